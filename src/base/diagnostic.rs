@@ -1,0 +1,110 @@
+//! What the tool says about a user's file, free of any terminal: `cli` renders it.
+//!
+//! Messages are lower case without a full stop. They state what was found and what was expected; a hint says what to
+//! do next.
+
+use std::ops::Range;
+
+/// Whether an answer is still possible.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
+pub enum Severity {
+    /// Nothing is answered.
+    Error,
+    /// An answer is given; the user should look here.
+    Warning,
+    /// Something done on the user's behalf, stated.
+    Note,
+}
+
+/// A second place in the file that explains the first.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Label {
+    /// Byte range in the file.
+    pub span: Range<usize>,
+    /// What stands there, such as "first named here".
+    pub message: String,
+}
+
+/// One thing to tell the user about the file.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Diagnostic {
+    /// Stable, kebab-case: what scripts match on.
+    pub code: &'static str,
+    /// How bad.
+    pub severity: Severity,
+    /// Byte range in the file; `None` only where no place exists (an empty file).
+    pub span: Option<Range<usize>>,
+    /// What is wrong, in one line.
+    pub message: String,
+    /// The value found, as written.
+    pub found: Option<String>,
+    /// What would have been right.
+    pub expected: Option<String>,
+    /// Other places that explain it.
+    pub labels: Vec<Label>,
+    /// What to do.
+    pub hints: Vec<String>,
+}
+
+impl Diagnostic {
+    /// An error at a place.
+    #[must_use]
+    pub fn error(code: &'static str, span: Range<usize>, message: impl Into<String>) -> Self {
+        Self {
+            code,
+            severity: Severity::Error,
+            span: Some(span),
+            message: message.into(),
+            found: None,
+            expected: None,
+            labels: Vec::new(),
+            hints: Vec::new(),
+        }
+    }
+
+    /// The same, as a warning.
+    #[must_use]
+    pub fn warning(code: &'static str, span: Range<usize>, message: impl Into<String>) -> Self {
+        Self { severity: Severity::Warning, ..Self::error(code, span, message) }
+    }
+
+    /// States what was found.
+    #[must_use]
+    pub fn found(mut self, found: impl Into<String>) -> Self {
+        self.found = Some(found.into());
+        self
+    }
+
+    /// States what was expected.
+    #[must_use]
+    pub fn expected(mut self, expected: impl Into<String>) -> Self {
+        self.expected = Some(expected.into());
+        self
+    }
+
+    /// Adds what to do.
+    #[must_use]
+    pub fn hint(mut self, hint: impl Into<String>) -> Self {
+        self.hints.push(hint.into());
+        self
+    }
+
+    /// Adds a second place.
+    #[must_use]
+    pub fn label(mut self, span: Range<usize>, message: impl Into<String>) -> Self {
+        self.labels.push(Label { span, message: message.into() });
+        self
+    }
+}
+
+/// Something a stage did or noticed that belongs in the answer: a policy applied, a corner moved, a rule of the trade
+/// that is not met.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Note {
+    /// Stable, kebab-case.
+    pub code: &'static str,
+    /// One or two sentences for a person, with numbers and units.
+    pub message: String,
+    /// Names of the faces it is about.
+    pub faces: Vec<String>,
+}

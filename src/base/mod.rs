@@ -1,0 +1,11 @@
+//! Words every stage speaks: units, ids, planes, polygons, diagnostics.
+
+pub mod diagnostic;
+pub mod ids;
+pub mod parry;
+pub mod place;
+pub mod plane;
+pub mod polygon;
+pub mod quantity;
+pub mod tolerance;
+pub mod units;

@@ -1,0 +1,53 @@
+//! Polygons in plan and in space. Rings are closed implicitly: the last corner joins the first.
+
+use nalgebra::{Point2, Point3, Vector2, Vector3};
+
+/// Twice the signed area is summed about the first corner, so that polygons far from the origin lose no digits.
+/// Positive when the ring runs anticlockwise. O(n).
+#[must_use]
+pub fn signed_area(ring: &[Point2<f64>]) -> f64 {
+    let Some(first) = ring.first() else { return 0.0 };
+    let spokes: Vec<Vector2<f64>> = ring.iter().map(|p| p - first).collect();
+    spokes.windows(2).map(|w| w[0].perp(&w[1])).sum::<f64>() / 2.0
+}
+
+/// The vector area of a ring in space by Newell's method: its length is the area of the flat ring, its direction the
+/// normal about which the ring runs anticlockwise. O(n).
+#[must_use]
+pub fn vector_area(ring: &[Point3<f64>]) -> Vector3<f64> {
+    let Some(first) = ring.first() else { return Vector3::zeros() };
+    let spokes: Vec<Vector3<f64>> = ring.iter().map(|p| p - first).collect();
+    spokes.windows(2).map(|w| w[0].cross(&w[1])).sum::<Vector3<f64>>() / 2.0
+}
+
+/// Whether a place lies inside a ring (even-odd rule; on the boundary either answer may come). O(n).
+#[must_use]
+pub fn contains(ring: &[Point2<f64>], place: &Point2<f64>) -> bool {
+    let mut inside = false;
+    let mut previous = match ring.last() {
+        Some(last) => *last,
+        None => return false,
+    };
+    for corner in ring {
+        if (corner.y > place.y) != (previous.y > place.y) {
+            let along = (place.y - corner.y) / (previous.y - corner.y);
+            if place.x < corner.x + along * (previous.x - corner.x) {
+                inside = !inside;
+            }
+        }
+        previous = *corner;
+    }
+    inside
+}
+
+/// The larger side of the box about the places, metres; 0 when there are none.
+#[must_use]
+pub fn extent<'a>(places: impl IntoIterator<Item = &'a Point2<f64>>) -> f64 {
+    let mut low = Point2::new(f64::INFINITY, f64::INFINITY);
+    let mut high = Point2::new(f64::NEG_INFINITY, f64::NEG_INFINITY);
+    for place in places {
+        low = low.inf(place);
+        high = high.sup(place);
+    }
+    (high.x - low.x).max(high.y - low.y).max(0.0)
+}

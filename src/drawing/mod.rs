@@ -1,0 +1,1 @@
+//! Drawings free of any device or format: plan, true shapes, sections, net.

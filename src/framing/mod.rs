@@ -1,0 +1,1 @@
+//! Cutting data: rafter lengths, hip and jack cuts, backing, sheathing angles.

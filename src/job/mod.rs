@@ -1,0 +1,5 @@
+//! A whole job and the stages run over it in order. Pure: text comes from `input`, answers leave through `write`.
+
+pub mod model;
+
+pub use model::Job;

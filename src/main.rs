@@ -1,0 +1,4 @@
+//! The `eavewright` command.
+fn main() -> std::process::ExitCode {
+    eavewright::cli::run()
+}

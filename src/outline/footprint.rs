@@ -1,0 +1,121 @@
+//! What the roof kernel takes: rings of sides at the drip edge, each with what the roof does above it.
+
+use crate::base::units::Pitch;
+use nalgebra::Point2;
+
+/// One block's footprint on the site plan.
+///
+/// Invariants (checked by [`Footprint::check_invariants`]): the outer ring runs anticlockwise and holes clockwise, so
+/// the roof lies to the left of every side; every ring has three sides or more; at least one side is an eave.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Footprint {
+    /// The block's name.
+    pub name: String,
+    /// Height of the outline above datum, metres: the lowest height of its sides' own.
+    pub height: f64,
+    /// The outer ring first, then holes.
+    pub rings: Vec<Ring>,
+}
+
+/// A closed ring of sides.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Ring {
+    /// In order; each ends where the next starts.
+    pub sides: Vec<Side>,
+}
+
+/// One side: from its own start to the next side's.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Side {
+    /// Unique within the block.
+    pub name: String,
+    /// Where it starts on the site plan, metres.
+    pub start: Point2<f64>,
+    /// Its own height above datum, metres.
+    pub height: f64,
+    /// What the roof does above it.
+    pub role: Role,
+}
+
+/// What the roof does above a side. All rises are above the side's own height, metres.
+#[derive(Clone, Debug, PartialEq)]
+pub enum Role {
+    /// A slope rises from the side; at each break, in order of rise, the pitch changes.
+    Eave {
+        /// First pitch.
+        pitch: Pitch,
+        /// Where it changes: (rise, pitch above it).
+        breaks: Vec<(f64, Pitch)>,
+    },
+    /// Gable end: plumb above the side.
+    Verge,
+    /// Plumb up to `hip_from`, then a hip.
+    HalfHip {
+        /// Rise at which the hip starts.
+        hip_from: f64,
+        /// Its pitch.
+        pitch: Pitch,
+    },
+    /// A hip up to `verge_from`, then plumb.
+    Gablet {
+        /// Its pitch.
+        pitch: Pitch,
+        /// Rise at which it stops.
+        verge_from: f64,
+    },
+    /// The roof runs against a higher wall.
+    Abutment,
+}
+
+impl Role {
+    /// The side's profile: (rise above its height, slope as rise over run; `None` is plumb), rises increasing from 0.
+    /// A sweeping side moves inwards by 1 / slope per metre of rise, and stands still while plumb.
+    #[must_use]
+    pub fn profile(&self) -> Vec<(f64, Option<Pitch>)> {
+        match self {
+            Self::Eave { pitch, breaks } => std::iter::once((0.0, Some(*pitch)))
+                .chain(breaks.iter().map(|&(rise, pitch)| (rise, Some(pitch))))
+                .collect(),
+            Self::Verge | Self::Abutment => vec![(0.0, None)],
+            Self::HalfHip { hip_from, pitch } => vec![(0.0, None), (*hip_from, Some(*pitch))],
+            Self::Gablet { pitch, verge_from } => vec![(0.0, Some(*pitch)), (*verge_from, None)],
+        }
+    }
+
+    /// Whether a slope rises from the side itself.
+    #[must_use]
+    pub fn is_eave(&self) -> bool {
+        matches!(self, Self::Eave { .. } | Self::Gablet { .. })
+    }
+}
+
+impl Ring {
+    /// Places of its corners, in order.
+    #[must_use]
+    pub fn corners(&self) -> Vec<Point2<f64>> {
+        self.sides.iter().map(|side| side.start).collect()
+    }
+}
+
+impl Footprint {
+    /// Checks what the type's documentation promises; for debug assertions and tests.
+    ///
+    /// # Errors
+    /// The first broken promise, in words.
+    pub fn check_invariants(&self) -> Result<(), String> {
+        for (index, ring) in self.rings.iter().enumerate() {
+            if ring.sides.len() < 3 {
+                return Err(format!("ring {index} of {} has {} sides", self.name, ring.sides.len()));
+            }
+            let area = crate::base::polygon::signed_area(&ring.corners());
+            if (index == 0) != (area > 0.0) {
+                return Err(format!("ring {index} of {} runs the wrong way round", self.name));
+            }
+        }
+        let mut sides = self.rings.iter().flat_map(|ring| &ring.sides);
+        if !sides.any(|side| side.role.is_eave() || matches!(side.role, Role::HalfHip { .. })) {
+            return Err(format!("{} has no eave", self.name));
+        }
+        Ok(())
+    }
+}

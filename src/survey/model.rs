@@ -1,0 +1,232 @@
+//! What was measured, as the roof file states it and before any adjustment. Metres, radians, pixels.
+
+use crate::base::ids::{PlaneId, PointId, SideId};
+use nalgebra::{Point2, Point3};
+
+/// A measured number with its standard deviation; `sigma` 0 means exact.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Measured {
+    /// The value as read.
+    pub value: f64,
+    /// One standard deviation in the value's own unit.
+    pub sigma: f64,
+}
+
+/// A ring of an outline as it was measured.
+#[derive(Clone, Debug, PartialEq)]
+pub enum MeasuredRing {
+    /// Walked: a length and a turn a side, first corner and first heading fixed.
+    Walk(Vec<Leg>),
+    /// The place of every corner in the block's own frame.
+    Places(Vec<Point2<f64>>),
+}
+
+/// One side of a walk.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Leg {
+    /// Level length, metres.
+    pub length: Measured,
+    /// Change of direction at the end of the side, radians, left positive; `None` where the file leaves out the last.
+    pub turn: Option<Measured>,
+}
+
+/// What is known of a point before adjustment.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Point {
+    /// Unique name: a key of `[points]`, or `block.corner` for a corner of a block.
+    pub name: String,
+    /// Where it stands.
+    pub known: Known,
+}
+
+/// How much is known of a point's place. Coordinates are metres on the site plan and above datum.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub enum Known {
+    /// Given by all three coordinates.
+    At(Point3<f64>),
+    /// Unknown, with a rough place to start from.
+    Near(Point3<f64>),
+    /// Unknown.
+    Unknown,
+    /// A corner of a block: found with its outline.
+    Corner(SideId),
+}
+
+/// A roof plane by its points, in order round it.
+#[derive(Clone, Debug, PartialEq)]
+pub struct FaceByPoints {
+    /// Unique name.
+    pub name: String,
+    /// Three or more points.
+    pub points: Vec<PointId>,
+    /// Standard deviation of a point's distance from the plane, metres.
+    pub sigma: f64,
+}
+
+/// One observation; its residual is stated at each kind.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Observation {
+    /// What was observed.
+    pub kind: ObservationKind,
+    /// Standard deviation in the observation's own unit (metres or radians).
+    pub sigma: f64,
+}
+
+/// The kinds of observation, apart from photo marks and walked rings.
+#[derive(Clone, Debug, PartialEq)]
+pub enum ObservationKind {
+    /// Distance between two points, metres: in space, or level when `plan`.
+    Tape {
+        /// One end.
+        from: PointId,
+        /// The other end.
+        to: PointId,
+        /// As read.
+        length: f64,
+        /// Taken level.
+        plan: bool,
+    },
+    /// Pitch of a face, radians.
+    PitchReading {
+        /// The face.
+        face: PlaneId,
+        /// As read.
+        pitch: f64,
+    },
+    /// Points at one height: each point's height minus the group's own free height.
+    Level {
+        /// Two or more points.
+        points: Vec<PointId>,
+    },
+    /// One point straight above another: dx and dy, each.
+    Plumb {
+        /// One point.
+        a: PointId,
+        /// The other.
+        b: PointId,
+    },
+    /// The plan angle of two arms minus a right angle.
+    Square {
+        /// The corner.
+        at: PointId,
+        /// The ends of its arms.
+        arms: [PointId; 2],
+    },
+    /// Faces of one pitch: each pitch minus the first's.
+    EqualPitch {
+        /// Two or more faces.
+        faces: Vec<PlaneId>,
+    },
+    /// The point's level distance from the plumb plane over a line.
+    Upright {
+        /// The point.
+        point: PointId,
+        /// The line.
+        over: [PointId; 2],
+    },
+}
+
+/// Which way an edge runs; serves start values and telling twins apart, never adjusted.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct AxisHint {
+    /// From this point
+    pub from: PointId,
+    /// to this one
+    pub to: PointId,
+    /// along this unit vector of the site.
+    pub along: nalgebra::Vector3<f64>,
+}
+
+/// A camera shared by photos. `u = cx + f (1 + k1 r²) X/Z`, `r² = (X/Z)² + (Y/Z)²`, x right, y down, z ahead.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Camera {
+    /// Unique name.
+    pub name: String,
+    /// Focal length in pixels and its relative sigma.
+    pub focal: Measured,
+    /// Principal point, pixels, with one sigma for both.
+    pub centre: [f64; 2],
+    /// Sigma of each coordinate of the principal point, pixels.
+    pub centre_sigma: f64,
+    /// First radial distortion coefficient.
+    pub k1: Measured,
+}
+
+/// One photo with its marks.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Photo {
+    /// Index into [`Survey::cameras`].
+    pub camera: usize,
+    /// File as named in the roof file.
+    pub file: Option<String>,
+    /// Width and height in pixels after EXIF orientation.
+    pub size: [f64; 2],
+    /// Marked points: pixels, origin top-left, x right, y down.
+    pub marks: Vec<Mark>,
+}
+
+/// A point marked in a photo.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Mark {
+    /// Which point.
+    pub point: PointId,
+    /// Where, pixels.
+    pub at: [f64; 2],
+    /// Sigma of each coordinate, pixels.
+    pub sigma: f64,
+}
+
+/// Everything measured of a job beside its outlines.
+#[derive(Clone, Debug, Default, PartialEq)]
+pub struct Survey {
+    /// Named points: those of `[points]` first, then the corners of blocks that an observation names.
+    pub points: Vec<Point>,
+    /// Faces by points.
+    pub faces: Vec<FaceByPoints>,
+    /// Observations in file order of their kind.
+    pub observations: Vec<Observation>,
+    /// Direction hints.
+    pub axes: Vec<AxisHint>,
+    /// Cameras.
+    pub cameras: Vec<Camera>,
+    /// Photos.
+    pub photos: Vec<Photo>,
+}
+
+/// A ring of a block, as the adjustment sees it: all rings of all blocks, in file order.
+#[derive(Clone, Debug, PartialEq)]
+pub struct RingInput<'a> {
+    /// The block's name.
+    pub block: &'a str,
+    /// 0 for the outer ring.
+    pub ring: usize,
+    /// Names of its sides (of the corners they start from), in file order.
+    pub sides: Vec<&'a str>,
+    /// How it was measured.
+    pub measured: &'a MeasuredRing,
+    /// Where its first corner stands and which way it heads.
+    pub frame: RingFrame,
+    /// Height of each corner above datum, metres: exact, it serves tapes taken on the slope.
+    pub heights: Vec<f64>,
+}
+
+/// Where a ring's first corner stands and which way its first side runs.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub enum RingFrame {
+    /// On the site plan; both are fixed, they are the datum of the network.
+    At {
+        /// Place of the first corner, metres.
+        start: Point2<f64>,
+        /// Direction of the first side, radians anticlockwise from +x.
+        heading: f64,
+    },
+    /// On a side of an earlier ring, heading along it.
+    OnSide {
+        /// Index of the other ring in the list of inputs.
+        ring: usize,
+        /// Index of its side, in file order.
+        side: usize,
+        /// Along it from its start, metres.
+        offset: f64,
+    },
+}

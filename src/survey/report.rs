@@ -1,0 +1,78 @@
+//! What the adjustment found, beside the places themselves.
+
+use nalgebra::Point3;
+
+/// An adjusted point.
+#[derive(Clone, Debug, PartialEq)]
+pub struct AdjustedPoint {
+    /// Its name.
+    pub name: String,
+    /// Metres.
+    pub at: Point3<f64>,
+    /// Standard deviations of x, y, z, metres; `None` where not determined.
+    pub sd: Option<[f64; 3]>,
+    /// Whether the observations fix it.
+    pub located: bool,
+}
+
+/// A face of the adjusted points' own polygon, before planes are intersected.
+#[derive(Clone, Debug, PartialEq)]
+pub struct AdjustedFace {
+    /// Its name.
+    pub name: String,
+    /// Newell area, square metres; `None` where not determined.
+    pub area: Option<f64>,
+    /// Its standard deviation.
+    pub area_sd: Option<f64>,
+    /// Pitch, radians.
+    pub pitch: Option<f64>,
+    /// Its standard deviation, radians.
+    pub pitch_sd: Option<f64>,
+}
+
+/// An observation to doubt.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Suspect {
+    /// In words: "tape A-C".
+    pub observation: String,
+    /// Standardised residual (Baarda's w).
+    pub w: f64,
+    /// Redundancy number in 0..=1.
+    pub redundancy: f64,
+    /// Smallest error the network would show, in `unit`.
+    pub smallest_detectable: f64,
+    /// "m", "degrees" or "px".
+    pub unit: &'static str,
+}
+
+/// A measurement that would help.
+#[derive(Clone, Debug, PartialEq)]
+pub struct BestNext {
+    /// In words.
+    pub observation: String,
+    /// Standard deviation of the total area after it, square metres.
+    pub area_sd_after: f64,
+}
+
+/// The adjustment's account of itself.
+#[derive(Clone, Debug, Default, PartialEq)]
+pub struct Report {
+    /// Every named point.
+    pub points: Vec<AdjustedPoint>,
+    /// Every face by points.
+    pub faces: Vec<AdjustedFace>,
+    /// Plan gap of each walked block with lengths and turns as written, metres, by block name.
+    pub misclosures: Vec<(String, f64)>,
+    /// Weighted sum of squared residuals; `None` when nothing was adjusted.
+    pub chi2: Option<f64>,
+    /// 95 % bounds of it.
+    pub chi2_bounds: Option<[f64; 2]>,
+    /// Degrees of freedom.
+    pub dof: usize,
+    /// Worst first.
+    pub suspects: Vec<Suspect>,
+    /// Best first.
+    pub best_next: Vec<BestNext>,
+    /// What was not determined, with the reason.
+    pub undetermined: Vec<String>,
+}

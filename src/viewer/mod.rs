@@ -1,0 +1,1 @@
+//! The window, and pictures without a display.

@@ -1,0 +1,1 @@
+//! Answers and drawings in open formats: SVG, PDF, DXF, glTF, CSV, JSON.
