@@ -1,6 +1,7 @@
 //! Words every stage speaks: units, ids, planes, polygons, diagnostics.
 
 pub mod diagnostic;
+pub mod fault;
 pub mod ids;
 pub mod parry;
 pub mod place;
