@@ -15,6 +15,9 @@ pub struct Footprint {
     pub height: f64,
     /// The outer ring first, then holes.
     pub rings: Vec<Ring>,
+    /// The wall lines in plan, ring by ring in the same order and direction, where the outline was measured at the
+    /// wall: the feet of the closed solid. `None`: the walls stand under the drip edge.
+    pub walls: Option<Vec<Vec<Point2<f64>>>>,
 }
 
 /// A closed ring of sides.
