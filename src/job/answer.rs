@@ -1,0 +1,61 @@
+//! What a solved job answers.
+
+use crate::base::diagnostic::Note;
+use crate::base::fault::Fault;
+use crate::base::ids::{EdgeId, FaceId};
+use crate::framing::Framing;
+use crate::roof::Roof;
+use crate::roof::opening::CutOpening;
+use crate::survey::report::Report;
+
+/// Everything the stages found, ready to be drawn, ordered from and written.
+#[derive(Clone, Debug)]
+pub struct Answer {
+    /// The verified roof.
+    pub roof: Roof,
+    /// Openings cut from its faces.
+    pub openings: Vec<CutOpening>,
+    /// Cutting data.
+    pub framing: Framing,
+    /// The adjustment's account of itself.
+    pub survey: Report,
+    /// How sure areas and lengths are.
+    pub spread: Spread,
+    /// What was done or noticed, the roof's own notes included, in the order of the stages.
+    pub notes: Vec<Note>,
+}
+
+/// Standard deviations of the answer; `None` where the measurements did not allow one.
+#[derive(Clone, Debug, Default, PartialEq)]
+pub struct Spread {
+    /// Of each face's area, square metres.
+    pub face_area: Vec<Option<f64>>,
+    /// Of each face's pitch, radians.
+    pub face_pitch: Vec<Option<f64>>,
+    /// Of each edge's length, metres.
+    pub edge_length: Vec<Option<f64>>,
+    /// Of the whole roof area, square metres.
+    pub total_area: Option<f64>,
+}
+
+impl Spread {
+    /// Of a face's area, square metres.
+    #[must_use]
+    pub fn area_of(&self, face: FaceId) -> Option<f64> {
+        self.face_area.get(face.index()).copied().flatten()
+    }
+
+    /// Of an edge's length, metres.
+    #[must_use]
+    pub fn length_of(&self, edge: EdgeId) -> Option<f64> {
+        self.edge_length.get(edge.index()).copied().flatten()
+    }
+}
+
+/// Why there is no answer: every reason found.
+#[derive(Clone, Debug, PartialEq, thiserror::Error)]
+#[error("{}", self.faults.iter().map(|fault| fault.message.as_str()).collect::<Vec<_>>().join("; "))]
+pub struct Failure {
+    /// One or more.
+    pub faults: Vec<Fault>,
+}
