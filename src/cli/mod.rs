@@ -1,5 +1,8 @@
 //! The command line: arguments, commands, tables, progress, exit codes.
 
+pub mod output;
+pub mod table;
+
 use std::process::ExitCode;
 
 /// Runs the command the arguments ask for.
