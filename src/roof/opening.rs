@@ -26,3 +26,16 @@ pub enum OpeningShape {
     /// A plumb prism through every face it meets.
     Plan(Vec<Point2<f64>>),
 }
+
+/// An opening as cut from one face.
+#[derive(Clone, Debug, PartialEq)]
+pub struct CutOpening {
+    /// The face it is cut from.
+    pub face: crate::base::ids::FaceId,
+    /// Its outline in the face's frame, anticlockwise, metres.
+    pub ring: Vec<Point2<f64>>,
+    /// Area cut from the face, square metres.
+    pub area: f64,
+    /// What it is, in the user's words.
+    pub kind: String,
+}

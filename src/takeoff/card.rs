@@ -1,20 +1,238 @@
-//! A material card: sizes, laps, packs and the rules that go with them. Lengths are metres, weights kilograms.
+//! A material card: what one covering and the goods laid with it measure, and the rules of laying them. Lengths are
+//! metres, angles radians, weights kilograms; every rule names its source or says "common practice".
+//!
+//! A card file is TOML. Its tables and keys are the fields below, one for one: `name`, `title`, then exactly one of
+//! `[strip]`, `[unit]`, `[sheet]`, the lists `[[min_pitch]]`, `[[max_run]]`, `[[deck_min]]`, and the goods `[caps]`,
+//! `[nails]`, `[underlay]` … of [`super::goods`], each of them optional.
+
+use super::goods::{AbutmentFlashing, Adhesive, Caps, Deck, EdgeStrip, Nails, RainGoods, Underlay, ValleyLining};
 
 /// A material card.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Card {
-    /// The name it is asked for by.
+    /// The name it is asked for by; also the item of its line in the take-off.
     pub name: String,
     /// One line for people.
     pub title: String,
-    /// Width of a strip along the eave.
+    /// What lies on the roof: `[strip]`, `[unit]` or `[sheet]`.
+    pub covering: CoveringKind,
+    /// Least pitches, `[[min_pitch]]`.
+    pub min_pitch: Vec<MinPitch>,
+    /// Longest runs, `[[max_run]]`.
+    pub max_run: Vec<MaxRun>,
+    /// Least thickness of the deck, `[[deck_min]]`.
+    pub deck_min: Vec<DeckMin>,
+    /// Above this pitch other fixing is needed, `[other_fixing]`.
+    pub other_fixing: Option<PitchLimit>,
+    /// Ridge and hip caps, `[caps]`.
+    pub caps: Option<Caps>,
+    /// Nails, screws or hooks, `[nails]`.
+    pub nails: Option<Nails>,
+    /// Underlay on rolls, `[underlay]`.
+    pub underlay: Option<Underlay>,
+    /// Metal at eaves, `[eave_strip]`.
+    pub eave_strip: Option<EdgeStrip>,
+    /// Metal at verges, `[verge_strip]`.
+    pub verge_strip: Option<EdgeStrip>,
+    /// Cold adhesive, `[adhesive]`.
+    pub adhesive: Option<Adhesive>,
+    /// Lining of valleys, `[valley_lining]`.
+    pub valley_lining: Option<ValleyLining>,
+    /// Metal where the roof meets a wall or an opening, `[abutment_flashing]`.
+    pub abutment_flashing: Option<AbutmentFlashing>,
+    /// Boards or sheets under the covering, `[deck]`.
+    pub deck: Option<Deck>,
+    /// Gutters, pipes and boards along the edges, `[rain_goods]`.
+    pub rain_goods: Option<RainGoods>,
+}
+
+/// What lies on the roof.
+#[derive(Clone, Debug, PartialEq)]
+pub enum CoveringKind {
+    /// Strip shingles of several tabs.
+    Strip(Strip),
+    /// Pieces laid one by one with a gauge and a bond: single tabs, slates, tiles.
+    Unit(Unit),
+    /// Sheets cut to length, side by side.
+    Sheet(Sheet),
+}
+
+/// Outline of a shingle's tabs; it sets the least pitch and nothing else here.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum TabShape {
+    /// `"rectangular"`.
+    Rectangular,
+    /// `"rounded"`.
+    Rounded,
+    /// `"triangular"`.
+    Triangular,
+}
+
+/// A strip shingle.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Strip {
+    /// Along the eave.
     pub width: f64,
-    /// Height of a strip up the slope.
+    /// Up the slope.
     pub height: f64,
-    /// Tabs a strip.
+    /// Tabs a strip, two or more.
     pub tabs: u32,
+    /// Outline of the tabs.
+    pub tab: TabShape,
+    /// Depth of the cutouts between tabs.
+    pub cutout: f64,
     /// Exposure of a course.
     pub gauge: f64,
-    /// Pieces a pack.
-    pub pieces_per_pack: u32,
+    /// Least cover of a course by the next but one.
+    pub head_lap: f64,
+    /// How far the gauge may shrink for a parallel finish; default 5 mm.
+    pub gauge_shrink: f64,
+    /// Past the deck at eaves; default 8 mm.
+    pub eave_projection: f64,
+    /// Past the deck at verges; default 8 mm.
+    pub verge_projection: f64,
+    /// Strips in a pack.
+    pub pack: u32,
+    /// What a pack is called; default "bundle".
+    pub pack_name: String,
+    /// Of one strip.
+    pub weight: f64,
+    /// Whether starter strips also run up the verges; default false.
+    pub verge_starter: bool,
+    /// Whether a film on the back is peeled off; default false: it stays on.
+    pub peel: bool,
+    /// Below this air temperature, °C, tabs are warmed before they are bent.
+    pub bend_above: Option<f64>,
+}
+
+/// A piece laid one by one.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Unit {
+    /// Cover width along the eave.
+    pub width: f64,
+    /// Up the slope.
+    pub height: f64,
+    /// Open joint between neighbours; default 0.
+    pub joint: f64,
+    /// Exposure of a course.
+    pub gauge: f64,
+    /// How far the gauge may shrink so that whole courses reach the ridge.
+    pub gauge_shrink: f64,
+    /// Least head lap by pitch, `[[unit.lap]]`.
+    pub laps: Vec<LapByPitch>,
+    /// Layers over every point: 2 for slates and single tabs, 1 for interlocking tiles.
+    pub layers: u32,
+    /// Shift of every second course as a fraction of the width: 0.5, or 0 for a straight bond.
+    pub bond: f64,
+    /// Past the deck at eaves.
+    pub eave_projection: f64,
+    /// Past the deck at verges.
+    pub verge_projection: f64,
+    /// Least width of a cut piece.
+    pub min_cut: f64,
+    /// Pieces in a pack.
+    pub pack: u32,
+    /// What a pack is called; default "pack".
+    pub pack_name: String,
+    /// Of one piece.
+    pub weight: f64,
+    /// Whether the eave course stands on a course of starter pieces; default true.
+    pub starter: bool,
+}
+
+/// A profiled sheet, cut to length at the works or on site.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Sheet {
+    /// Cover width: side lap taken off.
+    pub cover_width: f64,
+    /// Longest sheet.
+    pub max_length: f64,
+    /// Shortest sheet.
+    pub min_length: f64,
+    /// Lengths are ordered in steps of this; default 10 mm.
+    pub length_step: f64,
+    /// End laps by pitch, `[[sheet.lap]]`.
+    pub laps: Vec<LapByPitch>,
+    /// Past the deck at eaves.
+    pub eave_projection: f64,
+    /// Past the deck at verges.
+    pub verge_projection: f64,
+    /// A square metre of cover.
+    pub weight: f64,
+}
+
+/// A least pitch.
+#[derive(Clone, Debug, PartialEq)]
+pub struct MinPitch {
+    /// Least pitch.
+    pub pitch: f64,
+    /// It holds for rafters up to this length; `None`: for longer ones too.
+    pub rafter_to: Option<f64>,
+    /// Where the rule comes from.
+    pub source: String,
+}
+
+/// A longest run.
+#[derive(Clone, Debug, PartialEq)]
+pub struct MaxRun {
+    /// Level length of the rafter.
+    pub run: f64,
+    /// Where the rule comes from.
+    pub source: String,
+}
+
+/// A least thickness of the deck.
+#[derive(Clone, Debug, PartialEq)]
+pub struct DeckMin {
+    /// Thickness.
+    pub thickness: f64,
+    /// It holds for bearers up to this far apart.
+    pub spacing_to: f64,
+    /// Where the rule comes from.
+    pub source: String,
+}
+
+/// A limit of pitch.
+#[derive(Clone, Debug, PartialEq)]
+pub struct PitchLimit {
+    /// The pitch.
+    pub pitch: f64,
+    /// Where the rule comes from.
+    pub source: String,
+}
+
+/// A lap that goes with the pitch.
+#[derive(Clone, Debug, PartialEq)]
+pub struct LapByPitch {
+    /// It holds from this pitch up to the next entry's.
+    pub pitch_from: f64,
+    /// The lap.
+    pub lap: f64,
+    /// Where the rule comes from.
+    pub source: String,
+}
+
+impl LapByPitch {
+    /// The entry for a pitch: the steepest `pitch_from` not above it; the flattest entry where all are above.
+    #[must_use]
+    pub fn at(laps: &[Self], pitch: f64) -> Option<&Self> {
+        let holds = |lap: &&Self| lap.pitch_from <= pitch;
+        let steepest = laps.iter().filter(holds).max_by(|a, b| a.pitch_from.total_cmp(&b.pitch_from));
+        steepest.or_else(|| laps.iter().min_by(|a, b| a.pitch_from.total_cmp(&b.pitch_from)))
+    }
+}
+
+impl Strip {
+    /// Width of a tab.
+    #[must_use]
+    pub fn tab_width(&self) -> f64 {
+        self.width / f64::from(self.tabs)
+    }
+
+    /// The largest exposure the piece allows: the depth of its cutouts, and half of what the head lap leaves
+    /// (DTU 40.14 art. 4.1: P = (l - R) / 2).
+    #[must_use]
+    pub fn largest_gauge(&self) -> f64 {
+        self.cutout.min((self.height - self.head_lap) / 2.0)
+    }
 }

@@ -1,14 +1,21 @@
 //! What the roof is covered with, as the roof file and the material card say.
 
+use super::card::Card;
+use super::goods::Exposure;
+
 /// The covering chosen for a job.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Covering {
     /// The material card.
-    pub card: super::card::Card,
+    pub card: Card,
     /// How waste is found.
     pub waste: Waste,
+    /// Choices of laying that the card leaves open.
+    pub laying: Laying,
     /// Prices as the user keeps them, by take-off line.
     pub prices: Prices,
+    /// What comes off first, where a roof is renewed.
+    pub old_roof: Option<OldRoof>,
 }
 
 /// How waste is found.
@@ -20,11 +27,90 @@ pub enum Waste {
     Fraction(f64),
 }
 
+/// Choices of laying that the card leaves open: keys of `[covering]`.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Laying {
+    /// `valley = "open"`.
+    pub valley: ValleyMethod,
+    /// `hip = "trimmed"`.
+    pub hip: HipMethod,
+    /// `exposure = "normal"`.
+    pub exposure: Exposure,
+    /// `spare_packs = 0`: packs of the covering ordered on top.
+    pub spare_packs: u32,
+    /// `wall_inside`: level distance from the eave to the inside of the warm wall, for the ice barrier; `None`: an
+    /// unheated building.
+    pub wall_inside: Option<f64>,
+    /// `level_ceiling`: area of the ceiling under a ventilated roof, square metres; `None`: an open roof.
+    pub ceiling: Option<f64>,
+}
+
+impl Default for Laying {
+    fn default() -> Self {
+        Self {
+            valley: ValleyMethod::Open,
+            hip: HipMethod::Trimmed,
+            exposure: Exposure::Normal,
+            spare_packs: 0,
+            wall_inside: None,
+            ceiling: None,
+        }
+    }
+}
+
+/// How valleys are made.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
+pub enum ValleyMethod {
+    /// `"open"`: both sides trimmed clear of the centre, over metal.
+    #[default]
+    Open,
+    /// `"closed"`: one side runs through, the other is cut beside the centre.
+    Closed,
+    /// `"woven"`: both sides run through by turns.
+    Woven,
+}
+
+/// How hips are made under their caps.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
+pub enum HipMethod {
+    /// `"trimmed"`: both sides cut to the line.
+    #[default]
+    Trimmed,
+    /// `"over"`: the side laid first runs up to 100 mm over.
+    Over,
+}
+
 /// Prices as the user keeps them; nothing is invented where none is given.
 #[derive(Clone, Debug, Default, PartialEq)]
 pub struct Prices {
     /// ISO 4217 code or any sign the user writes.
     pub currency: Option<String>,
-    /// (take-off item, price of one pack or unit), in file order.
+    /// (take-off item, price of one pack or unit), in file order. Beside the items of the take-off: `labour-m2`,
+    /// `labour-hip-m`, `labour-valley-m`, `labour-verge-m`, `disposal-t`.
     pub items: Vec<(String, f64)>,
+    /// `[[prices.pitch_band]]`: labour times this factor from this pitch (radians) on.
+    pub pitch_bands: Vec<(f64, f64)>,
+    /// `margin`: a fraction of the sum.
+    pub margin: Option<f64>,
+    /// `tax`: a fraction of sum and margin.
+    pub tax: Option<f64>,
+}
+
+/// `[old_roof]`: what lies there now.
+#[derive(Clone, Debug, PartialEq)]
+pub struct OldRoof {
+    /// What it is, in the user's words: "bitumen shingles".
+    pub kind: String,
+    /// Layers.
+    pub layers: u32,
+    /// Of one layer, kilograms a square metre.
+    pub weight: f64,
+    /// Of one layer as it lies loose in a skip, metres.
+    pub loose_thickness: f64,
+    /// Share of the deck to renew, a fraction.
+    pub deck_share: f64,
+    /// Whether it may hold asbestos: anything laid before a ban, or not known.
+    pub asbestos_possible: bool,
+    /// What stays, in the user's words.
+    pub stays: Vec<String>,
 }

@@ -1,0 +1,198 @@
+//! What is laid with a covering: caps, nails, underlay, metal, adhesive, deck, gutters. Part of the material card.
+
+use super::card::LapByPitch;
+
+/// Ridge and hip caps.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Caps {
+    /// Length of a cap along the line.
+    pub length: f64,
+    /// Exposure of a cap along the line.
+    pub exposure: f64,
+    /// How far a cap covers each slope.
+    pub half_cover: f64,
+    /// Caps cut from one strip; `None`: caps are goods of their own.
+    pub per_strip: Option<u32>,
+    /// Caps in a pack, for goods of their own.
+    pub pack: Option<u32>,
+    /// Of one cap, for goods of their own.
+    pub weight: Option<f64>,
+    /// Where the rule comes from.
+    pub source: String,
+}
+
+/// Nails, screws or hooks.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Nails {
+    /// By pitch and exposure, `[[nails.rule]]`.
+    pub rules: Vec<NailRule>,
+    /// On each cap; default 2.
+    pub per_cap: u32,
+    /// On each metre of starter; default 4.
+    pub per_starter_metre: f64,
+    /// Least on a cut piece; default 2.
+    pub least: u32,
+    /// Allowance for loss as a fraction; default 0.05.
+    pub spare: f64,
+    /// In a pack.
+    pub pack: u32,
+    /// What a pack is called; default "box".
+    pub pack_name: String,
+    /// Of one.
+    pub weight: f64,
+}
+
+/// How many nails a piece takes.
+#[derive(Clone, Debug, PartialEq)]
+pub struct NailRule {
+    /// From this pitch on.
+    pub pitch_from: f64,
+    /// On a site of this exposure; `None`: on any.
+    pub exposure: Option<Exposure>,
+    /// On a whole piece (sheets: a square metre).
+    pub per_piece: f64,
+    /// Where the rule comes from.
+    pub source: String,
+}
+
+/// Exposure of the site to wind.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
+pub enum Exposure {
+    /// `"normal"`.
+    #[default]
+    Normal,
+    /// `"exposed"`: coast, hilltop, open plain.
+    Exposed,
+}
+
+/// Underlay on rolls.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Underlay {
+    /// Width of a roll.
+    pub width: f64,
+    /// Length of a roll.
+    pub length: f64,
+    /// Head laps by pitch, `[[underlay.lap]]`.
+    pub laps: Vec<LapByPitch>,
+    /// Below this pitch every point lies under two layers; a half-width row first.
+    pub double_below: Option<f64>,
+    /// Lap of roll ends; default 0.1.
+    pub end_lap: f64,
+    /// Over ridges and hips; default 0.15.
+    pub over: f64,
+    /// Up walls; default 0.1.
+    pub upstand: f64,
+    /// Ice barrier from the eave to this far inside the warm wall, level.
+    pub ice_inside: Option<f64>,
+    /// A square metre.
+    pub weight: f64,
+}
+
+/// Metal along an edge.
+#[derive(Clone, Debug, PartialEq)]
+pub struct EdgeStrip {
+    /// Length of a piece.
+    pub piece: f64,
+    /// Lap of pieces; default 0.05.
+    pub lap: f64,
+    /// A metre.
+    pub weight: f64,
+}
+
+/// Cold adhesive in tubes.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Adhesive {
+    /// Contents of a tube, cubic metres (`tube = "300 ml"` in words is 0.0003).
+    pub tube: f64,
+    /// Volume of one dab, cubic metres.
+    pub dab: f64,
+    /// Dabs on a tab of the field.
+    pub per_tab: f64,
+    /// Dabs on a cap.
+    pub per_cap: f64,
+    /// Dabs on a metre of starter.
+    pub per_starter_metre: f64,
+    /// Width of the bedded line along valleys and walls: dabs on a metre.
+    pub per_bedded_metre: f64,
+    /// Of a tube.
+    pub weight: f64,
+    /// Where the rule comes from.
+    pub source: String,
+}
+
+/// Lining of a valley.
+#[derive(Clone, Debug, PartialEq)]
+pub struct ValleyLining {
+    /// Width of a piece.
+    pub width: f64,
+    /// Length of a piece.
+    pub piece: f64,
+    /// Lap of pieces.
+    pub lap: f64,
+    /// Half the clear width of an open valley at its top; default 0.075.
+    pub clear: f64,
+    /// How much each side widens per metre down; default 0.005.
+    pub widen: f64,
+    /// A metre.
+    pub weight: f64,
+    /// Where the rule comes from.
+    pub source: String,
+}
+
+/// Metal where the roof meets a wall, a chimney or a window.
+#[derive(Clone, Debug, PartialEq)]
+pub struct AbutmentFlashing {
+    /// Length of a piece of apron or counter flashing.
+    pub piece: f64,
+    /// Lap of pieces.
+    pub lap: f64,
+    /// Up the wall.
+    pub upstand: f64,
+    /// Over the covering below.
+    pub cover: f64,
+    /// A metre.
+    pub weight: f64,
+    /// Where the rule comes from.
+    pub source: String,
+}
+
+/// Boards or sheets under the covering.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Deck {
+    /// Boards or sheets.
+    pub kind: DeckKind,
+    /// Width: of a board, or of a sheet up the slope.
+    pub width: f64,
+    /// Length along the eave.
+    pub length: f64,
+    /// Thickness.
+    pub thickness: f64,
+    /// Distance of bearers, centre to centre: ends of boards lie on them.
+    pub spacing: f64,
+    /// A square metre.
+    pub weight: f64,
+}
+
+/// What the deck is made of.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum DeckKind {
+    /// `"boards"`.
+    Boards,
+    /// `"sheets"`.
+    Sheets,
+    /// `"battens"`: under slates, tiles or profiled sheets; `width` is then their spacing where the gauge sets none.
+    Battens,
+}
+
+/// Gutters, pipes and boards along the edges.
+#[derive(Clone, Debug, PartialEq)]
+pub struct RainGoods {
+    /// Length of a piece of gutter.
+    pub gutter_piece: f64,
+    /// Plan area one outlet drains.
+    pub outlet_drains: f64,
+    /// Where that comes from.
+    pub source: String,
+    /// Length of a board (fascia, verge board).
+    pub board: f64,
+}

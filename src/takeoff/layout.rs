@@ -1,0 +1,129 @@
+//! The layout of a face: where every piece lies. Rich enough to draw from.
+//!
+//! All places are in the face's own frame ([`FaceFrame`]): u along the eave, v up the slope, metres. Courses run from
+//! the eave up; pieces in laying order.
+
+use crate::base::ids::FaceId;
+use crate::roof::frame::FaceFrame;
+use nalgebra::Point2;
+
+/// From which end of the courses a face is laid.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Hand {
+    /// From the left, seen from outside.
+    Left,
+    /// From the right.
+    Right,
+}
+
+/// How one roof face is covered.
+#[derive(Clone, Debug, PartialEq)]
+pub struct FaceLayout {
+    /// The face.
+    pub face: FaceId,
+    /// Its frame; every place below is in it.
+    pub frame: FaceFrame,
+    /// Outlines of what is covered: the face with its projections and trims, openings cut out with their clearance.
+    /// Outer rings anticlockwise, holes clockwise.
+    pub outline: Vec<Vec<Point2<f64>>>,
+    /// Exposure used, metres; for sheets the length of one row.
+    pub gauge: f64,
+    /// From which end it is laid.
+    pub hand: Hand,
+    /// Shift of the first course in bond steps (half tabs).
+    pub phase: u32,
+    /// Starter pieces along the eave (and verges where the card says so), in laying order.
+    pub starter: Vec<Piece>,
+    /// Courses from the eave up.
+    pub courses: Vec<Course>,
+    /// What the other hands and phases would have cost.
+    pub choice: Choice,
+}
+
+/// A course: pieces side by side with their butts on one line.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Course {
+    /// Where the lower edges of its pieces lie.
+    pub butt_v: f64,
+    /// Their upper edges before cutting.
+    pub head_v: f64,
+    /// In laying order.
+    pub pieces: Vec<Piece>,
+}
+
+/// A piece as placed.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Piece {
+    /// Left and right end of the position of the uncut piece.
+    pub from_u: f64,
+    /// Right end.
+    pub to_u: f64,
+    /// What remains after cutting to the outline: convex parts (quadrilaterals, triangles), anticlockwise. A piece that
+    /// nothing cuts has one part, its rectangle.
+    pub parts: Vec<Vec<Point2<f64>>>,
+    /// Area that remains, square metres.
+    pub area: f64,
+    /// Where the piece comes from.
+    pub source: Source,
+    /// Whether it is cut at all (trimming along the top of a level ridge counts).
+    pub cut: bool,
+}
+
+/// Where a piece comes from.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Source {
+    /// A new piece out of the pack.
+    New,
+    /// What was left over of an earlier piece: its course and place in laying order, counted from 0.
+    Offcut {
+        /// Course of the piece it was cut from.
+        course: usize,
+        /// Place in that course.
+        piece: usize,
+    },
+}
+
+/// What choosing hand and phase was worth.
+#[derive(Clone, Copy, Debug, Default, PartialEq)]
+pub struct Choice {
+    /// Layouts tried.
+    pub tried: usize,
+    /// New pieces of the one chosen.
+    pub pieces: usize,
+    /// New pieces of the worst that keeps the rules.
+    pub worst: usize,
+}
+
+/// Counts of a face, as answers give them.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
+pub struct Counts {
+    /// Placed and not cut.
+    pub whole: usize,
+    /// Placed and cut from a new piece.
+    pub cut: usize,
+    /// Placed from what was left over of another.
+    pub from_offcuts: usize,
+}
+
+impl FaceLayout {
+    /// Pieces by kind; starters apart. O(pieces).
+    #[must_use]
+    pub fn counts(&self) -> Counts {
+        let mut counts = Counts::default();
+        for piece in self.courses.iter().flat_map(|course| &course.pieces) {
+            match (piece.source, piece.cut) {
+                (Source::Offcut { .. }, _) => counts.from_offcuts += 1,
+                (Source::New, true) => counts.cut += 1,
+                (Source::New, false) => counts.whole += 1,
+            }
+        }
+        counts
+    }
+
+    /// New pieces taken from packs; starters apart. O(pieces).
+    #[must_use]
+    pub fn new_pieces(&self) -> usize {
+        let counts = self.counts();
+        counts.whole + counts.cut
+    }
+}
