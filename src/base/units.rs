@@ -171,6 +171,27 @@ impl LengthUnit {
         }
     }
 
+    /// A number of this unit in metres. Multiplies and divides by whole numbers, so that a value that is exact in its
+    /// unit comes out as the `f64` nearest to it in metres.
+    #[must_use]
+    pub fn to_metres(self, value: f64) -> f64 {
+        match self {
+            Self::Metre => value,
+            Self::Centimetre => value / 100.0,
+            Self::Millimetre => value / 1000.0,
+            Self::Foot => value * 381.0 / 1250.0,
+            Self::Inch => value * 127.0 / 5000.0,
+        }
+    }
+
+    /// The unit of a symbol; `None` for any other text.
+    #[must_use]
+    pub fn from_symbol(symbol: &str) -> Option<Self> {
+        [Self::Metre, Self::Centimetre, Self::Millimetre, Self::Foot, Self::Inch]
+            .into_iter()
+            .find(|unit| unit.symbol() == symbol)
+    }
+
     /// The unit's symbol as written in a roof file.
     #[must_use]
     pub fn symbol(self) -> &'static str {
