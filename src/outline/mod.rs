@@ -1,7 +1,22 @@
 //! From measured blocks to drip-edge footprints: roles of sides, overhangs, levels.
+//!
+//! [`trace`] takes the blocks as the file states them and the places the adjustment found for their corners; it checks
+//! the rings ([`checks`]), squares them up where asked ([`square_up`]), turns them anticlockwise ([`orient`]) and moves
+//! them out from the wall to the drip edge ([`overhang`], [`offset`]). A pitch that was not measured is found
+//! beforehand by [`pitch::resolve`].
 
 pub mod block;
+pub mod checks;
+pub mod error;
 pub mod footprint;
+pub mod offset;
+pub mod orient;
+pub mod overhang;
+pub mod pitch;
+pub mod square_up;
+mod trace;
 
 pub use block::{Block, Dormer};
+pub use error::OutlineError;
 pub use footprint::{Footprint, Ring, Role, Side};
+pub use trace::{Traced, trace};

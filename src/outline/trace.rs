@@ -1,0 +1,114 @@
+//! The stage itself: every block checked, turned, squared up and moved to the drip edge.
+
+use super::block::{Block, BlockRole, OutlineDatum};
+use super::checks::{self, Rings};
+use super::error::OutlineError;
+use super::footprint::{Footprint, Ring, Side};
+use super::orient::{Direction, orient};
+use super::overhang::to_drip_edge;
+use super::square_up;
+use crate::base::diagnostic::Note;
+use nalgebra::Point2;
+
+/// What tracing gives.
+#[derive(Clone, Debug, Default, PartialEq)]
+pub struct Traced {
+    /// One a block, in order.
+    pub footprints: Vec<Footprint>,
+    /// What was done on the user's behalf.
+    pub notes: Vec<Note>,
+}
+
+/// From measured blocks and the places of their corners (per block, per ring, in file order: the corner each side
+/// starts from) to footprints at the drip edge.
+///
+/// Rings may run either way; outer rings come out anticlockwise and holes clockwise, and every side keeps its name,
+/// height and role. Where the outline was measured at the wall, the wall lines are kept in [`Footprint::walls`].
+/// O(n log n) for building outlines.
+///
+/// # Errors
+/// Everything that is wrong with any block, at once ([`OutlineError::Several`]).
+pub fn trace(blocks: &[Block], rings: &[Vec<Vec<Point2<f64>>>]) -> Result<Traced, OutlineError> {
+    let mut traced = Traced::default();
+    let mut errors = Vec::new();
+    for (index, block) in blocks.iter().enumerate() {
+        let places = rings.get(index).map_or(&[][..], Vec::as_slice);
+        match trace_block(block, places) {
+            Ok((footprint, notes)) => {
+                debug_assert_eq!(footprint.check_invariants(), Ok(()));
+                traced.footprints.push(footprint);
+                traced.notes.extend(notes);
+            }
+            Err(found) => errors.extend(found),
+        }
+    }
+    match OutlineError::all_of(errors) {
+        None => Ok(traced),
+        Some(error) => Err(error),
+    }
+}
+
+fn trace_block(block: &Block, places: &[Vec<Point2<f64>>]) -> Result<(Footprint, Vec<Note>), Vec<OutlineError>> {
+    if places.len() != block.rings.len() {
+        let (found, expected) = (places.len(), block.rings.len());
+        return Err(vec![OutlineError::PlacesMissing { block: block.name.clone(), found, expected }]);
+    }
+    let names: Vec<Vec<String>> =
+        block.rings.iter().map(|ring| ring.sides.iter().map(|side| side.name.clone()).collect()).collect();
+    let mut errors = roles(block);
+    errors.extend(checks::each_ring(Rings { block: &block.name, corners: places, names: &names }));
+    if !errors.is_empty() {
+        return Err(errors);
+    }
+    let (corners, mut notes) = if block.square_up {
+        let squared = square_up::square_up(block, places);
+        (squared.rings, squared.notes)
+    } else {
+        (places.to_vec(), Vec::new())
+    };
+    errors.extend(checks::together(Rings { block: &block.name, corners: &corners, names: &names }));
+    if !errors.is_empty() {
+        return Err(errors);
+    }
+
+    let mut rings = Vec::with_capacity(corners.len());
+    for (index, (stated, corners)) in block.rings.iter().zip(&corners).enumerate() {
+        let sides = stated.sides.iter().zip(corners);
+        let mut sides: Vec<Side> = sides
+            .filter_map(|(side, start)| {
+                let BlockRole::Known(role) = &side.role else { return None };
+                Some(Side { name: side.name.clone(), start: *start, height: side.height, role: role.clone() })
+            })
+            .collect();
+        orient(&mut sides, if index == 0 { Direction::Anticlockwise } else { Direction::Clockwise });
+        rings.push(Ring { sides });
+    }
+    let drip = to_drip_edge(&block.name, &rings, &block.datum)?;
+    notes.extend(drip.notes);
+    let walls = match block.datum {
+        OutlineDatum::Wall { .. } => Some(rings.iter().map(Ring::corners).collect()),
+        OutlineDatum::Eaves { .. } => None,
+    };
+    let heights = drip.rings.iter().flat_map(|ring| &ring.sides).map(|side| side.height);
+    let height = heights.reduce(f64::min).unwrap_or(block.height);
+    Ok((Footprint { name: block.name.clone(), height, rings: drip.rings, walls }, notes))
+}
+
+/// Roles that stand in the way of a roof.
+fn roles(block: &Block) -> Vec<OutlineError> {
+    let mut errors = Vec::new();
+    let mut slopes = false;
+    for side in block.rings.iter().flat_map(|ring| &ring.sides) {
+        match &side.role {
+            BlockRole::EaveOfUnknownPitch => {
+                slopes = true;
+                errors.push(OutlineError::UnknownPitch { block: block.name.clone(), side: side.name.clone() });
+            }
+            BlockRole::Known(role) => slopes |= role.profile().iter().any(|(_, pitch)| pitch.is_some()),
+        }
+    }
+    if !slopes {
+        errors.push(OutlineError::NoEave { block: block.name.clone() });
+    }
+    errors
+}
