@@ -1,6 +1,5 @@
 //! Answers and drawings in open formats: SVG, PDF, DXF, glTF, CSV, JSON.
 
-pub mod file;
 pub mod gltf;
 pub mod obj;
 pub mod stl;
