@@ -15,6 +15,11 @@ pub fn q(value: f64) -> Q {
     Q::try_from(value).expect("finite")
 }
 
+/// The simplest fraction that rounds to a finite float: a decimal as a person wrote it, exactly.
+pub fn as_written(value: f64) -> Q {
+    Q::simplest_from_f64(value).expect("finite")
+}
+
 /// The nearest float, near enough for reports and for rejecting what is plainly far.
 pub fn f(value: &Q) -> f64 {
     value.to_f64_fast()
@@ -87,12 +92,12 @@ impl V {
     /// Its length: exact where it is whole, else the nearest float to it.
     pub fn length(&self) -> Q {
         let square = self.dot(self);
-        if let Ok(whole) = UBig::try_from(square.numerator().clone()) {
-            if square.denominator().is_one() {
-                let root = whole.sqrt();
-                if &root * &root == whole {
-                    return Q::from(root);
-                }
+        if let Ok(whole) = UBig::try_from(square.numerator().clone())
+            && square.denominator().is_one()
+        {
+            let root = whole.sqrt();
+            if &root * &root == whole {
+                return Q::from(root);
             }
         }
         q(f(&square).sqrt())

@@ -152,9 +152,8 @@ pub fn tangle(random: &mut Random, corners: usize, grid: f64, size: f64) -> Plac
     let turn = |a: [i64; 2], b: [i64; 2], c: [i64; 2]| {
         ((b[0] - a[0]) * (c[1] - a[1]) - (b[1] - a[1]) * (c[0] - a[0])).signum()
     };
-    let within = |a: [i64; 2], b: [i64; 2], p: [i64; 2]| {
-        (0..2).all(|k| p[k] >= a[k].min(b[k]) && p[k] <= a[k].max(b[k]))
-    };
+    let within =
+        |a: [i64; 2], b: [i64; 2], p: [i64; 2]| (0..2).all(|k| p[k] >= a[k].min(b[k]) && p[k] <= a[k].max(b[k]));
     let n = ring.len();
     'again: for _ in 0..10_000 {
         for i in 0..n {
@@ -257,7 +256,7 @@ pub fn footprint(random: &mut Random, rings: &[Places], pitches: Pitches) -> Foo
         rings[0].sides[0].role = Role::Eave { pitch: pitch(1, 1), breaks: Vec::new() };
     }
     let height = rings.iter().flat_map(|ring| &ring.sides).map(|side| side.height).fold(f64::INFINITY, f64::min);
-    Footprint { name: "b".into(), height, rings }
+    Footprint { name: "b".into(), height, rings, walls: None }
 }
 
 fn spacing(random: &mut Random, count: i64, even: bool) -> Vec<f64> {
@@ -268,6 +267,23 @@ fn spacing(random: &mut Random, count: i64, even: bool) -> Vec<f64> {
         out.push(at);
     }
     out
+}
+
+fn grid_rings(random: &mut Random, shape: &str) -> Vec<Places> {
+    let (w, h) = (random.whole(1, 6), random.whole(1, 5));
+    let even = shape != "uneven";
+    let (xs, ys) = (spacing(random, w, even), spacing(random, h, even));
+    let fill = 0.3 + 0.5 * random.share();
+    cells(random, &xs, &ys, fill)
+        .into_iter()
+        .map(|ring| match shape {
+            "chamfered" => chamfered(random, &ring, 0.5, 0.5),
+            "subdivided" => subdivided(random, &ring, 0.4),
+            // A quarter turn's 3-4-5 cousin: every direction stays rational, every length grows fivefold.
+            "turned" => ring.iter().map(|p| [p[0] * 4.0 - p[1] * 3.0, p[0] * 3.0 + p[1] * 4.0]).collect(),
+            _ => ring,
+        })
+        .collect()
 }
 
 /// The outline of a seed, and in words what it is made of.
@@ -283,28 +299,12 @@ pub fn case(seed: u64) -> (String, Footprint) {
         Pitches::Breaks,
     ]);
     let shape = random.pick(&["cells", "cells", "uneven", "turned", "chamfered", "subdivided", "tangle", "tangle"]);
-    let (w, h) = (random.whole(1, 6), random.whole(1, 5));
-    let rings = match shape {
-        "tangle" => {
-            let corners = usize::try_from(random.whole(3, 20)).unwrap();
-            let grid = random.pick(&[1.0, 0.125]);
-            vec![tangle(&mut random, corners, grid, 12.0)]
-        }
-        _ => {
-            let even = shape != "uneven";
-            let (xs, ys) = (spacing(&mut random, w, even), spacing(&mut random, h, even));
-            let fill = 0.3 + 0.5 * random.share();
-            let rings = cells(&mut random, &xs, &ys, fill);
-            rings
-                .into_iter()
-                .map(|ring| match shape {
-                    "chamfered" => chamfered(&mut random, &ring, 0.5, 0.5),
-                    "subdivided" => subdivided(&mut random, &ring, 0.4),
-                    "turned" => ring.iter().map(|p| [p[0] * 4.0 - p[1] * 3.0, p[0] * 3.0 + p[1] * 4.0]).collect(),
-                    _ => ring,
-                })
-                .collect()
-        }
+    let rings = if shape == "tangle" {
+        let corners = usize::try_from(random.whole(3, 20)).unwrap();
+        let grid = random.pick(&[1.0, 0.125]);
+        vec![tangle(&mut random, corners, grid, 12.0)]
+    } else {
+        grid_rings(&mut random, shape)
     };
     let footprint = footprint(&mut random, &rings, pitches);
     (format!("{seed}-{shape}-{pitches:?}").to_lowercase(), footprint)

@@ -1,6 +1,6 @@
 //! From a footprint to planes: sides on one line with one profile share a plane.
 
-use super::exact::{Q, V, q};
+use super::exact::{Q, V, as_written, q};
 use eavewright::outline::footprint::{Footprint, Role, Side};
 use std::collections::HashMap;
 
@@ -46,7 +46,7 @@ impl Plane {
 
 /// All planes of a footprint and which one each side climbs.
 pub struct Planes {
-    pub planes: Vec<Plane>,
+    pub all: Vec<Plane>,
     /// (side name, plane).
     pub of_side: HashMap<String, usize>,
     /// Segments of the outline: from, to, plane.
@@ -55,7 +55,7 @@ pub struct Planes {
 }
 
 fn profile_of(side: &Side, normal: &V, base: &Q) -> (Vec<(Q, Q)>, Vec<f64>) {
-    let own = q(side.height);
+    let own = as_written(side.height);
     let mut profile: Vec<(Q, Q)> = Vec::new();
     let mut tangents: Vec<f64> = Vec::new();
     let entries = side.role.profile();
@@ -64,7 +64,8 @@ fn profile_of(side: &Side, normal: &V, base: &Q) -> (Vec<(Q, Q)>, Vec<f64>) {
         tangents.push(0.0);
     }
     for (rise, pitch) in entries {
-        let height = if matches!(side.role, Role::Verge | Role::Abutment) { base.clone() } else { &own + q(rise) };
+        let height =
+            if matches!(side.role, Role::Verge | Role::Abutment) { base.clone() } else { &own + as_written(rise) };
         let speed = pitch.map_or(Q::ZERO, |pitch| normal.length() / q(pitch.tangent()));
         let tangent = pitch.map_or(0.0, eavewright::base::units::Pitch::tangent);
         if profile.last().is_some_and(|(_, last)| *last == speed) {
@@ -79,15 +80,15 @@ fn profile_of(side: &Side, normal: &V, base: &Q) -> (Vec<(Q, Q)>, Vec<f64>) {
 /// The planes of one block.
 pub fn planes_of(footprint: &Footprint) -> Planes {
     let sides = || footprint.rings.iter().flat_map(|ring| &ring.sides);
-    let base = sides().map(|side| q(side.height)).min().expect("sides");
+    let base = sides().map(|side| as_written(side.height)).min().expect("sides");
     let mut planes: Vec<Plane> = Vec::new();
     let mut of_side = HashMap::new();
     let mut segments = Vec::new();
     for ring in &footprint.rings {
         for (index, side) in ring.sides.iter().enumerate() {
             let next = &ring.sides[(index + 1) % ring.sides.len()];
-            let from = V::new(q(side.start.x), q(side.start.y));
-            let to = V::new(q(next.start.x), q(next.start.y));
+            let from = V::new(as_written(side.start.x), as_written(side.start.y));
+            let to = V::new(as_written(next.start.x), as_written(next.start.y));
             let normal = (&to - &from).left().primitive();
             let (profile, tangents) = profile_of(side, &normal, &base);
             let offset = normal.dot(&from);
@@ -111,5 +112,5 @@ pub fn planes_of(footprint: &Footprint) -> Planes {
             segments.push((from, to, plane));
         }
     }
-    Planes { planes, of_side, segments, base }
+    Planes { all: planes, of_side, segments, base }
 }

@@ -3,7 +3,7 @@
 use super::exact::{Q, V};
 use super::planes::Plane;
 use super::simulate::Refusal;
-use std::collections::HashMap;
+use std::collections::{HashMap, HashSet};
 
 /// A corner of the shrinking outline and the plane of the segment that leaves it.
 #[derive(Clone, Debug)]
@@ -30,10 +30,10 @@ impl Corner {
 /// Cuts every segment at every other segment's ends that lie inside it.
 fn cut(segments: Vec<(V, V, usize)>) -> Vec<(V, V, usize)> {
     let mut points: Vec<(V, [f64; 2])> = Vec::new();
-    let mut seen: HashMap<V, ()> = HashMap::new();
+    let mut seen: HashSet<V> = HashSet::new();
     for (from, to, _) in &segments {
         for end in [from, to] {
-            if seen.insert(end.clone(), ()).is_none() {
+            if seen.insert(end.clone()) {
                 points.push((end.clone(), end.approximate()));
             }
         }
@@ -76,9 +76,7 @@ fn cut(segments: Vec<(V, V, usize)>) -> Vec<(V, V, usize)> {
 fn cancel(pieces: Vec<(V, V, usize)>) -> Result<Vec<(V, V, usize)>, Refusal> {
     let mut by_ends: HashMap<(V, V), usize> = HashMap::new();
     for (from, to, plane) in pieces {
-        if by_ends.remove(&(to.clone(), from.clone())).is_none()
-            && by_ends.insert((from, to), plane).is_some()
-        {
+        if by_ends.remove(&(to.clone(), from.clone())).is_none() && by_ends.insert((from, to), plane).is_some() {
             return Err(Refusal::Overlap);
         }
     }
@@ -119,6 +117,15 @@ pub enum Collinear {
     Flatter,
 }
 
+/// Where sides of one direction came to lie on one line during the sweep.
+#[derive(Clone, Debug, Default)]
+pub struct Meets {
+    /// How often.
+    pub same_direction: usize,
+    /// An eave met a verge: no rule is stated for that, and the simulator's is the eave's.
+    pub eave_and_verge: bool,
+}
+
 /// What a rebuilding needs to know.
 pub struct Rebuild<'a> {
     pub planes: &'a mut Vec<Plane>,
@@ -126,8 +133,7 @@ pub struct Rebuild<'a> {
     /// Planes whose speed changed at this very height; all of them at the first outline.
     pub changed: &'a [usize],
     pub next_id: &'a mut usize,
-    /// Set when an eave met a verge of the same direction: the rule is not stated for that.
-    pub eave_met_verge: &'a mut bool,
+    pub meets: &'a mut Meets,
 }
 
 impl Rebuild<'_> {
@@ -166,7 +172,8 @@ impl Rebuild<'_> {
                     continue;
                 }
                 if a != b {
-                    *self.eave_met_verge |= pa.speed.is_zero() || pb.speed.is_zero();
+                    self.meets.same_direction += 1;
+                    self.meets.eave_and_verge |= pa.speed.is_zero() || pb.speed.is_zero();
                     let flatter = if pa.speed > pb.speed { a } else { b };
                     chain[before].1 = flatter;
                 }

@@ -2,7 +2,7 @@
 
 use super::exact::{Q, V, doubled_area, f};
 use super::planes::{Plane, Planes, planes_of};
-use super::rebuild::{Corner, Rebuild};
+use super::rebuild::{Corner, Meets, Rebuild};
 use eavewright::outline::footprint::Footprint;
 use std::collections::HashMap;
 
@@ -32,8 +32,8 @@ pub struct Answer {
     pub volume: f64,
     /// Heights at which something happened.
     pub events: usize,
-    /// An eave met a verge of its own direction: no rule is stated, do not compare.
-    pub eave_met_verge: bool,
+    /// Policies that were needed.
+    pub meets: Meets,
 }
 
 impl Answer {
@@ -54,12 +54,12 @@ struct Sweep {
     crash: HashMap<(usize, usize, usize), Option<Q>>,
     /// (corner, next corner) -> height at which the segment between them has no length.
     vanish: HashMap<(usize, usize), Option<Q>>,
-    eave_met_verge: bool,
+    meets: Meets,
 }
 
 /// The roof of one block.
 pub fn simulate(footprint: &Footprint) -> Result<Answer, Refusal> {
-    let Planes { planes, of_side, segments, base } = planes_of(footprint);
+    let Planes { all: planes, of_side, segments, base } = planes_of(footprint);
     let count = planes.len();
     let corners = segments.len();
     let mut sweep = Sweep {
@@ -71,7 +71,7 @@ pub fn simulate(footprint: &Footprint) -> Result<Answer, Refusal> {
         next_id: 0,
         crash: HashMap::new(),
         vanish: HashMap::new(),
-        eave_met_verge: false,
+        meets: Meets::default(),
     };
     let all: Vec<usize> = (0..count).collect();
     sweep.rebuild(segments, &all)?;
@@ -94,7 +94,7 @@ pub fn simulate(footprint: &Footprint) -> Result<Answer, Refusal> {
         }
     }
     let (top, volume) = (f(&sweep.height), f(&sweep.volume));
-    Ok(Answer { plan, area, of_side, top, volume, events, eave_met_verge: sweep.eave_met_verge })
+    Ok(Answer { plan, area, of_side, top, volume, events, meets: sweep.meets })
 }
 
 impl Sweep {
@@ -104,7 +104,7 @@ impl Sweep {
             height: &self.height,
             changed,
             next_id: &mut self.next_id,
-            eave_met_verge: &mut self.eave_met_verge,
+            meets: &mut self.meets,
         };
         self.chains = rebuild.chains(segments)?;
         Ok(())
