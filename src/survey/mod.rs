@@ -1,5 +1,34 @@
 //! From observations to places with their uncertainty: one least squares for walked outlines, tapes, pitches, levels
 //! and photos.
+//!
+//! ```text
+//! model ─► network ─► start ─► solver ─► covariance, reliability ─► report
+//!          (equation, state)
+//! ```
 
+pub mod chi_square;
+pub mod covariance;
+pub mod equation;
+pub mod error;
 pub mod model;
+pub mod network;
+pub mod quantity;
+pub mod reliability;
 pub mod report;
+pub mod scalar;
+pub mod sigma;
+pub mod solver;
+pub mod state;
+pub mod walk;
+
+mod adjust;
+mod answer;
+mod gauge;
+mod start;
+mod words;
+
+pub use adjust::{Adjusted, adjust};
+pub use covariance::Covariance;
+pub use error::SurveyError;
+pub use model::{RingInput, Survey};
+pub use report::Report;

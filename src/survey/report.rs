@@ -1,5 +1,6 @@
 //! What the adjustment found, beside the places themselves.
 
+use crate::base::place::Place;
 use nalgebra::Point3;
 
 /// An adjusted point.
@@ -45,6 +46,25 @@ pub struct Suspect {
     pub unit: &'static str,
 }
 
+/// How well one observation is checked by the others.
+#[derive(Clone, Debug, PartialEq)]
+pub struct ObservationCheck {
+    /// In words: "tape A-C".
+    pub observation: String,
+    /// Where it stands in the job.
+    pub place: Place,
+    /// Adjusted minus observed, in `unit`.
+    pub residual: f64,
+    /// Standardised residual (Baarda's w); `None` where no other observation checks it.
+    pub w: Option<f64>,
+    /// Redundancy number in 0..=1.
+    pub redundancy: f64,
+    /// Smallest error the network would show, in `unit`; `None` where no other observation checks it.
+    pub smallest_detectable: Option<f64>,
+    /// "m", "degrees", "px" or "1".
+    pub unit: &'static str,
+}
+
 /// A measurement that would help.
 #[derive(Clone, Debug, PartialEq)]
 pub struct BestNext {
@@ -69,10 +89,14 @@ pub struct Report {
     pub chi2_bounds: Option<[f64; 2]>,
     /// Degrees of freedom.
     pub dof: usize,
+    /// Every observation in the order of the file's kinds: sides, readings, marks.
+    pub checks: Vec<ObservationCheck>,
     /// Worst first.
     pub suspects: Vec<Suspect>,
     /// Best first.
     pub best_next: Vec<BestNext>,
+    /// Standard deviation of the total area now, square metres: what [`Report::best_next`] is held against.
+    pub area_sd: Option<f64>,
     /// What was not determined, with the reason.
     pub undetermined: Vec<String>,
 }

@@ -1,0 +1,152 @@
+//! The adjustment from end to end.
+
+use super::answer;
+use super::covariance::Covariance;
+use super::equation::{Source, Term};
+use super::error::SurveyError;
+use super::gauge;
+use super::model::{RingInput, Survey};
+use super::network::Network;
+use super::report::Report;
+use super::solver::cofactor::Cofactor;
+use super::solver::elimination::Elimination;
+use super::solver::marquardt::{Problem, Solution, Stop, minimise};
+use super::solver::rows::Rows;
+use super::start;
+use super::state::{Lens, Pose, State};
+use super::words::Words;
+use nalgebra::{Point2, Point3};
+
+/// A job's measurements brought together.
+#[derive(Clone, Debug)]
+pub struct Adjusted {
+    /// Corners of all rings, in file order, on the site plan, metres.
+    pub rings: Vec<Vec<Point2<f64>>>,
+    /// Every named point, in the survey's order; `None` where it is not located.
+    pub points: Vec<Option<Point3<f64>>>,
+    /// What the adjustment found.
+    pub report: Report,
+    /// Covariance of corners and points.
+    pub covariance: Covariance,
+    /// Where each photo was taken; `None` for one without marks.
+    pub poses: Vec<Option<Pose>>,
+    /// Each camera's lens.
+    pub lenses: Vec<Lens>,
+}
+
+/// A step that promises less than 10⁻¹⁰ of a sigma squared moves nothing that anyone measures.
+pub(super) const STOP: Stop = Stop { relative: 1e-12, absolute: 1e-14, turns: 400 };
+
+/// Everything at the minimum.
+pub(super) struct Minimum<'a> {
+    pub network: &'a Network<'a>,
+    pub state: &'a State,
+    pub cost: f64,
+    /// Weighted equations over the free unknowns.
+    pub rows: Rows,
+}
+
+/// Adjusts walked outlines, points, faces, observations and photos together.
+///
+/// O(n³) for n unknowns with photos; about n² for networks of tapes.
+///
+/// # Errors
+/// [`SurveyError`]: turns that do not come round, exact measurements that contradict each other, a photo that cannot
+/// be placed, an iteration that comes to no minimum.
+pub fn adjust(rings: &[RingInput<'_>], survey: &Survey) -> Result<Adjusted, SurveyError> {
+    let (mut network, state) = Network::new(rings, survey)?;
+    let candidates = start::candidates(&mut network, state);
+    let mut best: Option<(Network<'_>, Solution<State>)> = None;
+    for candidate in candidates {
+        let mut held = network.clone();
+        gauge::hold(&mut held, &candidate);
+        let solution = minimise(&held, candidate, &STOP);
+        if best.as_ref().is_none_or(|(_, kept)| solution.cost < kept.cost || !kept.cost.is_finite()) {
+            best = Some((held, solution));
+        }
+    }
+    let Some((network, solution)) = best else {
+        return Err(SurveyError::NotConverged { turns: 0, mean: 0.0, doubtful: String::new(), places: Vec::new() });
+    };
+    finish(&network, &solution)
+}
+
+fn finish(network: &Network<'_>, solution: &Solution<State>) -> Result<Adjusted, SurveyError> {
+    let words = Words { rings: network.rings, survey: network.survey };
+    let state = &solution.state;
+    let constraints = network.constraints(state);
+    contradiction(network, &constraints, &words)?;
+    let weighted = network.linearise(state);
+    if !solution.converged || !solution.cost.is_finite() {
+        return Err(not_converged(network, solution, &weighted, &words));
+    }
+    let elimination = Elimination::new(&constraints);
+    let rows = elimination.reduce(&weighted);
+    let cofactor = Cofactor::new(&rows);
+
+    let mut columns = Vec::new();
+    let mut ring_starts = Vec::new();
+    let mut ring_places = Vec::new();
+    for (index, &first) in network.ring_first.iter().enumerate() {
+        let next = network.ring_first.get(index + 1).copied();
+        let count = next.map_or(network.rings[index].sides.len(), |next| next - first);
+        ring_starts.push(columns.len());
+        for place in first..first + count {
+            columns.extend_from_slice(&network.layout.places[place][..2]);
+        }
+        ring_places.push(first..first + count);
+    }
+    let points_start = columns.len();
+    for &place in &network.point_place {
+        columns.extend_from_slice(&network.layout.places[place]);
+    }
+    let covariance = Covariance::new(&columns, ring_starts, points_start, &elimination, cofactor);
+
+    let minimum = Minimum { network, state, cost: solution.cost, rows };
+    let report = answer::report(&minimum, &covariance, &words);
+    let points = report.points.iter().map(|point| point.located.then_some(point.at)).collect();
+    let rings = ring_places.into_iter().map(|places| places.map(|p| state.places[p].xy()).collect()).collect();
+    let poses = state.poses.iter().zip(&network.layout.poses).map(|(pose, used)| used.map(|_| *pose)).collect();
+    Ok(Adjusted { rings, points, report, covariance, poses, lenses: state.lenses.clone() })
+}
+
+/// Exact measurements may disagree by this much of rounding: a micrometre, a millionth of a radian.
+const EXACT_AGREE: f64 = crate::base::tolerance::SMALLEST;
+
+fn contradiction(network: &Network<'_>, constraints: &Rows, words: &Words<'_>) -> Result<(), SurveyError> {
+    let worst = constraints.residuals.iter().enumerate().max_by(|a, b| a.1.abs().total_cmp(&b.1.abs()));
+    let Some((index, by)) = worst.filter(|(_, by)| by.is_nan() || by.abs() > EXACT_AGREE) else { return Ok(()) };
+    let equation = &network.exact[index];
+    // A frame is never to blame: name a measurement.
+    let named = if equation.source == Source::Datum {
+        network.exact.iter().find(|e| e.source != Source::Datum).unwrap_or(equation)
+    } else {
+        equation
+    };
+    let angle = matches!(equation.term, Term::Turn(_) | Term::PlanAngle(_) | Term::Pitch(_) | Term::PitchDifference(_));
+    let by = if angle { format!("{:.3}°", by.abs().to_degrees()) } else { format!("{:.1} mm", by.abs() * 1000.0) };
+    Err(SurveyError::ExactContradiction {
+        observation: words.observation(named.source),
+        by,
+        place: words.place(named.source),
+    })
+}
+
+fn not_converged(network: &Network<'_>, solution: &Solution<State>, rows: &Rows, words: &Words<'_>) -> SurveyError {
+    let mut order: Vec<usize> = (0..rows.len()).collect();
+    let size = |i: &usize| if rows.residuals[*i].is_finite() { rows.residuals[*i].abs() } else { f64::INFINITY };
+    order.sort_by(|a, b| size(b).total_cmp(&size(a)));
+    let mut named: Vec<Source> = Vec::new();
+    for index in order {
+        let source = network.weighted[index].source;
+        if named.len() < 3 && !named.contains(&source) {
+            named.push(source);
+        }
+    }
+    SurveyError::NotConverged {
+        turns: solution.turns,
+        mean: (solution.cost / (rows.len().max(1) as f64)).sqrt(),
+        doubtful: named.iter().map(|&source| words.observation(source)).collect::<Vec<_>>().join(", "),
+        places: named.iter().map(|&source| words.place(source)).collect(),
+    }
+}

@@ -1,0 +1,170 @@
+//! From the minimum to what is told: places and faces with their uncertainty, tests, suspects.
+
+use super::adjust::Minimum;
+use super::chi_square;
+use super::covariance::Covariance;
+use super::equation::Source;
+use super::quantity::{self, Quantity};
+use super::reliability::{self, CRITICAL, Check};
+use super::report::{AdjustedFace, AdjustedPoint, ObservationCheck, Report, Suspect};
+use super::words::{Words, unit};
+use nalgebra::Point3;
+
+/// An area with a standard deviation above this part of it is not answered.
+const LARGEST_AREA_SD: f64 = 0.2;
+/// Most suspects named.
+const MOST_SUSPECTS: usize = 3;
+
+pub(super) fn report(minimum: &Minimum<'_>, covariance: &Covariance, words: &Words<'_>) -> Report {
+    let network = minimum.network;
+    let mut undetermined = Vec::new();
+    let points = points(minimum, covariance, &mut undetermined);
+    let faces = faces(minimum, covariance, &mut undetermined);
+    let checks = reliability::check(&network.weighted, &minimum.rows, covariance.cofactor());
+    let rank = covariance.cofactor().rank;
+    let dof = minimum.rows.len().saturating_sub(rank);
+    let adjusted = !minimum.rows.is_empty();
+    Report {
+        points,
+        faces,
+        misclosures: misclosures(minimum),
+        chi2: adjusted.then_some(minimum.cost),
+        chi2_bounds: (adjusted && dof > 0).then(|| chi_square::bounds_95(dof)),
+        dof,
+        suspects: suspects(minimum, covariance, &checks, words),
+        checks: checks.iter().map(|check| told(minimum, check, words)).collect(),
+        best_next: Vec::new(),
+        area_sd: None,
+        undetermined,
+    }
+}
+
+fn misclosures(minimum: &Minimum<'_>) -> Vec<(String, f64)> {
+    let mut list: Vec<(String, f64)> = Vec::new();
+    for (ring, gap) in minimum.network.rings.iter().zip(&minimum.network.gaps) {
+        let Some(gap) = *gap else { continue };
+        match list.iter_mut().find(|entry| entry.0 == ring.block) {
+            Some(entry) => entry.1 = entry.1.max(gap),
+            None => list.push((ring.block.to_owned(), gap)),
+        }
+    }
+    list
+}
+
+fn points(minimum: &Minimum<'_>, covariance: &Covariance, undetermined: &mut Vec<String>) -> Vec<AdjustedPoint> {
+    let network = minimum.network;
+    let mut list = Vec::new();
+    for (index, point) in network.survey.points.iter().enumerate() {
+        let at = minimum.state.places[network.point_place[index]];
+        let first = covariance.point(index);
+        let variances = [0, 1, 2].map(|k| covariance.variance(&[(first + k, 1.0)]));
+        let sd = match variances {
+            [Some(x), Some(y), Some(z)] => Some([x.sqrt(), y.sqrt(), z.sqrt()]),
+            _ => None,
+        };
+        if sd.is_none() {
+            let open: Vec<&str> =
+                ["x", "y", "height"].into_iter().zip(variances).filter(|(_, v)| v.is_none()).map(|(n, _)| n).collect();
+            undetermined.push(format!("point {}: no measurement fixes its {}", point.name, open.join(", ")));
+        }
+        list.push(AdjustedPoint { name: point.name.clone(), at, sd, located: sd.is_some() });
+    }
+    list
+}
+
+/// Corners of a face by points, with the numbers of their coordinates.
+pub(super) fn face_ring(minimum: &Minimum<'_>, covariance: &Covariance, face: usize) -> Vec<(usize, Point3<f64>)> {
+    let network = minimum.network;
+    network.survey.faces[face]
+        .points
+        .iter()
+        .map(|point| {
+            let index = point.index();
+            (covariance.point(index), minimum.state.places[network.point_place[index]])
+        })
+        .collect()
+}
+
+fn faces(minimum: &Minimum<'_>, covariance: &Covariance, undetermined: &mut Vec<String>) -> Vec<AdjustedFace> {
+    let mut list = Vec::new();
+    for (index, face) in minimum.network.survey.faces.iter().enumerate() {
+        let ring = face_ring(minimum, covariance, index);
+        let sd_of = |q: &Quantity| covariance.variance(&q.gradient).map(f64::sqrt);
+        let (area, pitch) = (quantity::area(&ring), quantity::pitch(&ring));
+        let (area_sd, pitch_sd) = (sd_of(&area), sd_of(&pitch));
+        let answered = match area_sd {
+            None => {
+                undetermined.push(format!("area of face {}: the measurements do not fix it", face.name));
+                None
+            }
+            Some(sd) if sd > LARGEST_AREA_SD * area.value => {
+                undetermined.push(format!(
+                    "area of face {}: its standard deviation of {} is more than {:.0} % of it",
+                    face.name,
+                    square_metres(sd),
+                    LARGEST_AREA_SD * 100.0
+                ));
+                None
+            }
+            sd => sd,
+        };
+        if pitch_sd.is_none() {
+            undetermined.push(format!("pitch of face {}: the measurements do not fix it", face.name));
+        }
+        list.push(AdjustedFace {
+            name: face.name.clone(),
+            area: answered.map(|_| area.value),
+            area_sd: answered,
+            pitch: pitch_sd.map(|_| pitch.value),
+            pitch_sd,
+        });
+    }
+    list
+}
+
+fn square_metres(value: f64) -> String {
+    if value < 100.0 { format!("{value:.2} m²") } else { format!("{value:.0} m²") }
+}
+
+fn told(minimum: &Minimum<'_>, check: &Check, words: &Words<'_>) -> ObservationCheck {
+    let equation = &minimum.network.weighted[check.equation];
+    let (unit, per_unit) = unit_of(minimum, check);
+    let scale = equation.sigma * per_unit;
+    let controlled = check.smallest_detectable.is_finite();
+    ObservationCheck {
+        observation: words.observation(check.source),
+        place: words.place(check.source),
+        residual: check.residual * scale,
+        w: controlled.then_some(check.w),
+        redundancy: check.redundancy,
+        smallest_detectable: controlled.then_some(check.smallest_detectable * scale),
+        unit,
+    }
+}
+
+fn unit_of(minimum: &Minimum<'_>, check: &Check) -> (&'static str, f64) {
+    let focal = match check.source {
+        Source::Lens(camera, _) => minimum.state.lenses[camera].focal(),
+        _ => 1.0,
+    };
+    unit(&minimum.network.weighted[check.equation], focal)
+}
+
+fn suspects(minimum: &Minimum<'_>, _covariance: &Covariance, checks: &[Check], words: &Words<'_>) -> Vec<Suspect> {
+    let mut doubtful: Vec<&Check> = checks.iter().filter(|check| check.w.abs() > CRITICAL).collect();
+    doubtful.sort_by(|a, b| b.w.abs().total_cmp(&a.w.abs()));
+    doubtful
+        .into_iter()
+        .take(MOST_SUSPECTS)
+        .map(|check| {
+            let told = told(minimum, check, words);
+            Suspect {
+                observation: told.observation,
+                w: check.w,
+                redundancy: check.redundancy,
+                smallest_detectable: told.smallest_detectable.unwrap_or(f64::INFINITY),
+                unit: told.unit,
+            }
+        })
+        .collect()
+}

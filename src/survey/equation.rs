@@ -1,0 +1,431 @@
+//! The observation equations: what each observation would read at a state, and its derivatives.
+//!
+//! A residual is (computed − observed) / sigma. [`Term::computed`] is the definition, over any [`Scalar`];
+//! [`Equation::linearise`] has the derivatives written out. Angles are radians, lengths metres, marks pixels.
+
+use super::scalar::Scalar;
+use super::state::{Layout, Moved, State};
+use nalgebra::{Vector2, Vector3};
+use std::f64::consts::{PI, TAU};
+
+/// What is observed. Numbers are indices into the state.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub enum Term {
+    /// Distance of two places in space.
+    Distance(usize, usize),
+    /// Level distance of two places.
+    LevelDistance(usize, usize),
+    /// Change of direction at the second place on the way over three, in plan, left positive.
+    Turn([usize; 3]),
+    /// Level distance of the second place, left positive, from the ray that leaves the first in a fixed direction.
+    OffRay {
+        /// Where the ray starts.
+        from: usize,
+        /// The place observed.
+        to: usize,
+        /// Unit vector.
+        direction: Vector2<f64>,
+    },
+    /// Level distance of a place, left positive, from a line through two.
+    OffLine {
+        /// The place observed.
+        place: usize,
+        /// The line.
+        line: [usize; 2],
+    },
+    /// Level distance of a place along a line through two, from the first.
+    AlongLine {
+        /// The place observed.
+        place: usize,
+        /// The line.
+        line: [usize; 2],
+    },
+    /// Height of a place above its level group's own height.
+    AboveLevel {
+        /// The place observed.
+        place: usize,
+        /// The group.
+        level: usize,
+    },
+    /// Difference of one coordinate (0 x, 1 y, 2 z): second place minus first.
+    Difference {
+        /// The places.
+        places: [usize; 2],
+        /// Which coordinate.
+        axis: usize,
+    },
+    /// Plan angle between the arms from the first place to the second and to the third, 0 ..= π.
+    PlanAngle([usize; 3]),
+    /// Distance of a place from a plane, upwards positive.
+    OffPlane {
+        /// The place observed.
+        place: usize,
+        /// The plane.
+        plane: usize,
+    },
+    /// Pitch of a plane.
+    Pitch(usize),
+    /// Pitch of the second plane minus the first's.
+    PitchDifference([usize; 2]),
+    /// Column (axis 0) or row (axis 1) of a place in a photo.
+    Mark {
+        /// The photo.
+        pose: usize,
+        /// Its camera.
+        lens: usize,
+        /// The place observed.
+        place: usize,
+        /// 0 for u, 1 for v.
+        axis: usize,
+    },
+    /// A number of a lens itself: ln f, cx, cy, k1.
+    LensValue {
+        /// The camera.
+        lens: usize,
+        /// Which number.
+        which: usize,
+    },
+}
+
+/// Which observation of the file an equation stands for.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Hash, PartialOrd, Ord)]
+pub enum Source {
+    /// Length of a walked side.
+    Length {
+        /// Index of the ring.
+        ring: usize,
+        /// Index of the side.
+        side: usize,
+    },
+    /// Turn at the end of a walked side.
+    Turn {
+        /// Index of the ring.
+        ring: usize,
+        /// Index of the side.
+        side: usize,
+    },
+    /// An entry of the survey's observations, and which of its parts.
+    Observation(usize, usize),
+    /// A point of a face by points.
+    OnFace {
+        /// The face.
+        face: usize,
+        /// Index of the point in the face.
+        point: usize,
+    },
+    /// A mark: photo, index of the mark.
+    Mark(usize, usize),
+    /// What a camera is taken to be before its photos are used.
+    Lens(usize, usize),
+    /// Where a ring's first corner stands and heads; pins of a network that hangs nowhere.
+    Datum,
+}
+
+/// One observation equation.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Equation {
+    /// What is observed.
+    pub term: Term,
+    /// The reading.
+    pub observed: f64,
+    /// Its standard deviation, 0 when exact.
+    pub sigma: f64,
+    /// Where it comes from.
+    pub source: Source,
+}
+
+impl Term {
+    /// Whether the number is an angle, known up to whole turns.
+    fn wraps(&self) -> bool {
+        matches!(self, Self::Turn(_))
+    }
+
+    /// What the observation would read. NaN where a mark's place lies behind the camera.
+    #[must_use]
+    pub fn computed<S: Scalar>(&self, at: &Moved<'_, S>) -> S {
+        let plan = |a: usize, b: usize| {
+            let (a, b) = (at.place(a), at.place(b));
+            [b[0] - a[0], b[1] - a[1]]
+        };
+        let cross = |u: [S; 2], v: [S; 2]| u[0] * v[1] - u[1] * v[0];
+        let dot = |u: [S; 2], v: [S; 2]| u[0] * v[0] + u[1] * v[1];
+        let pitch = |plane: usize| {
+            let (n, _) = at.plane(plane);
+            (n[0] * n[0] + n[1] * n[1]).sqrt().atan2(n[2])
+        };
+        match *self {
+            Self::Distance(a, b) => {
+                let (a, b) = (at.place(a), at.place(b));
+                let d = [b[0] - a[0], b[1] - a[1], b[2] - a[2]];
+                (d[0] * d[0] + d[1] * d[1] + d[2] * d[2]).sqrt()
+            }
+            Self::LevelDistance(a, b) => {
+                let d = plan(a, b);
+                dot(d, d).sqrt()
+            }
+            Self::Turn([a, b, c]) => {
+                let (u, v) = (plan(a, b), plan(b, c));
+                cross(u, v).atan2(dot(u, v))
+            }
+            Self::OffRay { from, to, direction } => {
+                cross([S::constant(direction.x), S::constant(direction.y)], plan(from, to))
+            }
+            Self::OffLine { place, line: [a, b] } => {
+                let u = plan(a, b);
+                cross(u, plan(a, place)) / dot(u, u).sqrt()
+            }
+            Self::AlongLine { place, line: [a, b] } => {
+                let u = plan(a, b);
+                dot(u, plan(a, place)) / dot(u, u).sqrt()
+            }
+            Self::AboveLevel { place, level } => at.place(place)[2] - at.level(level),
+            Self::Difference { places: [a, b], axis } => at.place(b)[axis] - at.place(a)[axis],
+            Self::PlanAngle([at, b, c]) => {
+                let (u, v) = (plan(at, b), plan(at, c));
+                let turn = cross(u, v);
+                (if turn.value() < 0.0 { -turn } else { turn }).atan2(dot(u, v))
+            }
+            Self::OffPlane { place, plane } => {
+                let anchor = at.state.planes[plane].anchor;
+                let (n, offset) = at.plane(plane);
+                let p = at.place(place);
+                let d = [0, 1, 2].map(|k| n[k] * (p[k] - S::constant(anchor[k])));
+                d[0] + d[1] + d[2] - offset
+            }
+            Self::Pitch(plane) => pitch(plane),
+            Self::PitchDifference([a, b]) => pitch(b) - pitch(a),
+            Self::Mark { pose, lens, place, axis } => {
+                let (rotation, centre) = at.pose(pose);
+                let p = at.place(place);
+                let d = [0, 1, 2].map(|k| p[k] - centre[k]);
+                let q = rotation.map(|row| row[0] * d[0] + row[1] * d[1] + row[2] * d[2]);
+                if q[2].value() <= 0.0 {
+                    return S::constant(f64::NAN);
+                }
+                let (x, y) = (q[0] / q[2], q[1] / q[2]);
+                let [f, cx, cy, k1] = at.lens(lens);
+                let gain = f * (S::constant(1.0) + k1 * (x * x + y * y));
+                if axis == 0 { cx + gain * x } else { cy + gain * y }
+            }
+            Self::LensValue { lens, which } => {
+                let value = S::constant(at.state.lenses[lens].values[which]);
+                at.layout.lenses[lens][which].map_or(value, |column| value + at.step[column])
+            }
+        }
+    }
+}
+
+/// The level vector between two places, its length and its unit vector (zero where they coincide).
+fn level(state: &State, a: usize, b: usize) -> (Vector2<f64>, f64, Vector2<f64>) {
+    let d = (state.places[b] - state.places[a]).xy();
+    let length = d.norm();
+    (d, length, if length > 0.0 { d / length } else { Vector2::zeros() })
+}
+
+fn left(v: Vector2<f64>) -> Vector2<f64> {
+    Vector2::new(-v.y, v.x)
+}
+
+/// Gathers the derivatives of one equation.
+struct Slopes<'a> {
+    layout: &'a Layout,
+    scale: f64,
+    out: &'a mut Vec<(usize, f64)>,
+}
+
+impl Slopes<'_> {
+    fn add(&mut self, column: Option<usize>, slope: f64) {
+        // A zero is kept: the pattern of the normal matrix must not change from turn to turn.
+        if let Some(column) = column {
+            self.out.push((column, slope * self.scale));
+        }
+    }
+
+    fn place(&mut self, place: usize, slope: &Vector3<f64>) {
+        let columns = self.layout.places[place];
+        for k in 0..3 {
+            self.add(columns[k], slope[k]);
+        }
+    }
+
+    fn plan(&mut self, place: usize, slope: &Vector2<f64>) {
+        self.place(place, &Vector3::new(slope.x, slope.y, 0.0));
+    }
+}
+
+impl Equation {
+    /// The residual over its sigma (bare for an exact equation), its derivatives put into `out`, which is emptied
+    /// first. A column may occur twice: the entries add. O(1).
+    pub fn linearise(&self, state: &State, layout: &Layout, out: &mut Vec<(usize, f64)>) -> f64 {
+        out.clear();
+        let scale = if self.sigma > 0.0 { 1.0 / self.sigma } else { 1.0 };
+        let mut slopes = Slopes { layout, scale, out };
+        let computed = self.term.slopes(state, &mut slopes);
+        let mut difference = computed - self.observed;
+        if self.term.wraps() {
+            difference = (difference + PI).rem_euclid(TAU) - PI;
+        }
+        difference * scale
+    }
+
+    /// The same number from the definition, at a step away from a state: what [`Equation::linearise`] is tested with.
+    #[must_use]
+    pub fn residual<S: Scalar>(&self, at: &Moved<'_, S>) -> S {
+        let scale = if self.sigma > 0.0 { 1.0 / self.sigma } else { 1.0 };
+        let difference = self.term.computed(at) - S::constant(self.observed);
+        let turns = if self.term.wraps() { ((difference.value() + PI) / TAU).floor() * TAU } else { 0.0 };
+        (difference - S::constant(turns)) * S::constant(scale)
+    }
+}
+
+impl Term {
+    /// The value, with its derivatives.
+    fn slopes(&self, state: &State, slopes: &mut Slopes<'_>) -> f64 {
+        match *self {
+            Self::Distance(a, b) => {
+                let d = state.places[b] - state.places[a];
+                let length = d.norm();
+                if length > 0.0 {
+                    slopes.place(b, &(d / length));
+                    slopes.place(a, &(-d / length));
+                }
+                length
+            }
+            Self::LevelDistance(a, b) => {
+                let (_, length, unit) = level(state, a, b);
+                slopes.plan(b, &unit);
+                slopes.plan(a, &-unit);
+                length
+            }
+            Self::Turn([a, b, c]) => {
+                let (u, lu, eu) = level(state, a, b);
+                let (v, lv, ev) = level(state, b, c);
+                // A direction turns by left(unit) · movement / length.
+                let du = if lu > 0.0 { left(eu) / lu } else { Vector2::zeros() };
+                let dv = if lv > 0.0 { left(ev) / lv } else { Vector2::zeros() };
+                slopes.plan(a, &du);
+                slopes.plan(b, &(-du - dv));
+                slopes.plan(c, &dv);
+                u.perp(&v).atan2(u.dot(&v))
+            }
+            Self::OffRay { from, to, direction } => {
+                let (d, _, _) = level(state, from, to);
+                slopes.plan(to, &left(direction));
+                slopes.plan(from, &-left(direction));
+                direction.perp(&d)
+            }
+            Self::OffLine { place, line: [a, b] } => {
+                let (_, length, unit) = level(state, a, b);
+                let (d, _, _) = level(state, a, place);
+                let square = left(unit);
+                let along = if length > 0.0 { unit.dot(&d) / length } else { 0.0 };
+                slopes.plan(place, &square);
+                slopes.plan(a, &(-square * (1.0 - along)));
+                slopes.plan(b, &(-square * along));
+                unit.perp(&d)
+            }
+            Self::AlongLine { place, line: [a, b] } => {
+                let (_, length, unit) = level(state, a, b);
+                let (d, _, _) = level(state, a, place);
+                let off = if length > 0.0 { unit.perp(&d) / length } else { 0.0 };
+                let swing = left(unit) * off;
+                slopes.plan(place, &unit);
+                slopes.plan(a, &(-unit - swing));
+                slopes.plan(b, &swing);
+                unit.dot(&d)
+            }
+            Self::AboveLevel { place, level } => {
+                slopes.place(place, &Vector3::z());
+                slopes.add(Some(slopes.layout.levels[level]), -1.0);
+                state.places[place].z - state.levels[level]
+            }
+            Self::Difference { places: [a, b], axis } => {
+                slopes.add(slopes.layout.places[b][axis], 1.0);
+                slopes.add(slopes.layout.places[a][axis], -1.0);
+                state.places[b][axis] - state.places[a][axis]
+            }
+            Self::PlanAngle([at, b, c]) => {
+                let (u, lu, eu) = level(state, at, b);
+                let (v, lv, ev) = level(state, at, c);
+                let turn = u.perp(&v);
+                let sign = if turn < 0.0 { -1.0 } else { 1.0 };
+                let du = if lu > 0.0 { -left(eu) * (sign / lu) } else { Vector2::zeros() };
+                let dv = if lv > 0.0 { left(ev) * (sign / lv) } else { Vector2::zeros() };
+                slopes.plan(b, &du);
+                slopes.plan(c, &dv);
+                slopes.plan(at, &(-du - dv));
+                turn.abs().atan2(u.dot(&v))
+            }
+            Self::OffPlane { place, plane } => {
+                let p = &state.planes[plane];
+                let d = state.places[place] - p.anchor;
+                let [t, s] = p.tangents();
+                let first = slopes.layout.planes[plane];
+                slopes.place(place, &p.normal);
+                slopes.add(Some(first), t.dot(&d));
+                slopes.add(Some(first + 1), s.dot(&d));
+                slopes.add(Some(first + 2), -1.0);
+                p.normal.dot(&d) - p.offset
+            }
+            Self::Pitch(plane) => pitch_slopes(state, plane, 1.0, slopes),
+            Self::PitchDifference([a, b]) => pitch_slopes(state, b, 1.0, slopes) - pitch_slopes(state, a, -1.0, slopes),
+            Self::Mark { pose, lens, place, axis } => mark_slopes(state, [pose, lens, place, axis], slopes),
+            Self::LensValue { lens, which } => {
+                slopes.add(slopes.layout.lenses[lens][which], 1.0);
+                state.lenses[lens].values[which]
+            }
+        }
+    }
+}
+
+/// The pitch, and `sign` times its derivatives.
+fn pitch_slopes(state: &State, plane: usize, sign: f64, slopes: &mut Slopes<'_>) -> f64 {
+    let p = &state.planes[plane];
+    let run = p.normal.xy().norm();
+    let first = slopes.layout.planes[plane];
+    // A level plane has no direction to turn about.
+    if run > 0.0 {
+        for (k, t) in p.tangents().iter().enumerate() {
+            let d_run = p.normal.xy().dot(&t.xy()) / run;
+            slopes.add(Some(first + k), sign * (p.normal.z * d_run - run * t.z));
+        }
+    }
+    run.atan2(p.normal.z)
+}
+
+/// The central projection with one radial coefficient, and its derivatives.
+fn mark_slopes(state: &State, [pose, lens, place, axis]: [usize; 4], slopes: &mut Slopes<'_>) -> f64 {
+    let camera = &state.poses[pose];
+    let q = camera.rotation * (state.places[place] - camera.centre);
+    if q.z <= 0.0 {
+        return f64::NAN;
+    }
+    let (x, y) = (q.x / q.z, q.y / q.z);
+    let [_, cx, cy, k1] = state.lenses[lens].values;
+    let f = state.lenses[lens].focal();
+    let r2 = x * x + y * y;
+    let gain = 1.0 + k1 * r2;
+    let own = if axis == 0 { x } else { y };
+    let (d_x, d_y) = if axis == 0 {
+        (f * (gain + 2.0 * k1 * x * x), f * 2.0 * k1 * x * y)
+    } else {
+        (f * 2.0 * k1 * x * y, f * (gain + 2.0 * k1 * y * y))
+    };
+    // By the place in the camera's frame.
+    let d_q = Vector3::new(d_x, d_y, -(d_x * x + d_y * y)) / q.z;
+    let d_place = camera.rotation.tr_mul(&d_q);
+    slopes.place(place, &d_place);
+    if let Some(first) = slopes.layout.poses[pose] {
+        // A small turn w moves q by w × q.
+        let d_turn = q.cross(&d_q);
+        for k in 0..3 {
+            slopes.add(Some(first + k), d_turn[k]);
+            slopes.add(Some(first + 3 + k), -d_place[k]);
+        }
+    }
+    let columns = slopes.layout.lenses[lens];
+    slopes.add(columns[0], f * gain * own);
+    slopes.add(columns[1 + axis], 1.0);
+    slopes.add(columns[3], f * r2 * own);
+    (if axis == 0 { cx } else { cy }) + f * gain * own
+}

@@ -1,0 +1,388 @@
+//! The whole survey as one set of equations: rings, points, faces, observations and photos.
+
+use super::equation::{Equation, Source, Term};
+use super::error::SurveyError;
+use super::model::{Known, MeasuredRing, ObservationKind, RingFrame, RingInput, Survey};
+use super::solver::marquardt::Problem;
+use super::solver::rows::Rows;
+use super::state::{Layout, Lens, PlaneState, Pose, State};
+use super::walk::{Heading, check_turns, walk};
+use crate::base::polygon::vector_area;
+use nalgebra::{Matrix3, Point2, Point3, Rotation2, Unit, Vector2, Vector3};
+use std::f64::consts::FRAC_PI_2;
+
+/// Unknowns and equations of a survey.
+#[derive(Clone, Debug)]
+pub struct Network<'a> {
+    /// The rings.
+    pub rings: &'a [RingInput<'a>],
+    /// The rest.
+    pub survey: &'a Survey,
+    /// Which unknown is which.
+    pub layout: Layout,
+    /// Weighted observations.
+    pub weighted: Vec<Equation>,
+    /// What holds exactly.
+    pub exact: Vec<Equation>,
+    /// Place of each ring's first corner.
+    pub ring_first: Vec<usize>,
+    /// Place of each named point.
+    pub point_place: Vec<usize>,
+    /// Plan gap of each walked ring with lengths and turns as written.
+    pub gaps: Vec<Option<f64>>,
+}
+
+/// A ring in words.
+#[must_use]
+pub fn ring_in_words(ring: &RingInput<'_>) -> String {
+    if ring.ring == 0 { format!("block {}", ring.block) } else { format!("hole {} of block {}", ring.ring, ring.block) }
+}
+
+impl<'a> Network<'a> {
+    /// Sets up the equations, and a state in which rings stand where their walk puts them and points where the file
+    /// puts them (unknown ones at the origin, for the start values to improve). Photos take part from the start; those
+    /// that cannot be placed are taken out by [`Network::leave_out_photo`].
+    ///
+    /// # Errors
+    /// A ring whose turns do not come round, or with fewer than three sides.
+    pub fn new(rings: &'a [RingInput<'a>], survey: &'a Survey) -> Result<(Self, State), SurveyError> {
+        let mut network = Self {
+            rings,
+            survey,
+            layout: Layout::default(),
+            weighted: Vec::new(),
+            exact: Vec::new(),
+            ring_first: Vec::new(),
+            point_place: Vec::new(),
+            gaps: Vec::new(),
+        };
+        let mut state = State::default();
+        for index in 0..rings.len() {
+            network.add_ring(index, &mut state)?;
+        }
+        network.add_points(&mut state);
+        network.add_faces(&mut state);
+        network.add_observations(&mut state);
+        network.add_photos(&mut state);
+        Ok((network, state))
+    }
+
+    fn add_ring(&mut self, index: usize, state: &mut State) -> Result<(), SurveyError> {
+        let ring = &self.rings[index];
+        let first = state.places.len();
+        self.ring_first.push(first);
+        let host = self.host(index);
+        let (start, heading) = match (ring.frame, host) {
+            (RingFrame::At { start, heading }, _) => (start, Heading::new(heading)),
+            (RingFrame::OnSide { offset, .. }, Some([a, b])) => {
+                let (a, b) = (state.places[a].xy(), state.places[b].xy());
+                let way = b - a;
+                (a + way.normalize() * offset, Heading::new(way.y.atan2(way.x)))
+            }
+            (RingFrame::OnSide { .. }, None) => (Point2::origin(), Heading::new(0.0)),
+        };
+        let corners = match ring.measured {
+            MeasuredRing::Walk(legs) => {
+                if legs.len() < 3 {
+                    return Err(SurveyError::TooFewSides {
+                        block: ring.block.to_owned(),
+                        ring: ring_in_words(ring),
+                        sides: legs.len(),
+                    });
+                }
+                check_turns(ring.block, &ring_in_words(ring), legs)?;
+                let walked = walk(legs, start, heading);
+                self.gaps.push(Some(walked.gap.norm()));
+                walked.corners
+            }
+            MeasuredRing::Places(places) => {
+                self.gaps.push(None);
+                let direction = heading.direction();
+                let turn = Rotation2::from_matrix_unchecked(nalgebra::Matrix2::new(
+                    direction.x,
+                    -direction.y,
+                    direction.y,
+                    direction.x,
+                ));
+                places.iter().map(|place| start + turn * place.coords).collect()
+            }
+        };
+        let count = corners.len();
+        let walked = matches!(ring.measured, MeasuredRing::Walk(_));
+        for (i, corner) in corners.iter().enumerate() {
+            let height = ring.heights.get(i).copied().unwrap_or_default();
+            state.places.push(Point3::new(corner.x, corner.y, height));
+            let fixed = matches!(ring.frame, RingFrame::At { .. }) && (i == 0 || !walked);
+            let direction = heading.direction();
+            let on_axis = |across: f64| i == 1 && matches!(ring.frame, RingFrame::At { .. }) && across == 0.0;
+            let columns = [direction.x, direction.y]
+                .map(|along| if fixed || on_axis(along) { None } else { Some(self.layout.column()) });
+            self.layout.places.push([columns[0], columns[1], None]);
+        }
+        self.add_frame(index, first, heading);
+        if let MeasuredRing::Walk(legs) = ring.measured {
+            for (side, leg) in legs.iter().enumerate() {
+                let corner = |k: usize| first + (side + k) % count;
+                let length = Term::LevelDistance(corner(0), corner(1));
+                self.observe(length, leg.length.value, leg.length.sigma, Source::Length { ring: index, side });
+                if let Some(turn) = leg.turn {
+                    let term = Term::Turn([corner(0), corner(1), corner(2)]);
+                    self.observe(term, turn.value, turn.sigma, Source::Turn { ring: index, side });
+                }
+            }
+        }
+        Ok(())
+    }
+
+    /// The places of the side that a ring's frame rests on.
+    fn host(&self, index: usize) -> Option<[usize; 2]> {
+        let RingFrame::OnSide { ring, side, .. } = self.rings[index].frame else { return None };
+        let first = *self.ring_first.get(ring).filter(|_| ring < index)?;
+        let count = self.rings[ring].sides.len().max(1);
+        Some([first + side % count, first + (side + 1) % count])
+    }
+
+    fn add_frame(&mut self, index: usize, first: usize, heading: Heading) {
+        let ring = &self.rings[index];
+        let datum = |term| Equation { term, observed: 0.0, sigma: 0.0, source: Source::Datum };
+        match (ring.frame, self.host(index), ring.measured) {
+            (RingFrame::At { .. }, _, MeasuredRing::Walk(_)) => {
+                let direction = heading.direction();
+                if direction.x != 0.0 && direction.y != 0.0 {
+                    self.exact.push(datum(Term::OffRay { from: first, to: first + 1, direction }));
+                }
+            }
+            (RingFrame::OnSide { offset, .. }, Some(line), MeasuredRing::Walk(_)) => {
+                self.exact.push(Equation { observed: offset, ..datum(Term::AlongLine { place: first, line }) });
+                self.exact.push(datum(Term::OffLine { place: first, line }));
+                self.exact.push(datum(Term::OffLine { place: first + 1, line }));
+            }
+            (RingFrame::OnSide { offset, .. }, Some(line), MeasuredRing::Places(places)) => {
+                for (i, at) in places.iter().enumerate() {
+                    let place = first + i;
+                    self.exact.push(Equation { observed: offset + at.x, ..datum(Term::AlongLine { place, line }) });
+                    self.exact.push(Equation { observed: at.y, ..datum(Term::OffLine { place, line }) });
+                }
+            }
+            _ => {}
+        }
+    }
+
+    fn observe(&mut self, term: Term, observed: f64, sigma: f64, source: Source) {
+        let equation = Equation { term, observed, sigma, source };
+        if sigma > 0.0 { self.weighted.push(equation) } else { self.exact.push(equation) }
+    }
+
+    fn add_points(&mut self, state: &mut State) {
+        // A block's index counts its outer rings.
+        let mut rings_of_blocks: Vec<Vec<usize>> = Vec::new();
+        for (index, ring) in self.rings.iter().enumerate() {
+            if ring.ring == 0 || rings_of_blocks.is_empty() {
+                rings_of_blocks.push(Vec::new());
+            }
+            if let Some(last) = rings_of_blocks.last_mut() {
+                last.push(index);
+            }
+        }
+        for point in &self.survey.points {
+            let (at, free) = match point.known {
+                Known::Corner(side) => {
+                    let corner = rings_of_blocks
+                        .get(side.block.index())
+                        .and_then(|rings| rings.get(side.ring as usize))
+                        .map(|&ring| self.ring_first[ring] + side.side as usize);
+                    if let Some(corner) = corner.filter(|&corner| corner < state.places.len()) {
+                        self.point_place.push(corner);
+                        continue;
+                    }
+                    (Point3::origin(), true)
+                }
+                Known::At(at) => (at, false),
+                Known::Near(near) => (near, true),
+                Known::Unknown => (Point3::origin(), true),
+            };
+            self.point_place.push(state.places.len());
+            state.places.push(at);
+            let columns = if free { [0; 3].map(|_| Some(self.layout.column())) } else { [None; 3] };
+            self.layout.places.push(columns);
+        }
+    }
+
+    fn add_faces(&mut self, state: &mut State) {
+        for (index, face) in self.survey.faces.iter().enumerate() {
+            self.layout.planes.push(self.layout.unknowns);
+            self.layout.columns(3);
+            state.planes.push(PlaneState { normal: Vector3::z_axis(), anchor: Point3::origin(), offset: 0.0 });
+            for (i, point) in face.points.iter().enumerate() {
+                let place = self.point_place[point.index()];
+                let source = Source::OnFace { face: index, point: i };
+                self.observe(Term::OffPlane { place, plane: index }, 0.0, face.sigma, source);
+            }
+        }
+    }
+
+    fn add_observations(&mut self, state: &mut State) {
+        for (index, observation) in self.survey.observations.iter().enumerate() {
+            let place = |point: &crate::base::ids::PointId| self.point_place[point.index()];
+            let sigma = observation.sigma;
+            let terms: Vec<(Term, f64)> = match &observation.kind {
+                ObservationKind::Tape { from, to, length, plan } => {
+                    let (a, b) = (place(from), place(to));
+                    vec![(if *plan { Term::LevelDistance(a, b) } else { Term::Distance(a, b) }, *length)]
+                }
+                ObservationKind::PitchReading { face, pitch } => vec![(Term::Pitch(face.index()), *pitch)],
+                ObservationKind::Level { points } => {
+                    let level = state.levels.len();
+                    self.layout.levels.push(self.layout.unknowns);
+                    self.layout.column();
+                    state.levels.push(0.0);
+                    points.iter().map(|p| (Term::AboveLevel { place: place(p), level }, 0.0)).collect()
+                }
+                ObservationKind::Plumb { a, b } => {
+                    let places = [place(a), place(b)];
+                    [0, 1].map(|axis| (Term::Difference { places, axis }, 0.0)).to_vec()
+                }
+                ObservationKind::Square { at, arms } => {
+                    vec![(Term::PlanAngle([place(at), place(&arms[0]), place(&arms[1])]), FRAC_PI_2)]
+                }
+                ObservationKind::EqualPitch { faces } => match faces.split_first() {
+                    Some((first, others)) => others
+                        .iter()
+                        .map(|other| (Term::PitchDifference([first.index(), other.index()]), 0.0))
+                        .collect(),
+                    None => Vec::new(),
+                },
+                ObservationKind::Upright { point, over } => {
+                    vec![(Term::OffLine { place: place(point), line: [place(&over[0]), place(&over[1])] }, 0.0)]
+                }
+            };
+            for (part, (term, observed)) in terms.into_iter().enumerate() {
+                self.observe(term, observed, sigma, Source::Observation(index, part));
+            }
+        }
+    }
+
+    fn add_photos(&mut self, state: &mut State) {
+        for (index, camera) in self.survey.cameras.iter().enumerate() {
+            let values = [camera.focal.value.ln(), camera.centre[0], camera.centre[1], camera.k1.value];
+            let used = self.survey.photos.iter().any(|photo| photo.camera == index && !photo.marks.is_empty());
+            let sigmas = [camera.focal.sigma, camera.centre_sigma, camera.centre_sigma, camera.k1.sigma];
+            state.lenses.push(Lens { values });
+            let columns = sigmas.map(|sigma| (used && sigma > 0.0).then(|| self.layout.column()));
+            self.layout.lenses.push(columns);
+            for which in 0..4 {
+                if columns[which].is_some() {
+                    let term = Term::LensValue { lens: index, which };
+                    self.observe(term, values[which], sigmas[which], Source::Lens(index, which));
+                }
+            }
+        }
+        for (index, photo) in self.survey.photos.iter().enumerate() {
+            state.poses.push(Pose { rotation: Matrix3::identity(), centre: Point3::origin() });
+            let used = !photo.marks.is_empty();
+            let first = used.then(|| self.layout.columns(6));
+            self.layout.poses.push(first);
+            for (k, mark) in photo.marks.iter().enumerate() {
+                let place = self.point_place[mark.point.index()];
+                for axis in 0..2 {
+                    let term = Term::Mark { pose: index, lens: photo.camera, place, axis };
+                    self.observe(term, mark.at[axis], mark.sigma, Source::Mark(index, k));
+                }
+            }
+        }
+    }
+
+    /// Lays each plane through its points and each level at the mean height of its points.
+    pub fn fit_planes_and_levels(&self, state: &mut State) {
+        for (face, plane) in self.survey.faces.iter().zip(&mut state.planes) {
+            let ring: Vec<Point3<f64>> =
+                face.points.iter().map(|point| state.places[self.point_place[point.index()]]).collect();
+            let anchor = centroid(&ring);
+            let normal = vector_area(&ring);
+            let normal = if normal.z < 0.0 { -normal } else { normal };
+            let normal = Unit::try_new(normal, f64::MIN_POSITIVE).unwrap_or(Vector3::z_axis());
+            *plane = PlaneState { normal, anchor, offset: 0.0 };
+        }
+        let mut sums = vec![(0.0, 0.0); state.levels.len()];
+        for equation in self.weighted.iter().chain(&self.exact) {
+            if let Term::AboveLevel { place, level } = equation.term {
+                sums[level].0 += state.places[place].z;
+                sums[level].1 += 1.0;
+            }
+        }
+        for (level, (sum, count)) in state.levels.iter_mut().zip(sums) {
+            if count > 0.0 {
+                *level = sum / count;
+            }
+        }
+    }
+
+    /// Holds what a network needs that hangs on no given place: one point and one bearing.
+    pub fn pin(&mut self, place: usize, bearing: Option<(usize, Vector2<f64>)>) {
+        if self.layout.places[place].iter().all(Option::is_some) {
+            // The columns stay, as unknowns that an exact equation binds to where they are.
+            self.layout.places[place] = [None; 3];
+        }
+        if let Some((to, direction)) = bearing {
+            let term = Term::OffRay { from: place, to, direction };
+            self.exact.push(Equation { term, observed: 0.0, sigma: 0.0, source: Source::Datum });
+        }
+    }
+
+    /// Numbers the unknowns anew, without those that no longer occur.
+    pub fn renumber(&mut self) {
+        let mut used = vec![false; self.layout.unknowns];
+        let layout = &mut self.layout;
+        let mut mark = |column: usize| used[column] = true;
+        layout.places.iter().flatten().flatten().for_each(|&c| mark(c));
+        layout.planes.iter().for_each(|&c| (c..c + 3).for_each(&mut mark));
+        layout.levels.iter().for_each(|&c| mark(c));
+        layout.poses.iter().flatten().for_each(|&c| (c..c + 6).for_each(&mut mark));
+        layout.lenses.iter().flatten().flatten().for_each(|&c| mark(c));
+        let mut number = vec![0; used.len()];
+        let mut next = 0;
+        for (column, used) in used.iter().enumerate() {
+            number[column] = next;
+            next += usize::from(*used);
+        }
+        layout.places.iter_mut().flatten().flatten().for_each(|c| *c = number[*c]);
+        layout.planes.iter_mut().for_each(|c| *c = number[*c]);
+        layout.levels.iter_mut().for_each(|c| *c = number[*c]);
+        layout.poses.iter_mut().flatten().for_each(|c| *c = number[*c]);
+        layout.lenses.iter_mut().flatten().flatten().for_each(|c| *c = number[*c]);
+        layout.unknowns = next;
+    }
+}
+
+/// The mean of places; the origin when there are none.
+#[must_use]
+pub fn centroid(places: &[Point3<f64>]) -> Point3<f64> {
+    let sum: Vector3<f64> = places.iter().map(|p| p.coords).sum();
+    Point3::from(sum / (places.len().max(1) as f64))
+}
+
+fn rows(equations: &[Equation], state: &State, layout: &Layout) -> Rows {
+    let mut rows = Rows::new(layout.unknowns);
+    let mut entries = Vec::with_capacity(16);
+    for equation in equations {
+        let residual = equation.linearise(state, layout, &mut entries);
+        rows.push(residual, &mut entries);
+    }
+    rows
+}
+
+impl Problem for Network<'_> {
+    type State = State;
+
+    fn linearise(&self, state: &State) -> Rows {
+        rows(&self.weighted, state, &self.layout)
+    }
+
+    fn constraints(&self, state: &State) -> Rows {
+        rows(&self.exact, state, &self.layout)
+    }
+
+    fn advance(&self, state: &State, step: &[f64]) -> State {
+        state.advanced(&self.layout, step)
+    }
+}

@@ -1,0 +1,130 @@
+//! Marquardt's iteration ("An algorithm for least-squares estimation of nonlinear parameters", 1963): the normal
+//! matrix in scaled columns is damped on its diagonal, more after a step that failed, less after one that did what
+//! the linear model foretold (Nielsen's rule, "Damping parameter in Marquardt's method", 1999).
+
+use super::elimination::Elimination;
+use super::rows::Rows;
+use super::skyline::{Pattern, Skyline};
+
+/// A sum of squares to be made small.
+pub trait Problem {
+    /// What is changed.
+    type State: Clone;
+
+    /// Residuals and derivatives at a state; NaN where the model has no value.
+    fn linearise(&self, state: &Self::State) -> Rows;
+
+    /// What must be zero exactly.
+    fn constraints(&self, state: &Self::State) -> Rows;
+
+    /// The state a step away.
+    fn advance(&self, state: &Self::State, step: &[f64]) -> Self::State;
+}
+
+/// When to stop.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Stop {
+    /// A step that promises less than this part of the sum of squares ends the iteration.
+    pub relative: f64,
+    /// So does one that promises less than this.
+    pub absolute: f64,
+    /// Most steps tried.
+    pub turns: usize,
+}
+
+/// How the iteration ended.
+#[derive(Clone, Debug)]
+pub struct Solution<S> {
+    /// The best state found.
+    pub state: S,
+    /// Its sum of squares.
+    pub cost: f64,
+    /// Whether it is a minimum, as far as the stop rule tells.
+    pub converged: bool,
+    /// Steps tried.
+    pub turns: usize,
+}
+
+/// Damping a first step starts with, in columns scaled to 1.
+const FIRST_DAMPING: f64 = 1e-3;
+/// Damping below this no longer changes a step.
+const SMALLEST_DAMPING: f64 = 1e-15;
+/// Damping above this makes steps that no longer move a double.
+const LARGEST_DAMPING: f64 = 1e18;
+/// Constraints are met when no step longer than this is left, metres or radians.
+const CONSTRAINT_LEFT: f64 = 1e-13;
+
+/// Brings a state onto the constraints by Newton steps of the unknowns that they bind.
+pub fn onto_constraints<P: Problem>(problem: &P, mut state: P::State) -> P::State {
+    for _ in 0..20 {
+        let constraints = problem.constraints(&state);
+        if constraints.residuals.iter().all(|c| c.abs() <= CONSTRAINT_LEFT) {
+            break;
+        }
+        let elimination = Elimination::new(&constraints);
+        let step = elimination.expand(&vec![0.0; elimination.free]);
+        if step.iter().all(|s| s.abs() <= CONSTRAINT_LEFT) {
+            break;
+        }
+        state = problem.advance(&state, &step);
+    }
+    state
+}
+
+/// Finds a minimum near `start`.
+pub fn minimise<P: Problem>(problem: &P, start: P::State, stop: &Stop) -> Solution<P::State> {
+    let mut state = onto_constraints(problem, start);
+    let mut rows = problem.linearise(&state);
+    let mut cost = rows.cost();
+    let (mut damping, mut growth) = (FIRST_DAMPING, 2.0);
+    let mut pattern: Option<Pattern> = None;
+    let mut turns = 0;
+    if !cost.is_finite() {
+        return Solution { state, cost, converged: false, turns };
+    }
+    loop {
+        let elimination = Elimination::new(&problem.constraints(&state));
+        let reduced = if elimination.is_trivial() { rows } else { elimination.reduce(&rows) };
+        let scale: Vec<f64> =
+            reduced.column_lengths().iter().map(|&length| if length > 0.0 { length } else { 1.0 }).collect();
+        let shape = match pattern.take() {
+            Some(shape) if elimination.is_trivial() => shape,
+            _ => Pattern::new(&reduced),
+        };
+        let normal = Skyline::normal(&shape, &reduced, &scale);
+        let gradient: Vec<f64> = reduced.gradient().iter().zip(&scale).map(|(g, s)| -g / s).collect();
+        // Tries steps until one is better.
+        loop {
+            if turns >= stop.turns || damping > LARGEST_DAMPING {
+                return Solution { state, cost, converged: false, turns };
+            }
+            turns += 1;
+            let Some(factor) = normal.factor(damping) else {
+                damping = (damping * 4.0).max(SMALLEST_DAMPING);
+                continue;
+            };
+            let scaled = factor.solve(&gradient);
+            let square: f64 = scaled.iter().map(|s| s * s).sum();
+            let promised = scaled.iter().zip(&gradient).map(|(s, g)| s * g).sum::<f64>() + damping * square;
+            if promised.is_nan() || promised <= stop.relative * cost + stop.absolute {
+                return Solution { state, cost, converged: true, turns };
+            }
+            let step: Vec<f64> = scaled.iter().zip(&scale).map(|(s, c)| s / c).collect();
+            let trial = onto_constraints(problem, problem.advance(&state, &elimination.expand(&step)));
+            let trial_rows = problem.linearise(&trial);
+            let trial_cost = trial_rows.cost();
+            if trial_cost < cost {
+                let gain = (cost - trial_cost) / promised;
+                damping = (damping * (1.0 - (2.0 * gain - 1.0).powi(3)).max(1.0 / 3.0)).max(SMALLEST_DAMPING);
+                growth = 2.0;
+                state = trial;
+                rows = trial_rows;
+                cost = trial_cost;
+                break;
+            }
+            damping *= growth;
+            growth *= 2.0;
+        }
+        pattern = Some(shape);
+    }
+}
