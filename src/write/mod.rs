@@ -3,3 +3,5 @@
 pub mod gltf;
 pub mod obj;
 pub mod stl;
+pub mod palette;
+pub mod svg;

@@ -1,0 +1,163 @@
+//! The label index: where lettering stands already, so that no two lines of it ever overlap and none leaves the page.
+
+use super::model::Text;
+use nalgebra::{Point2, Vector2};
+
+/// A box turned about its centre, millimetres.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Tilted {
+    /// Its centre.
+    pub centre: Point2<f64>,
+    /// Half its length along the angle, half its height.
+    pub half: [f64; 2],
+    /// Radians anticlockwise.
+    pub angle: f64,
+}
+
+impl Tilted {
+    fn axes(&self) -> [Vector2<f64>; 2] {
+        let along = Vector2::new(self.angle.cos(), self.angle.sin());
+        [along, Vector2::new(-along.y, along.x)]
+    }
+
+    /// Corners, anticlockwise.
+    #[must_use]
+    pub fn corners(&self) -> [Point2<f64>; 4] {
+        let [along, up] = self.axes();
+        let (a, u) = (along * self.half[0], up * self.half[1]);
+        [self.centre - a - u, self.centre + a - u, self.centre + a + u, self.centre - a + u]
+    }
+
+    /// Grown by a margin all round.
+    #[must_use]
+    pub fn grown(self, margin: f64) -> Self {
+        Self { half: [self.half[0] + margin, self.half[1] + margin], ..self }
+    }
+
+    /// Half its extent along a direction.
+    fn reach(&self, direction: &Vector2<f64>) -> f64 {
+        let [along, up] = self.axes();
+        (along.dot(direction) * self.half[0]).abs() + (up.dot(direction) * self.half[1]).abs()
+    }
+
+    /// Whether two boxes share more than their rims (separating axes; exact for boxes). O(1).
+    #[must_use]
+    pub fn overlaps(&self, other: &Self) -> bool {
+        let between = other.centre - self.centre;
+        let apart = |axis: &Vector2<f64>| between.dot(axis).abs() >= self.reach(axis) + other.reach(axis) - 1e-9;
+        !self.axes().iter().chain(other.axes().iter()).any(apart)
+    }
+
+    /// Whether a straight line passes through it. O(1).
+    #[must_use]
+    pub fn meets(&self, from: &Point2<f64>, to: &Point2<f64>) -> bool {
+        let middle = nalgebra::center(from, to);
+        let along = to - from;
+        let line = Self { centre: middle, half: [along.norm() / 2.0, 0.0], angle: along.y.atan2(along.x) };
+        self.overlaps(&line)
+    }
+
+    /// Whether a place lies in it.
+    #[must_use]
+    pub fn holds(&self, place: &Point2<f64>) -> bool {
+        let [along, up] = self.axes();
+        let from = place - self.centre;
+        from.dot(&along).abs() <= self.half[0] && from.dot(&up).abs() <= self.half[1]
+    }
+}
+
+/// The drawing area with what stands in it: lettering that may not be touched, lines that had better not be crossed.
+#[derive(Clone, Debug)]
+pub struct Board {
+    low: Point2<f64>,
+    high: Point2<f64>,
+    taken: Vec<Tilted>,
+    lines: Vec<(Point2<f64>, Point2<f64>)>,
+}
+
+impl Board {
+    /// An empty area between two corners.
+    #[must_use]
+    pub fn new(low: Point2<f64>, high: Point2<f64>) -> Self {
+        Self { low, high, taken: Vec::new(), lines: Vec::new() }
+    }
+
+    /// The area's corners.
+    #[must_use]
+    pub fn corners(&self) -> (Point2<f64>, Point2<f64>) {
+        (self.low, self.high)
+    }
+
+    /// Whether a box lies inside the area, clear of all lettering. O(boxes).
+    #[must_use]
+    pub fn is_free(&self, place: &Tilted) -> bool {
+        self.is_inside(place) && !self.taken.iter().any(|taken| taken.overlaps(place))
+    }
+
+    /// Whether a box lies inside the area.
+    #[must_use]
+    pub fn is_inside(&self, place: &Tilted) -> bool {
+        place.corners().iter().all(|corner| {
+            (self.low.x..=self.high.x).contains(&corner.x) && (self.low.y..=self.high.y).contains(&corner.y)
+        })
+    }
+
+    /// How many lines run through a box. O(lines).
+    #[must_use]
+    pub fn crossings(&self, place: &Tilted) -> usize {
+        self.lines.iter().filter(|(from, to)| place.meets(from, to)).count()
+    }
+
+    /// Whether a line runs through lettering. O(boxes).
+    #[must_use]
+    pub fn strikes(&self, from: &Point2<f64>, to: &Point2<f64>) -> bool {
+        self.taken.iter().any(|taken| taken.meets(from, to))
+    }
+
+    /// How many lines another line crosses. O(lines).
+    #[must_use]
+    pub fn crossed_by(&self, from: &Point2<f64>, to: &Point2<f64>) -> usize {
+        let thin = |from: &Point2<f64>, to: &Point2<f64>| {
+            let along = to - from;
+            Tilted { centre: nalgebra::center(from, to), half: [along.norm() / 2.0, 0.05], angle: along.y.atan2(along.x) }
+        };
+        self.crossings(&thin(from, to))
+    }
+
+    /// Takes a box for lettering or another thing not to be written over.
+    pub fn take(&mut self, place: Tilted) {
+        self.taken.push(place);
+    }
+
+    /// Takes the box of a text.
+    pub fn take_text(&mut self, text: &Text) {
+        self.take(text.bounds());
+    }
+
+    /// Notes a line that lettering had better not cross.
+    pub fn note_line(&mut self, from: Point2<f64>, to: Point2<f64>) {
+        self.lines.push((from, to));
+    }
+}
+
+/// Pairs of lines of lettering that overlap, and lines that leave the page: for tests and debug assertions. O(n²).
+#[must_use]
+pub fn faults(drawing: &super::Drawing) -> Vec<String> {
+    let boxes: Vec<(&Text, Tilted)> = drawing.texts().map(|text| (text, text.bounds())).collect();
+    let page = Board::new(Point2::origin(), Point2::new(drawing.size[0], drawing.size[1]));
+    let mut faults = Vec::new();
+    for (index, (text, place)) in boxes.iter().enumerate() {
+        if !page.is_inside(place) {
+            faults.push(format!("\"{}\" leaves the page", text.words));
+        }
+        if text.height < super::lettering::SMALL {
+            faults.push(format!("\"{}\" is only {} mm high", text.words, text.height));
+        }
+        for (other, other_place) in &boxes[index + 1..] {
+            if place.overlaps(other_place) {
+                faults.push(format!("\"{}\" overlaps \"{}\"", text.words, other.words));
+            }
+        }
+    }
+    faults
+}

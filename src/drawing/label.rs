@@ -1,0 +1,193 @@
+//! Placing of labels: along a line, inside a face, or beside it with a leader. Deterministic: candidates are tried in a
+//! fixed order and the first of the best wins.
+
+use super::board::{Board, Tilted};
+use super::lettering;
+use super::model::{Anchor, Drawing, Text};
+use super::pen::Pen;
+use crate::base::polygon;
+use nalgebra::{Point2, Vector2};
+
+/// Gap between a line and lettering beside it, millimetres.
+const GAP: f64 = 0.9;
+
+/// Several lines of lettering that stand together, the first on top.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Block {
+    lines: Vec<Text>,
+}
+
+impl Block {
+    /// Lines from the top; places are worked out when the block is placed.
+    #[must_use]
+    pub fn new(lines: Vec<Text>) -> Self {
+        Self { lines }
+    }
+
+    /// Width and height, millimetres.
+    #[must_use]
+    pub fn size(&self) -> [f64; 2] {
+        let width = self.lines.iter().map(Text::width).fold(0.0, f64::max);
+        let height: f64 = self.lines.iter().map(|line| line.height * 1.6).sum();
+        [width, height]
+    }
+
+    /// The lines placed with the block's middle at a place.
+    #[must_use]
+    pub fn at(&self, centre: Point2<f64>) -> Vec<Text> {
+        let mut top = centre.y + self.size()[1] / 2.0;
+        self.lines
+            .iter()
+            .map(|line| {
+                top -= line.height * 1.6;
+                let at = Point2::new(centre.x, top + line.height * 0.4);
+                Text { at, anchor: Anchor::Middle, ..line.clone() }
+            })
+            .collect()
+    }
+
+    fn bounds(&self, centre: Point2<f64>) -> Tilted {
+        let [width, height] = self.size();
+        Tilted { centre, half: [width / 2.0, height / 2.0], angle: 0.0 }
+    }
+}
+
+/// Letters words along a line, beside it, within its ends, clear of all lettering and lines. Says whether there was a
+/// place. `prefer` is the side to try first, as a direction square to the line. O(boxes + lines).
+pub fn along(
+    board: &mut Board,
+    drawing: &mut Drawing,
+    from: Point2<f64>,
+    to: Point2<f64>,
+    words: &str,
+    prefer: Option<Vector2<f64>>,
+) -> bool {
+    let length = (to - from).norm();
+    let text = Text::new(from, words).turned(lettering::readable((to - from).y.atan2((to - from).x)));
+    let width = text.width();
+    if width + 1.0 > length {
+        return false;
+    }
+    let Some(direction) = (to - from).try_normalize(f64::EPSILON) else { return false };
+    let mut across = Vector2::new(-text.angle.sin(), text.angle.cos());
+    if prefer.is_some_and(|side| side.dot(&across) < 0.0) {
+        across = -across;
+    }
+    let slack = (length - width - 1.0) / 2.0;
+    let off = GAP + text.bounds().half[1];
+    for step in [0.0, 0.25, -0.25, 0.5, -0.5, 0.75, -0.75, 1.0, -1.0] {
+        for side in [1.0, -1.0] {
+            let centre = nalgebra::center(&from, &to) + direction * (step * slack) + across * (side * off);
+            let placed = text.clone().centred(centre);
+            let place = placed.bounds().grown(0.3);
+            if board.is_free(&place) && board.crossings(&place) == 0 {
+                board.take(place);
+                drawing.text(placed);
+                return true;
+            }
+        }
+    }
+    false
+}
+
+/// Letters a block near a place with a leader to it, clear of all lettering and lines. Says whether there was a place.
+/// O(candidates × (boxes + lines)).
+pub fn led(board: &mut Board, drawing: &mut Drawing, target: Point2<f64>, block: &Block) -> bool {
+    let mut best: Option<(f64, Point2<f64>, Point2<f64>)> = None;
+    for ring in 2..=36_u8 {
+        let radius = f64::from(ring) * 2.5;
+        if best.is_some_and(|(cost, ..)| cost <= radius) {
+            break;
+        }
+        for turn in 0..24_u8 {
+            let angle = (f64::from(turn) + 1.5) * std::f64::consts::TAU / 24.0;
+            let centre = target + Vector2::new(angle.cos(), angle.sin()) * radius;
+            let place = block.bounds(centre).grown(0.6);
+            if place.holds(&target) || !board.is_free(&place) || board.crossings(&place) > 0 {
+                continue;
+            }
+            let near = Point2::new(
+                target.x.clamp(centre.x - place.half[0], centre.x + place.half[0]),
+                target.y.clamp(centre.y - place.half[1], centre.y + place.half[1]),
+            );
+            if board.strikes(&target, &near) {
+                continue;
+            }
+            let crossed = board.crossed_by(&(target + (near - target) * 0.05), &near);
+            let cost = (near - target).norm() + 9.0 * crossed as f64;
+            if best.is_none_or(|(least, ..)| cost < least) {
+                best = Some((cost, centre, near));
+            }
+        }
+    }
+    let Some((_, centre, near)) = best else { return false };
+    board.take(block.bounds(centre).grown(0.3));
+    // The leader itself may not be lettered over later.
+    let along = near - target;
+    board.take(Tilted { centre: nalgebra::center(&target, &near), half: [along.norm() / 2.0, 0.2], angle: along.y.atan2(along.x) });
+    drawing.line(Pen::Leader, target, near);
+    drawing.arrow(Pen::Leader, near, target, 1.4);
+    for text in block.at(centre) {
+        drawing.text(text);
+    }
+    true
+}
+
+/// The best place for a box inside a polygon (rings on paper, outer first), clear of all lettering and lines: where its
+/// least distance to the rings is largest. O(grid × corners).
+#[must_use]
+pub fn inside(board: &Board, rings: &[Vec<Point2<f64>>], size: [f64; 2]) -> Option<Point2<f64>> {
+    let outer = rings.first()?;
+    let low = outer.iter().copied().reduce(|a, b| a.inf(&b))?;
+    let high = outer.iter().copied().reduce(|a, b| a.sup(&b))?;
+    let steps = 28_u8;
+    let mut best: Option<(f64, Point2<f64>)> = None;
+    for row in 1..steps {
+        for column in 1..steps {
+            let share = |count: u8| f64::from(count) / f64::from(steps);
+            let centre =
+                Point2::new(low.x + (high.x - low.x) * share(column), low.y + (high.y - low.y) * share(row));
+            let within = rings.iter().filter(|ring| polygon::contains(ring, &centre)).count() % 2 == 1;
+            if !within {
+                continue;
+            }
+            let place = Tilted { centre, half: [size[0] / 2.0, size[1] / 2.0], angle: 0.0 };
+            let mut clearance = f64::INFINITY;
+            for ring in rings {
+                for (index, from) in ring.iter().enumerate() {
+                    let to = &ring[(index + 1) % ring.len()];
+                    clearance = clearance.min(gap(&place, from, to));
+                }
+            }
+            // A little pull to the middle of the box keeps labels of a long face central.
+            let pull = (centre - nalgebra::center(&low, &high)).norm() * 0.02;
+            let worth = clearance.min(12.0) - pull;
+            if clearance > 0.8
+                && best.is_none_or(|(most, _)| worth > most + 1e-9)
+                && board.is_free(&place)
+                && board.crossings(&place) == 0
+            {
+                best = Some((worth, centre));
+            }
+        }
+    }
+    best.map(|(_, centre)| centre)
+}
+
+/// Distance between a level box and a straight line, 0 when they meet.
+fn gap(place: &Tilted, from: &Point2<f64>, to: &Point2<f64>) -> f64 {
+    if place.meets(from, to) {
+        return 0.0;
+    }
+    let outside = |point: &Point2<f64>| {
+        let d = point - place.centre;
+        Vector2::new((d.x.abs() - place.half[0]).max(0.0), (d.y.abs() - place.half[1]).max(0.0)).norm()
+    };
+    let along = to - from;
+    let square = along.norm_squared().max(f64::MIN_POSITIVE);
+    let to_line = |corner: &Point2<f64>| {
+        let t = ((corner - from).dot(&along) / square).clamp(0.0, 1.0);
+        (corner - (from + along * t)).norm()
+    };
+    place.corners().iter().map(to_line).fold(outside(from).min(outside(to)), f64::min)
+}

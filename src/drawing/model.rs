@@ -1,0 +1,170 @@
+//! A drawing as ink on paper: millimetres from the lower left corner of the page, y upwards, whatever it is written as.
+
+use super::pen::{Pen, Tone};
+use nalgebra::{Point2, Vector2};
+
+/// Which end of a line of text stands at its place.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Anchor {
+    /// The text starts there.
+    Start,
+    /// It is centred there.
+    Middle,
+    /// It ends there.
+    End,
+}
+
+/// One line of lettering.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Text {
+    /// On the baseline, millimetres.
+    pub at: Point2<f64>,
+    /// Height of its capitals, millimetres, as lettering is measured (ISO 3098).
+    pub height: f64,
+    /// Where along the line `at` is.
+    pub anchor: Anchor,
+    /// Direction of the baseline, radians anticlockwise from the page's x axis.
+    pub angle: f64,
+    /// Heavier lettering.
+    pub bold: bool,
+    /// What it says.
+    pub words: String,
+}
+
+/// A piece of ink.
+#[derive(Clone, Debug, PartialEq)]
+pub enum Item {
+    /// A line through points, closed or open.
+    Line {
+        /// What it stands for.
+        pen: Pen,
+        /// Two points or more.
+        points: Vec<Point2<f64>>,
+        /// Whether the last joins the first.
+        closed: bool,
+    },
+    /// A filled area of rings (even-odd).
+    Area {
+        /// What it is filled for.
+        tone: Tone,
+        /// Outer ring, then holes.
+        rings: Vec<Vec<Point2<f64>>>,
+    },
+    /// Lettering.
+    Text(Text),
+}
+
+/// Where the model lies on the page, for writers of real units and for reading measures back.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct View {
+    /// The place of the model's origin, millimetres.
+    pub origin: Point2<f64>,
+    /// Millimetres on paper for a metre of the model.
+    pub factor: f64,
+}
+
+impl View {
+    /// A place of the model on paper.
+    #[must_use]
+    pub fn to_paper(&self, place: &Point2<f64>) -> Point2<f64> {
+        self.origin + place.coords * self.factor
+    }
+
+    /// A place on paper in the model, metres.
+    #[must_use]
+    pub fn to_model(&self, place: &Point2<f64>) -> Point2<f64> {
+        Point2::from((place - self.origin) / self.factor)
+    }
+
+    /// The scale's second number: 50 for 1:50.
+    #[must_use]
+    pub fn scale(&self) -> f64 {
+        1000.0 / self.factor
+    }
+}
+
+/// One page.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Drawing {
+    /// Short and unique in its set, for a file's name: `plan`, `face-store-A`.
+    pub name: String,
+    /// In words: "roof plan".
+    pub title: String,
+    /// Width and height of the page, millimetres.
+    pub size: [f64; 2],
+    /// Where the model lies; `None` for pages without one scale.
+    pub view: Option<View>,
+    /// Where "page x of y" goes, once the set is complete.
+    pub page_slot: Option<Text>,
+    /// Ink in the order it is laid down.
+    pub items: Vec<Item>,
+}
+
+impl Drawing {
+    /// An empty page.
+    #[must_use]
+    pub fn new(name: impl Into<String>, title: impl Into<String>, size: [f64; 2]) -> Self {
+        Self { name: name.into(), title: title.into(), size, view: None, page_slot: None, items: Vec::new() }
+    }
+
+    /// Draws a straight line.
+    pub fn line(&mut self, pen: Pen, from: Point2<f64>, to: Point2<f64>) {
+        self.items.push(Item::Line { pen, points: vec![from, to], closed: false });
+    }
+
+    /// Draws a closed ring.
+    pub fn ring(&mut self, pen: Pen, points: Vec<Point2<f64>>) {
+        self.items.push(Item::Line { pen, points, closed: true });
+    }
+
+    /// Fills an area.
+    pub fn area(&mut self, tone: Tone, rings: Vec<Vec<Point2<f64>>>) {
+        self.items.push(Item::Area { tone, rings });
+    }
+
+    /// Letters a line.
+    pub fn text(&mut self, text: Text) {
+        self.items.push(Item::Text(text));
+    }
+
+    /// A line with a filled head at its end.
+    pub fn arrow(&mut self, pen: Pen, from: Point2<f64>, to: Point2<f64>, head: f64) {
+        let Some(along) = (to - from).try_normalize(f64::EPSILON) else { return };
+        let across = Vector2::new(-along.y, along.x) * (head * 0.3);
+        let neck = to - along * head;
+        self.line(pen, from, neck);
+        self.area(Tone::Ink, vec![vec![to, neck + across, neck - across]]);
+    }
+
+    /// Every line of lettering.
+    pub fn texts(&self) -> impl Iterator<Item = &Text> {
+        self.items.iter().filter_map(|item| if let Item::Text(text) = item { Some(text) } else { None })
+    }
+
+    /// Every straight piece drawn with pens that pass the test.
+    pub fn strokes(&self, wanted: impl Fn(Pen) -> bool) -> Vec<(Pen, Point2<f64>, Point2<f64>)> {
+        let mut strokes = Vec::new();
+        for item in &self.items {
+            if let Item::Line { pen, points, closed } = item {
+                if wanted(*pen) {
+                    strokes.extend(points.windows(2).map(|pair| (*pen, pair[0], pair[1])));
+                    if let (true, Some(&first), Some(&last)) = (*closed, points.first(), points.last()) {
+                        strokes.push((*pen, last, first));
+                    }
+                }
+            }
+        }
+        strokes
+    }
+}
+
+/// Letters "page x of y" on every drawing of a complete set.
+pub fn number_pages(drawings: &mut [Drawing]) {
+    let pages = drawings.len();
+    for (index, drawing) in drawings.iter_mut().enumerate() {
+        if let Some(mut slot) = drawing.page_slot.take() {
+            slot.words = format!("page {} of {pages}", index + 1);
+            drawing.text(slot);
+        }
+    }
+}

@@ -1,0 +1,64 @@
+//! Drawings: what stands on them, that no label overlaps another or leaves the page, and that measures read back.
+#![allow(clippy::unwrap_used, clippy::expect_used)]
+
+#[path = "drawings/support.rs"]
+mod support;
+
+use eavewright::drawing::board::faults;
+use eavewright::drawing::plan::{Extras, plan};
+use eavewright::drawing::{Drawing, Pen};
+use eavewright::roof::Roof;
+use eavewright::write::svg::{Setting, svg};
+use support::{context, hip, lean_to, tee};
+
+fn looked_at(drawing: &Drawing) {
+    // The pages are kept where a person can look at them.
+    let folder = std::path::Path::new(env!("CARGO_TARGET_TMPDIR")).join("drawings");
+    std::fs::create_dir_all(&folder).unwrap();
+    std::fs::write(folder.join(format!("{}.svg", drawing.name)), svg(drawing, Setting::Document)).unwrap();
+}
+
+fn plan_of(roof: &Roof, title: &str) -> Drawing {
+    let mut pages = plan(roof, &context(title), &Extras::default());
+    eavewright::drawing::number_pages(&mut pages);
+    assert_eq!(pages.len(), 1, "{title} needs a key page");
+    let mut page = pages.remove(0);
+    page.name = title.to_owned();
+    looked_at(&page);
+    page
+}
+
+fn words(drawing: &Drawing) -> Vec<String> {
+    drawing.texts().map(|text| text.words.clone()).collect()
+}
+
+#[test]
+fn a_plan_names_and_measures_every_edge() {
+    let page = plan_of(&hip(9.2, 5.6, 2.4, 35.0), "hip");
+    let words = words(&page);
+    // Ridge 9.20 - 5.60; hip sqrt(2 x 2.8² + (2.8 tan 35°)²) = 4.419.
+    for expected in ["eave 9.20 m", "eave 5.60 m", "ridge 3.60 m", "hip 4.42 m", "21.88 m²", "9.57 m²", "pitch 35.0°"] {
+        assert!(words.iter().any(|line| line == expected), "{expected} not in {words:?}");
+    }
+    assert_eq!(words.iter().filter(|line| *line == "hip 4.42 m").count(), 4);
+    assert_eq!(faults(&page), Vec::<String>::new());
+}
+
+#[test]
+fn no_label_overlaps_or_leaves_the_page() {
+    for (title, roof) in [("tee", tee()), ("lean_to", lean_to()), ("small", hip(1.3, 0.9, 1.0, 50.0)), ("long", hip(31.0, 4.0, 3.0, 22.0))] {
+        let page = plan_of(&roof, title);
+        assert_eq!(faults(&page), Vec::<String>::new(), "{title}");
+    }
+}
+
+#[test]
+fn a_plan_is_to_scale() {
+    let page = plan_of(&hip(9.2, 5.6, 2.4, 35.0), "scale");
+    let view = page.view.unwrap();
+    assert_eq!(view.scale().round(), 50.0);
+    let eaves = page.strokes(|pen| pen == Pen::Edge(eavewright::roof::EdgeKind::Eave));
+    // The key shows a sample of each line, 14 mm long.
+    let longest = eaves.iter().map(|(_, from, to)| (to - from).norm()).fold(0.0, f64::max);
+    assert!((longest - 9200.0 / 50.0).abs() < 1e-9, "{longest}");
+}

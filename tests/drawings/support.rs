@@ -1,0 +1,138 @@
+//! Roofs built by hand from the corners of their faces, so that drawings are tested apart from the stages before them.
+
+use eavewright::base::ids::{CornerId, EdgeId, FaceId};
+use eavewright::base::plane::Plane;
+use eavewright::base::polygon;
+use eavewright::drawing::Context;
+use eavewright::drawing::paper::Series;
+use eavewright::drawing::words::Words;
+use eavewright::roof::{Edge, EdgeKind, Face, FaceKind, Roof};
+use nalgebra::{Point2, Point3};
+
+type Corner = [f64; 3];
+
+/// A roof from faces: a name and the ring of its corners, anticlockwise seen from outside. Kinds of edges follow from
+/// the folds: level convex is a ridge, sloping convex a hip, concave a valley; free edges are eaves when level and
+/// lowest, tops when level and highest, else verges.
+pub fn roof(faces: &[(&str, &[Corner])]) -> Roof {
+    let mut roof = Roof::default();
+    let corner = |roof: &mut Roof, place: &Corner| {
+        let place = Point3::from(*place);
+        let found = roof.corners.iter().position(|known| (known - place).norm() < 1e-9);
+        CornerId::new(found.unwrap_or_else(|| {
+            roof.corners.push(place);
+            roof.corners.len() - 1
+        }))
+    };
+    for (index, (name, places)) in faces.iter().enumerate() {
+        let ring: Vec<CornerId> = places.iter().map(|place| corner(&mut roof, place)).collect();
+        let points: Vec<Point3<f64>> = ring.iter().map(|&id| roof.at(id)).collect();
+        let plane = Plane::through(&points[0], &polygon::vector_area(&points)).unwrap();
+        let mut edges = Vec::new();
+        for i in 0..ring.len() {
+            let (from, to) = (ring[i], ring[(i + 1) % ring.len()]);
+            let known = roof.edges.iter().position(|edge| edge.from == to && edge.to == from);
+            let id = known.unwrap_or_else(|| {
+                roof.edges.push(Edge { kind: EdgeKind::Eave, from, to, faces: Vec::new(), dihedral: None });
+                roof.edges.len() - 1
+            });
+            roof.edges[id].faces.push(FaceId::new(index));
+            edges.push(EdgeId::new(id));
+        }
+        let (block, side) = name.split_once('/').unwrap_or(("", name));
+        roof.faces.push(Face {
+            name: (*name).to_owned(),
+            block: Some(block.to_owned()),
+            side: Some(side.to_owned()),
+            sides: vec![side.to_owned()],
+            kind: FaceKind::Roof,
+            plane,
+            ring,
+            holes: Vec::new(),
+            edges,
+        });
+    }
+    classify(&mut roof);
+    let feet: Vec<Point2<f64>> = Vec::new();
+    if !feet.is_empty() {
+        roof.feet.push(feet);
+    }
+    roof
+}
+
+fn classify(roof: &mut Roof) {
+    for index in 0..roof.edges.len() {
+        let edge = roof.edges[index].clone();
+        let (from, to) = (roof.at(edge.from), roof.at(edge.to));
+        let level = (to.z - from.z).abs() < 1e-9;
+        let kind = if let [first, second] = edge.faces[..] {
+            let (a, b) = (&roof.faces[first.index()], &roof.faces[second.index()]);
+            let middle = |face: &Face| {
+                let ring = roof.ring(face);
+                Point3::from(ring.iter().map(|p| p.coords).sum::<nalgebra::Vector3<f64>>() / ring.len() as f64)
+            };
+            let convex = a.plane.distance(&middle(b)) < 0.0 || b.plane.distance(&middle(a)) < 0.0;
+            let bend = a.plane.normal.dot(&b.plane.normal).clamp(-1.0, 1.0).acos();
+            let pi = std::f64::consts::PI;
+            roof.edges[index].dihedral = Some(if convex { pi - bend } else { pi + bend });
+            match (convex, level) {
+                (true, true) => EdgeKind::Ridge,
+                (true, false) => EdgeKind::Hip,
+                (false, _) => EdgeKind::Valley,
+            }
+        } else {
+            let face = &roof.faces[edge.faces[0].index()];
+            let heights: Vec<f64> = roof.ring(face).iter().map(|p| p.z).collect();
+            let lowest = heights.iter().copied().fold(f64::INFINITY, f64::min);
+            match level {
+                true if from.z < lowest + 1e-9 => EdgeKind::Eave,
+                true => EdgeKind::Top,
+                false => EdgeKind::Verge,
+            }
+        };
+        roof.edges[index].kind = kind;
+    }
+}
+
+/// A hipped roof over a rectangle, eaves at a height, all faces of one pitch in degrees.
+pub fn hip(length: f64, depth: f64, eaves: f64, pitch: f64) -> Roof {
+    let run = depth / 2.0;
+    let top = eaves + run * pitch.to_radians().tan();
+    let (a, b, c, d) = ([0.0, 0.0, eaves], [length, 0.0, eaves], [length, depth, eaves], [0.0, depth, eaves]);
+    let (r, s) = ([run, run, top], [length - run, run, top]);
+    roof(&[("store/A", &[a, b, s, r]), ("store/B", &[b, c, s]), ("store/C", &[c, d, r, s]), ("store/D", &[d, a, r])])
+}
+
+/// A T with gables: main 10.0 x 6.0, a wing 4.0 wide standing 3.0 out of its long side.
+pub fn tee() -> Roof {
+    let t = 40f64.to_radians().tan();
+    let (main, wing) = (2.4 + 3.0 * t, 2.4 + 2.0 * t);
+    let e = 2.4;
+    let (r0, r1) = ([0.0, 3.0, main], [10.0, 3.0, main]);
+    let (w0, w1) = ([5.0, -3.0, wing], [5.0, 2.0, wing]);
+    roof(&[
+        ("barn/A", &[[0.0, 0.0, e], [3.0, 0.0, e], w1, [7.0, 0.0, e], [10.0, 0.0, e], r1, r0]),
+        ("barn/C", &[[10.0, 6.0, e], [0.0, 6.0, e], r0, r1]),
+        ("wing/B", &[[7.0, -3.0, e], [7.0, 0.0, e], w1, w0]),
+        ("wing/D", &[[3.0, 0.0, e], [3.0, -3.0, e], w0, w1]),
+    ])
+}
+
+/// A lean-to 6.0 x 3.0 at 12 degrees.
+pub fn lean_to() -> Roof {
+    let top = 2.1 + 3.0 * 12f64.to_radians().tan();
+    roof(&[("shed/A", &[[0.0, 0.0, 2.1], [6.0, 0.0, 2.1], [6.0, 3.0, top], [0.0, 3.0, top]])])
+}
+
+/// What the pages say about the job.
+pub fn context(title: &str) -> Context {
+    Context {
+        title: title.to_owned(),
+        date: Some("2026-05-01".to_owned()),
+        words: Words { imperial: false },
+        north: 20f64.to_radians(),
+        wind_from: Some(225f64.to_radians()),
+        series: Series::Iso,
+        sheet: None,
+    }
+}
