@@ -23,7 +23,7 @@ fn plan_of(roof: &Roof, title: &str) -> Drawing {
     eavewright::drawing::number_pages(&mut pages);
     assert_eq!(pages.len(), 1, "{title} needs a key page");
     let mut page = pages.remove(0);
-    page.name = title.to_owned();
+    page.name = title.into();
     looked_at(&page);
     page
 }
@@ -37,7 +37,8 @@ fn a_plan_names_and_measures_every_edge() {
     let page = plan_of(&hip(9.2, 5.6, 2.4, 35.0), "hip");
     let words = words(&page);
     // Ridge 9.20 - 5.60; hip sqrt(2 x 2.8² + (2.8 tan 35°)²) = 4.419.
-    for expected in ["eave 9.20 m", "eave 5.60 m", "ridge 3.60 m", "hip 4.42 m", "21.88 m²", "9.57 m²", "pitch 35.0°"] {
+    for expected in ["eave 9.20 m", "eave 5.60 m", "ridge 3.60 m", "hip 4.42 m", "21.88 m²", "9.57 m²", "pitch 35.0°"]
+    {
         assert!(words.iter().any(|line| line == expected), "{expected} not in {words:?}");
     }
     assert_eq!(words.iter().filter(|line| *line == "hip 4.42 m").count(), 4);
@@ -46,7 +47,12 @@ fn a_plan_names_and_measures_every_edge() {
 
 #[test]
 fn no_label_overlaps_or_leaves_the_page() {
-    for (title, roof) in [("tee", tee()), ("lean_to", lean_to()), ("small", hip(1.3, 0.9, 1.0, 50.0)), ("long", hip(31.0, 4.0, 3.0, 22.0))] {
+    for (title, roof) in [
+        ("tee", tee()),
+        ("lean_to", lean_to()),
+        ("small", hip(1.3, 0.9, 1.0, 50.0)),
+        ("long", hip(31.0, 4.0, 3.0, 22.0)),
+    ] {
         let page = plan_of(&roof, title);
         assert_eq!(faults(&page), Vec::<String>::new(), "{title}");
     }

@@ -119,7 +119,11 @@ impl Board {
     pub fn crossed_by(&self, from: &Point2<f64>, to: &Point2<f64>) -> usize {
         let thin = |from: &Point2<f64>, to: &Point2<f64>| {
             let along = to - from;
-            Tilted { centre: nalgebra::center(from, to), half: [along.norm() / 2.0, 0.05], angle: along.y.atan2(along.x) }
+            Tilted {
+                centre: nalgebra::center(from, to),
+                half: [along.norm() / 2.0, 0.05],
+                angle: along.y.atan2(along.x),
+            }
         };
         self.crossings(&thin(from, to))
     }

@@ -63,7 +63,7 @@ pub fn dimension(
             }
             draw(drawing, [a, b], &reaches);
             board.take(place);
-            board.take(line);
+            board.note_line(a, b);
             for (start, end) in reaches {
                 board.note_line(start, end);
             }

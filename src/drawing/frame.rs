@@ -177,7 +177,8 @@ pub fn page(
     let scale_left = if is_narrow(sheet) { left.max(scale_cell) } else { scale_cell };
     match view {
         Some(view) => {
-            let said = format!("scale {} on {}", paper::scale_words(view.scale().round(), context.words.imperial), sheet.name);
+            let said =
+                format!("scale {} on {}", paper::scale_words(view.scale().round(), context.words.imperial), sheet.name);
             drawing.text(Text::new(Point2::new(scale_left + 4.0, bottom + 12.2), said));
             scale_bar(&mut drawing, context, view, Point2::new(scale_left + 4.0, bottom + 2.2), 66.0);
         }
@@ -214,9 +215,11 @@ fn north(drawing: &mut Drawing, context: &Context, centre: Point2<f64>) {
     let across = Vector2::new(-up.y, up.x);
     let (tip, tail) = (centre + up * 4.2, centre - up * 5.0);
     drawing.line(Pen::Arrow, tail, tip);
-    drawing.line(Pen::Arrow, centre - across * 3.0, centre + across * 3.0);
     drawing.area(Tone::Ink, vec![vec![tip, centre + across * 1.3 - up * 0.2, centre - up * 0.2]]);
-    drawing.ring(Pen::Arrow, vec![tip, centre + across * 1.3 - up * 0.2, centre - up * 0.2, centre - across * 1.3 - up * 0.2]);
+    drawing.ring(
+        Pen::Arrow,
+        vec![tip, centre + across * 1.3 - up * 0.2, centre - up * 0.2, centre - across * 1.3 - up * 0.2],
+    );
     drawing.text(Text::new(Point2::origin(), "N").bold().centred(centre + up * 6.4));
     if let Some(wind) = context.wind_from {
         let from = direction(wind);
@@ -256,7 +259,11 @@ fn scale_bar(drawing: &mut Drawing, context: &Context, view: View, at: Point2<f6
         let x = at.x + f64::from(tick) * width;
         let text = Text::new(Point2::new(x, at.y + height + 1.5), words);
         // The last number stands with its unit to the right of its tick.
-        let text = if tick == 4 { Text { at: text.at - Vector2::new(1.2, 0.0), ..text } } else { text.anchored(Anchor::Middle) };
+        let text = if tick == 4 {
+            Text { at: text.at - Vector2::new(1.2, 0.0), ..text }
+        } else {
+            text.anchored(Anchor::Middle)
+        };
         let half = text.width() / 2.0;
         let (low, high) = if tick == 4 { (x - 1.2, x + 2.0 * half) } else { (x - half, x + half) };
         let last_low = at.x + 4.0 * width - 1.2;

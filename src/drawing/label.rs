@@ -4,7 +4,7 @@
 use super::board::{Board, Tilted};
 use super::lettering;
 use super::model::{Anchor, Drawing, Text};
-use super::pen::Pen;
+use super::pen::{Pen, Tone};
 use crate::base::polygon;
 use nalgebra::{Point2, Vector2};
 
@@ -90,9 +90,42 @@ pub fn along(
     false
 }
 
+/// How a leader ends: with an arrow on a line, with a dot within an area (ISO 128-22).
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Ending {
+    /// On a line.
+    Arrow,
+    /// Within an area.
+    Dot,
+}
+
+/// How a label is led to what it names.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Leader {
+    /// How its line ends.
+    pub ending: Ending,
+    /// A direction the line may not follow, lest it be taken for the edge it points at.
+    pub not_along: Option<Vector2<f64>>,
+    /// Rings the label may not stand in: another face would seem to be named.
+    pub avoid: Vec<Vec<Point2<f64>>>,
+}
+
+impl Leader {
+    fn runs_along(&self, line: Vector2<f64>) -> bool {
+        // Within some 14 degrees.
+        let close = |edge: Vector2<f64>| line.perp(&edge).abs() < 0.25 * line.norm() * edge.norm();
+        self.not_along.is_some_and(close)
+    }
+}
+
+fn meets_ring(place: &Tilted, ring: &[Point2<f64>]) -> bool {
+    polygon::contains(ring, &place.centre)
+        || ring.iter().enumerate().any(|(index, from)| place.meets(from, &ring[(index + 1) % ring.len()]))
+}
+
 /// Letters a block near a place with a leader to it, clear of all lettering and lines. Says whether there was a place.
 /// O(candidates × (boxes + lines)).
-pub fn led(board: &mut Board, drawing: &mut Drawing, target: Point2<f64>, block: &Block) -> bool {
+pub fn led(board: &mut Board, drawing: &mut Drawing, target: Point2<f64>, block: &Block, leader: &Leader) -> bool {
     let mut best: Option<(f64, Point2<f64>, Point2<f64>)> = None;
     for ring in 2..=36_u8 {
         let radius = f64::from(ring) * 2.5;
@@ -110,7 +143,10 @@ pub fn led(board: &mut Board, drawing: &mut Drawing, target: Point2<f64>, block:
                 target.x.clamp(centre.x - place.half[0], centre.x + place.half[0]),
                 target.y.clamp(centre.y - place.half[1], centre.y + place.half[1]),
             );
-            if board.strikes(&target, &near) {
+            if board.strikes(&target, &near) || leader.runs_along(near - target) {
+                continue;
+            }
+            if leader.avoid.iter().any(|ring| meets_ring(&place, ring)) {
                 continue;
             }
             let crossed = board.crossed_by(&(target + (near - target) * 0.05), &near);
@@ -124,9 +160,22 @@ pub fn led(board: &mut Board, drawing: &mut Drawing, target: Point2<f64>, block:
     board.take(block.bounds(centre).grown(0.3));
     // The leader itself may not be lettered over later.
     let along = near - target;
-    board.take(Tilted { centre: nalgebra::center(&target, &near), half: [along.norm() / 2.0, 0.2], angle: along.y.atan2(along.x) });
+    board.take(Tilted {
+        centre: nalgebra::center(&target, &near),
+        half: [along.norm() / 2.0, 0.2],
+        angle: along.y.atan2(along.x),
+    });
     drawing.line(Pen::Leader, target, near);
-    drawing.arrow(Pen::Leader, near, target, 1.4);
+    match leader.ending {
+        Ending::Arrow => drawing.arrow(Pen::Leader, near, target, 1.4),
+        Ending::Dot => {
+            let corner = |turn: u8| {
+                let angle = f64::from(turn) * std::f64::consts::TAU / 12.0;
+                target + Vector2::new(angle.cos(), angle.sin()) * 0.5
+            };
+            drawing.area(Tone::Ink, vec![(0..12).map(corner).collect()]);
+        }
+    }
     for text in block.at(centre) {
         drawing.text(text);
     }
@@ -145,8 +194,7 @@ pub fn inside(board: &Board, rings: &[Vec<Point2<f64>>], size: [f64; 2]) -> Opti
     for row in 1..steps {
         for column in 1..steps {
             let share = |count: u8| f64::from(count) / f64::from(steps);
-            let centre =
-                Point2::new(low.x + (high.x - low.x) * share(column), low.y + (high.y - low.y) * share(row));
+            let centre = Point2::new(low.x + (high.x - low.x) * share(column), low.y + (high.y - low.y) * share(row));
             let within = rings.iter().filter(|ring| polygon::contains(ring, &centre)).count() % 2 == 1;
             if !within {
                 continue;

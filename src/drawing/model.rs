@@ -145,12 +145,12 @@ impl Drawing {
     pub fn strokes(&self, wanted: impl Fn(Pen) -> bool) -> Vec<(Pen, Point2<f64>, Point2<f64>)> {
         let mut strokes = Vec::new();
         for item in &self.items {
-            if let Item::Line { pen, points, closed } = item {
-                if wanted(*pen) {
-                    strokes.extend(points.windows(2).map(|pair| (*pen, pair[0], pair[1])));
-                    if let (true, Some(&first), Some(&last)) = (*closed, points.first(), points.last()) {
-                        strokes.push((*pen, last, first));
-                    }
+            if let Item::Line { pen, points, closed } = item
+                && wanted(*pen)
+            {
+                strokes.extend(points.windows(2).map(|pair| (*pen, pair[0], pair[1])));
+                if let (true, Some(&first), Some(&last)) = (*closed, points.first(), points.last()) {
+                    strokes.push((*pen, last, first));
                 }
             }
         }

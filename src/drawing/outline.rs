@@ -65,7 +65,8 @@ pub fn runs(roof: &Roof) -> Vec<Run> {
         if has_before[index] {
             continue;
         }
-        let mut run = Run { from: roof.at(piece.0).xy(), to: roof.at(piece.1).xy(), edges: vec![piece.2], inner: false };
+        let mut run =
+            Run { from: roof.at(piece.0).xy(), to: roof.at(piece.1).xy(), edges: vec![piece.2], inner: false };
         let mut last = *piece;
         while let Some(&next) = next_of.get(&last.1) {
             if !joins(roof, &last, &pieces[next]) || run.edges.contains(&pieces[next].2) {
@@ -77,9 +78,9 @@ pub fn runs(roof: &Roof) -> Vec<Run> {
         }
         let beyond = nalgebra::center(&run.from, &run.to) + run.outward() * (run.length() * 1e-3);
         run.inner = roof.roof_faces().any(|(_, face)| {
-            let ring: Vec<Point2<f64>> = roof.ring(face).iter().map(|p| p.xy()).collect();
+            let ring: Vec<Point2<f64>> = roof.ring(face).iter().map(nalgebra::OPoint::xy).collect();
             let in_hole = |hole: &Vec<nalgebra::Point3<f64>>| {
-                polygon::contains(&hole.iter().map(|p| p.xy()).collect::<Vec<_>>(), &beyond)
+                polygon::contains(&hole.iter().map(nalgebra::OPoint::xy).collect::<Vec<_>>(), &beyond)
             };
             polygon::contains(&ring, &beyond) && !roof.holes(face).iter().any(in_hole)
         });

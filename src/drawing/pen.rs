@@ -57,9 +57,10 @@ impl Pen {
         match self {
             Self::Edge(EdgeKind::Ridge) | Self::Section | Self::Frame | Self::Level => 0.7,
             Self::Edge(EdgeKind::Eave | EdgeKind::Verge | EdgeKind::Top | EdgeKind::Abutment) | Self::Snip => 0.5,
-            Self::Edge(EdgeKind::Hip | EdgeKind::Valley | EdgeKind::Step) | Self::Ground | Self::Timber | Self::Mark => {
-                0.35
-            }
+            Self::Edge(EdgeKind::Hip | EdgeKind::Valley | EdgeKind::Step)
+            | Self::Ground
+            | Self::Timber
+            | Self::Mark => 0.35,
             Self::Edge(EdgeKind::PitchBreak | EdgeKind::Base | EdgeKind::Corner)
             | Self::Wall
             | Self::Opening

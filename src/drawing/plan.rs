@@ -3,7 +3,7 @@
 use super::board::{Board, Tilted};
 use super::dimension::{self, dimension};
 use super::frame::{self, Area, Furniture};
-use super::label::{self, Block};
+use super::label::{self, Block, Ending, Leader};
 use super::lettering::MEDIUM;
 use super::model::{Drawing, Text, View};
 use super::outline::{self, Run};
@@ -28,25 +28,27 @@ pub struct Extras {
 #[derive(Clone, Debug, PartialEq)]
 struct Unplaced(String);
 
-/// The roof plan on the smallest usual sheet that takes all its labels. When even the largest cannot take them, what is
-/// left is listed on a further page by number. Empty for a roof without faces. O(labels × (boxes + lines)).
+/// The roof plan on the smallest usual sheet that takes its labels without many leaders. What finds no place even on the
+/// largest is listed on a further page by number. Empty for a roof without faces. O(labels × (boxes + lines)).
 #[must_use]
 pub fn plan(roof: &Roof, context: &Context, extras: &Extras) -> Vec<Drawing> {
-    let mut best: Option<(Drawing, Vec<Unplaced>)> = None;
+    // Up to this many leaders are no reason to look for a larger sheet.
+    const FEW: usize = 3;
+    let mut best: Option<Plan<'_>> = None;
     let mut sheets = candidates(roof, context);
     // The preferred orientation of a size is the one with the larger scale; upright only when that helps.
     sheets.dedup_by_key(|(sheet, _)| sheet.name);
     for (sheet, scale) in sheets {
-        let Some((drawing, unplaced)) = on_sheet(roof, context, extras, sheet, scale) else { continue };
-        let done = unplaced.is_empty();
-        if best.as_ref().is_none_or(|(_, left)| unplaced.len() < left.len()) {
-            best = Some((drawing, unplaced));
+        let Some(plan) = Plan::on_sheet(roof, context, extras, sheet, scale) else { continue };
+        let clear = plan.clutter() <= FEW;
+        if best.as_ref().is_none_or(|best| 2 * plan.clutter() <= best.clutter()) {
+            best = Some(plan);
         }
-        if done {
+        if clear {
             break;
         }
     }
-    let Some((drawing, unplaced)) = best else { return Vec::new() };
+    let Some(Plan { drawing, unplaced, .. }) = best else { return Vec::new() };
     let mut pages = vec![drawing];
     pages.extend(key_pages(context, &unplaced));
     pages
@@ -100,33 +102,32 @@ struct Plan<'a> {
     view: View,
     board: Board,
     drawing: Drawing,
+    leaders: usize,
     unplaced: Vec<Unplaced>,
 }
 
-fn on_sheet(
-    roof: &Roof,
-    context: &Context,
-    extras: &Extras,
-    sheet: Sheet,
-    scale: f64,
-) -> Option<(Drawing, Vec<Unplaced>)> {
-    let (low, high) = extent(roof)?;
-    let furniture = furniture(roof);
-    let area: Area = frame::area(sheet, &furniture);
-    let factor = 1000.0 / scale;
-    let origin = area.middle() - nalgebra::center(&low, &high).coords * factor;
-    let view = View { origin, factor };
-    let drawing = frame::page(context, "plan", "roof plan", sheet, &furniture, Some(view));
-    let board = Board::new(area.low, area.high);
-    let mut plan = Plan { roof, context, extras, view, board, drawing, unplaced: Vec::new() };
-    plan.draw_lines();
-    let named = plan.dimension_outline();
-    plan.reserve_arrows();
-    plan.name_edges(&named);
-    Some((plan.drawing, plan.unplaced))
-}
+impl<'a> Plan<'a> {
+    fn on_sheet(roof: &'a Roof, context: &'a Context, extras: &'a Extras, sheet: Sheet, scale: f64) -> Option<Self> {
+        let (low, high) = extent(roof)?;
+        let furniture = furniture(roof);
+        let area: Area = frame::area(sheet, &furniture);
+        let factor = 1000.0 / scale;
+        let origin = area.middle() - nalgebra::center(&low, &high).coords * factor;
+        let view = View { origin, factor };
+        let drawing = frame::page(context, "plan", "roof plan", sheet, &furniture, Some(view));
+        let board = Board::new(area.low, area.high);
+        let mut plan = Plan { roof, context, extras, view, board, drawing, leaders: 0, unplaced: Vec::new() };
+        plan.draw_lines();
+        let named = plan.dimension_outline();
+        plan.name_faces();
+        plan.name_edges(&named);
+        Some(plan)
+    }
 
-impl Plan<'_> {
+    /// How far from calm the page is: a leader is one step, a label without a place several.
+    fn clutter(&self) -> usize {
+        self.leaders + 5 * self.unplaced.len()
+    }
     fn paper(&self, place: &Point3<f64>) -> Point2<f64> {
         self.view.to_paper(&place.xy())
     }
@@ -138,9 +139,8 @@ impl Plan<'_> {
 
     /// Edges that are told on a plan: those of roof faces that do not stand plumb.
     fn told_edges(&self) -> Vec<EdgeId> {
-        let told = |&(_, edge): &(usize, &crate::roof::Edge)| {
-            !edge.kind.is_wall_only() && self.roof.plan_length(edge).0 > 0.0
-        };
+        let told =
+            |&(_, edge): &(usize, &crate::roof::Edge)| !edge.kind.is_wall_only() && self.roof.plan_length(edge).0 > 0.0;
         self.roof.edges.iter().enumerate().filter(told).map(|(index, _)| EdgeId::new(index)).collect()
     }
 
@@ -186,14 +186,31 @@ impl Plan<'_> {
         named
     }
 
+    /// Over-all dimensions, from the outline's extreme corners where their extension lines are free.
     fn dimension_over_all(&mut self) {
         let Some((low, high)) = extent(self.roof) else { return };
-        let corner = |x: f64, y: f64| self.view.to_paper(&Point2::new(x, y));
-        let words = |length: f64| format!("over all {}", self.context.words.length(length));
-        let below = [corner(low.x, low.y), corner(high.x, low.y)];
-        dimension(&mut self.board, &mut self.drawing, below, Vector2::new(0.0, -1.0), &words(high.x - low.x));
-        let beside = [corner(low.x, high.y), corner(low.x, low.y)];
-        dimension(&mut self.board, &mut self.drawing, beside, Vector2::new(-1.0, 0.0), &words(high.y - low.y));
+        let hair = (high - low).norm() * 1e-9;
+        let corners: Vec<Point2<f64>> =
+            self.roof.roof_faces().flat_map(|(_, face)| self.roof.ring(face)).map(|place| place.xy()).collect();
+        let (down, left) = (Vector2::new(0.0, -1.0), Vector2::new(-1.0, 0.0));
+        for (outward, box_ends) in
+            [(down, [low, Point2::new(high.x, low.y)]), (left, [Point2::new(low.x, high.y), low])]
+        {
+            let along = Vector2::new(-outward.y, outward.x);
+            let extreme = |end: &Point2<f64>| {
+                let level = |corner: &&Point2<f64>| (*corner - end).dot(&along).abs() <= hair;
+                let out = |corner: &&Point2<f64>| corner.coords.dot(&outward);
+                corners.iter().filter(level).max_by(|a, b| out(a).total_cmp(&out(b))).copied().unwrap_or(*end)
+            };
+            let words = format!("over all {}", self.context.words.length((box_ends[1] - box_ends[0]).norm()));
+            let to_paper = |ends: [Point2<f64>; 2]| ends.map(|end| self.view.to_paper(&end));
+            let choices = [to_paper([extreme(&box_ends[0]), extreme(&box_ends[1])]), to_paper(box_ends)];
+            for ends in choices {
+                if dimension(&mut self.board, &mut self.drawing, ends, outward, &words) {
+                    break;
+                }
+            }
+        }
     }
 
     fn edge_words(&self, id: EdgeId) -> String {
@@ -206,17 +223,19 @@ impl Plan<'_> {
         std::iter::once(self.roof.ring(face)).chain(self.roof.holes(face)).map(paper).collect()
     }
 
-    fn face_block(&self, id: FaceId, face: &Face) -> Block {
+    /// What is said of a face, in three lines or in one.
+    fn face_blocks(&self, id: FaceId, face: &Face) -> [Block; 2] {
         let sd = self.extras.area_sd.get(id.index()).copied().flatten();
-        Block::new(vec![
-            Text::new(Point2::origin(), face.name.clone()).height(MEDIUM).bold(),
-            Text::new(Point2::origin(), self.context.words.area_pm(self.roof.area(face).0, sd)),
-            Text::new(Point2::origin(), format!("pitch {}", words::degrees(face.plane.pitch()))),
-        ])
+        let area = self.context.words.area_pm(self.roof.area(face).0, sd);
+        let pitch = format!("pitch {}", words::degrees(face.plane.pitch()));
+        let line = |words: String| Text::new(Point2::origin(), words);
+        let name = line(face.name.clone()).height(MEDIUM).bold();
+        let short = line(format!("{}  {area}  {pitch}", face.name));
+        [Block::new(vec![name, line(area), line(pitch)]), Block::new(vec![short])]
     }
 
     /// Names every face, with an arrow downslope beside the name, largest first so that they get the best places.
-    fn reserve_arrows(&mut self) {
+    fn name_faces(&mut self) {
         let mut faces: Vec<(FaceId, &Face)> = self.roof.roof_faces().collect();
         faces.sort_by(|a, b| self.roof.plan_area(b.1).0.total_cmp(&self.roof.plan_area(a.1).0).then(a.0.cmp(&b.0)));
         let mut failed = Vec::new();
@@ -226,56 +245,72 @@ impl Plan<'_> {
             }
         }
         for (id, face) in failed {
-            let block = self.face_block(id, face);
+            let blocks = self.face_blocks(id, face);
             let rings = self.face_rings(face);
-            let target = label::inside(&Board::new(Point2::new(-1e9, -1e9), Point2::new(1e9, 1e9)), &rings, [0.0, 0.0]);
-            let target = target.or_else(|| {
-                let outer = &rings[0];
-                let sum: Vector2<f64> = outer.iter().map(|place| place.coords).sum();
-                Some(Point2::from(sum / outer.len() as f64))
-            });
-            let led = target.is_some_and(|at| label::led(&mut self.board, &mut self.drawing, at, &block));
-            if !led {
-                let words = format!(
-                    "{}: {}, pitch {}",
-                    face.name,
-                    self.context.words.area(self.roof.area(face).0),
-                    words::degrees(face.plane.pitch())
-                );
-                self.unplaced(target.unwrap_or(rings[0][0]), words);
+            let everywhere = Board::new(Point2::new(-1e9, -1e9), Point2::new(1e9, 1e9));
+            let target = label::inside(&everywhere, &rings, [0.0, 0.0]).unwrap_or(rings[0][0]);
+            if let Some(down) = face.plane.downslope() {
+                // A short arrow of its own, when there is room for it.
+                let reach = down * 3.5;
+                let size = [reach.x.abs() * 2.0 + 1.0, reach.y.abs() * 2.0 + 1.0];
+                if let Some(centre) = label::inside(&self.board, &rings, size) {
+                    self.point_downslope(centre - reach, centre + reach, 2.0);
+                }
+            }
+            let free = label::inside(&self.board, &rings, [1.0, 1.0]).unwrap_or(target);
+            let others = self.roof.roof_faces().filter(|&(other, _)| other != id);
+            let avoid = others.map(|(_, other)| self.face_rings(other).swap_remove(0)).collect();
+            let leader = Leader { ending: Ending::Dot, not_along: None, avoid };
+            if !blocks.iter().any(|block| self.lead(free, block, &leader)) {
+                let area = self.context.words.area(self.roof.area(face).0);
+                let words = format!("{}: {area}, pitch {}", face.name, words::degrees(face.plane.pitch()));
+                self.unplaced(free, words);
             }
         }
     }
 
+    fn lead(&mut self, target: Point2<f64>, block: &Block, leader: &Leader) -> bool {
+        let led = label::led(&mut self.board, &mut self.drawing, target, block, leader);
+        self.leaders += usize::from(led);
+        led
+    }
+
+    fn point_downslope(&mut self, from: Point2<f64>, to: Point2<f64>, head: f64) {
+        self.drawing.arrow(Pen::Arrow, from, to, head);
+        let along = to - from;
+        let half = [along.norm() / 2.0 + 0.5, 1.2];
+        self.board.take(Tilted { centre: nalgebra::center(&from, &to), half, angle: along.y.atan2(along.x) });
+    }
+
     fn name_face(&mut self, id: FaceId, face: &Face) -> bool {
         let rings = self.face_rings(face);
-        let block = self.face_block(id, face);
+        self.face_blocks(id, face).iter().any(|block| self.name_within(face, &rings, block))
+    }
+
+    /// Letters a block in its face with an arrow beyond it on its downslope side: room for both is looked for at once.
+    fn name_within(&mut self, face: &Face, rings: &[Vec<Point2<f64>>], block: &Block) -> bool {
         let [width, height] = block.size();
-        // Room for lettering along the face's edges is left free by asking for a little more than the block needs.
         let Some(down) = face.plane.downslope() else {
-            let Some(centre) = label::inside(&self.board, &rings, [width + 2.0, height + 1.0]) else { return false };
-            return self.letter(&block, centre);
+            let Some(centre) = label::inside(&self.board, rings, [width + 2.0, height + 1.0]) else { return false };
+            return self.letter(block, centre);
         };
-        // The arrow stands beyond the block on its downslope side: the box about both is looked for.
         for arrow in [11.0, 7.0, 5.0] {
             let out = 1.0 / (down.x.abs() / (width / 2.0)).max(down.y.abs() / (height / 2.0));
             let (start, end) = (down * (out + 1.0), down * (out + 1.0 + arrow));
             let low = Point2::new((-width / 2.0).min(end.x - 1.0), (-height / 2.0).min(end.y - 1.0));
             let high = Point2::new((width / 2.0).max(end.x + 1.0), (height / 2.0).max(end.y + 1.0));
             let size = [high.x - low.x + 1.0, high.y - low.y + 1.0];
-            let Some(place) = label::inside(&self.board, &rings, size) else { continue };
+            let Some(place) = label::inside(&self.board, rings, size) else { continue };
             let centre = place - nalgebra::center(&low, &high).coords;
-            self.drawing.arrow(Pen::Arrow, centre + start, centre + end, 2.6);
-            let shaft = nalgebra::center(&(centre + start), &(centre + end));
-            self.board.take(Tilted { centre: shaft, half: [arrow / 2.0 + 0.5, 1.2], angle: down.y.atan2(down.x) });
-            return self.letter(&block, centre);
+            self.point_downslope(centre + start, centre + end, 2.6);
+            return self.letter(block, centre);
         }
         false
     }
 
     fn letter(&mut self, block: &Block, centre: Point2<f64>) -> bool {
         for text in block.at(centre) {
-            self.board.take(text.bounds().grown(0.3));
+            self.board.take(text.bounds().grown(0.7));
             self.drawing.text(text);
         }
         true
@@ -301,7 +336,11 @@ impl Plan<'_> {
             let words = self.edge_words(id);
             let block = Block::new(vec![Text::new(Point2::origin(), words.clone())]);
             let middle = nalgebra::center(&from, &to);
-            let led = label::led(&mut self.board, &mut self.drawing, middle, &block);
+            let led = self.lead(
+                middle,
+                &block,
+                &Leader { ending: Ending::Arrow, not_along: Some(to - from), avoid: Vec::new() },
+            );
             if !led {
                 self.unplaced(middle, words);
             }
@@ -312,7 +351,8 @@ impl Plan<'_> {
     fn unplaced(&mut self, target: Point2<f64>, words: String) {
         let number = self.unplaced.len() + 1;
         let block = Block::new(vec![Text::new(Point2::origin(), number.to_string()).bold()]);
-        let _numbered = label::led(&mut self.board, &mut self.drawing, target, &block);
+        let leader = Leader { ending: Ending::Dot, not_along: None, avoid: Vec::new() };
+        let _numbered = self.lead(target, &block, &leader);
         self.unplaced.push(Unplaced(words));
     }
 }
@@ -334,14 +374,18 @@ fn key_pages(context: &Context, unplaced: &[Unplaced]) -> Vec<Drawing> {
         .enumerate()
         .map(|(page, chunk)| {
             let name = format!("plan-key-{}", page + 1);
-            let mut drawing =
-                frame::page(context, &name, "roof plan: what the numbers stand for", sheet, &Furniture::default(), None);
+            let mut drawing = frame::page(
+                context,
+                &name,
+                "roof plan: what the numbers stand for",
+                sheet,
+                &Furniture::default(),
+                None,
+            );
             for (place, (index, Unplaced(words))) in chunk.iter().enumerate() {
                 let (down, across) = (place % rows, place / rows);
-                let at = Point2::new(
-                    area.low.x + 2.0 + across as f64 * column,
-                    area.high.y - row * (down as f64 + 0.8),
-                );
+                let at =
+                    Point2::new(area.low.x + 2.0 + across as f64 * column, area.high.y - row * (down as f64 + 0.8));
                 let said = format!("{}  {words}", index + 1);
                 let said = frame::shorten(&said, super::lettering::SMALL, false, column - 2.0);
                 drawing.text(Text::new(at, said));

@@ -2,6 +2,6 @@
 
 pub mod gltf;
 pub mod obj;
-pub mod stl;
 pub mod palette;
+pub mod stl;
 pub mod svg;

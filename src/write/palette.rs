@@ -25,7 +25,7 @@ pub fn ink(pen: Pen) -> Colour {
         Pen::Edge(EdgeKind::Valley) => WATER,
         Pen::Edge(EdgeKind::Hip) => FOLD,
         Pen::Edge(EdgeKind::PitchBreak | EdgeKind::Step) => GREEN,
-        Pen::Level | Pen::Mark | Pen::Arrow => ACCENT,
+        Pen::Level | Pen::Mark => ACCENT,
         Pen::Hidden | Pen::Dimension | Pen::Leader | Pen::Trace | Pen::Rule | Pen::Joint | Pen::Wall => GREY,
         _ => INK,
     }

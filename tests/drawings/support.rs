@@ -7,7 +7,7 @@ use eavewright::drawing::Context;
 use eavewright::drawing::paper::Series;
 use eavewright::drawing::words::Words;
 use eavewright::roof::{Edge, EdgeKind, Face, FaceKind, Roof};
-use nalgebra::{Point2, Point3};
+use nalgebra::Point3;
 
 type Corner = [f64; 3];
 
@@ -53,10 +53,6 @@ pub fn roof(faces: &[(&str, &[Corner])]) -> Roof {
         });
     }
     classify(&mut roof);
-    let feet: Vec<Point2<f64>> = Vec::new();
-    if !feet.is_empty() {
-        roof.feet.push(feet);
-    }
     roof
 }
 
@@ -67,11 +63,8 @@ fn classify(roof: &mut Roof) {
         let level = (to.z - from.z).abs() < 1e-9;
         let kind = if let [first, second] = edge.faces[..] {
             let (a, b) = (&roof.faces[first.index()], &roof.faces[second.index()]);
-            let middle = |face: &Face| {
-                let ring = roof.ring(face);
-                Point3::from(ring.iter().map(|p| p.coords).sum::<nalgebra::Vector3<f64>>() / ring.len() as f64)
-            };
-            let convex = a.plane.distance(&middle(b)) < 0.0 || b.plane.distance(&middle(a)) < 0.0;
+            // The first face runs along the edge from `from` to `to`.
+            let convex = a.plane.normal.cross(&b.plane.normal).dot(&(to - from)) > 0.0;
             let bend = a.plane.normal.dot(&b.plane.normal).clamp(-1.0, 1.0).acos();
             let pi = std::f64::consts::PI;
             roof.edges[index].dihedral = Some(if convex { pi - bend } else { pi + bend });
