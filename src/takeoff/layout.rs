@@ -36,6 +36,8 @@ pub struct FaceLayout {
     pub starter: Vec<Piece>,
     /// Courses from the eave up.
     pub courses: Vec<Course>,
+    /// Lengths of offcuts long enough to keep that no course used.
+    pub offcuts_left: Vec<f64>,
     /// What the other hands and phases would have cost.
     pub choice: Choice,
 }
@@ -47,6 +49,8 @@ pub struct Course {
     pub butt_v: f64,
     /// Their upper edges before cutting.
     pub head_v: f64,
+    /// One of its joints: all stand at this place and whole widths from it.
+    pub joint_u: f64,
     /// In laying order.
     pub pieces: Vec<Piece>,
 }
@@ -90,8 +94,10 @@ pub struct Choice {
     pub tried: usize,
     /// New pieces of the one chosen.
     pub pieces: usize,
-    /// New pieces of the worst that keeps the rules.
+    /// New pieces of the worst that keeps the rules as well.
     pub worst: usize,
+    /// Upright ends narrower than the least that no bond could avoid.
+    pub slivers: usize,
 }
 
 /// Counts of a face, as answers give them.

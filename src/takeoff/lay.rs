@@ -1,0 +1,324 @@
+//! Lays a face: courses from the eave, every bond tried, the one that takes the fewest new pieces within the rules of
+//! joints kept.
+
+use super::bond::{self, Bond};
+use super::course::{self, Bit};
+use super::layout::{Choice, Course, FaceLayout, Hand, Piece, Source};
+use super::offcut::{self, Pool, Rules, Tally};
+use super::outline::{CoveredFace, FaceEdge};
+use super::region::Cell;
+use crate::base::tolerance;
+use crate::roof::EdgeKind;
+use nalgebra::Point2;
+
+/// What the pieces of a face measure and how they are bonded, metres.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Piecework {
+    /// Width of a piece, its joint with it.
+    pub width: f64,
+    /// Height of a piece.
+    pub height: f64,
+    /// Exposure.
+    pub gauge: f64,
+    /// Steps of the bond that make a whole width: 2n for a strip of n tabs.
+    pub steps: u32,
+    /// Past the eave.
+    pub eave_projection: f64,
+    /// Least width of an upright end.
+    pub least_end: f64,
+    /// Shortest offcut worth keeping.
+    pub shortest_offcut: f64,
+    /// Distance of slots.
+    pub tab: f64,
+    /// How far caps cover a slope below a ridge or hip.
+    pub cap_cover: f64,
+    /// How far an apron covers the courses below a wall.
+    pub apron_cover: f64,
+    /// Height of starter pieces; `None`: no starter.
+    pub starter: Option<f64>,
+}
+
+/// The end of the courses at a level upper edge, or at a peak.
+#[derive(Clone, Copy, Debug)]
+struct Head {
+    v: f64,
+    u: [f64; 2],
+    /// What will cover the topmost part of the slope.
+    cover: f64,
+}
+
+/// How many courses reach a level top: the smallest N with N g >= S + p - a and (N - 1) g + h >= S + p (common
+/// practice). All metres.
+///
+/// # Panics
+/// Never: negative counts are 1.
+#[must_use]
+pub fn courses_to(slope: f64, projection: f64, gauge: f64, height: f64, cover: f64) -> usize {
+    let by_cover = ((slope + projection - cover - tolerance::SMALLEST) / gauge).ceil();
+    let by_head = ((slope + projection - height - tolerance::SMALLEST) / gauge).ceil() + 1.0;
+    #[allow(clippy::cast_possible_truncation, clippy::cast_sign_loss)]
+    let courses = by_cover.max(by_head).max(1.0) as usize;
+    courses
+}
+
+/// Lays a face with the best bond. O(bonds × pieces).
+#[must_use]
+pub fn lay(face: &CoveredFace, work: &Piecework) -> FaceLayout {
+    let grids = Grids::new(face, work);
+    let mut candidates = bond::full(work.steps);
+    let mut tried: Vec<(Bond, Tally)> = candidates.drain(..).map(|bond| (bond, grids.tally(&bond).0)).collect();
+    if tried.iter().all(|(_, tally)| tally.slivers > 0) {
+        tried.extend(bond::shortened(work.steps).into_iter().map(|bond| (bond, grids.tally(&bond).0)));
+    }
+    let Some(&(best, tally)) = tried.iter().min_by_key(|(_, tally)| *tally) else {
+        return grids.layout(&Bond { hand: Hand::Left, base: 0, length: 1, start: 0 }, Choice::default());
+    };
+    let keeping = tried.iter().filter(|(_, other)| other.slivers == tally.slivers);
+    let worst = keeping.map(|(_, other)| other.new).max().unwrap_or(tally.new);
+    grids.layout(&best, Choice { tried: tried.len(), pieces: tally.new, worst, slivers: tally.slivers })
+}
+
+/// Lays a face with a bond of one's own choice. O(pieces).
+#[must_use]
+pub fn lay_with(face: &CoveredFace, work: &Piecework, bond: &Bond) -> FaceLayout {
+    let grids = Grids::new(face, work);
+    let tally = grids.tally(bond).0;
+    grids.layout(bond, Choice { tried: 1, pieces: tally.new, worst: tally.new, slivers: tally.slivers })
+}
+
+/// The clipped positions of every course for every shift from either hand.
+struct Grids<'a> {
+    face: &'a CoveredFace,
+    work: &'a Piecework,
+    /// Cells of each course's band.
+    bands: Vec<(f64, Vec<Cell>)>,
+    /// By hand, shift and course: where its bits lie in `bits`.
+    ranges: Vec<std::ops::Range<usize>>,
+    bits: Vec<Bit>,
+}
+
+impl<'a> Grids<'a> {
+    fn new(face: &'a CoveredFace, work: &'a Piecework) -> Self {
+        let heads = heads(face, work);
+        let bands = bands(face, work);
+        let mut bits = Vec::new();
+        let mut ranges = Vec::new();
+        for hand in [Hand::Left, Hand::Right] {
+            let end = start_of(face, hand);
+            for shift in 0..work.steps {
+                let origin = origin(end, hand, shift, work);
+                for (butt, cells) in &bands {
+                    let start = bits.len();
+                    course::clip(cells, origin, work.width, &mut bits);
+                    let mut kept = start;
+                    for index in start..bits.len() {
+                        if !is_under_cover(&bits[index], *butt, &heads, work) {
+                            bits[kept] = bits[index];
+                            kept += 1;
+                        }
+                    }
+                    bits.truncate(kept);
+                    ranges.push(start..kept);
+                }
+            }
+        }
+        Self { face, work, bands, ranges, bits }
+    }
+
+    fn bits(&self, bond: &Bond, course: usize) -> &[Bit] {
+        let hand = match bond.hand {
+            Hand::Left => 0,
+            Hand::Right => self.work.steps as usize,
+        };
+        let grid = hand + bond.shift(course, self.work.steps) as usize;
+        &self.bits[self.ranges[grid * self.bands.len() + course].clone()]
+    }
+
+    fn rules(&self) -> Rules {
+        Rules {
+            width: self.work.width,
+            height: self.work.height,
+            tab: self.work.tab,
+            shortest: self.work.shortest_offcut,
+        }
+    }
+
+    fn tally(&self, bond: &Bond) -> (Tally, Pool) {
+        let courses = (0..self.bands.len()).map(|course| self.bits(bond, course));
+        offcut::tally(courses, bond.hand, &self.rules(), self.work.least_end)
+    }
+
+    fn layout(&self, bond: &Bond, choice: Choice) -> FaceLayout {
+        let (rules, mut pool) = (self.rules(), Pool::default());
+        let mut courses = Vec::new();
+        for (index, (butt_v, cells)) in self.bands.iter().enumerate() {
+            let bits = self.bits(bond, index);
+            if bits.is_empty() {
+                continue;
+            }
+            let mut order: Vec<&Bit> = bits.iter().collect();
+            if bond.hand == Hand::Right {
+                order.reverse();
+            }
+            let place = |(place, bit): (usize, &&Bit)| {
+                let source = pool.take(bit, &rules, (courses.len(), place));
+                piece(bit, cells, *butt_v, self.work, source)
+            };
+            let pieces = order.iter().enumerate().map(place).collect();
+            let origin =
+                origin(start_of(self.face, bond.hand), bond.hand, bond.shift(index, self.work.steps), self.work);
+            courses.push(Course { butt_v: *butt_v, head_v: butt_v + self.work.height, joint_u: origin, pieces });
+        }
+        let starter = self.work.starter.map_or_else(Vec::new, |height| starter(self.face, self.work, bond, height));
+        FaceLayout {
+            face: self.face.id,
+            frame: self.face.frame,
+            outline: self.face.outline.iter().chain(&self.face.openings).cloned().collect(),
+            gauge: self.work.gauge,
+            hand: bond.hand,
+            phase: bond.shift(0, self.work.steps),
+            starter,
+            courses,
+            offcuts_left: pool.left_over().iter().map(|offcut| offcut.length).collect(),
+            choice,
+        }
+    }
+}
+
+/// One joint of the course's grid.
+fn origin(end: f64, hand: Hand, shift: u32, work: &Piecework) -> f64 {
+    let shift = f64::from(shift) * work.width / f64::from(work.steps);
+    match hand {
+        Hand::Left => end - shift,
+        Hand::Right => end + shift,
+    }
+}
+
+/// Where courses start: the longest upright side on that hand, such as a verge; else the outermost place.
+fn start_of(face: &CoveredFace, hand: Hand) -> f64 {
+    let is_on_hand = |from: &Point2<f64>, to: &Point2<f64>| match hand {
+        Hand::Left => to.y < from.y,
+        Hand::Right => to.y > from.y,
+    };
+    let upright = face
+        .edges
+        .iter()
+        .map(|edge| edge.covered)
+        .filter(|[from, to]| is_on_hand(from, to) && (to.x - from.x).abs() < tolerance::SMALLEST)
+        .max_by(|a, b| (a[1].y - a[0].y).abs().total_cmp(&(b[1].y - b[0].y).abs()));
+    if let Some([from, _]) = upright {
+        return from.x;
+    }
+    let [left, right] = face.region.span_u().unwrap_or([0.0, 0.0]);
+    match hand {
+        Hand::Left => left,
+        Hand::Right => right,
+    }
+}
+
+/// Bands of courses that hold anything, from the lowest up; the course of the eave has its butt at -p.
+fn bands(face: &CoveredFace, work: &Piecework) -> Vec<(f64, Vec<Cell>)> {
+    let Some([low, high]) = face.region.span_v() else { return Vec::new() };
+    let butt = |course: f64| -work.eave_projection + course * work.gauge;
+    // The lowest course reaches the lowest place; on a face whose eave is its lowest edge it is course 0.
+    let first = ((low + work.eave_projection + tolerance::SMALLEST) / work.gauge).floor();
+    let mut bands = Vec::new();
+    for course in 0.. {
+        let at = butt(first + f64::from(course));
+        if at > high - tolerance::SMALLEST {
+            break;
+        }
+        bands.push((at, face.region.between(at, at + work.height).collect()));
+    }
+    bands
+}
+
+fn heads(face: &CoveredFace, work: &Piecework) -> Vec<Head> {
+    let cover = |kind: EdgeKind| match kind {
+        EdgeKind::Ridge | EdgeKind::Hip => work.cap_cover,
+        EdgeKind::Abutment => work.apron_cover,
+        _ => 0.0,
+    };
+    let level = face.edges.iter().filter(|edge| edge.is_level && !edge.is_low).map(|edge| {
+        let [from, to] = edge.covered;
+        Head { v: from.y.max(to.y), u: [to.x, from.x], cover: cover(edge.kind) }
+    });
+    // A peak between two hips ends under the caps of both.
+    let ends_at = |edge: &FaceEdge, peak: &Point2<f64>| edge.from == *peak || edge.to == *peak;
+    let peaks = face.edges.iter().map(|edge| edge.from).filter(|peak| {
+        let mut meeting = face.edges.iter().filter(|edge| ends_at(edge, peak));
+        face.top - peak.y < tolerance::SMALLEST && meeting.all(|edge| edge.kind == EdgeKind::Hip)
+    });
+    let peaks = peaks.map(|peak| Head { v: peak.y, u: [peak.x; 2], cover: work.cap_cover });
+    level.chain(peaks).collect()
+}
+
+/// Whether a piece would lie wholly under what covers the top, with the course below already reaching it.
+fn is_under_cover(bit: &Bit, butt: f64, heads: &[Head], work: &Piecework) -> bool {
+    // The corner beside a ridge's end, under its hip's caps, goes with the ridge.
+    let (from, to) = (bit.at - work.width, bit.at + 2.0 * work.width);
+    heads.iter().any(|head| {
+        bit.v[1] < head.v + tolerance::SMALLEST
+            && head.u[0] <= to
+            && head.u[1] >= from
+            && butt >= head.v - head.cover - tolerance::SMALLEST
+            && butt - work.gauge + work.height >= head.v - tolerance::SMALLEST
+    })
+}
+
+fn piece(bit: &Bit, cells: &[Cell], butt: f64, work: &Piecework, source: Source) -> Piece {
+    let (from_u, to_u) = (bit.at, bit.at + work.width);
+    let is_whole = bit.is_whole(work.width, work.height);
+    let parts = if is_whole {
+        let head = butt + work.height;
+        vec![[(from_u, butt), (to_u, butt), (to_u, head), (from_u, head)].map(|(u, v)| Point2::new(u, v)).to_vec()]
+    } else {
+        cells.iter().map(|cell| cell.part(from_u, to_u)).filter(|part| !part.is_empty()).collect()
+    };
+    Piece { from_u, to_u, parts, area: bit.area, source, cut: !is_whole }
+}
+
+/// Starter pieces along every level low edge. The first is shorter by half a tab than the first of the course above, so
+/// that no joint of theirs comes under a joint or a slot of it. O(pieces).
+fn starter(face: &CoveredFace, work: &Piecework, bond: &Bond, height: f64) -> Vec<Piece> {
+    let mut pieces = Vec::new();
+    let origin = origin(start_of(face, bond.hand), bond.hand, bond.shift(0, work.steps) + 1, work);
+    for [from, to] in low_runs(face) {
+        let cells: Vec<Cell> = face
+            .region
+            .between(from.y, from.y + height)
+            .filter(|cell| cell.min_u() < to.x && cell.max_u() > from.x)
+            .collect();
+        let mut bits = Vec::new();
+        course::clip(&cells, origin, work.width, &mut bits);
+        let at_edge = |bit: &Bit| {
+            bit.v[0] < from.y + tolerance::SMALLEST
+                && bit.at + bit.to > from.x + tolerance::SMALLEST
+                && bit.at + bit.from < to.x - tolerance::SMALLEST
+        };
+        bits.retain(at_edge);
+        if bond.hand == Hand::Right {
+            bits.reverse();
+        }
+        let strip = Piecework { height, ..*work };
+        pieces.extend(bits.iter().map(|bit| piece(bit, &cells, from.y, &strip, Source::New)));
+    }
+    pieces
+}
+
+/// Level low edges as covered, those that touch joined, from the lowest up and left to right.
+#[must_use]
+pub fn low_runs(face: &CoveredFace) -> Vec<[Point2<f64>; 2]> {
+    let is_eave = |kind| matches!(kind, EdgeKind::Eave | EdgeKind::PitchBreak | EdgeKind::Step);
+    let mut runs: Vec<[Point2<f64>; 2]> =
+        face.edges.iter().filter(|edge| edge.is_low && is_eave(edge.kind)).map(|edge| edge.covered).collect();
+    runs.sort_by(|a, b| a[0].y.total_cmp(&b[0].y).then(a[0].x.total_cmp(&b[0].x)));
+    let mut joined: Vec<[Point2<f64>; 2]> = Vec::new();
+    for run in runs {
+        match joined.last_mut() {
+            Some(last) if (run[0] - last[1]).norm() < tolerance::SMALLEST => last[1] = run[1],
+            _ => joined.push(run),
+        }
+    }
+    joined
+}

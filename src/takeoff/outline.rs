@@ -1,0 +1,250 @@
+//! What of a face is covered: its outline with the projections past the deck, the trims at valleys and the clearance
+//! round openings, in the face's frame.
+
+use super::model::{HipMethod, Laying, ValleyMethod};
+use super::region::Region;
+use crate::base::ids::{EdgeId, FaceId};
+use crate::base::polygon;
+use crate::base::tolerance;
+use crate::roof::frame::FaceFrame;
+use crate::roof::opening::CutOpening;
+use crate::roof::{EdgeKind, Face, Roof};
+use nalgebra::Point2;
+
+/// How far the covering goes past or stops short of each kind of edge, metres.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Margins {
+    /// Past eaves.
+    pub eave: f64,
+    /// Past verges.
+    pub verge: f64,
+    /// Half the clear width of an open valley at its top.
+    pub valley_clear: f64,
+    /// How much that widens per metre down the valley.
+    pub valley_widen: f64,
+    /// Clearance round openings.
+    pub opening: f64,
+    /// How far a closed valley's first side runs past the centre.
+    pub valley_through: f64,
+    /// How far before the centre its other side is cut.
+    pub valley_cut: f64,
+    /// How far the side laid first runs over a hip, where hips are laid so.
+    pub hip_over: f64,
+}
+
+impl Default for Margins {
+    /// Common practice (no source): 8 mm at eaves and verges, 75 mm + 5 mm/m at open valleys, 10 mm round openings,
+    /// 300 mm through and 50 mm short at closed valleys, 100 mm over hips.
+    fn default() -> Self {
+        Self {
+            eave: 0.008,
+            verge: 0.008,
+            valley_clear: 0.075,
+            valley_widen: 0.005,
+            opening: 0.010,
+            valley_through: 0.300,
+            valley_cut: 0.050,
+            hip_over: 0.100,
+        }
+    }
+}
+
+/// An edge of a face in its frame.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct FaceEdge {
+    /// Which edge of the roof; `None` for one that the roof does not list.
+    pub id: Option<EdgeId>,
+    /// Its kind as this face sees it.
+    pub kind: EdgeKind,
+    /// Where it starts, going round the face anticlockwise (holes clockwise).
+    pub from: Point2<f64>,
+    /// Where it ends.
+    pub to: Point2<f64>,
+    /// Whether water leaves the face over it.
+    pub is_low: bool,
+    /// Whether it is level within the face.
+    pub is_level: bool,
+    /// Its two ends on the outline of what is covered.
+    pub covered: [Point2<f64>; 2],
+}
+
+impl FaceEdge {
+    /// Length, metres.
+    #[must_use]
+    pub fn length(&self) -> f64 {
+        (self.to - self.from).norm()
+    }
+}
+
+/// A face as covered.
+#[derive(Clone, Debug, PartialEq)]
+pub struct CoveredFace {
+    /// The face.
+    pub id: FaceId,
+    /// Its frame.
+    pub frame: FaceFrame,
+    /// Pitch, radians.
+    pub pitch: f64,
+    /// Its edges in ring order, holes after.
+    pub edges: Vec<FaceEdge>,
+    /// Outlines of what is covered, projections and trims applied; openings not yet cut.
+    pub outline: Vec<Vec<Point2<f64>>>,
+    /// Openings grown by their clearance, anticlockwise.
+    pub openings: Vec<Vec<Point2<f64>>>,
+    /// What is covered.
+    pub region: Region,
+    /// Highest place of the face itself.
+    pub top: f64,
+}
+
+/// Reads a face into its frame. `None` for a level face. O(corners).
+#[must_use]
+pub fn cover(
+    roof: &Roof,
+    id: FaceId,
+    openings: &[CutOpening],
+    laying: &Laying,
+    margins: &Margins,
+) -> Option<CoveredFace> {
+    let face = &roof.faces[id.index()];
+    let frame = FaceFrame::of(roof, face)?;
+    let mut rings = edges_of(roof, face, &frame);
+    let outline: Vec<_> =
+        rings.iter_mut().map(|ring| grow(ring, |edge| reach(roof, id, edge, laying, margins))).collect();
+    let openings: Vec<_> = openings
+        .iter()
+        .filter(|opening| opening.face == id)
+        .map(|opening| grow_ring(&opening.ring, margins.opening))
+        .collect();
+    let region = Region::new(&outline, &openings);
+    let top = rings.iter().flatten().map(|edge| edge.from.y).reduce(f64::max)?;
+    let edges = rings.into_iter().flatten().collect();
+    Some(CoveredFace { id, frame, pitch: face.plane.pitch(), edges, outline, openings, region, top })
+}
+
+fn edges_of(roof: &Roof, face: &Face, frame: &FaceFrame) -> Vec<Vec<FaceEdge>> {
+    let mut next = face.edges.iter();
+    let rings = std::iter::once(&face.ring).chain(&face.holes);
+    rings
+        .map(|ring| {
+            let places: Vec<_> = ring.iter().map(|&corner| frame.to_face(&roof.at(corner))).collect();
+            let count = places.len();
+            (0..count)
+                .map(|index| {
+                    let (from, to) = (places[index], places[(index + 1) % count]);
+                    let id = next.next().copied();
+                    let along = to - from;
+                    // Level: both ends at one height to within the smallest tolerance, or half a degree of a metre of it.
+                    let is_level = along.y.abs() <= tolerance::SMALLEST.max(along.norm() * LEVEL);
+                    let kind = id.map_or(EdgeKind::Top, |id| roof.edges[id.index()].kind);
+                    FaceEdge { id, kind, from, to, is_low: along.x > along.y.abs(), is_level, covered: [from, to] }
+                })
+                .collect()
+        })
+        .collect()
+}
+
+/// Slope within the face up to which an edge is laid as a level one: half a degree, as ridges are told from hips.
+const LEVEL: f64 = 0.00873;
+
+/// How far the covering reaches past an edge, at its start and at its end, metres; negative stops short.
+fn reach(roof: &Roof, face: FaceId, edge: &FaceEdge, laying: &Laying, margins: &Margins) -> [f64; 2] {
+    let both = |reach: f64| [reach, reach];
+    match edge.kind {
+        EdgeKind::Eave => both(margins.eave),
+        EdgeKind::Verge => both(margins.verge),
+        // The upper face laps the lower one; the top of a step's wall is an eave or a verge of the face above it.
+        EdgeKind::PitchBreak | EdgeKind::Step if edge.is_low => both(margins.eave),
+        EdgeKind::Step if !edge.is_level => both(margins.verge),
+        EdgeKind::Valley => match laying.valley {
+            ValleyMethod::Open => {
+                let clear = |down: f64| -(margins.valley_clear + margins.valley_widen * down);
+                let length = edge.length();
+                // Down the valley from its upper end.
+                if edge.from.y >= edge.to.y { [clear(0.0), clear(length)] } else { [clear(length), clear(0.0)] }
+            }
+            ValleyMethod::Closed if goes_first(roof, face, edge) => both(margins.valley_through),
+            ValleyMethod::Closed => both(-margins.valley_cut),
+            ValleyMethod::Woven => both(margins.valley_through),
+        },
+        EdgeKind::Hip if laying.hip == HipMethod::Over && goes_first(roof, face, edge) => both(margins.hip_over),
+        _ => both(0.0),
+    }
+}
+
+/// Which side of a fold is laid first: the flatter; of equal pitch the smaller in area; else the first in order.
+pub(super) fn goes_first(roof: &Roof, face: FaceId, edge: &FaceEdge) -> bool {
+    let Some(id) = edge.id else { return true };
+    let Some(&other) = roof.edges[id.index()].faces.iter().find(|&&other| other != face) else { return true };
+    let key = |id: FaceId| {
+        let face = &roof.faces[id.index()];
+        // Rounded so that equal pitches and areas compare equal: tenths of a degree, square centimetres.
+        ((face.plane.pitch().to_degrees() * 10.0).round(), (roof.area(face).0 * 1e4).round(), id.index())
+    };
+    let ((pitch, area, index), (other_pitch, other_area, other_index)) = (key(face), key(other));
+    pitch.total_cmp(&other_pitch).then(area.total_cmp(&other_area)).then(index.cmp(&other_index)).is_lt()
+}
+
+/// Moves each edge outwards by its reach and meets neighbours again. Where they run almost together, both ends stay and
+/// a short jog joins them. Notes in each edge where it came to lie. O(n).
+fn grow(ring: &mut [FaceEdge], reach: impl Fn(&FaceEdge) -> [f64; 2]) -> Vec<Point2<f64>> {
+    let moved: Vec<[Point2<f64>; 2]> = ring
+        .iter()
+        .map(|edge| {
+            let along = edge.to - edge.from;
+            let Some(unit) = along.try_normalize(f64::MIN_POSITIVE) else { return [edge.from, edge.to] };
+            // Outwards of an anticlockwise ring is to the right of the way round.
+            let out = nalgebra::Vector2::new(unit.y, -unit.x);
+            let [at_start, at_end] = reach(edge);
+            [edge.from + out * at_start, edge.to + out * at_end]
+        })
+        .collect();
+    let mut grown = Vec::with_capacity(ring.len() + 4);
+    for index in 0..moved.len() {
+        let previous = (index + moved.len() - 1) % moved.len();
+        let before = moved[previous];
+        let here = moved[index];
+        let corner = ring[index].from;
+        let shift = (before[1] - corner).norm().max((here[0] - corner).norm());
+        let [end, start] = match meet(&before, &here) {
+            Some(place) if (place - corner).norm() <= LONGEST_MITRE * shift => [place, place],
+            _ if shift == 0.0 => [corner, corner],
+            _ => [before[1], here[0]],
+        };
+        ring[previous].covered[1] = end;
+        ring[index].covered[0] = start;
+        grown.push(end);
+        if start != end {
+            grown.push(start);
+        }
+    }
+    grown
+}
+
+/// Beyond this many times the shift a corner is cut off instead of running to a point: edges within 6 degrees of one
+/// another.
+const LONGEST_MITRE: f64 = 20.0;
+
+fn meet(a: &[Point2<f64>; 2], b: &[Point2<f64>; 2]) -> Option<Point2<f64>> {
+    let (da, db) = (a[1] - a[0], b[1] - b[0]);
+    let cross = da.perp(&db);
+    // Sine of the angle between them below rounding: parallel.
+    if cross.abs() <= f64::EPSILON.sqrt() * da.norm() * db.norm() {
+        return None;
+    }
+    Some(a[0] + da * ((b[0] - a[0]).perp(&db) / cross))
+}
+
+fn grow_ring(ring: &[Point2<f64>], by: f64) -> Vec<Point2<f64>> {
+    let turned = polygon::signed_area(ring) < 0.0;
+    let places: Vec<_> = if turned { ring.iter().rev().copied().collect() } else { ring.to_vec() };
+    let count = places.len();
+    let mut edges: Vec<FaceEdge> = (0..count)
+        .map(|index| {
+            let (from, to) = (places[index], places[(index + 1) % count]);
+            let covered = [from, to];
+            FaceEdge { id: None, kind: EdgeKind::Abutment, from, to, is_low: false, is_level: false, covered }
+        })
+        .collect();
+    grow(&mut edges, |_| [by, by])
+}
