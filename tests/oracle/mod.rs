@@ -12,15 +12,18 @@
 //! sectors that touch in a point never meet again nearby. Compare Biedl, Held, Huber, Kaaser, Palfrader, "Weighted
 //! straight skeletons in the plane" (2015), on what positive weights guarantee.
 
-#![allow(dead_code, clippy::unwrap_used, clippy::expect_used)]
+#![allow(dead_code, unused_imports, clippy::unwrap_used, clippy::expect_used)]
 // Grid places are small whole numbers.
 #![allow(clippy::cast_possible_wrap, clippy::cast_possible_truncation)]
 
+pub mod compare;
 pub mod exact;
 pub mod generate;
 pub mod planes;
 pub mod random;
 pub mod rebuild;
 pub mod simulate;
+pub mod validity;
+pub mod wide;
 
-pub use simulate::{Refusal, simulate};
+pub use simulate::{Answer, Refusal, simulate};

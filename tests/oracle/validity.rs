@@ -1,0 +1,209 @@
+//! Whether a roof is one, from its public data and the outline alone.
+
+use eavewright::base::polygon::contains;
+use eavewright::outline::footprint::{Footprint, Role, Side};
+use eavewright::roof::{Face, FaceKind, Roof};
+use nalgebra::{Point2, Point3, Vector2};
+use std::collections::HashMap;
+
+use super::random::Random;
+
+type Outline = Vec<Point2<f64>>;
+
+struct Check<'a> {
+    footprint: &'a Footprint,
+    roof: &'a Roof,
+    size: f64,
+    found: Vec<String>,
+}
+
+/// Every flaw, in words. `places` random places of the outline are looked at from above.
+pub fn flaws(footprint: &Footprint, roof: &Roof, places: usize) -> Vec<String> {
+    let corners: Vec<Point2<f64>> = footprint.rings[0].corners();
+    let size = eavewright::base::polygon::extent(&corners);
+    let mut check = Check { footprint, roof, size, found: Vec::new() };
+    check.edges();
+    check.planes();
+    check.areas();
+    check.seen_from_above(places);
+    check.found
+}
+
+fn distance_to_segment(p: Point2<f64>, a: Point2<f64>, b: Point2<f64>) -> f64 {
+    let along = b - a;
+    let share = ((p - a).dot(&along) / along.norm_squared()).clamp(0.0, 1.0);
+    (p - (a + along * share)).norm()
+}
+
+impl Check<'_> {
+    fn sides(&self) -> impl Iterator<Item = (&Side, Point2<f64>)> {
+        self.footprint.rings.iter().flat_map(|ring| {
+            let count = ring.sides.len();
+            (0..count).map(move |k| (&ring.sides[k], ring.sides[(k + 1) % count].start))
+        })
+    }
+
+    fn off_outline(&self, p: Point2<f64>) -> f64 {
+        self.sides().map(|(side, end)| distance_to_segment(p, side.start, end)).fold(f64::INFINITY, f64::min)
+    }
+
+    /// Every edge of the mesh joins two faces in opposite directions, or lies over the outline.
+    fn edges(&mut self) {
+        let mut runs: HashMap<(usize, usize), Vec<usize>> = HashMap::new();
+        for (f, face) in self.roof.faces.iter().enumerate() {
+            let mut ids = face.edges.iter();
+            for ring in std::iter::once(&face.ring).chain(&face.holes) {
+                if ring.len() < 3 {
+                    self.found.push(format!("{} has a ring of {}", face.name, ring.len()));
+                }
+                for k in 0..ring.len() {
+                    let (a, b) = (ring[k].index(), ring[(k + 1) % ring.len()].index());
+                    runs.entry((a, b)).or_default().push(f);
+                    let Some(id) = ids.next() else {
+                        self.found.push(format!("{} lacks edges", face.name));
+                        return;
+                    };
+                    let edge = &self.roof.edges[id.index()];
+                    let ends = [edge.from.index(), edge.to.index()];
+                    if ends != [a, b] && ends != [b, a] {
+                        self.found.push(format!("edge {id} of {} joins other corners", face.name));
+                    }
+                    if !edge.faces.iter().any(|face| face.index() == f) {
+                        self.found.push(format!("edge {id} does not know {}", face.name));
+                    }
+                }
+            }
+        }
+        for ((a, b), faces) in &runs {
+            if a == b || faces.len() > 1 {
+                self.found.push(format!("corners {a} {b}: run {} times one way", faces.len()));
+            }
+            if runs.contains_key(&(*b, *a)) {
+                continue;
+            }
+            let middle = nalgebra::center(&self.roof.corners[*a], &self.roof.corners[*b]);
+            let off = self.off_outline(middle.xy());
+            if off > 1e-6 * self.size {
+                self.found.push(format!("open edge {off} inside the outline in {}", self.roof.faces[faces[0]].name));
+            }
+        }
+        for (id, edge) in self.roof.edges.iter().enumerate() {
+            let (a, b) = (edge.from.index(), edge.to.index());
+            let used = usize::from(runs.contains_key(&(a, b))) + usize::from(runs.contains_key(&(b, a)));
+            if used != edge.faces.len() {
+                self.found.push(format!("edge {id} has {} faces, {used} run along it", edge.faces.len()));
+            }
+        }
+        let mut names: Vec<&str> = self.roof.faces.iter().map(|face| face.name.as_str()).collect();
+        names.sort_unstable();
+        names.dedup();
+        if names.len() != self.roof.faces.len() {
+            self.found.push("two faces of one name".into());
+        }
+    }
+
+    /// Corners lie on their face's plane, and the plane is one that its side's profile gives.
+    fn planes(&mut self) {
+        let mut found = Vec::new();
+        for face in &self.roof.faces {
+            let off = self
+                .roof
+                .ring(face)
+                .iter()
+                .chain(self.roof.holes(face).iter().flatten())
+                .map(|corner| face.plane.distance(corner).abs())
+                .fold(0.0, f64::max);
+            // A wall over a side is as plumb as its corners are near: the same bound.
+            if off > 1e-6 * self.size {
+                found.push(format!("{}: corner {off} off its plane", face.name));
+            }
+            if face.kind == FaceKind::Wall {
+                if face.plane.normal.z.abs() > 1e-9 {
+                    found.push(format!("{}: wall not plumb", face.name));
+                }
+                continue;
+            }
+            let side = self.sides().find(|(side, _)| Some(&side.name) == face.side.as_ref());
+            let Some((side, end)) = side else { continue };
+            if !self.profile_gives(face, side, end) {
+                found.push(format!("{}: not a plane of its side", face.name));
+            }
+        }
+        self.found.extend(found);
+    }
+
+    fn profile_gives(&self, face: &Face, side: &Side, end: Point2<f64>) -> bool {
+        let along = (end - side.start).normalize();
+        let inward = Vector2::new(-along.y, along.x);
+        let profile = side.role.profile();
+        let mut run = 0.0;
+        for (k, (rise, pitch)) in profile.iter().enumerate() {
+            if let Some(pitch) = pitch {
+                let at = side.start + inward * run;
+                let low = Point3::new(at.x, at.y, side.height + rise);
+                let up = Point3::new(at.x + inward.x, at.y + inward.y, low.z + pitch.tangent());
+                let level = low + nalgebra::Vector3::new(along.x, along.y, 0.0);
+                if [low, up, level].iter().all(|p| face.plane.distance(p).abs() < 1e-7 * self.size) {
+                    return true;
+                }
+                let top = profile.get(k + 1).map_or(*rise, |next| next.0);
+                run += (top - rise) / pitch.tangent();
+            }
+        }
+        false
+    }
+
+    fn areas(&mut self) {
+        let rings = self.footprint.rings.iter();
+        let wanted: f64 = rings.map(|ring| eavewright::base::polygon::signed_area(&ring.corners())).sum();
+        let got: f64 = self.roof.roof_faces().map(|(_, face)| self.roof.plan_area(face).0).sum();
+        if (got - wanted).abs() > 1e-7 * wanted {
+            self.found.push(format!("plan areas add up to {got}, the outline has {wanted}"));
+        }
+    }
+
+    /// Over every place of the outline lies one face and one only, and the water line over it is not below its side.
+    fn seen_from_above(&mut self, places: usize) {
+        let mut random = Random::new(places as u64);
+        let outer = self.footprint.rings[0].corners();
+        let low = outer.iter().fold(outer[0], |a, b| a.inf(b));
+        let high = outer.iter().fold(outer[0], |a, b| a.sup(b));
+        let plan = |ring: Vec<Point3<f64>>| ring.iter().map(Point3::xy).collect::<Vec<_>>();
+        let faces: Vec<(&Face, Outline, Vec<Outline>)> = self
+            .roof
+            .roof_faces()
+            .map(|(_, face)| (face, plan(self.roof.ring(face)), self.roof.holes(face).into_iter().map(plan).collect()))
+            .collect();
+        let near = 1e-6 * self.size;
+        let close = |ring: &Vec<Point2<f64>>, p: Point2<f64>| {
+            (0..ring.len()).any(|k| distance_to_segment(p, ring[k], ring[(k + 1) % ring.len()]) < near)
+        };
+        for _ in 0..places {
+            let p = Point2::new(low.x + (high.x - low.x) * random.share(), low.y + (high.y - low.y) * random.share());
+            let inside =
+                contains(&outer, &p) && !self.footprint.rings[1..].iter().any(|hole| contains(&hole.corners(), &p));
+            let edge = self.off_outline(p) < near
+                || faces.iter().any(|(_, ring, holes)| close(ring, p) || holes.iter().any(|hole| close(hole, p)));
+            if edge {
+                continue;
+            }
+            let over: Vec<&str> = faces
+                .iter()
+                .filter(|(_, ring, holes)| contains(ring, &p) && !holes.iter().any(|hole| contains(hole, &p)))
+                .map(|(face, _, _)| face.name.as_str())
+                .collect();
+            if over.len() != usize::from(inside) {
+                self.found.push(format!("over ({}, {}) lie {over:?}", p.x, p.y));
+            }
+        }
+    }
+}
+
+/// Whether the outline has a role whose planes start above the outline.
+pub fn has_breaks(footprint: &Footprint) -> bool {
+    footprint.rings.iter().flat_map(|ring| &ring.sides).any(|side| match &side.role {
+        Role::Eave { breaks, .. } => !breaks.is_empty(),
+        Role::HalfHip { .. } | Role::Gablet { .. } => true,
+        Role::Verge | Role::Abutment => false,
+    })
+}
