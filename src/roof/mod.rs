@@ -3,6 +3,7 @@
 pub mod frame;
 pub mod model;
 pub mod opening;
+pub mod points;
 pub mod solid;
 
 pub use model::{Edge, EdgeKind, Face, FaceKind, Roof};
