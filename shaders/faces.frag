@@ -1,0 +1,115 @@
+// One shader for all shades of a face. `fact` is (face number, gauge, tab width, phase in half tabs); the gauge is 0
+// where no covering lies. Everything is in metres; lines are as wide as a pixel at least, so that nothing shimmers.
+uniform int shade;          // 0 plain, 1 covering, 2 pitch, 3 height, 4 water, 5 certainty
+uniform vec3 sun;           // unit vector towards the light
+uniform vec3 ink;           // joints and lines of height
+uniform vec3 water_ink;
+uniform vec3 accent;
+uniform float hovered;      // face numbers, -1 for none
+uniform float chosen;
+uniform float base_height;  // height above datum of the scene's origin
+uniform float contour;      // spacing of height lines
+uniform float projection;   // of the first course below the eave
+uniform float seconds;      // of running water
+uniform vec4 section;       // plane: what lies beyond it is cut away; all zero for none
+
+in vec3 place;
+in vec3 facing;
+in vec2 uv;
+in vec4 colour;
+flat in vec4 fact;
+
+layout(location = 0) out vec4 picture;
+
+// How much of a line of the given half width covers this pixel, at a distance from its middle. As lines get narrower than
+// a pixel they fade instead of breaking up.
+float line(float distance, float half_width, float pixel) {
+    float wide = max(half_width, 0.5 * pixel);
+    float cover = clamp((wide - abs(distance)) / pixel + 0.5, 0.0, 1.0);
+    return cover * min(1.0, half_width / (0.5 * pixel));
+}
+
+// Distance to the nearest multiple of `every`.
+float nearest(float value, float every) {
+    return abs(value - every * floor(value / every + 0.5));
+}
+
+float random(vec2 seed) {
+    return fract(sin(dot(seed, vec2(12.9898, 78.233))) * 43758.5453);
+}
+
+// Courses at the true gauge, joints at the true bond: the butt of course k lies at k gauge - projection, and its slots
+// are moved by half a tab from course to course.
+vec3 covering(vec3 base, vec2 at, vec2 pixel) {
+    float gauge = fact.y;
+    float tab = fact.z;
+    float up = at.y + projection;
+    float course = floor(up / gauge);
+    float within = up - course * gauge;
+    float along = at.x - 0.5 * tab * (course + fact.w);
+    float piece = floor(along / tab);
+    // Far away, courses melt into an even tone.
+    float near = clamp(gauge / (3.0 * pixel.y) - 0.35, 0.0, 1.0);
+    float close = clamp(tab / (8.0 * pixel.x) - 0.3, 0.0, 1.0);
+    vec3 tone = base * (1.0 + near * 0.085 * (random(vec2(piece, course)) - 0.5));
+    tone *= 1.0 - near * 0.16 * smoothstep(0.72, 1.0, within / gauge);
+    float butt = line(min(within, gauge - within), 0.005, pixel.y);
+    float slot = line(nearest(along, tab), 0.0045, pixel.x);
+    return mix(tone, ink, max(0.62 * near * butt, 0.5 * near * close * slot));
+}
+
+// Runs of water down the slope: short strokes that grow towards the eave, each on its own line of flow.
+vec3 water(vec3 base, vec2 at, vec2 pixel) {
+    float every = 0.16;
+    float lane = floor(at.x / every);
+    float middle = (lane + 0.5 + 0.5 * (random(vec2(lane, 3.0)) - 0.5)) * every;
+    float stroke = 0.55;
+    float run = at.y / stroke + seconds * 0.9 + 7.0 * random(vec2(lane, 1.0));
+    float head = fract(run);
+    float body = smoothstep(0.0, 0.06, head) * (1.0 - smoothstep(0.1, 0.8, head));
+    float width = 0.004 + 0.010 * (1.0 - head);
+    return mix(base, water_ink, 0.85 * body * line(at.x - middle, width, pixel.x));
+}
+
+void main() {
+    if (dot(section.xyz, place) > section.w) {
+        discard;
+    }
+    vec3 normal = normalize(facing);
+    float towards = dot(normal, sun);
+    // A wide, soft light: shaded faces keep their colour.
+    float half_towards = 0.5 + 0.5 * towards;
+    float light = 0.68 + 0.36 * half_towards * half_towards + 0.05 * normal.z;
+    bool inside = !gl_FrontFacing;
+    vec3 base = colour.rgb;
+    vec2 pixel = max(vec2(length(vec2(dFdx(uv.x), dFdy(uv.x))), length(vec2(dFdx(uv.y), dFdy(uv.y)))), vec2(1e-6));
+    if (colour.a > 0.5) {
+        if (shade == 1 && fact.y > 0.0) {
+            base = covering(base, uv, pixel);
+        } else if (shade == 3) {
+            float height = place.z + base_height;
+            float step_of_pixel = max(length(vec2(dFdx(height), dFdy(height))), 1e-6);
+            float thin = line(nearest(height, contour), 0.004, step_of_pixel);
+            float bold = line(nearest(height, 4.0 * contour), 0.010, step_of_pixel);
+            base = mix(base, ink, max(0.55 * thin, 0.85 * bold));
+        } else if (shade == 4) {
+            base = water(base, uv, pixel);
+        }
+    } else {
+        // Walls darken a little towards the ground.
+        light *= 0.90 + 0.10 * smoothstep(0.0, 1.2, place.z + base_height);
+    }
+    if (fact.x >= 0.0 && fact.x == chosen) {
+        // Chosen: hatched, so that it is told without colour too.
+        float diagonal = gl_FragCoord.x + gl_FragCoord.y;
+        float hatch = smoothstep(0.55, 0.75, abs(fract(diagonal / 9.0) * 2.0 - 1.0));
+        base = mix(base, accent, 0.22 + 0.34 * hatch);
+    } else if (fact.x >= 0.0 && fact.x == hovered) {
+        base = mix(base, accent, 0.20);
+    }
+    base *= light;
+    if (inside) {
+        base = mix(base * 0.62, ink, 0.10);
+    }
+    picture = vec4(base, 1.0);
+}

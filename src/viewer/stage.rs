@@ -1,0 +1,133 @@
+//! From a scene, a camera and what is switched on to the picture the graphics card draws: shared by the window and by
+//! pictures without one.
+
+use super::camera::Camera;
+use super::gpu::{Picture, Stroke};
+use super::scene::{Scene, Shade};
+use super::theme::{self, Palette, Pen, Rgb};
+use crate::base::ids::{EdgeId, FaceId};
+use crate::roof::Roof;
+use nalgebra::{Point3, Vector3};
+use std::sync::Arc;
+
+/// What is switched on.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Look {
+    /// How faces are shaded.
+    pub shade: Shade,
+    /// Face under the pointer.
+    pub hovered: Option<FaceId>,
+    /// Chosen face.
+    pub chosen: Option<FaceId>,
+    /// Chosen edge.
+    pub edge: Option<EdgeId>,
+    /// What lies beyond this plane is cut away: n · p > d, in the scene.
+    pub section: Option<(Vector3<f64>, f64)>,
+    /// Time of running water, seconds.
+    pub seconds: f32,
+}
+
+impl Look {
+    /// A shade and nothing else.
+    #[must_use]
+    pub fn plain(shade: Shade) -> Self {
+        Self { shade, hovered: None, chosen: None, edge: None, section: None, seconds: 0.0 }
+    }
+}
+
+/// Colours and strokes that are made once and kept while nothing they hang on changes.
+#[derive(Clone, Debug, Default)]
+pub struct Dressing {
+    key: Option<(u64, Shade, Rgb, Option<EdgeId>, Option<FaceId>)>,
+    tints: Arc<Vec<[f32; 4]>>,
+    strokes: Arc<Vec<Stroke>>,
+}
+
+impl Dressing {
+    /// Makes colours and strokes where they are stale. O(triangles + edges), else O(1).
+    pub fn dress(
+        &mut self,
+        roof: &Roof,
+        scene: &Scene,
+        look: &Look,
+        palette: &'static Palette,
+        unsure: &[Option<f64>],
+    ) {
+        let key = (scene.serial, look.shade, palette.paper, look.edge, look.chosen);
+        if self.key == Some(key) {
+            return;
+        }
+        let same_tints = self.key.is_some_and(|(serial, shade, of, ..)| (serial, shade, of) == (key.0, key.1, key.2));
+        if !same_tints {
+            self.tints = Arc::new(scene.tints(roof, look.shade, palette, unsure));
+        }
+        self.strokes = Arc::new(strokes(roof, scene, look, palette));
+        self.key = Some(key);
+    }
+
+    /// The picture of what was dressed last.
+    #[must_use]
+    pub fn picture(
+        &self,
+        scene: &Scene,
+        camera: &Camera,
+        look: &Look,
+        palette: &'static Palette,
+        size: [u32; 2],
+        scale: f32,
+    ) -> Picture {
+        let aspect = f64::from(size[0].max(1)) / f64::from(size[1].max(1));
+        // The ground reaches farther than the roof.
+        let matrix = camera.matrix(aspect, &scene.centre, scene.radius * 3.7);
+        Picture {
+            size: [size[0].max(1), size[1].max(1)],
+            scale,
+            matrix,
+            eye: camera.eye(),
+            palette,
+            shade: look.shade,
+            hovered: look.hovered.map(FaceId::index),
+            chosen: look.chosen.map(FaceId::index),
+            section: look.section,
+            contour: 0.25,
+            seconds: look.seconds,
+            tints: Arc::clone(&self.tints),
+            strokes: Arc::clone(&self.strokes),
+        }
+    }
+}
+
+/// Every edge in its pen; those of the chosen face and the chosen edge heavier and in the accent.
+fn strokes(roof: &Roof, scene: &Scene, look: &Look, palette: &Palette) -> Vec<Stroke> {
+    let chosen = look.chosen.and_then(|face| roof.faces.get(face.index()));
+    let mut strokes: Vec<Stroke> = Vec::with_capacity(scene.lines.len());
+    let mut marked = Vec::new();
+    for line in &scene.lines {
+        let pen = theme::pen(line.kind);
+        let on_face = line.edge.is_some_and(|edge| chosen.is_some_and(|face| face.edges.contains(&edge)));
+        let is_chosen = line.edge.is_some() && line.edge == look.edge;
+        if is_chosen || on_face {
+            let pen = Pen { width: pen.width + if is_chosen { 2.4 } else { 0.8 }, ..pen };
+            marked.push(stroke(&line.from, &line.to, pen, palette.accent, 1.0));
+        } else {
+            let opacity = if line.kind.is_wall_only() { 0.55 } else { 0.94 };
+            strokes.push(stroke(&line.from, &line.to, pen, palette.ink, opacity));
+        }
+    }
+    strokes.extend(marked);
+    strokes
+}
+
+/// A stroke between two places of the scene.
+#[must_use]
+#[allow(clippy::cast_possible_truncation)]
+pub fn stroke(from: &Point3<f64>, to: &Point3<f64>, pen: Pen, ink: theme::Rgb, opacity: f32) -> Stroke {
+    let single = |place: &Point3<f64>| [place.x as f32, place.y as f32, place.z as f32];
+    let [r, g, b] = theme::shader_colour(ink);
+    Stroke {
+        from: single(from),
+        to: single(to),
+        style: [pen.width, pen.dash, pen.gap, pen.dot],
+        ink: [r, g, b, opacity],
+    }
+}

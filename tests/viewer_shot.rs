@@ -1,0 +1,102 @@
+//! Pictures without a display: every shader compiles, every shade and theme draws, and what is drawn is what is picked.
+#![cfg(feature = "viewer")]
+#![allow(clippy::unwrap_used, clippy::expect_used)]
+
+mod support;
+
+use eavewright::base::units::LengthUnit;
+use eavewright::viewer::camera::View;
+use eavewright::viewer::labels::Labels;
+use eavewright::viewer::scene::{Courses, Scene, Shade};
+use eavewright::viewer::shot::{self, Shot};
+use eavewright::viewer::theme::Theme;
+
+fn courses() -> Option<Courses> {
+    Some(Courses { gauge: 0.143, tab: 1.0 / 3.0, projection: 0.008, phase: 0 })
+}
+
+#[test]
+fn every_shade_in_every_theme() {
+    let (roof, solid) = support::hip(2.4, [0.0, 0.0]);
+    let folder = std::env::var_os("SHOTS");
+    for theme in Theme::ALL {
+        for shade in Shade::ALL {
+            let scene = Scene::new(&roof, &solid, |_| courses());
+            let shot = Shot {
+                view: View::Corner,
+                shade,
+                theme,
+                size: [1280, 800],
+                labels: Labels { edges: true, faces: true },
+                units: LengthUnit::Metre,
+            };
+            let unsure = [Some(0.01), Some(0.03), None, Some(0.2)];
+            let image = shot::take(&roof, scene, &unsure, &shot).unwrap();
+            if let Some(folder) = &folder {
+                let name = format!("{}-{}.png", theme.word().replace(' ', "-"), shade.word());
+                let path = std::path::Path::new(folder).join(name);
+                image::save_buffer(path, &image.pixels, 1280, 800, image::ColorType::Rgb8).unwrap();
+            }
+        }
+    }
+}
+
+/// What the ray cast says is what is drawn: at 1,000 random pixels, colours that name the faces are compared with the
+/// face the ray meets. Pixels where the four neighbours disagree lie on an edge and are drawn as a blend: they are
+/// counted, not compared.
+#[test]
+fn the_ray_picks_what_is_drawn() {
+    use eavewright::viewer::camera::Camera;
+    use eavewright::viewer::gpu::Gpu;
+    use eavewright::viewer::stage::{Dressing, Look};
+    use eavewright_headless::Headless;
+    use proptest::prelude::Rng;
+    use std::sync::Arc;
+
+    let (roof, solid) = support::hip(2.4, [3.0, -7.0]);
+    let scene = Scene::new(&roof, &solid, |_| None);
+    let size = [900_u32, 700];
+    let headless = Headless::new([16, 16]).unwrap();
+    let mut gpu = Gpu::new(headless.gl()).unwrap();
+    let palette = Theme::Contrast.palette();
+    let (mut compared, mut on_edges, mut seen) = (0, 0, std::collections::BTreeSet::new());
+    let mut random = proptest::test_runner::TestRng::deterministic_rng(proptest::test_runner::RngAlgorithm::ChaCha);
+    for view in View::ALL {
+        let camera = Camera::standard(view, &scene.places, f64::from(size[0]) / f64::from(size[1]));
+        let mut dressing = Dressing::default();
+        let look = Look::plain(Shade::Plain);
+        dressing.dress(&roof, &scene, &look, palette, &[]);
+        // Each face is drawn alone as the chosen one; where the picture changes, that face is seen.
+        let draw = |gpu: &mut Gpu, chosen: Option<usize>| {
+            let mut picture = dressing.picture(&scene, &camera, &look, palette, size, 1.0);
+            picture.chosen = chosen;
+            picture.strokes = Arc::default();
+            gpu.draw(&scene, &picture);
+            gpu.read()
+        };
+        let plain = draw(&mut gpu, None);
+        let each: Vec<_> = (0..roof.faces.len()).map(|face| draw(&mut gpu, Some(face))).collect();
+        let drawn = |x: u32, y: u32| {
+            let at = (y * size[0] + x) as usize;
+            each.iter().position(|picture| picture[at] != plain[at])
+        };
+        for _ in 0..125 {
+            let (x, y) = (1 + random.next_u32() % (size[0] - 2), 1 + random.next_u32() % (size[1] - 2));
+            let around = [(x, y), (x - 1, y), (x + 1, y), (x, y - 1), (x, y + 1)].map(|(x, y)| drawn(x, y));
+            if around.iter().any(|face| *face != around[0]) {
+                on_edges += 1;
+                continue;
+            }
+            let across = (f64::from(x) + 0.5) / f64::from(size[0]);
+            let down = (f64::from(y) + 0.5) / f64::from(size[1]);
+            let ray = camera.ray(across, down, f64::from(size[0]) / f64::from(size[1]));
+            let picked = scene.picker.pick(&ray).and_then(|hit| hit.face).map(|face| face.index());
+            assert_eq!(picked, around[0], "{view:?} at {x}, {y}");
+            seen.insert(picked);
+            compared += 1;
+        }
+    }
+    assert_eq!(compared + on_edges, 1000);
+    assert!(on_edges < 50, "{on_edges} of 1000 on edges");
+    assert_eq!(seen.len(), 5, "every face and the background");
+}
