@@ -18,7 +18,9 @@ fn courses() -> Option<Courses> {
 #[test]
 fn every_shade_in_every_theme() {
     let (roof, solid) = support::hip(2.4, [0.0, 0.0]);
+    // SHOTS=FOLDER keeps the pictures, large, to look at.
     let folder = std::env::var_os("SHOTS");
+    let size = if folder.is_some() { [1280, 800] } else { [320, 200] };
     for theme in Theme::ALL {
         for shade in Shade::ALL {
             let scene = Scene::new(&roof, &solid, |_| courses());
@@ -26,16 +28,23 @@ fn every_shade_in_every_theme() {
                 view: View::Corner,
                 shade,
                 theme,
-                size: [1280, 800],
+                size,
                 labels: Labels { edges: true, faces: true },
                 units: LengthUnit::Metre,
             };
             let unsure = [Some(0.01), Some(0.03), None, Some(0.2)];
-            let image = shot::take(&roof, scene, &unsure, &shot).unwrap();
+            let image = shot::take(&roof, &scene, &unsure, &shot).unwrap();
+            // The roof is drawn: the middle differs from the corner, where the paper is.
+            let at = |x: u32, y: u32| {
+                let first = 3 * (y * size[0] + x) as usize;
+                <[u8; 3]>::try_from(&image.pixels[first..first + 3]).unwrap()
+            };
+            assert_eq!(at(1, 1), theme.palette().paper, "{theme:?} {shade:?}");
+            assert_ne!(at(size[0] / 2, size[1] / 2), at(1, 1), "{theme:?} {shade:?}");
             if let Some(folder) = &folder {
                 let name = format!("{}-{}.png", theme.word().replace(' ', "-"), shade.word());
                 let path = std::path::Path::new(folder).join(name);
-                image::save_buffer(path, &image.pixels, 1280, 800, image::ColorType::Rgb8).unwrap();
+                image::save_buffer(path, &image.pixels, size[0], size[1], image::ColorType::Rgb8).unwrap();
             }
         }
     }

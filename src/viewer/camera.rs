@@ -222,6 +222,7 @@ impl Camera {
 
 #[cfg(test)]
 mod tests {
+    #![allow(clippy::unwrap_used)]
     use super::*;
 
     fn house() -> Vec<Point3<f64>> {

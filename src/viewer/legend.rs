@@ -25,6 +25,7 @@ const MARGIN: f32 = 16.0;
 const SAMPLE: f32 = 38.0;
 
 /// Draws the legend of the kinds that occur and of the shade; gives back the part of `rect` that is left for labels.
+#[must_use]
 pub fn draw(painter: &egui::Painter, rect: Rect, scenery: &Scenery, shade: Shade) -> Rect {
     let palette = scenery.palette;
     let ink = theme::colour(palette.ink);

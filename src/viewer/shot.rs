@@ -67,7 +67,7 @@ pub struct Image {
 ///
 /// # Errors
 /// [`ShotError`]: no OpenGL, a driver that refuses, an unusable size.
-pub fn take(roof: &Roof, scene: Scene, unsure: &[Option<f64>], shot: &Shot) -> Result<Image, ShotError> {
+pub fn take(roof: &Roof, scene: &Scene, unsure: &[Option<f64>], shot: &Shot) -> Result<Image, ShotError> {
     let [width, height] = shot.size;
     if !(16..=LARGEST).contains(&width) || !(16..=LARGEST).contains(&height) {
         return Err(ShotError::Size(width, height));
@@ -80,14 +80,14 @@ pub fn take(roof: &Roof, scene: Scene, unsure: &[Option<f64>], shot: &Shot) -> R
     let palette = shot.theme.palette();
     let look = Look::plain(shot.shade);
     let mut dressing = Dressing::default();
-    dressing.dress(roof, &scene, &look, palette, unsure);
+    dressing.dress(roof, scene, &look, palette, unsure);
     // Text and pens keep their size in relation to the picture.
     #[allow(clippy::cast_precision_loss)]
     let points = (height as f32 / 820.0).max(width as f32 / 1500.0).max(0.6);
     #[allow(clippy::cast_precision_loss)]
     let scale = points * OVERSAMPLING as f32;
-    let picture = dressing.picture(&scene, &camera, &look, palette, large, scale);
-    gpu.draw(&scene, &picture);
+    let picture = dressing.picture(scene, &camera, &look, palette, large, scale);
+    gpu.draw(scene, &picture);
     let gpu = Arc::new(Mutex::new(gpu));
     let painter = egui_glow::Painter::new(headless.gl(), "", Some(ShaderVersion::Gl140), false);
     let mut painter = painter.map_err(|error| ShotError::Text(error.to_string()))?;
@@ -101,7 +101,7 @@ pub fn take(roof: &Roof, scene: Scene, unsure: &[Option<f64>], shot: &Shot) -> R
             }
         });
         ui.painter().add(egui::PaintCallback { rect, callback: Arc::new(present) });
-        let scenery = Scenery { roof, scene: &scene, camera: &camera, palette, units: shot.units };
+        let scenery = Scenery { roof, scene, camera: &camera, palette, units: shot.units };
         let free = legend::draw(ui.painter(), rect, &scenery, shot.shade);
         labels::draw(ui.painter(), rect, free, &scenery, shot.labels);
     };

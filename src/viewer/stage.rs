@@ -35,10 +35,13 @@ impl Look {
     }
 }
 
+/// What colours (the first three) and strokes hang on.
+type Key = (u64, Shade, Rgb, Option<EdgeId>, Option<FaceId>);
+
 /// Colours and strokes that are made once and kept while nothing they hang on changes.
 #[derive(Clone, Debug, Default)]
 pub struct Dressing {
-    key: Option<(u64, Shade, Rgb, Option<EdgeId>, Option<FaceId>)>,
+    key: Option<Key>,
     tints: Arc<Vec<[f32; 4]>>,
     strokes: Arc<Vec<Stroke>>,
 }

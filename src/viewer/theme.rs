@@ -1,7 +1,7 @@
 //! Every colour of the window and of pictures, and the pattern and weight of every kind of edge, in one place.
 //!
 //! Kinds of edges are told by pattern, weight and word; colour comes second, so that a grey print and a colour-blind
-//! reader lose nothing. The accents are taken from Paul Tol's "muted" and "YlOrBr" schemes (Colour schemes, SRON technical
+//! reader lose nothing. The accents are taken from Paul Tol's "muted" and "`YlOrBr`" schemes (Colour schemes, SRON technical
 //! note SRON/EPS/TN/09-002, 2021), which are made to be told apart by colour-blind readers, and muted further.
 
 use crate::roof::EdgeKind;
