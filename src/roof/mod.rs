@@ -1,9 +1,131 @@
 //! From footprints, or from faces by points, to a verified roof.
 
+pub mod assemble;
+pub mod checks;
+pub mod classify;
+pub mod error;
 pub mod frame;
 pub mod model;
+pub mod names;
 pub mod opening;
 pub mod points;
 pub mod solid;
+pub mod sweep;
 
-pub use model::{Edge, EdgeKind, Face, FaceKind, Roof};
+pub use error::SolveError;
+pub use model::{Edge, EdgeKind, Face, FaceKind, Roof, SweepEvent};
+
+use crate::base::ids::{CornerId, EdgeId, FaceId};
+use crate::base::{polygon, tolerance};
+use crate::outline::{Footprint, Ring};
+use sweep::canonical::canonicalise;
+use sweep::trace::trace;
+use sweep::wavefront::Sweep;
+
+/// How to solve.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Options {
+    /// Remnants of edges shorter than this are contracted, metres; `None`: by the outline's size.
+    pub tolerance: Option<f64>,
+    /// Sides of different blocks nearer than this are brought together, metres.
+    pub join_gap: f64,
+    /// Whether to keep the events of the sweep.
+    pub steps: bool,
+}
+
+impl Default for Options {
+    fn default() -> Self {
+        Self { tolerance: None, join_gap: 0.02, steps: false }
+    }
+}
+
+/// Plan areas add up to this part before contraction.
+const EXACT: f64 = 1e-12;
+/// And to this after.
+const CONTRACTED: f64 = 1e-9;
+
+/// Solves footprints. Blocks stand side by side here; where they touch, they are not joined.
+///
+/// Expected O(n log n) in the count of sides for outlines as buildings have them.
+///
+/// # Errors
+/// The first footprint that makes no verified roof.
+pub fn solve(footprints: &[Footprint], options: &Options) -> Result<Roof, SolveError> {
+    let mut whole = Roof { volume: Some(0.0), ..Roof::default() };
+    for (index, footprint) in footprints.iter().enumerate() {
+        let roof = solve_one(footprint, options)?;
+        if index == 0 {
+            whole = roof;
+        } else {
+            append(&mut whole, roof);
+        }
+    }
+    Ok(whole)
+}
+
+/// Solves one footprint.
+///
+/// # Errors
+/// The footprint makes no verified roof.
+pub fn solve_one(footprint: &Footprint, options: &Options) -> Result<Roof, SolveError> {
+    solve_reading(footprint, options, &[])
+}
+
+/// Solves one footprint with another reading of a coincidence: where two sides of one direction but different pitch
+/// come into one line during the sweep, either may take over; here the flatter does. `steeper[i]` lets the steeper win
+/// the i-th time, for comparison with programs that choose otherwise.
+///
+/// # Errors
+/// The footprint makes no verified roof.
+pub fn solve_reading(footprint: &Footprint, options: &Options, steeper: &[bool]) -> Result<Roof, SolveError> {
+    let rings: Vec<_> = footprint.rings.iter().map(Ring::corners).collect();
+    let input = canonicalise(footprint, options.tolerance)?;
+    if let Some(pair) = checks::outline::crossing(&rings) {
+        let sides = pair.iter().map(|&(ring, side)| footprint.rings[ring].sides[side].name.clone()).collect();
+        return Err(SolveError::Crosses { block: footprint.name.clone(), sides });
+    }
+    let outline_area: f64 = rings.iter().map(|ring| polygon::signed_area(ring)).sum();
+    let shortest = options.tolerance.unwrap_or_else(|| tolerance::default_for(input.extent));
+    let skeleton = Sweep::new(&input, footprint, options.steps, steeper).run()?;
+
+    let attempt = |shortest: f64, relative: f64| {
+        let unclosed = || checks::Violation { check: "its lines close into faces".into(), faces: Vec::new() };
+        let arrangement = trace(&input, &skeleton, shortest).ok_or_else(unclosed)?;
+        let roof = assemble::assemble(footprint, &input, &arrangement);
+        checks::verify(&roof, outline_area, tolerance::default_for(input.extent).max(shortest), relative)?;
+        Ok(roof)
+    };
+    let roof = attempt(shortest, CONTRACTED).or_else(|_| attempt(0.0, EXACT));
+    let mut roof = roof.map_err(|violation: checks::Violation| SolveError::Unverified {
+        block: footprint.name.clone(),
+        check: violation.check,
+        faces: violation.faces,
+    })?;
+    roof.events = skeleton.events;
+    Ok(roof)
+}
+
+/// Puts a second roof beside the first.
+fn append(whole: &mut Roof, part: Roof) {
+    let (corners, faces, edges) = (whole.corners.len(), whole.faces.len(), whole.edges.len());
+    let corner = |id: CornerId| CornerId::new(id.index() + corners);
+    let ring = |ring: Vec<CornerId>| ring.into_iter().map(corner).collect::<Vec<_>>();
+    whole.corners.extend(part.corners);
+    whole.faces.extend(part.faces.into_iter().map(|face| Face {
+        ring: ring(face.ring),
+        holes: face.holes.into_iter().map(ring).collect(),
+        edges: face.edges.into_iter().map(|id| EdgeId::new(id.index() + edges)).collect(),
+        ..face
+    }));
+    whole.edges.extend(part.edges.into_iter().map(|edge| Edge {
+        from: corner(edge.from),
+        to: corner(edge.to),
+        faces: edge.faces.into_iter().map(|id| FaceId::new(id.index() + faces)).collect(),
+        ..edge
+    }));
+    whole.volume = whole.volume.zip(part.volume).map(|(a, b)| a + b);
+    whole.feet.extend(part.feet);
+    whole.notes.extend(part.notes);
+    whole.events.extend(part.events);
+    whole.events.sort_by(|a, b| a.height.total_cmp(&b.height));
+}

@@ -1,7 +1,9 @@
 //! The closed solid of a roof and its walls down to the datum, as triangles: for volumes, pictures and export.
 
-use crate::base::ids::FaceId;
-use nalgebra::Point3;
+use super::model::{Face, FaceKind, Roof};
+use crate::base::ids::{CornerId, FaceId};
+use earcut::Earcut;
+use nalgebra::{Point2, Point3, Vector3};
 
 /// A closed, outward-facing triangle mesh. Every edge is shared by exactly two triangles that run along it in opposite
 /// directions (for a roof without volume, the roof faces alone, open).
@@ -13,4 +15,226 @@ pub struct Solid {
     pub triangles: Vec<[u32; 3]>,
     /// The face each triangle belongs to; `None` for walls below the outline and the floor.
     pub face_of: Vec<Option<FaceId>>,
+}
+
+/// Cuts faces into triangles, reusing its buffers.
+#[derive(Default)]
+pub struct Triangulator {
+    earcut: Option<Earcut<f64>>,
+    places: Vec<[f64; 2]>,
+    holes: Vec<u32>,
+    triangles: Vec<u32>,
+    corners: Vec<u32>,
+}
+
+#[allow(clippy::cast_possible_truncation)]
+fn index(corner: CornerId) -> u32 {
+    corner.index() as u32
+}
+
+impl Triangulator {
+    /// Triangles of a face, as indices of corners, anticlockwise seen from outside. O(corners) for most faces.
+    pub fn cut(&mut self, roof: &Roof, face: &Face) -> impl Iterator<Item = [u32; 3]> {
+        let rings = || std::iter::once(&face.ring).chain(&face.holes);
+        let (right, up) = axes(&face.plane.normal);
+        let origin = face.ring.first().map_or(Point3::origin(), |&corner| roof.at(corner));
+        self.corners.clear();
+        self.places.clear();
+        self.holes.clear();
+        for ring in rings() {
+            if !self.corners.is_empty() {
+                #[allow(clippy::cast_possible_truncation)]
+                self.holes.push(self.corners.len() as u32);
+            }
+            for &corner in ring {
+                let spoke = roof.at(corner) - origin;
+                self.places.push([spoke.dot(&right), spoke.dot(&up)]);
+                self.corners.push(index(corner));
+            }
+        }
+        self.run();
+        self.triangles.chunks_exact(3).map(|t| [t[0], t[1], t[2]].map(|at| self.corners[at as usize]))
+    }
+
+    /// Triangulates `places`; a triangle needs no algorithm.
+    fn run(&mut self) {
+        self.triangles.clear();
+        if self.places.len() == 3 {
+            self.triangles.extend([0, 1, 2]);
+            return;
+        }
+        self.earcut.get_or_insert_with(Earcut::new).earcut_slice(&self.places, &self.holes, &mut self.triangles);
+        // The library leaves out corners in the middle of a straight edge; a closed solid needs them.
+        let count = self.places.len();
+        if self.triangles.len() < 3 * (count + 2 * self.holes.len() - 2) {
+            self.restore_left_out();
+        }
+    }
+
+    fn restore_left_out(&mut self) {
+        let count = self.places.len();
+        let mut used = vec![false; count];
+        self.triangles.iter().for_each(|&at| used[at as usize] = true);
+        let mut starts: Vec<usize> = vec![0];
+        starts.extend(self.holes.iter().map(|&at| at as usize));
+        for (ring, &start) in starts.iter().enumerate() {
+            let end = starts.get(ring + 1).copied().unwrap_or(count);
+            let size = end - start;
+            let Some(first) = (start..end).find(|&at| used[at]) else { continue };
+            let at = |step: usize| start + (first - start + step) % size;
+            let mut from = 0;
+            for to in 1..=size {
+                if !used[at(to)] {
+                    continue;
+                }
+                #[allow(clippy::cast_possible_truncation)]
+                let chain: Vec<u32> = (from..=to).map(|step| at(step) as u32).collect();
+                if chain.len() > 2 {
+                    self.split_edge(&chain);
+                }
+                from = to;
+            }
+        }
+    }
+
+    /// Splits the triangle on the edge from the first to the last of a chain at the places between.
+    fn split_edge(&mut self, chain: &[u32]) {
+        let (from, to) = (chain[0], chain[chain.len() - 1]);
+        for triangle in 0..self.triangles.len() / 3 {
+            let t = [0, 1, 2].map(|corner| self.triangles[3 * triangle + corner]);
+            let Some(side) = (0..3).find(|&side| t[side] == from && t[(side + 1) % 3] == to) else { continue };
+            let apex = t[(side + 2) % 3];
+            self.triangles.splice(3 * triangle..3 * triangle + 3, [from, chain[1], apex]);
+            for pair in chain[1..].windows(2) {
+                self.triangles.extend([pair[0], pair[1], apex]);
+            }
+            return;
+        }
+    }
+}
+
+/// Two level-and-up axes of a plane, right-handed with its normal.
+fn axes(normal: &Vector3<f64>) -> (Vector3<f64>, Vector3<f64>) {
+    let right = Vector3::z().cross(normal).try_normalize(f64::EPSILON).unwrap_or_else(Vector3::x);
+    (right, normal.cross(&right))
+}
+
+/// Volume between a roof and a level, cubic metres: over every roof face its plan area times its mean height. O(n).
+#[must_use]
+pub fn volume(roof: &Roof, datum: f64) -> f64 {
+    let ring_volume = |ring: &[CornerId]| -> f64 {
+        let Some(&first) = ring.first() else { return 0.0 };
+        let apex = roof.at(first);
+        ring.windows(2)
+            .map(|pair| {
+                let (a, b) = (roof.at(pair[0]), roof.at(pair[1]));
+                let doubled = (a - apex).xy().perp(&(b - apex).xy());
+                doubled / 6.0 * ((apex.z - datum) + (a.z - datum) + (b.z - datum))
+            })
+            .sum()
+    };
+    let faces = roof.faces.iter().filter(|face| face.kind == FaceKind::Roof);
+    faces.flat_map(|face| std::iter::once(&face.ring).chain(&face.holes)).map(|ring| ring_volume(ring)).sum()
+}
+
+/// The solid of a roof: its faces, the walls below its outline and a floor at the datum. Closed when the roof has
+/// feet; without them the faces alone. O(n log n).
+#[must_use]
+pub fn build(roof: &Roof, datum: f64) -> Solid {
+    let mut solid = Solid { positions: roof.corners.clone(), ..Solid::default() };
+    let mut triangulator = Triangulator::default();
+    for (position, face) in roof.faces.iter().enumerate() {
+        let before = solid.triangles.len();
+        solid.triangles.extend(triangulator.cut(roof, face));
+        solid.face_of.resize(solid.triangles.len(), Some(FaceId::new(position)));
+        debug_assert!(solid.triangles.len() > before || face.ring.len() < 3);
+    }
+    if !roof.feet.is_empty() {
+        close(roof, datum, &mut solid, &mut triangulator);
+    }
+    solid
+}
+
+/// Adds the walls below the outline and the floor.
+fn close(roof: &Roof, datum: f64, solid: &mut Solid, triangulator: &mut Triangulator) {
+    // Edges with one face are the outline, run with the face to their left.
+    let mut next = vec![u32::MAX; roof.corners.len()];
+    let outline: Vec<(CornerId, CornerId)> =
+        roof.edges.iter().filter(|edge| edge.faces.len() == 1).map(|edge| (edge.from, edge.to)).collect();
+    let mut foot = vec![u32::MAX; roof.corners.len()];
+    for &(from, to) in &outline {
+        next[from.index()] = index(to);
+        let place = roof.at(from);
+        foot[from.index()] = if place.z == datum {
+            index(from)
+        } else {
+            solid.positions.push(Point3::new(place.x, place.y, datum));
+            #[allow(clippy::cast_possible_truncation)]
+            {
+                solid.positions.len() as u32 - 1
+            }
+        };
+    }
+    for &(from, to) in &outline {
+        let (a, b) = (index(from), index(to));
+        let (c, d) = (foot[to.index()], foot[from.index()]);
+        if c == u32::MAX || d == u32::MAX {
+            continue;
+        }
+        solid
+            .triangles
+            .extend([[d, c, b], [d, b, a]].into_iter().filter(|t| t[0] != t[1] && t[1] != t[2] && t[0] != t[2]));
+    }
+    floor(&outline, &next, &foot, solid, triangulator);
+    solid.face_of.resize(solid.triangles.len(), None);
+}
+
+fn floor(
+    outline: &[(CornerId, CornerId)],
+    next: &[u32],
+    foot: &[u32],
+    solid: &mut Solid,
+    triangulator: &mut Triangulator,
+) {
+    let mut seen = vec![false; next.len()];
+    let mut rings: Vec<Vec<u32>> = Vec::new();
+    for &(from, _) in outline {
+        let mut ring = Vec::new();
+        let mut at = index(from);
+        while at != u32::MAX && !seen[at as usize] {
+            seen[at as usize] = true;
+            ring.push(foot[at as usize]);
+            at = next[at as usize];
+        }
+        if ring.len() >= 3 {
+            rings.push(ring);
+        }
+    }
+    let place = |at: u32| solid.positions[at as usize];
+    let plan = |ring: &Vec<u32>| -> Vec<Point2<f64>> { ring.iter().map(|&at| place(at).xy()).collect() };
+    let areas: Vec<f64> = rings.iter().map(|ring| crate::base::polygon::signed_area(&plan(ring))).collect();
+    let mut triangles = Vec::new();
+    for (outer, _) in rings.iter().zip(&areas).filter(|(_, area)| **area > 0.0) {
+        let round = plan(outer);
+        triangulator.corners.clear();
+        triangulator.holes.clear();
+        triangulator.corners.extend(outer);
+        for (hole, _) in rings.iter().zip(&areas).filter(|(_, area)| **area < 0.0) {
+            if crate::base::polygon::contains(&round, &place(hole[0]).xy()) {
+                #[allow(clippy::cast_possible_truncation)]
+                triangulator.holes.push(triangulator.corners.len() as u32);
+                triangulator.corners.extend(hole);
+            }
+        }
+        let origin = place(outer[0]);
+        let corners = std::mem::take(&mut triangulator.corners);
+        triangulator.places.clear();
+        triangulator.places.extend(corners.iter().map(|&at| [place(at).x - origin.x, place(at).y - origin.y]));
+        triangulator.run();
+        // Seen from below.
+        triangles
+            .extend(triangulator.triangles.chunks_exact(3).map(|t| [t[0], t[2], t[1]].map(|at| corners[at as usize])));
+        triangulator.corners = corners;
+    }
+    solid.triangles.extend(triangles);
 }

@@ -1,0 +1,211 @@
+//! From the loops of a sweep to a roof: faces with names, edges with kinds.
+
+use super::classify::{self, Context};
+use super::model::{Edge, EdgeKind, Face, FaceKind, Roof};
+use super::names::{self, Rank};
+use super::sweep::canonical::Canonical;
+use super::sweep::plane::SweepPlane;
+use super::sweep::trace::{Arrangement, view};
+use super::sweep::wavefront::NONE;
+use crate::base::ids::{CornerId, EdgeId, FaceId};
+use crate::base::plane::Plane;
+use crate::base::polygon;
+use crate::outline::Footprint;
+use nalgebra::{Point2, Point3, Vector3};
+use std::collections::HashMap;
+
+/// A face in the making.
+struct Piece {
+    outer: usize,
+    holes: Vec<usize>,
+    plane: u32,
+    sides: Vec<u32>,
+    step: bool,
+    rank: Rank,
+}
+
+/// Makes a roof of loops. O(n log n).
+#[must_use]
+pub fn assemble(footprint: &Footprint, input: &Canonical, arrangement: &Arrangement) -> Roof {
+    let mut pieces = pieces(input, arrangement);
+    pieces.sort_by(|a, b| a.rank.compare(&b.rank));
+    let side_names: Vec<&str> =
+        input.sides.iter().map(|side| footprint.rings[side.place.0].sides[side.place.1].name.as_str()).collect();
+    let ranks: Vec<Rank> = pieces.iter().map(|piece| piece.rank).collect();
+    let names = names::names(&footprint.name, &side_names, &ranks);
+
+    let (corners, corner_of) = corners(input, arrangement);
+    let mut roof = Roof { corners, ..Roof::default() };
+    let mut face_of = vec![NONE; arrangement.segments.len() * 2];
+    for (index, piece) in pieces.iter().enumerate() {
+        for &part in std::iter::once(&piece.outer).chain(&piece.holes) {
+            for &half in &arrangement.loops[part].halves {
+                #[allow(clippy::cast_possible_truncation)]
+                {
+                    face_of[half as usize] = index as u32;
+                }
+            }
+        }
+    }
+    let mut edge_of = vec![NONE; arrangement.segments.len()];
+    let mut first_half = Vec::with_capacity(arrangement.segments.len());
+    for (piece, name) in pieces.iter().zip(names) {
+        let mut edges = Vec::with_capacity(arrangement.loops[piece.outer].halves.len());
+        let mut ring_of = |part: usize| -> Vec<CornerId> {
+            let halves = &arrangement.loops[part].halves;
+            let start = halves.iter().position(|&half| is_foot(arrangement, half)).unwrap_or(0);
+            let turned = halves[start..].iter().chain(&halves[..start]);
+            turned
+                .map(|&half| {
+                    let slot = &mut edge_of[half as usize / 2];
+                    if *slot == NONE {
+                        #[allow(clippy::cast_possible_truncation)]
+                        {
+                            *slot = first_half.len() as u32;
+                        }
+                        first_half.push(half);
+                    }
+                    edges.push(EdgeId::new(*slot as usize));
+                    CornerId::new(corner_of[arrangement.from(half) as usize] as usize)
+                })
+                .collect()
+        };
+        let ring = ring_of(piece.outer);
+        let holes = piece.holes.iter().map(|&hole| ring_of(hole)).collect();
+        roof.faces.push(Face {
+            name,
+            block: Some(footprint.name.clone()),
+            side: Some(side_names[piece.rank.side as usize].to_owned()),
+            sides: piece.sides.iter().map(|&side| side_names[side as usize].to_owned()).collect(),
+            kind: piece.rank.kind,
+            plane: plane(input, &input.planes[piece.plane as usize]),
+            ring,
+            holes,
+            edges,
+        });
+    }
+    for &half in &first_half {
+        let corner = |node: u32| CornerId::new(corner_of[node as usize] as usize);
+        let (from, to) = (corner(arrangement.from(half)), corner(arrangement.to(half)));
+        let (first, second) = (face_of[half as usize], face_of[half as usize ^ 1]);
+        roof.edges.push(edge(&roof, input, &pieces, (from, to), (first, second)));
+    }
+    roof.feet =
+        footprint.walls.clone().unwrap_or_else(|| footprint.rings.iter().map(crate::outline::Ring::corners).collect());
+    roof.volume = Some(super::solid::volume(&roof, 0.0));
+    roof
+}
+
+/// Whether a half-edge is where its face starts: over its side.
+fn is_foot(arrangement: &Arrangement, half: u32) -> bool {
+    half.is_multiple_of(2) && arrangement.segments[half as usize / 2].side != NONE
+}
+
+fn pieces(input: &Canonical, arrangement: &Arrangement) -> Vec<Piece> {
+    let steps: HashMap<u32, u32> = input.steps.iter().copied().collect();
+    let mut out: Vec<Piece> = Vec::with_capacity(arrangement.loops.len());
+    for (index, part) in arrangement.loops.iter().enumerate().filter(|(_, part)| part.area >= 0.0) {
+        let shape = &input.planes[part.plane as usize];
+        let mut sides: Vec<u32> = part
+            .halves
+            .iter()
+            .filter(|&&half| is_foot(arrangement, half))
+            .map(|&half| arrangement.segments[half as usize / 2].side)
+            .collect();
+        sides.sort_unstable();
+        sides.dedup();
+        let step = sides.is_empty() && steps.contains_key(&part.plane);
+        if sides.is_empty() {
+            let owner = steps.get(&part.plane).copied();
+            let owner = owner.or_else(|| input.sides.iter().position(|side| side.planes.contains(&part.plane)).map(id));
+            sides.push(owner.unwrap_or(0));
+        }
+        let kind = if shape.is_plumb() { FaceKind::Wall } else { FaceKind::Roof };
+        let along = shape.along();
+        let nodes = || part.halves.iter().map(|&half| arrangement.nodes[arrangement.from(half) as usize]);
+        let lowest = nodes().map(|node| node[2]).fold(f64::INFINITY, f64::min);
+        let begins = nodes().map(|node| along[0] * node[0] + along[1] * node[1]).fold(f64::INFINITY, f64::min);
+        let rank = Rank { side: sides[0], kind, lowest, along: begins };
+        out.push(Piece { outer: index, holes: Vec::new(), plane: part.plane, sides, step, rank });
+    }
+    for (index, hole) in arrangement.loops.iter().enumerate().filter(|(_, part)| part.area < 0.0) {
+        let shape = &input.planes[hole.plane as usize];
+        let place = |half: u32| {
+            let [x, y] = view(shape, arrangement.nodes[arrangement.from(half) as usize]);
+            Point2::new(x, y)
+        };
+        // The smallest loop round it on the same plane.
+        let inside = place(hole.halves[0]);
+        let round = out
+            .iter_mut()
+            .filter(|piece| piece.plane == hole.plane)
+            .filter(|piece| arrangement.loops[piece.outer].area > -hole.area)
+            .filter(|piece| {
+                let ring: Vec<Point2<f64>> =
+                    arrangement.loops[piece.outer].halves.iter().map(|&half| place(half)).collect();
+                polygon::contains(&ring, &inside)
+            })
+            .min_by(|a, b| arrangement.loops[a.outer].area.total_cmp(&arrangement.loops[b.outer].area));
+        if let Some(piece) = round {
+            piece.holes.push(index);
+        }
+    }
+    out
+}
+
+#[allow(clippy::cast_possible_truncation)]
+fn id(index: usize) -> u32 {
+    index as u32
+}
+
+/// Places of the nodes in use, and where each node went.
+fn corners(input: &Canonical, arrangement: &Arrangement) -> (Vec<Point3<f64>>, Vec<u32>) {
+    let mut used = vec![NONE; arrangement.nodes.len()];
+    for segment in &arrangement.segments {
+        used[segment.from as usize] = 0;
+        used[segment.to as usize] = 0;
+    }
+    let mut places = Vec::with_capacity(used.len());
+    for (slot, node) in used.iter_mut().zip(&arrangement.nodes).filter(|(slot, _)| **slot != NONE) {
+        *slot = id(places.len());
+        places.push(Point3::new(input.origin.x + node[0], input.origin.y + node[1], input.base + node[2]));
+    }
+    (places, used)
+}
+
+/// The plane in space, normal outwards.
+fn plane(input: &Canonical, shape: &SweepPlane) -> Plane {
+    let out = Vector3::new(-shape.normal[0], -shape.normal[1], shape.speed);
+    let length = out.norm();
+    let normal = out / length;
+    let origin = Vector3::new(input.origin.x, input.origin.y, input.base);
+    Plane { normal, offset: normal.dot(&origin) - shape.offset / length }
+}
+
+fn edge(
+    roof: &Roof,
+    input: &Canonical,
+    pieces: &[Piece],
+    (from, to): (CornerId, CornerId),
+    (first, second): (u32, u32),
+) -> Edge {
+    let along = roof.at(to) - roof.at(from);
+    let face = |index: u32| roof.faces.get(index as usize);
+    let piece = |index: u32| pieces.get(index as usize);
+    let (one, two) = (face(first), face(second));
+    let shape = |index: u32| piece(index).map(|piece| &input.planes[piece.plane as usize]);
+    let is_wall = |index: u32| piece(index).is_some_and(|piece| piece.rank.kind == FaceKind::Wall);
+    let walls = || [first, second].into_iter().filter(|&index| is_wall(index)).filter_map(piece);
+    let context = Context {
+        same_direction: shape(first).zip(shape(second)).is_some_and(|(a, b)| a.same_direction(b)),
+        abutment: walls().any(|wall| wall.sides.iter().any(|&side| input.sides[side as usize].abutment)),
+        step: walls().any(|wall| wall.step),
+    };
+    let kind = one.map_or(EdgeKind::Base, |one| classify::kind(one, two, &along, context));
+    let mut faces: Vec<FaceId> =
+        [first, second].into_iter().filter(|&index| index != NONE).map(|index| FaceId::new(index as usize)).collect();
+    faces.sort_by_key(|&face| (is_wall(id(face.index())), face));
+    let dihedral = one.zip(two).filter(|(one, two)| one.kind == FaceKind::Roof && two.kind == FaceKind::Roof);
+    let dihedral = dihedral.map(|(one, two)| classify::dihedral(one, two, &along));
+    Edge { kind, from, to, faces, dihedral }
+}

@@ -1,0 +1,31 @@
+//! No face's outline crosses itself: its triangles all turn one way and their areas add up to its own.
+//!
+//! With faces glued along shared edges to one surface bounded by the outline, this leaves no overlap in plan.
+
+use super::Violation;
+use crate::roof::model::Roof;
+use crate::roof::solid::Triangulator;
+
+/// O(n log n).
+///
+/// # Errors
+/// Faces whose triangles do not add up.
+pub fn check(roof: &Roof, outline_area: f64, relative: f64, tolerance: f64) -> Result<(), Violation> {
+    let mut triangulator = Triangulator::default();
+    let mut faces = Vec::new();
+    for face in roof.faces.iter().filter(|face| face.ring.len() > 3 || !face.holes.is_empty()) {
+        let allowed = relative * outline_area + tolerance * tolerance;
+        let whole = roof.area(face).0;
+        let at = |corner: u32| roof.corners[corner as usize];
+        let (mut sum, mut turned) = (0.0, 0.0);
+        for [a, b, c] in triangulator.cut(roof, face) {
+            let area = (at(b) - at(a)).cross(&(at(c) - at(a))).dot(&face.plane.normal) / 2.0;
+            sum += area.abs();
+            turned += (-area).max(0.0);
+        }
+        if (sum - whole).abs() > allowed || turned > allowed {
+            faces.push(face.name.clone());
+        }
+    }
+    if faces.is_empty() { Ok(()) } else { Err(Violation { check: "no face's outline crosses itself".into(), faces }) }
+}

@@ -1,0 +1,49 @@
+//! Names of faces: by the side they rise from, lower pieces first.
+
+use super::model::FaceKind;
+use std::collections::HashMap;
+
+/// What orders the pieces of one side.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Rank {
+    /// The side, in file order.
+    pub side: u32,
+    /// Roof or wall.
+    pub kind: FaceKind,
+    /// Height of the piece's lowest point.
+    pub lowest: f64,
+    /// How far along the side it begins.
+    pub along: f64,
+}
+
+impl Rank {
+    /// The order in which pieces are named and listed: by side, roof before walls, from below, then along the side.
+    #[must_use]
+    pub fn compare(&self, other: &Self) -> std::cmp::Ordering {
+        let walls = |rank: &Self| u8::from(rank.kind == FaceKind::Wall);
+        (self.side, walls(self))
+            .cmp(&(other.side, walls(other)))
+            .then(self.lowest.total_cmp(&other.lowest))
+            .then(self.along.total_cmp(&other.along))
+    }
+}
+
+/// Names for pieces already in order: `block/side`, `block/side:2` …, `block/side:wall`, `block/side:wall2` …. O(n).
+#[must_use]
+pub fn names(block: &str, side_names: &[&str], ranks: &[Rank]) -> Vec<String> {
+    let mut counts: HashMap<(u32, FaceKind), usize> = HashMap::new();
+    ranks
+        .iter()
+        .map(|rank| {
+            let count = counts.entry((rank.side, rank.kind)).or_insert(0);
+            *count += 1;
+            let side = side_names[rank.side as usize];
+            match (rank.kind, *count) {
+                (FaceKind::Roof, 1) => format!("{block}/{side}"),
+                (FaceKind::Roof, count) => format!("{block}/{side}:{count}"),
+                (FaceKind::Wall, 1) => format!("{block}/{side}:wall"),
+                (FaceKind::Wall, count) => format!("{block}/{side}:wall{count}"),
+            }
+        })
+        .collect()
+}

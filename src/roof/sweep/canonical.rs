@@ -1,0 +1,395 @@
+//! From a footprint to the planes of its sweep: parallel sides share a direction, sides in one line an offset, equal
+//! pitches a speed, bit for bit. The rounded planes are the exact input of everything after.
+
+use super::plane::{Scale, SweepPlane};
+use crate::base::polygon;
+use crate::base::tolerance;
+use crate::outline::{Footprint, Role};
+use crate::roof::SolveError;
+use nalgebra::{Point2, Vector2};
+use std::collections::{BTreeMap, HashMap};
+use std::f64::consts::FRAC_PI_2;
+
+/// Sides are brought to one direction, or into one line, where that moves no end farther than this part of the
+/// geometric tolerance.
+const SNAP: f64 = 0.01;
+
+/// Slopes of one side that differ by less than this part are one slope.
+const SAME_SPEED: f64 = 1e-9;
+
+/// A side of the footprint, ready to sweep.
+#[derive(Clone, Debug)]
+pub struct SweepSide {
+    /// Its ring and place in it, in file order.
+    pub place: (usize, usize),
+    /// Its planes from the base upwards, by id; at each the sweep goes on from the one before where the two meet.
+    pub planes: Vec<u32>,
+    /// Length in plan, metres.
+    pub length: f64,
+    /// Whether the roof runs against a higher wall here.
+    pub abutment: bool,
+}
+
+/// A stretch of the first wavefront: one plane, one profile.
+#[derive(Clone, Debug)]
+pub struct Stretch {
+    /// The side whose profile it follows, the first in file order.
+    pub carrier: u32,
+    /// Its first plane.
+    pub plane: u32,
+    /// The sides it runs along with the corner each starts from; empty for a step between two sides in one line.
+    pub sides: Vec<(u32, u32)>,
+    /// The corner it starts from.
+    pub corner: u32,
+}
+
+/// All that a sweep needs.
+#[derive(Clone, Debug)]
+pub struct Canonical {
+    /// The place in plan that is the origin of everything here.
+    pub origin: Point2<f64>,
+    /// Height of the base above datum.
+    pub base: f64,
+    /// How coefficients are integers.
+    pub scale: Scale,
+    /// Distinct planes.
+    pub planes: Vec<SweepPlane>,
+    /// Sides in file order, those of no length left out.
+    pub sides: Vec<SweepSide>,
+    /// Corners: where sides start, in the frame.
+    pub corners: Vec<[f64; 2]>,
+    /// The rings of the first wavefront.
+    pub rings: Vec<Vec<Stretch>>,
+    /// Steps: plane, and the side that their wall belongs to.
+    pub steps: Vec<(u32, u32)>,
+    /// Largest extent of the outline, metres.
+    pub extent: f64,
+}
+
+struct Line {
+    ring: usize,
+    side: usize,
+    start: Vector2<f64>,
+    end: Vector2<f64>,
+    length: f64,
+    /// Direction class, and quarter turns from its direction.
+    class: usize,
+    quarter: u8,
+    normal: [f64; 2],
+    offset: f64,
+}
+
+fn turned(v: [f64; 2], quarter: u8) -> [f64; 2] {
+    match quarter {
+        0 => v,
+        1 => [-v[1], v[0]],
+        2 => [-v[0], -v[1]],
+        _ => [v[1], -v[0]],
+    }
+}
+
+/// Makes planes of a footprint. O(n log n).
+///
+/// # Errors
+/// Numbers that are not finite; a ring with fewer than three sides; sides that fold back on each other.
+pub fn canonicalise(footprint: &Footprint, tolerance: Option<f64>) -> Result<Canonical, SolveError> {
+    let places: Vec<Point2<f64>> =
+        footprint.rings.iter().flat_map(|ring| ring.sides.iter().map(|side| side.start)).collect();
+    let extent = polygon::extent(&places);
+    let finite = footprint.rings.iter().flat_map(|ring| &ring.sides).all(|side| {
+        let rises = side.role.profile().iter().all(|(rise, _)| rise.is_finite());
+        side.start.coords.iter().all(|value| value.is_finite()) && side.height.is_finite() && rises
+    });
+    let Some(&origin) = places.first().filter(|_| finite && extent.is_finite()) else {
+        return Err(SolveError::NotFinite { block: footprint.name.clone() });
+    };
+    let snap = SNAP * tolerance.unwrap_or_else(|| tolerance::default_for(extent));
+    let heights = footprint.rings.iter().flat_map(|ring| &ring.sides).map(|side| side.height);
+    let base = heights.fold(f64::INFINITY, f64::min);
+
+    let mut lines = lines(footprint, origin, snap);
+    assign_directions(&mut lines, snap);
+    assign_offsets(&mut lines, snap);
+    let profiles: Vec<Vec<(f64, f64)>> =
+        lines.iter().map(|line| profile(footprint, line.ring, line.side, base)).collect();
+    let coefficients: Vec<Vec<(f64, f64)>> = lines.iter().zip(&profiles).map(|(l, p)| offsets(l.offset, p)).collect();
+    let sizes = coefficients.iter().flatten().map(|&(speed, offset)| speed.abs().max(offset.abs()));
+    let scale = Scale::for_largest(sizes.fold(extent, f64::max));
+
+    let mut planes = PlaneTable { scale, planes: Vec::new(), ids: HashMap::new() };
+    let mut sides = Vec::with_capacity(lines.len());
+    for (line, coefficients) in lines.iter().zip(&coefficients) {
+        let mut ids: Vec<u32> =
+            coefficients.iter().map(|&(speed, offset)| planes.id(line.normal, speed, offset)).collect();
+        ids.dedup();
+        let side = &footprint.rings[line.ring].sides[line.side];
+        let abutment = side.role == Role::Abutment;
+        sides.push(SweepSide { place: (line.ring, line.side), planes: ids, length: line.length, abutment });
+    }
+    let mut canonical = Canonical {
+        origin,
+        base,
+        scale,
+        planes: Vec::new(),
+        sides,
+        corners: lines.iter().map(|line| [line.start.x, line.start.y]).collect(),
+        rings: Vec::new(),
+        steps: Vec::new(),
+        extent,
+    };
+    build_rings(footprint, &lines, &mut planes, &mut canonical)?;
+    canonical.planes = planes.planes;
+    Ok(canonical)
+}
+
+fn lines(footprint: &Footprint, origin: Point2<f64>, snap: f64) -> Vec<Line> {
+    let mut out = Vec::new();
+    for (ring_index, ring) in footprint.rings.iter().enumerate() {
+        let places: Vec<Vector2<f64>> = ring.sides.iter().map(|side| side.start - origin).collect();
+        let kept: Vec<usize> = {
+            let mut kept: Vec<usize> = Vec::with_capacity(places.len());
+            for index in 0..places.len() {
+                // A side of no length starts no line; the one before runs on to the next corner.
+                if (places[(index + 1) % places.len()] - places[index]).norm() > snap {
+                    kept.push(index);
+                }
+            }
+            kept
+        };
+        for (position, &side) in kept.iter().enumerate() {
+            let start = places[side];
+            let end = places[kept[(position + 1) % kept.len()]];
+            let length = (end - start).norm();
+            out.push(Line {
+                ring: ring_index,
+                side,
+                start,
+                end,
+                length,
+                class: 0,
+                quarter: 0,
+                normal: [0.0; 2],
+                offset: 0.0,
+            });
+        }
+    }
+    out
+}
+
+/// Gives every line a direction class, so that sides parallel or square to each other have the same bits.
+fn assign_directions(lines: &mut [Line], snap: f64) {
+    let mut order: Vec<usize> = (0..lines.len()).collect();
+    order.sort_by(|&a, &b| lines[b].length.total_cmp(&lines[a].length).then(a.cmp(&b)));
+    let mut classes: Vec<[f64; 2]> = vec![[1.0, 0.0]];
+    let mut by_angle: BTreeMap<u64, usize> = BTreeMap::from([(0f64.to_bits(), 0)]);
+    for index in order {
+        let line = &mut lines[index];
+        let along = (line.end - line.start) / line.length;
+        let angle = along.y.atan2(along.x).rem_euclid(FRAC_PI_2).min(FRAC_PI_2.next_down());
+        let nearest = [
+            by_angle.range(..=angle.to_bits()).next_back().or_else(|| by_angle.iter().next_back()),
+            by_angle.range(angle.to_bits()..).next().or_else(|| by_angle.iter().next()),
+        ];
+        let best = nearest
+            .into_iter()
+            .flatten()
+            .map(|(_, &class)| {
+                let (quarter, sine) = (0..4u8)
+                    .map(|quarter| (quarter, turned(classes[class], quarter)))
+                    .filter(|(_, u)| u[0] * along.x + u[1] * along.y > 0.5)
+                    .map(|(quarter, u)| (quarter, (u[0] * along.y - u[1] * along.x).abs()))
+                    .fold((0, f64::INFINITY), |best, new| if new.1 < best.1 { new } else { best });
+                (class, quarter, sine)
+            })
+            .fold((0, 0, f64::INFINITY), |best, new| if new.2 < best.2 { new } else { best });
+        (line.class, line.quarter) = if best.2 * line.length <= snap {
+            (best.0, best.1)
+        } else {
+            classes.push([along.x, along.y]);
+            by_angle.insert(angle.to_bits(), classes.len() - 1);
+            (classes.len() - 1, 0)
+        };
+        line.normal = turned(turned(classes[line.class], line.quarter), 1);
+        let middle = (line.start + line.end) / 2.0;
+        line.offset = line.normal[0] * middle.x + line.normal[1] * middle.y;
+    }
+}
+
+/// Brings parallel sides that lie in one line to one offset.
+fn assign_offsets(lines: &mut [Line], snap: f64) {
+    // Offset along the direction class's own normal, whichever way the side runs.
+    let signed = |line: &Line| if line.quarter < 2 { line.offset } else { -line.offset };
+    let mut order: Vec<usize> = (0..lines.len()).collect();
+    order.sort_by(|&a, &b| {
+        let (a, b) = (&lines[a], &lines[b]);
+        (a.class, a.quarter % 2).cmp(&(b.class, b.quarter % 2)).then(signed(a).total_cmp(&signed(b)))
+    });
+    let mut start = 0;
+    for position in 1..=order.len() {
+        let together = position < order.len() && {
+            let (a, b) = (&lines[order[position - 1]], &lines[order[position]]);
+            a.class == b.class && a.quarter % 2 == b.quarter % 2 && signed(b) - signed(a) <= snap
+        };
+        if together {
+            continue;
+        }
+        let group = &order[start..position];
+        let longest =
+            group.iter().copied().fold(group[0], |a, b| if lines[b].length > lines[a].length { b } else { a });
+        let shared = signed(&lines[longest]);
+        for &index in group {
+            lines[index].offset = if lines[index].quarter < 2 { shared } else { -shared };
+        }
+        start = position;
+    }
+    // Neighbours of one direction share a corner, so they are one line however short they are.
+    for index in 1..lines.len() {
+        let (before, after) = lines.split_at_mut(index);
+        let (a, b) = (&before[index - 1], &mut after[0]);
+        if a.ring == b.ring && a.normal == b.normal {
+            b.offset = a.offset;
+        }
+    }
+}
+
+/// (height above base, speed) of a side, from the base upwards.
+fn profile(footprint: &Footprint, ring: usize, side: usize, base: f64) -> Vec<(f64, f64)> {
+    let side = &footprint.rings[ring].sides[side];
+    let own = side.height - base;
+    let mut out = Vec::new();
+    if own > 0.0 {
+        out.push((0.0, 0.0));
+    }
+    for (rise, pitch) in side.role.profile() {
+        let speed = pitch.map_or(0.0, |pitch| 1.0 / pitch.tangent());
+        // Speeds closer than this would meet at a height that rounding decides.
+        if out.last().is_none_or(|&(_, last): &(f64, f64)| (last - speed).abs() > SAME_SPEED * last.max(speed)) {
+            out.push((own + rise, speed));
+        }
+    }
+    out
+}
+
+/// (speed, offset at the base) of each plane of a profile.
+fn offsets(offset: f64, profile: &[(f64, f64)]) -> Vec<(f64, f64)> {
+    let mut out: Vec<(f64, f64)> = Vec::with_capacity(profile.len());
+    for &(height, speed) in profile {
+        let reached = out.last().map_or(offset, |&(before, at)| at + before * height);
+        out.push((speed, reached - speed * height));
+    }
+    out
+}
+
+struct PlaneTable {
+    scale: Scale,
+    planes: Vec<SweepPlane>,
+    ids: HashMap<(i64, i64, i64, i64), u32>,
+}
+
+impl PlaneTable {
+    #[allow(clippy::cast_possible_truncation)]
+    fn id(&mut self, normal: [f64; 2], speed: f64, offset: f64) -> u32 {
+        let plane = self.scale.plane(normal, speed, offset);
+        *self.ids.entry(plane.key()).or_insert_with(|| {
+            self.planes.push(plane);
+            (self.planes.len() - 1) as u32
+        })
+    }
+}
+
+/// Which of two sides in one line gets ahead first: `None` where they never part.
+fn first_ahead(planes: &[SweepPlane], a: &SweepSide, b: &SweepSide) -> Option<bool> {
+    // Profiles are equal up to some step; there the faster gets ahead, or the one that changes to something faster.
+    let common = a.planes.iter().zip(&b.planes).take_while(|(x, y)| x == y).count();
+    let speed = |side: &SweepSide, at: usize| side.planes.get(at).map(|&id| planes[id as usize].speed);
+    let change = |side: &SweepSide| {
+        (common > 0 && common < side.planes.len()).then(|| {
+            let (before, after) = (side.planes[common - 1], side.planes[common]);
+            let meet = super::plane::Height::of_parallel(&planes[before as usize], &planes[after as usize]);
+            meet.map_or(0.0, |height| height.near)
+        })
+    };
+    let before = if common > 0 { speed(a, common - 1) } else { None };
+    match (speed(a, common), speed(b, common)) {
+        (None, None) => None,
+        (Some(x), Some(y)) if common == 0 => Some(x > y),
+        (Some(x), Some(y)) => match change(a)?.total_cmp(&change(b)?) {
+            std::cmp::Ordering::Less => Some(x > before?),
+            std::cmp::Ordering::Greater => Some(y <= before?),
+            std::cmp::Ordering::Equal => Some(x > y),
+        },
+        (Some(x), None) => Some(x > before?),
+        (None, Some(y)) => Some(y <= before?),
+    }
+}
+
+#[allow(clippy::cast_possible_truncation)]
+fn build_rings(
+    footprint: &Footprint,
+    lines: &[Line],
+    table: &mut PlaneTable,
+    canonical: &mut Canonical,
+) -> Result<(), SolveError> {
+    let mut first = 0;
+    for ring in 0..footprint.rings.len() {
+        let count = lines[first..].iter().take_while(|line| line.ring == ring).count();
+        let range = first..first + count;
+        first += count;
+        let named = |index: usize| {
+            let line: &Line = &lines[index];
+            footprint.rings[line.ring].sides[line.side].name.clone()
+        };
+        let mut stretches: Vec<Stretch> = Vec::with_capacity(count);
+        for index in range.clone() {
+            let before = if index == range.start { range.end - 1 } else { index - 1 };
+            let (a, b) = (&lines[before], &lines[index]);
+            let in_line = a.class == b.class && a.quarter == b.quarter && count > 1;
+            if a.class == b.class && a.quarter != b.quarter && a.quarter % 2 == b.quarter % 2 {
+                let sides = vec![named(before), named(index)];
+                return Err(SolveError::FoldsBack { block: footprint.name.clone(), sides });
+            }
+            let own = Stretch {
+                carrier: index as u32,
+                plane: canonical.sides[index].planes[0],
+                sides: vec![(index as u32, index as u32)],
+                corner: index as u32,
+            };
+            let same = in_line && canonical.sides[before].planes == canonical.sides[index].planes;
+            if let Some(last) = stretches.last_mut().filter(|_| same) {
+                last.sides.extend(own.sides);
+                continue;
+            }
+            if in_line && !same {
+                let ahead = first_ahead(&table.planes, &canonical.sides[before], &canonical.sides[index]);
+                let a_first = ahead.unwrap_or(true);
+                // Where the side before is ahead the step runs outwards, else inwards.
+                let along = if a_first { [-b.normal[0], -b.normal[1]] } else { b.normal };
+                let normal = turned(along, 1);
+                let offset = normal[0] * b.start.x + normal[1] * b.start.y;
+                let plane = table.id(normal, 0.0, offset);
+                let owner = if a_first { before } else { index };
+                canonical.steps.push((plane, owner as u32));
+                stretches.push(Stretch { carrier: u32::MAX, plane, sides: Vec::new(), corner: index as u32 });
+            }
+            stretches.push(own);
+        }
+        // The ring may start in the middle of a stretch.
+        if stretches.len() > 1 {
+            let (head, tail) = (&stretches[0], &stretches[stretches.len() - 1]);
+            let same = head.plane == tail.plane
+                && head.carrier != u32::MAX
+                && tail.carrier != u32::MAX
+                && canonical.sides[head.carrier as usize].planes == canonical.sides[tail.carrier as usize].planes;
+            if same && let Some(tail) = stretches.pop() {
+                let head = &mut stretches[0];
+                head.corner = tail.corner;
+                head.sides.splice(0..0, tail.sides);
+            }
+        }
+        if stretches.len() < 3 {
+            return Err(SolveError::TooFewSides { block: footprint.name.clone(), ring, found: stretches.len() });
+        }
+        canonical.rings.push(stretches);
+    }
+    Ok(())
+}

@@ -1,0 +1,392 @@
+//! The one handler: everything that happens at one height, point by point.
+//!
+//! At a point any number of chains of the wavefront may meet; each arrives along a first piece and leaves along a last
+//! one, those between having shrunk to nothing, and a piece hit in its middle is a chain of itself. Their ends, sorted
+//! by angle, bound sectors that the roof has not reached; the two ends of each sector become neighbours. With speeds
+//! that are never negative every piece moves into its own sector, so the new wavefront is plane again: this is the
+//! planar matching of Biedl, Huber and Palfrader for this class of weights.
+
+use super::plane::{Height, Meeting, closing, compare_rays, estimate};
+use super::queue::{Event, Happening};
+use super::wavefront::{NONE, Skeleton, Sweep};
+use crate::roof::SolveError;
+use std::cmp::Ordering;
+
+/// An event found to be real, with its exact height.
+struct Due {
+    event: Event,
+    height: Height,
+    point: Option<Meeting>,
+}
+
+/// A chain of pieces through a point: arrives along the first, leaves along the last.
+#[derive(Clone, Copy)]
+struct Chain {
+    first: u32,
+    last: u32,
+}
+
+impl Sweep<'_> {
+    /// Sweeps until nothing is left.
+    ///
+    /// # Errors
+    /// The roof never closes; a coincidence without a reading; too many events.
+    pub fn run(mut self) -> Result<Skeleton, SolveError> {
+        self.schedule_all();
+        let limit = 64 * self.input.sides.len() + 4096;
+        let mut points = 0;
+        while let Some(due) = self.next_batch() {
+            if due[0].height.compare(&self.now).is_gt() {
+                self.now = due[0].height;
+                self.step += 1;
+                self.here.clear();
+                self.splits.clear();
+            }
+            points += due.len();
+            if points > limit {
+                let alive: Vec<u32> = self.alive().take(8).collect();
+                return Err(self.tangled(&alive));
+            }
+            if due.iter().any(|due| due.point.is_some()) {
+                self.meet(&due)?;
+                for due in due.iter().filter(|due| due.point.is_none()) {
+                    self.queue.push(due.event.height, due.event.what);
+                }
+            } else {
+                for due in &due {
+                    if let Happening::Change { side } = due.event.what {
+                        self.change_side(side)?;
+                    }
+                }
+            }
+            self.settle()?;
+            self.schedule();
+        }
+        if self.live > 0 {
+            let mut sides: Vec<u32> = self.alive().map(|piece| self.pieces[piece as usize].carrier).collect();
+            sides.retain(|&side| side != NONE);
+            sides.sort_unstable();
+            sides.dedup();
+            return Err(SolveError::NeverCloses { block: self.footprint.name.clone(), sides: self.names(&sides) });
+        }
+        Ok(self.out)
+    }
+
+    #[allow(clippy::cast_possible_truncation)]
+    fn alive(&self) -> impl Iterator<Item = u32> {
+        (0..self.pieces.len() as u32).filter(|&piece| self.pieces[piece as usize].alive)
+    }
+
+    /// All real events of the lowest height, by exact comparison.
+    fn next_batch(&mut self) -> Option<Vec<Due>> {
+        loop {
+            let first = self.queue.pop()?;
+            let Some(due) = self.verify(first) else { continue };
+            let reach = first.height + 64.0 * f64::EPSILON * first.height.abs();
+            let mut batch = vec![due];
+            while let Some(event) = self.queue.pop_up_to(reach) {
+                if let Some(due) = self.verify(event) {
+                    match due.height.compare(&batch[0].height) {
+                        Ordering::Equal => batch.push(due),
+                        Ordering::Greater => {
+                            // Lies higher by less than floats can tell: it must wait.
+                            self.later.push(event);
+                        }
+                        Ordering::Less => {
+                            self.later.extend(batch.drain(..).map(|due| due.event));
+                            batch.push(due);
+                        }
+                    }
+                }
+            }
+            for event in std::mem::take(&mut self.later) {
+                self.queue.push(event.height, event.what);
+            }
+            return Some(batch);
+        }
+    }
+
+    /// The exact height and place of an event that is not stale.
+    fn verify(&self, event: Event) -> Option<Due> {
+        match event.what {
+            Happening::Collapse { piece, changes } => {
+                let at = &self.pieces[piece as usize];
+                if !at.alive || at.changes != changes {
+                    return None;
+                }
+                let (before, own, after) = (self.plane(at.before), self.plane(piece), self.plane(at.after));
+                let point = Meeting::of(before, own, after, self.input.scale)?;
+                Some(Due { event, height: point.height(), point: Some(point) })
+            }
+            Happening::Split { vertex, piece } => {
+                let v = &self.vertices[vertex as usize];
+                if !v.alive || !self.pieces[piece as usize].alive {
+                    return None;
+                }
+                let (a, b, c) = (self.plane(v.before), self.plane(v.after), self.plane(piece));
+                let point = Meeting::of(a, b, c, self.input.scale)?;
+                let height = point.height();
+                // At the height of the event no vertex stands on its node, unless it was born there.
+                let inside = if height.compare(&self.now).is_gt() {
+                    self.runs_past(piece, &point, NONE, NONE)
+                } else {
+                    let node = self.here.iter().find(|(_, other)| point.same_place(other)).map_or(NONE, |at| at.0);
+                    self.runs_past(piece, &point, node, self.step)
+                };
+                inside.then_some(Due { event, height, point: Some(point) })
+            }
+            Happening::Change { side } => {
+                let reached = self.reached[side as usize] as usize;
+                let ids = &self.input.sides[side as usize].planes;
+                let (a, b) = (ids.get(reached)?, ids.get(reached + 1)?);
+                let height = Height::of_parallel(&self.input.planes[*a as usize], &self.input.planes[*b as usize])?;
+                Some(Due { event, height, point: None })
+            }
+        }
+    }
+
+    /// Whether a point on a piece's line lies on the piece, ends included. Vertices born at `step` stand on their nodes.
+    fn runs_past(&self, piece: u32, point: &Meeting, node: u32, step: u32) -> bool {
+        let at = &self.pieces[piece as usize];
+        let along = self.plane(piece).along();
+        let beyond = |vertex: u32, neighbour: u32, sense: f64| {
+            let v = &self.vertices[vertex as usize];
+            if v.born == step {
+                let place = self.out.nodes[v.node as usize];
+                let ahead = along[0] * (point.near[0] - place[0]) + along[1] * (point.near[1] - place[1]);
+                return v.node == node || ahead * sense >= 0.0;
+            }
+            point.side_of(self.plane(neighbour)) * v.turn >= 0
+        };
+        beyond(at.start, at.before, 1.0) && beyond(self.end(piece), at.after, -1.0)
+    }
+
+    /// Handles all points of a batch.
+    fn meet(&mut self, batch: &[Due]) -> Result<(), SolveError> {
+        let mut points: Vec<(u32, Vec<u32>)> = Vec::with_capacity(batch.len());
+        for due in batch {
+            let Some(point) = due.point else { continue };
+            let node = self.node_at(&point);
+            let seeds = match due.event.what {
+                Happening::Collapse { piece, .. } => [piece, NONE],
+                Happening::Split { vertex, piece } => [self.vertices[vertex as usize].before, piece],
+                Happening::Change { .. } => continue,
+            };
+            // Nodes of one height are few or come in order, so the search starts from the last.
+            match points.iter_mut().rev().find(|(other, _)| *other == node) {
+                Some((_, list)) => list.extend(seeds.iter().filter(|&&seed| seed != NONE)),
+                None => points.push((node, seeds.into_iter().filter(|&seed| seed != NONE).collect())),
+            }
+        }
+        for (node, seeds) in points {
+            self.meet_at(node, &seeds)?;
+        }
+        Ok(())
+    }
+
+    /// Whether a vertex stands at a point of the present height.
+    fn stands_at(&self, vertex: u32, node: u32, point: &Meeting) -> bool {
+        let v = &self.vertices[vertex as usize];
+        if v.born == self.step {
+            return v.node == node;
+        }
+        point.side_of(self.plane(v.before)) == 0 && point.side_of(self.plane(v.after)) == 0
+    }
+
+    /// The part of a piece, as split at this height, that a point lies on.
+    fn part_at(&self, seed: u32, node: u32, point: &Meeting) -> Option<u32> {
+        let mut parts = vec![seed];
+        for &(first, second) in &self.splits {
+            if parts.contains(&first) {
+                parts.push(second);
+            }
+        }
+        let on = |&part: &u32| self.pieces[part as usize].alive && self.runs_past(part, point, node, self.step);
+        parts.into_iter().find(on)
+    }
+
+    /// Everything that meets at one point.
+    pub(super) fn meet_at(&mut self, node: u32, seeds: &[u32]) -> Result<(), SolveError> {
+        let Some(point) = self.point_of(node) else { return Err(self.tangled(seeds)) };
+        let mut chains: Vec<Chain> = Vec::with_capacity(2);
+        let mut involved: Vec<u32> = Vec::with_capacity(4);
+        let mut peak = false;
+        let mut hits = 0;
+        for &seed in seeds {
+            let Some(seed) = self.part_at(seed, node, &point) else { continue };
+            if involved.contains(&seed) {
+                continue;
+            }
+            let mut first = seed;
+            while self.stands_at(self.pieces[first as usize].start, node, &point) {
+                first = self.pieces[first as usize].before;
+                if first == seed {
+                    break;
+                }
+            }
+            if first == seed && self.stands_at(self.pieces[first as usize].start, node, &point) {
+                // The whole ring has shrunk to the point.
+                peak = true;
+                let mut at = seed;
+                loop {
+                    self.end_vertex(self.pieces[at as usize].start, node);
+                    involved.push(at);
+                    at = self.pieces[at as usize].after;
+                    if at == seed {
+                        break;
+                    }
+                }
+                let mut at = seed;
+                loop {
+                    self.kill_piece(at);
+                    at = self.pieces[at as usize].after;
+                    if at == seed {
+                        break;
+                    }
+                }
+                continue;
+            }
+            let mut last = first;
+            involved.push(first);
+            while self.stands_at(self.end(last), node, &point) {
+                let vertex = self.end(last);
+                if last != first {
+                    self.kill_piece(last);
+                }
+                last = self.pieces[last as usize].after;
+                self.end_vertex(vertex, node);
+                involved.push(last);
+            }
+            if first == last {
+                hits += 1;
+                last = self.split_piece(first);
+                involved.push(last);
+            }
+            chains.push(Chain { first, last });
+        }
+        if self.with_events {
+            let kind = match (peak, chains.len(), hits) {
+                (true, ..) => "peak",
+                (_, 1, 0) => "edge",
+                (_, 2, 1) => "split",
+                _ => "vertex",
+            };
+            self.record(kind, node, &involved);
+        }
+        self.pair(node, &chains, &involved)
+    }
+
+    /// Cuts a piece in two at a point to be linked; gives the second part.
+    fn split_piece(&mut self, piece: u32) -> u32 {
+        let at = self.pieces[piece as usize];
+        let second = self.add_piece(at.plane, at.carrier);
+        let end = self.end(piece);
+        self.pieces[second as usize].after = at.after;
+        self.pieces[at.after as usize].before = second;
+        self.vertices[end as usize].before = second;
+        self.splits.push((piece, second));
+        self.touch(piece);
+        self.touch(second);
+        second
+    }
+
+    /// Sorts the ends of chains by angle and makes neighbours of those that bound one sector.
+    fn pair(&mut self, node: u32, chains: &[Chain], involved: &[u32]) -> Result<(), SolveError> {
+        if let [chain] = chains {
+            self.link(chain.first, chain.last, node);
+            return Ok(());
+        }
+        // (piece, whether it leaves the point)
+        let mut ends: Vec<(u32, bool)> =
+            chains.iter().flat_map(|chain| [(chain.first, false), (chain.last, true)]).collect();
+        ends.sort_by(|&(a, a_leaves), &(b, b_leaves)| {
+            compare_rays((self.plane(a), a_leaves), (self.plane(b), b_leaves)).then(b_leaves.cmp(&a_leaves))
+        });
+        for index in 0..ends.len() {
+            let (out, leaves) = ends[index];
+            if !leaves {
+                continue;
+            }
+            let (back, next_leaves) = ends[(index + 1) % ends.len()];
+            if next_leaves {
+                return Err(self.tangled(involved));
+            }
+            self.link(back, out, node);
+        }
+        Ok(())
+    }
+
+    /// Schedules what follows from the wavefront at the base.
+    #[allow(clippy::cast_possible_truncation)]
+    fn schedule_all(&mut self) {
+        self.schedule();
+        for side in 0..self.input.sides.len() as u32 {
+            self.schedule_change(side);
+        }
+    }
+
+    /// Schedules the next change of a side's slope.
+    pub(super) fn schedule_change(&mut self, side: u32) {
+        let reached = self.reached[side as usize] as usize;
+        let ids = &self.input.sides[side as usize].planes;
+        if let (Some(&a), Some(&b)) = (ids.get(reached), ids.get(reached + 1)) {
+            let planes = &self.input.planes;
+            if let Some(height) = Height::of_parallel(&planes[a as usize], &planes[b as usize]) {
+                self.queue.push(height.near, Happening::Change { side });
+            }
+        }
+    }
+
+    /// Schedules events of all pieces touched and vertices made since the last time.
+    fn schedule(&mut self) {
+        let mut touched = std::mem::take(&mut self.touched);
+        touched.sort_unstable();
+        touched.dedup();
+        touched.retain(|&piece| self.pieces[piece as usize].alive);
+        let made = std::mem::take(&mut self.made);
+        for &piece in &touched {
+            self.schedule_collapse(piece);
+        }
+        self.schedule_splits(&touched, &made);
+        self.touched = touched;
+        self.touched.clear();
+    }
+
+    fn schedule_collapse(&mut self, piece: u32) {
+        let at = self.pieces[piece as usize];
+        let (before, own, after) = (self.plane(at.before), self.plane(piece), self.plane(at.after));
+        let turns = self.vertices[at.start as usize].turn * self.vertices[self.end(piece) as usize].turn;
+        let sign = estimate(before, own, after).map_or_else(|| closing(before, own, after), |(sign, ..)| sign);
+        if sign * turns <= 0 {
+            return;
+        }
+        let Some(point) = Meeting::of(before, own, after, self.input.scale) else { return };
+        let height = point.height();
+        if height.compare(&self.now).is_ge() {
+            self.queue.push(height.near, Happening::Collapse { piece, changes: at.changes });
+        }
+    }
+
+    /// Schedules the crash of a reflex vertex into a piece, if there is one ahead.
+    pub(super) fn schedule_split(&mut self, vertex: u32, piece: u32) {
+        let v = self.vertices[vertex as usize];
+        if piece == v.before || piece == v.after {
+            return;
+        }
+        let (a, b, c) = (self.plane(v.before), self.plane(v.after), self.plane(piece));
+        if let Some((sign, height, doubt)) = estimate(a, b, c) {
+            if sign >= 0 || height + doubt < self.now.near || height - doubt > self.search.horizon {
+                return;
+            }
+        } else if closing(a, b, c) >= 0 {
+            return;
+        }
+        let Some(point) = Meeting::of(a, b, c, self.input.scale) else { return };
+        let height = point.height();
+        // A vertex just made stands in its own sector, away from all that it was parted from.
+        let least = if v.born == self.step { Ordering::Greater } else { Ordering::Equal };
+        if height.compare(&self.now) >= least && height.near <= self.search.horizon {
+            self.queue.push(height.near, Happening::Split { vertex, piece });
+        }
+    }
+}

@@ -1,0 +1,39 @@
+//! The sweep: the outline shrinks as the height grows, every side at the cotangent of its pitch, and leaves the roof
+//! behind (a weighted straight skeleton with additive weights; Held and Palfrader, arXiv 1604.03362).
+//!
+//! # Design
+//! - **Planes, not coordinates.** A side is a plane `n · p = d + s z`; a wavefront vertex is a pair of planes, an event a
+//!   triple ([`plane`]). Coordinates are computed from them and never built on.
+//! - **Integers.** [`canonical`] rounds every plane once to integer coefficients below 2⁵³ over shared powers of two, so
+//!   that they are `f64` numbers as well. A float filter decides nearly every predicate; the rest is decided exactly in
+//!   fixed 256-bit integers ([`wide`]) without allocation: a point is homogeneous integers of 160 bits.
+//! - **Everything stands for itself as a plane.** A verge is a plane of speed 0. Two sides in one line of different
+//!   pitch get a third between them, square to both, of speed 0 and no length: it grows into the step's wall. A side at
+//!   its own height is plumb till then. Breaks, half-hips, gablets and own heights are all one event: a piece goes from
+//!   a plane to the next of its profile at the exact height where the two meet.
+//! - **One handler** ([`event`]) takes all events of exactly equal height, gathers the chains that meet in each point,
+//!   sorts their ends by angle and joins those that bound one sector (planar matching; Biedl, Huber and Palfrader).
+//!   [`settle`] then resolves neighbours that have become parallel: one plane, a ridge, or a pitch-break.
+//! - **Only reflex vertices split**, and the first contact of two parts of a wavefront always has one: [`search`] finds
+//!   which pieces each may run into.
+//! - [`trace`] joins what is left behind to loops round faces, contracts remnants shorter than the tolerance and zips
+//!   shut what has no width; [`crate::roof::checks`] verifies the outcome.
+//!
+//! # Rejected
+//! - Floats with a tolerance: coincidences are the normal case in roofs, and no tolerance tells them from near misses.
+//! - Floats, then double-doubles, then rationals: a tie, the normal case again, falls through to the rationals, which
+//!   allocate; 53-bit integers make the exact path cost some tens of nanoseconds, and the middle step needless.
+//! - Kinetic triangulations: their collapse heights are roots of quadratics, not ratios, and flips need orders of their
+//!   own in degenerate cases.
+//! - The 1998 procedure of Felkel and Obdržálek: it takes the bisector at a split for settled when it is not.
+//! - The lower envelope of the sides' planes: right for convex outlines only.
+
+pub mod canonical;
+pub mod event;
+pub mod plane;
+pub mod queue;
+pub mod search;
+pub mod settle;
+pub mod trace;
+pub mod wavefront;
+pub mod wide;

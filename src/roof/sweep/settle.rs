@@ -1,0 +1,150 @@
+//! What must be settled before the sweep goes on: neighbours that have become parallel, and slopes that change.
+
+use super::wavefront::{NONE, Segment, Sweep};
+use crate::roof::SolveError;
+use std::cmp::Ordering;
+
+impl Sweep<'_> {
+    /// Resolves all vertices between parallel pieces: pieces of one plane become one, pieces that face each other leave
+    /// a level ridge, and of two that run on in one direction the flatter takes over along a level pitch-break.
+    ///
+    /// # Errors
+    /// A coincidence without a reading.
+    pub(super) fn settle(&mut self) -> Result<(), SolveError> {
+        let limit = 8 * self.pieces.len() + 1024;
+        for _ in 0..limit {
+            let one_plane = self.flats.iter().position(|&vertex| self.is_one_plane(vertex));
+            if let Some(position) = one_plane {
+                let vertex = self.flats.swap_remove(position);
+                self.unite(vertex);
+            } else if let Some(vertex) = self.ridges.pop() {
+                self.close_ridge(vertex)?;
+            } else if let Some(vertex) = self.flats.pop() {
+                self.take_over(vertex)?;
+            } else {
+                return Ok(());
+            }
+        }
+        let pieces: Vec<u32> =
+            self.flats.iter().chain(&self.ridges).map(|&vertex| self.vertices[vertex as usize].before).collect();
+        Err(self.tangled(&pieces))
+    }
+
+    fn is_one_plane(&self, vertex: u32) -> bool {
+        let v = &self.vertices[vertex as usize];
+        v.alive && self.pieces[v.before as usize].plane == self.pieces[v.after as usize].plane
+    }
+
+    /// Two neighbours on one plane become one piece.
+    fn unite(&mut self, vertex: u32) {
+        let v = self.vertices[vertex as usize];
+        let (a, b) = (v.before, v.after);
+        if a == b {
+            return;
+        }
+        self.vertices[vertex as usize].alive = false;
+        let end = self.end(b);
+        let next = self.pieces[b as usize].after;
+        self.kill_piece(b);
+        self.vertices[end as usize].before = a;
+        self.pieces[a as usize].after = next;
+        self.pieces[next as usize].before = a;
+        self.touch(a);
+        self.touch(next);
+    }
+
+    /// Two neighbours that face each other have met along a level line.
+    fn close_ridge(&mut self, vertex: u32) -> Result<(), SolveError> {
+        let v = self.vertices[vertex as usize];
+        if !v.alive {
+            return Ok(());
+        }
+        let (a, b) = (v.before, v.after);
+        let (start, end) = (self.pieces[a as usize].start, self.end(b));
+        if self.pieces[b as usize].after == a {
+            let from = self.vertices[start as usize].node;
+            if self.vertices[start as usize].born != self.step {
+                return Err(self.tangled(&[a, b]));
+            }
+            self.vertices[vertex as usize].alive = false;
+            self.vertices[start as usize].alive = false;
+            self.kill_piece(a);
+            self.kill_piece(b);
+            if from != v.node {
+                let (left, right) = (self.pieces[b as usize].plane, self.pieces[a as usize].plane);
+                self.out.segments.push(Segment { from, to: v.node, left, right, side: NONE });
+            }
+            self.record("ridge", v.node, &[a, b]);
+            return Ok(());
+        }
+        let near = self.node_of(start, self.pieces[b as usize].plane)?;
+        let far = self.node_of(end, self.pieces[a as usize].plane)?;
+        let away = |node: u32| {
+            let (p, q) = (self.out.nodes[node as usize], self.out.nodes[v.node as usize]);
+            (p[0] - q[0]).hypot(p[1] - q[1])
+        };
+        let node = if near == far || away(near) <= away(far) { near } else { far };
+        self.ridges.push(vertex);
+        let before = self.vertices.len();
+        self.meet_at(node, &[a, b])?;
+        if self.vertices.len() == before {
+            return Err(self.tangled(&[a, b]));
+        }
+        Ok(())
+    }
+
+    /// Of two neighbours that run on in one direction the faster takes the place of the slower, unless
+    /// another reading was asked for.
+    fn take_over(&mut self, vertex: u32) -> Result<(), SolveError> {
+        let v = self.vertices[vertex as usize];
+        if !v.alive {
+            return Ok(());
+        }
+        let (a, b) = (v.before, v.after);
+        let a_is_faster = self.plane(a).compare_speed(self.plane(b)) == Ordering::Greater;
+        let steeper = self.readings.get(self.out.takeovers.len()).copied().unwrap_or(false);
+        let (winner, loser) = if a_is_faster == steeper { (b, a) } else { (a, b) };
+        let (wins, loses) = (self.pieces[winner as usize], self.pieces[loser as usize]);
+        self.out.takeovers.push((wins.carrier, loses.carrier));
+        self.change_plane(loser, wins.plane, wins.carrier, NONE)?;
+        Ok(())
+    }
+
+    /// A side's slope changes: so do all the pieces that follow its profile.
+    ///
+    /// # Errors
+    /// A coincidence without a reading.
+    pub(super) fn change_side(&mut self, side: u32) -> Result<(), SolveError> {
+        let reached = self.reached[side as usize] as usize;
+        let ids = &self.input.sides[side as usize].planes;
+        let (Some(&old), Some(&new)) = (ids.get(reached), ids.get(reached + 1)) else { return Ok(()) };
+        self.reached[side as usize] += 1;
+        for piece in std::mem::take(&mut self.of_side[side as usize]) {
+            let at = self.pieces[piece as usize];
+            if at.alive && at.plane == old && at.carrier == side {
+                self.change_plane(piece, new, side, side)?;
+            }
+        }
+        self.schedule_change(side);
+        Ok(())
+    }
+
+    /// Puts a piece on a plane of the same direction that meets its own along the line where it now is.
+    fn change_plane(&mut self, piece: u32, plane: u32, carrier: u32, side: u32) -> Result<u32, SolveError> {
+        let at = self.pieces[piece as usize];
+        let (start, end) = (at.start, self.end(piece));
+        let from = self.node_of(start, plane)?;
+        let to = self.node_of(end, plane)?;
+        self.end_vertex(start, from);
+        self.end_vertex(end, to);
+        self.kill_piece(piece);
+        let new = self.add_piece(plane, carrier);
+        self.link(at.before, new, from);
+        self.link(new, at.after, to);
+        if from != to {
+            self.out.segments.push(Segment { from, to, left: plane, right: at.plane, side });
+        }
+        self.record("speed change", from, &[piece]);
+        Ok(new)
+    }
+}

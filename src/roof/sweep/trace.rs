@@ -1,0 +1,253 @@
+//! From the lines a sweep leaves behind to the loops round its faces.
+//!
+//! Every line is two half-edges: `2 i` runs from its first node to its second with the left face on its left, `2 i + 1`
+//! back with the right one. Remnants of edges are contracted first; what that leaves without width is zipped shut.
+
+use super::canonical::Canonical;
+use super::plane::SweepPlane;
+use super::wavefront::{NONE, Segment, Skeleton};
+
+/// A closed walk round a face.
+#[derive(Clone, Debug)]
+pub struct Loop {
+    /// The face's plane.
+    pub plane: u32,
+    /// Half-edges in order, the face to their left.
+    pub halves: Vec<u32>,
+    /// Area in plan, for a plumb face as seen from outside, square metres: negative for a hole.
+    pub area: f64,
+}
+
+/// Lines and the loops that they make.
+#[derive(Clone, Debug)]
+pub struct Arrangement {
+    /// Places in the frame.
+    pub nodes: Vec<[f64; 3]>,
+    /// Lines.
+    pub segments: Vec<Segment>,
+    /// Loops.
+    pub loops: Vec<Loop>,
+}
+
+impl Arrangement {
+    /// The node that a half-edge runs from.
+    #[must_use]
+    pub fn from(&self, half: u32) -> u32 {
+        let segment = &self.segments[half as usize / 2];
+        if half.is_multiple_of(2) { segment.from } else { segment.to }
+    }
+
+    /// The node that a half-edge runs to.
+    #[must_use]
+    pub fn to(&self, half: u32) -> u32 {
+        self.from(half ^ 1)
+    }
+
+    fn face(&self, half: u32) -> u32 {
+        let segment = &self.segments[half as usize / 2];
+        if half.is_multiple_of(2) { segment.left } else { segment.right }
+    }
+}
+
+/// Shortens chains of merged nodes as it looks up their root.
+fn root(parents: &mut [u32], node: u32) -> u32 {
+    let mut at = node;
+    while parents[at as usize] != at {
+        parents[at as usize] = parents[parents[at as usize] as usize];
+        at = parents[at as usize];
+    }
+    at
+}
+
+/// Traces the loops of a skeleton after contracting edges shorter than `shortest` (0 for none). O(n).
+///
+/// `None` when the lines do not close into loops: a bug, or a coincidence misread.
+#[must_use]
+pub fn trace(input: &Canonical, skeleton: &Skeleton, shortest: f64) -> Option<Arrangement> {
+    let mut segments = contracted(skeleton, shortest);
+    // Each round zips all that has no width; what that brings together may need another.
+    for _ in 0..64 {
+        segments.retain(|segment| segment.from != segment.to && segment.left != segment.right);
+        let mut arrangement = Arrangement { nodes: Vec::new(), segments, loops: Vec::new() };
+        let next = next_halves(input, &arrangement, &skeleton.nodes)?;
+        if zip(&mut arrangement, &next) {
+            segments = arrangement.segments;
+            continue;
+        }
+        arrangement.nodes.clone_from(&skeleton.nodes);
+        arrangement.loops = loops(input, &arrangement, &next)?;
+        return Some(arrangement);
+    }
+    None
+}
+
+fn contracted(skeleton: &Skeleton, shortest: f64) -> Vec<Segment> {
+    let short = |segment: &&Segment| {
+        let (a, b) = (skeleton.nodes[segment.from as usize], skeleton.nodes[segment.to as usize]);
+        let gap = [a[0] - b[0], a[1] - b[1], a[2] - b[2]];
+        gap[0] * gap[0] + gap[1] * gap[1] + gap[2] * gap[2] < shortest * shortest
+    };
+    let mut merged = skeleton.segments.iter().filter(short).peekable();
+    if merged.peek().is_none() {
+        return skeleton.segments.clone();
+    }
+    #[allow(clippy::cast_possible_truncation)]
+    let mut parents: Vec<u32> = (0..skeleton.nodes.len() as u32).collect();
+    for segment in merged {
+        let (a, b) = (root(&mut parents, segment.from), root(&mut parents, segment.to));
+        // Corners of the outline come first, so they stay where they are.
+        parents[a.max(b) as usize] = a.min(b);
+    }
+    let moved = |segment: &Segment| Segment {
+        from: root(&mut parents, segment.from),
+        to: root(&mut parents, segment.to),
+        ..*segment
+    };
+    skeleton.segments.iter().map(moved).collect()
+}
+
+/// A place in a plane's own view: plan for a slope, elevation for a plumb plane.
+#[must_use]
+pub fn view(plane: &SweepPlane, place: [f64; 3]) -> [f64; 2] {
+    if plane.is_plumb() {
+        let along = plane.along();
+        [along[0] * place[0] + along[1] * place[1], place[2]]
+    } else {
+        [place[0], place[1]]
+    }
+}
+
+/// For every half-edge of a face the one that follows it round that face.
+#[allow(clippy::cast_possible_truncation)]
+fn next_halves(input: &Canonical, arrangement: &Arrangement, nodes: &[[f64; 3]]) -> Option<Vec<u32>> {
+    let count = arrangement.segments.len() as u32 * 2;
+    let mut first = vec![0u32; nodes.len() + 1];
+    for half in 0..count {
+        first[arrangement.from(half) as usize + 1] += 1;
+    }
+    for node in 0..nodes.len() {
+        first[node + 1] += first[node];
+    }
+    let mut fill = first.clone();
+    let mut out = vec![0u32; count as usize];
+    for half in 0..count {
+        let slot = &mut fill[arrangement.from(half) as usize];
+        out[*slot as usize] = half;
+        *slot += 1;
+    }
+    let mut next = vec![NONE; count as usize];
+    for half in 0..count {
+        let face = arrangement.face(half);
+        if face == NONE {
+            continue;
+        }
+        let node = arrangement.to(half) as usize;
+        let leaving = &out[first[node] as usize..first[node + 1] as usize];
+        let mut same = leaving.iter().copied().filter(|&other| arrangement.face(other) == face);
+        let only = same.next()?;
+        next[half as usize] = if same.next().is_none() {
+            only
+        } else {
+            // The face touches itself here: the first half-edge clockwise from where this one came.
+            let plane = &input.planes[face as usize];
+            let here = view(plane, nodes[node]);
+            let toward = |node: u32| {
+                let there = view(plane, nodes[node as usize]);
+                [there[0] - here[0], there[1] - here[1]]
+            };
+            let back = toward(arrangement.from(half));
+            let clockwise = |other: u32| {
+                let ahead = toward(arrangement.to(other));
+                let (cross, dot) = (back[0] * ahead[1] - back[1] * ahead[0], back[0] * ahead[0] + back[1] * ahead[1]);
+                (-cross).atan2(dot).rem_euclid(std::f64::consts::TAU)
+            };
+            leaving
+                .iter()
+                .copied()
+                .filter(|&other| arrangement.face(other) == face)
+                .min_by(|&a, &b| clockwise(a).total_cmp(&clockwise(b)))?
+        };
+    }
+    Some(next)
+}
+
+/// Makes one line of each two that run there and back round a face with nothing between; whether there were any.
+fn zip(arrangement: &mut Arrangement, next: &[u32]) -> bool {
+    let mut used = vec![false; arrangement.segments.len()];
+    let mut zipped = Vec::new();
+    for (half, &after) in next.iter().enumerate() {
+        #[allow(clippy::cast_possible_truncation)]
+        let half = half as u32;
+        if after == NONE || arrangement.to(after) != arrangement.from(half) {
+            continue;
+        }
+        let (i, j) = (half as usize / 2, after as usize / 2);
+        if i == j || used[i] || used[j] {
+            continue;
+        }
+        (used[i], used[j]) = (true, true);
+        let (right, left) = (arrangement.face(half ^ 1), arrangement.face(after ^ 1));
+        let (from, to) = (arrangement.from(half), arrangement.to(half));
+        let mut line = Segment { from, to, left, right, side: NONE };
+        for old in [arrangement.segments[i], arrangement.segments[j]] {
+            if old.side != NONE && old.left == line.left {
+                line.side = old.side;
+            } else if old.side != NONE && old.left == line.right {
+                line = Segment { from: line.to, to: line.from, left: line.right, right: line.left, side: old.side };
+            }
+        }
+        // A face is never to the right of nothing.
+        if line.left == NONE {
+            line = Segment { from: line.to, to: line.from, left: line.right, right: line.left, side: line.side };
+        }
+        zipped.push(line);
+    }
+    if zipped.is_empty() {
+        return false;
+    }
+    let mut index = 0;
+    arrangement.segments.retain(|_| {
+        index += 1;
+        !used[index - 1]
+    });
+    arrangement.segments.extend(zipped);
+    true
+}
+
+fn loops(input: &Canonical, arrangement: &Arrangement, next: &[u32]) -> Option<Vec<Loop>> {
+    let mut seen = vec![false; next.len()];
+    let mut out = Vec::new();
+    #[allow(clippy::cast_possible_truncation)]
+    for start in 0..next.len() as u32 {
+        if next[start as usize] == NONE || seen[start as usize] {
+            continue;
+        }
+        let plane = arrangement.face(start);
+        let mut halves = Vec::with_capacity(4);
+        let mut at = start;
+        while !seen[at as usize] {
+            seen[at as usize] = true;
+            halves.push(at);
+            at = next[at as usize];
+        }
+        if at != start {
+            return None;
+        }
+        let shape = &input.planes[plane as usize];
+        let place = |half: u32| view(shape, arrangement.nodes[arrangement.from(half) as usize]);
+        let origin = place(start);
+        let spokes = |half: u32| {
+            let at = place(half);
+            [at[0] - origin[0], at[1] - origin[1]]
+        };
+        let mut area = 0.0;
+        let mut last = spokes(halves[0]);
+        for &half in &halves[1..] {
+            let spoke = spokes(half);
+            area += last[0] * spoke[1] - last[1] * spoke[0];
+            last = spoke;
+        }
+        out.push(Loop { plane, halves, area: area / 2.0 });
+    }
+    Some(out)
+}

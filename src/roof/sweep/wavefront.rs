@@ -1,0 +1,284 @@
+//! The shrinking outline: rings of pieces joined by vertices, and the skeleton they leave behind.
+
+use super::canonical::Canonical;
+use super::plane::{Height, Meeting, SweepPlane, cross};
+use super::queue::Queue;
+use super::search::Search;
+use crate::outline::Footprint;
+use crate::roof::{SolveError, SweepEvent};
+
+/// No face, no side, no piece.
+pub const NONE: u32 = u32::MAX;
+
+/// A straight piece of the wavefront on one plane.
+#[derive(Clone, Copy, Debug)]
+pub struct Piece {
+    /// Its plane; never changes.
+    pub plane: u32,
+    /// The side whose profile it follows; [`NONE`] for a step.
+    pub carrier: u32,
+    /// The piece before it.
+    pub before: u32,
+    /// The piece after it.
+    pub after: u32,
+    /// The vertex it starts from.
+    pub start: u32,
+    /// Counts changes of its ends, so that events know when they are stale.
+    pub changes: u32,
+    /// Whether it is still on the wavefront.
+    pub alive: bool,
+}
+
+/// Where two pieces meet.
+#[derive(Clone, Copy, Debug)]
+pub struct Vertex {
+    /// The piece that ends here.
+    pub before: u32,
+    /// The piece that starts here.
+    pub after: u32,
+    /// The node it comes from.
+    pub node: u32,
+    /// The step of the sweep at which it came to be; while that lasts it stands on its node.
+    pub born: u32,
+    /// Turn of the outline: 1 left (convex), -1 right (reflex), 0 parallel, which lasts only within a step.
+    pub turn: i32,
+    /// Whether it is still on the wavefront.
+    pub alive: bool,
+}
+
+/// A straight line left behind, between two faces.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Segment {
+    /// Node it starts from.
+    pub from: u32,
+    /// Node it ends at.
+    pub to: u32,
+    /// Plane of the face to its left in plan.
+    pub left: u32,
+    /// Plane of the face to its right; [`NONE`] outside the outline.
+    pub right: u32,
+    /// The side whose face starts here, on the left.
+    pub side: u32,
+}
+
+/// What a sweep leaves behind.
+#[derive(Clone, Debug, Default)]
+pub struct Skeleton {
+    /// Places in the frame: x, y, height above the base.
+    pub nodes: Vec<[f64; 3]>,
+    /// Lines between faces.
+    pub segments: Vec<Segment>,
+    /// Events, lowest first, when asked for.
+    pub events: Vec<SweepEvent>,
+    /// Sides that another took over: (fast, slow).
+    pub takeovers: Vec<(u32, u32)>,
+}
+
+/// The state of a sweep.
+pub struct Sweep<'a> {
+    pub(super) input: &'a Canonical,
+    pub(super) footprint: &'a Footprint,
+    pub(super) pieces: Vec<Piece>,
+    pub(super) vertices: Vec<Vertex>,
+    pub(super) out: Skeleton,
+    pub(super) queue: Queue,
+    pub(super) search: Search,
+    /// The height reached, and the count of distinct heights before it.
+    pub(super) now: Height,
+    pub(super) step: u32,
+    /// Nodes at this height.
+    pub(super) here: Vec<(u32, Meeting)>,
+    /// Pieces split at this height: (first part, second part).
+    pub(super) splits: Vec<(u32, u32)>,
+    /// Pieces whose ends changed, vertices made, since events were last scheduled.
+    pub(super) touched: Vec<u32>,
+    pub(super) made: Vec<u32>,
+    /// Vertices between parallel pieces, to be resolved before the sweep goes on.
+    pub(super) flats: Vec<u32>,
+    pub(super) ridges: Vec<u32>,
+    /// By side: the pieces that follow its profile, and how far up the profile they are.
+    pub(super) of_side: Vec<Vec<u32>>,
+    pub(super) reached: Vec<u32>,
+    pub(super) live: usize,
+    /// Events taken out of the queue too early, on their way back.
+    pub(super) later: Vec<super::queue::Event>,
+    pub(super) with_events: bool,
+    /// Where two sides run on in one direction: in order, whether the steeper wins.
+    pub(super) readings: &'a [bool],
+}
+
+#[allow(clippy::cast_possible_truncation)]
+fn id(index: usize) -> u32 {
+    index as u32
+}
+
+impl<'a> Sweep<'a> {
+    /// The wavefront at the base. `readings`: see [`crate::roof::solve_reading`].
+    #[must_use]
+    pub fn new(input: &'a Canonical, footprint: &'a Footprint, with_events: bool, readings: &'a [bool]) -> Self {
+        let mut sweep = Self {
+            input,
+            footprint,
+            pieces: Vec::with_capacity(input.sides.len() * 2),
+            vertices: Vec::with_capacity(input.sides.len() * 3),
+            out: Skeleton::default(),
+            queue: Queue::default(),
+            search: Search::default(),
+            now: Height::zero(),
+            step: 0,
+            here: Vec::new(),
+            splits: Vec::new(),
+            touched: Vec::new(),
+            made: Vec::new(),
+            flats: Vec::new(),
+            ridges: Vec::new(),
+            of_side: vec![Vec::new(); input.sides.len()],
+            reached: vec![0; input.sides.len()],
+            live: 0,
+            later: Vec::new(),
+            with_events,
+            readings,
+        };
+        sweep.out.nodes = input.corners.iter().map(|corner| [corner[0], corner[1], 0.0]).collect();
+        sweep.out.segments.reserve(input.sides.len() * 3);
+        for ring in &input.rings {
+            let first = sweep.pieces.len();
+            for stretch in ring {
+                sweep.add_piece(stretch.plane, stretch.carrier);
+            }
+            for (index, stretch) in ring.iter().enumerate() {
+                let before = first + (index + ring.len() - 1) % ring.len();
+                sweep.link(id(before), id(first + index), stretch.corner);
+                let end = ring[(index + 1) % ring.len()].corner;
+                for (position, &(side, corner)) in stretch.sides.iter().enumerate() {
+                    let to = stretch.sides.get(position + 1).map_or(end, |&(_, corner)| corner);
+                    let base = Segment { from: corner, to, left: stretch.plane, right: NONE, side };
+                    sweep.out.segments.push(base);
+                }
+            }
+        }
+        sweep
+    }
+
+    pub(super) fn plane(&self, piece: u32) -> &'a SweepPlane {
+        &self.input.planes[self.pieces[piece as usize].plane as usize]
+    }
+
+    pub(super) fn end(&self, piece: u32) -> u32 {
+        self.pieces[self.pieces[piece as usize].after as usize].start
+    }
+
+    pub(super) fn add_piece(&mut self, plane: u32, carrier: u32) -> u32 {
+        let new = id(self.pieces.len());
+        self.pieces.push(Piece { plane, carrier, before: NONE, after: NONE, start: NONE, changes: 0, alive: true });
+        if carrier != NONE {
+            self.of_side[carrier as usize].push(new);
+        }
+        self.live += 1;
+        new
+    }
+
+    pub(super) fn kill_piece(&mut self, piece: u32) {
+        self.pieces[piece as usize].alive = false;
+        self.live -= 1;
+    }
+
+    pub(super) fn touch(&mut self, piece: u32) {
+        self.pieces[piece as usize].changes += 1;
+        self.touched.push(piece);
+    }
+
+    /// Joins two pieces by a new vertex at a node.
+    pub(super) fn link(&mut self, before: u32, after: u32, node: u32) -> u32 {
+        let new = id(self.vertices.len());
+        let (a, b) = (self.plane(before), self.plane(after));
+        #[allow(clippy::cast_possible_truncation)]
+        let turn = cross(a, b).signum() as i32;
+        self.vertices.push(Vertex { before, after, node, born: self.step, turn, alive: true });
+        self.pieces[before as usize].after = after;
+        self.pieces[after as usize].before = before;
+        self.pieces[after as usize].start = new;
+        self.touch(before);
+        self.touch(after);
+        self.made.push(new);
+        if turn == 0 {
+            if a.same_direction(b) { self.flats.push(new) } else { self.ridges.push(new) }
+        }
+        new
+    }
+
+    /// Ends a vertex at a node: what it traced becomes a line between the faces of its two pieces.
+    pub(super) fn end_vertex(&mut self, vertex: u32, node: u32) {
+        let Vertex { before, after, node: from, .. } = self.vertices[vertex as usize];
+        self.vertices[vertex as usize].alive = false;
+        if from != node {
+            let (left, right) = (self.pieces[before as usize].plane, self.pieces[after as usize].plane);
+            self.out.segments.push(Segment { from, to: node, left, right, side: NONE });
+        }
+    }
+
+    /// The node at a point of the present height.
+    pub(super) fn node_at(&mut self, point: &Meeting) -> u32 {
+        if let Some(&(node, _)) = self.here.iter().find(|(_, other)| point.same_place(other)) {
+            return node;
+        }
+        let new = id(self.out.nodes.len());
+        self.out.nodes.push(point.near);
+        self.here.push((new, *point));
+        new
+    }
+
+    /// The exact point of a node of the present height.
+    pub(super) fn point_of(&self, node: u32) -> Option<Meeting> {
+        self.here.iter().find(|(other, _)| *other == node).map(|(_, point)| *point)
+    }
+
+    /// Where a vertex stands at the present height, given a third plane that passes through that place.
+    pub(super) fn node_of(&mut self, vertex: u32, third: u32) -> Result<u32, SolveError> {
+        let Vertex { before, after, node, born, .. } = self.vertices[vertex as usize];
+        if born == self.step {
+            return Ok(node);
+        }
+        let third = &self.input.planes[third as usize];
+        let point = Meeting::of(self.plane(before), self.plane(after), third, self.input.scale);
+        point.map(|point| self.node_at(&point)).ok_or_else(|| self.tangled(&[before, after]))
+    }
+
+    /// The error for coincidences that have no reading, naming the sides of some pieces.
+    pub(super) fn tangled(&self, pieces: &[u32]) -> SolveError {
+        let mut sides: Vec<u32> =
+            pieces.iter().map(|&piece| self.pieces[piece as usize].carrier).filter(|&side| side != NONE).collect();
+        sides.sort_unstable();
+        sides.dedup();
+        let names = self.names(&sides);
+        SolveError::Tangled {
+            block: self.footprint.name.clone(),
+            sides: names,
+            height: self.now.near + self.input.base,
+        }
+    }
+
+    /// Names of sides.
+    pub(super) fn names(&self, sides: &[u32]) -> Vec<String> {
+        let name = |&side: &u32| {
+            let (ring, side) = self.input.sides[side as usize].place;
+            self.footprint.rings[ring].sides[side].name.clone()
+        };
+        sides.iter().map(name).collect()
+    }
+
+    /// Notes an event for those who asked.
+    pub(super) fn record(&mut self, kind: &'static str, node: u32, pieces: &[u32]) {
+        if !self.with_events {
+            return;
+        }
+        let mut sides: Vec<u32> =
+            pieces.iter().map(|&piece| self.pieces[piece as usize].carrier).filter(|&side| side != NONE).collect();
+        sides.sort_unstable();
+        sides.dedup();
+        let [x, y, z] = self.out.nodes[node as usize];
+        let at = self.input.origin + nalgebra::Vector2::new(x, y);
+        let event = SweepEvent { height: z + self.input.base, kind, at, sides: self.names(&sides) };
+        self.out.events.push(event);
+    }
+}
