@@ -4,6 +4,7 @@
 //! do next.
 
 use std::ops::Range;
+use std::sync::Arc;
 
 /// Whether an answer is still possible.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
@@ -25,6 +26,15 @@ pub struct Label {
     pub message: String,
 }
 
+/// Another file than the roof file that a diagnostic is about: a material card.
+#[derive(Debug, PartialEq, Eq)]
+pub struct OtherFile {
+    /// As the user knows it.
+    pub name: String,
+    /// Its text; spans count bytes of it.
+    pub text: String,
+}
+
 /// One thing to tell the user about the file.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Diagnostic {
@@ -44,6 +54,8 @@ pub struct Diagnostic {
     pub labels: Vec<Label>,
     /// What to do.
     pub hints: Vec<String>,
+    /// The file the spans are of, where it is not the roof file.
+    pub file: Option<Arc<OtherFile>>,
 }
 
 impl Diagnostic {
@@ -59,6 +71,7 @@ impl Diagnostic {
             expected: None,
             labels: Vec::new(),
             hints: Vec::new(),
+            file: None,
         }
     }
 
@@ -66,6 +79,12 @@ impl Diagnostic {
     #[must_use]
     pub fn warning(code: &'static str, span: Range<usize>, message: impl Into<String>) -> Self {
         Self { severity: Severity::Warning, ..Self::error(code, span, message) }
+    }
+
+    /// The same, as a note.
+    #[must_use]
+    pub fn note(code: &'static str, span: Range<usize>, message: impl Into<String>) -> Self {
+        Self { severity: Severity::Note, ..Self::error(code, span, message) }
     }
 
     /// States what was found.
@@ -95,6 +114,21 @@ impl Diagnostic {
         self.labels.push(Label { span, message: message.into() });
         self
     }
+}
+
+/// Line and column of a byte in a text, both from 1; columns count characters. A byte past the end is the end, one
+/// within a character that character. O(bytes before it).
+#[must_use]
+pub fn line_and_column(text: &str, byte: usize) -> (usize, usize) {
+    let mut end = byte.min(text.len());
+    while !text.is_char_boundary(end) {
+        end -= 1;
+    }
+    let before = &text[..end];
+    let line_start = before.rfind('\n').map_or(0, |newline| newline + 1);
+    let line = before.matches('\n').count() + 1;
+    let line_text = before[line_start..].trim_start_matches('\u{feff}');
+    (line, line_text.chars().count() + 1)
 }
 
 /// Something a stage did or noticed that belongs in the answer: a policy applied, a corner moved, a rule of the trade

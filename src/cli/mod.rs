@@ -1,5 +1,7 @@
 //! The command line: arguments, commands, tables, progress, exit codes.
 
+pub mod diagnostics;
+pub mod new;
 pub mod output;
 pub mod table;
 

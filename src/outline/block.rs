@@ -52,6 +52,11 @@ pub struct BlockRing {
     pub measured: MeasuredRing,
     /// One a leg, in the same order.
     pub sides: Vec<BlockSide>,
+    /// For a hole: where its first corner stands in the block's own frame, whose origin is the outer ring's `start`
+    /// and whose x axis runs along its `heading`. (0, 0) for the outer ring.
+    pub start: Point2<f64>,
+    /// For a hole: direction of its first side in that frame, radians anticlockwise. 0 for the outer ring.
+    pub heading: f64,
 }
 
 /// A side as the file states it.

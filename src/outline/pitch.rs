@@ -302,7 +302,12 @@ mod tests {
             name: "store".to_owned(),
             height: 2.4,
             placement: Placement::At { start: Point2::origin(), heading: 0.0 },
-            rings: vec![BlockRing { measured: MeasuredRing::Places(places.to_vec()), sides }],
+            rings: vec![BlockRing {
+                measured: MeasuredRing::Places(places.to_vec()),
+                sides,
+                start: Point2::origin(),
+                heading: 0.0,
+            }],
             datum: OutlineDatum::Eaves { inside: 0.0 },
             ridge_height,
             rafter: rafter.map(|length| (SideId { block: BlockId::new(0), ring: 0, side: 0 }, length)),

@@ -1,0 +1,247 @@
+//! `[[block]]`: one roofed body.
+
+use super::measures::{Sign, Told};
+use super::names::Names;
+use super::node::{Item, Table};
+use super::reader::Reader;
+use super::ring::{RingOwner, RingRead};
+use super::schema;
+use super::source_map::SourceMap;
+use crate::base::diagnostic::Diagnostic;
+use crate::base::ids::{BlockId, SideId};
+use crate::base::place::Place;
+use crate::outline::block::{Block, BlockRing, BlockRole, Placement};
+use crate::survey::model::MeasuredRing;
+use nalgebra::Point2;
+
+/// A block whose references to other sides are still to be looked up.
+pub(super) struct BlockRead<'d> {
+    pub block: Block,
+    pub table: Table<'d>,
+}
+
+impl<'d> Reader<'d> {
+    /// Reads every block; those with mistakes are left out, the mistakes told.
+    pub fn blocks(&mut self, root: &Table<'d>, names: &mut Names, map: &mut SourceMap) -> Vec<Block> {
+        let tables = self.tables(root, "block", &schema::BLOCK);
+        let mut read: Vec<BlockRead<'d>> = Vec::new();
+        let mut taken: Vec<String> = Vec::new();
+        for (index, table) in tables.iter().enumerate() {
+            let item = self.required(table, "name", "the block's name");
+            let name = item.as_ref().and_then(|item| self.name(item));
+            if let (Some(item), Some(name)) = (&item, &name) {
+                if taken.contains(name) {
+                    self.taken(item, "blocks", map.span(&Place::Block(name.clone())));
+                    names.incomplete = true;
+                    continue;
+                }
+                taken.push(name.clone());
+                map.insert(Place::Block(name.clone()), table.span.clone());
+            } else {
+                names.incomplete = true;
+            }
+            let placeholder = format!("block {}", index + 1);
+            let known = name.as_deref().unwrap_or(&placeholder);
+            if let Some(block) = self.block(table, known, BlockId::new(index), names, map) {
+                read.push(BlockRead { block, table: table.clone() });
+            }
+        }
+        // Sides of blocks that come later may be named, so references are looked up when all are known.
+        let complete = read.len() == tables.len();
+        let resolved: Vec<Option<Block>> =
+            read.into_iter().map(|read| self.references(read, names, complete)).collect();
+        let blocks: Vec<Block> = resolved.into_iter().flatten().collect();
+        for block in &blocks {
+            self.check_outline(block, map);
+        }
+        blocks
+    }
+
+    fn block(
+        &mut self,
+        table: &Table<'d>,
+        name: &str,
+        id: BlockId,
+        names: &mut Names,
+        map: &mut SourceMap,
+    ) -> Option<Block> {
+        let height = self.optional(table, "height", |reader, item| reader.length(item, Sign::NotNegative));
+        if matches!(height, Ok(None)) {
+            let message = format!("block {name:?} does not say how high it stands: 0 above datum is taken");
+            self.report(
+                Diagnostic::warning("height-assumed", table.span.clone(), message)
+                    .expected("`height`: of the measured outline above datum")
+                    .hint("areas are right without it; heights, volume and joins of blocks are not"),
+            );
+        }
+        let own_height = height.as_ref().ok().copied().flatten().unwrap_or(0.0);
+        let sides = self.required(table, "sides", "the sides of the outline in order");
+        let mut owner = RingOwner { block: name, first: SideId { block: id, ring: 0, side: 0 }, height: own_height };
+        let outer = sides.as_ref().and_then(|item| self.ring(item, &owner, names, map));
+        let mut rings: Vec<Option<BlockRing>> = vec![outer.map(outer_ring)];
+        for (index, hole) in self.tables(table, "holes", &schema::HOLE).iter().enumerate() {
+            owner.first.ring = u32::try_from(index + 1).unwrap_or(u32::MAX);
+            rings.push(self.hole(hole, &owner, names, map));
+        }
+        let placement = self.placement(table);
+        let datum = self.datum(table);
+        let ridge_height = self.optional(table, "ridge_height", |reader, item| reader.length(item, Sign::Positive));
+        let square_up = self.optional(table, "square_up", Self::flag);
+        self.check_eaves(table, name, id, names);
+        Some(Block {
+            name: name.to_owned(),
+            height: height.ok()?.unwrap_or(0.0),
+            placement: placement?,
+            rings: rings.into_iter().collect::<Option<Vec<_>>>()?,
+            datum: datum?,
+            ridge_height: ridge_height.ok()?,
+            rafter: None,
+            square_up: square_up.ok()?.unwrap_or(false),
+        })
+    }
+
+    fn hole(
+        &mut self,
+        table: &Table<'d>,
+        owner: &RingOwner<'_>,
+        names: &mut Names,
+        map: &mut SourceMap,
+    ) -> Option<BlockRing> {
+        let start = self.optional(table, "start", |reader, item| {
+            reader.length_pair(item, Sign::Any, "two lengths: [x, y], from the outline's first corner")
+        });
+        let heading = self.optional(table, "heading", |reader, item| reader.angle(item, Sign::Any));
+        let sides = self.required(table, "sides", "the sides of the hole in order")?;
+        let ring = self.ring(&sides, owner, names, map);
+        let walked = ring.as_ref().is_some_and(|ring| matches!(ring.measured, MeasuredRing::Walk(_)));
+        if walked && matches!(start, Ok(None)) {
+            self.required(table, "start", "where its first corner stands: [x, y] from the outline's first corner");
+            return None;
+        }
+        let (ring, start) = (ring?, start.ok()?.unwrap_or_default());
+        Some(BlockRing {
+            measured: ring.measured,
+            sides: ring.sides,
+            start: Point2::new(start[0], start[1]),
+            heading: heading.ok()?.unwrap_or(0.0),
+        })
+    }
+
+    /// `start` and `heading`; `at_side` is looked up later.
+    fn placement(&mut self, table: &Table<'d>) -> Option<Placement> {
+        let start = self.optional(table, "start", |reader, item| {
+            reader.length_pair(item, Sign::Any, "two lengths: [x, y] on the site plan")
+        });
+        let heading = self.optional(table, "heading", |reader, item| reader.angle(item, Sign::Any));
+        if let Some(at_side) = table.get("at_side") {
+            if let Some(other) = table.get("start").or_else(|| table.get("heading")) {
+                let message = format!("this block's place is given twice: `at_side` and `{}`", other.key);
+                self.conflict(&at_side, &other, message, "either `at_side` with `offset`, or `start` and `heading`");
+                return None;
+            }
+        } else if let Some(offset) = table.get("offset") {
+            let error = Diagnostic::error("conflicting-keys", offset.key_span, "`offset` without `at_side`");
+            self.report(error.found("`offset`").expected("`at_side = \"store/C\"` beside it"));
+        }
+        let (start, heading) = (start.ok()?.unwrap_or_default(), heading.ok()?.unwrap_or(0.0));
+        Some(Placement::At { start: Point2::new(start[0], start[1]), heading })
+    }
+
+    fn check_eaves(&mut self, table: &Table<'d>, name: &str, id: BlockId, names: &Names) {
+        let mut own = names.sides.iter().filter(|side| side.id.block == id).peekable();
+        if own.peek().is_none() || own.any(|side| side.is_eave) {
+            return;
+        }
+        let place = table.get("sides").map_or(table.span.clone(), |item| item.key_span);
+        let message = format!("no side of block {name:?} is an eave");
+        self.report(
+            Diagnostic::error("no-eave", place, message)
+                .found("verges and abutments only")
+                .expected("a side the roof rises from: pitch = 35"),
+        );
+    }
+
+    /// Looks up the sides of other blocks and of its own that a block names.
+    fn references(&mut self, read: BlockRead<'d>, names: &Names, all_known: bool) -> Option<Block> {
+        let BlockRead { mut block, table } = read;
+        let place = self.placement_on_side(&table, names, &block.name);
+        let rafter = self.optional(&table, "rafter", |reader, item| reader.rafter(item, names, &block.name));
+        if let Some(placement) = place.ok()? {
+            block.placement = placement;
+        }
+        block.rafter = rafter.ok()?;
+        self.check_unknown_pitch(&table, &block, all_known);
+        Some(block)
+    }
+
+    fn placement_on_side(&mut self, table: &Table<'d>, names: &Names, own: &str) -> Result<Option<Placement>, Told> {
+        let Some(item) = table.get("at_side") else { return Ok(None) };
+        let side = self.side(names, &item);
+        let offset = self.optional(table, "offset", |reader, item| reader.length(item, Sign::NotNegative))?;
+        let side = side.ok_or(Told)?;
+        if side.block == own {
+            let found = self.written(&item.span);
+            let error = Diagnostic::error("unknown-side", item.span, "a block cannot stand on a side of its own");
+            self.report(error.found(found).expected("a side of another block"));
+            return Err(Told);
+        }
+        Ok(Some(Placement::OnSide { side: side.id, offset: offset.unwrap_or(0.0) }))
+    }
+
+    fn rafter(&mut self, item: &Item<'d>, names: &Names, own: &str) -> Option<(SideId, f64)> {
+        let table = self.table(item, &schema::RAFTER)?;
+        let length = self.required_length(&table, "length", Sign::Positive);
+        let item = self.required(&table, "side", "the side whose rafter was taped")?;
+        let name = self.words(&item, "the side whose rafter was taped")?;
+        let local = names.sides.iter().find(|side| side.block == own && side.side == name).cloned();
+        let side = match local {
+            Some(side) => side,
+            None => self.side(names, &item)?,
+        };
+        if side.block != own || !side.is_eave {
+            let found = self.written(&item.span);
+            let error = Diagnostic::error("unknown-side", item.span, "no rafter rises from that side of this block");
+            self.report(error.found(found).expected("an eave of this block"));
+            return None;
+        }
+        Some((side.id, length?))
+    }
+
+    fn check_unknown_pitch(&mut self, table: &Table<'d>, block: &Block, all_known: bool) {
+        let unknown =
+            block.rings.iter().flat_map(|ring| &ring.sides).find(|side| side.role == BlockRole::EaveOfUnknownPitch);
+        let fixed = block.ridge_height.is_some() || block.rafter.is_some();
+        match (unknown, fixed) {
+            (Some(side), false) if !table.has("ridge_height") && !table.has("rafter") => {
+                let message = format!("the pitch of side {:?} is not measured and nothing fixes it", side.name);
+                self.report(
+                    Diagnostic::error("pitch-not-fixed", table.span.clone(), message)
+                        .found("pitch = \"?\"")
+                        .expected("`ridge_height = 4.10`, or `rafter = { side = \"A\", length = 3.42 }` in this block"),
+                );
+            }
+            (None, true) if all_known => {
+                for item in ["ridge_height", "rafter"].iter().filter_map(|key| table.get(key)) {
+                    let message = format!("`{}` is not used: every pitch of this block is given", item.key);
+                    self.report(
+                        Diagnostic::warning("unused-key", item.key_span, message)
+                            .hint("write pitch = \"?\" on the sides whose pitch it should find"),
+                    );
+                }
+            }
+            _ => {}
+        }
+        if unknown.is_some()
+            && block.ridge_height.is_some_and(|ridge| ridge <= block.height)
+            && let Some(item) = table.get("ridge_height")
+        {
+            let found = self.written(&item.span);
+            let error = Diagnostic::error("out-of-range", item.span, "the ridge lies no higher than the outline");
+            self.report(error.found(found).expected(format!("more than the block's height, {} m", block.height)));
+        }
+    }
+}
+
+fn outer_ring(ring: RingRead) -> BlockRing {
+    BlockRing { measured: ring.measured, sides: ring.sides, start: Point2::origin(), heading: 0.0 }
+}

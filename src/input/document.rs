@@ -1,0 +1,170 @@
+//! Text to a tree that knows where everything stands. Goes on after mistakes, so that the rest is checked too.
+
+use crate::base::diagnostic::{Diagnostic, line_and_column};
+use std::ops::Range;
+use toml::Spanned;
+use toml::de::{DeTable, DeValue};
+
+/// A value of the tree.
+pub(super) type Value<'d> = Spanned<DeValue<'d>>;
+
+/// A parsed file.
+pub(super) struct Document<'d> {
+    /// What could be read.
+    pub tree: DeTable<'d>,
+    /// What is not TOML.
+    pub errors: Vec<Diagnostic>,
+    /// A bracket or quote is not closed, so that what follows may have been swallowed: what seems missing may not be.
+    pub is_torn: bool,
+}
+
+/// Reads a text as TOML.
+pub(super) fn parse(text: &str) -> Document<'_> {
+    let (tree, failures) = DeTable::parse_recoverable(text);
+    let tree = tree.into_inner();
+    let mut errors: Vec<Diagnostic> = Vec::new();
+    let mut is_torn = false;
+    let mut failures: Vec<(Range<usize>, String)> = failures
+        .into_iter()
+        .map(|failure| (clamp(text, failure.span().unwrap_or(0..0)), failure.message().to_owned()))
+        .collect();
+    failures.sort_by_key(|(span, _)| span.start);
+    let unclosed: Vec<Range<usize>> = failures
+        .iter()
+        .filter(|(_, message)| message.starts_with("unclosed array, ") || message.starts_with("unclosed inline table"))
+        .filter_map(|(span, _)| outermost_value(&tree, span.start))
+        .collect();
+    for (span, message) in failures {
+        is_torn |= message.starts_with("unclosed") || message.starts_with("missing comma");
+        let torn_value = unclosed.iter().find(|value| value.start <= span.start && span.start <= value.end);
+        let told = |error: &Diagnostic| {
+            let start = error.span.as_ref().map_or(0, |span| span.start);
+            match torn_value {
+                // One torn bracket makes an error of every line after it: tell the first only.
+                Some(value) => error.code == "syntax" && value.start <= start && start <= value.end,
+                None => line_of(text, start) == line_of(text, span.start) && error.code == "syntax",
+            }
+        };
+        if message.starts_with("duplicate key") {
+            errors.push(duplicate(text, &tree, span));
+        } else if !errors.iter().any(told) {
+            errors.push(syntax(text, span, &message));
+        }
+    }
+    Document { tree, errors, is_torn }
+}
+
+fn clamp(text: &str, span: Range<usize>) -> Range<usize> {
+    let end = span.end.min(text.len());
+    span.start.min(end)..end
+}
+
+fn line_of(text: &str, at: usize) -> usize {
+    line_and_column(text, at).0
+}
+
+/// The span of the value, at the top of the file or of a table with a header, that holds a byte.
+fn outermost_value(tree: &DeTable<'_>, at: usize) -> Option<Range<usize>> {
+    let mut found: Option<Range<usize>> = None;
+    walk(tree, &mut |_, span, value| {
+        let holds = matches!(value, DeValue::Array(_) | DeValue::Table(_)) && span.start <= at && at <= span.end;
+        let wider = found.as_ref().is_none_or(|found| span.len() > found.len());
+        if holds && wider {
+            found = Some(span);
+        }
+    });
+    found
+}
+
+/// Visits every key with its value, tables and lists within too.
+fn walk<'d>(table: &DeTable<'d>, visit: &mut impl FnMut(&Spanned<toml::de::DeString<'d>>, Range<usize>, &DeValue<'d>)) {
+    for (key, value) in table {
+        visit(key, value.span(), value.get_ref());
+        walk_value(value.get_ref(), visit);
+    }
+}
+
+fn walk_value<'d>(
+    value: &DeValue<'d>,
+    visit: &mut impl FnMut(&Spanned<toml::de::DeString<'d>>, Range<usize>, &DeValue<'d>),
+) {
+    match value {
+        DeValue::Table(table) => walk(table, visit),
+        DeValue::Array(items) => items.iter().for_each(|item| walk_value(item.get_ref(), visit)),
+        _ => {}
+    }
+}
+
+fn duplicate(text: &str, tree: &DeTable<'_>, span: Range<usize>) -> Diagnostic {
+    let key = &text[span.clone()];
+    let mut first: Option<Range<usize>> = None;
+    walk(tree, &mut |candidate, _, _| {
+        let at = candidate.span();
+        let same = text.get(at.clone()) == Some(key) && at.start < span.start;
+        if same && first.as_ref().is_none_or(|first| at.start > first.start) {
+            first = Some(at);
+        }
+    });
+    let is_header = text[..span.start].trim_end().ends_with('[');
+    let what = if is_header { format!("table [{key}]") } else { format!("key {key:?}") };
+    let mut error = Diagnostic::error("duplicate-key", span, format!("{what} is given twice"))
+        .found(key)
+        .expected("each key once in its table");
+    if is_header {
+        error = error.hint(format!("put both parts under one [{key}], or write [[{key}]] where it is a list of them"));
+    } else {
+        error = error.hint("keep the right one and take the other out");
+    }
+    match first {
+        Some(first) => error.label(first, "first given here"),
+        None => error,
+    }
+}
+
+fn syntax(text: &str, span: Range<usize>, message: &str) -> Diagnostic {
+    let (what, expected) = match message.split_once(", expected ") {
+        Some((what, expected)) => (what, Some(expected)),
+        None => (message, None),
+    };
+    let line_start = text[..span.start].rfind('\n').map_or(0, |newline| newline + 1);
+    let line_end = text[span.start..].find('\n').map_or(text.len(), |length| span.start + length);
+    let line = text[line_start..line_end].trim();
+    let rest = text[span.start..line_end].trim();
+    let found = if span.is_empty() { rest } else { text[span.clone()].trim() };
+    let found = found.lines().next().unwrap_or("").trim();
+    let before_digit = text[..span.start].ends_with(|c: char| c.is_ascii_digit());
+    let quoted = |text: &str| format!("\"{}\"", text.replace('\\', "\\\\").replace('"', "\\\""));
+    let mut error = if message.starts_with("string values must be quoted") {
+        Diagnostic::error("syntax", span, "text without quotes")
+            .expected("text in quotes, or a number without a unit")
+            .hint(format!("write {}", quoted(found)))
+    } else if before_digit && rest.starts_with(',') && rest[1..].starts_with(|c: char| c.is_ascii_digit()) {
+        Diagnostic::error("syntax", span, "a number with a decimal comma")
+            .expected("a decimal point")
+            .hint("decimals take a point: 7.20")
+    } else if what == "unexpected key or value" && (line.contains('\'') || line.matches('"').count() > 2) {
+        Diagnostic::error("syntax", span, "something after the end of the value")
+            .expected("the end of the line, or a comment after #")
+            .hint(r#"feet and inches: "11 ft 3.5 in", or with the inch mark escaped: "11' 3 1/2\"""#)
+    } else if what == "unexpected key or value" {
+        Diagnostic::error("syntax", span, "something after the end of the value")
+            .expected("the end of the line, or a comment after #")
+            .hint("put a length with its unit in quotes: \"7.20 m\"")
+    } else {
+        let error = Diagnostic::error("syntax", span, lower_case(what));
+        match expected {
+            Some("nothing") | None => error,
+            Some(expected) => error.expected(expected),
+        }
+    };
+    if what == "invalid mantissa" && rest.starts_with('.') {
+        error = error.hint(format!("write 0{}", rest.split([' ', ',', '}']).next().unwrap_or(rest)));
+    }
+    let found = if found.is_empty() { "the end of the line" } else { found };
+    error.found(found)
+}
+
+fn lower_case(message: &str) -> String {
+    let mut letters = message.chars();
+    letters.next().map_or_else(String::new, |first| first.to_lowercase().chain(letters).collect())
+}

@@ -1,0 +1,255 @@
+//! Names and what they stand for: corners and sides of blocks, points, faces.
+
+use super::nearest::{listed, nearest};
+use super::node::Item;
+use super::reader::Reader;
+use crate::base::diagnostic::Diagnostic;
+use crate::base::ids::{PlaneId, PointId, SideId};
+use crate::survey::model::{Known, Point};
+use std::collections::BTreeMap;
+use std::ops::Range;
+
+/// A side of a block whose name could be read.
+#[derive(Clone, Debug)]
+pub(super) struct NamedSide {
+    pub block: String,
+    pub side: String,
+    pub id: SideId,
+    pub is_eave: bool,
+}
+
+/// Everything with a name.
+#[derive(Debug, Default)]
+pub(super) struct Names {
+    pub sides: Vec<NamedSide>,
+    pub points: Vec<Point>,
+    pub point_ids: BTreeMap<String, PointId>,
+    pub faces: BTreeMap<String, PlaneId>,
+    pub dormers: Vec<String>,
+    /// A name somewhere could not be read, so one that seems unknown may be that one.
+    pub incomplete: bool,
+}
+
+/// What a name turned out to be.
+enum Found<T> {
+    One(T),
+    Several(Vec<String>),
+    None,
+}
+
+impl Names {
+    fn corner(&self, name: &str) -> Found<&NamedSide> {
+        let full = |side: &&NamedSide| format!("{}.{}", side.block, side.side) == name;
+        if let Some(side) = self.sides.iter().find(full) {
+            return Found::One(side);
+        }
+        let alone: Vec<&NamedSide> = self.sides.iter().filter(|side| side.side == name).collect();
+        match alone.as_slice() {
+            [] => Found::None,
+            [side] => Found::One(side),
+            several => Found::Several(several.iter().map(|side| format!("{}.{}", side.block, side.side)).collect()),
+        }
+    }
+
+    fn side(&self, name: &str) -> Found<&NamedSide> {
+        let full = |side: &&NamedSide| format!("{}/{}", side.block, side.side) == name;
+        if let Some(side) = self.sides.iter().find(full) {
+            return Found::One(side);
+        }
+        let alone: Vec<&NamedSide> = self.sides.iter().filter(|side| side.side == name).collect();
+        match alone.as_slice() {
+            [] => Found::None,
+            [side] => Found::One(side),
+            several => Found::Several(several.iter().map(|side| format!("{}/{}", side.block, side.side)).collect()),
+        }
+    }
+}
+
+impl<'d> Reader<'d> {
+    fn unknown_name(&mut self, names: &Names, item: &Item<'d>, code: &'static str, what: &str, known: &[String]) {
+        if names.incomplete {
+            return;
+        }
+        let found = self.written(&item.span);
+        let name = found.trim_matches(['"', '\'']).to_owned();
+        let message = format!("there is no {what} {name:?}");
+        let mut error = Diagnostic::error(code, item.span.clone(), message).found(found);
+        error = if known.is_empty() {
+            error.expected(format!("the name of a {what}; the file has none"))
+        } else {
+            error.expected(format!("one of {}", listed(known.iter().map(String::as_str), 12)))
+        };
+        if let Some(near) = nearest(&name, known.iter().map(String::as_str)) {
+            error = error.hint(format!("did you mean {near:?}?"));
+        }
+        self.report(error);
+    }
+
+    fn ambiguous(&mut self, item: &Item<'d>, choices: &[String]) {
+        let found = self.written(&item.span);
+        let message = format!("{found} names more than one corner or side");
+        let error = Diagnostic::error("ambiguous-name", item.span.clone(), message).found(found);
+        let expected = format!("one of {}", listed(choices.iter().map(String::as_str), 12));
+        self.report(error.expected(expected).hint("write the block's name before it"));
+    }
+
+    /// A point: of `[points]`, or a corner of a block, which becomes a named point by being asked for.
+    pub fn point(&mut self, names: &mut Names, item: &Item<'d>) -> Option<PointId> {
+        let name = self.words(item, "the name of a point")?;
+        self.point_named(names, name, item)
+    }
+
+    /// The same, by a name that stands at an item: its value or its key.
+    pub fn point_named(&mut self, names: &mut Names, name: &str, item: &Item<'d>) -> Option<PointId> {
+        if let Some(id) = names.point_ids.get(name) {
+            return Some(*id);
+        }
+        match names.corner(name) {
+            Found::One(side) => {
+                let full = format!("{}.{}", side.block, side.side);
+                let corner = side.id;
+                if let Some(id) = names.point_ids.get(&full) {
+                    return Some(*id);
+                }
+                let id = PointId::new(names.points.len());
+                names.points.push(Point { name: full.clone(), known: Known::Corner(corner) });
+                names.point_ids.insert(full, id);
+                Some(id)
+            }
+            Found::Several(choices) => {
+                self.ambiguous(item, &choices);
+                None
+            }
+            Found::None => {
+                let corners = names.sides.iter().map(|side| format!("{}.{}", side.block, side.side));
+                let mut known: Vec<String> = names.point_ids.keys().cloned().chain(corners).collect();
+                known.sort();
+                known.dedup();
+                self.unknown_name(names, item, "missing-point", "point", &known);
+                None
+            }
+        }
+    }
+
+    /// A list of points, `least` or more, each once.
+    pub fn points(&mut self, names: &mut Names, item: &Item<'d>, least: usize) -> Option<Vec<PointId>> {
+        let expected = format!("a list of {least} or more points, such as [\"E1\", \"E2\"]");
+        let items = self.list(item, &expected)?;
+        if items.len() < least {
+            let message = format!("`{}` has {} points", item.key, items.len());
+            let found = self.written(&item.span);
+            self.report(
+                Diagnostic::error("wrong-count", item.span.clone(), message)
+                    .found(found)
+                    .expected(format!("{least} or more")),
+            );
+            return None;
+        }
+        let read: Vec<Option<PointId>> = items.iter().map(|item| self.point(names, item)).collect();
+        self.all_different(&items, &read)
+    }
+
+    /// Exactly `N` points, each another.
+    pub fn exact_points<const N: usize>(&mut self, names: &mut Names, item: &Item<'d>) -> Option<[PointId; N]> {
+        let items: [Item<'d>; N] = self.exactly(item, &format!("a list of {N} points"))?;
+        let read: Vec<Option<PointId>> = items.iter().map(|item| self.point(names, item)).collect();
+        self.all_different(&items, &read)?.try_into().ok()
+    }
+
+    /// Tells of a point that comes twice where each must be another.
+    pub fn all_different(&mut self, items: &[Item<'d>], read: &[Option<PointId>]) -> Option<Vec<PointId>> {
+        let mut first: BTreeMap<PointId, Range<usize>> = BTreeMap::new();
+        let mut fine = true;
+        for (item, id) in items.iter().zip(read) {
+            let Some(id) = id else {
+                fine = false;
+                continue;
+            };
+            if let Some(before) = first.insert(*id, item.span.clone()) {
+                let found = self.written(&item.span);
+                self.report(
+                    Diagnostic::error("repeated-point", item.span.clone(), format!("point {found} comes twice"))
+                        .found(found)
+                        .expected("another point")
+                        .label(before, "first here"),
+                );
+                fine = false;
+            }
+        }
+        if fine { read.iter().copied().collect() } else { None }
+    }
+
+    /// A face given by its points.
+    pub fn plane(&mut self, names: &Names, item: &Item<'d>) -> Option<PlaneId> {
+        let name = self.words(item, "the name of a face")?;
+        if let Some(id) = names.faces.get(name) {
+            return Some(*id);
+        }
+        if let Found::One(_) = names.side(name) {
+            let found = self.written(&item.span);
+            let message = format!("{found} is a side of a block, not a face by points");
+            self.report(
+                Diagnostic::error("unknown-face", item.span.clone(), message)
+                    .found(found)
+                    .expected("the name of a [[face]]")
+                    .hint("a block's side carries its pitch itself: write the reading there as `pitch`"),
+            );
+            return None;
+        }
+        let known: Vec<String> = names.faces.keys().cloned().collect();
+        self.unknown_name(names, item, "unknown-face", "face by points", &known);
+        None
+    }
+
+    /// A side of a block, by `block/side`, or by its own name where only one block has it.
+    pub fn side(&mut self, names: &Names, item: &Item<'d>) -> Option<NamedSide> {
+        let name = self.words(item, "a side, such as \"store/A\"")?;
+        match names.side(name) {
+            Found::One(side) => Some(side.clone()),
+            Found::Several(choices) => {
+                self.ambiguous(item, &choices);
+                None
+            }
+            Found::None => {
+                let known: Vec<String> =
+                    names.sides.iter().map(|side| format!("{}/{}", side.block, side.side)).collect();
+                self.unknown_name(names, item, "unknown-side", "side", &known);
+                None
+            }
+        }
+    }
+
+    /// A face of the roof as answers will name it: a face by points, or `block/side` with a piece's number.
+    pub fn roof_face(&mut self, names: &Names, item: &Item<'d>) -> Option<String> {
+        let name = self.words(item, "the name of a face, such as \"store/A\" or \"south\"")?;
+        if names.faces.contains_key(name) {
+            return Some(name.to_owned());
+        }
+        let piece = name.rsplit_once(':').filter(|(_, piece)| piece.parse::<u32>().is_ok());
+        let side = piece.map_or(name, |(side, _)| side);
+        if let Found::One(found) = names.side(side) {
+            let full = format!("{}/{}", found.block, found.side);
+            return Some(name.replacen(side, &full, 1));
+        }
+        let of_dormer = name.split_once('/').is_some_and(|(block, _)| names.dormers.iter().any(|d| d == block));
+        if of_dormer {
+            return Some(name.to_owned());
+        }
+        let sides = names.sides.iter().map(|side| format!("{}/{}", side.block, side.side));
+        let known: Vec<String> = names.faces.keys().cloned().chain(sides).collect();
+        self.unknown_name(names, item, "unknown-face", "face", &known);
+        None
+    }
+
+    /// Tells of a name that is taken.
+    pub fn taken(&mut self, item: &Item<'d>, what: &str, first: Option<Range<usize>>) {
+        let found = self.written(&item.span);
+        let message = format!("two {what} are called {found}");
+        let error = Diagnostic::error("duplicate-name", item.span.clone(), message).found(found);
+        let error = error.expected("a name of its own");
+        self.report(match first {
+            Some(first) => error.label(first, "first used here"),
+            None => error,
+        });
+    }
+}

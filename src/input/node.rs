@@ -1,0 +1,80 @@
+//! Tables and entries of the tree, with where they stand.
+
+use super::document::Value;
+use std::ops::Range;
+use toml::de::{DeTable, DeValue};
+
+/// What a table is called and which keys it may have.
+#[derive(Debug)]
+pub(super) struct Shape {
+    /// As the user writes it: `[[block]]`, "a side".
+    pub what: &'static str,
+    /// Every key it may have.
+    pub keys: &'static [&'static str],
+}
+
+/// A table with the place to point at when something is missing in it.
+#[derive(Clone)]
+pub(super) struct Table<'d> {
+    pub what: &'static str,
+    pub entries: &'d DeTable<'d>,
+    pub span: Range<usize>,
+}
+
+/// A key and its value.
+#[derive(Clone)]
+pub(super) struct Item<'d> {
+    /// As messages call it: the key, or the key of the list it stands in.
+    pub key: &'d str,
+    pub key_span: Range<usize>,
+    pub value: &'d DeValue<'d>,
+    pub span: Range<usize>,
+}
+
+impl<'d> Table<'d> {
+    /// The entry of a key.
+    pub fn get(&self, key: &str) -> Option<Item<'d>> {
+        let (key, value) = self.entries.get_key_value(key)?;
+        Some(Item { key: key.get_ref(), key_span: key.span(), value: value.get_ref(), span: value.span() })
+    }
+
+    pub fn has(&self, key: &str) -> bool {
+        self.entries.contains_key(key)
+    }
+
+    /// All entries in file order.
+    pub fn items(&self) -> Vec<Item<'d>> {
+        let mut items: Vec<Item<'d>> = self
+            .entries
+            .iter()
+            .map(|(key, value)| Item {
+                key: key.get_ref(),
+                key_span: key.span(),
+                value: value.get_ref(),
+                span: value.span(),
+            })
+            .collect();
+        items.sort_by_key(|item| item.key_span.start);
+        items
+    }
+}
+
+impl<'d> Item<'d> {
+    /// An element of this entry's list, called by the entry's key.
+    pub fn element(&self, value: &'d Value<'d>) -> Self {
+        Self { key: self.key, key_span: self.key_span.clone(), value: value.get_ref(), span: value.span() }
+    }
+}
+
+/// What a value is, in words.
+pub(super) fn kind_of(value: &DeValue<'_>) -> &'static str {
+    match value {
+        DeValue::String(_) => "text",
+        DeValue::Integer(_) => "a whole number",
+        DeValue::Float(_) => "a number",
+        DeValue::Boolean(_) => "true or false",
+        DeValue::Datetime(_) => "a date or time",
+        DeValue::Array(_) => "a list",
+        DeValue::Table(_) => "a table",
+    }
+}

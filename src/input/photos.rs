@@ -1,0 +1,369 @@
+//! `[[camera]]` and `[[photo]]`.
+
+use super::files::Files;
+use super::image_facts::{ImageFacts, image_facts};
+use super::measures::{Sign, Told};
+use super::names::Names;
+use super::nearest::{listed, nearest};
+use super::node::{Item, Table};
+use super::reader::Reader;
+use super::schema;
+use super::source_map::SourceMap;
+use crate::base::diagnostic::Diagnostic;
+use crate::base::ids::PointId;
+use crate::base::place::Place;
+use crate::survey::model::{Camera, Mark, Measured, Photo};
+use crate::survey::sigma;
+use std::io::ErrorKind;
+use std::ops::Range;
+use toml::de::DeValue;
+
+/// Focal length of a phone's main camera over its picture's diagonal, where nothing else is known: 26 mm of 43.3.
+/// Common practice, no source.
+const USUAL_FOCAL: f64 = 0.6;
+/// How sure that is.
+const USUAL_FOCAL_SIGMA: f64 = 0.3;
+
+/// A camera as the file states it.
+struct CameraRead {
+    name: String,
+    place: Range<usize>,
+    focal: Option<f64>,
+    /// Relative.
+    focal_sigma: Option<f64>,
+    centre: Option<[f64; 2]>,
+    centre_sigma: f64,
+    k1: Measured,
+    is_used: bool,
+}
+
+impl<'d> Reader<'d> {
+    /// Reads cameras and photos. A camera counts once for each size of picture taken with it.
+    pub fn photos(
+        &mut self,
+        root: &Table<'d>,
+        names: &mut Names,
+        map: &mut SourceMap,
+        files: &dyn Files,
+    ) -> (Vec<Camera>, Vec<Photo>) {
+        let mut stated = self.cameras(root, names);
+        let mut cameras: Vec<(Camera, [f64; 2])> = Vec::new();
+        let mut photos = Vec::new();
+        for (index, table) in self.tables(root, "photo", &schema::PHOTO).iter().enumerate() {
+            map.insert(Place::Photo(index), table.span.clone());
+            let read = self.photo(index, table, &mut stated, names, map, files);
+            let Some((mut photo, camera)) = read else { continue };
+            let same = |(other, size): &(Camera, [f64; 2])| other.name == camera.name && *size == photo.size;
+            photo.camera = cameras.iter().position(same).unwrap_or(cameras.len());
+            if photo.camera == cameras.len() {
+                cameras.push((camera, photo.size));
+            }
+            photos.push(photo);
+        }
+        for camera in stated.iter().filter(|camera| !camera.is_used) {
+            let message = format!("no photo was taken with camera {:?}", camera.name);
+            self.report(Diagnostic::warning("unused-camera", camera.place.clone(), message));
+        }
+        (cameras.into_iter().map(|(camera, _)| camera).collect(), photos)
+    }
+
+    fn cameras(&mut self, root: &Table<'d>, names: &mut Names) -> Vec<CameraRead> {
+        let mut cameras: Vec<CameraRead> = Vec::new();
+        for table in self.tables(root, "camera", &schema::CAMERA) {
+            let item = self.required(&table, "name", "the camera's name");
+            let name = item.as_ref().and_then(|item| self.name(item));
+            if name.is_none() {
+                names.incomplete = true;
+            }
+            if let (Some(item), Some(name)) = (&item, &name)
+                && let Some(first) = cameras.iter().find(|camera| camera.name == *name)
+            {
+                let place = first.place.clone();
+                self.taken(item, "cameras", Some(place));
+            }
+            let focal = self.optional(&table, "focal", |reader, item| reader.number(item, Sign::Positive));
+            let pixels = focal.as_ref().ok().copied().flatten();
+            let focal_sigma = self.optional(&table, "focal_sigma", |reader, item| reader.focal_sigma(item, pixels));
+            let centre = self.optional(&table, "centre", |reader, item| {
+                reader.number_pair(item, Sign::Any, "two numbers in pixels: [x, y]")
+            });
+            let centre_sigma =
+                self.optional(&table, "centre_sigma", |reader, item| reader.number(item, Sign::NotNegative));
+            let k1 = self.optional(&table, "k1", |reader, item| reader.number(item, Sign::Any));
+            let k1_sigma = self.optional(&table, "k1_sigma", |reader, item| reader.number(item, Sign::NotNegative));
+            let Some(name) = name else { continue };
+            // A camera with a mistake still counts as known; the mistake is told.
+            cameras.push(CameraRead {
+                name,
+                place: table.span.clone(),
+                focal: pixels,
+                focal_sigma: focal_sigma.ok().flatten(),
+                centre: centre.ok().flatten(),
+                centre_sigma: centre_sigma.ok().flatten().unwrap_or(sigma::CENTRE),
+                k1: Measured {
+                    value: k1.ok().flatten().unwrap_or(0.0),
+                    sigma: k1_sigma.ok().flatten().unwrap_or(sigma::K1),
+                },
+                is_used: false,
+            });
+        }
+        cameras
+    }
+
+    /// A share such as `3 %`, or pixels: relative.
+    fn focal_sigma(&mut self, item: &Item<'d>, focal: Option<f64>) -> Option<f64> {
+        if matches!(item.value, DeValue::String(_)) {
+            return self.share(item);
+        }
+        let pixels = self.number(item, Sign::NotNegative)?;
+        if let Some(focal) = focal {
+            return Some(pixels / focal);
+        }
+        let found = self.written(&item.span);
+        let error =
+            Diagnostic::error("conflicting-keys", item.key_span.clone(), "`focal_sigma` in pixels without `focal`");
+        self.report(error.found(found).expected("a share of the focal length, such as \"3 %\""));
+        None
+    }
+
+    fn photo(
+        &mut self,
+        index: usize,
+        table: &Table<'d>,
+        stated: &mut [CameraRead],
+        names: &mut Names,
+        map: &mut SourceMap,
+        files: &dyn Files,
+    ) -> Option<(Photo, Camera)> {
+        let camera = self.optional(table, "camera", |reader, item| reader.camera_named(item, stated, names));
+        let camera_index = camera.as_ref().ok().copied().flatten();
+        if let Some(used) = camera_index {
+            stated[used].is_used = true;
+        }
+        let stated_camera = camera_index.map(|index| &stated[index]);
+        let size = self.optional(table, "size", |reader, item| {
+            reader.number_pair(item, Sign::Positive, "two numbers in pixels: [width, height]")
+        });
+        let file_item = table.get("file");
+        let file = file_item.as_ref().map(|item| self.words(item, "the photo's file name"));
+        let knows_enough = matches!(size, Ok(Some(_)))
+            && (stated_camera.is_some_and(|camera| camera.focal.is_some()) || camera.is_err());
+        let facts = match (&file_item, &file) {
+            (Some(item), Some(Some(name))) => self.facts(item, name, files, knows_enough),
+            (None, _) if !knows_enough => {
+                let how = "the photo's file name; or `size` here and `focal` in its [[camera]]";
+                self.required(table, "file", how);
+                Err(Told)
+            }
+            (Some(_), _) => Err(Told),
+            (None, _) => Ok(ImageFacts::default()),
+        };
+        let size = self.photo_size(table, size, &facts);
+        let marks = self.marks(index, table, size.as_ref().ok().copied(), names, map);
+        camera.ok()?;
+        let (facts, size) = (facts.ok()?, size.ok()?);
+        let camera = self.camera_of(index, table, stated_camera, &facts, size);
+        let file = file.flatten().map(str::to_owned);
+        Some((Photo { camera: 0, file, size, marks: marks? }, camera))
+    }
+
+    fn camera_named(&mut self, item: &Item<'d>, stated: &[CameraRead], names: &Names) -> Option<usize> {
+        let name = self.words(item, "the name of a [[camera]]")?;
+        let found = stated.iter().position(|camera| camera.name == name);
+        if found.is_none() && !names.incomplete {
+            let known = || stated.iter().map(|camera| camera.name.as_str());
+            let written = self.written(&item.span);
+            let message = format!("there is no camera {name:?}");
+            let mut error = Diagnostic::error("unknown-camera", item.span.clone(), message).found(written);
+            error = if stated.is_empty() {
+                error
+                    .expected("the name of a [[camera]]; the file has none")
+                    .hint("without `camera` the photo's own data serve")
+            } else {
+                error.expected(format!("one of {}", listed(known(), 12)))
+            };
+            if let Some(near) = nearest(name, known()) {
+                error = error.hint(format!("did you mean {near:?}?"));
+            }
+            self.report(error);
+        }
+        found
+    }
+
+    /// What the file says of itself. A file that is not there is no mistake where the roof file says enough.
+    fn facts(
+        &mut self,
+        item: &Item<'d>,
+        name: &str,
+        files: &dyn Files,
+        knows_enough: bool,
+    ) -> Result<ImageFacts, Told> {
+        let found = self.written(&item.span);
+        let bytes = match files.read(name) {
+            Ok(bytes) => bytes,
+            Err(error) if error.kind() == ErrorKind::NotFound && knows_enough => return Ok(ImageFacts::default()),
+            Err(error) => {
+                let what = match error.kind() {
+                    ErrorKind::NotFound => "is not there".to_owned(),
+                    kind => format!("can't be read: {kind}"),
+                };
+                let problem = Diagnostic::error("photo-file", item.span.clone(), format!("photo {name:?} {what}"));
+                self.report(
+                    problem
+                        .found(found)
+                        .expected("a JPEG or PNG file beside the roof file")
+                        .hint("with `size` here and `focal` in its [[camera]] the file may be missing"),
+                );
+                return Err(Told);
+            }
+        };
+        let facts = image_facts(&bytes);
+        if facts.is_unknown && !knows_enough {
+            let problem = Diagnostic::error(
+                "photo-format",
+                item.span.clone(),
+                format!("{name:?} is no picture that can be read"),
+            );
+            self.report(problem.found(found).expected("a JPEG or PNG file"));
+            return Err(Told);
+        }
+        if facts.is_heif {
+            let message = format!("{name:?} is a HEIF picture: its data are read, the picture itself is not");
+            let warning = Diagnostic::warning("photo-heif", item.span.clone(), message).found(found);
+            self.report(
+                warning.expected("a JPEG or PNG file").hint("export it as JPEG to see it under the solved roof"),
+            );
+        }
+        Ok(facts)
+    }
+
+    fn photo_size(
+        &mut self,
+        table: &Table<'d>,
+        stated: Result<Option<[f64; 2]>, Told>,
+        facts: &Result<ImageFacts, Told>,
+    ) -> Result<[f64; 2], Told> {
+        let stated = stated?;
+        let facts = match facts {
+            Ok(facts) => facts,
+            Err(Told) => return stated.ok_or(Told),
+        };
+        match (stated, facts.size) {
+            (Some(stated), Some(real)) if stated != real && !facts.is_heif => {
+                let item = table.get("size").ok_or(Told)?;
+                let found = self.written(&item.span);
+                let error = Diagnostic::error("photo-size", item.span, "the photo has another size");
+                self.report(
+                    error
+                        .found(found)
+                        .expected(format!("[{}, {}], as its file says after EXIF orientation", real[0], real[1]))
+                        .hint("marks count pixels of this size; leave `size` out to take the file's"),
+                );
+                Err(Told)
+            }
+            (Some(size), _) | (None, Some(size)) => Ok(size),
+            (None, None) => {
+                self.required(table, "size", "[width, height] in pixels, since the file does not tell it");
+                Err(Told)
+            }
+        }
+    }
+
+    fn camera_of(
+        &mut self,
+        index: usize,
+        table: &Table<'d>,
+        stated: Option<&CameraRead>,
+        facts: &ImageFacts,
+        size: [f64; 2],
+    ) -> Camera {
+        let from_exif = if facts.is_cropped { sigma::FOCAL_FROM_CROPPED_EXIF } else { sigma::FOCAL_FROM_EXIF };
+        let (focal, usual_sigma) = match (stated.and_then(|camera| camera.focal), facts.focal) {
+            (Some(focal), _) | (None, Some(focal)) => (focal, from_exif),
+            (None, None) => {
+                let focal = USUAL_FOCAL * size[0].hypot(size[1]);
+                let message =
+                    format!("the photo does not tell its focal length: {focal:.0} px, a phone's usual, is taken");
+                self.report(
+                    Diagnostic::warning("focal-assumed", table.span.clone(), message)
+                        .hint("give `focal` in a [[camera]], or use the photo as the camera wrote it"),
+                );
+                (focal, USUAL_FOCAL_SIGMA)
+            }
+        };
+        let middle = [size[0] / 2.0, size[1] / 2.0];
+        Camera {
+            name: stated.map_or_else(|| format!("photo {}", index + 1), |camera| camera.name.clone()),
+            focal: Measured {
+                value: focal,
+                sigma: stated.and_then(|camera| camera.focal_sigma).unwrap_or(usual_sigma),
+            },
+            centre: stated.and_then(|camera| camera.centre).unwrap_or(middle),
+            centre_sigma: stated.map_or(sigma::CENTRE, |camera| camera.centre_sigma),
+            k1: stated.map_or(Measured { value: 0.0, sigma: sigma::K1 }, |camera| camera.k1),
+        }
+    }
+
+    fn marks(
+        &mut self,
+        index: usize,
+        table: &Table<'d>,
+        size: Option<[f64; 2]>,
+        names: &mut Names,
+        map: &mut SourceMap,
+    ) -> Option<Vec<Mark>> {
+        let stated = self.optional(table, "mark_sigma", |reader, item| reader.number(item, Sign::Positive));
+        let soft_item = table.get("soft");
+        let soft = match &soft_item {
+            Some(item) => self.points(names, item, 1)?,
+            None => Vec::new(),
+        };
+        let item = self.required(table, "marks", "points with their pixels: { E1 = [1505.4, 1368.1] }")?;
+        let DeValue::Table(entries) = item.value else {
+            self.wrong_type(&item, "a table: { E1 = [1505.4, 1368.1], … }");
+            return None;
+        };
+        let entries = Table { what: "marks", entries, span: item.span.clone() };
+        let mut marks: Vec<Mark> = Vec::new();
+        let mut ids: Vec<Option<PointId>> = Vec::new();
+        let mut keys = Vec::new();
+        let mut fine = true;
+        for entry in entries.items() {
+            let key = Item { span: entry.key_span.clone(), ..entry.clone() };
+            let point = self.point_named(names, entry.key, &key);
+            let at = self.number_pair(&entry, Sign::Any, "two numbers in pixels: [x, y]");
+            let inside = at.is_none_or(|at| self.inside(&entry, at, size));
+            ids.push(point);
+            keys.push(key);
+            if let (Some(point), Some(at), true) = (point, at, inside) {
+                let name = names.points[point.index()].name.clone();
+                map.insert(
+                    Place::Mark { photo: index, point: name },
+                    super::measures::through(&entry.key_span, &entry.span),
+                );
+                let width = size.map_or(sigma::MARK_WIDTH, |size| size[0].max(size[1]));
+                let sigma = stated.as_ref().ok().copied().flatten();
+                let sigma = sigma.unwrap_or_else(|| sigma::mark(width, soft.contains(&point)));
+                marks.push(Mark { point, at, sigma });
+            } else {
+                fine = false;
+            }
+        }
+        self.all_different(&keys, &ids)?;
+        stated.ok()?;
+        fine.then_some(marks)
+    }
+
+    fn inside(&mut self, entry: &Item<'d>, at: [f64; 2], size: Option<[f64; 2]>) -> bool {
+        let Some(size) = size else { return true };
+        let inside = (0.0..=size[0]).contains(&at[0]) && (0.0..=size[1]).contains(&at[1]);
+        if !inside {
+            let found = self.written(&entry.span);
+            let message = format!("the mark of {:?} lies outside the photo", entry.key);
+            let error = Diagnostic::error("mark-outside", entry.span.clone(), message);
+            let expected = format!("x from 0 to {}, y from 0 to {}", size[0], size[1]);
+            self.report(error.found(found).expected(expected));
+        }
+        inside
+    }
+}

@@ -1,0 +1,96 @@
+//! `[points]` and `[[face]]`.
+
+use super::measures::Sign;
+use super::names::Names;
+use super::node::{Item, Table};
+use super::reader::Reader;
+use super::schema;
+use super::source_map::SourceMap;
+use crate::base::diagnostic::Diagnostic;
+use crate::base::ids::{PlaneId, PointId};
+use crate::base::place::Place;
+use crate::survey::model::{FaceByPoints, Known, Point};
+use crate::survey::sigma;
+use nalgebra::Point3;
+use toml::de::DeValue;
+
+impl<'d> Reader<'d> {
+    /// Reads `[points]`; every name counts as known, even where its place is wrong.
+    pub fn named_points(&mut self, root: &Table<'d>, names: &mut Names, map: &mut SourceMap) {
+        let Some(item) = root.get("points") else { return };
+        let DeValue::Table(entries) = item.value else {
+            self.wrong_type(&item, "a table of points: [points], then E1 = [0.0, 0.0, 2.40] a line");
+            return;
+        };
+        let table = Table { what: "[points]", entries, span: item.span.clone() };
+        for entry in table.items() {
+            let name = entry.key.to_owned();
+            map.insert(Place::Point(name.clone()), super::measures::through(&entry.key_span, &entry.span));
+            if let Some(side) = names.sides.iter().find(|side| side.side == name) {
+                let message = format!("{name:?} names both a point and a corner of block {:?}", side.block);
+                let hint = format!(
+                    "the point is meant wherever {name:?} stands alone; the corner is \"{}.{name}\"",
+                    side.block
+                );
+                self.report(Diagnostic::warning("shadowed-name", entry.key_span.clone(), message).hint(hint));
+            }
+            let known = self.known_place(&entry).unwrap_or(Known::Unknown);
+            names.point_ids.insert(name.clone(), PointId::new(names.points.len()));
+            names.points.push(Point { name, known });
+        }
+    }
+
+    fn known_place(&mut self, item: &Item<'d>) -> Option<Known> {
+        match item.value {
+            DeValue::Array(_) => self.place(item).map(Known::At),
+            DeValue::Table(_) => {
+                let table = self.table(item, &schema::POINT)?;
+                match table.get("near") {
+                    None => Some(Known::Unknown),
+                    Some(near) => self.place(&near).map(Known::Near),
+                }
+            }
+            _ => {
+                self.wrong_type(item, "three lengths [x, y, z], { near = [x, y, z] } or {} where it is to be found");
+                None
+            }
+        }
+    }
+
+    fn place(&mut self, item: &Item<'d>) -> Option<Point3<f64>> {
+        let items: [Item<'d>; 3] = self.exactly(item, "three lengths: [x, y, z]")?;
+        let [x, y, z] = items.map(|item| self.length(&item, Sign::Any));
+        Some(Point3::new(x?, y?, z?))
+    }
+
+    /// Reads every face by points. Names first, so that observations may name faces with mistakes in them.
+    pub fn faces(&mut self, root: &Table<'d>, names: &mut Names, map: &mut SourceMap) -> Vec<FaceByPoints> {
+        let tables = self.tables(root, "face", &schema::FACE);
+        let mut faces = Vec::new();
+        for (index, table) in tables.iter().enumerate() {
+            let item = self.required(table, "name", "the face's name");
+            let name = item.as_ref().and_then(|item| self.name(item));
+            if let (Some(item), Some(name)) = (&item, &name) {
+                let place = Place::Face(name.clone());
+                let side = names.sides.iter().find(|side| format!("{}/{}", side.block, side.side) == *name);
+                let side = side.map(|side| Place::Side { block: side.block.clone(), side: side.side.clone() });
+                let first = map.span(&place).or_else(|| side.and_then(|side| map.span(&side)));
+                if first.is_some() {
+                    self.taken(item, "faces", first);
+                } else {
+                    map.insert(place, table.span.clone());
+                    names.faces.insert(name.clone(), PlaneId::new(index));
+                }
+            } else {
+                names.incomplete = true;
+            }
+            let points = self.required(table, "points", "three or more points in order round it");
+            let points = points.and_then(|item| self.points(names, &item, 3));
+            let sigma = self.optional(table, "sigma", |reader, item| reader.length(item, Sign::NotNegative));
+            if let (Some(name), Some(points), Ok(sigma)) = (name, points, sigma) {
+                faces.push(FaceByPoints { name, points, sigma: sigma.unwrap_or(sigma::ON_FACE) });
+            }
+        }
+        faces
+    }
+}

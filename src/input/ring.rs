@@ -1,0 +1,219 @@
+//! A ring of sides: walked with lengths and turns, or by the places of its corners.
+
+use super::measures::{Sign, through};
+use super::names::{NamedSide, Names};
+use super::node::{Item, Table};
+use super::reader::Reader;
+use super::schema;
+use super::source_map::SourceMap;
+use crate::base::diagnostic::Diagnostic;
+use crate::base::ids::SideId;
+use crate::base::place::Place;
+use crate::outline::Role;
+use crate::outline::block::{BlockRole, BlockSide};
+use crate::survey::model::{Leg, Measured, MeasuredRing};
+use crate::survey::sigma;
+use nalgebra::Point2;
+use std::f64::consts::{PI, TAU};
+use std::ops::Range;
+
+/// What a ring belongs to while it is read.
+pub(super) struct RingOwner<'a> {
+    pub block: &'a str,
+    /// The id its first side gets.
+    pub first: SideId,
+    /// Height of sides that state none.
+    pub height: f64,
+}
+
+/// A ring as read.
+pub(super) struct RingRead {
+    pub measured: MeasuredRing,
+    pub sides: Vec<BlockSide>,
+}
+
+/// How a side says where it runs.
+#[derive(Clone, Copy)]
+enum Course {
+    Walked(Leg),
+    Placed(Point2<f64>),
+}
+
+impl<'d> Reader<'d> {
+    /// Reads `sides`.
+    pub fn ring(
+        &mut self,
+        item: &Item<'d>,
+        owner: &RingOwner<'_>,
+        names: &mut Names,
+        map: &mut SourceMap,
+    ) -> Option<RingRead> {
+        let expected = "a list of sides such as [{ from = \"A\", length = 9.20, turn = \"L\", pitch = 35 }, …]";
+        let items = self.list(item, expected)?;
+        if items.len() < 3 {
+            let message = format!("an outline of {} sides", items.len());
+            let found = self.written(&item.span);
+            let error = Diagnostic::error("too-few-sides", item.span.clone(), message);
+            self.report(error.found(found).expected("three sides or more"));
+        }
+        let mut fine = items.len() >= 3;
+        let mut sides = Vec::with_capacity(items.len());
+        let mut courses: Vec<(Course, Range<usize>)> = Vec::with_capacity(items.len());
+        let last = items.len().saturating_sub(1);
+        for (index, item) in items.iter().enumerate() {
+            let Some(table) = self.table(item, &schema::SIDE) else {
+                names.incomplete = true;
+                fine = false;
+                continue;
+            };
+            let id = SideId { side: u32::try_from(index).unwrap_or(u32::MAX), ..owner.first };
+            let role = self.role(&table);
+            let name = self.side_name(&table, owner, names, map, id, role.as_ref());
+            let height = self.optional(&table, "height", |reader, item| reader.length(item, Sign::NotNegative));
+            let course = self.course(&table, index == last);
+            if let (Some(name), Some(role), Ok(height), Some(course)) = (name, role, height, course) {
+                sides.push(BlockSide { name, height: height.unwrap_or(owner.height), role });
+                courses.push((course, table.span.clone()));
+            } else {
+                fine = false;
+            }
+        }
+        let measured = if fine { self.one_form(&courses) } else { None }?;
+        self.check_turns(&measured, &item.key_span, &courses).then_some(RingRead { measured, sides })
+    }
+
+    fn side_name(
+        &mut self,
+        table: &Table<'d>,
+        owner: &RingOwner<'_>,
+        names: &mut Names,
+        map: &mut SourceMap,
+        id: SideId,
+        role: Option<&BlockRole>,
+    ) -> Option<String> {
+        let item = self.required(table, "from", "the name of the corner this side starts from");
+        let named = item.as_ref().and_then(|item| self.name(item));
+        let (Some(item), Some(name)) = (item, named) else {
+            names.incomplete = true;
+            return None;
+        };
+        let place = Place::Side { block: owner.block.to_owned(), side: name.clone() };
+        if names.sides.iter().any(|other| other.id.block == id.block && other.side == name) {
+            let what = format!("corners of block {:?}", owner.block);
+            self.taken(&item, &what, map.span(&place));
+            return None;
+        }
+        map.insert(place, table.span.clone());
+        let is_eave = match role {
+            Some(BlockRole::EaveOfUnknownPitch) | None => true,
+            Some(BlockRole::Known(role)) => role.is_eave() || matches!(role, Role::HalfHip { .. }),
+        };
+        names.sides.push(NamedSide { block: owner.block.to_owned(), side: name.clone(), id, is_eave });
+        Some(name)
+    }
+
+    /// Length and turn, or a place.
+    fn course(&mut self, table: &Table<'d>, is_last: bool) -> Option<Course> {
+        if let Some(at) = table.get("at") {
+            if let Some(walked) =
+                ["length", "turn", "sigma", "turn_sigma", "method"].iter().find_map(|key| table.get(key))
+            {
+                let message = format!("this side gives both a place and `{}`", walked.key);
+                self.conflict(&at, &walked, message, "either `at`, or `length` and `turn`");
+                return None;
+            }
+            let place = self.length_pair(&at, Sign::Any, "two lengths: [x, y]")?;
+            return Some(Course::Placed(Point2::new(place[0], place[1])));
+        }
+        let length = self.required_length(table, "length", Sign::Positive);
+        let length_sigma = self.length_sigma(table, length.unwrap_or(0.0));
+        let turn_item = table.get("turn");
+        if turn_item.is_none() && !is_last {
+            self.required(
+                table,
+                "turn",
+                "\"L\", \"R\" or degrees with left positive; only the last side's may be left out",
+            );
+        }
+        let turn = turn_item.as_ref().map(|item| self.turn(item));
+        let turn_sigma = self.optional(table, "turn_sigma", |reader, item| reader.angle(item, Sign::NotNegative));
+        let turn = match turn {
+            None if is_last => None,
+            Some(Some(turn)) => {
+                let usual = if turn.is_right { sigma::TURN_RIGHT_ANGLE } else { sigma::TURN_IN_DEGREES };
+                Some(Measured { value: turn.radians, sigma: turn_sigma.ok()?.unwrap_or(usual) })
+            }
+            _ => return None,
+        };
+        Some(Course::Walked(Leg { length: Measured { value: length?, sigma: length_sigma.ok()? }, turn }))
+    }
+
+    /// All sides walked or all placed.
+    fn one_form(&mut self, courses: &[(Course, Range<usize>)]) -> Option<MeasuredRing> {
+        let mut legs = Vec::new();
+        let mut places = Vec::new();
+        for (course, _) in courses {
+            match course {
+                Course::Walked(leg) => legs.push(*leg),
+                Course::Placed(place) => places.push(*place),
+            }
+        }
+        if places.is_empty() {
+            return Some(MeasuredRing::Walk(legs));
+        }
+        if legs.is_empty() {
+            return Some(MeasuredRing::Places(places));
+        }
+        let fewer_walked = legs.len() < places.len();
+        let odd = courses.iter().find(|(course, _)| matches!(course, Course::Walked(_)) == fewer_walked);
+        let span = odd.map_or(0..0, |(_, span)| span.clone());
+        let found = self.written(&span);
+        let (placed, walked) = (places.len(), legs.len());
+        self.report(
+            Diagnostic::error("mixed-sides", span, "some sides of this outline give places, some lengths and turns")
+                .found(found)
+                .expected("one form for the whole outline")
+                .hint(format!("{placed} sides give `at`, {walked} give `length`")),
+        );
+        None
+    }
+
+    /// Whether the turns of a walk go once round.
+    fn check_turns(&mut self, measured: &MeasuredRing, key: &Range<usize>, courses: &[(Course, Range<usize>)]) -> bool {
+        let MeasuredRing::Walk(legs) = measured else { return true };
+        let turns: Vec<Measured> = legs.iter().filter_map(|leg| leg.turn).collect();
+        let sum: f64 = turns.iter().map(|turn| turn.value).sum();
+        let variance: f64 = turns.iter().map(|turn| turn.sigma * turn.sigma).sum();
+        let rounding = turns.iter().map(|turn| turn.value.abs()).sum::<f64>() * legs.len() as f64 * f64::EPSILON;
+        let allowed = 4.0 * variance.sqrt() + rounding;
+        let once_round = TAU.copysign(sum);
+        let degrees = |radians: f64| -> f64 {
+            let degrees = radians.to_degrees();
+            (degrees * 100.0).round() / 100.0
+        };
+        let complete = turns.len() == legs.len();
+        let wrong = if complete { (sum - once_round).abs() > allowed } else { (once_round - sum).abs() >= PI };
+        if !wrong {
+            return true;
+        }
+        let span =
+            courses.first().zip(courses.last()).map_or(key.clone(), |((_, first), (_, last))| through(first, last));
+        let start = key.clone();
+        let expected = if complete {
+            format!(
+                "360° (walked anticlockwise) or -360° (clockwise), within {}° by how sure the turns are",
+                degrees(allowed)
+            )
+        } else {
+            "turns that leave less than 180° for the last corner".to_owned()
+        };
+        self.report(
+            Diagnostic::error("turn-sum", start, "the turns of this outline do not go once round")
+                .found(format!("they add up to {}°", degrees(sum)))
+                .expected(expected)
+                .hint("left turns count up, right turns down: check each against a sketch, one may be missing or mirrored")
+                .label(span, "these sides"),
+        );
+        false
+    }
+}

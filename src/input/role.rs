@@ -1,0 +1,171 @@
+//! What the roof does above a side: exactly one role.
+
+use super::measures::{Sign, Told};
+use super::node::{Item, Table};
+use super::reader::Reader;
+use super::schema;
+use crate::base::diagnostic::Diagnostic;
+use crate::base::units::Pitch;
+use crate::outline::Role;
+use crate::outline::block::BlockRole;
+use toml::de::DeValue;
+
+const ROLES: &str = "one of pitch = 35 (an eave), verge = true (a gable end), verge = true with hip_from and pitch (a \
+                     half-hip), pitch with verge_from (a gablet), abutment = true";
+
+/// A pitch that may not have been measured.
+#[derive(Clone, Copy)]
+enum PitchOrUnknown {
+    Known(Pitch),
+    Unknown,
+}
+
+impl<'d> Reader<'d> {
+    /// The role of a side; `None` when it has none or more than one, or a part of it is wrong.
+    pub fn role(&mut self, side: &Table<'d>) -> Option<BlockRole> {
+        let verge = self.optional(side, "verge", Self::flag);
+        let abutment = self.optional(side, "abutment", Self::flag);
+        let pitch = self.optional(side, "pitch", Self::pitch_or_unknown);
+        let hip_from = self.optional(side, "hip_from", |reader, item| reader.length(item, Sign::Positive));
+        let verge_from = self.optional(side, "verge_from", |reader, item| reader.length(item, Sign::Positive));
+        let breaks = self.optional(side, "breaks", Self::breaks);
+        let is = |key: &str, flag: &Result<Option<bool>, Told>| match flag {
+            Ok(flag) => *flag == Some(true),
+            Err(Told) => side.has(key),
+        };
+        let (is_verge, is_abutment) = (is("verge", &verge), is("abutment", &abutment));
+        let has = |key: &str| side.has(key);
+
+        if is_abutment {
+            let others = ["pitch", "breaks", "verge", "hip_from", "verge_from"];
+            let other = others.iter().find(|key| has(key) && (**key != "verge" || is_verge));
+            if let Some(other) = other {
+                return self.two_roles(side, "abutment", other, "an abutment has no pitch and no verge of its own");
+            }
+            abutment.ok()?;
+            return Some(BlockRole::Known(Role::Abutment));
+        }
+        if is_verge {
+            if let Some(other) = ["breaks", "verge_from"].iter().find(|key| has(key)) {
+                return self.two_roles(side, "verge", other, "a side is a verge or an eave, not both");
+            }
+            return match (has("hip_from"), has("pitch")) {
+                (false, false) => verge.ok().map(|_| BlockRole::Known(Role::Verge)),
+                (true, true) => {
+                    let (verge, hip_from, pitch) = (verge.ok()?, hip_from.ok()??, pitch.ok()??);
+                    debug_assert!(verge == Some(true));
+                    let pitch = self.known(side, pitch)?;
+                    Some(BlockRole::Known(Role::HalfHip { hip_from, pitch }))
+                }
+                (true, false) => {
+                    self.required(side, "pitch", "the pitch of the half-hip above `hip_from`");
+                    None
+                }
+                (false, true) => {
+                    self.two_roles(side, "verge", "pitch", "a half-hip also says where its hip starts: hip_from = 1.5")
+                }
+            };
+        }
+        if has("hip_from") {
+            let item = side.get("hip_from")?;
+            let error =
+                Diagnostic::error("side-role", item.key_span.clone(), "a hip that starts higher up, but no verge");
+            self.report(
+                error.found("`hip_from`").expected("verge = true beside it: a half-hip is plumb below its hip"),
+            );
+            return None;
+        }
+        if !has("pitch") {
+            if self.seems_to_have(side, &["pitch", "verge", "abutment"]) && !has("verge") && !has("abutment") {
+                return None;
+            }
+            let found = Self::keys_of(side);
+            let message = "this side does not say what the roof does above it";
+            self.report(Diagnostic::error("side-role", side.span.clone(), message).found(found).expected(ROLES));
+            return None;
+        }
+        let (pitch, breaks, verge_from) = (pitch.ok()??, breaks, verge_from);
+        if has("verge_from") {
+            if has("breaks") {
+                return self.two_roles(side, "verge_from", "breaks", "a gablet's hip has one pitch");
+            }
+            let pitch = self.known(side, pitch)?;
+            return Some(BlockRole::Known(Role::Gablet { pitch, verge_from: verge_from.ok()?? }));
+        }
+        match (pitch, has("breaks")) {
+            (PitchOrUnknown::Unknown, false) => Some(BlockRole::EaveOfUnknownPitch),
+            (pitch, _) => {
+                let pitch = self.known(side, pitch)?;
+                Some(BlockRole::Known(Role::Eave { pitch, breaks: breaks.ok()?.unwrap_or_default() }))
+            }
+        }
+    }
+
+    fn two_roles(&mut self, side: &Table<'d>, first: &str, second: &str, hint: &str) -> Option<BlockRole> {
+        let (first, second) = (side.get(first)?, side.get(second)?);
+        let message = format!("this side has two roles: `{}` and `{}`", first.key, second.key);
+        self.report(
+            Diagnostic::error("side-role", second.key_span.clone(), message)
+                .found(format!("`{}` and `{}`", first.key, second.key))
+                .expected(ROLES)
+                .hint(hint)
+                .label(first.key_span.clone(), "the other role"),
+        );
+        None
+    }
+
+    fn pitch_or_unknown(&mut self, item: &Item<'d>) -> Option<PitchOrUnknown> {
+        match item.value {
+            DeValue::String(text) if text.trim() == "?" => Some(PitchOrUnknown::Unknown),
+            _ => self.pitch(item).map(PitchOrUnknown::Known),
+        }
+    }
+
+    /// The pitch, where it has to be known: a half-hip's, a gablet's, one with breaks above.
+    fn known(&mut self, side: &Table<'d>, pitch: PitchOrUnknown) -> Option<Pitch> {
+        match pitch {
+            PitchOrUnknown::Known(pitch) => Some(pitch),
+            PitchOrUnknown::Unknown => {
+                let item = side.get("pitch")?;
+                let message = "a pitch that was not measured on a side of more than one slope";
+                self.report(
+                    Diagnostic::error("bad-pitch", item.span.clone(), message)
+                        .found("\"?\"")
+                        .expected("a pitch such as 35: only a plain eave's can be found from the ridge's height"),
+                );
+                None
+            }
+        }
+    }
+
+    fn breaks(&mut self, item: &Item<'d>) -> Option<Vec<(f64, Pitch)>> {
+        let items = self.list(item, "a list such as [{ rise = 1.2, pitch = 20 }]")?;
+        let mut breaks: Vec<(f64, Pitch)> = Vec::new();
+        let mut fine = true;
+        for item in &items {
+            let Some(table) = self.table(item, &schema::BREAK) else {
+                fine = false;
+                continue;
+            };
+            let rise = self.required_length(&table, "rise", Sign::Positive);
+            let pitch = self.required(&table, "pitch", "the pitch above the break");
+            let pitch = pitch.and_then(|item| self.pitch(&item));
+            let (Some(rise), Some(pitch)) = (rise, pitch) else {
+                fine = false;
+                continue;
+            };
+            if let Some((before, _)) = breaks.last().filter(|(before, _)| *before >= rise) {
+                let place = table.get("rise").map_or(table.span.clone(), |item| item.span);
+                let found = self.written(&place);
+                self.report(
+                    Diagnostic::error("rises-order", place, "a break that is not above the one before it")
+                        .found(found)
+                        .expected(format!("a rise of more than {before} m, measured from the side's own height")),
+                );
+                fine = false;
+            }
+            breaks.push((rise, pitch));
+        }
+        fine.then_some(breaks)
+    }
+}

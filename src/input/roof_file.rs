@@ -1,0 +1,151 @@
+//! A roof file from its first key to its last.
+
+use super::Read;
+use super::document::parse;
+use super::files::Files;
+use super::measures::{Sign, Told};
+use super::names::Names;
+use super::node::{Item, Table};
+use super::reader::{BareUnit, Reader};
+use super::schema;
+use super::source_map::SourceMap;
+use crate::base::diagnostic::{Diagnostic, Severity};
+use crate::base::place::Place;
+use crate::base::units::LengthUnit;
+use crate::job::Job;
+use crate::job::model::Site;
+use crate::survey::Survey;
+use toml::de::DeValue;
+
+/// Sides of different blocks nearer than this are brought together unless the file says otherwise.
+const USUAL_JOIN_GAP: f64 = 0.020;
+
+pub(super) fn read(name: &str, text: &str, files: &dyn Files) -> Result<Read, Vec<Diagnostic>> {
+    let document = parse(text);
+    let root = Table { what: "the roof file", entries: &document.tree, span: 0..0 };
+    let mut reader = Reader::new(text, BareUnit::Missing);
+    let mut map = SourceMap::default();
+    map.insert(Place::Job, 0..0);
+    reader.check_keys(&root, &schema::ROOF);
+    let job = reader.job(&root, name, &mut map, files);
+    let has_errors = |diagnostics: &[Diagnostic]| diagnostics.iter().any(|d| d.severity == Severity::Error);
+    debug_assert!(
+        job.is_some() || has_errors(&reader.diagnostics) || !document.errors.is_empty(),
+        "a roof file that can't be read says why"
+    );
+    let diagnostics = super::settle(document.errors, reader.diagnostics, document.is_torn);
+    match job {
+        Some(job) if !has_errors(&diagnostics) => Ok((job, map, diagnostics)),
+        _ => Err(diagnostics),
+    }
+}
+
+impl<'d> Reader<'d> {
+    fn job(&mut self, root: &Table<'d>, name: &str, map: &mut SourceMap, files: &dyn Files) -> Option<Job> {
+        let units = self.stated_units(root);
+        let title = self.optional(root, "title", |reader, item| reader.words(item, "a title in quotes"));
+        let date = self.optional(root, "date", Self::date);
+        let tolerance = self.optional(root, "tolerance", |reader, item| reader.length(item, Sign::Positive));
+        let site = self.site(root);
+
+        let mut names = Names::default();
+        let blocks = self.blocks(root, &mut names, map);
+        let dormers = self.dormers(root, &mut names, map);
+        self.named_points(root, &mut names, map);
+        let faces = self.faces(root, &mut names, map);
+        let observations = self.observations(root, &mut names, map);
+        let axes = self.axes(root, &mut names);
+        let (cameras, photos) = self.photos(root, &mut names, map, files);
+        let openings = self.openings(root, &names, map);
+        let covering = self.covering(root, map, files);
+        self.check_has_roof(root);
+
+        if self.has_errors() {
+            return None;
+        }
+        let survey = Survey { points: names.points, faces, observations, axes, cameras, photos };
+        Some(Job {
+            title: title.ok()?.map_or_else(|| stem(name), str::to_owned),
+            units: units.ok()?.unwrap_or(LengthUnit::Metre),
+            date: date.ok()?,
+            tolerance: tolerance.ok()?,
+            site: site?,
+            blocks,
+            dormers,
+            survey,
+            openings,
+            covering: covering?,
+        })
+    }
+
+    /// `units`, which decides what bare lengths mean from here on.
+    fn stated_units(&mut self, root: &Table<'d>) -> Result<Option<LengthUnit>, Told> {
+        let units = [
+            ("m", LengthUnit::Metre),
+            ("cm", LengthUnit::Centimetre),
+            ("mm", LengthUnit::Millimetre),
+            ("ft", LengthUnit::Foot),
+            ("in", LengthUnit::Inch),
+        ];
+        let stated = self.optional(root, "units", |reader, item| reader.choice(item, &units));
+        self.units = match stated {
+            Ok(Some(unit)) => BareUnit::Stated(unit),
+            Ok(None) => BareUnit::Missing,
+            Err(Told) => BareUnit::Unreadable,
+        };
+        stated
+    }
+
+    /// A day: TOML's own date, or the same in quotes.
+    fn date(&mut self, item: &Item<'d>) -> Option<String> {
+        let expected = "a day such as 2026-05-01";
+        let day = match item.value {
+            DeValue::Datetime(date) => Some(*date),
+            DeValue::String(text) => text.parse::<toml::value::Datetime>().ok(),
+            _ => {
+                self.wrong_type(item, expected);
+                return None;
+            }
+        };
+        let day = day.filter(|day| day.time.is_none() && day.offset.is_none()).and_then(|day| day.date);
+        if day.is_none() {
+            let found = self.written(&item.span);
+            let error = Diagnostic::error("bad-date", item.span.clone(), "`date` is not a day");
+            self.report(error.found(found).expected(expected));
+        }
+        day.map(|day| day.to_string())
+    }
+
+    fn site(&mut self, root: &Table<'d>) -> Option<Site> {
+        let usual = Site { wind_from: None, north: 0.0, join_gap: USUAL_JOIN_GAP };
+        let Some(item) = root.get("site") else { return Some(usual) };
+        let table = self.table(&item, &schema::SITE)?;
+        let wind_from = self.optional(&table, "wind_from", Self::bearing);
+        let north = self.optional(&table, "north", Self::bearing);
+        let join_gap = self.optional(&table, "join_gap", |reader, item| reader.length(item, Sign::NotNegative));
+        Some(Site {
+            wind_from: wind_from.ok()?,
+            north: north.ok()?.unwrap_or(usual.north),
+            join_gap: join_gap.ok()?.unwrap_or(usual.join_gap),
+        })
+    }
+
+    fn check_has_roof(&mut self, root: &Table<'d>) {
+        if root.has("block") || root.has("face") {
+            return;
+        }
+        self.report(
+            Diagnostic::error("no-roof", 0..0, "the file describes no roof")
+                .found("neither a [[block]] nor a [[face]]")
+                .expected("a [[block]] with the sides of its outline, or [points] and [[face]]s by their points")
+                .hint("`eavewright new hip` prints a commented file to begin from"),
+        );
+    }
+}
+
+/// The file's name without folder and ending.
+fn stem(name: &str) -> String {
+    let base = name.rsplit(['/', '\\']).next().unwrap_or(name);
+    let stem = base.split_once('.').map_or(base, |(stem, _)| stem);
+    if stem.is_empty() || base.starts_with(['<', '-']) { "Roof".to_owned() } else { stem.to_owned() }
+}
