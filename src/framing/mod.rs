@@ -1,1 +1,113 @@
-//! Cutting data: rafter lengths, hip and jack cuts, backing, sheathing angles.
+//! Cutting data: rafter lengths, hip and jack cuts, backing, sheathing angles, bends of metal.
+//!
+//! [`corner`] holds the closed forms for two slopes of any pitch at any corner; [`cutting_data`] applies them to every
+//! fold of a solved roof. All lengths are of theoretical lines: half the hip's thickness (at its angle), half the ridge
+//! board, the seat, the height above plate and the tail are still to be taken off or added. It is geometry: sizes of
+//! timber are for the engineer.
+
+pub mod corner;
+pub mod fold;
+pub mod rafter;
+
+pub use corner::{Corner, CornerSide, NotACorner};
+pub use fold::{Fold, Jack};
+pub use rafter::{CommonRafter, common_rafters, longest_rafter};
+
+use crate::base::diagnostic::Note;
+use crate::base::ids::EdgeId;
+use crate::roof::{EdgeKind, FaceKind, Roof};
+
+/// Default spacing of rafters, metres: 0.60 m (common practice, no source).
+pub const SPACING: f64 = 0.60;
+
+/// The other default spacing, metres: 16 in.
+pub const SPACING_16_IN: f64 = 16.0 * 0.0254;
+
+/// Cutting data of a roof.
+#[derive(Clone, Debug, Default, PartialEq)]
+pub struct Framing {
+    /// One a roof face that has a low edge to start from, in the roof's order.
+    pub commons: Vec<CommonRafter>,
+    /// One a hip or valley, in the order of edges.
+    pub folds: Vec<Fold>,
+    /// One an edge between two roof faces, in order: the angle metal is bent to.
+    pub bends: Vec<Bend>,
+    /// What to mind.
+    pub notes: Vec<Note>,
+}
+
+/// The angle a ridge, hip or valley metal is bent to.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Bend {
+    /// The edge.
+    pub edge: EdgeId,
+    /// Its kind.
+    pub kind: EdgeKind,
+    /// Angle inside the solid between the two faces, radians; over π at valleys.
+    pub dihedral: f64,
+}
+
+impl Bend {
+    /// How far the sheet is bent from flat, radians: |π − dihedral|.
+    #[must_use]
+    pub fn from_flat(&self) -> f64 {
+        (std::f64::consts::PI - self.dihedral).abs()
+    }
+}
+
+/// Cutting data of every roof face, hip and valley, with jacks at 0.60 m and at 16 in. O(corners + jacks) for faces of
+/// few corners; a face of n corners takes n².
+#[must_use]
+pub fn cutting_data(roof: &Roof) -> Framing {
+    cutting_data_at(roof, &[SPACING, SPACING_16_IN])
+}
+
+/// The same with jacks at other spacings, level metres along the eave.
+#[must_use]
+pub fn cutting_data_at(roof: &Roof, spacings: &[f64]) -> Framing {
+    let commons = common_rafters(roof);
+    let folds: Vec<Fold> = roof
+        .edges
+        .iter()
+        .enumerate()
+        .filter(|(_, edge)| matches!(edge.kind, EdgeKind::Hip | EdgeKind::Valley))
+        .filter_map(|(index, _)| fold::of_edge(roof, EdgeId::new(index), spacings))
+        .collect();
+    let bends = roof
+        .edges
+        .iter()
+        .enumerate()
+        .filter(|(_, edge)| edge.faces.iter().all(|face| roof.faces[face.index()].kind == FaceKind::Roof))
+        .filter_map(|(index, edge)| Some(Bend { edge: EdgeId::new(index), kind: edge.kind, dihedral: edge.dihedral? }))
+        .collect();
+    let notes = notes(&commons, &folds);
+    Framing { commons, folds, bends, notes }
+}
+
+fn notes(commons: &[CommonRafter], folds: &[Fold]) -> Vec<Note> {
+    if commons.is_empty() && folds.is_empty() {
+        return Vec::new();
+    }
+    let mut notes = vec![Note {
+        code: "framing-geometry-only",
+        message: "rafter lengths and cuts are geometry, of theoretical lines: take off half the hip's thickness at its \
+                  angle and half the ridge board, add seat and tail; sizes of timber, fixings and what may be cut are for \
+                  the engineer"
+            .to_owned(),
+        faces: Vec::new(),
+    }];
+    let uneven: Vec<&Fold> = folds.iter().filter(|fold| fold.is_uneven()).collect();
+    if !uneven.is_empty() {
+        let mut faces: Vec<String> = uneven.iter().flat_map(|fold| fold.faces.clone()).collect();
+        faces.sort();
+        faces.dedup();
+        let message = format!(
+            "at {} of {} hips and valleys the pitches differ: backing differs a side, and jacks of the two sides do not \
+             meet in pairs",
+            uneven.len(),
+            folds.len()
+        );
+        notes.push(Note { code: "jacks-not-in-pairs", message, faces });
+    }
+    notes
+}

@@ -1,0 +1,136 @@
+//! Rafters as chords of a face up its slope.
+
+use crate::base::ids::{EdgeId, FaceId};
+use crate::base::units::{Pitch, PlanLength, TrueLength};
+use crate::roof::frame::FaceFrame;
+use crate::roof::{EdgeKind, Face, Roof};
+use nalgebra::Point2;
+
+/// The longest common rafter of a face, of its theoretical line from the low edge up the slope.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct CommonRafter {
+    /// The face.
+    pub face: FaceId,
+    /// Its pitch. Plumb cut: this angle from square across the rafter; level cut (seat): this angle to its length.
+    pub pitch: Pitch,
+    /// From its foot to its head, level.
+    pub run: PlanLength,
+    /// Plumb, metres.
+    pub rise: f64,
+    /// Along the slope.
+    pub length: TrueLength,
+    /// Kind of the edge it starts from: an eave, or where the face has none, its lower edge.
+    pub foot: EdgeKind,
+    /// Kind of the edge its head reaches.
+    pub head: EdgeKind,
+}
+
+/// The longest common rafter of every roof face, in order; faces that are level or have no low edge are left out.
+#[must_use]
+pub fn common_rafters(roof: &Roof) -> Vec<CommonRafter> {
+    roof.roof_faces().filter_map(|(id, face)| common_rafter(roof, id, face)).collect()
+}
+
+/// The longest common rafter from an eave, true length: what a compared pitch needs in timber.
+#[must_use]
+pub fn longest_rafter(roof: &Roof) -> Option<TrueLength> {
+    let from_eaves = common_rafters(roof).into_iter().filter(|rafter| rafter.foot == EdgeKind::Eave);
+    from_eaves.map(|rafter| rafter.length).max_by(|a, b| a.0.total_cmp(&b.0))
+}
+
+fn common_rafter(roof: &Roof, id: FaceId, face: &Face) -> Option<CommonRafter> {
+    let chords = Chords::of(roof, face)?;
+    let pitch = Pitch::from_rise_over_run(face.plane.pitch().tan(), 1.0).ok()?;
+    // From an eave where there is one; a common rafter's head may be anything that is not below a valley's foot.
+    let foot = |chord: &Chord| roof.edges[chord.foot.index()].kind;
+    let all: Vec<Chord> = chords.extremes();
+    let has_eave = all.iter().any(|chord| foot(chord) == EdgeKind::Eave);
+    let longest = all
+        .iter()
+        .filter(|chord| if has_eave { foot(chord) == EdgeKind::Eave } else { foot(chord) != EdgeKind::Valley })
+        .max_by(|a, b| a.length.total_cmp(&b.length))?;
+    let cosine = 1.0 / pitch.slope_factor();
+    Some(CommonRafter {
+        face: id,
+        pitch,
+        run: PlanLength(longest.length * cosine),
+        rise: longest.length * cosine * pitch.tangent(),
+        length: TrueLength(longest.length),
+        foot: foot(longest),
+        head: roof.edges[longest.head.index()].kind,
+    })
+}
+
+/// A line up the slope from one edge of a face to another.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub(super) struct Chord {
+    /// The edge at its foot.
+    pub foot: EdgeId,
+    /// The edge at its head.
+    pub head: EdgeId,
+    /// Along the slope, metres.
+    pub length: f64,
+}
+
+/// A face cut into strips up the slope between its corners.
+pub(super) struct Chords {
+    pub frame: FaceFrame,
+    /// Every edge with its ends in the frame, the left end first; edges up the slope are left out.
+    edges: Vec<(EdgeId, Point2<f64>, Point2<f64>)>,
+    /// Places of corners along the eave, in order.
+    along: Vec<f64>,
+}
+
+impl Chords {
+    /// `None` for a level face.
+    pub fn of(roof: &Roof, face: &Face) -> Option<Self> {
+        let frame = FaceFrame::of(roof, face)?;
+        let mut edges = Vec::new();
+        let mut along = Vec::new();
+        for &id in &face.edges {
+            let edge = &roof.edges[id.index()];
+            let (a, b) = (frame.to_face(&roof.at(edge.from)), frame.to_face(&roof.at(edge.to)));
+            along.extend([a.x, b.x]);
+            if a.x != b.x {
+                edges.push(if a.x < b.x { (id, a, b) } else { (id, b, a) });
+            }
+        }
+        along.sort_by(f64::total_cmp);
+        along.dedup();
+        Some(Self { frame, edges, along })
+    }
+
+    /// The chords at the ends of every strip, the strip's own edges at foot and head: a chord's length is linear within
+    /// a strip, so the longest of all is among them.
+    fn extremes(&self) -> Vec<Chord> {
+        let mut chords = Vec::new();
+        for strip in self.along.windows(2) {
+            chords.extend(self.within(strip[0], strip[1], strip[0]));
+            chords.extend(self.within(strip[0], strip[1], strip[1]));
+        }
+        chords
+    }
+
+    /// The chords at a place along the eave, lowest first.
+    pub fn at(&self, place: f64) -> Vec<Chord> {
+        let after = self.along.partition_point(|corner| *corner <= place);
+        match (after.checked_sub(1).and_then(|before| self.along.get(before)), self.along.get(after)) {
+            (Some(low), Some(high)) => self.within(*low, *high, place),
+            _ => Vec::new(),
+        }
+    }
+
+    fn within(&self, low: f64, high: f64, place: f64) -> Vec<Chord> {
+        let middle = f64::midpoint(low, high);
+        let height = |a: &Point2<f64>, b: &Point2<f64>, at: f64| a.y + (b.y - a.y) * ((at - a.x) / (b.x - a.x));
+        let mut crossed: Vec<_> = self.edges.iter().filter(|(_, a, b)| a.x <= low && b.x >= high).collect();
+        crossed.sort_by(|x, y| height(&x.1, &x.2, middle).total_cmp(&height(&y.1, &y.2, middle)));
+        crossed
+            .chunks_exact(2)
+            .map(|pair| {
+                let ((foot, a, b), (head, c, d)) = (pair[0], pair[1]);
+                Chord { foot: *foot, head: *head, length: height(c, d, place) - height(a, b, place) }
+            })
+            .collect()
+    }
+}
