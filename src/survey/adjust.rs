@@ -1,10 +1,11 @@
 //! The adjustment from end to end.
 
 use super::answer;
-use super::covariance::Covariance;
+use super::chi_square;
+use super::covariance::{Coordinates, Covariance};
 use super::equation::{Source, Term};
 use super::error::SurveyError;
-use super::gauge;
+use super::gauge::{self, Scaleless};
 use super::model::{RingInput, Survey};
 use super::network::Network;
 use super::report::Report;
@@ -34,8 +35,8 @@ pub struct Adjusted {
     pub lenses: Vec<Lens>,
 }
 
-/// A step that promises less than 10⁻¹⁰ of a sigma squared moves nothing that anyone measures.
-pub(super) const STOP: Stop = Stop { relative: 1e-12, absolute: 1e-14, turns: 400 };
+/// A step that promises 10⁻⁹ less of the sum of squares moves no unknown by more than 3 · 10⁻⁵ of its sigma.
+pub(super) const STOP: Stop = Stop { relative: 1e-10, absolute: 1e-9, turns: 300 };
 
 /// Everything at the minimum.
 pub(super) struct Minimum<'a> {
@@ -44,6 +45,8 @@ pub(super) struct Minimum<'a> {
     pub cost: f64,
     /// Weighted equations over the free unknowns.
     pub rows: Rows,
+    /// Whether a part has no size.
+    pub scaleless: bool,
 }
 
 /// Adjusts walked outlines, points, faces, observations and photos together.
@@ -55,57 +58,77 @@ pub(super) struct Minimum<'a> {
 /// be placed, an iteration that comes to no minimum.
 pub fn adjust(rings: &[RingInput<'_>], survey: &Survey) -> Result<Adjusted, SurveyError> {
     let (mut network, state) = Network::new(rings, survey)?;
-    let candidates = start::candidates(&mut network, state);
-    let mut best: Option<(Network<'_>, Solution<State>)> = None;
+    let (candidates, unplaced) = start::candidates(&mut network, state);
+    let mut best: Option<Candidate<'_>> = None;
     for candidate in candidates {
         let mut held = network.clone();
-        gauge::hold(&mut held, &candidate);
+        let scaleless = gauge::hold(&mut held, &candidate);
         let solution = minimise(&held, candidate, &STOP);
-        if best.as_ref().is_none_or(|(_, kept)| solution.cost < kept.cost || !kept.cost.is_finite()) {
-            best = Some((held, solution));
+        if best.as_ref().is_none_or(|kept| solution.cost < kept.solution.cost || !kept.solution.cost.is_finite()) {
+            best = Some(Candidate { network: held, scaleless, solution });
+        }
+        if best.as_ref().is_some_and(Candidate::fits) {
+            break;
         }
     }
-    let Some((network, solution)) = best else {
+    let Some(best) = best else {
         return Err(SurveyError::NotConverged { turns: 0, mean: 0.0, doubtful: String::new(), places: Vec::new() });
     };
-    finish(&network, &solution)
+    finish(&best, &unplaced)
 }
 
-fn finish(network: &Network<'_>, solution: &Solution<State>) -> Result<Adjusted, SurveyError> {
+/// A minimum reached from one start state.
+struct Candidate<'a> {
+    network: Network<'a>,
+    scaleless: Vec<Scaleless>,
+    solution: Solution<State>,
+}
+
+/// A sum of squares above this quantile makes the next start state be tried.
+const FITS: f64 = 0.999;
+
+impl Candidate<'_> {
+    /// Whether the measurements agree as well as their sigmas promise: no other start need be tried.
+    fn fits(&self) -> bool {
+        let equations = self.network.weighted.len() + self.network.exact.len();
+        let dof = equations.saturating_sub(self.network.layout.unknowns).max(1);
+        self.solution.cost <= chi_square::quantile(FITS, dof)
+    }
+}
+
+fn finish(best: &Candidate<'_>, unplaced: &[(usize, String)]) -> Result<Adjusted, SurveyError> {
+    let Candidate { network, scaleless, solution } = best;
     let words = Words { rings: network.rings, survey: network.survey };
     let state = &solution.state;
     let constraints = network.constraints(state);
     contradiction(network, &constraints, &words)?;
     let weighted = network.linearise(state);
-    if !solution.converged || !solution.cost.is_finite() {
+    // Where the measurements agree, a way on that leads nowhere is a direction they hardly fix: its standard
+    // deviations tell.
+    if !solution.cost.is_finite() || !(solution.converged || best.fits()) {
         return Err(not_converged(network, solution, &weighted, &words));
     }
     let elimination = Elimination::new(&constraints);
     let rows = elimination.reduce(&weighted);
     let cofactor = Cofactor::new(&rows);
-
-    let mut columns = Vec::new();
-    let mut ring_starts = Vec::new();
-    let mut ring_places = Vec::new();
-    for (index, &first) in network.ring_first.iter().enumerate() {
-        let next = network.ring_first.get(index + 1).copied();
-        let count = next.map_or(network.rings[index].sides.len(), |next| next - first);
-        ring_starts.push(columns.len());
-        for place in first..first + count {
-            columns.extend_from_slice(&network.layout.places[place][..2]);
-        }
-        ring_places.push(first..first + count);
+    let mut layout = Coordinates::new(network);
+    for part in scaleless {
+        layout.add_free_scale(network, state, part);
     }
-    let points_start = columns.len();
-    for &place in &network.point_place {
-        columns.extend_from_slice(&network.layout.places[place]);
-    }
-    let covariance = Covariance::new(&columns, ring_starts, points_start, &elimination, cofactor);
+    let covariance = Covariance::new(layout, &elimination, cofactor);
 
-    let minimum = Minimum { network, state, cost: solution.cost, rows };
-    let report = answer::report(&minimum, &covariance, &words);
+    let minimum = Minimum { network, state, cost: solution.cost, rows, scaleless: !scaleless.is_empty() };
+    let mut report = answer::report(&minimum, &covariance, &words);
+    for (photo, reason) in unplaced {
+        report.undetermined.push(format!("{}: not used, {reason}", words.photo(*photo)));
+    }
     let points = report.points.iter().map(|point| point.located.then_some(point.at)).collect();
-    let rings = ring_places.into_iter().map(|places| places.map(|p| state.places[p].xy()).collect()).collect();
+    let rings = network
+        .ring_first
+        .iter()
+        .zip(network.rings)
+        .map(|(&first, ring)| state.places[first..first + ring.corners()].iter().map(Point3::xy).collect())
+        .collect();
     let poses = state.poses.iter().zip(&network.layout.poses).map(|(pose, used)| used.map(|_| *pose)).collect();
     Ok(Adjusted { rings, points, report, covariance, poses, lenses: state.lenses.clone() })
 }

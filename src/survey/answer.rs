@@ -3,26 +3,32 @@
 use super::adjust::Minimum;
 use super::chi_square;
 use super::covariance::Covariance;
-use super::equation::Source;
+use super::equation::{Equation, Source};
+use super::next;
 use super::quantity::{self, Quantity};
-use super::reliability::{self, CRITICAL, Check};
+use super::reliability::{self, Check};
 use super::report::{AdjustedFace, AdjustedPoint, ObservationCheck, Report, Suspect};
+use super::suspects::{self, Named};
 use super::words::{Words, unit};
 use nalgebra::Point3;
 
 /// An area with a standard deviation above this part of it is not answered.
 const LARGEST_AREA_SD: f64 = 0.2;
-/// Most suspects named.
-const MOST_SUSPECTS: usize = 3;
 
 pub(super) fn report(minimum: &Minimum<'_>, covariance: &Covariance, words: &Words<'_>) -> Report {
     let network = minimum.network;
     let mut undetermined = Vec::new();
+    if minimum.scaleless {
+        undetermined.push(String::from(
+            "size: no tape and no two given points tell how large it is; tape one length between two points",
+        ));
+    }
     let points = points(minimum, covariance, &mut undetermined);
     let faces = faces(minimum, covariance, &mut undetermined);
     let checks = reliability::check(&network.weighted, &minimum.rows, covariance.cofactor());
     let rank = covariance.cofactor().rank;
     let dof = minimum.rows.len().saturating_sub(rank);
+    let (area_sd, best_next) = next::best(minimum, covariance).unwrap_or_default();
     let adjusted = !minimum.rows.is_empty();
     Report {
         points,
@@ -31,10 +37,10 @@ pub(super) fn report(minimum: &Minimum<'_>, covariance: &Covariance, words: &Wor
         chi2: adjusted.then_some(minimum.cost),
         chi2_bounds: (adjusted && dof > 0).then(|| chi_square::bounds_95(dof)),
         dof,
-        suspects: suspects(minimum, covariance, &checks, words),
+        suspects: suspects(minimum, &checks, words),
         checks: checks.iter().map(|check| told(minimum, check, words)).collect(),
-        best_next: Vec::new(),
-        area_sd: None,
+        best_next,
+        area_sd,
         undetermined,
     }
 }
@@ -62,9 +68,14 @@ fn points(minimum: &Minimum<'_>, covariance: &Covariance, undetermined: &mut Vec
             [Some(x), Some(y), Some(z)] => Some([x.sqrt(), y.sqrt(), z.sqrt()]),
             _ => None,
         };
-        if sd.is_none() {
-            let open: Vec<&str> =
-                ["x", "y", "height"].into_iter().zip(variances).filter(|(_, v)| v.is_none()).map(|(n, _)| n).collect();
+        // Where the size alone is missing that is said once.
+        let open: Vec<&str> = ["x", "y", "height"]
+            .into_iter()
+            .enumerate()
+            .filter(|&(k, _)| !covariance.has_shape(&[(first + k, 1.0)]))
+            .map(|(_, name)| name)
+            .collect();
+        if !open.is_empty() {
             undetermined.push(format!("point {}: no measurement fixes its {}", point.name, open.join(", ")));
         }
         list.push(AdjustedPoint { name: point.name.clone(), at, sd, located: sd.is_some() });
@@ -94,7 +105,12 @@ fn faces(minimum: &Minimum<'_>, covariance: &Covariance, undetermined: &mut Vec<
         let (area_sd, pitch_sd) = (sd_of(&area), sd_of(&pitch));
         let answered = match area_sd {
             None => {
-                undetermined.push(format!("area of face {}: the measurements do not fix it", face.name));
+                let reason = if covariance.has_shape(&area.gradient) {
+                    "no measurement tells the size"
+                } else {
+                    "the measurements do not fix it"
+                };
+                undetermined.push(format!("area of face {}: {reason}", face.name));
                 None
             }
             Some(sd) if sd > LARGEST_AREA_SD * area.value => {
@@ -128,7 +144,7 @@ fn square_metres(value: f64) -> String {
 
 fn told(minimum: &Minimum<'_>, check: &Check, words: &Words<'_>) -> ObservationCheck {
     let equation = &minimum.network.weighted[check.equation];
-    let (unit, per_unit) = unit_of(minimum, check);
+    let (unit, per_unit) = unit_of(minimum, equation);
     let scale = equation.sigma * per_unit;
     let controlled = check.smallest_detectable.is_finite();
     ObservationCheck {
@@ -142,28 +158,26 @@ fn told(minimum: &Minimum<'_>, check: &Check, words: &Words<'_>) -> ObservationC
     }
 }
 
-fn unit_of(minimum: &Minimum<'_>, check: &Check) -> (&'static str, f64) {
-    let focal = match check.source {
+fn unit_of(minimum: &Minimum<'_>, equation: &Equation) -> (&'static str, f64) {
+    let focal = match equation.source {
         Source::Lens(camera, _) => minimum.state.lenses[camera].focal(),
         _ => 1.0,
     };
-    unit(&minimum.network.weighted[check.equation], focal)
+    unit(equation, focal)
 }
 
-fn suspects(minimum: &Minimum<'_>, _covariance: &Covariance, checks: &[Check], words: &Words<'_>) -> Vec<Suspect> {
-    let mut doubtful: Vec<&Check> = checks.iter().filter(|check| check.w.abs() > CRITICAL).collect();
-    doubtful.sort_by(|a, b| b.w.abs().total_cmp(&a.w.abs()));
-    doubtful
+fn suspects(minimum: &Minimum<'_>, checks: &[Check], words: &Words<'_>) -> Vec<Suspect> {
+    suspects::find(minimum.network, minimum.state, checks, minimum.cost)
         .into_iter()
-        .take(MOST_SUSPECTS)
-        .map(|check| {
-            let told = told(minimum, check, words);
+        .map(|Named { check, equation }| {
+            let (unit, per_unit) = unit_of(minimum, &equation);
             Suspect {
-                observation: told.observation,
+                observation: words.observation(check.source),
+                place: words.place(check.source),
                 w: check.w,
                 redundancy: check.redundancy,
-                smallest_detectable: told.smallest_detectable.unwrap_or(f64::INFINITY),
-                unit: told.unit,
+                smallest_detectable: check.smallest_detectable * equation.sigma * per_unit,
+                unit,
             }
         })
         .collect()

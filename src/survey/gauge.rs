@@ -74,34 +74,63 @@ pub(super) fn is_given(network: &Network<'_>, place: usize) -> bool {
     network.layout.places[place][0].is_none() && network.layout.places[place][1].is_none()
 }
 
-/// Holds a point and a bearing in each part that hangs on nothing, a bearing in each that hangs on one point. A
-/// ring's first corner and first heading are such a hold already.
-pub(super) fn hold(network: &mut Network<'_>, state: &State) {
-    let rings_end = network.point_place.iter().copied().chain([state.places.len()]).min().unwrap_or(0);
-    let first_free =
-        network.ring_first.last().map_or(0, |&first| first + network.rings.last().map_or(0, |ring| ring.sides.len()));
-    let corners = first_free.max(rings_end.min(first_free));
-    for part in parts(network) {
+/// A part of the network that has a shape but no size.
+#[derive(Clone, Debug)]
+pub(super) struct Scaleless {
+    /// Its places.
+    pub places: Vec<usize>,
+    /// The one it would grow about.
+    pub about: usize,
+}
+
+/// Holds what the network needs. A ring's first corner and heading, or two given points, are a hold already, and what
+/// hangs on neither then stays free: it is not located. Where there is no such hold, the largest part is the datum: a
+/// point and a bearing of it are held. A part without any length keeps the size it starts with.
+pub(super) fn hold(network: &mut Network<'_>, state: &State) -> Vec<Scaleless> {
+    let corners = network.corners();
+    let parts = parts(network);
+    let mut scaleless = Vec::new();
+    let mut anchored = !network.rings.is_empty();
+    for part in &parts {
         let given: Vec<usize> = part.iter().copied().filter(|&place| is_given(network, place)).collect();
         let spread = given.iter().any(|&p| (state.places[p] - state.places[given[0]]).xy().norm() > 0.0);
-        if spread || part.iter().any(|&place| place < corners) {
-            continue;
+        anchored |= spread;
+        let sized = spread || part.iter().any(|&place| place < corners) || has_length(network, part);
+        let about = given.first().copied().unwrap_or(part[0]);
+        let reach = |p: usize| (state.places[p] - state.places[about]).norm();
+        let far = part.iter().copied().max_by(|&a, &b| reach(a).total_cmp(&reach(b)));
+        if let Some(far) = far.filter(|&far| !sized && reach(far) > 0.0) {
+            network.hold_distance(about, far, reach(far));
+            scaleless.push(Scaleless { places: part.clone(), about });
         }
-        let Some(first) = given.first().copied().or_else(|| axis_start(network, &part)).or(part.first().copied())
-        else {
-            continue;
-        };
-        let reach = |p: usize| (state.places[p] - state.places[first]).xy().norm();
-        let far = axis_end(network, &part, first)
-            .or_else(|| part.iter().copied().max_by(|&a, &b| reach(a).total_cmp(&reach(b))))
-            .filter(|&far| reach(far) > 0.0);
-        let bearing = far.map(|far| {
-            let way = (state.places[far] - state.places[first]).xy();
-            (far, snapped(way.normalize()))
-        });
-        network.pin(first, bearing);
+    }
+    let largest = parts.iter().max_by_key(|part| part.len()).filter(|_| !anchored);
+    if let Some(part) = largest {
+        hold_place_and_bearing(network, state, part);
     }
     network.renumber();
+    scaleless
+}
+
+fn has_length(network: &Network<'_>, part: &[usize]) -> bool {
+    network.weighted.iter().chain(&network.exact).any(|equation| match equation.term {
+        Term::Distance(a, _) | Term::LevelDistance(a, _) => part.contains(&a),
+        _ => false,
+    })
+}
+
+fn hold_place_and_bearing(network: &mut Network<'_>, state: &State, part: &[usize]) {
+    let given = part.iter().copied().find(|&place| is_given(network, place));
+    let Some(first) = given.or_else(|| axis_start(network, part)).or(part.first().copied()) else { return };
+    let reach = |p: usize| (state.places[p] - state.places[first]).xy().norm();
+    let far = axis_end(network, part, first)
+        .or_else(|| part.iter().copied().max_by(|&a, &b| reach(a).total_cmp(&reach(b))))
+        .filter(|&far| reach(far) > 0.0);
+    let bearing = far.map(|far| {
+        let way = (state.places[far] - state.places[first]).xy();
+        (far, snapped(way.normalize()))
+    });
+    network.pin(first, bearing);
 }
 
 /// A direction along an axis exactly, when it is one to within rounding.

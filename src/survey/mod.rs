@@ -24,7 +24,9 @@ pub mod walk;
 mod adjust;
 mod answer;
 mod gauge;
+mod next;
 mod start;
+mod suspects;
 mod words;
 
 pub use adjust::{Adjusted, adjust};

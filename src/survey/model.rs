@@ -210,6 +210,17 @@ pub struct RingInput<'a> {
     pub heights: Vec<f64>,
 }
 
+impl RingInput<'_> {
+    /// Number of its corners.
+    #[must_use]
+    pub fn corners(&self) -> usize {
+        match self.measured {
+            MeasuredRing::Walk(legs) => legs.len(),
+            MeasuredRing::Places(places) => places.len(),
+        }
+    }
+}
+
 /// Where a ring's first corner stands and which way its first side runs.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub enum RingFrame {

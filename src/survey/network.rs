@@ -138,7 +138,7 @@ impl<'a> Network<'a> {
     fn host(&self, index: usize) -> Option<[usize; 2]> {
         let RingFrame::OnSide { ring, side, .. } = self.rings[index].frame else { return None };
         let first = *self.ring_first.get(ring).filter(|_| ring < index)?;
-        let count = self.rings[ring].sides.len().max(1);
+        let count = self.rings[ring].corners().max(1);
         Some([first + side % count, first + (side + 1) % count])
     }
 
@@ -317,16 +317,36 @@ impl<'a> Network<'a> {
         }
     }
 
+    /// Number of places that are corners of rings; they come first.
+    #[must_use]
+    pub fn corners(&self) -> usize {
+        match (self.ring_first.last(), self.rings.last()) {
+            (Some(first), Some(ring)) => first + ring.corners(),
+            _ => 0,
+        }
+    }
+
+    /// Holds the distance of two places.
+    pub fn hold_distance(&mut self, a: usize, b: usize, observed: f64) {
+        let term = Term::Distance(a, b);
+        self.exact.push(Equation { term, observed, sigma: 0.0, source: Source::Datum });
+    }
+
     /// Holds what a network needs that hangs on no given place: one point and one bearing.
     pub fn pin(&mut self, place: usize, bearing: Option<(usize, Vector2<f64>)>) {
-        if self.layout.places[place].iter().all(Option::is_some) {
-            // The columns stay, as unknowns that an exact equation binds to where they are.
-            self.layout.places[place] = [None; 3];
-        }
+        self.layout.places[place] = [None; 3];
         if let Some((to, direction)) = bearing {
             let term = Term::OffRay { from: place, to, direction };
             self.exact.push(Equation { term, observed: 0.0, sigma: 0.0, source: Source::Datum });
         }
+    }
+
+    /// Takes a photo out: its marks observe nothing, its pose is no unknown.
+    pub fn leave_out_photo(&mut self, photo: usize) {
+        let of_photo = |equation: &Equation| matches!(equation.term, Term::Mark { pose, .. } if pose == photo);
+        self.weighted.retain(|equation| !of_photo(equation));
+        self.exact.retain(|equation| !of_photo(equation));
+        self.layout.poses[photo] = None;
     }
 
     /// Numbers the unknowns anew, without those that no longer occur.

@@ -10,7 +10,7 @@ pub const CRITICAL: f64 = 3.2905;
 /// Non-centrality at which that test finds an error four times out of five.
 pub const DETECTABLE: f64 = 4.132;
 /// An observation with less redundancy than this is not checked by any other: what is left is rounding.
-const CONTROLLED: f64 = 1e-8;
+const CONTROLLED: f64 = 1e-6;
 
 /// How well one equation is checked by the others.
 #[derive(Clone, Copy, Debug, PartialEq)]

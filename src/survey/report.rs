@@ -36,6 +36,8 @@ pub struct AdjustedFace {
 pub struct Suspect {
     /// In words: "tape A-C".
     pub observation: String,
+    /// Where it stands in the job.
+    pub place: Place,
     /// Standardised residual (Baarda's w).
     pub w: f64,
     /// Redundancy number in 0..=1.

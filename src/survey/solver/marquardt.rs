@@ -48,7 +48,7 @@ pub struct Solution<S> {
 /// Damping a first step starts with, in columns scaled to 1.
 const FIRST_DAMPING: f64 = 1e-3;
 /// Damping below this no longer changes a step.
-const SMALLEST_DAMPING: f64 = 1e-15;
+const SMALLEST_DAMPING: f64 = 1e-12;
 /// Damping above this makes steps that no longer move a double.
 const LARGEST_DAMPING: f64 = 1e18;
 /// Constraints are met when no step longer than this is left, metres or radians.

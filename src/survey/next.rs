@@ -1,0 +1,200 @@
+//! Which measurement would help most: for every one that a person can reach, the standard deviation of the total area
+//! after it (the covariance updated by one observation), before anything is measured.
+
+use super::adjust::Minimum;
+use super::answer::face_ring;
+use super::covariance::Covariance;
+use super::model::{Known, ObservationKind};
+use super::quantity::{self, Quantity};
+use super::report::BestNext;
+use super::sigma;
+use crate::base::polygon::contains;
+use nalgebra::{DMatrix, DVector, Point2, Point3};
+
+/// Points up to this far above the lowest corner of any face are reached from a ladder at the eaves, metres. Common
+/// practice, no source.
+const ABOVE_EAVES: f64 = 0.5;
+/// A tape runs level, or plumb, within this: across a slant it sags and nobody reads it well, metres. Common practice,
+/// no source.
+const LEVEL_WITHIN: f64 = 0.5;
+/// A line that passes this far inside a face's plan runs through the building, metres.
+const INSIDE: f64 = 0.3;
+/// Most measurements named.
+const MOST: usize = 3;
+/// A measurement that takes less than this part off the standard deviation is not worth the climb.
+const SMALLEST_GAIN: f64 = 0.05;
+/// A total area that stays less sure than this part of it after the measurement is no answer.
+const LARGEST_AREA_SD: f64 = 0.2;
+/// What is not determined is taken to be this unsure, in units of the equations.
+const UNSURE: f64 = 1e4;
+
+/// A place that a tape can be held to.
+struct Reachable {
+    name: String,
+    /// Number of its x coordinate; `None` for z of a ring's corner, which is given.
+    coordinates: [Option<usize>; 3],
+    at: Point3<f64>,
+}
+
+/// What the total area is now and which measurements would make it surer, best first. The total is of faces by points
+/// and the plan areas of outlines. `None` where there is no area.
+pub(super) fn best(minimum: &Minimum<'_>, covariance: &Covariance) -> Option<(Option<f64>, Vec<BestNext>)> {
+    let total = total_area(minimum, covariance)?;
+    let size = covariance.matrix().nrows();
+    let mut gradient = DVector::zeros(size);
+    for (coordinate, slope) in &total.gradient {
+        gradient[*coordinate] += slope;
+    }
+    let open = covariance.open_directions() * UNSURE;
+    let carried = covariance.matrix() * &gradient + &open * open.tr_mul(&gradient);
+    let variance = gradient.dot(&carried);
+    let known = covariance.variance(&total.gradient).map(f64::sqrt);
+
+    let mut found: Vec<(f64, String)> = Vec::new();
+    let mut weigh = |name: &dyn Fn() -> String, slopes: &[(usize, f64)], sigma: f64| {
+        let shared: f64 = slopes.iter().map(|&(c, s)| s * carried[c]).sum();
+        let own = spread(covariance.matrix(), &open, slopes);
+        let after = (variance - shared * shared / (sigma * sigma + own)).max(0.0).sqrt();
+        let worth = known.is_none_or(|sd| after < (1.0 - SMALLEST_GAIN) * sd);
+        if worth && after < LARGEST_AREA_SD * total.value {
+            let position = found.partition_point(|entry| entry.0 <= after);
+            if position < MOST {
+                found.insert(position, (after, name()));
+                found.truncate(MOST);
+            }
+        }
+    };
+    let places = reachable(minimum, covariance);
+    for (i, a) in places.iter().enumerate() {
+        for b in &places[i + 1..] {
+            let way = b.at - a.at;
+            let length = way.norm();
+            if length <= 0.0 || !is_free(minimum, a, b) || is_measured(minimum, a, b) {
+                continue;
+            }
+            let slopes: Vec<(usize, f64)> = (0..3)
+                .flat_map(|k| [(b.coordinates[k], way[k] / length), (a.coordinates[k], -way[k] / length)])
+                .filter_map(|(coordinate, slope)| Some((coordinate?, slope)))
+                .collect();
+            weigh(&|| format!("tape {}-{}", a.name, b.name), &slopes, sigma::STEEL_TAPE.of(length));
+        }
+    }
+    for (index, face) in minimum.network.survey.faces.iter().enumerate() {
+        let read = minimum
+            .network
+            .survey
+            .observations
+            .iter()
+            .any(|o| matches!(o.kind, ObservationKind::PitchReading { face, .. } if face.index() == index));
+        if !read {
+            let pitch = quantity::pitch(&face_ring(minimum, covariance, index));
+            weigh(&|| format!("pitch reading {}", face.name), &pitch.gradient, sigma::PITCH_LEVEL_AND_RULE);
+        }
+    }
+    let next = found.into_iter().map(|(area_sd_after, observation)| BestNext { observation, area_sd_after }).collect();
+    Some((known, next))
+}
+
+fn spread(matrix: &DMatrix<f64>, open: &DMatrix<f64>, slopes: &[(usize, f64)]) -> f64 {
+    let mut sum = 0.0;
+    for &(i, s) in slopes {
+        for &(j, t) in slopes {
+            sum += s * t * matrix[(i, j)];
+        }
+    }
+    for direction in open.column_iter() {
+        sum += slopes.iter().map(|&(i, s)| s * direction[i]).sum::<f64>().powi(2);
+    }
+    sum
+}
+
+fn total_area(minimum: &Minimum<'_>, covariance: &Covariance) -> Option<Quantity> {
+    let mut total = Quantity { value: 0.0, gradient: Vec::new() };
+    for face in 0..minimum.network.survey.faces.len() {
+        let area = quantity::area(&face_ring(minimum, covariance, face));
+        total.value += area.value;
+        total.gradient.extend(area.gradient);
+    }
+    for (index, ring) in minimum.network.rings.iter().enumerate() {
+        let first = minimum.network.ring_first[index];
+        let corners: Vec<_> =
+            (0..ring.corners()).map(|k| (covariance.corner(index, k), minimum.state.places[first + k].xy())).collect();
+        let area = quantity::plan_area(&corners);
+        let sign = if ring.ring == 0 { 1.0 } else { -1.0 };
+        total.value += sign * area.value;
+        total.gradient.extend(area.gradient.into_iter().map(|(c, s)| (c, sign * s)));
+    }
+    (total.value > 0.0).then_some(total)
+}
+
+/// Corners of outlines and points no higher than the eaves.
+fn reachable(minimum: &Minimum<'_>, covariance: &Covariance) -> Vec<Reachable> {
+    let network = minimum.network;
+    let survey = network.survey;
+    let height = |p: &crate::base::ids::PointId| minimum.state.places[network.point_place[p.index()]].z;
+    let eaves = survey.faces.iter().flat_map(|face| &face.points).map(height).fold(f64::INFINITY, f64::min);
+    let mut list = Vec::new();
+    for (index, point) in survey.points.iter().enumerate() {
+        let at = minimum.state.places[network.point_place[index]];
+        let first = covariance.point(index);
+        if at.z <= eaves + ABOVE_EAVES || matches!(point.known, Known::Corner(_)) {
+            list.push(Reachable { name: point.name.clone(), coordinates: [0, 1, 2].map(|k| Some(first + k)), at });
+        }
+    }
+    let one_block = network.rings.iter().all(|ring| ring.block == network.rings[0].block);
+    for (index, ring) in network.rings.iter().enumerate() {
+        for (k, side) in ring.sides.iter().enumerate().take(ring.corners()) {
+            let place = network.ring_first[index] + k;
+            if network.point_place.contains(&place) {
+                continue;
+            }
+            let name = if one_block { (*side).to_owned() } else { format!("{}.{side}", ring.block) };
+            let first = covariance.corner(index, k);
+            let coordinates = [Some(first), Some(first + 1), None];
+            list.push(Reachable { name, coordinates, at: minimum.state.places[place] });
+        }
+    }
+    list
+}
+
+/// Whether a tape can be stretched between the two: level or plumb, and not through the building under its roof. The
+/// corners of outlines are taken to be free of each other: diagonals are taped on the plates.
+fn is_free(minimum: &Minimum<'_>, a: &Reachable, b: &Reachable) -> bool {
+    let way = b.at - a.at;
+    if way.z.abs() > LEVEL_WITHIN && way.xy().norm() > LEVEL_WITHIN {
+        return false;
+    }
+    let network = minimum.network;
+    network.survey.faces.iter().all(|face| {
+        let ring: Vec<Point2<f64>> =
+            face.points.iter().map(|p| minimum.state.places[network.point_place[p.index()]].xy()).collect();
+        [0.25, 0.5, 0.75].iter().all(|part| {
+            let at = a.at.xy() + way.xy() * *part;
+            !contains(&ring, &at) || from_edges(&ring, &at) < INSIDE
+        })
+    })
+}
+
+/// Distance of a place from the nearest edge of a ring.
+fn from_edges(ring: &[Point2<f64>], at: &Point2<f64>) -> f64 {
+    let ends = ring.iter().zip(ring.iter().cycle().skip(1));
+    ends.map(|(a, b)| {
+        let way = b - a;
+        let along = ((at - a).dot(&way) / way.norm_squared()).clamp(0.0, 1.0);
+        (at - (a + way * along)).norm()
+    })
+    .fold(f64::INFINITY, f64::min)
+}
+
+/// Whether a length between the two has been measured.
+fn is_measured(minimum: &Minimum<'_>, a: &Reachable, b: &Reachable) -> bool {
+    use super::equation::Term;
+    let network = minimum.network;
+    network.weighted.iter().chain(&network.exact).any(|equation| match equation.term {
+        Term::Distance(p, q) | Term::LevelDistance(p, q) => {
+            let (p, q) = (minimum.state.places[p], minimum.state.places[q]);
+            (p == a.at && q == b.at) || (p == b.at && q == a.at)
+        }
+        _ => false,
+    })
+}

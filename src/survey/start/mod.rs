@@ -1,0 +1,137 @@
+//! Start values: where unknown points and cameras are taken to be before the adjustment.
+//!
+//! Photos: the directions that edges are stated to run in turn each camera ([`orient`]); with the turns known, points
+//! and lenses follow linearly ([`linear`]); a camera without such edges is set by points that are known by then
+//! ([`resect`]). Networks of tapes: by their distances ([`distances`]).
+
+pub(super) mod distances;
+pub(super) mod linear;
+pub(super) mod orient;
+pub(super) mod resect;
+
+use super::network::Network;
+use super::state::State;
+use nalgebra::Vector3;
+
+/// An edge and the direction it runs in on the site.
+#[derive(Clone, Copy, Debug)]
+pub(super) struct Direction {
+    pub from: usize,
+    pub to: usize,
+    pub along: Vector3<f64>,
+}
+
+/// Most combinations of orientations looked at.
+const MOST_COMBINATIONS: usize = 16;
+/// Most start states refined.
+const MOST_REFINED: usize = 3;
+
+/// States to start from, most promising first; never empty. Photos that cannot be placed are taken out of the network
+/// and returned with the reason.
+pub(super) fn candidates(network: &mut Network<'_>, state: State) -> (Vec<State>, Vec<(usize, String)>) {
+    let mut state = state;
+    distances::place(network, &mut state);
+    let photos: Vec<usize> = (0..state.poses.len()).filter(|&p| network.layout.poses[p].is_some()).collect();
+    if photos.is_empty() {
+        network.fit_planes_and_levels(&mut state);
+        return (vec![state], Vec::new());
+    }
+    let mut best: Vec<(usize, f64, State)> = Vec::new();
+    let mut unplaced: Vec<(usize, String)> = Vec::new();
+    for directions in orient::direction_sets(network) {
+        let oriented: Vec<(usize, Vec<orient::Orientation>)> =
+            photos.iter().map(|&photo| (photo, orient::orientations(network, &state, &directions, photo))).collect();
+        for choice in combinations(&oriented) {
+            let mut start = state.clone();
+            let mut used = Vec::new();
+            let mut violations = 0;
+            for (&(photo, _), orientation) in oriented.iter().zip(&choice) {
+                if let Some(orientation) = orientation {
+                    start.poses[photo].rotation = orientation.rotation;
+                    violations += orientation.violations;
+                    used.push(photo);
+                }
+            }
+            if !used.is_empty() {
+                linear::place(network, &mut start, &directions, &used);
+            }
+            let failed = resect::place_rest(network, &mut start, &photos, &used);
+            violations += 2 * linear::into_view(network, &mut start, &failed) + 100 * failed.len();
+            network.fit_planes_and_levels(&mut start);
+            let score = spread_of_marks(network, &start, &failed);
+            if unplaced.is_empty() || failed.len() < unplaced.len() {
+                unplaced = failed.iter().map(|photo| (*photo, reason(network, *photo))).collect();
+            }
+            if failed.is_empty() {
+                unplaced.clear();
+            }
+            best.push((violations, score, start));
+        }
+    }
+    best.sort_by(|a, b| a.0.cmp(&b.0).then(a.1.total_cmp(&b.1)));
+    best.truncate(MOST_REFINED);
+    for (photo, _) in &unplaced {
+        network.leave_out_photo(*photo);
+    }
+    if best.is_empty() {
+        network.fit_planes_and_levels(&mut state);
+        return (vec![state], unplaced);
+    }
+    (best.into_iter().map(|entry| entry.2).collect(), unplaced)
+}
+
+fn reason(network: &Network<'_>, photo: usize) -> String {
+    let marks = network.survey.photos[photo].marks.len();
+    format!(
+        "its {marks} marks do not tell how the camera stood: state the direction of its edges ([[axis]]) or mark at least 4 points that are known otherwise"
+    )
+}
+
+/// Every choice of one orientation a photo, fewest sign violations first.
+fn combinations(oriented: &[(usize, Vec<orient::Orientation>)]) -> Vec<Vec<Option<orient::Orientation>>> {
+    let mut all: Vec<Vec<Option<orient::Orientation>>> = vec![Vec::new()];
+    for (_, list) in oriented {
+        let options: Vec<Option<orient::Orientation>> =
+            if list.is_empty() { vec![None] } else { list.iter().copied().map(Some).collect() };
+        all = all
+            .into_iter()
+            .flat_map(|choice| {
+                options.iter().map(move |option| {
+                    let mut longer = choice.clone();
+                    longer.push(*option);
+                    longer
+                })
+            })
+            .collect();
+        let cost = |choice: &[Option<orient::Orientation>]| -> (usize, f64) {
+            let chosen = choice.iter().flatten();
+            (chosen.clone().map(|o| o.violations).sum(), chosen.map(|o| o.cost).sum())
+        };
+        all.sort_by(|a, b| {
+            let (a, b) = (cost(a), cost(b));
+            a.0.cmp(&b.0).then(a.1.total_cmp(&b.1))
+        });
+        all.truncate(MOST_COMBINATIONS);
+    }
+    all
+}
+
+/// Root mean square distance of marks from where the state puts them, pixels: ranks start states.
+fn spread_of_marks(network: &Network<'_>, state: &State, left_out: &[usize]) -> f64 {
+    let (mut sum, mut count) = (0.0, 0.0);
+    for (photo, survey) in network.survey.photos.iter().enumerate() {
+        if left_out.contains(&photo) {
+            continue;
+        }
+        let pose = &state.poses[photo];
+        let lens = &state.lenses[survey.camera];
+        for mark in &survey.marks {
+            let q = pose.rotation * (state.places[network.point_place[mark.point.index()]] - pose.centre);
+            let seen = lens.ray(mark.at);
+            let off = if q.z > 0.0 { (q / q.z - seen).xy().norm() * lens.focal() } else { lens.focal() };
+            sum += off * off;
+            count += 1.0;
+        }
+    }
+    if count > 0.0 { (sum / count).sqrt() } else { 0.0 }
+}

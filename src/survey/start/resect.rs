@@ -1,0 +1,124 @@
+//! A camera set by points that are known: twelve level cameras look at them from around, each is refined by least
+//! squares over its six numbers, the best is kept.
+
+use super::orient::level_camera;
+use crate::survey::equation::{Equation, Source, Term};
+use crate::survey::gauge;
+use crate::survey::model::Known;
+use crate::survey::network::{Network, centroid};
+use crate::survey::solver::marquardt::{Problem, Stop, minimise};
+use crate::survey::solver::rows::Rows;
+use crate::survey::state::{Layout, Pose, State};
+use nalgebra::{Point3, Vector3};
+use std::f64::consts::FRAC_PI_6;
+
+/// The marks of one photo as a problem of its own.
+struct Resection {
+    equations: Vec<Equation>,
+    layout: Layout,
+}
+
+impl Problem for Resection {
+    type State = State;
+
+    fn linearise(&self, state: &State) -> Rows {
+        let mut rows = Rows::new(6);
+        let mut entries = Vec::new();
+        for equation in &self.equations {
+            let residual = equation.linearise(state, &self.layout, &mut entries);
+            rows.push(residual, &mut entries);
+        }
+        rows
+    }
+
+    fn constraints(&self, _: &State) -> Rows {
+        Rows::new(6)
+    }
+
+    fn advance(&self, state: &State, step: &[f64]) -> State {
+        state.advanced(&self.layout, step)
+    }
+}
+
+/// Enough for a start value.
+const STOP: Stop = Stop { relative: 1e-6, absolute: 1e-9, turns: 60 };
+/// Start values within this many pixels of their marks, in the mean, are good enough to go on from, as a part of the
+/// focal length.
+const GOOD_ENOUGH: f64 = 0.1;
+
+/// Places the photos that are not in `used`, from marks on places known by then. Gives those that it could not.
+pub(super) fn place_rest(network: &Network<'_>, state: &mut State, photos: &[usize], used: &[usize]) -> Vec<usize> {
+    let mut failed = Vec::new();
+    let seen_in_used = |place: usize| {
+        used.iter().any(|&photo| {
+            network.survey.photos[photo].marks.iter().any(|mark| network.point_place[mark.point.index()] == place)
+        })
+    };
+    let mut known: Vec<bool> =
+        (0..state.places.len()).map(|p| gauge::is_given(network, p) || seen_in_used(p)).collect();
+    for (point, &place) in network.survey.points.iter().zip(&network.point_place) {
+        known[place] |= matches!(point.known, Known::Near(_));
+    }
+    for &photo in photos.iter().filter(|photo| !used.contains(photo)) {
+        let survey = &network.survey.photos[photo];
+        let marks: Vec<_> =
+            survey.marks.iter().filter(|mark| known[network.point_place[mark.point.index()]]).copied().collect();
+        if marks.len() < 4 {
+            failed.push(photo);
+            continue;
+        }
+        let places: Vec<Point3<f64>> =
+            marks.iter().map(|mark| state.places[network.point_place[mark.point.index()]]).collect();
+        match resect(state, survey.camera, &marks.iter().map(|m| m.at).collect::<Vec<_>>(), &places) {
+            Some(pose) => state.poses[photo] = pose,
+            None => failed.push(photo),
+        }
+    }
+    failed
+}
+
+/// The pose from which the places look most like the marks; `None` when none does.
+pub(crate) fn resect(state: &State, camera: usize, marks: &[[f64; 2]], places: &[Point3<f64>]) -> Option<Pose> {
+    let lens = state.lenses[camera];
+    let middle = centroid(places);
+    let spread = (places.iter().map(|p| (p - middle).norm_squared()).sum::<f64>() / places.len() as f64).sqrt();
+    let rays: Vec<Vector3<f64>> = marks.iter().map(|&mark| lens.ray(mark)).collect();
+    let ray = rays.iter().sum::<Vector3<f64>>() / rays.len() as f64;
+    let angle = (rays.iter().map(|r| (r - ray).norm_squared()).sum::<f64>() / rays.len() as f64).sqrt();
+    let depth = spread / angle;
+    if !depth.is_finite() || depth <= 0.0 {
+        return None;
+    }
+    let mut equations = Vec::new();
+    for (place, mark) in marks.iter().enumerate() {
+        for (axis, &observed) in mark.iter().enumerate() {
+            let term = Term::Mark { pose: 0, lens: 0, place, axis };
+            equations.push(Equation { term, observed, sigma: 1.0, source: Source::Datum });
+        }
+    }
+    let layout = Layout {
+        places: vec![[None; 3]; places.len()],
+        poses: vec![Some(0)],
+        lenses: vec![[None; 4]],
+        unknowns: 6,
+        ..Layout::default()
+    };
+    let problem = Resection { equations, layout };
+    let mut best: Option<(f64, Pose)> = None;
+    for step in 0..12 {
+        let rotation = level_camera(f64::from(step) * FRAC_PI_6);
+        let centre = middle - rotation.tr_mul(&ray) * depth;
+        let start = State {
+            places: places.to_vec(),
+            poses: vec![Pose { rotation, centre }],
+            lenses: vec![lens],
+            ..State::default()
+        };
+        let solution = minimise(&problem, start, &STOP);
+        if solution.cost.is_finite() && best.as_ref().is_none_or(|kept| solution.cost < kept.0) {
+            best = Some((solution.cost, solution.state.poses[0]));
+        }
+    }
+    let limit = GOOD_ENOUGH * lens.focal();
+    best.filter(|(cost, _)| (cost / marks.len() as f64).sqrt() < limit).map(|(_, pose)| pose)
+}

@@ -1,0 +1,113 @@
+//! Which observations to doubt. Those with a standardised residual above the critical value are left out one by one
+//! and the rest adjusted anew: the one whose absence makes the rest agree best is named. Where another explains the
+//! disagreement nearly as well, three are named; where the named one is told for sure, the search goes on without it.
+
+use super::equation::{Equation, Source, Term};
+use super::model::{ObservationKind, Survey};
+use super::network::Network;
+use super::reliability::{CRITICAL, Check, check};
+use super::solver::cofactor::Cofactor;
+use super::solver::elimination::Elimination;
+use super::solver::marquardt::{Problem, Stop, minimise};
+use super::state::State;
+
+/// Most named.
+const MOST: usize = 3;
+/// Most left out one by one in a round.
+const MOST_TRIED: usize = 6;
+/// Two explanations whose sums of squares differ by less than this can't be told apart: one that fits as a single
+/// observation at the critical value would.
+const TOLD_APART: f64 = CRITICAL * CRITICAL;
+/// Above this many unknowns an adjustment anew takes too long: there the standardised residuals rank.
+const MOST_UNKNOWNS: usize = 400;
+/// Enough to rank by.
+const STOP: Stop = Stop { relative: 1e-7, absolute: 1e-6, turns: 60 };
+
+/// Equations that stand or fall together: both coordinates of a mark, both directions of a plumb line.
+fn group(survey: &Survey, source: Source) -> Source {
+    match source {
+        Source::Observation(index, _)
+            if survey.observations.get(index).is_some_and(|o| matches!(o.kind, ObservationKind::Plumb { .. })) =>
+        {
+            Source::Observation(index, 0)
+        }
+        other => other,
+    }
+}
+
+/// A named observation: its check (that of its worse coordinate) and the equation that the check is of.
+#[derive(Clone, Copy, Debug)]
+pub(super) struct Named {
+    pub check: Check,
+    pub equation: Equation,
+}
+
+/// The doubtful observations, worst first.
+pub(super) fn find(network: &Network<'_>, state: &State, checks: &[Check], cost: f64) -> Vec<Named> {
+    let mut network = network.clone();
+    let mut state = state.clone();
+    let mut checks = checks.to_vec();
+    let mut cost = cost;
+    let mut named: Vec<Named> = Vec::new();
+    while named.len() < MOST {
+        let worst = worst_of_each_group(&network, &checks);
+        if worst.is_empty() {
+            break;
+        }
+        if network.layout.unknowns > MOST_UNKNOWNS {
+            named.extend(worst.into_iter().take(MOST - named.len()));
+            break;
+        }
+        let mut tried: Vec<(f64, Named, Network<'_>, State)> = Vec::new();
+        for candidate in worst.into_iter().take(MOST_TRIED) {
+            let key = group(network.survey, candidate.check.source);
+            let mut rest = network.clone();
+            let count = rest.weighted.len();
+            let survey = rest.survey;
+            rest.weighted.retain(|equation| group(survey, equation.source) != key);
+            let left_out = (count - rest.weighted.len()) as f64;
+            let solution = minimise(&rest, state.clone(), &STOP);
+            if solution.cost.is_finite() {
+                // Each further equation left out takes one square with it by chance.
+                let drop = cost - solution.cost - (left_out - 1.0);
+                tried.push((drop, candidate, rest, solution.state));
+            }
+        }
+        tried.sort_by(|a, b| b.0.total_cmp(&a.0));
+        let told = match (tried.first(), tried.get(1)) {
+            (Some(first), Some(second)) => first.0 - second.0 > TOLD_APART,
+            (Some(_), None) => true,
+            (None, _) => break,
+        };
+        if !told {
+            named.extend(tried.into_iter().map(|entry| entry.1).take(MOST - named.len()));
+            break;
+        }
+        let (_, first, rest, rest_state) = tried.swap_remove(0);
+        named.push(first);
+        let rows = rest.linearise(&rest_state);
+        cost = rows.cost();
+        let reduced = Elimination::new(&rest.constraints(&rest_state)).reduce(&rows);
+        checks = check(&rest.weighted, &reduced, &Cofactor::new(&reduced));
+        network = rest;
+        state = rest_state;
+    }
+    named
+}
+
+fn worst_of_each_group(network: &Network<'_>, checks: &[Check]) -> Vec<Named> {
+    let mut doubtful: Vec<&Check> = checks.iter().filter(|check| check.w.abs() > CRITICAL).collect();
+    doubtful.sort_by(|a, b| b.w.abs().total_cmp(&a.w.abs()));
+    let mut seen: Vec<Source> = Vec::new();
+    let mut worst = Vec::new();
+    for check in doubtful {
+        let key = group(network.survey, check.source);
+        let equation = network.weighted[check.equation];
+        // What a camera is taken to be is not a measurement, but a wrong focal length is worth a word.
+        if !seen.contains(&key) && !matches!(equation.term, Term::LensValue { which: 1 | 2, .. }) {
+            seen.push(key);
+            worst.push(Named { check: *check, equation });
+        }
+    }
+    worst
+}
