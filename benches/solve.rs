@@ -1,0 +1,42 @@
+//! How long a whole solve takes: sweep, assembly, verification and solid.
+#![allow(missing_docs, clippy::unwrap_used, clippy::expect_used)]
+
+#[path = "../tests/support/random.rs"]
+mod random;
+
+use criterion::{BenchmarkId, Criterion, Throughput, criterion_group, criterion_main};
+use eavewright::outline::Footprint;
+use eavewright::roof::{self, Options, solid};
+use std::hint::black_box;
+use std::time::Duration;
+
+fn whole(footprint: &Footprint) -> usize {
+    let roof = roof::solve(std::slice::from_ref(footprint), &Options::default()).unwrap();
+    solid::build(&roof, 0.0).triangles.len()
+}
+
+fn solve(criterion: &mut Criterion) {
+    type Make = fn(u64, usize, bool) -> Footprint;
+    let kinds: [(&str, Make, bool); 4] = [
+        ("rectilinear, one pitch", random::rectilinear, false),
+        ("rectilinear, many pitches", random::rectilinear, true),
+        ("general, one pitch", random::general, false),
+        ("general, many pitches", random::general, true),
+    ];
+    for (name, make, many) in kinds {
+        let mut group = criterion.benchmark_group(name);
+        group.sample_size(10).warm_up_time(Duration::from_millis(300)).measurement_time(Duration::from_secs(1));
+        for sides in [10, 50, 100, 1_000, 10_000, 100_000] {
+            let footprint = make(7, sides, many);
+            let count = footprint.rings[0].sides.len();
+            group.throughput(Throughput::Elements(count as u64));
+            group.bench_with_input(BenchmarkId::from_parameter(count), &footprint, |bencher, footprint| {
+                bencher.iter(|| whole(black_box(footprint)));
+            });
+        }
+        group.finish();
+    }
+}
+
+criterion_group!(benches, solve);
+criterion_main!(benches);

@@ -1,0 +1,53 @@
+//! Random outlines: every one a verified roof with a closed solid.
+#![allow(clippy::unwrap_used, clippy::expect_used)]
+
+#[path = "support/outline.rs"]
+mod outline;
+#[path = "support/random.rs"]
+mod random;
+
+use eavewright::roof::{self, Options};
+
+#[test]
+fn random_outlines_make_closed_roofs() {
+    let mut wrong = Vec::new();
+    for seed in 0..400 {
+        let sides = 6 + (seed as usize * 7) % 60;
+        for (kind, footprint) in [
+            ("rectilinear one", random::rectilinear(seed, sides, false)),
+            ("rectilinear many", random::rectilinear(seed, sides, true)),
+            ("general one", random::general(seed, sides, false)),
+            ("general many", random::general(seed, sides, true)),
+        ] {
+            match roof::solve(std::slice::from_ref(&footprint), &Options::default()) {
+                Err(error) => wrong.push(format!("{kind} {seed}: {error}")),
+                Ok(roof) => {
+                    if let Err(error) = outline::check_solid(&roof) {
+                        wrong.push(format!("{kind} {seed}: {error}"));
+                    }
+                }
+            }
+        }
+    }
+    assert!(wrong.is_empty(), "{} wrong:\n{}", wrong.len(), wrong.join("\n"));
+}
+
+#[test]
+fn coincidences_make_closed_roofs_or_clear_refusals() {
+    let mut wrong = Vec::new();
+    let (mut solved, mut open) = (0, 0);
+    for seed in 0..1500 {
+        let sides = 4 + (seed as usize * 3) % 24;
+        let footprint = random::coincident(seed, sides, seed % 2 == 0, seed % 4 < 2);
+        match roof::solve(std::slice::from_ref(&footprint), &Options::default()) {
+            Err(roof::SolveError::NeverCloses { .. }) => open += 1,
+            Err(error) => wrong.push(format!("{seed}: {error}")),
+            Ok(roof) => match outline::check_solid(&roof) {
+                Ok(()) => solved += 1,
+                Err(error) => wrong.push(format!("{seed}: {error}")),
+            },
+        }
+    }
+    println!("{solved} solved, {open} never close, {} wrong", wrong.len());
+    assert!(wrong.is_empty(), "{} wrong:\n{}", wrong.len(), wrong.join("\n"));
+}
