@@ -3,6 +3,7 @@
 pub mod diagnostic;
 pub mod fault;
 pub mod ids;
+pub mod overlay;
 pub mod parry;
 pub mod place;
 pub mod plane;
