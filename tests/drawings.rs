@@ -6,7 +6,7 @@ mod support;
 
 use eavewright::drawing::board::faults;
 use eavewright::drawing::plan::{Extras, plan};
-use eavewright::drawing::{Drawing, Pen};
+use eavewright::drawing::{Drawing, Pen, face, figure};
 use eavewright::roof::Roof;
 use eavewright::write::svg::{Setting, svg};
 use support::{context, hip, lean_to, tee};
@@ -67,4 +67,25 @@ fn a_plan_is_to_scale() {
     // The key shows a sample of each line, 14 mm long.
     let longest = eaves.iter().map(|(_, from, to)| (to - from).norm()).fold(0.0, f64::max);
     assert!((longest - 9200.0 / 50.0).abs() < 1e-9, "{longest}");
+}
+
+#[test]
+fn a_face_in_true_shape_tells_every_angle() {
+    let roof = hip(9.2, 5.6, 2.4, 35.0);
+    let groups = face::groups(&roof, &[]);
+    let names: Vec<(usize, usize)> = groups.iter().map(|(id, alike)| (id.index(), alike.len())).collect();
+    assert_eq!(names, [(0, 1), (1, 1)], "opposite faces are alike");
+    for (id, alike) in groups {
+        let shape = face::FaceShape::new(&roof, id, &[], face::Laid::Bare, &alike).unwrap();
+        let mut pages = figure::pages(&shape, &context("Boat store"));
+        eavewright::drawing::number_pages(&mut pages);
+        let page = &pages[0];
+        looked_at(page);
+        assert_eq!(faults(page), Vec::<String>::new());
+        // The sheathing angle of an equal-pitch hip at a square corner: tan = 1 / cos(pitch), 50.68 degrees at 35.
+        let angle = format!("{:.1}°", (1.0 / 35f64.to_radians().cos()).atan().to_degrees());
+        assert_eq!(angle, "50.7°");
+        assert_eq!(words(page).iter().filter(|line| **line == angle).count(), 2);
+        assert_eq!(words(page).iter().filter(|line| *line == "hip 4.42 m").count(), 2);
+    }
 }

@@ -63,7 +63,11 @@ struct Entry {
 }
 
 fn key_entries(sheet: Sheet, furniture: &Furniture) -> (Vec<Entry>, usize) {
-    let room = sheet.width - 2.0 * MARGIN - 6.0;
+    key_rows(sheet.width - 2.0 * MARGIN - 6.0, furniture)
+}
+
+fn key_rows(width: f64, furniture: &Furniture) -> (Vec<Entry>, usize) {
+    let room = width;
     let mut rows: Vec<Vec<(f64, Option<Pen>, String)>> = Vec::new();
     let mut x = f64::INFINITY;
     for (pen, words) in &furniture.key {
@@ -126,19 +130,7 @@ pub fn page(
     drawing.line(Pen::Rule, Point2::new(left, strip), Point2::new(right, strip));
 
     let (entries, _) = key_entries(sheet, furniture);
-    for entry in entries {
-        let y = strip + 2.2 + entry.row as f64 * KEY_ROW;
-        let x = left + 3.0 + entry.x;
-        let at = match entry.pen {
-            Some(pen) => {
-                let middle = y + 0.5 * SMALL;
-                drawing.line(pen, Point2::new(x, middle), Point2::new(x + 14.0, middle));
-                Point2::new(x + 16.0, y)
-            }
-            None => Point2::new(x, y),
-        };
-        drawing.text(Text::new(at, entry.words));
-    }
+    draw_key(&mut drawing, entries, Point2::new(left + 3.0, strip + 2.2));
 
     // Cells of the strip, from the right.
     let cells_top = bottom + STRIP;
@@ -185,6 +177,55 @@ pub fn page(
         None => drawing.text(Text::new(Point2::new(scale_left + 4.0, bottom + 7.5), "not to scale")),
     }
     drawing
+}
+
+/// North stands at the right of an inset's foot.
+fn foot_room(width: f64, furniture: &Furniture) -> f64 {
+    if furniture.north { width - 34.0 } else { width }
+}
+
+/// Height of what stands beneath an inset figure: key, remarks, scale, numbered labels; millimetres.
+#[must_use]
+pub fn foot_height(width: f64, furniture: &Furniture, unplaced: &[String]) -> f64 {
+    let (_, rows) = key_rows(foot_room(width, furniture), furniture);
+    let numbered = super::figure::numbered_lines(unplaced, foot_room(width, furniture)).len();
+    (rows + numbered) as f64 * KEY_ROW + 12.0
+}
+
+/// Draws what stands beneath an inset figure.
+pub fn foot(drawing: &mut Drawing, context: &Context, furniture: &Furniture, view: View, unplaced: &[String]) {
+    let width = drawing.size[0];
+    let (entries, rows) = key_rows(foot_room(width, furniture), furniture);
+    let numbered = super::figure::numbered_lines(unplaced, foot_room(width, furniture));
+    draw_key(drawing, entries, Point2::new(0.5, 11.0));
+    for (index, line) in numbered.iter().rev().enumerate() {
+        let y = 11.0 + (rows + index) as f64 * KEY_ROW;
+        drawing.text(Text::new(Point2::new(0.5, y), line.clone()));
+    }
+    let said = format!("scale {}", paper::scale_words(view.scale().round(), context.words.imperial));
+    let text = Text::new(Point2::new(0.5, 4.0), said);
+    let beside = 0.5 + text.width() + 8.0;
+    drawing.text(text);
+    scale_bar(drawing, context, view, Point2::new(beside, 1.8), 66.0);
+    if furniture.north {
+        north(drawing, context, Point2::new(width - 16.0, 8.0));
+    }
+}
+
+fn draw_key(drawing: &mut Drawing, entries: Vec<Entry>, corner: Point2<f64>) {
+    for entry in entries {
+        let y = corner.y + entry.row as f64 * KEY_ROW;
+        let x = corner.x + entry.x;
+        let at = match entry.pen {
+            Some(pen) => {
+                let middle = y + 0.5 * SMALL;
+                drawing.line(pen, Point2::new(x, middle), Point2::new(x + 14.0, middle));
+                Point2::new(x + 16.0, y)
+            }
+            None => Point2::new(x, y),
+        };
+        drawing.text(Text::new(at, entry.words));
+    }
 }
 
 /// Words cut short with dots where they outgrow their room.

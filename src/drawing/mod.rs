@@ -4,7 +4,11 @@
 //! drawing is a function from a solved roof and a [`Context`] to pages.
 
 pub mod board;
+pub mod canvas;
+pub mod clip;
 pub mod dimension;
+pub mod face;
+pub mod figure;
 pub mod frame;
 pub mod label;
 pub mod lettering;
@@ -16,6 +20,7 @@ pub mod pen;
 pub mod plan;
 pub mod words;
 
+pub use figure::Figure;
 pub use model::{Anchor, Drawing, Item, Text, View, number_pages};
 pub use pen::{Pen, Tone};
 

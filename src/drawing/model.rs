@@ -127,6 +127,27 @@ impl Drawing {
         self.items.push(Item::Text(text));
     }
 
+    /// Letters a line over a blank ground, for lettering on fine lines.
+    pub fn masked_text(&mut self, text: Text) {
+        self.area(Tone::Paper, vec![text.bounds().corners().to_vec()]);
+        self.text(text);
+    }
+
+    /// Lays another drawing's ink on this page, its lower left corner at a place.
+    pub fn inset(&mut self, other: &Drawing, at: Point2<f64>) {
+        let shift = at.coords;
+        let moved = |points: &[Point2<f64>]| points.iter().map(|point| point + shift).collect::<Vec<_>>();
+        for item in &other.items {
+            self.items.push(match item {
+                Item::Line { pen, points, closed } => Item::Line { pen: *pen, points: moved(points), closed: *closed },
+                Item::Area { tone, rings } => {
+                    Item::Area { tone: *tone, rings: rings.iter().map(|ring| moved(ring)).collect() }
+                }
+                Item::Text(text) => Item::Text(Text { at: text.at + shift, ..text.clone() }),
+            });
+        }
+    }
+
     /// A line with a filled head at its end.
     pub fn arrow(&mut self, pen: Pen, from: Point2<f64>, to: Point2<f64>, head: f64) {
         let Some(along) = (to - from).try_normalize(f64::EPSILON) else { return };

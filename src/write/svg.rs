@@ -44,7 +44,9 @@ pub fn svg(drawing: &Drawing, setting: Setting) -> String {
                 for item in items {
                     if let Item::Area { tone, rings } = item {
                         let mut data = String::new();
-                        rings.iter().for_each(|ring| path(&mut data, ring, true, height));
+                        for ring in rings {
+                            path(&mut data, ring, true, height);
+                        }
                         let colour = hex(palette::tone(*tone));
                         let _ = writeln!(out, "<path fill=\"{colour}\" fill-rule=\"evenodd\" d=\"{data}\"/>");
                     }

@@ -1,0 +1,403 @@
+//! A face in true shape: the eave at the bottom, every edge and angle to mark out, what is laid on it.
+
+use super::canvas::Canvas;
+use super::clip;
+use super::figure::Figure;
+use super::frame::Furniture;
+use super::label::{self, Block};
+use super::lettering::MEDIUM;
+use super::model::{Anchor, Text};
+use super::pen::{Pen, Tone};
+use super::{edge_word, words};
+use crate::base::ids::FaceId;
+use crate::base::polygon;
+use crate::roof::frame::FaceFrame;
+use crate::roof::opening::CutOpening;
+use crate::roof::{EdgeKind, Roof};
+use crate::takeoff::layout::FaceLayout;
+use nalgebra::{Point2, Vector2};
+use std::f64::consts::PI;
+
+/// What is shown on a face.
+#[derive(Clone, Copy, Debug)]
+pub enum Laid<'a> {
+    /// Nothing: the bare shape.
+    Bare,
+    /// Courses and joints.
+    Courses(&'a FaceLayout),
+    /// Level lines with their words, from the eave up, such as rows of underlay: (up the slope, words).
+    Rows {
+        /// What they are: "underlay".
+        what: &'static str,
+        /// Lower edges up the slope, metres, with words for each.
+        rows: &'a [(f64, String)],
+        /// Ends along the eave where pieces meet, by row: (row, along the eave).
+        ends: &'a [(usize, f64)],
+        /// What is remarked below.
+        remark: &'a str,
+    },
+}
+
+/// A face in true shape as a figure.
+#[derive(Clone, Debug)]
+pub struct FaceShape<'a> {
+    roof: &'a Roof,
+    id: FaceId,
+    frame: FaceFrame,
+    laid: Laid<'a>,
+    rings: Vec<Vec<Point2<f64>>>,
+    openings: Vec<&'a CutOpening>,
+    alike: Vec<String>,
+}
+
+impl<'a> FaceShape<'a> {
+    /// The shape of a face; `None` for a level face, whose plan is its true shape already. `alike` are names of faces of
+    /// the same shape that need no drawing of their own.
+    #[must_use]
+    pub fn new(
+        roof: &'a Roof,
+        id: FaceId,
+        openings: &'a [CutOpening],
+        laid: Laid<'a>,
+        alike: &[String],
+    ) -> Option<Self> {
+        let face = roof.faces.get(id.index())?;
+        let frame = FaceFrame::of(roof, face)?;
+        let flat = |ring: Vec<nalgebra::Point3<f64>>| ring.iter().map(|place| frame.to_face(place)).collect();
+        let rings = std::iter::once(roof.ring(face)).chain(roof.holes(face)).map(flat).collect();
+        let openings = openings.iter().filter(|opening| opening.face == id).collect();
+        Some(Self { roof, id, frame, laid, rings, openings, alike: alike.to_vec() })
+    }
+
+    /// The rings in the face's frame, metres.
+    #[must_use]
+    pub fn rings(&self) -> &[Vec<Point2<f64>>] {
+        &self.rings
+    }
+
+    fn face(&self) -> &crate::roof::Face {
+        &self.roof.faces[self.id.index()]
+    }
+
+    fn edge_words(&self, canvas: &Canvas<'_>, index: usize) -> String {
+        let edge = &self.roof.edges[self.face().edges[index].index()];
+        format!("{} {}", edge_word(edge.kind), canvas.context.words.length(self.roof.length(edge).0))
+    }
+
+    fn kind(&self, index: usize) -> EdgeKind {
+        self.roof.edges[self.face().edges[index].index()].kind
+    }
+
+    fn draw_laid(&self, canvas: &mut Canvas<'_>) {
+        match self.laid {
+            Laid::Bare => {}
+            Laid::Courses(layout) => self.draw_courses(canvas, layout),
+            Laid::Rows { rows, ends, .. } => self.draw_rows(canvas, rows, ends),
+        }
+    }
+
+    fn draw_courses(&self, canvas: &mut Canvas<'_>, layout: &FaceLayout) {
+        let shift = self.frame.to_face(&layout.frame.origin).coords;
+        let place = |u: f64, v: f64| Point2::new(u, v) + shift;
+        let outline: Vec<Vec<Point2<f64>>> =
+            layout.outline.iter().map(|ring| ring.iter().map(|p| place(p.x, p.y)).collect()).collect();
+        let (left, right) = span(&outline);
+        for course in &layout.courses {
+            for [from, to] in clip::inside(
+                &outline,
+                &Point2::new(left - 1.0, course.butt_v + shift.y),
+                &Point2::new(right + 1.0, course.butt_v + shift.y),
+            ) {
+                canvas.fine_line(Pen::Course, &from, &to);
+            }
+            let top = course.butt_v + layout.gauge;
+            let mut ends: Vec<f64> = course.pieces.iter().flat_map(|piece| [piece.from_u, piece.to_u]).collect();
+            ends.sort_by(f64::total_cmp);
+            ends.dedup();
+            for end in ends {
+                for [from, to] in clip::inside(&outline, &place(end, course.butt_v), &place(end, top)) {
+                    canvas.fine_line(Pen::Joint, &from, &to);
+                }
+            }
+        }
+        self.number_courses(canvas, layout, &outline, shift);
+    }
+
+    /// Numbers the courses at the left ends of their lines, as many as there is room for, the first and the last always.
+    fn number_courses(
+        &self,
+        canvas: &mut Canvas<'_>,
+        layout: &FaceLayout,
+        outline: &[Vec<Point2<f64>>],
+        shift: Vector2<f64>,
+    ) {
+        let (left, right) = span(outline);
+        let spacing = layout.gauge * canvas.view.factor;
+        let steps = [1, 2, 5, 10, 20, 50, 100];
+        let step = steps.into_iter().find(|&step| spacing * f64::from(step) >= 3.6).unwrap_or(200) as usize;
+        let last = layout.courses.len();
+        for (index, course) in layout.courses.iter().enumerate() {
+            let number = index + 1;
+            let told = number == 1 || number == last || (number % step == 0 && number + step / 2 < last);
+            if !told {
+                continue;
+            }
+            let v = course.butt_v + shift.y + layout.gauge / 2.0;
+            let line = clip::inside(outline, &Point2::new(left - 1.0, v), &Point2::new(right + 1.0, v));
+            let at = line.first().map_or(Point2::new(left, v), |piece| piece[0]);
+            let at = canvas.paper(&at) - Vector2::new(2.2, 0.38 * super::lettering::SMALL);
+            let text = Text::new(at, number.to_string()).anchored(Anchor::End);
+            canvas.try_text(text);
+        }
+    }
+
+    fn draw_rows(&self, canvas: &mut Canvas<'_>, rows: &[(f64, String)], ends: &[(usize, f64)]) {
+        let (left, right) = span(&self.rings);
+        let (_, high) = box_of(&self.rings);
+        let tops: Vec<f64> = rows.iter().skip(1).map(|row| row.0).chain([high.y]).collect();
+        for ((v, said), top) in rows.iter().zip(&tops) {
+            for [from, to] in clip::inside(&self.rings, &Point2::new(left - 1.0, *v), &Point2::new(right + 1.0, *v)) {
+                canvas.fine_line(Pen::Row, &from, &to);
+            }
+            let middle = f64::midpoint(*v, *top);
+            let line = clip::inside(&self.rings, &Point2::new(left - 1.0, middle), &Point2::new(right + 1.0, middle));
+            let tall = (top - v) * canvas.view.factor >= 3.8;
+            if let (Some(piece), true) = (line.first(), tall && !said.is_empty()) {
+                let at = canvas.paper(&piece[0]) + Vector2::new(2.5, -0.38 * super::lettering::SMALL);
+                canvas.try_text(Text::new(at, said.clone()));
+            }
+        }
+        for &(row, u) in ends {
+            let (Some((v, _)), Some(top)) = (rows.get(row), tops.get(row)) else { continue };
+            for [from, to] in clip::inside(&self.rings, &Point2::new(u, *v), &Point2::new(u, *top)) {
+                canvas.fine_line(Pen::Joint, &from, &to);
+            }
+        }
+    }
+
+    fn draw_outline(&self, canvas: &mut Canvas<'_>) {
+        let mut index = 0;
+        for ring in &self.rings {
+            for (i, from) in ring.iter().enumerate() {
+                canvas.line(Pen::Edge(self.kind(index)), from, &ring[(i + 1) % ring.len()]);
+                index += 1;
+            }
+        }
+        for opening in &self.openings {
+            canvas.area(Tone::Paper, std::slice::from_ref(&opening.ring));
+            canvas.area(Tone::Opening, std::slice::from_ref(&opening.ring));
+            canvas.ring(Pen::Opening, &opening.ring);
+            let ring = canvas.rings(std::slice::from_ref(&opening.ring));
+            let line = |words: String| Text::new(Point2::origin(), words);
+            let (low, high) = box_of(std::slice::from_ref(&opening.ring));
+            let size = format!(
+                "{} x {}",
+                canvas.context.words.length(high.x - low.x),
+                canvas.context.words.length(high.y - low.y)
+            );
+            let blocks = [
+                Block::new(vec![line(opening.kind.clone()), line(size)]),
+                Block::new(vec![line(opening.kind.clone())]),
+            ];
+            let _told = blocks.iter().any(|block| canvas.name_within(&ring, block, None));
+        }
+    }
+
+    /// Dimensions the edges of the outer ring outside it; gives those that found no lane.
+    fn dimension_edges(&self, canvas: &mut Canvas<'_>) -> Vec<usize> {
+        let Some(ring) = self.rings.first() else { return Vec::new() };
+        let mut left = Vec::new();
+        for (index, from) in ring.iter().enumerate() {
+            let to = &ring[(index + 1) % ring.len()];
+            let Some(along) = (to - from).try_normalize(f64::EPSILON) else { continue };
+            let outward = Vector2::new(along.y, -along.x);
+            let words = self.edge_words(canvas, index);
+            if !canvas.dimension([*from, *to], outward, &words) {
+                left.push(index);
+            }
+        }
+        left
+    }
+
+    /// Offsets of the corners along the eave, and the height up the slope: what is needed to mark the shape out square.
+    fn dimension_offsets(&self, canvas: &mut Canvas<'_>) {
+        let Some(ring) = self.rings.first() else { return };
+        let (low, high) = box_of(&self.rings);
+        let hair = (high - low).norm() * 1e-6;
+        let mut stations: Vec<f64> = ring.iter().map(|place| place.x).collect();
+        stations.sort_by(f64::total_cmp);
+        stations.dedup_by(|a, b| (*a - *b).abs() < hair);
+        if stations.len() > 2 && stations.len() <= 7 {
+            for pair in stations.windows(2) {
+                let ends = [Point2::new(pair[0], low.y), Point2::new(pair[1], low.y)];
+                let words = canvas.context.words.length(pair[1] - pair[0]);
+                canvas.dimension(ends, Vector2::new(0.0, -1.0), &words);
+            }
+        }
+        // A side that runs straight up the slope says the height already.
+        let tells_height = |(index, from): (usize, &Point2<f64>)| {
+            let to = &ring[(index + 1) % ring.len()];
+            (to.x - from.x).abs() < hair && ((to.y - from.y).abs() - (high.y - low.y)).abs() < hair
+        };
+        if !ring.iter().enumerate().any(tells_height) {
+            let ends = [Point2::new(high.x, low.y), high];
+            let words = format!("up the slope {}", canvas.context.words.length(high.y - low.y));
+            canvas.dimension(ends, Vector2::new(1.0, 0.0), &words);
+        }
+    }
+
+    /// The angle at each corner of the outer ring, inside it on its bisector.
+    fn letter_angles(&self, canvas: &mut Canvas<'_>) {
+        let Some(ring) = self.rings.first() else { return };
+        let paper = canvas.rings(std::slice::from_ref(ring)).swap_remove(0);
+        for (index, corner) in paper.iter().enumerate() {
+            let before = paper[(index + paper.len() - 1) % paper.len()];
+            let after = paper[(index + 1) % paper.len()];
+            let (Some(a), Some(b)) =
+                ((after - corner).try_normalize(f64::EPSILON), (before - corner).try_normalize(f64::EPSILON))
+            else {
+                continue;
+            };
+            let inside = a.perp(&b).atan2(a.dot(&b)).rem_euclid(2.0 * PI);
+            if (inside - PI).abs() < 1e-6 {
+                continue;
+            }
+            let middle = a.y.atan2(a.x) + inside / 2.0;
+            let bisector = Vector2::new(middle.cos(), middle.sin());
+            let text = Text::new(Point2::origin(), words::degrees(inside));
+            for step in 0..24_u8 {
+                let placed = text.clone().centred(corner + bisector * (4.5 + f64::from(step) * 1.5));
+                if polygon::contains(&paper, &placed.bounds().centre) && canvas.try_text(placed) {
+                    break;
+                }
+            }
+        }
+    }
+}
+
+fn box_of(rings: &[Vec<Point2<f64>>]) -> (Point2<f64>, Point2<f64>) {
+    let places = || rings.iter().flatten().copied();
+    let low = places().reduce(|a, b| a.inf(&b)).unwrap_or_else(Point2::origin);
+    (low, places().reduce(|a, b| a.sup(&b)).unwrap_or_else(Point2::origin))
+}
+
+fn span(rings: &[Vec<Point2<f64>>]) -> (f64, f64) {
+    let (low, high) = box_of(rings);
+    (low.x, high.x)
+}
+
+impl Figure for FaceShape<'_> {
+    fn name(&self) -> String {
+        let what = match self.laid {
+            Laid::Rows { what, .. } => what,
+            _ => "face",
+        };
+        let safe: String =
+            self.face().name.chars().map(|c| if c.is_alphanumeric() || c == '-' { c } else { '-' }).collect();
+        format!("{}-{safe}", what.replace(' ', "-"))
+    }
+
+    fn title(&self) -> String {
+        let names: Vec<&str> =
+            std::iter::once(self.face().name.as_str()).chain(self.alike.iter().map(String::as_str)).collect();
+        let what = match self.laid {
+            Laid::Rows { what, .. } => what,
+            _ => "true shape",
+        };
+        format!("{what} of {}", names.join(", "))
+    }
+
+    fn bounds(&self) -> Option<(Point2<f64>, Point2<f64>)> {
+        self.rings.first().map(|_| box_of(&self.rings))
+    }
+
+    fn furniture(&self) -> Furniture {
+        let mut kinds: Vec<EdgeKind> = (0..self.face().edges.len()).map(|index| self.kind(index)).collect();
+        kinds.sort_unstable();
+        kinds.dedup();
+        let mut key: Vec<(Pen, String)> =
+            kinds.into_iter().map(|kind| (Pen::Edge(kind), edge_word(kind).to_owned())).collect();
+        let mut remarks = Vec::new();
+        match self.laid {
+            Laid::Bare => {}
+            Laid::Courses(layout) => {
+                key.push((Pen::Course, "butt line of a course".to_owned()));
+                key.push((Pen::Joint, "joint".to_owned()));
+                remarks.push(format!(
+                    "Courses are numbered from the eave: {} of them at a gauge of {:.0} mm, laid from the {}.",
+                    layout.courses.len(),
+                    layout.gauge * 1000.0,
+                    if layout.hand == crate::takeoff::layout::Hand::Left { "left" } else { "right" }
+                ));
+            }
+            Laid::Rows { remark, .. } => {
+                key.push((Pen::Row, "lower edge of a row".to_owned()));
+                remarks.push(remark.to_owned());
+            }
+        }
+        Furniture { key, remarks, north: false }
+    }
+
+    fn surround(&self) -> [f64; 2] {
+        [22.0, 24.0]
+    }
+
+    fn draw(&self, canvas: &mut Canvas<'_>) {
+        self.draw_laid(canvas);
+        self.draw_outline(canvas);
+        self.dimension_offsets(canvas);
+        let left = self.dimension_edges(canvas);
+        self.letter_angles(canvas);
+        let face = self.face();
+        let line = |words: String| Text::new(Point2::origin(), words);
+        let area = canvas.context.words.area(self.roof.area(face).0);
+        let pitch = format!("pitch {}", words::degrees(face.plane.pitch()));
+        let name = line(face.name.clone()).height(MEDIUM).bold();
+        let blocks = [
+            Block::new(vec![name, line(area.clone()), line(pitch.clone())]),
+            Block::new(vec![line(format!("{}  {area}  {pitch}", face.name))]),
+        ];
+        let mut rings = self.rings.clone();
+        rings.extend(self.openings.iter().map(|opening| opening.ring.clone()));
+        let paper = canvas.rings(&rings);
+        if !blocks.iter().any(|block| canvas.name_within(&paper, block, None)) {
+            let everywhere = super::board::Board::new(Point2::new(-1e9, -1e9), Point2::new(1e9, 1e9));
+            let target = label::inside(&everywhere, &paper, [0.0, 0.0]).unwrap_or(paper[0][0]);
+            let leader = label::Leader { ending: label::Ending::Dot, not_along: None, avoid: Vec::new() };
+            let _led = canvas.lead(target, &blocks[0], &leader);
+        }
+        for index in left {
+            let ring = &self.rings[0];
+            let words = self.edge_words(canvas, index);
+            canvas.name_line(&ring[index], &ring[(index + 1) % ring.len()], &words, None);
+        }
+    }
+}
+
+/// Roof faces grouped by shape: the first of each with the names of those congruent to it in its frame (same corners
+/// within a millionth of the face's size, same kinds of edges). O(faces² × corners).
+#[must_use]
+pub fn groups(roof: &Roof, openings: &[CutOpening]) -> Vec<(FaceId, Vec<String>)> {
+    let mut groups: Vec<(FaceId, Vec<Point2<f64>>, Vec<EdgeKind>, Vec<String>)> = Vec::new();
+    for (id, face) in roof.roof_faces() {
+        let Some(frame) = FaceFrame::of(roof, face) else { continue };
+        let ring: Vec<Point2<f64>> = roof.ring(face).iter().map(|place| frame.to_face(place)).collect();
+        let kinds: Vec<EdgeKind> = face.edges.iter().map(|edge| roof.edges[edge.index()].kind).collect();
+        let plain = face.holes.is_empty() && !openings.iter().any(|opening| opening.face == id);
+        let size = polygon::extent(&ring);
+        let same = |other: &(FaceId, Vec<Point2<f64>>, Vec<EdgeKind>, Vec<String>)| {
+            let turned = |shift: usize| {
+                (0..ring.len()).all(|i| {
+                    let j = (i + shift) % ring.len();
+                    (ring[i] - other.1[j]).norm() < size * 1e-6 && kinds[i] == other.2[j]
+                })
+            };
+            other.1.len() == ring.len() && (0..ring.len()).any(turned)
+        };
+        match groups.iter_mut().find(|other| plain && same(other)) {
+            Some(group) => group.3.push(face.name.clone()),
+            None => groups.push((id, if plain { ring } else { Vec::new() }, kinds, Vec::new())),
+        }
+    }
+    groups.into_iter().map(|(id, _, _, alike)| (id, alike)).collect()
+}

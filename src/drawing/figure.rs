@@ -1,0 +1,141 @@
+//! Figures: what can be drawn on a page of its own or set into a sheet, at a scale chosen to fit.
+
+use super::board::Board;
+use super::canvas::Canvas;
+use super::frame::{self, Area, Furniture};
+use super::lettering::{self, SMALL};
+use super::model::{Drawing, Text, View};
+use super::paper::{self, Sheet};
+use super::{Context, dimension};
+use nalgebra::Point2;
+
+/// Something to draw to scale.
+pub trait Figure {
+    /// Short and unique in its set, for a file's name.
+    fn name(&self) -> String;
+    /// In words.
+    fn title(&self) -> String;
+    /// The corners of the box about it, metres; `None` when there is nothing to draw.
+    fn bounds(&self) -> Option<(Point2<f64>, Point2<f64>)>;
+    /// Key, remarks, north.
+    fn furniture(&self) -> Furniture;
+    /// Room needed left and right, below and above for dimensions, millimetres.
+    fn surround(&self) -> [f64; 2] {
+        [2.0 * dimension::LANE + 9.0; 2]
+    }
+    /// Draws it.
+    fn draw(&self, canvas: &mut Canvas<'_>);
+}
+
+fn fit(figure: &dyn Figure, context: &Context, room: [f64; 2]) -> Option<(f64, Point2<f64>)> {
+    let (low, high) = figure.bounds()?;
+    let around = figure.surround();
+    let room = [room[0] - 2.0 * around[0], room[1] - 2.0 * around[1]];
+    let scale = paper::fit([high.x - low.x, high.y - low.y], room, context.words.imperial)?;
+    Some((scale, nalgebra::center(&low, &high)))
+}
+
+/// A figure on the smallest usual sheet that takes its labels without many leaders; what finds no place even on the
+/// largest is listed on further pages by number. Empty when there is nothing to draw.
+#[must_use]
+pub fn pages(figure: &dyn Figure, context: &Context) -> Vec<Drawing> {
+    // Up to this many leaders are no reason to look for a larger sheet.
+    const FEW: usize = 3;
+    let furniture = figure.furniture();
+    let mut found: Vec<(usize, Sheet, f64, Point2<f64>)> = Vec::new();
+    for sheet in context.sheets() {
+        let Some((scale, middle)) = fit(figure, context, frame::area(sheet, &furniture).room()) else { continue };
+        let rank = found.iter().find(|(_, other, ..)| other.name == sheet.name).map_or(found.len(), |f| f.0);
+        found.push((rank, sheet, scale, middle));
+    }
+    found.sort_by(|a, b| a.0.cmp(&b.0).then(a.2.total_cmp(&b.2)));
+    // Lying is preferred within a size; upright only when it allows a larger scale.
+    found.dedup_by_key(|(rank, ..)| *rank);
+    let mut best: Option<Canvas<'_>> = None;
+    for (_, sheet, scale, middle) in found {
+        let area = frame::area(sheet, &furniture);
+        let view = view_in(&area, scale, middle);
+        let page = frame::page(context, &figure.name(), &figure.title(), sheet, &furniture, Some(view));
+        let canvas = Canvas::draw(figure, context, page, view, Board::new(area.low, area.high));
+        let clear = canvas.clutter() <= FEW;
+        if best.as_ref().is_none_or(|best| 2 * canvas.clutter() <= best.clutter()) {
+            best = Some(canvas);
+        }
+        if clear {
+            break;
+        }
+    }
+    let Some(best) = best else { return Vec::new() };
+    let (drawing, unplaced) = best.finish();
+    let mut pages = vec![drawing];
+    pages.extend(key_pages(context, &figure.name(), &figure.title(), &unplaced));
+    pages
+}
+
+fn view_in(area: &Area, scale: f64, middle: Point2<f64>) -> View {
+    let factor = 1000.0 / scale;
+    View { origin: area.middle() - middle.coords * factor, factor }
+}
+
+/// A figure without frame for setting into a sheet, no wider than `room[0]`, no higher than `room[1]`, as large as its
+/// scale makes it. What found no place is listed beneath by number. `None` when there is nothing to draw.
+#[must_use]
+pub fn inset(figure: &dyn Figure, context: &Context, room: [f64; 2]) -> Option<Drawing> {
+    let furniture = figure.furniture();
+    let foot = |unplaced: &[String]| frame::foot_height(room[0], &furniture, unplaced);
+    let (low, high) = figure.bounds()?;
+    let around = figure.surround();
+    let mut unplaced: Vec<String> = Vec::new();
+    // The list of what found no place takes room itself: once more with that room taken off.
+    for _ in 0..2 {
+        let under = foot(&unplaced);
+        let (scale, middle) = fit(figure, context, [room[0], room[1] - under])?;
+        let height = (high.y - low.y) * 1000.0 / scale + 2.0 * around[1];
+        let area = Area { low: Point2::new(0.0, under), high: Point2::new(room[0], under + height) };
+        let view = view_in(&area, scale, middle);
+        let mut page = Drawing::new(figure.name(), figure.title(), [room[0], under + height]);
+        page.view = Some(view);
+        let canvas = Canvas::draw(figure, context, page, view, Board::new(area.low, area.high));
+        let (mut drawing, left) = canvas.finish();
+        if left.len() <= unplaced.len() {
+            frame::foot(&mut drawing, context, &furniture, view, &unplaced);
+            return Some(drawing);
+        }
+        unplaced = left;
+    }
+    None
+}
+
+/// Pages that list what is numbered on a drawing.
+fn key_pages(context: &Context, name: &str, title: &str, unplaced: &[String]) -> Vec<Drawing> {
+    if unplaced.is_empty() {
+        return Vec::new();
+    }
+    let sheet = context.sheet.unwrap_or(Sheet::family(context.series)[0]);
+    let area = frame::area(sheet, &Furniture::default());
+    let (row, column) = (5.0, 90.0);
+    #[allow(clippy::cast_possible_truncation, clippy::cast_sign_loss)]
+    let (rows, columns) =
+        (((area.room()[1] / row).floor() as usize).max(1), ((area.room()[0] / column).floor() as usize).max(1));
+    let numbered: Vec<(usize, &String)> = unplaced.iter().enumerate().collect();
+    let page = |(page, chunk): (usize, &[(usize, &String)])| {
+        let name = format!("{name}-key-{}", page + 1);
+        let title = format!("{title}: what the numbers stand for");
+        let mut drawing = frame::page(context, &name, &title, sheet, &Furniture::default(), None);
+        for (place, (index, words)) in chunk.iter().enumerate() {
+            let (down, across) = ((place % rows) as f64, (place / rows) as f64);
+            let at = Point2::new(area.low.x + 2.0 + across * column, area.high.y - row * (down + 0.8));
+            let said = format!("{}  {words}", index + 1);
+            drawing.text(Text::new(at, frame::shorten(&said, SMALL, false, column - 2.0)));
+        }
+        drawing
+    };
+    numbered.chunks(rows * columns).enumerate().map(page).collect()
+}
+
+/// Words of a list of numbered labels, wrapped to a width.
+#[must_use]
+pub fn numbered_lines(unplaced: &[String], room: f64) -> Vec<String> {
+    let said: Vec<String> = unplaced.iter().enumerate().map(|(i, words)| format!("{} {words}", i + 1)).collect();
+    lettering::wrap(&said.join(";  "), SMALL, false, room)
+}
