@@ -343,6 +343,7 @@ impl Figure for FaceShape<'_> {
     }
 
     fn draw(&self, canvas: &mut Canvas<'_>) {
+        canvas.area(Tone::Shape, &self.rings);
         self.draw_laid(canvas);
         self.draw_outline(canvas);
         self.dimension_offsets(canvas);

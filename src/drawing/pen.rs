@@ -121,6 +121,8 @@ impl Pen {
 /// What an area is filled for.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash)]
 pub enum Tone {
+    /// A face's exact outline, blank on paper, for writers of real units.
+    Shape,
     /// A roof face.
     Face,
     /// A roof face turned from the light.

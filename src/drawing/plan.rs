@@ -101,6 +101,10 @@ impl Plan<'_> {
     }
 
     fn draw_lines(&self, canvas: &mut Canvas<'_>) {
+        for (_, face) in self.roof.roof_faces() {
+            let rings = self.face_rings(canvas, face);
+            canvas.drawing.area(Tone::Shape, rings);
+        }
         for (ring, _) in &self.extras.openings {
             let ring: Vec<Point2<f64>> = ring.iter().map(Point3::xy).collect();
             canvas.area(Tone::Opening, std::slice::from_ref(&ring));

@@ -1,7 +1,9 @@
 //! Answers and drawings in open formats: SVG, PDF, DXF, glTF, CSV, JSON.
 
+pub mod dxf;
 pub mod gltf;
 pub mod obj;
 pub mod palette;
+pub mod pdf;
 pub mod stl;
 pub mod svg;

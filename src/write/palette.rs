@@ -31,10 +31,11 @@ pub fn ink(pen: Pen) -> Colour {
     }
 }
 
-/// The colour of a filled area.
+/// The colour of a filled area; `None` for shapes that are not filled on paper.
 #[must_use]
-pub fn tone(tone: Tone) -> Colour {
-    match tone {
+pub fn tone(tone: Tone) -> Option<Colour> {
+    let colour = match tone {
+        Tone::Shape => return None,
         Tone::Face => [0xf4, 0xf1, 0xea],
         Tone::FaceShade => [0xe3, 0xde, 0xd3],
         Tone::Wall => [0xfb, 0xfb, 0xfa],
@@ -45,5 +46,18 @@ pub fn tone(tone: Tone) -> Colour {
         Tone::Head => [0xe9, 0xec, 0xef],
         Tone::Ink => INK,
         Tone::Paper => [0xff, 0xff, 0xff],
+    };
+    Some(colour)
+}
+
+/// The nearest of the numbered colours of drawing programs (1 red, 3 green, 5 blue, 7 black or white, 8 grey, 30 orange).
+#[must_use]
+pub fn index(pen: Pen) -> u8 {
+    match ink(pen) {
+        colour if colour == WATER || colour == ACCENT => 5,
+        colour if colour == FOLD => 30,
+        colour if colour == GREEN => 3,
+        colour if colour == GREY => 8,
+        _ => 7,
     }
 }

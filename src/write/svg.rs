@@ -42,12 +42,14 @@ pub fn svg(drawing: &Drawing, setting: Setting) -> String {
         match group {
             Group::Areas(items) => {
                 for item in items {
-                    if let Item::Area { tone, rings } = item {
+                    if let Item::Area { tone, rings } = item
+                        && let Some(colour) = palette::tone(*tone)
+                    {
                         let mut data = String::new();
                         for ring in rings {
                             path(&mut data, ring, true, height);
                         }
-                        let colour = hex(palette::tone(*tone));
+                        let colour = hex(colour);
                         let _ = writeln!(out, "<path fill=\"{colour}\" fill-rule=\"evenodd\" d=\"{data}\"/>");
                     }
                 }

@@ -9,6 +9,7 @@ use eavewright::drawing::words::Words;
 use eavewright::roof::{Edge, EdgeKind, Face, FaceKind, Roof};
 use nalgebra::Point3;
 
+#[allow(dead_code)]
 type Corner = [f64; 3];
 
 /// A roof from faces: a name and the ring of its corners, anticlockwise seen from outside. Kinds of edges follow from
@@ -112,6 +113,7 @@ pub fn tee() -> Roof {
 }
 
 /// A lean-to 6.0 x 3.0 at 12 degrees.
+#[allow(dead_code)]
 pub fn lean_to() -> Roof {
     let top = 2.1 + 3.0 * 12f64.to_radians().tan();
     roof(&[("shed/A", &[[0.0, 0.0, 2.1], [6.0, 0.0, 2.1], [6.0, 3.0, top], [0.0, 3.0, top]])])

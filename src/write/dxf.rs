@@ -1,0 +1,288 @@
+//! Drawings and roofs as DXF in real units (metres), a layer for each kind of edge.
+//!
+//! Release 12 of the published DXF reference, the dialect every reader knows: header, tables of line types, layers and
+//! one text style, then LINE, POLYLINE, SOLID, TEXT entities. Letters beyond ASCII are written `\U+XXXX`.
+
+use super::palette;
+use crate::drawing::{Anchor, Drawing, Item, Pen, Text, Tone, View};
+use crate::roof::Roof;
+use nalgebra::{Point2, Point3};
+use std::collections::BTreeMap;
+use std::fmt::Write;
+
+/// The layer of faces' outlines, closed.
+pub const FACE_LAYER: &str = "face";
+const TEXT_LAYER: &str = "text";
+
+/// Group codes and values, two lines each.
+struct Out(String);
+
+impl Out {
+    fn put(&mut self, code: u16, value: impl std::fmt::Display) {
+        // Writing to a string cannot fail.
+        let _ = write!(self.0, "{code:3}\n{value}\n");
+    }
+
+    fn real(&mut self, code: u16, value: f64) {
+        // The shortest decimal that reads back as the same number, always with a point.
+        self.put(code, format_args!("{value:?}"));
+    }
+
+    fn point(&mut self, code: u16, place: [f64; 3]) {
+        for (step, value) in (0_u16..).zip(place) {
+            self.real(code + step * 10, value);
+        }
+    }
+
+    fn section(&mut self, name: &str) {
+        self.put(0, "SECTION");
+        self.put(2, name);
+    }
+
+    fn end_section(&mut self) {
+        self.put(0, "ENDSEC");
+    }
+
+    fn entity(&mut self, kind: &str, layer: &str) {
+        self.put(0, kind);
+        self.put(8, layer);
+    }
+}
+
+/// A layer: its name, the name of its line type, its pattern in metres.
+struct Layer {
+    name: &'static str,
+    colour: u8,
+    pattern: Vec<f64>,
+}
+
+/// Writes one drawing in metres of the model; a drawing without one scale is written in metres of paper. O(ink).
+#[must_use]
+pub fn drawing(drawing: &Drawing) -> String {
+    let paper = View { origin: Point2::origin(), factor: 1000.0 };
+    let view = drawing.view.unwrap_or(paper);
+    let mut pens: BTreeMap<&'static str, Pen> = BTreeMap::new();
+    for item in &drawing.items {
+        if let Item::Line { pen, .. } = item {
+            pens.entry(pen.layer()).or_insert(*pen);
+        }
+    }
+    let mut layers: Vec<Layer> = pens
+        .into_iter()
+        .map(|(name, pen)| Layer {
+            name,
+            colour: palette::index(pen),
+            pattern: pen.pattern().iter().map(|length| length / view.factor).collect(),
+        })
+        .collect();
+    layers.push(Layer { name: FACE_LAYER, colour: 8, pattern: Vec::new() });
+    layers.push(Layer { name: TEXT_LAYER, colour: 7, pattern: Vec::new() });
+    let mut out = Out(String::new());
+    let corners =
+        [Point2::origin(), Point2::new(drawing.size[0], drawing.size[1])].map(|corner| view.to_model(&corner));
+    let flat = |place: &Point2<f64>| {
+        let place = view.to_model(place);
+        [place.x, place.y, 0.0]
+    };
+    head(&mut out, corners.map(|corner| [corner.x, corner.y, 0.0]), &layers);
+    out.section("ENTITIES");
+    for item in &drawing.items {
+        match item {
+            Item::Line { pen, points, closed } => match points.as_slice() {
+                [from, to] if !closed => line(&mut out, pen.layer(), flat(from), flat(to)),
+                points => polyline(&mut out, pen.layer(), points.iter().map(flat), *closed, false),
+            },
+            Item::Area { tone: Tone::Shape, rings } => {
+                for ring in rings {
+                    polyline(&mut out, FACE_LAYER, ring.iter().map(flat), true, false);
+                }
+            }
+            Item::Area { tone: Tone::Ink, rings } => {
+                for ring in rings {
+                    solid(&mut out, &ring.iter().map(flat).collect::<Vec<_>>());
+                }
+            }
+            Item::Area { .. } => {}
+            Item::Text(text) => letter(&mut out, text, &view),
+        }
+    }
+    out.end_section();
+    out.put(0, "EOF");
+    out.0
+}
+
+/// Writes a roof in space: every edge a LINE on the layer of its kind, every roof face a closed 3D POLYLINE on
+/// [`FACE_LAYER`]. O(edges + corners).
+#[must_use]
+pub fn roof(roof: &Roof) -> String {
+    let mut pens: Vec<Pen> = roof.edges.iter().map(|edge| Pen::Edge(edge.kind)).collect();
+    pens.sort_unstable();
+    pens.dedup();
+    let mut layers: Vec<Layer> =
+        pens.iter().map(|pen| Layer { name: pen.layer(), colour: palette::index(*pen), pattern: Vec::new() }).collect();
+    layers.push(Layer { name: FACE_LAYER, colour: 8, pattern: Vec::new() });
+    layers.push(Layer { name: TEXT_LAYER, colour: 7, pattern: Vec::new() });
+    let low = roof.corners.iter().copied().reduce(|a, b| a.inf(&b)).unwrap_or_else(Point3::origin);
+    let high = roof.corners.iter().copied().reduce(|a, b| a.sup(&b)).unwrap_or_else(Point3::origin);
+    let place = |point: Point3<f64>| [point.x, point.y, point.z];
+    let mut out = Out(String::new());
+    head(&mut out, [place(low), place(high)], &layers);
+    out.section("ENTITIES");
+    for edge in &roof.edges {
+        line(&mut out, edge.kind.word(), place(roof.at(edge.from)), place(roof.at(edge.to)));
+    }
+    for (_, face) in roof.roof_faces() {
+        for ring in std::iter::once(roof.ring(face)).chain(roof.holes(face)) {
+            polyline(&mut out, FACE_LAYER, ring.into_iter().map(place), true, true);
+        }
+    }
+    out.end_section();
+    out.put(0, "EOF");
+    out.0
+}
+
+fn head(out: &mut Out, extent: [[f64; 3]; 2], layers: &[Layer]) {
+    out.section("HEADER");
+    out.put(9, "$ACADVER");
+    out.put(1, "AC1009");
+    out.put(9, "$DWGCODEPAGE");
+    out.put(3, "ANSI_1252");
+    // 6 is metres, 1 is metric.
+    out.put(9, "$INSUNITS");
+    out.put(70, 6);
+    out.put(9, "$MEASUREMENT");
+    out.put(70, 1);
+    out.put(9, "$EXTMIN");
+    out.point(10, extent[0]);
+    out.put(9, "$EXTMAX");
+    out.point(10, extent[1]);
+    out.put(9, "$LTSCALE");
+    out.real(40, 1.0);
+    out.end_section();
+
+    out.section("TABLES");
+    let patterned: Vec<&Layer> = layers.iter().filter(|layer| !layer.pattern.is_empty()).collect();
+    out.put(0, "TABLE");
+    out.put(2, "LTYPE");
+    out.put(70, patterned.len() + 1);
+    line_type(out, "CONTINUOUS", "solid line", &[]);
+    for layer in &patterned {
+        line_type(out, layer.name, "dashes as on paper", &layer.pattern);
+    }
+    out.put(0, "ENDTAB");
+    out.put(0, "TABLE");
+    out.put(2, "LAYER");
+    out.put(70, layers.len() + 1);
+    for (name, colour, line_type) in std::iter::once(("0", 7, "CONTINUOUS")).chain(
+        layers
+            .iter()
+            .map(|layer| (layer.name, layer.colour, if layer.pattern.is_empty() { "CONTINUOUS" } else { layer.name })),
+    ) {
+        out.put(0, "LAYER");
+        out.put(2, name);
+        out.put(70, 0);
+        out.put(62, colour);
+        out.put(6, line_type);
+    }
+    out.put(0, "ENDTAB");
+    out.put(0, "TABLE");
+    out.put(2, "STYLE");
+    out.put(70, 1);
+    out.put(0, "STYLE");
+    out.put(2, "STANDARD");
+    out.put(70, 0);
+    for (code, value) in [(40, 0.0), (41, 1.0), (50, 0.0)] {
+        out.real(code, value);
+    }
+    out.put(71, 0);
+    out.real(42, 0.2);
+    out.put(3, "txt");
+    out.put(4, "");
+    out.put(0, "ENDTAB");
+    out.end_section();
+}
+
+fn line_type(out: &mut Out, name: &str, words: &str, pattern: &[f64]) {
+    out.put(0, "LTYPE");
+    out.put(2, name);
+    out.put(70, 0);
+    out.put(3, words);
+    out.put(72, 65);
+    out.put(73, pattern.len());
+    out.real(40, pattern.iter().sum());
+    for (index, length) in pattern.iter().enumerate() {
+        out.real(49, if index % 2 == 0 { *length } else { -length });
+    }
+}
+
+fn line(out: &mut Out, layer: &str, from: [f64; 3], to: [f64; 3]) {
+    out.entity("LINE", layer);
+    out.point(10, from);
+    out.point(11, to);
+}
+
+fn polyline(out: &mut Out, layer: &str, points: impl Iterator<Item = [f64; 3]>, closed: bool, in_space: bool) {
+    out.entity("POLYLINE", layer);
+    out.put(66, 1);
+    out.point(10, [0.0; 3]);
+    out.put(70, u8::from(closed) + if in_space { 8 } else { 0 });
+    for point in points {
+        out.entity("VERTEX", layer);
+        out.point(10, point);
+        out.put(70, if in_space { 32 } else { 0 });
+    }
+    out.entity("SEQEND", layer);
+}
+
+/// Triangles and quadrilaterals; larger rings as a fan about their first corner (they are convex: dots).
+fn solid(out: &mut Out, ring: &[[f64; 3]]) {
+    let Some((first, rest)) = ring.split_first() else { return };
+    for pair in rest.windows(2) {
+        out.entity("SOLID", Pen::Arrow.layer());
+        // The third corner stands twice for a triangle.
+        for (step, corner) in (10_u16..).zip([first, &pair[0], &pair[1], &pair[1]]) {
+            out.point(step, *corner);
+        }
+    }
+}
+
+fn letter(out: &mut Out, text: &Text, view: &View) {
+    if text.words.is_empty() {
+        return;
+    }
+    let at = view.to_model(&text.at);
+    let at = [at.x, at.y, 0.0];
+    out.entity("TEXT", TEXT_LAYER);
+    out.point(10, at);
+    out.real(40, text.height / view.factor);
+    out.put(1, ascii(&text.words));
+    out.real(50, text.angle.to_degrees());
+    let justified = match text.anchor {
+        Anchor::Start => 0,
+        Anchor::Middle => 1,
+        Anchor::End => 2,
+    };
+    if justified > 0 {
+        out.put(72, justified);
+        out.point(11, at);
+    }
+}
+
+/// Letters beyond ASCII as `\U+XXXX`; control characters become blanks, a percent pair is parted lest it be a code.
+fn ascii(words: &str) -> String {
+    let mut out = String::new();
+    for letter in words.chars() {
+        match letter {
+            '%' if out.ends_with('%') => out.push_str(" %"),
+            ' '..='~' => out.push(letter),
+            letter if letter.is_control() => out.push(' '),
+            letter => {
+                let mut units = [0_u16; 2];
+                for unit in letter.encode_utf16(&mut units) {
+                    let _ = write!(out, "\\U+{unit:04X}");
+                }
+            }
+        }
+    }
+    out
+}

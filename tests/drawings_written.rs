@@ -1,0 +1,187 @@
+//! What the writers write, read back: by our own reading of the files, and by outside tools where they are installed
+//! (`xmllint`, `qpdf`, `pdftotext`, `pdfinfo`, `ezdxf`). A tool that is missing is said to be, and what it checks is not.
+#![allow(clippy::unwrap_used, clippy::expect_used)]
+
+#[path = "drawings/support.rs"]
+mod support;
+
+use eavewright::drawing::plan::{Extras, plan};
+use eavewright::drawing::{Drawing, number_pages};
+use eavewright::roof::Roof;
+use eavewright::write::svg::{Setting, svg};
+use eavewright::write::{dxf, pdf};
+use nalgebra::Point2;
+use std::path::PathBuf;
+use std::process::{Command, Output};
+use support::{context, hip, tee};
+
+/// Runs a tool; `None`, and a line that says so, when it is not installed.
+fn run(tool: &str, arguments: &[&str]) -> Option<Output> {
+    let output = Command::new(tool).args(arguments).output();
+    match output {
+        Ok(output) => Some(output),
+        Err(_) => {
+            eprintln!("{tool} is not installed: what it would check was not checked");
+            None
+        }
+    }
+}
+
+fn file(name: &str, bytes: &[u8]) -> PathBuf {
+    let folder = PathBuf::from(env!("CARGO_TARGET_TMPDIR")).join("written");
+    std::fs::create_dir_all(&folder).unwrap();
+    let path = folder.join(name);
+    std::fs::write(&path, bytes).unwrap();
+    path
+}
+
+fn pages(roof: &Roof, title: &str) -> Vec<Drawing> {
+    let mut pages = plan(roof, &context(title), &Extras::default());
+    number_pages(&mut pages);
+    pages
+}
+
+#[test]
+fn same_drawings_same_bytes() {
+    let write = || {
+        let pages = pages(&tee(), "Tee <&> \"barn\"");
+        (svg(&pages[0], Setting::Document), dxf::drawing(&pages[0]), pdf::pdf(&pages, "Tee").unwrap())
+    };
+    assert!(write() == write());
+}
+
+#[test]
+fn svg_is_well_formed_and_to_scale() {
+    let page = &pages(&hip(9.2, 5.6, 2.4, 35.0), "Boat store <&> \"shed\" ½")[0];
+    let text = svg(page, Setting::Document);
+    // The page is as large as its viewBox says, a user unit a millimetre.
+    assert!(text.contains("width=\"297mm\" height=\"210mm\" viewBox=\"0 0 297 210\""), "{}", &text[..300]);
+    // The eaves' path, read back: its longest level piece is 9.20 m at 1:50.
+    let eaves = text.split("class=\"eave\"").nth(1).unwrap().split(" d=\"").nth(1).unwrap().split('"').next().unwrap();
+    let longest = eaves
+        .split('M')
+        .filter_map(|piece| {
+            let numbers: Vec<f64> = piece.split(['L', ' ']).filter_map(|word| word.parse().ok()).collect();
+            (numbers.len() == 4).then(|| (numbers[2] - numbers[0]).abs())
+        })
+        .fold(0.0, f64::max);
+    assert!((longest * 50.0 / 1000.0 - 9.2).abs() < 1e-4, "{longest}");
+    let path = file("hip.svg", text.as_bytes());
+    if let Some(output) = run("xmllint", &["--noout", path.to_str().unwrap()]) {
+        assert!(output.status.success(), "{}", String::from_utf8_lossy(&output.stderr));
+    }
+}
+
+/// Group codes and values of a DXF.
+fn groups(text: &str) -> Vec<(i32, &str)> {
+    let lines: Vec<&str> = text.lines().collect();
+    lines.chunks(2).map(|pair| (pair[0].trim().parse().unwrap(), pair[1])).collect()
+}
+
+/// Closed outlines on the layer of faces.
+fn face_rings(text: &str) -> Vec<Vec<Point2<f64>>> {
+    let mut rings: Vec<Vec<Point2<f64>>> = Vec::new();
+    let mut kind = "";
+    let mut x = 0.0;
+    let mut on_layer = false;
+    for (code, value) in groups(text) {
+        match code {
+            0 => kind = value,
+            8 => {
+                on_layer = value == dxf::FACE_LAYER;
+                if on_layer && kind == "POLYLINE" {
+                    rings.push(Vec::new());
+                }
+            }
+            10 if on_layer && kind == "VERTEX" => x = value.parse().unwrap(),
+            20 if on_layer && kind == "VERTEX" => {
+                rings.last_mut().unwrap().push(Point2::new(x, value.parse().unwrap()))
+            }
+            _ => {}
+        }
+    }
+    rings
+}
+
+#[test]
+fn dxf_gives_the_plan_areas_back() {
+    for roof in [hip(9.2, 5.6, 2.4, 35.0), tee()] {
+        let text = dxf::drawing(&pages(&roof, "Plan")[0]);
+        let rings = face_rings(&text);
+        assert_eq!(rings.len(), roof.roof_faces().count());
+        for (ring, (_, face)) in rings.iter().zip(roof.roof_faces()) {
+            let area = eavewright::base::polygon::signed_area(ring);
+            let expected = roof.plan_area(face).0;
+            assert!((area - expected).abs() < 1e-9 * expected, "{}: {area} for {expected}", face.name);
+        }
+    }
+}
+
+#[test]
+fn dxf_passes_an_outside_audit() {
+    let plan = file("plan.dxf", dxf::drawing(&pages(&tee(), "Tee \u{bd} 100%% Ж")[0]).as_bytes());
+    let roof = file("roof.dxf", dxf::roof(&tee()).as_bytes());
+    let script = "import sys, ezdxf\nfor p in sys.argv[1:]:\n d = ezdxf.readfile(p); a = d.audit()\n assert not a.errors and not a.fixes, (a.errors, a.fixes)\n assert d.units == 6, d.units\n print(len(d.modelspace()), sorted(l.dxf.name for l in d.layers))";
+    let python = std::env::var("EAVEWRIGHT_PYTHON").unwrap_or_else(|_| "python3".to_owned());
+    let Some(has) = run(&python, &["-c", "import ezdxf"]) else { return };
+    if !has.status.success() {
+        eprintln!("ezdxf is not installed: the DXF was not audited");
+        return;
+    }
+    let output = run(&python, &["-c", script, plan.to_str().unwrap(), roof.to_str().unwrap()]).unwrap();
+    assert!(output.status.success(), "{}", String::from_utf8_lossy(&output.stderr));
+    let said = String::from_utf8_lossy(&output.stdout).into_owned();
+    assert!(said.contains("valley") && said.contains("ridge") && said.contains("verge"), "{said}");
+}
+
+#[test]
+fn pdf_is_sound_to_scale_and_its_text_can_be_selected() {
+    let pages = pages(&hip(9.2, 5.6, 2.4, 35.0), "Boat store");
+    let path = file("hip.pdf", &pdf::pdf(&pages, "Boat store").unwrap());
+    let path = path.to_str().unwrap();
+    if let Some(output) = run("qpdf", &["--check", path]) {
+        assert!(output.status.success(), "{}", String::from_utf8_lossy(&output.stderr));
+    }
+    if let Some(output) = run("pdfinfo", &[path]) {
+        let said = String::from_utf8_lossy(&output.stdout).into_owned();
+        // 297 x 210 mm in points of 1/72 inch.
+        assert!(said.contains("841.89 x 595.276 pts (A4)"), "{said}");
+    }
+    if let Some(output) = run("pdffonts", &[path]) {
+        let said = String::from_utf8_lossy(&output.stdout).into_owned();
+        assert_eq!(said.lines().skip(2).filter(|line| line.contains(" yes yes yes ")).count(), 2, "{said}");
+    }
+    if let Some(output) = run("pdftotext", &["-raw", path, "-"]) {
+        let said = String::from_utf8_lossy(&output.stdout).into_owned();
+        for words in ["ridge 3.60 m", "eave 9.20 m", "21.88 m²", "pitch 35.0°", "page 1 of 1"] {
+            assert!(said.contains(words), "{words} not in {said}");
+        }
+    }
+    // The scale, measured back from the page description: the longest level line of 0.5 mm weight is 9.20 m at 1:50.
+    if let Some(output) = run("qpdf", &["--qdf", "--object-streams=disable", path, "-"]) {
+        let said = String::from_utf8_lossy(&output.stdout).into_owned();
+        let mut longest: f64 = 0.0;
+        let mut last: Option<(f64, f64)> = None;
+        let mut scale = None;
+        for line in said.lines() {
+            let words: Vec<&str> = line.split_whitespace().collect();
+            let number = |index: usize| words.get(index).and_then(|word| word.parse::<f64>().ok());
+            match (words.last(), words.len()) {
+                (Some(&"cm"), 7) if scale.is_none() && number(0) != Some(1.0) => scale = number(0),
+                (Some(&"m"), 3) => last = number(0).zip(number(1)),
+                (Some(&"l"), 3) => {
+                    if let (Some(from), Some(to)) = (last, number(0).zip(number(1))) {
+                        if from.1 == to.1 && to.0 - from.0 < 200.0 {
+                            longest = longest.max((to.0 - from.0).abs());
+                        }
+                        last = Some(to);
+                    }
+                }
+                _ => {}
+            }
+        }
+        let scale = scale.expect("the page sets its unit");
+        assert!((scale - 72.0 / 25.4).abs() < 1e-5, "{scale}");
+        assert!((longest - 184.0).abs() < 1e-3, "{longest}");
+    }
+}
