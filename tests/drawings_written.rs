@@ -57,9 +57,10 @@ fn svg_is_well_formed_and_to_scale() {
     // The page is as large as its viewBox says, a user unit a millimetre.
     assert!(text.contains("width=\"297mm\" height=\"210mm\" viewBox=\"0 0 297 210\""), "{}", &text[..300]);
     // The eaves' path, read back: its longest level piece is 9.20 m at 1:50.
-    let eaves = text.split("class=\"eave\"").nth(1).unwrap().split(" d=\"").nth(1).unwrap().split('"').next().unwrap();
-    let longest = eaves
-        .split('M')
+    let paths =
+        text.split("class=\"eave\"").skip(1).map(|rest| rest.split(" d=\"").nth(1).unwrap().split('"').next().unwrap());
+    let longest = paths
+        .flat_map(|path| path.split('M'))
         .filter_map(|piece| {
             let numbers: Vec<f64> = piece.split(['L', ' ']).filter_map(|word| word.parse().ok()).collect();
             (numbers.len() == 4).then(|| (numbers[2] - numbers[0]).abs())
@@ -161,23 +162,31 @@ fn pdf_is_sound_to_scale_and_its_text_can_be_selected() {
     if let Some(output) = run("qpdf", &["--qdf", "--object-streams=disable", path, "-"]) {
         let said = String::from_utf8_lossy(&output.stdout).into_owned();
         let mut longest: f64 = 0.0;
-        let mut last: Option<(f64, f64)> = None;
+        let mut last: Option<[f64; 2]> = None;
         let mut scale = None;
-        for line in said.lines() {
-            let words: Vec<&str> = line.split_whitespace().collect();
-            let number = |index: usize| words.get(index).and_then(|word| word.parse::<f64>().ok());
-            match (words.last(), words.len()) {
-                (Some(&"cm"), 7) if scale.is_none() && number(0) != Some(1.0) => scale = number(0),
-                (Some(&"m"), 3) => last = number(0).zip(number(1)),
-                (Some(&"l"), 3) => {
-                    if let (Some(from), Some(to)) = (last, number(0).zip(number(1))) {
-                        if from.1 == to.1 && to.0 - from.0 < 200.0 {
-                            longest = longest.max((to.0 - from.0).abs());
-                        }
-                        last = Some(to);
+        let mut operands: Vec<f64> = Vec::new();
+        for word in said.split_whitespace() {
+            match (word, operands.as_slice()) {
+                ("cm", &[a, _, _, d, ..]) if scale.is_none() => {
+                    assert_eq!(a, -d);
+                    scale = Some(a);
+                }
+                ("m", &[.., x, y]) => last = Some([x, y]),
+                ("l", &[.., x, y]) => {
+                    // The frame and the rule of the title block are as wide as the page.
+                    if let Some([from, level]) = last
+                        && level == y
+                        && (x - from).abs() < 200.0
+                    {
+                        longest = longest.max((x - from).abs());
                     }
+                    last = Some([x, y]);
                 }
                 _ => {}
+            }
+            match word.parse() {
+                Ok(number) => operands.push(number),
+                Err(_) => operands.clear(),
             }
         }
         let scale = scale.expect("the page sets its unit");

@@ -120,35 +120,7 @@ impl<'a> FaceShape<'a> {
                 }
             }
         }
-        self.number_courses(canvas, layout, &outline, shift);
-    }
-
-    /// Numbers the courses at the left ends of their lines, as many as there is room for, the first and the last always.
-    fn number_courses(
-        &self,
-        canvas: &mut Canvas<'_>,
-        layout: &FaceLayout,
-        outline: &[Vec<Point2<f64>>],
-        shift: Vector2<f64>,
-    ) {
-        let (left, right) = span(outline);
-        let spacing = layout.gauge * canvas.view.factor;
-        let steps = [1, 2, 5, 10, 20, 50, 100];
-        let step = steps.into_iter().find(|&step| spacing * f64::from(step) >= 3.6).unwrap_or(200) as usize;
-        let last = layout.courses.len();
-        for (index, course) in layout.courses.iter().enumerate() {
-            let number = index + 1;
-            let told = number == 1 || number == last || (number % step == 0 && number + step / 2 < last);
-            if !told {
-                continue;
-            }
-            let v = course.butt_v + shift.y + layout.gauge / 2.0;
-            let line = clip::inside(outline, &Point2::new(left - 1.0, v), &Point2::new(right + 1.0, v));
-            let at = line.first().map_or(Point2::new(left, v), |piece| piece[0]);
-            let at = canvas.paper(&at) - Vector2::new(2.2, 0.38 * super::lettering::SMALL);
-            let text = Text::new(at, number.to_string()).anchored(Anchor::End);
-            canvas.try_text(text);
-        }
+        number_courses(canvas, layout, &outline, shift);
     }
 
     fn draw_rows(&self, canvas: &mut Canvas<'_>, rows: &[(f64, String)], ends: &[(usize, f64)]) {
@@ -162,8 +134,8 @@ impl<'a> FaceShape<'a> {
             let middle = f64::midpoint(*v, *top);
             let line = clip::inside(&self.rings, &Point2::new(left - 1.0, middle), &Point2::new(right + 1.0, middle));
             let tall = (top - v) * canvas.view.factor >= 3.8;
-            if let (Some(piece), true) = (line.first(), tall && !said.is_empty()) {
-                let at = canvas.paper(&piece[0]) + Vector2::new(2.5, -0.38 * super::lettering::SMALL);
+            if let (Some([start, _]), true) = (line.first(), tall && !said.is_empty()) {
+                let at = canvas.paper(start) + Vector2::new(2.5, -0.38 * super::lettering::SMALL);
                 canvas.try_text(Text::new(at, said.clone()));
             }
         }
@@ -275,6 +247,27 @@ impl<'a> FaceShape<'a> {
     }
 }
 
+/// Numbers the courses at the left ends of their lines, as many as there is room for, the first and the last always.
+fn number_courses(canvas: &mut Canvas<'_>, layout: &FaceLayout, outline: &[Vec<Point2<f64>>], shift: Vector2<f64>) {
+    let (left, right) = span(outline);
+    let spacing = layout.gauge * canvas.view.factor;
+    let step = [1, 2, 5, 10, 20, 50, 100].into_iter().find(|&step| spacing * step as f64 >= 3.6).unwrap_or(200);
+    let last = layout.courses.len();
+    for (index, course) in layout.courses.iter().enumerate() {
+        let number = index + 1;
+        let told = number == 1 || number == last || (number % step == 0 && number + step / 2 < last);
+        if !told {
+            continue;
+        }
+        let v = course.butt_v + shift.y + layout.gauge / 2.0;
+        let line = clip::inside(outline, &Point2::new(left - 1.0, v), &Point2::new(right + 1.0, v));
+        let at = line.first().map_or(Point2::new(left, v), |piece| piece[0]);
+        let at = canvas.paper(&at) - Vector2::new(2.2, 0.38 * super::lettering::SMALL);
+        let text = Text::new(at, number.to_string()).anchored(Anchor::End);
+        canvas.try_text(text);
+    }
+}
+
 fn box_of(rings: &[Vec<Point2<f64>>]) -> (Point2<f64>, Point2<f64>) {
     let places = || rings.iter().flatten().copied();
     let low = places().reduce(|a, b| a.inf(&b)).unwrap_or_else(Point2::origin);
@@ -375,30 +368,40 @@ impl Figure for FaceShape<'_> {
     }
 }
 
+/// A shape already met: its corners in its own frame (none when it stands alone) and the names of those alike.
+struct Shape {
+    id: FaceId,
+    ring: Vec<Point2<f64>>,
+    kinds: Vec<EdgeKind>,
+    alike: Vec<String>,
+}
+
 /// Roof faces grouped by shape: the first of each with the names of those congruent to it in its frame (same corners
 /// within a millionth of the face's size, same kinds of edges). O(faces² × corners).
 #[must_use]
 pub fn groups(roof: &Roof, openings: &[CutOpening]) -> Vec<(FaceId, Vec<String>)> {
-    let mut groups: Vec<(FaceId, Vec<Point2<f64>>, Vec<EdgeKind>, Vec<String>)> = Vec::new();
+    let mut groups: Vec<Shape> = Vec::new();
     for (id, face) in roof.roof_faces() {
         let Some(frame) = FaceFrame::of(roof, face) else { continue };
         let ring: Vec<Point2<f64>> = roof.ring(face).iter().map(|place| frame.to_face(place)).collect();
         let kinds: Vec<EdgeKind> = face.edges.iter().map(|edge| roof.edges[edge.index()].kind).collect();
         let plain = face.holes.is_empty() && !openings.iter().any(|opening| opening.face == id);
         let size = polygon::extent(&ring);
-        let same = |other: &(FaceId, Vec<Point2<f64>>, Vec<EdgeKind>, Vec<String>)| {
+        let same = |other: &Shape| {
             let turned = |shift: usize| {
                 (0..ring.len()).all(|i| {
                     let j = (i + shift) % ring.len();
-                    (ring[i] - other.1[j]).norm() < size * 1e-6 && kinds[i] == other.2[j]
+                    (ring[i] - other.ring[j]).norm() < size * 1e-6 && kinds[i] == other.kinds[j]
                 })
             };
-            other.1.len() == ring.len() && (0..ring.len()).any(turned)
+            other.ring.len() == ring.len() && (0..ring.len()).any(turned)
         };
         match groups.iter_mut().find(|other| plain && same(other)) {
-            Some(group) => group.3.push(face.name.clone()),
-            None => groups.push((id, if plain { ring } else { Vec::new() }, kinds, Vec::new())),
+            Some(group) => group.alike.push(face.name.clone()),
+            None => {
+                groups.push(Shape { id, ring: if plain { ring } else { Vec::new() }, kinds, alike: Vec::new() });
+            }
         }
     }
-    groups.into_iter().map(|(id, _, _, alike)| (id, alike)).collect()
+    groups.into_iter().map(|shape| (shape.id, shape.alike)).collect()
 }
