@@ -1,12 +1,35 @@
 //! From a roof and a material card to what to order: courses, underlay, strips, caps, packs, weights, costs.
+//!
+//! Each roof face is read into its own frame ([`outline`]), cut into trapezoids ([`region`]) and laid course by course
+//! ([`lay`]: every bond of [`bond`] tried, offcuts of [`offcut`] reused). What goes with the covering is counted from the
+//! same faces ([`underlay`], [`deck`], [`caps`], [`flashing`], [`rain`], [`fixings`]); [`take_off`] runs them in order.
 
+pub mod advice;
+pub mod answer;
 pub mod bond;
+pub mod caps;
 pub mod card;
 pub mod course;
+pub mod covering;
+pub mod deck;
+pub mod fixings;
+pub mod flashing;
 pub mod goods;
 pub mod lay;
 pub mod layout;
+pub mod lines;
 pub mod model;
 pub mod offcut;
+pub mod offer;
 pub mod outline;
+pub mod rain;
 pub mod region;
+pub mod reroof;
+pub mod runs;
+pub mod sheet;
+pub mod snow;
+mod take_off;
+pub mod underlay;
+
+pub use answer::TakeOff;
+pub use take_off::{TakeoffInput, take_off};

@@ -87,6 +87,8 @@ pub struct CoveredFace {
     pub pitch: f64,
     /// Its edges in ring order, holes after.
     pub edges: Vec<FaceEdge>,
+    /// Where each ring ends in `edges`.
+    pub ring_ends: Vec<usize>,
     /// Outlines of what is covered, projections and trims applied; openings not yet cut.
     pub outline: Vec<Vec<Point2<f64>>>,
     /// Openings grown by their clearance, anticlockwise.
@@ -118,8 +120,46 @@ pub fn cover(
         .collect();
     let region = Region::new(&outline, &openings);
     let top = rings.iter().flatten().map(|edge| edge.from.y).reduce(f64::max)?;
+    let ring_ends = rings
+        .iter()
+        .scan(0, |end, ring| {
+            *end += ring.len();
+            Some(*end)
+        })
+        .collect();
     let edges = rings.into_iter().flatten().collect();
-    Some(CoveredFace { id, frame, pitch: face.plane.pitch(), edges, outline, openings, region, top })
+    Some(CoveredFace { id, frame, pitch: face.plane.pitch(), edges, ring_ends, outline, openings, region, top })
+}
+
+/// The face with its edges moved outwards by `reach` and `openings` cut out: for underlay and deck. O(corners²).
+#[must_use]
+pub fn grown_region(
+    face: &CoveredFace,
+    openings: &[Vec<Point2<f64>>],
+    reach: impl Fn(&FaceEdge) -> f64 + Copy,
+) -> Region {
+    Region::new(&rings_with(face, |edge| [reach(edge); 2]), openings)
+}
+
+fn rings_with(face: &CoveredFace, reach: impl Fn(&FaceEdge) -> [f64; 2] + Copy) -> Vec<Vec<Point2<f64>>> {
+    let mut start = 0;
+    let ring = |&end: &usize| {
+        let mut ring = face.edges[start..end].to_vec();
+        start = end;
+        grow(&mut ring, reach)
+    };
+    face.ring_ends.iter().map(ring).collect()
+}
+
+/// The face with u and v exchanged: its upright columns, for water that runs straight down. O(corners²).
+#[must_use]
+pub fn columns(face: &CoveredFace) -> Region {
+    let exchange = |mut ring: Vec<Point2<f64>>| {
+        ring.reverse();
+        ring.iter().map(|place| Point2::new(place.y, place.x)).collect()
+    };
+    let rings: Vec<_> = rings_with(face, |_| [0.0; 2]).into_iter().map(exchange).collect();
+    Region::new(&rings, &[])
 }
 
 fn edges_of(roof: &Roof, face: &Face, frame: &FaceFrame) -> Vec<Vec<FaceEdge>> {

@@ -1,0 +1,136 @@
+//! The deck: boards or sheets row by row, ends on bearers, joints staggered; a cut list.
+
+use super::goods::{Deck, DeckKind};
+use super::outline::{CoveredFace, grown_region};
+use crate::base::tolerance;
+use crate::roof::opening::CutOpening;
+
+/// Boards of one length.
+#[derive(Clone, Debug, PartialEq)]
+pub struct DeckCut {
+    /// Length, metres; of a raked end the longer side.
+    pub length: f64,
+    /// How many.
+    pub count: usize,
+}
+
+/// The deck of a roof.
+#[derive(Clone, Debug, Default, PartialEq)]
+pub struct DeckCount {
+    /// Laid, square metres.
+    pub area: f64,
+    /// New boards or sheets.
+    pub boards: u32,
+    /// Lengths, longest first.
+    pub cuts: Vec<DeckCut>,
+}
+
+/// Lays boards on every face from the eave up. Every second row starts with a board of half the length, so that joints do
+/// not stand in line; a board ends on a bearer or at the edge; a rest that spans two bearers is used again.
+/// O(boards × rests).
+#[must_use]
+pub fn count(faces: &[CoveredFace], openings: &[CutOpening], deck: &Deck, gauge: Option<f64>) -> DeckCount {
+    // Battens stand at the gauge of what hangs on them; boards and sheets side by side.
+    let step = match deck.kind {
+        DeckKind::Battens => gauge.unwrap_or(deck.spacing),
+        DeckKind::Boards | DeckKind::Sheets => deck.width,
+    };
+    let mut answer = DeckCount::default();
+    let mut lengths: Vec<f64> = Vec::new();
+    let mut rests: Vec<f64> = Vec::new();
+    for face in faces {
+        let cut_out: Vec<_> =
+            openings.iter().filter(|opening| opening.face == face.id).map(|opening| opening.ring.clone()).collect();
+        let region = grown_region(face, &cut_out, |_| 0.0);
+        if deck.kind != DeckKind::Battens {
+            answer.area += region.area();
+        }
+        let (Some([low, high]), Some([left, _])) = (region.span_v(), region.span_u()) else { continue };
+        let mut row = 0_u32;
+        loop {
+            let from = low + f64::from(row) * step;
+            if from > high - tolerance::SMALLEST {
+                break;
+            }
+            for run in region.runs(from, from + deck.width.min(step)) {
+                row_of_boards(run, left, row % 2 == 1, deck, &mut |length| {
+                    lengths.push(length);
+                    answer.boards += take(length, deck, &mut rests);
+                });
+            }
+            row += 1;
+        }
+    }
+    if deck.kind == DeckKind::Battens {
+        answer.area = lengths.iter().sum::<f64>() * deck.width;
+    }
+    answer.cuts = cut_list(lengths);
+    answer
+}
+
+/// What a piece is called in an order.
+#[must_use]
+pub fn pack_name(deck: &Deck) -> String {
+    match deck.kind {
+        DeckKind::Boards => format!("board of {:.0} mm x {} m", deck.width * 1000.0, deck.length),
+        DeckKind::Sheets => format!("sheet of {} x {} m", deck.width, deck.length),
+        DeckKind::Battens => format!("batten of {} m", deck.length),
+    }
+}
+
+/// What it is for, in plain words.
+#[must_use]
+pub fn what(deck: &Deck) -> &'static str {
+    match deck.kind {
+        DeckKind::Boards => "deck boards, ends on bearers, joints staggered",
+        DeckKind::Sheets => "deck sheets, ends on bearers, joints staggered",
+        DeckKind::Battens => "battens, at the gauge",
+    }
+}
+
+/// Lengths of the boards of one run.
+fn row_of_boards(run: [f64; 2], first_bearer: f64, is_staggered: bool, deck: &Deck, board: &mut impl FnMut(f64)) {
+    let mut at = run[0];
+    let mut longest = if is_staggered { deck.length / 2.0 } else { deck.length };
+    while run[1] - at > tolerance::SMALLEST {
+        let end = if run[1] - at <= longest {
+            run[1]
+        } else {
+            let bearer = ((at + longest - first_bearer) / deck.spacing).floor() * deck.spacing + first_bearer;
+            // Boards shorter than the spacing of bearers end where they end.
+            if bearer > at + tolerance::SMALLEST { bearer } else { at + longest }
+        };
+        board(end - at);
+        at = end;
+        longest = deck.length;
+    }
+}
+
+/// 1 for a new board, 0 when a rest serves.
+fn take(length: f64, deck: &Deck, rests: &mut Vec<f64>) -> u32 {
+    let fits = rests.iter().enumerate().filter(|(_, rest)| **rest >= length - tolerance::SMALLEST);
+    let best = fits.min_by(|a, b| a.1.total_cmp(b.1)).map(|(index, _)| index);
+    let (stock, new) = match best {
+        Some(index) => (rests.swap_remove(index), 0),
+        None => (deck.length, 1),
+    };
+    let rest = stock - length;
+    if rest >= 2.0 * deck.spacing {
+        rests.push(rest);
+    }
+    new
+}
+
+/// Equal lengths together (to the millimetre), longest first.
+fn cut_list(mut lengths: Vec<f64>) -> Vec<DeckCut> {
+    lengths.sort_by(|a, b| b.total_cmp(a));
+    let mut cuts: Vec<DeckCut> = Vec::new();
+    for length in lengths {
+        let to_mm = (length * 1000.0).round() / 1000.0;
+        match cuts.last_mut() {
+            Some(last) if last.length == to_mm => last.count += 1,
+            _ => cuts.push(DeckCut { length: to_mm, count: 1 }),
+        }
+    }
+    cuts
+}

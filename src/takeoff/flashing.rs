@@ -1,0 +1,84 @@
+//! Where the roof meets walls and openings: aprons, step pieces, back gutters, saddles, kick-outs.
+
+use super::outline::CoveredFace;
+use crate::base::tolerance;
+use crate::roof::EdgeKind;
+use crate::roof::opening::CutOpening;
+
+/// A chimney wider than this across the slope needs a saddle behind it (IRC R1003.20 from memory: 30 in).
+const SADDLE_FROM: f64 = 0.760;
+
+/// Apron and back pieces run this far past each side of an opening (common practice, no source).
+const PAST_SIDE: f64 = 0.150;
+
+/// Flashings of a roof.
+#[derive(Clone, Debug, Default, PartialEq)]
+pub struct FlashingCount {
+    /// Straight lengths along walls, metres.
+    pub wall_lengths: Vec<f64>,
+    /// Aprons below and back pieces above openings, metres.
+    pub opening_lengths: Vec<f64>,
+    /// Step pieces, one a course, along raking walls and the sides of openings.
+    pub steps: u32,
+    /// Kick-outs: side walls that end at an eave.
+    pub kick_outs: u32,
+    /// Saddles behind wide chimneys.
+    pub saddles: u32,
+}
+
+/// Flashings of the faces. `gauge` and `projection` place the courses that steps go with. O(edges + openings).
+#[must_use]
+pub fn count(faces: &[CoveredFace], openings: &[CutOpening], gauge: f64, projection: f64) -> FlashingCount {
+    let mut answer = FlashingCount::default();
+    for face in faces {
+        for edge in face.edges.iter().filter(|edge| edge.kind == EdgeKind::Abutment) {
+            answer.wall_lengths.push(edge.length());
+            if !edge.is_level {
+                answer.steps += steps([edge.from.y.min(edge.to.y), edge.from.y.max(edge.to.y)], gauge, projection);
+                let foot = if edge.from.y < edge.to.y { edge.from } else { edge.to };
+                let meets_eave = |other: &&super::outline::FaceEdge| {
+                    other.kind == EdgeKind::Eave
+                        && [other.from, other.to].iter().any(|end| (end - foot).norm() < tolerance::SMALLEST)
+                };
+                answer.kick_outs += u32::from(face.edges.iter().any(|other| meets_eave(&other)));
+            }
+        }
+        for opening in openings.iter().filter(|opening| opening.face == face.id) {
+            let (low, high) = opening
+                .ring
+                .iter()
+                .fold((f64::INFINITY, f64::NEG_INFINITY), |(low, high), place| (low.min(place.y), high.max(place.y)));
+            let (left, right) = opening.ring.iter().fold((f64::INFINITY, f64::NEG_INFINITY), |(left, right), place| {
+                (left.min(place.x), right.max(place.x))
+            });
+            let width = right - left;
+            answer.opening_lengths.extend([width + 2.0 * PAST_SIDE; 2]);
+            answer.steps += 2 * steps([low, high], gauge, projection);
+            let is_chimney = opening.kind.to_lowercase().contains("chimney");
+            answer.saddles += u32::from(is_chimney && width > SADDLE_FROM);
+        }
+    }
+    answer
+}
+
+/// Step pieces of a side from one height to another: the courses that cross it, and one.
+#[must_use]
+pub fn steps(v: [f64; 2], gauge: f64, projection: f64) -> u32 {
+    let course = |v: f64| (v + projection) / gauge;
+    let (first, last) = ((course(v[0]) + tolerance::SMALLEST).floor(), (course(v[1]) - tolerance::SMALLEST).ceil());
+    #[allow(clippy::cast_possible_truncation, clippy::cast_sign_loss)]
+    let crossing = (last - first).max(1.0) as u32;
+    crossing + 1
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn a_side_takes_the_courses_that_cross_it_and_one() {
+        // From 1.0 to 2.18 m at 143 mm, butts from -8 mm: courses 8 (7.05) to 16 (15.3) cross: 9, and one.
+        assert_eq!(steps([1.0, 2.18], 0.143, 0.008), 10);
+        assert_eq!(steps([0.0, 0.143], 0.143, 0.0), 2);
+    }
+}

@@ -1,0 +1,159 @@
+//! An offer: sums from the user's own prices; nothing is invented where no price is given.
+
+use super::model::Prices;
+
+/// A line of an offer.
+#[derive(Clone, Debug, PartialEq)]
+pub struct OfferLine {
+    /// What.
+    pub what: String,
+    /// How much of it.
+    pub quantity: f64,
+    /// Of the quantity.
+    pub unit: &'static str,
+    /// Price of one.
+    pub price: f64,
+    /// Their product.
+    pub sum: f64,
+}
+
+/// An offer with its sums, in the user's currency.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Offer {
+    /// ISO 4217 code or any sign the user writes.
+    pub currency: Option<String>,
+    /// Material.
+    pub material: Vec<OfferLine>,
+    /// Labour, disposal.
+    pub work: Vec<OfferLine>,
+    /// Material and work.
+    pub net: f64,
+    /// On top of the net sum.
+    pub margin: f64,
+    /// On top of both.
+    pub tax: f64,
+    /// All of it.
+    pub total: f64,
+    /// Items of the take-off without a price.
+    pub unpriced: Vec<String>,
+}
+
+/// Lengths and areas that labour is priced by.
+#[derive(Clone, Debug, Default, PartialEq)]
+pub struct Measures {
+    /// (pitch in radians, covered area in square metres) a face.
+    pub areas: Vec<(f64, f64)>,
+    /// Hips, metres.
+    pub hip: f64,
+    /// Valleys, metres.
+    pub valley: f64,
+    /// Verges, metres.
+    pub verge: f64,
+    /// Ridges, metres.
+    pub ridge: f64,
+    /// Eaves, metres.
+    pub eave: f64,
+    /// What comes off, tonnes.
+    pub waste: f64,
+}
+
+/// The price of an item, where given.
+#[must_use]
+pub fn price(prices: &Prices, item: &str) -> Option<f64> {
+    prices.items.iter().find(|(name, _)| name == item).map(|(_, price)| *price)
+}
+
+/// Factor on labour for a pitch: the band with the steepest start not above it.
+#[must_use]
+pub fn band(prices: &Prices, pitch: f64) -> f64 {
+    let holds = prices.pitch_bands.iter().filter(|(from, _)| *from <= pitch);
+    holds.max_by(|a, b| a.0.total_cmp(&b.0)).map_or(1.0, |(_, factor)| *factor)
+}
+
+/// An offer; `None` where no price is given at all. `ordered` lists (item, what, packs or quantity, unit).
+#[must_use]
+pub fn offer(prices: &Prices, ordered: &[(String, String, f64, &'static str)], measures: &Measures) -> Option<Offer> {
+    if prices.items.is_empty() {
+        return None;
+    }
+    let line = |what: &str, quantity: f64, unit: &'static str, price: f64| OfferLine {
+        what: what.to_owned(),
+        quantity,
+        unit,
+        price,
+        sum: quantity * price,
+    };
+    let mut material = Vec::new();
+    let mut unpriced = Vec::new();
+    for (item, what, quantity, unit) in ordered {
+        match price(prices, item) {
+            Some(price) => material.push(line(what, *quantity, unit, price)),
+            None => unpriced.push(item.clone()),
+        }
+    }
+    let mut work = Vec::new();
+    if let Some(each) = price(prices, "labour-m2") {
+        // One line a pitch band, flattest first.
+        let mut bands: Vec<(f64, f64)> = Vec::new();
+        for &(pitch, area) in &measures.areas {
+            let factor = band(prices, pitch);
+            match bands.iter_mut().find(|(other, _)| *other == factor) {
+                Some((_, sum)) => *sum += area,
+                None => bands.push((factor, area)),
+            }
+        }
+        bands.sort_by(|a, b| a.0.total_cmp(&b.0));
+        for (factor, area) in bands {
+            let what = if factor == 1.0 { "labour".to_owned() } else { format!("labour, pitch band × {factor}") };
+            work.push(line(&what, area, "m2", each * factor));
+        }
+    }
+    let by_metre = [
+        ("labour-hip-m", "labour on hips", measures.hip),
+        ("labour-valley-m", "labour on valleys", measures.valley),
+        ("labour-verge-m", "labour on verges", measures.verge),
+        ("labour-ridge-m", "labour on ridges", measures.ridge),
+        ("labour-eave-m", "labour on eaves", measures.eave),
+    ];
+    for (item, what, length) in by_metre {
+        if let Some(each) = price(prices, item).filter(|_| length > 0.0) {
+            work.push(line(what, length, "m", each));
+        }
+    }
+    if let Some(each) = price(prices, "disposal-t").filter(|_| measures.waste > 0.0) {
+        work.push(line("disposal of the old roof", measures.waste, "t", each));
+    }
+    let net: f64 = material.iter().chain(&work).map(|line| line.sum).sum();
+    let margin = net * prices.margin.unwrap_or(0.0);
+    let tax = (net + margin) * prices.tax.unwrap_or(0.0);
+    let currency = prices.currency.clone();
+    Some(Offer { currency, material, work, net, margin, tax, total: net + margin + tax, unpriced })
+}
+
+#[cfg(test)]
+mod tests {
+    #![allow(clippy::unwrap_used)]
+    use super::*;
+
+    #[test]
+    fn sums_follow_from_the_users_prices_and_nothing_else() {
+        let prices = Prices {
+            currency: Some("EUR".into()),
+            items: vec![("strip-shingle".into(), 20.0), ("labour-m2".into(), 10.0)],
+            pitch_bands: vec![(0.0, 1.0), (0.7, 1.5)],
+            margin: Some(0.10),
+            tax: Some(0.20),
+        };
+        let ordered = [
+            ("strip-shingle".to_owned(), "covering".to_owned(), 5.0, "pack"),
+            ("nail".to_owned(), "nails".to_owned(), 1.0, "box"),
+        ];
+        let measures = Measures { areas: vec![(0.5, 8.0), (0.8, 2.0)], ..Measures::default() };
+        let offer = offer(&prices, &ordered, &measures).unwrap();
+        // 100 + 80 + 2 × 15 = 210; 10 % margin 21; 20 % tax on 231: 46.2
+        assert!((offer.net - 210.0).abs() < 1e-9);
+        assert!((offer.total - 277.2).abs() < 1e-9);
+        assert_eq!(offer.unpriced, ["nail"]);
+        assert!(super::offer(&Prices::default(), &ordered, &measures).is_none());
+    }
+}
