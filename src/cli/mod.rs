@@ -4,6 +4,7 @@ pub mod diagnostics;
 pub mod new;
 pub mod output;
 pub mod table;
+pub mod takeoff;
 
 use std::process::ExitCode;
 

@@ -177,9 +177,10 @@ fn ventilation(covering: &Covering, notes: &mut Vec<Note>) {
 }
 
 fn courses(roof: &Roof, faces: &[CoveredFace], covering: &Covering, laid: &Laid, notes: &mut Vec<Note>) {
-    if let CoveringKind::Strip(strip) = &covering.card.covering {
-        if strip.gauge > strip.largest_gauge() + tolerance::SMALLEST {
-            notes.push(Note {
+    if let CoveringKind::Strip(strip) = &covering.card.covering
+        && strip.gauge > strip.largest_gauge() + tolerance::SMALLEST
+    {
+        notes.push(Note {
                 code: "gauge-too-large",
                 message: format!(
                     "the card's gauge is {:.0} mm; cutouts of {:.0} mm and a head lap of {:.0} mm allow {:.1} mm (DTU 40.14 \
@@ -191,7 +192,6 @@ fn courses(roof: &Roof, faces: &[CoveredFace], covering: &Covering, laid: &Laid,
                 ),
                 faces: Vec::new(),
             });
-        }
     }
     let index_of = |id| faces.iter().position(|face| face.id == id);
     let mut apart = Vec::new();

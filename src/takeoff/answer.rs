@@ -14,7 +14,7 @@ pub struct TakeOff {
     pub lines: Vec<Line>,
     /// How each roof face is laid.
     pub layouts: Vec<FaceLayout>,
-    /// Counts a face, in the order of `layouts`; with the rule of thumb for waste, none.
+    /// Counts a face, in the order of `layouts`.
     pub faces: Vec<FaceCount>,
     /// Lines of ridge and hip caps with their direction.
     pub caps: Vec<CapRun>,
@@ -77,7 +77,7 @@ pub struct Line {
     pub stage: Stage,
     /// How much is laid; `None` where the card is silent.
     pub quantity: Option<f64>,
-    /// Of the quantity: "piece", "m2", "m", "tube".
+    /// Of the quantity: "piece", "m²", "m", "tube".
     pub unit: &'static str,
     /// Packs, rolls, boxes or lengths to order: the best estimate. `None` for what comes out of another line's packs.
     pub packs: Option<u32>,
@@ -133,6 +133,13 @@ impl TakeOff {
     #[must_use]
     pub fn weight(&self) -> f64 {
         self.lines.iter().filter_map(|line| line.weight).sum()
+    }
+
+    /// Weight of what comes to lie on the deck, kilograms: underlay, covering, metal.
+    #[must_use]
+    pub fn weight_on_deck(&self) -> f64 {
+        let on_deck = [Stage::Underlay, Stage::Covering, Stage::Finish];
+        self.lines.iter().filter(|line| on_deck.contains(&line.stage)).filter_map(|line| line.weight).sum()
     }
 
     /// Sum of all costs; `None` where no line has one.

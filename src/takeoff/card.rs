@@ -10,7 +10,7 @@ use super::goods::{AbutmentFlashing, Adhesive, Caps, Deck, EdgeStrip, Nails, Rai
 /// A material card.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Card {
-    /// The name it is asked for by; also the item of its line in the take-off.
+    /// The name it is asked for by; for units and sheets also the item of their line in the take-off.
     pub name: String,
     /// One line for people.
     pub title: String,

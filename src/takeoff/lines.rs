@@ -10,7 +10,7 @@ use crate::base::tolerance;
 pub struct Amount {
     /// In `unit`.
     pub quantity: f64,
-    /// "piece", "m2", "m", "tube".
+    /// "piece", "m²", "m", "tube".
     pub unit: &'static str,
     /// Packs, unrounded; not a number where packs do not apply.
     pub need: f64,
@@ -44,14 +44,14 @@ pub struct Lines<'a> {
     prices: &'a Prices,
     /// Half width of the 95 % range of the area, as a fraction of it.
     relative: Option<f64>,
-    lines: Vec<Line>,
+    added: Vec<Line>,
 }
 
 impl<'a> Lines<'a> {
     /// No lines yet.
     #[must_use]
     pub fn new(prices: &'a Prices, relative: Option<f64>) -> Self {
-        Self { prices, relative, lines: Vec::new() }
+        Self { prices, relative, added: Vec::new() }
     }
 
     /// Adds a line; `more` fills in what only the caller knows. Nothing is added for nothing.
@@ -86,14 +86,14 @@ impl<'a> Lines<'a> {
             let count = line.packs.map_or(amount.quantity, f64::from);
             line.cost = price(self.prices, item).map(|each| each * count);
         }
-        self.lines.push(line);
+        self.added.push(line);
     }
 
     /// The lines in the order of work.
     #[must_use]
     pub fn finish(mut self) -> Vec<Line> {
-        self.lines.sort_by_key(|line| line.stage);
-        self.lines
+        self.added.sort_by_key(|line| line.stage);
+        self.added
     }
 }
 

@@ -9,6 +9,7 @@ pub mod answer;
 pub mod bond;
 pub mod caps;
 pub mod card;
+pub mod compare;
 pub mod course;
 pub mod covering;
 pub mod deck;
@@ -32,4 +33,5 @@ mod take_off;
 pub mod underlay;
 
 pub use answer::TakeOff;
-pub use take_off::{TakeoffInput, take_off};
+pub use compare::compare;
+pub use take_off::{TakeoffInput, covering_item, take_off};

@@ -105,7 +105,7 @@ pub fn offer(prices: &Prices, ordered: &[(String, String, f64, &'static str)], m
         bands.sort_by(|a, b| a.0.total_cmp(&b.0));
         for (factor, area) in bands {
             let what = if factor == 1.0 { "labour".to_owned() } else { format!("labour, pitch band × {factor}") };
-            work.push(line(&what, area, "m2", each * factor));
+            work.push(line(&what, area, "m²", each * factor));
         }
     }
     let by_metre = [

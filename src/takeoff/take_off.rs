@@ -2,7 +2,7 @@
 
 use super::answer::{Stage, TakeOff};
 use super::caps::{self, CapRun};
-use super::card::CoveringKind;
+use super::card::{Card, CoveringKind};
 use super::covering::{self, Laid, margins};
 use super::lines::{Amount, Lines};
 use super::model::{Covering, Waste};
@@ -85,6 +85,15 @@ pub fn take_off(input: &TakeoffInput) -> TakeOff {
     answer
 }
 
+/// The item of the covering's own line: `strip-shingle` for strips of any name, else the card's name.
+#[must_use]
+pub fn covering_item(card: &Card) -> &str {
+    match card.covering {
+        CoveringKind::Strip(_) => "strip-shingle",
+        _ => &card.name,
+    }
+}
+
 /// Roof area less openings, square metres.
 fn net_area(input: &TakeoffInput) -> f64 {
     let gross: f64 = input.roof.roof_faces().map(|(_, face)| input.roof.area(face).0).sum();
@@ -154,7 +163,7 @@ fn deck_lines(input: &TakeoffInput, faces: &[CoveredFace], lines: &mut Lines) ->
             "deck-board",
             deck::what(stock),
             Stage::Deck,
-            Amount { quantity: counted.area, unit: "m2", need: f64::from(counted.boards), is_length: false },
+            Amount { quantity: counted.area, unit: "m²", need: f64::from(counted.boards), is_length: false },
             |line| {
                 line.pack = Some(piece);
                 line.weight = Some(f64::from(counted.boards) * stock.width * stock.length * stock.weight);
@@ -195,16 +204,16 @@ fn underlay_lines(input: &TakeoffInput, faces: &[CoveredFace], area: f64, lines:
     if let Some(roll) = &card.underlay {
         let counted = underlay::count(roof, faces, input.openings, roll, input.covering.laying.wall_inside);
         let roll_area = roll.width * roll.length;
-        let amount = Amount { quantity: counted.area, unit: "m2", need: f64::from(counted.rolls), is_length: false };
+        let amount = Amount { quantity: counted.area, unit: "m²", need: f64::from(counted.rolls), is_length: false };
         lines.add("underlay", "underlay, laps included", Stage::Underlay, amount, |line| {
-            line.pack = Some(format!("roll of {roll_area} m2"));
+            line.pack = Some(format!("roll of {roll_area} m²"));
             line.weight = Some(f64::from(counted.rolls) * roll_area * roll.weight);
             line.rule_of_thumb = Some(area / roll_area);
             line.left_over = Some((f64::from(counted.rolls) * roll_area - counted.area).max(0.0));
         });
         if let Some(barrier) = counted.ice_barrier {
             let what = "self-adhesive barrier from the eave to inside the warm wall";
-            lines.add("ice-barrier", what, Stage::Underlay, Amount::laid(barrier, "m2"), |_| {});
+            lines.add("ice-barrier", what, Stage::Underlay, Amount::laid(barrier, "m²"), |_| {});
         }
     }
     edge_strip(lines, "edge-strip-verge", "metal at verges, over the underlay", EdgeKind::Verge);
@@ -264,7 +273,7 @@ fn covering_lines(
                     line.left_over = Some(f64::from(packs) * pack - total);
                     line.detail = Some(match thumb {
                         None => format!("{pieces} for courses, {starters} for the starter, {cap_strips} for caps"),
-                        Some(fraction) => format!("rule of thumb: {area:.2} m2 and {:.0} %", fraction * 100.0),
+                        Some(fraction) => format!("rule of thumb: {area:.2} m² and {:.0} %", fraction * 100.0),
                     });
                 },
             );
@@ -308,7 +317,7 @@ fn covering_lines(
 }
 
 /// Strips for caps: whole tabs of offcuts that no course used first, then new strips, rounded once over the whole roof.
-fn cap_strips(laid: &Laid, caps: u32, card: &super::card::Card, tab: f64) -> u32 {
+fn cap_strips(laid: &Laid, caps: u32, card: &Card, tab: f64) -> u32 {
     let Some(per_strip) = card.caps.as_ref().and_then(|caps| caps.per_strip).filter(|count| *count > 0) else {
         return 0;
     };
@@ -455,14 +464,14 @@ fn rain_lines(input: &TakeoffInput, faces: &[CoveredFace], lines: &mut Lines) {
     if pipes > 0.0 {
         lines.add("downpipe", "downpipes from eaves to datum", Stage::Rain, Amount::laid(length, "m"), |line| {
             line.detail = Some(format!(
-                "{pipes:.0} outlets, one for every {:.0} m2 that an eave drains (EN 12056-3 area; {})",
+                "{pipes:.0} outlets, one for every {:.0} m² that an eave drains (EN 12056-3 area; {})",
                 goods.outlet_drains, goods.source
             ));
         });
     }
 }
 
-fn tools(card: &super::card::Card) -> Vec<&'static str> {
+fn tools(card: &Card) -> Vec<&'static str> {
     let mut tools = vec![
         "harness, anchor and rope or scaffold as local law says",
         "ladder tied at the top, roof ladder",
@@ -474,7 +483,7 @@ fn tools(card: &super::card::Card) -> Vec<&'static str> {
         CoveringKind::Strip(_) => tools.extend(["knife with hooked and straight blades", "straight edge 1 m"]),
         CoveringKind::Unit(_) => tools.extend(["slate cutter or tile saw with water", "dust mask"]),
         CoveringKind::Sheet(_) => {
-            tools.extend(["shears or nibbler (no grinder: sparks burn the coating)", "screwdriver with stop"])
+            tools.extend(["shears or nibbler (no grinder: sparks burn the coating)", "screwdriver with stop"]);
         }
     }
     if card.adhesive.is_some() {

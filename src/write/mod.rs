@@ -2,8 +2,10 @@
 
 pub mod dxf;
 pub mod gltf;
+pub mod note_json;
 pub mod obj;
 pub mod palette;
 pub mod pdf;
 pub mod stl;
 pub mod svg;
+pub mod takeoff_json;

@@ -1,0 +1,179 @@
+//! The same roof at other pitches: what changes in area, height, order, suitability, snow and rain.
+
+use super::advice::UNSUITABLE;
+use super::model::Covering;
+use super::outline::{CoveredFace, Margins, columns, cover};
+use super::take_off::{TakeoffInput, covering_item, take_off};
+use super::{rain, snow};
+use crate::base::diagnostic::Note;
+use crate::base::units::Pitch;
+use crate::roof::opening::CutOpening;
+use crate::roof::{EdgeKind, Roof};
+
+/// A roof solved at one pitch.
+#[derive(Clone, Debug, Default)]
+pub struct Trial {
+    /// The roof.
+    pub roof: Roof,
+    /// Its openings.
+    pub openings: Vec<CutOpening>,
+}
+
+/// What a comparison needs beside a way to solve.
+#[derive(Clone, Copy, Debug)]
+pub struct CompareInput<'a> {
+    /// What the roof is covered with.
+    pub covering: &'a Covering,
+    /// Bearing the prevailing wind comes from, radians clockwise from north.
+    pub wind_from: Option<f64>,
+    /// Bearing of the drawing's +y axis, radians clockwise from north.
+    pub north: f64,
+}
+
+/// One pitch. `None` where the roof has no answer at it.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Row {
+    /// First pitch of the eaves that change.
+    pub pitch: Pitch,
+    /// Roof area, openings not taken off, square metres.
+    pub area: Option<f64>,
+    /// Highest point above datum, metres.
+    pub ridge_height: Option<f64>,
+    /// Longest common rafter, eave edge to ridge, metres.
+    pub rafter: Option<f64>,
+    /// Packs of the covering.
+    pub packs: Option<u32>,
+    /// Of the covering ordered, kilograms.
+    pub weight: Option<f64>,
+    /// Of all that is priced.
+    pub cost: Option<f64>,
+    /// Whether the card allows this pitch and rafter.
+    pub suitable: Option<bool>,
+    /// EN 1991-1-3 table 5.2.
+    pub snow_mu1: f64,
+    /// EN 1991-1-3 table 5.2, for valleys between slopes; `None` above 60 degrees.
+    pub snow_mu2: Option<f64>,
+    /// Largest area one eave drains, EN 12056-3, square metres.
+    pub rain_area: Option<f64>,
+    /// Why there is no answer, or why it does not suit.
+    pub notes: Vec<Note>,
+}
+
+/// Compares pitches. `solve_at` gives the roof at a pitch, or the reason why there is none. O(pitches × (solve + pieces)).
+pub fn compare(
+    pitches: &[Pitch],
+    input: &CompareInput,
+    mut solve_at: impl FnMut(Pitch) -> Result<Trial, String>,
+) -> Vec<Row> {
+    pitches
+        .iter()
+        .map(|&pitch| match solve_at(pitch) {
+            Ok(trial) => answered(pitch, &trial, input),
+            Err(reason) => {
+                let note = Note { code: "pitch-not-solved", message: reason, faces: Vec::new() };
+                Row { notes: vec![note], ..empty(pitch) }
+            }
+        })
+        .collect()
+}
+
+fn empty(pitch: Pitch) -> Row {
+    Row {
+        pitch,
+        area: None,
+        ridge_height: None,
+        rafter: None,
+        packs: None,
+        weight: None,
+        cost: None,
+        suitable: None,
+        snow_mu1: snow::mu1(pitch.radians(), false),
+        snow_mu2: snow::mu2(pitch.radians()),
+        rain_area: None,
+        notes: Vec::new(),
+    }
+}
+
+fn answered(pitch: Pitch, trial: &Trial, input: &CompareInput) -> Row {
+    let roof = &trial.roof;
+    let answer = take_off(&TakeoffInput {
+        roof,
+        openings: &trial.openings,
+        covering: input.covering,
+        wind_from: input.wind_from,
+        north: input.north,
+        area_sd: None,
+    });
+    let line = answer.line(covering_item(&input.covering.card));
+    let notes: Vec<Note> = answer
+        .notes
+        .iter()
+        .filter(|note| UNSUITABLE.contains(&note.code) || note.code == "steep-fixing")
+        .cloned()
+        .collect();
+    let faces = plain_faces(roof, input.covering);
+    let drained = rain::gutters(roof, &faces).into_iter().map(|gutter| gutter.area).reduce(f64::max);
+    Row {
+        area: Some(roof.roof_faces().map(|(_, face)| roof.area(face).0).sum()),
+        ridge_height: roof.ridge_height(),
+        rafter: longest_rafter(&faces),
+        packs: line.and_then(|line| line.packs),
+        weight: line.and_then(|line| line.weight),
+        cost: answer.cost(),
+        suitable: Some(!notes.iter().any(|note| UNSUITABLE.contains(&note.code))),
+        rain_area: drained,
+        notes,
+        ..empty(pitch)
+    }
+}
+
+fn plain_faces(roof: &Roof, covering: &Covering) -> Vec<CoveredFace> {
+    let cover = |(id, _)| cover(roof, id, &[], &covering.laying, &Margins::default());
+    roof.roof_faces().filter_map(cover).collect()
+}
+
+/// The longest way straight up a slope from an eave, metres.
+#[must_use]
+pub fn longest_rafter(faces: &[CoveredFace]) -> Option<f64> {
+    let mut longest: Option<f64> = None;
+    for face in faces {
+        for column in columns(face).cells() {
+            // A column's left side is its low edge: u and v are exchanged.
+            for end in 0..2 {
+                let (u, low) = (f64::midpoint(column.v[0], column.v[1]), f64::midpoint(column.left[0], column.left[1]));
+                let over_eave = face.edges.iter().any(|edge| {
+                    edge.kind == EdgeKind::Eave
+                        && edge.from.x <= u
+                        && u <= edge.to.x
+                        && (edge.from.y - low).abs()
+                            <= (edge.to.y - edge.from.y).abs() + crate::base::tolerance::SMALLEST
+                });
+                let length = column.right[end] - column.left[end];
+                if over_eave && longest.is_none_or(|other| length > other) {
+                    longest = Some(length);
+                }
+            }
+        }
+    }
+    longest
+}
+
+/// The pitch at which the roof's highest point stands at `height` above datum, between 1 and 80 degrees, by bisection to
+/// the last digit: the highest point rises with the pitch. `None` where no pitch in between reaches it.
+pub fn pitch_for_ridge(height: f64, mut solve_at: impl FnMut(Pitch) -> Result<Trial, String>) -> Option<Pitch> {
+    let mut rise = |degrees: f64| {
+        let pitch = Pitch::from_degrees(degrees).ok()?;
+        solve_at(pitch).ok()?.roof.ridge_height()
+    };
+    let (mut low, mut high) = (1.0, 80.0);
+    if rise(low)? > height || rise(high)? < height {
+        return None;
+    }
+    loop {
+        let middle = f64::midpoint(low, high);
+        if middle <= low || middle >= high {
+            return Pitch::from_degrees(low).ok();
+        }
+        if rise(middle)? <= height { low = middle } else { high = middle }
+    }
+}
