@@ -12,6 +12,7 @@ mod card_schema;
 mod covering;
 mod datum;
 mod document;
+pub mod edit;
 mod files;
 mod fittings;
 mod hints;

@@ -1,0 +1,90 @@
+//! Undo and redo of everything, as whole texts: what the file says is all there is.
+
+use std::time::{Duration, Instant};
+
+/// Changes to one place that follow within this time count as one.
+const PAUSE: Duration = Duration::from_millis(1500);
+
+/// Most texts kept.
+const MOST: usize = 500;
+
+/// Texts before and after.
+#[derive(Debug, Default)]
+pub struct History {
+    back: Vec<String>,
+    ahead: Vec<String>,
+    last: Option<(String, Instant)>,
+}
+
+impl History {
+    /// Notes that `before` is about to change at `place` (any words that name it).
+    pub fn note(&mut self, before: &str, place: &str, now: Instant) {
+        let goes_on = self.last.as_ref().is_some_and(|(at, when)| at == place && now.duration_since(*when) < PAUSE);
+        if !goes_on {
+            self.back.push(before.to_owned());
+            if self.back.len() > MOST {
+                self.back.remove(0);
+            }
+        }
+        self.ahead.clear();
+        self.last = Some((place.to_owned(), now));
+    }
+
+    /// The text before the last change; `now` is kept for redo.
+    pub fn undo(&mut self, now: &str) -> Option<String> {
+        let before = self.back.pop()?;
+        self.ahead.push(now.to_owned());
+        self.last = None;
+        Some(before)
+    }
+
+    /// The text that was undone last.
+    pub fn redo(&mut self, now: &str) -> Option<String> {
+        let after = self.ahead.pop()?;
+        self.back.push(now.to_owned());
+        self.last = None;
+        Some(after)
+    }
+
+    /// Whether there is something to undo.
+    #[must_use]
+    pub fn can_undo(&self) -> bool {
+        !self.back.is_empty()
+    }
+
+    /// Whether there is something to redo.
+    #[must_use]
+    pub fn can_redo(&self) -> bool {
+        !self.ahead.is_empty()
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn typing_into_one_place_is_one_step_and_all_steps_come_back() {
+        let mut history = History::default();
+        let start = Instant::now();
+        history.note("a", "length of A", start);
+        history.note("ab", "length of A", start + Duration::from_millis(200));
+        history.note("abc", "pitch of A", start + Duration::from_millis(300));
+        assert_eq!(history.undo("abcd").as_deref(), Some("abc"));
+        assert_eq!(history.undo("abc").as_deref(), Some("a"));
+        assert_eq!(history.undo("a"), None);
+        assert_eq!(history.redo("a").as_deref(), Some("abc"));
+        assert_eq!(history.redo("abc").as_deref(), Some("abcd"));
+        assert!(history.can_undo() && !history.can_redo());
+    }
+
+    #[test]
+    fn a_new_change_forgets_what_was_undone() {
+        let mut history = History::default();
+        let start = Instant::now();
+        history.note("a", "x", start);
+        assert_eq!(history.undo("b").as_deref(), Some("a"));
+        history.note("a", "x", start);
+        assert_eq!(history.redo("c"), None);
+    }
+}

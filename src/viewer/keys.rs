@@ -1,0 +1,116 @@
+//! What the keys do: one list, which both the window obeys and the page of keys shows.
+
+use super::camera::View;
+use eframe::egui::{self, Key, KeyboardShortcut, Modifiers};
+
+/// Something a key does.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Deed {
+    /// Shows a standard view.
+    Look(View),
+    /// Moves the roof into the middle and fills the view.
+    Fit,
+    /// Turns the view: steps to the left and up.
+    Turn(i8, i8),
+    /// Nearer or farther.
+    Zoom(i8),
+    /// Next shade.
+    NextShade,
+    /// Names and lengths of edges on or off.
+    EdgeLabels,
+    /// Names and areas of faces on or off.
+    FaceLabels,
+    /// Chooses the next face, or the one before.
+    NextFace(bool),
+    /// Chooses nothing.
+    Nothing,
+    /// Measures between two places.
+    Measure,
+    /// Opens a file.
+    Open,
+    /// Saves.
+    Save,
+    /// Writes a model or a sheet.
+    Export,
+    /// Takes the last change back.
+    Undo,
+    /// Makes it again.
+    Redo,
+    /// Next theme.
+    NextTheme,
+    /// Shows or hides the list of keys.
+    Keys,
+}
+
+const CTRL: Modifiers = Modifiers::COMMAND;
+const SHIFT: Modifiers = Modifiers { shift: true, ..Modifiers::COMMAND };
+const NONE: Modifiers = Modifiers::NONE;
+
+/// Every key, what it does, and in which words.
+pub const KEYS: [(Modifiers, Key, Deed, &str); 31] = [
+    (NONE, Key::Num1, Deed::Look(View::Corner), "view from a corner"),
+    (NONE, Key::Num2, Deed::Look(View::FarCorner), "view from the far corner"),
+    (NONE, Key::Num3, Deed::Look(View::Plan), "plan"),
+    (NONE, Key::Num4, Deed::Look(View::Front), "front"),
+    (NONE, Key::Num5, Deed::Look(View::Right), "right"),
+    (NONE, Key::Num6, Deed::Look(View::Back), "back"),
+    (NONE, Key::Num7, Deed::Look(View::Left), "left"),
+    (NONE, Key::Num8, Deed::Look(View::Ground), "from the ground"),
+    (NONE, Key::F, Deed::Fit, "fit the view"),
+    (NONE, Key::ArrowLeft, Deed::Turn(1, 0), "turn the view left"),
+    (NONE, Key::ArrowRight, Deed::Turn(-1, 0), "turn the view right"),
+    (NONE, Key::ArrowUp, Deed::Turn(0, 1), "look from higher"),
+    (NONE, Key::ArrowDown, Deed::Turn(0, -1), "look from lower"),
+    (NONE, Key::Plus, Deed::Zoom(1), "nearer"),
+    (NONE, Key::Equals, Deed::Zoom(1), "nearer"),
+    (NONE, Key::Minus, Deed::Zoom(-1), "farther"),
+    (NONE, Key::C, Deed::NextShade, "next shade"),
+    (NONE, Key::L, Deed::EdgeLabels, "edge names and lengths on or off"),
+    (NONE, Key::N, Deed::FaceLabels, "face names and areas on or off"),
+    (NONE, Key::CloseBracket, Deed::NextFace(true), "choose the next face"),
+    (NONE, Key::OpenBracket, Deed::NextFace(false), "choose the face before"),
+    (NONE, Key::M, Deed::Measure, "measure between two places"),
+    (NONE, Key::Escape, Deed::Nothing, "choose nothing"),
+    (CTRL, Key::O, Deed::Open, "open a file"),
+    (CTRL, Key::S, Deed::Save, "save"),
+    (CTRL, Key::E, Deed::Export, "write a model or a sheet"),
+    (SHIFT, Key::Z, Deed::Redo, "make it again"),
+    (CTRL, Key::Z, Deed::Undo, "take the last change back"),
+    (CTRL, Key::Y, Deed::Redo, "make it again"),
+    (CTRL, Key::T, Deed::NextTheme, "next theme"),
+    (NONE, Key::F1, Deed::Keys, "list of keys"),
+];
+
+/// What was asked for by key since the last pass. Keys without a modifier belong to a text field while one is typed in.
+#[must_use]
+pub fn pressed(context: &egui::Context) -> Vec<Deed> {
+    let typing = context.text_edit_focused();
+    let mut deeds = Vec::new();
+    context.input_mut(|input| {
+        for (modifiers, key, deed, _) in KEYS {
+            let is_plain = modifiers.is_none() && key != Key::F1;
+            if !(typing && is_plain) && input.consume_shortcut(&KeyboardShortcut::new(modifiers, key)) {
+                deeds.push(deed);
+            }
+        }
+    });
+    deeds
+}
+
+/// The list of keys, doubles left out.
+pub fn list(ui: &mut egui::Ui) {
+    egui::Grid::new("keys").num_columns(2).spacing([16.0, 4.0]).show(ui, |ui| {
+        let mut last = "";
+        for (modifiers, key, _, words) in KEYS {
+            if words == last || (words == "make it again" && key == Key::Y) {
+                continue;
+            }
+            last = words;
+            ui.strong(ui.ctx().format_shortcut(&KeyboardShortcut::new(modifiers, key)));
+            ui.label(words);
+            ui.end_row();
+        }
+    });
+    ui.add_space(6.0);
+    ui.label("Drag turns the roof; with Shift, or the right button, it moves. The wheel comes nearer.");
+}
