@@ -21,8 +21,12 @@ pub fn of(answered: &Answered, face: FaceId) -> Option<Courses> {
         }
         CoveringKind::Sheet(sheet) => {
             // Sheets run up the slope: no butts but where one sheet's length ends.
-            let courses =
-                Courses { gauge: sheet.max_length, tab: sheet.cover_width, projection: sheet.eave_projection, phase: 0 };
+            let courses = Courses {
+                gauge: sheet.max_length,
+                tab: sheet.cover_width,
+                projection: sheet.eave_projection,
+                phase: 0,
+            };
             return Some(courses);
         }
     };

@@ -1,13 +1,38 @@
 //! The window, and pictures without a display.
+//!
+//! | module | what |
+//! |---|---|
+//! | [`backend`] | what the window asks of the program around it |
+//! | [`desk`] | the window's state; [`edit_panel`], [`canvas`], [`meaning_panel`] left to right, [`toolbar`] above and below |
+//! | [`worker`] | solving beside the window, newest text first |
+//! | [`scene`], [`stage`], [`gpu`] | from a roof to triangles, from what is switched on to a picture, from a picture to OpenGL |
+//! | [`camera`], [`pick`] | where from, and what lies under the pointer |
+//! | [`labels`], [`legend`], [`words`] | text over the view |
+//! | [`theme`], [`style`] | every colour and pen |
+//! | [`shot`] | pictures without a display |
+//! | [`window`] | the window on the system's desktop |
 
+pub mod backend;
 pub mod camera;
+pub mod canvas;
+pub mod courses;
+pub mod desk;
+pub mod edit_panel;
 pub mod gpu;
+pub mod history;
+pub mod keys;
 pub mod labels;
 pub mod legend;
+pub mod meaning_panel;
 pub mod pick;
 pub mod scene;
 pub mod shadow;
 pub mod shot;
+pub mod shown;
 pub mod stage;
+pub mod style;
 pub mod theme;
+pub mod toolbar;
+pub mod window;
 pub mod words;
+pub mod worker;

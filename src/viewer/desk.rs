@@ -1,0 +1,439 @@
+//! The window's state and the way a change takes: typed, written into the text, solved beside, shown.
+
+use super::backend::{Backend, BlockRow, Edit, Step};
+use super::camera::Camera;
+use super::canvas::{Asked, Canvas};
+use super::history::History;
+use super::keys::{self, Deed};
+use super::labels::Labels;
+use super::scene::Shade;
+use super::shown::Shown;
+use super::stage::Look;
+use super::style;
+use super::theme::{Theme, colour};
+use super::worker::{Outcome, Worker};
+use super::{edit_panel, meaning_panel, toolbar};
+use crate::base::diagnostic::{Diagnostic, Severity};
+use crate::base::units::LengthUnit;
+use eframe::egui;
+use std::path::PathBuf;
+use std::sync::Arc;
+use std::time::{Duration, Instant};
+
+/// Unsaved text is kept for a successor this long after a change at the latest.
+const KEEP_AFTER: Duration = Duration::from_millis(1000);
+
+/// What a line above the roof asks for.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub enum Prompt {
+    /// The path of a file to open.
+    Open(String),
+    /// A path to save to.
+    SaveAs(String),
+    /// The path of a model, drawing or sheet to write.
+    Export(String),
+}
+
+/// Which page of the left side is open.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
+pub enum Page {
+    /// Sides as a list.
+    #[default]
+    Sides,
+    /// The file's text.
+    Text,
+}
+
+/// The window.
+pub struct Desk {
+    /// The program around it.
+    pub backend: Arc<dyn Backend>,
+    worker: Worker,
+    /// The file's text: all there is to save.
+    pub text: String,
+    /// The text as last read or saved.
+    pub saved: String,
+    /// Where it is saved.
+    pub path: Option<PathBuf>,
+    /// Undo and redo.
+    pub history: History,
+    /// The blocks as written; `None` while the text is no TOML.
+    pub rows: Option<Vec<BlockRow>>,
+    /// The last answer.
+    pub shown: Option<Arc<Shown>>,
+    /// What is wrong with the text, and what is worth a look.
+    pub diagnostics: Vec<Diagnostic>,
+    /// The 3D view.
+    pub canvas: Canvas,
+    /// What is switched on there.
+    pub look: Look,
+    /// What is labelled there.
+    pub labels: Labels,
+    /// Colours.
+    pub theme: Theme,
+    /// The left page.
+    pub page: Page,
+    /// What is asked for above the roof.
+    pub prompt: Option<Prompt>,
+    /// What happened last, for the foot of the window; whether it went wrong.
+    pub said: (String, bool),
+    /// Whether the list of keys is open.
+    pub shows_keys: bool,
+    /// Text a killed window left behind.
+    pub recovered: Option<String>,
+    styled: Option<Theme>,
+    keep_at: Option<Instant>,
+    fit_next: bool,
+}
+
+impl Desk {
+    /// A window on a text. `wake` asks for another pass from another thread.
+    #[must_use]
+    pub fn new(
+        backend: Arc<dyn Backend>,
+        text: String,
+        path: Option<PathBuf>,
+        wake: impl Fn() + Send + 'static,
+    ) -> Self {
+        let recovered = backend.kept(path.as_deref()).filter(|kept| *kept != text);
+        let mut desk = Self {
+            worker: Worker::start(Arc::clone(&backend), wake),
+            backend,
+            text: String::new(),
+            saved: text.clone(),
+            path,
+            history: History::default(),
+            rows: None,
+            shown: None,
+            diagnostics: Vec::new(),
+            canvas: Canvas::default(),
+            look: Look::plain(Shade::Covering),
+            labels: Labels { edges: true, faces: true },
+            theme: Theme::Light,
+            page: Page::Sides,
+            prompt: None,
+            said: (String::new(), false),
+            shows_keys: false,
+            recovered,
+            styled: None,
+            keep_at: None,
+            fit_next: true,
+        };
+        desk.take(text);
+        desk
+    }
+
+    /// Whether nothing is being solved and nothing waits.
+    #[must_use]
+    pub fn is_idle(&self) -> bool {
+        self.worker.is_idle()
+    }
+
+    /// Whether the text differs from what is saved.
+    #[must_use]
+    pub fn is_changed(&self) -> bool {
+        self.text != self.saved
+    }
+
+    /// What answers are given in.
+    #[must_use]
+    pub fn units(&self) -> LengthUnit {
+        self.shown.as_ref().map_or(LengthUnit::Metre, |shown| shown.answered.job.units)
+    }
+
+    /// Errors of the text, not warnings.
+    pub fn errors(&self) -> impl Iterator<Item = &Diagnostic> {
+        self.diagnostics.iter().filter(|diagnostic| diagnostic.severity == Severity::Error)
+    }
+
+    fn take(&mut self, text: String) {
+        self.text = text;
+        self.rows = self.backend.rows(&self.text);
+        if self.text.trim().is_empty() {
+            self.shown = None;
+            self.diagnostics.clear();
+        } else {
+            self.worker.solve(self.text.clone(), self.path.clone());
+        }
+    }
+
+    /// Another text from the same place: undoable, kept for a successor, solved.
+    pub fn change(&mut self, text: String, place: &str) {
+        if text == self.text {
+            return;
+        }
+        let now = Instant::now();
+        self.history.note(&self.text, place, now);
+        self.keep_at.get_or_insert(now + KEEP_AFTER);
+        self.take(text);
+    }
+
+    /// Makes changes to the text one after the other; the first that can't be made is said and the rest left.
+    pub fn edit(&mut self, edits: &[Edit], place: &str) {
+        let mut text = self.text.clone();
+        for edit in edits {
+            match self.backend.edit(&text, edit) {
+                Ok(changed) => text = changed,
+                Err(why) => {
+                    self.said = (why, true);
+                    return;
+                }
+            }
+        }
+        self.change(text, place);
+    }
+
+    /// Sets one value as typed.
+    pub fn set(&mut self, table: &[Step], key: &str, value: Option<String>) {
+        let mut at = table.to_vec();
+        at.push(Step::Key(key.to_owned()));
+        let place = format!("{at:?}");
+        self.edit(&[Edit::Set { at, value }], &place);
+    }
+
+    /// Begins with another file.
+    pub fn open(&mut self, path: PathBuf) {
+        match self.backend.read(&path) {
+            Ok(text) => {
+                self.recovered = self.backend.kept(Some(&path)).filter(|kept| *kept != text);
+                self.said = (format!("opened {}", path.display()), false);
+                self.path = Some(path);
+                self.begin(text);
+            }
+            Err(why) => self.said = (why, true),
+        }
+    }
+
+    /// Begins with a text of its own, saved nowhere yet.
+    pub fn begin(&mut self, text: String) {
+        self.history = History::default();
+        self.saved.clone_from(&text);
+        self.look = Look::plain(self.look.shade);
+        self.fit_next = true;
+        self.take(text);
+    }
+
+    /// Saves, or asks where to.
+    pub fn save(&mut self) {
+        match self.path.clone() {
+            None => self.prompt = Some(Prompt::SaveAs("roof.toml".to_owned())),
+            Some(path) => match self.backend.write(&path, &self.text) {
+                Ok(()) => {
+                    self.saved.clone_from(&self.text);
+                    self.backend.keep(Some(&path), None);
+                    self.keep_at = None;
+                    self.said = (format!("saved {}", path.display()), false);
+                }
+                Err(why) => self.said = (why, true),
+            },
+        }
+    }
+
+    /// Writes a model, a drawing or a sheet.
+    pub fn export(&mut self, path: &std::path::Path) {
+        let result = match &self.shown {
+            Some(shown) => self.backend.export(&shown.answered, path),
+            None => Err("there is no roof to write yet".to_owned()),
+        };
+        self.said = match result {
+            Ok(()) => (format!("wrote {}", path.display()), false),
+            Err(why) => (why, true),
+        };
+    }
+
+    /// Does what a key or a button asks for.
+    pub fn act(&mut self, deed: Deed) {
+        match deed {
+            Deed::Look(view) => {
+                if let Some(shown) = &self.shown {
+                    self.canvas.camera = Some(Camera::standard(view, &shown.scene.places, self.canvas.aspect));
+                }
+            }
+            Deed::Fit => self.fit(),
+            Deed::Turn(left, up) => {
+                if let Some(camera) = &mut self.canvas.camera {
+                    camera.loosen();
+                    camera.orbit(f64::from(left) * 0.09, f64::from(up) * 0.09);
+                }
+            }
+            Deed::Zoom(steps) => {
+                let farthest = self.shown.as_ref().map_or(1e3, |shown| shown.scene.radius * 40.0);
+                if let Some(camera) = &mut self.canvas.camera {
+                    camera.zoom(0.85_f64.powi(i32::from(steps)), None, farthest);
+                }
+            }
+            Deed::NextShade => self.look.shade = next(&Shade::ALL, self.look.shade),
+            Deed::EdgeLabels => self.labels.edges = !self.labels.edges,
+            Deed::FaceLabels => self.labels.faces = !self.labels.faces,
+            Deed::NextFace(forward) => {
+                self.look.chosen = self.shown.as_ref().and_then(|shown| shown.beside(self.look.chosen, forward));
+            }
+            Deed::Nothing => {
+                self.look.chosen = None;
+                self.look.edge = None;
+                self.prompt = None;
+                self.canvas.is_measuring = false;
+                self.canvas.measured.clear();
+            }
+            Deed::Measure => {
+                self.canvas.is_measuring = !self.canvas.is_measuring;
+                self.canvas.measured.clear();
+            }
+            Deed::Open => self.prompt = Some(Prompt::Open(String::new())),
+            Deed::Save => self.save(),
+            Deed::Export => self.prompt = Some(Prompt::Export("roof.glb".to_owned())),
+            Deed::Undo => {
+                if let Some(text) = self.history.undo(&self.text) {
+                    self.keep_at.get_or_insert(Instant::now() + KEEP_AFTER);
+                    self.take(text);
+                }
+            }
+            Deed::Redo => {
+                if let Some(text) = self.history.redo(&self.text) {
+                    self.keep_at.get_or_insert(Instant::now() + KEEP_AFTER);
+                    self.take(text);
+                }
+            }
+            Deed::NextTheme => self.theme = next(&Theme::ALL, self.theme),
+            Deed::Keys => self.shows_keys = !self.shows_keys,
+        }
+    }
+
+    fn fit(&mut self) {
+        let aspect = self.canvas.aspect;
+        if let (Some(shown), Some(camera)) = (&self.shown, self.canvas.camera) {
+            self.canvas.camera = Some(camera.fitted(&shown.scene.places, aspect, 0.86));
+        }
+    }
+
+    fn listen(&mut self) {
+        for reply in self.worker.replies() {
+            match reply.outcome {
+                Outcome::Solved(solved) => {
+                    self.diagnostics.clone_from(&solved.answered.warnings);
+                    self.choose_again(&solved.answered.roof);
+                    let first = self.shown.is_none() || self.fit_next;
+                    self.shown = Some(Arc::new(Shown::new(solved.answered, solved.scene)));
+                    if first {
+                        self.canvas.camera = None;
+                        self.fit_next = false;
+                    }
+                    if !reply.is_last || self.said.0.starts_with("solved") || self.said.0.is_empty() {
+                        self.said = (format!("solved in {:.0} ms", reply.took.as_secs_f64() * 1e3), false);
+                    }
+                }
+                Outcome::Faults(faults) => self.diagnostics = faults,
+            }
+        }
+    }
+
+    /// Keeps the same face chosen by its name in a new answer.
+    fn choose_again(&mut self, roof: &crate::roof::Roof) {
+        let chosen = self.look.chosen.zip(self.shown.as_ref());
+        let name = chosen.and_then(|(face, shown)| shown.answered.roof.faces.get(face.index()).map(|f| f.name.clone()));
+        self.look.chosen = name.and_then(|name| roof.face_named(&name));
+        self.look.hovered = None;
+        self.look.edge = None;
+        self.canvas.measured.clear();
+    }
+
+    fn keep(&mut self, context: &egui::Context) {
+        let Some(at) = self.keep_at else { return };
+        let now = Instant::now();
+        if now >= at {
+            let text = self.is_changed().then_some(self.text.as_str());
+            self.backend.keep(self.path.as_deref(), text);
+            self.keep_at = None;
+        } else {
+            context.request_repaint_after(at - now);
+        }
+    }
+
+    /// Forgets what was kept for a successor: the window closes in order.
+    pub fn close(&mut self) {
+        if !self.is_changed() {
+            self.backend.keep(self.path.as_deref(), None);
+        } else {
+            self.backend.keep(self.path.as_deref(), Some(&self.text));
+        }
+        self.canvas.shelf.clear();
+    }
+
+    /// One pass of the window.
+    pub fn show(&mut self, ui: &mut egui::Ui) {
+        if self.styled != Some(self.theme) {
+            style::apply(ui.ctx(), self.theme);
+            self.styled = Some(self.theme);
+            ui.ctx().request_repaint();
+        }
+        self.listen();
+        self.keep(ui.ctx());
+        for deed in keys::pressed(ui.ctx()) {
+            self.act(deed);
+        }
+        if let Some(path) = dropped(ui.ctx()) {
+            self.open(path);
+        }
+        let palette = self.theme.palette();
+        let panel = egui::Frame::NONE.fill(colour(palette.panel)).inner_margin(egui::Margin::symmetric(12, 10));
+        let bar = egui::Frame::NONE.fill(colour(palette.panel)).inner_margin(egui::Margin::symmetric(12, 6));
+        egui::Panel::top("tools").frame(bar).show(ui, |ui| toolbar::top(ui, self));
+        egui::Panel::bottom("foot").frame(bar).show(ui, |ui| toolbar::foot(ui, self));
+        egui::Panel::left("edited").frame(panel).default_size(388.0).size_range(320.0..=560.0).show(ui, |ui| {
+            edit_panel::show(ui, self);
+        });
+        egui::Panel::right("meaning").frame(panel).default_size(300.0).size_range(240.0..=480.0).show(ui, |ui| {
+            meaning_panel::show(ui, self);
+        });
+        egui::CentralPanel::default().frame(egui::Frame::NONE.fill(colour(palette.paper))).show(ui, |ui| {
+            ui.spacing_mut().item_spacing.y = 0.0;
+            egui::Panel::top("view tools").frame(bar.fill(colour(palette.paper))).show_separator_line(false).show(
+                ui,
+                |ui| {
+                    toolbar::view(ui, self);
+                },
+            );
+            self.middle(ui);
+        });
+        if self.shows_keys {
+            let mut open = true;
+            egui::Window::new("Keys").open(&mut open).collapsible(false).resizable(false).show(ui.ctx(), keys::list);
+            self.shows_keys = open;
+        }
+    }
+
+    fn middle(&mut self, ui: &mut egui::Ui) {
+        let Some(shown) = self.shown.clone() else {
+            ui.centered_and_justified(|ui| {
+                let waits = !self.is_idle() && !self.text.trim().is_empty();
+                ui.label(if waits {
+                    "solving…"
+                } else {
+                    "The roof appears here: begin from a shape, or open a file."
+                });
+            });
+            return;
+        };
+        let asked = Asked {
+            shown: &shown,
+            look: &mut self.look,
+            labels: self.labels,
+            palette: self.theme.palette(),
+            units: shown.answered.job.units,
+        };
+        if self.canvas.show(ui, asked) {
+            self.look.edge = None;
+            // What is beside the view hangs on the choice: one more pass.
+            ui.ctx().request_repaint();
+        }
+    }
+}
+
+fn next<T: Copy + PartialEq>(all: &[T], of: T) -> T {
+    let at = all.iter().position(|item| *item == of).unwrap_or(0);
+    all[(at + 1) % all.len()]
+}
+
+fn dropped(context: &egui::Context) -> Option<PathBuf> {
+    context.input(|input| input.raw.dropped_files.iter().map(|file| file.path().to_path_buf()).next())
+}

@@ -1,0 +1,174 @@
+//! The right side: what the roof means. What is chosen, how big it is, what to order, what to mind, how sure it all is.
+
+use super::desk::Desk;
+use super::edit_panel;
+use super::shown::Shown;
+use super::theme::{Palette, colour};
+use super::words;
+use crate::base::ids::FaceId;
+use crate::base::units::LengthUnit;
+use crate::roof::FaceKind;
+use eframe::egui::{self, RichText, ScrollArea};
+use std::sync::Arc;
+
+/// The whole side.
+pub fn show(ui: &mut egui::Ui, desk: &mut Desk) {
+    let Some(shown) = desk.shown.clone() else {
+        ui.label("Areas, lengths and the order appear here.");
+        return;
+    };
+    let palette = desk.theme.palette();
+    let units = shown.answered.job.units;
+    ScrollArea::vertical().auto_shrink(false).show(ui, |ui| {
+        if !shown.answered.job.title.is_empty() {
+            ui.heading(&shown.answered.job.title);
+        }
+        if let Some(face) = desk.look.chosen {
+            face_card(ui, desk, &shown, face, units);
+        } else {
+            ui.label(
+                RichText::new("Choose a face in the view or a side on the left for its facts.")
+                    .color(colour(palette.faint)),
+            );
+        }
+        size(ui, &shown, palette, units);
+        order(ui, &shown, palette);
+        cautions(ui, &shown, palette);
+        sureness(ui, &shown, palette, units);
+    });
+}
+
+fn head(ui: &mut egui::Ui, words: &str) {
+    ui.add_space(12.0);
+    ui.strong(words);
+    ui.separator();
+}
+
+/// Two columns: what, and how much to the right.
+fn table(ui: &mut egui::Ui, id: &str, rows: &[(String, String)]) {
+    for (index, (what, much)) in rows.iter().enumerate() {
+        ui.push_id((id, index), |ui| {
+            ui.horizontal(|ui| {
+                ui.label(what);
+                ui.with_layout(egui::Layout::right_to_left(egui::Align::Center), |ui| ui.label(much));
+            });
+        });
+    }
+}
+
+fn face_card(ui: &mut egui::Ui, desk: &mut Desk, shown: &Arc<Shown>, id: FaceId, units: LengthUnit) {
+    let roof = &shown.answered.roof;
+    let Some(face) = roof.faces.get(id.index()) else { return };
+    let palette = desk.theme.palette();
+    let kind = if face.kind == FaceKind::Wall { "wall" } else { "face" };
+    head(ui, &format!("{kind} {}", face.name));
+    let mut rows = vec![
+        ("area".to_owned(), words::area_with(roof.area(face).0, shown.answered.sd_of(id), units)),
+        ("pitch".to_owned(), words::pitch(face.plane.pitch(), units)),
+        ("area in plan".to_owned(), words::area(roof.plan_area(face).0, units)),
+    ];
+    if let Some(layout) = shown.answered.layout.iter().find(|layout| layout.face == id) {
+        rows.push(("courses".to_owned(), format!("{} at {:.0} mm", layout.courses.len(), layout.gauge * 1e3)));
+    }
+    table(ui, "face", &rows);
+    ui.add_space(2.0);
+    for edge in shown.edges_of(id) {
+        let of = &roof.edges[edge.index()];
+        let text = format!("{} {}", of.kind.word(), words::length(roof.length(of).0, units));
+        let slope = roof.slope(of).to_degrees();
+        let text = if slope > 0.5 { format!("{text}, {slope:.1}° from level") } else { text };
+        if ui.selectable_label(desk.look.edge == Some(edge), text).clicked() {
+            desk.look.edge = if desk.look.edge == Some(edge) { None } else { Some(edge) };
+        }
+    }
+    ui.label(RichText::new("An edge pressed here is drawn heavy in the view.").small().color(colour(palette.faint)));
+}
+
+fn size(ui: &mut egui::Ui, shown: &Arc<Shown>, palette: &Palette, units: LengthUnit) {
+    head(ui, "How big");
+    let (area, plan) = shown.areas();
+    let answered = &shown.answered;
+    let mut rows = vec![
+        ("roof area".to_owned(), words::area_with(area, answered.total_sd, units)),
+        ("area in plan".to_owned(), words::area(plan, units)),
+    ];
+    if let Some(height) = answered.roof.ridge_height() {
+        rows.push(("highest point".to_owned(), words::length(height, units)));
+    }
+    if let Some(volume) = answered.roof.volume {
+        rows.push(("volume".to_owned(), format!("{volume:.1} m³")));
+    }
+    table(ui, "size", &rows);
+    ui.add_space(4.0);
+    let rows: Vec<(String, String)> = (shown.by_kind().into_iter())
+        .map(|(kind, count, length)| (format!("{count} × {}", kind.word()), words::length(length, units)))
+        .collect();
+    table(ui, "kinds", &rows);
+    if rows.is_empty() {
+        ui.label(RichText::new("no edges").color(colour(palette.faint)));
+    }
+}
+
+fn order(ui: &mut egui::Ui, shown: &Arc<Shown>, palette: &Palette) {
+    head(ui, "What to order");
+    ui.label(RichText::new(&shown.answered.job.covering.card.title).color(colour(palette.faint)));
+    let rows: Vec<(String, String)> = (shown.answered.order.iter())
+        .map(|line| {
+            let much =
+                line.packs.as_ref().map_or(line.quantity.clone(), |packs| format!("{} · {packs}", line.quantity));
+            (line.item.clone(), much)
+        })
+        .collect();
+    table(ui, "order", &rows);
+    if rows.is_empty() {
+        ui.label(RichText::new("not worked out").color(colour(palette.faint)));
+    }
+}
+
+fn cautions(ui: &mut egui::Ui, shown: &Arc<Shown>, palette: &Palette) {
+    head(ui, "What to mind");
+    for note in &shown.answered.notes {
+        ui.label(RichText::new(&note.message).color(colour(palette.caution)));
+        ui.add_space(3.0);
+    }
+    for warning in &shown.answered.warnings {
+        ui.label(RichText::new(edit_panel::words(warning)).color(colour(palette.caution)));
+    }
+    ui.label(
+        "Secure yourself at any height as local law says; mind power lines, fragile sheets and old material that may hold \
+         asbestos. Structure is a licensed practitioner's. Local codes and the maker's instructions come first.",
+    );
+}
+
+fn sureness(ui: &mut egui::Ui, shown: &Arc<Shown>, palette: &Palette, units: LengthUnit) {
+    let survey = &shown.answered.survey;
+    head(ui, "How sure");
+    let (area, _) = shown.areas();
+    match shown.answered.total_sd {
+        Some(sd) if sd > 0.0 => {
+            ui.label(format!("The roof area is known to ± {:.1} %.", sd / area * 100.0));
+        }
+        _ => {
+            ui.label(RichText::new("No standard deviation of the area.").color(colour(palette.faint)));
+        }
+    }
+    for suspect in &survey.suspects {
+        let text = format!(
+            "Doubtful: {} (off by {:.1} times what is usual; errors under {} would not show).",
+            suspect.observation,
+            suspect.w.abs(),
+            detectable(suspect.smallest_detectable, suspect.unit, units)
+        );
+        ui.label(RichText::new(text).color(colour(palette.caution)));
+    }
+    if let Some(next) = survey.best_next.first() {
+        ui.label(format!("What would help most: {}.", next.observation));
+    }
+    for reason in &survey.undetermined {
+        ui.label(RichText::new(reason).color(colour(palette.caution)));
+    }
+}
+
+fn detectable(value: f64, unit: &str, units: LengthUnit) -> String {
+    if unit == "m" { words::length(value, units) } else { format!("{value:.2} {unit}") }
+}

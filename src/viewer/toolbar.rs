@@ -1,0 +1,167 @@
+//! The bars above and below: files, undo, views, shades; what happened last.
+
+use super::camera::View;
+use super::desk::{Desk, Prompt};
+use super::keys::Deed;
+use super::scene::Shade;
+use super::theme::{Theme, colour};
+use eframe::egui::{self, Align, Key, Layout, RichText};
+use std::path::PathBuf;
+
+/// Files, undo and redo, theme and keys.
+pub fn top(ui: &mut egui::Ui, desk: &mut Desk) {
+    ui.horizontal(|ui| {
+        for (words, deed, tip) in [
+            ("Open", Deed::Open, "open a roof file (Ctrl+O)"),
+            ("Save", Deed::Save, "save the roof file (Ctrl+S)"),
+            ("Write", Deed::Export, "write a model, drawings or the sheet (Ctrl+E)"),
+        ] {
+            if ui.button(words).on_hover_text(tip).clicked() {
+                desk.act(deed);
+            }
+        }
+        ui.separator();
+        if ui.add_enabled(desk.history.can_undo(), egui::Button::new("Undo")).clicked() {
+            desk.act(Deed::Undo);
+        }
+        if ui.add_enabled(desk.history.can_redo(), egui::Button::new("Redo")).clicked() {
+            desk.act(Deed::Redo);
+        }
+        ui.separator();
+        let name = desk.path.as_ref().map_or_else(
+            || "not saved yet".to_owned(),
+            |path| path.file_name().unwrap_or_default().to_string_lossy().into_owned(),
+        );
+        let name = if desk.is_changed() { format!("{name}, changed") } else { name };
+        ui.label(RichText::new(name).color(colour(desk.theme.palette().faint)));
+        ui.with_layout(Layout::right_to_left(Align::Center), |ui| {
+            if ui.selectable_label(desk.shows_keys, "Keys").on_hover_text("list of keys (F1)").clicked() {
+                desk.act(Deed::Keys);
+            }
+            let shown = egui::ComboBox::from_id_salt("theme").selected_text(desk.theme.word()).width(110.0);
+            let shown = shown.show_ui(ui, |ui| {
+                for theme in Theme::ALL {
+                    ui.selectable_value(&mut desk.theme, theme, theme.word());
+                }
+            });
+            named(ui, &shown.response, "theme");
+        });
+    });
+    prompt(ui, desk);
+    recovered(ui, desk);
+}
+
+/// Gives a widget its name for those who don't see it.
+pub fn named(ui: &egui::Ui, response: &egui::Response, name: &str) {
+    ui.ctx().accesskit_node_builder(response.id, |node| node.set_label(name.to_owned()));
+}
+
+/// The line that asks for a path.
+fn prompt(ui: &mut egui::Ui, desk: &mut Desk) {
+    let Some(mut prompt) = desk.prompt.clone() else { return };
+    let (words, hint, path) = match &mut prompt {
+        Prompt::Open(path) => ("Open file", "path of a roof file; or drop one on the window", path),
+        Prompt::SaveAs(path) => ("Save as", "path", path),
+        Prompt::Export(path) => ("Write to", "the ending says what: .glb .gltf .obj .stl .city.json", path),
+    };
+    let mut done = None;
+    ui.add_space(4.0);
+    ui.horizontal(|ui| {
+        let label = ui.label(words);
+        let field = egui::TextEdit::singleline(path).hint_text(hint).desired_width(420.0).id_salt("prompt");
+        let field = ui.add(field).labelled_by(label.id);
+        if !field.has_focus() && !field.lost_focus() {
+            field.request_focus();
+        }
+        let entered = field.lost_focus() && ui.input(|input| input.key_pressed(Key::Enter));
+        if ui.button("Do it").clicked() || entered {
+            done = Some(true);
+        } else if ui.button("Leave it").clicked() {
+            done = Some(false);
+        }
+    });
+    desk.prompt = match done {
+        None => Some(prompt),
+        Some(false) => None,
+        Some(true) => {
+            match &prompt {
+                Prompt::Open(path) => desk.open(PathBuf::from(path.trim())),
+                Prompt::SaveAs(path) => {
+                    desk.path = Some(PathBuf::from(path.trim()));
+                    desk.save();
+                }
+                Prompt::Export(path) => desk.export(&PathBuf::from(path.trim())),
+            }
+            None
+        }
+    };
+}
+
+/// The line about text that a killed window left behind.
+fn recovered(ui: &mut egui::Ui, desk: &mut Desk) {
+    if desk.recovered.is_none() {
+        return;
+    }
+    ui.add_space(4.0);
+    ui.horizontal(|ui| {
+        ui.label("Changes were left unsaved when the window last closed.");
+        if ui.button("Take them up").clicked() {
+            if let Some(text) = desk.recovered.take() {
+                desk.change(text, "recovered");
+            }
+        } else if ui.button("Forget them").clicked() {
+            desk.recovered = None;
+            desk.backend.keep(desk.path.as_deref(), None);
+        }
+    });
+}
+
+/// Views, shades and labels.
+pub fn view(ui: &mut egui::Ui, desk: &mut Desk) {
+    ui.spacing_mut().item_spacing.y = 4.0;
+    ui.horizontal_wrapped(|ui| {
+        ui.spacing_mut().item_spacing.x = 4.0;
+        for (number, view) in View::ALL.into_iter().enumerate() {
+            let tip = format!("key {}", number + 1);
+            if ui.selectable_label(false, view.word()).on_hover_text(tip).clicked() {
+                desk.act(Deed::Look(view));
+            }
+        }
+        if ui.selectable_label(false, "fit").on_hover_text("key F").clicked() {
+            desk.act(Deed::Fit);
+        }
+    });
+    ui.horizontal_wrapped(|ui| {
+        ui.spacing_mut().item_spacing.x = 4.0;
+        for shade in Shade::ALL {
+            if ui.selectable_label(desk.look.shade == shade, shade.word()).clicked() {
+                desk.look.shade = shade;
+            }
+        }
+        ui.separator();
+        ui.toggle_value(&mut desk.labels.edges, "edge labels");
+        ui.toggle_value(&mut desk.labels.faces, "face labels");
+        if ui.selectable_label(desk.canvas.is_measuring, "measure").on_hover_text("key M").clicked() {
+            desk.act(Deed::Measure);
+        }
+    });
+}
+
+/// What happened last.
+pub fn foot(ui: &mut egui::Ui, desk: &mut Desk) {
+    let palette = desk.theme.palette();
+    let errors = desk.errors().count();
+    ui.horizontal(|ui| {
+        if errors > 0 {
+            let plural = if errors == 1 { "" } else { "s" };
+            let words = format!("{errors} error{plural}: the roof shown is the last that could be solved");
+            ui.label(RichText::new(words).color(colour(palette.fault)));
+        } else {
+            let ink = if desk.said.1 { palette.fault } else { palette.faint };
+            ui.label(RichText::new(desk.said.0.clone()).color(colour(ink)));
+        }
+        if !desk.is_idle() && !desk.text.trim().is_empty() {
+            ui.label(RichText::new("solving…").color(colour(palette.faint)));
+        }
+    });
+}
