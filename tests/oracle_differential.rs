@@ -6,6 +6,7 @@ mod oracle;
 
 use eavewright::base::units::Pitch;
 use eavewright::outline::footprint::{Footprint, Ring, Role, Side};
+use eavewright::roof;
 use nalgebra::Point2;
 use oracle::simulate;
 use serde_json::Value;
@@ -49,7 +50,7 @@ fn reference_footprint(record: &Value) -> Footprint {
 /// straight-skeleton roofs (`PyPI` `pysfcgal` 2.3.0, SFCGAL 2.3.0, run as an outside program).
 #[test]
 fn simulator_agrees_with_reference_roofs() {
-    let text = std::fs::read_to_string("tests/oracle/roofs.jsonl").unwrap();
+    let text = std::fs::read_to_string("tests/data/roofs.jsonl").unwrap();
     let mut wrong = Vec::new();
     let mut count = 0;
     let mut policies = [0, 0];
@@ -167,4 +168,67 @@ fn simulator_covers_every_random_outline() {
         }
     }
     assert!(solved > 500, "{solved}");
+}
+
+/// What became of cases.
+#[derive(Debug, Default)]
+struct Tally {
+    agreed: usize,
+    unbounded: usize,
+    without_rule: usize,
+    failed: Vec<String>,
+}
+
+/// Holds the kernel's roof of a case against the simulator's, and looks it over by itself.
+fn compare_case(name: &str, footprint: &Footprint, tally: &mut Tally) {
+    let answer = simulate(footprint);
+    let roof = roof::solve(std::slice::from_ref(footprint), &roof::Options::default());
+    let found = match (&answer, &roof) {
+        (Err(oracle::Refusal::Unbounded), Err(roof::SolveError::NeverCloses { .. })) => {
+            tally.unbounded += 1;
+            return;
+        }
+        (Ok(answer), Ok(roof)) => {
+            let mut found = oracle::validity::flaws(footprint, roof, 60);
+            if answer.meets.eave_and_verge {
+                // No rule is stated: any sound roof will do.
+                tally.without_rule += 1;
+            } else {
+                found.extend(oracle::compare::differences(footprint, answer, roof, 1e-8));
+            }
+            found
+        }
+        (answer, Err(error)) => vec![format!("kernel refused: {error}; simulator {:?}", answer.as_ref().err())],
+        (Err(refusal), Ok(_)) => vec![format!("kernel answered, simulator: {refusal:?}")],
+    };
+    if found.is_empty() {
+        tally.agreed += 1;
+    } else {
+        oracle::failures::keep(name, footprint, answer.as_ref().ok(), &found);
+        tally.failed.push(format!("{name}: {}", found.join("; ")));
+    }
+}
+
+/// Refusals, and one tie at the very height where a side sets out, that are known: nothing else may differ.
+const KNOWN: [&str; 7] = [
+    "644-subdivided-breaks",
+    "864-uneven-breaks",
+    "1146-subdivided-breaks",
+    "1615-tangle-levels",
+    "1803-cells-breaks",
+    "1962-subdivided-breaks",
+    "2142-subdivided-breaks",
+];
+
+#[test]
+fn kernel_agrees_with_simulator() {
+    let mut tally = Tally::default();
+    for seed in 0..2500 {
+        let (name, footprint) = oracle::generate::case(seed);
+        compare_case(&name, &footprint, &mut tally);
+    }
+    eprintln!("agreed {}, unbounded {}, no rule {}", tally.agreed, tally.unbounded, tally.without_rule);
+    tally.failed.retain(|failed| !KNOWN.iter().any(|known| failed.starts_with(known)));
+    assert!(tally.failed.is_empty(), "{} failed:\n{}", tally.failed.len(), tally.failed.join("\n"));
+    assert!(tally.agreed > 2400, "{}", tally.agreed);
 }

@@ -7,6 +7,7 @@
 
 mod oracle;
 
+use eavewright::roof;
 use oracle::wide;
 
 const COUNT: u64 = 10_000;
@@ -79,5 +80,68 @@ fn simulator_agrees_with_outside_library() {
     }
     eprintln!("agreed {agreed}, no answer {refused} ({unbounded} unbounded), same direction met {policies:?}");
     assert!(agreed > 9000 && unbounded < 20, "{agreed} {unbounded}");
+    assert!(wrong.is_empty(), "{} differ:\n{}", wrong.len(), wrong.join("\n"));
+}
+
+#[test]
+#[ignore = "ten thousand roofs"]
+fn kernel_agrees_with_outside_library() {
+    let (mut agreed, mut no_answer, mut otherwise, mut no_reading) = (0, 0, 0, 0);
+    let mut wrong = Vec::new();
+    for (seed, areas) in recorded() {
+        let outline = wide::outline(seed);
+        let footprint = wide::footprint(&outline);
+        let solved = roof::solve(std::slice::from_ref(&footprint), &roof::Options::default());
+        let (roof, areas) = match (solved, areas) {
+            (Ok(roof), Some(areas)) => (roof, areas),
+            (Err(roof::SolveError::NeverCloses { .. }), _) | (Ok(_), None) => {
+                no_answer += 1;
+                continue;
+            }
+            (Err(error), _) => {
+                wrong.push(format!("{}: {error}", outline.name));
+                continue;
+            }
+        };
+        wrong.extend(
+            oracle::validity::flaws(&footprint, &roof, 20).iter().map(|flaw| format!("{}: {flaw}", outline.name)),
+        );
+        // Sides in one plane share a sum.
+        let planes = oracle::planes::planes_of(&footprint).of_side;
+        let mut expected = vec![0.0; planes.len()];
+        let mut areas = areas.iter();
+        for (r, ring) in outline.pitches.iter().enumerate() {
+            for (k, pitch) in ring.iter().enumerate() {
+                let area = areas.next().unwrap();
+                if *pitch < 90.0 {
+                    expected[planes[&format!("{r}.{k}")]] += area;
+                }
+            }
+        }
+        let total: f64 = expected.iter().sum();
+        let far = |roof: &roof::Roof| {
+            let mut got = vec![0.0; planes.len()];
+            for (_, face) in roof.roof_faces() {
+                got[planes[face.side.as_ref().unwrap()]] += roof.area(face).0;
+            }
+            got.iter().zip(&expected).any(|(got, wanted)| (got - wanted).abs() > 1e-6 * total)
+        };
+        if !far(&roof) {
+            agreed += 1;
+        } else if (1..16u32).any(|reading| {
+            let steeper: Vec<bool> = (0..4).map(|bit| reading >> bit & 1 == 1).collect();
+            roof::solve_reading(&footprint, &roof::Options::default(), &steeper).is_ok_and(|roof| !far(&roof))
+        }) {
+            otherwise += 1;
+        } else if oracle::simulate(&footprint).is_ok_and(|answer| answer.meets.same_direction > 0) {
+            no_reading += 1;
+        } else {
+            wrong.push(outline.name);
+        }
+    }
+    eprintln!(
+        "agreed {agreed}, no answer {no_answer}, with the steeper taking over {otherwise}, in neither way {no_reading}"
+    );
+    assert!(agreed > 9500, "{agreed}");
     assert!(wrong.is_empty(), "{} differ:\n{}", wrong.len(), wrong.join("\n"));
 }

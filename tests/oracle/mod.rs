@@ -18,6 +18,7 @@
 
 pub mod compare;
 pub mod exact;
+pub mod failures;
 pub mod generate;
 pub mod planes;
 pub mod random;

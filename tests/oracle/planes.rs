@@ -2,7 +2,7 @@
 
 use super::exact::{Q, V, as_written, q};
 use eavewright::outline::footprint::{Footprint, Role, Side};
-use std::collections::HashMap;
+use std::collections::{HashMap, HashSet};
 
 /// A plane's trace at height t is the line `normal · p = offset + speed t`; the roof lies where the left side is more.
 #[derive(Clone, Debug)]
@@ -51,6 +51,8 @@ pub struct Planes {
     pub of_side: HashMap<String, usize>,
     /// Segments of the outline: from, to, plane.
     pub segments: Vec<(V, V, usize)>,
+    /// Planes of neighbouring sides in one line.
+    pub in_line: HashSet<(usize, usize)>,
     pub base: Q,
 }
 
@@ -112,5 +114,17 @@ pub fn planes_of(footprint: &Footprint) -> Planes {
             segments.push((from, to, plane));
         }
     }
-    Planes { all: planes, of_side, segments, base }
+    let mut in_line = HashSet::new();
+    let mut first = 0;
+    for ring in &footprint.rings {
+        let count = ring.sides.len();
+        for k in 0..count {
+            let (a, b) = (segments[first + k].2, segments[first + (k + 1) % count].2);
+            if planes[a].normal == planes[b].normal {
+                in_line.insert((a, b));
+            }
+        }
+        first += count;
+    }
+    Planes { all: planes, of_side, segments, in_line, base }
 }

@@ -124,6 +124,8 @@ pub struct Meets {
     pub same_direction: usize,
     /// An eave met a verge: no rule is stated for that, and the simulator's is the eave's.
     pub eave_and_verge: bool,
+    /// Planes of different sides that became one where they met: how they share it is a matter of naming.
+    pub one_plane: Vec<(usize, usize)>,
 }
 
 /// What a rebuilding needs to know.
@@ -132,6 +134,8 @@ pub struct Rebuild<'a> {
     pub height: &'a Q,
     /// Planes whose speed changed at this very height; all of them at the first outline.
     pub changed: &'a [usize],
+    /// Planes of neighbouring sides in one line: where their speeds part, they part with a step.
+    pub in_line: &'a HashSet<(usize, usize)>,
     pub next_id: &'a mut usize,
     pub meets: &'a mut Meets,
 }
@@ -188,7 +192,8 @@ impl Rebuild<'_> {
     }
 
     fn policy(&self, a: usize, b: usize) -> Collinear {
-        if self.changed.contains(&a) || self.changed.contains(&b) { Collinear::Step } else { Collinear::Flatter }
+        let parts_now = self.changed.contains(&a) || self.changed.contains(&b);
+        if parts_now && self.in_line.contains(&(a, b)) { Collinear::Step } else { Collinear::Flatter }
     }
 
     fn corners(&mut self, chain: &[(V, usize)]) -> Result<Vec<Corner>, Refusal> {
@@ -231,6 +236,9 @@ impl Rebuild<'_> {
         let velocity = if determinant.is_zero() {
             if a.normal != b.normal || a.speed != b.speed {
                 return Err(Refusal::Overlap);
+            }
+            if before != plane {
+                self.meets.one_plane.push((before, plane));
             }
             a.normal.scaled(&(&a.speed / a.normal.dot(&a.normal)))
         } else {

@@ -4,7 +4,7 @@ use super::exact::{Q, V, doubled_area, f};
 use super::planes::{Plane, Planes, planes_of};
 use super::rebuild::{Corner, Meets, Rebuild};
 use eavewright::outline::footprint::Footprint;
-use std::collections::HashMap;
+use std::collections::{HashMap, HashSet};
 
 /// Why there is no roof.
 #[derive(Clone, Debug, PartialEq, Eq)]
@@ -45,6 +45,7 @@ impl Answer {
 
 struct Sweep {
     planes: Vec<Plane>,
+    in_line: HashSet<(usize, usize)>,
     chains: Vec<Vec<Corner>>,
     height: Q,
     plan: HashMap<(usize, usize), Q>,
@@ -59,11 +60,12 @@ struct Sweep {
 
 /// The roof of one block.
 pub fn simulate(footprint: &Footprint) -> Result<Answer, Refusal> {
-    let Planes { all: planes, of_side, segments, base } = planes_of(footprint);
+    let Planes { all: planes, of_side, segments, in_line, base } = planes_of(footprint);
     let count = planes.len();
     let corners = segments.len();
     let mut sweep = Sweep {
         planes,
+        in_line,
         chains: Vec::new(),
         height: base,
         plan: HashMap::new(),
@@ -103,6 +105,7 @@ impl Sweep {
             planes: &mut self.planes,
             height: &self.height,
             changed,
+            in_line: &self.in_line,
             next_id: &mut self.next_id,
             meets: &mut self.meets,
         };
