@@ -1,6 +1,7 @@
 //! Marquardt's iteration ("An algorithm for least-squares estimation of nonlinear parameters", 1963): the normal
 //! matrix in scaled columns is damped on its diagonal, more after a step that failed, less after one that did what
-//! the linear model foretold (Nielsen's rule, "Damping parameter in Marquardt's method", 1999).
+//! the linear model foretold (Nielsen's rule, "Damping parameter in Marquardt's method", 1999). A column is scaled by
+//! the greatest length it has had so far (J. J. Moré, "The Levenberg-Marquardt algorithm", 1978).
 
 use super::elimination::Elimination;
 use super::rows::Rows;
@@ -45,6 +46,8 @@ pub struct Solution<S> {
     pub turns: usize,
 }
 
+/// A step that promises less than this, in squared sigmas, moves nothing but roundings.
+const ROUNDING: f64 = 1e-20;
 /// Damping a first step starts with, in columns scaled to 1.
 const FIRST_DAMPING: f64 = 1e-3;
 /// Damping below this no longer changes a step.
@@ -79,14 +82,21 @@ pub fn minimise<P: Problem>(problem: &P, start: P::State, stop: &Stop) -> Soluti
     let (mut damping, mut growth) = (FIRST_DAMPING, 2.0);
     let mut pattern: Option<Pattern> = None;
     let mut turns = 0;
+    let mut scale: Vec<f64> = Vec::new();
     if !cost.is_finite() {
         return Solution { state, cost, converged: false, turns };
     }
     loop {
         let elimination = Elimination::new(&problem.constraints(&state));
         let reduced = if elimination.is_trivial() { rows } else { elimination.reduce(&rows) };
-        let scale: Vec<f64> =
-            reduced.column_lengths().iter().map(|&length| if length > 0.0 { length } else { 1.0 }).collect();
+        let lengths = reduced.column_lengths();
+        if scale.len() == lengths.len() {
+            for (scale, length) in scale.iter_mut().zip(&lengths) {
+                *scale = scale.max(*length);
+            }
+        } else {
+            scale = lengths.iter().map(|&length| if length > 0.0 { length } else { 1.0 }).collect();
+        }
         let shape = match pattern.take() {
             Some(shape) if elimination.is_trivial() => shape,
             _ => Pattern::new(&reduced),
@@ -106,13 +116,19 @@ pub fn minimise<P: Problem>(problem: &P, start: P::State, stop: &Stop) -> Soluti
             let scaled = factor.solve(&gradient);
             let square: f64 = scaled.iter().map(|s| s * s).sum();
             let promised = scaled.iter().zip(&gradient).map(|(s, g)| s * g).sum::<f64>() + damping * square;
-            if promised.is_nan() || promised <= stop.relative * cost + stop.absolute {
+            let done = promised.is_nan() || promised <= stop.relative * cost + stop.absolute;
+            if done && (promised.is_nan() || promised <= ROUNDING) {
                 return Solution { state, cost, converged: true, turns };
             }
             let step: Vec<f64> = scaled.iter().zip(&scale).map(|(s, c)| s / c).collect();
             let trial = onto_constraints(problem, problem.advance(&state, &elimination.expand(&step)));
             let trial_rows = problem.linearise(&trial);
             let trial_cost = trial_rows.cost();
+            if done {
+                // The last step costs no more than was paid already, and doubles the digits.
+                let (state, cost) = if trial_cost <= cost { (trial, trial_cost) } else { (state, cost) };
+                return Solution { state, cost, converged: true, turns };
+            }
             if trial_cost < cost {
                 let gain = (cost - trial_cost) / promised;
                 damping = (damping * (1.0 - (2.0 * gain - 1.0).powi(3)).max(1.0 / 3.0)).max(SMALLEST_DAMPING);
