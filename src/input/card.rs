@@ -42,7 +42,7 @@ pub fn read(name: &str, text: &str) -> (Option<Card>, Vec<Diagnostic>) {
     let root = Table { what: "the material card", entries: &document.tree, span: 0..0 };
     reader.check_keys(&root, &keys::CARD);
     let card = reader.material_card(&root);
-    let mut diagnostics = super::settle(document.errors, reader.diagnostics, document.is_torn);
+    let mut diagnostics = super::settle(document.errors, reader.diagnostics, &document.torn);
     let file = Arc::new(OtherFile { name: name.to_owned(), text: text.to_owned() });
     for diagnostic in &mut diagnostics {
         diagnostic.file = Some(Arc::clone(&file));
@@ -162,7 +162,10 @@ impl<'d> Reader<'d> {
         let verge_starter = self.optional(table, "verge_starter", Self::flag);
         let peel = self.optional(table, "peel", Self::flag);
         let bend_above = self.optional(table, "bend_above", |reader, item| reader.number(item, Sign::Any));
-        let strip = Strip {
+        if let (Some(height), Some(cutout), Some(gauge), Some(head_lap)) = (height, cutout, gauge, head_lap) {
+            self.check_gauge(table, gauge, cutout.min((height - head_lap) / 2.0))?;
+        }
+        Some(Strip {
             width: width?,
             height: height?,
             tabs: tab_count?,
@@ -179,16 +182,13 @@ impl<'d> Reader<'d> {
             verge_starter: verge_starter.ok()?.unwrap_or(false),
             peel: peel.ok()?.unwrap_or(false),
             bend_above: bend_above.ok()?,
-        };
-        self.check_gauge(table, &strip)?;
-        Some(strip)
+        })
     }
 
     /// The gauge a strip allows: `P = (l - R) / 2` (DTU 40.14 art. 4.1), and no deeper than its cutouts.
-    fn check_gauge(&mut self, table: &Table<'d>, strip: &Strip) -> Option<()> {
-        let largest = strip.largest_gauge();
+    fn check_gauge(&mut self, table: &Table<'d>, gauge: f64, largest: f64) -> Option<()> {
         // A tenth of a millimetre: cards state whole ones, and (336 - 50) / 2 is one of them.
-        if strip.gauge <= largest + 1e-4 {
+        if gauge <= largest + 1e-4 {
             return Some(());
         }
         let item = table.get("gauge")?;

@@ -18,6 +18,11 @@ use toml::de::DeValue;
 /// The card taken where the file names none.
 const USUAL_CARD: &str = "strip-shingle";
 
+/// Whether a key is the covering's own line. Where the card is not known any name may be.
+fn is_card(key: &str, card: Option<&Card>) -> bool {
+    card.map_or_else(|| nearest(key, PRICED.iter().copied()).is_none(), |card| card.name == key)
+}
+
 /// Take-off lines a price may be given for, beside the card's own name, and what labour costs.
 const PRICED: &[&str] = &[
     "strip-shingle",
@@ -163,7 +168,7 @@ impl<'d> Reader<'d> {
                 "margin" => self.share(&item).map(|share| prices.margin = Some(share)),
                 "tax" => self.share(&item).map(|share| prices.tax = Some(share)),
                 "pitch_band" => self.pitch_bands(&table).map(|bands| prices.pitch_bands = bands),
-                key if PRICED.contains(&key) || card.is_none_or(|card| card.name == key) => {
+                key if PRICED.contains(&key) || is_card(key, card) => {
                     self.number(&item, Sign::NotNegative).map(|price| prices.items.push((key.to_owned(), price)))
                 }
                 key => {

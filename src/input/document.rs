@@ -14,44 +14,82 @@ pub(super) struct Document<'d> {
     pub tree: DeTable<'d>,
     /// What is not TOML.
     pub errors: Vec<Diagnostic>,
-    /// A bracket or quote is not closed, so that what follows may have been swallowed: what seems missing may not be.
-    pub is_torn: bool,
+    /// Places that a bracket which is not closed has swallowed: what stands there can't be judged.
+    pub torn: Vec<Range<usize>>,
 }
+
+const FEET_AND_INCHES: &str = r#"feet and inches: "11 ft 3.5 in", or with the inch mark escaped: "11' 3 1/2\"""#;
+const UNQUOTED: &str = "string values must be quoted";
 
 /// Reads a text as TOML.
 pub(super) fn parse(text: &str) -> Document<'_> {
     let (tree, failures) = DeTable::parse_recoverable(text);
     let tree = tree.into_inner();
-    let mut errors: Vec<Diagnostic> = Vec::new();
-    let mut is_torn = false;
     let mut failures: Vec<(Range<usize>, String)> = failures
         .into_iter()
         .map(|failure| (clamp(text, failure.span().unwrap_or(0..0)), failure.message().to_owned()))
         .collect();
     failures.sort_by_key(|(span, _)| span.start);
-    let unclosed: Vec<Range<usize>> = failures
-        .iter()
-        .filter(|(_, message)| message.starts_with("unclosed array, ") || message.starts_with("unclosed inline table"))
-        .filter_map(|(span, _)| outermost_value(&tree, span.start))
-        .collect();
+    let mut errors = Vec::new();
+    let mut torn: Vec<Range<usize>> = Vec::new();
+    for (span, _) in failures.iter().filter(|(_, message)| is_unclosed(message)) {
+        let Some(value) = outermost_value(&tree, span.start) else { continue };
+        if torn.iter().any(|torn| torn.end == value.end) {
+            continue;
+        }
+        let within = |(span, _): &&(Range<usize>, String)| value.start <= span.start && span.start <= value.end;
+        let from = failures.iter().find(within).map_or(value.start, |(span, _)| span.start);
+        errors.push(unclosed(text, &value, from));
+        torn.push(from..value.end);
+    }
+    let mut last: Option<(usize, String)> = None;
+    let mut doubled_table: Option<usize> = None;
     for (span, message) in failures {
-        is_torn |= message.starts_with("unclosed") || message.starts_with("missing comma");
-        let torn_value = unclosed.iter().find(|value| value.start <= span.start && span.start <= value.end);
-        let told = |error: &Diagnostic| {
-            let start = error.span.as_ref().map_or(0, |span| span.start);
-            match torn_value {
-                // One torn bracket makes an error of every line after it: tell the first only.
-                Some(value) => error.code == "syntax" && value.start <= start && start <= value.end,
-                None => line_of(text, start) == line_of(text, span.start) && error.code == "syntax",
-            }
-        };
+        if torn.iter().any(|torn| torn.start <= span.start && span.start <= torn.end) {
+            continue;
+        }
         if message.starts_with("duplicate key") {
-            errors.push(duplicate(text, &tree, span));
-        } else if !errors.iter().any(told) {
+            // The keys of a table that is given twice are no second mistake.
+            let of_doubled = doubled_table.is_some_and(|table| !text[table..span.start].contains("\n["));
+            if !of_doubled {
+                let error = duplicate(text, &tree, span.clone());
+                if is_header(text, &span) {
+                    doubled_table = Some(span.end);
+                }
+                errors.push(error);
+            }
+            continue;
+        }
+        // One slip makes several errors on its line: the first is told. Missing quotes are read over well.
+        let line = line_of(text, span.start);
+        let echo = last.as_ref().is_some_and(|(last_line, last_message)| {
+            *last_line == line && !(last_message.starts_with(UNQUOTED) && message.starts_with(UNQUOTED))
+        });
+        if !echo {
             errors.push(syntax(text, span, &message));
+            last = Some((line, message));
         }
     }
-    Document { tree, errors, is_torn }
+    Document { tree, errors, torn }
+}
+
+fn is_unclosed(message: &str) -> bool {
+    message.starts_with("unclosed array, ") || message.starts_with("unclosed inline table")
+}
+
+fn unclosed(text: &str, value: &Range<usize>, from: usize) -> Diagnostic {
+    let open = value.start..(value.start + 1).min(text.len());
+    let (what, close) = if text[open.clone()].starts_with('{') { ("table", '}') } else { ("list", ']') };
+    let line_end = text[from..].find('\n').map_or(text.len(), |length| from + length);
+    Diagnostic::error("syntax", open.clone(), format!("the {what} that starts here is never closed"))
+        .found(&text[open])
+        .expected(format!("`{close}` after its last element"))
+        .hint(format!("put `{close}` in before what is marked; what comes after it could not be checked"))
+        .label(from..line_end, "this no longer fits")
+}
+
+fn is_header(text: &str, key: &Range<usize>) -> bool {
+    text[..key.start].trim_end().ends_with('[')
 }
 
 fn clamp(text: &str, span: Range<usize>) -> Range<usize> {
@@ -105,7 +143,7 @@ fn duplicate(text: &str, tree: &DeTable<'_>, span: Range<usize>) -> Diagnostic {
             first = Some(at);
         }
     });
-    let is_header = text[..span.start].trim_end().ends_with('[');
+    let is_header = is_header(text, &span);
     let what = if is_header { format!("table [{key}]") } else { format!("key {key:?}") };
     let mut error = Diagnostic::error("duplicate-key", span, format!("{what} is given twice"))
         .found(key)
@@ -134,7 +172,7 @@ fn syntax(text: &str, span: Range<usize>, message: &str) -> Diagnostic {
     let found = found.lines().next().unwrap_or("").trim();
     let before_digit = text[..span.start].ends_with(|c: char| c.is_ascii_digit());
     let quoted = |text: &str| format!("\"{}\"", text.replace('\\', "\\\\").replace('"', "\\\""));
-    let mut error = if message.starts_with("string values must be quoted") {
+    let mut error = if message.starts_with(UNQUOTED) {
         Diagnostic::error("syntax", span, "text without quotes")
             .expected("text in quotes, or a number without a unit")
             .hint(format!("write {}", quoted(found)))
@@ -145,15 +183,17 @@ fn syntax(text: &str, span: Range<usize>, message: &str) -> Diagnostic {
     } else if what == "unexpected key or value" && (line.contains('\'') || line.matches('"').count() > 2) {
         Diagnostic::error("syntax", span, "something after the end of the value")
             .expected("the end of the line, or a comment after #")
-            .hint(r#"feet and inches: "11 ft 3.5 in", or with the inch mark escaped: "11' 3 1/2\"""#)
+            .hint(FEET_AND_INCHES)
     } else if what == "unexpected key or value" {
         Diagnostic::error("syntax", span, "something after the end of the value")
             .expected("the end of the line, or a comment after #")
             .hint("put a length with its unit in quotes: \"7.20 m\"")
     } else {
         let error = Diagnostic::error("syntax", span, lower_case(what));
+        let error = if what.contains("quote") && line.contains('\'') { error.hint(FEET_AND_INCHES) } else { error };
         match expected {
-            Some("nothing") | None => error,
+            Some("nothing") | None if what.contains("leading zero") => error.expected("the number without it"),
+            Some("nothing") | None => error.expected("a value as TOML writes it"),
             Some(expected) => error.expected(expected),
         }
     };

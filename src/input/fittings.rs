@@ -2,6 +2,7 @@
 
 use super::measures::Sign;
 use super::names::Names;
+use super::nearest::counted;
 use super::node::{Item, Table};
 use super::reader::Reader;
 use super::schema;
@@ -108,7 +109,7 @@ impl<'d> Reader<'d> {
             items.iter().map(|item| self.length_pair(item, Sign::Any, "two lengths: [x, y]")).collect();
         if places.len() < 3 {
             let found = self.written(&plan.span);
-            let message = format!("`plan` has {} corners", places.len());
+            let message = format!("`plan` has {}", counted(places.len(), "corner"));
             let error = Diagnostic::error("wrong-count", plan.span.clone(), message);
             self.report(error.found(found).expected(expected));
             return None;

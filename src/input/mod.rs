@@ -9,13 +9,13 @@ mod block;
 pub mod card;
 mod card_goods;
 mod card_schema;
+pub mod codes;
 mod covering;
 mod datum;
 mod document;
 pub mod edit;
 mod files;
 mod fittings;
-mod hints;
 mod image_facts;
 mod measures;
 mod methods;
@@ -38,6 +38,7 @@ pub use source_map::SourceMap;
 
 use crate::base::diagnostic::{Diagnostic, Severity};
 use crate::job::Job;
+use std::ops::Range;
 
 /// A roof file that can be worked with: the job, where its parts stand, and what is worth a look.
 pub type Read = (Job, SourceMap, Vec<Diagnostic>);
@@ -55,21 +56,22 @@ pub fn read(name: &str, text: &str, files: &dyn Files) -> Result<Read, Vec<Diagn
 
 /// Puts what is not TOML and what is wrong with the values together, in file order. Where the text itself is torn,
 /// values that touch the tear are not judged, and things that seem missing may only be out of sight.
-fn settle(syntax: Vec<Diagnostic>, mut found: Vec<Diagnostic>, is_torn: bool) -> Vec<Diagnostic> {
-    let touches = |diagnostic: &Diagnostic, error: &Diagnostic| match (&diagnostic.span, &error.span) {
-        (Some(a), Some(b)) => a.start <= b.end && b.start <= a.end,
-        _ => false,
-    };
+fn settle(syntax: Vec<Diagnostic>, mut found: Vec<Diagnostic>, torn: &[Range<usize>]) -> Vec<Diagnostic> {
+    let touch = |a: &Range<usize>, b: &Range<usize>| a.start <= b.end && b.start <= a.end;
     found.retain(|diagnostic| {
-        let from_this_file = diagnostic.file.is_none();
-        let spoilt = from_this_file && syntax.iter().any(|error| error.code == "syntax" && touches(diagnostic, error));
-        let unseen = is_torn && from_this_file && UNSEEN.contains(&diagnostic.code);
-        !spoilt && !unseen
+        let Some(span) = diagnostic.span.as_ref().filter(|_| diagnostic.file.is_none()) else { return true };
+        let spoilt = syntax
+            .iter()
+            .filter(|error| error.code == "syntax")
+            .any(|error| error.span.as_ref().is_some_and(|place| touch(span, place)));
+        let swallowed = torn.iter().any(|torn| touch(span, torn));
+        let unseen = !torn.is_empty() && UNSEEN.contains(&diagnostic.code);
+        !spoilt && !swallowed && !unseen
     });
     let mut all = syntax;
     all.append(&mut found);
     for diagnostic in all.iter_mut().filter(|diagnostic| diagnostic.hints.is_empty()) {
-        diagnostic.hints.extend(hints::usual(diagnostic.code).map(str::to_owned));
+        diagnostic.hints.extend(codes::usual_hint(diagnostic.code).map(str::to_owned));
     }
     all.sort_by_key(|diagnostic| {
         let at = diagnostic.span.as_ref().map_or(0, |span| span.start);

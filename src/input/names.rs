@@ -1,6 +1,6 @@
 //! Names and what they stand for: corners and sides of blocks, points, faces.
 
-use super::nearest::{listed, nearest};
+use super::nearest::{counted, listed, nearest};
 use super::node::Item;
 use super::reader::Reader;
 use crate::base::diagnostic::Diagnostic;
@@ -136,7 +136,7 @@ impl<'d> Reader<'d> {
         let expected = format!("a list of {least} or more points, such as [\"E1\", \"E2\"]");
         let items = self.list(item, &expected)?;
         if items.len() < least {
-            let message = format!("`{}` has {} points", item.key, items.len());
+            let message = format!("`{}` has {}", item.key, counted(items.len(), "point"));
             let found = self.written(&item.span);
             self.report(
                 Diagnostic::error("wrong-count", item.span.clone(), message)
@@ -227,9 +227,16 @@ impl<'d> Reader<'d> {
         }
         let piece = name.rsplit_once(':').filter(|(_, piece)| piece.parse::<u32>().is_ok());
         let side = piece.map_or(name, |(side, _)| side);
-        if let Found::One(found) = names.side(side) {
-            let full = format!("{}/{}", found.block, found.side);
-            return Some(name.replacen(side, &full, 1));
+        match names.side(side) {
+            Found::One(found) => {
+                let full = format!("{}/{}", found.block, found.side);
+                return Some(name.replacen(side, &full, 1));
+            }
+            Found::Several(choices) => {
+                self.ambiguous(item, &choices);
+                return None;
+            }
+            Found::None => {}
         }
         let of_dormer = name.split_once('/').is_some_and(|(block, _)| names.dormers.iter().any(|d| d == block));
         if of_dormer {

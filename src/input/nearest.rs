@@ -22,3 +22,8 @@ pub(super) fn listed<'a>(names: impl IntoIterator<Item = &'a str>, most: usize) 
     let more = names.len().saturating_sub(most);
     if more > 0 { format!("{} and {more} more", shown.join(", ")) } else { shown.join(", ") }
 }
+
+/// "1 point", "2 points".
+pub(super) fn counted(count: usize, word: &str) -> String {
+    if count == 1 { format!("1 {word}") } else { format!("{count} {word}s") }
+}

@@ -2,6 +2,7 @@
 
 use super::measures::Sign;
 use super::names::Names;
+use super::nearest::counted;
 use super::node::{Item, Shape, Table};
 use super::reader::Reader;
 use super::schema;
@@ -121,13 +122,21 @@ impl<'d> Reader<'d> {
         let items = self.list(&item, "a list of two or more faces")?;
         if items.len() < 2 {
             let found = self.written(&item.span);
-            let message = format!("`faces` has {} faces", items.len());
+            let message = format!("`faces` has {}", counted(items.len(), "face"));
             let error = Diagnostic::error("wrong-count", item.span, message);
             self.report(error.found(found).expected("two or more"));
             return None;
         }
         let faces: Vec<Option<PlaneId>> = items.iter().map(|item| self.plane(names, item)).collect();
         let faces: Vec<PlaneId> = faces.into_iter().collect::<Option<_>>()?;
+        if let Some(again) = (1..faces.len()).find(|&index| faces[..index].contains(&faces[index])) {
+            let item = &items[again];
+            let found = self.written(&item.span);
+            let message = format!("face {found} comes twice");
+            let error = Diagnostic::error("repeated-face", item.span.clone(), message);
+            self.report(error.found(found).expected("another face"));
+            return None;
+        }
         let kind = ObservationKind::EqualPitch { faces };
         Some(Observation { kind, sigma: sigma.ok()?.unwrap_or(sigma::EQUAL_PITCH) })
     }

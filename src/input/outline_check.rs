@@ -28,12 +28,11 @@ impl Reader<'_> {
 
     fn report_outline(&mut self, error: &OutlineError, map: &SourceMap) {
         let (code, hint) = match error {
-            OutlineError::Crossing { .. } | OutlineError::FoldsBack { .. } => (
+            OutlineError::Crossing { .. } | OutlineError::FoldsBack { .. } | OutlineError::NoArea { .. } => (
                 "self-crossing",
                 "check the turns and lengths between these sides against a sketch: one may be mirrored or in another unit",
             ),
             OutlineError::ZeroLength { .. } => ("zero-length", "two corners stand in one place: take one of them out"),
-            OutlineError::NoArea { .. } => ("no-area", "the corners lie on one line: check their places"),
             OutlineError::HoleOutside { .. } | OutlineError::HoleInHole { .. } => {
                 ("hole-outside", "a hole's places count from the outline's first corner, x along the outline's heading")
             }

@@ -60,7 +60,9 @@ impl<'d> Reader<'d> {
             }
             photos.push(photo);
         }
-        for camera in stated.iter().filter(|camera| !camera.is_used) {
+        // Where something is wrong, the photo that would use it may be among it.
+        let is_fine = !self.has_errors();
+        for camera in stated.iter().filter(|camera| is_fine && !camera.is_used) {
             let message = format!("no photo was taken with camera {:?}", camera.name);
             self.report(Diagnostic::warning("unused-camera", camera.place.clone(), message));
         }

@@ -1,7 +1,7 @@
 //! Walks the tree and collects everything that is wrong. A getter that gives `None` has said why.
 
 use super::document::Value;
-use super::nearest::{listed, nearest};
+use super::nearest::{counted, listed, nearest};
 use super::node::{Item, Shape, Table, kind_of};
 use super::schema;
 use crate::base::diagnostic::{Diagnostic, Severity};
@@ -35,6 +35,7 @@ impl<'d> Reader<'d> {
     }
 
     pub fn report(&mut self, diagnostic: Diagnostic) {
+        debug_assert!(super::codes::usual_hint(diagnostic.code).is_some(), "unlisted code {}", diagnostic.code);
         self.diagnostics.push(diagnostic);
     }
 
@@ -151,7 +152,7 @@ impl<'d> Reader<'d> {
         let count = items.len();
         let array = <[Item<'d>; N]>::try_from(items).ok();
         if array.is_none() {
-            let message = format!("`{}` has {count} elements", item.key);
+            let message = format!("`{}` has {}", item.key, counted(count, "element"));
             let found = self.written(&item.span);
             self.report(Diagnostic::error("wrong-count", item.span.clone(), message).found(found).expected(expected));
         }

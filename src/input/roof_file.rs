@@ -33,7 +33,7 @@ pub(super) fn read(name: &str, text: &str, files: &dyn Files) -> Result<Read, Ve
         job.is_some() || has_errors(&reader.diagnostics) || !document.errors.is_empty(),
         "a roof file that can't be read says why"
     );
-    let diagnostics = super::settle(document.errors, reader.diagnostics, document.is_torn);
+    let diagnostics = super::settle(document.errors, reader.diagnostics, &document.torn);
     match job {
         Some(job) if !has_errors(&diagnostics) => Ok((job, map, diagnostics)),
         _ => Err(diagnostics),

@@ -139,7 +139,7 @@ impl QuantityError {
             Reason::NoUnit { number } => format!("the length {number} has no unit"),
             Reason::Comma { .. } => format!("{what} with a decimal comma"),
             Reason::UnknownUnit { unit } => format!("{what} in an unknown unit {unit:?}"),
-            Reason::UnitOrder { first, then } => format!("{what} of {first} followed by {then}"),
+            Reason::UnitOrder { first, then } => format!("{what} with {then} after {first}"),
             Reason::Overflow { unit, limit } => format!("a part of {limit} {unit} or more after a larger unit"),
             Reason::BrokenPart { unit } => format!("a broken number of {unit} followed by a smaller unit"),
             Reason::ZeroDenominator => format!("{what} with a fraction over 0"),

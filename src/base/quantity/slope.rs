@@ -66,7 +66,7 @@ pub fn turn(text: &str) -> Result<Turn, QuantityError> {
         if cursor.is_done() {
             return Ok(Turn { radians: side * FRAC_PI_2, is_right: true });
         }
-        if cursor.sign('-') || cursor.sign('+') {
+        if (cursor.sign('-') || cursor.sign('+')) && cursor.number().is_some() {
             return Err(fail(Reason::SignedTurn));
         }
     }
