@@ -137,7 +137,7 @@ fn group<'a>(name: &'a str, text: &'a str, diagnostic: &'a Diagnostic) -> Group<
     let (line, column) = line_and_column(text, diagnostic.span.as_ref().map_or(0, |span| span.start));
     let mut group = Group::with_title(title);
     match &diagnostic.span {
-        Some(span) if text[floor(text, span.start)..].lines().next().is_some_and(|line| !line.trim().is_empty()) => {
+        Some(span) if !line_at(text, span.start).trim().is_empty() => {
             let primary = AnnotationKind::Primary.span(whole_characters(text, span));
             let labels = diagnostic.labels.iter().map(|label| {
                 AnnotationKind::Context.span(whole_characters(text, &label.span)).label(plain(&label.message))
@@ -161,6 +161,14 @@ fn group<'a>(name: &'a str, text: &'a str, diagnostic: &'a Diagnostic) -> Group<
 /// Control characters, which could drive a terminal, as spaces.
 fn plain(text: &str) -> String {
     text.chars().map(|c| if c.is_control() { ' ' } else { c }).collect()
+}
+
+/// The line that holds a byte.
+fn line_at(text: &str, byte: usize) -> &str {
+    let at = floor(text, byte);
+    let start = text[..at].rfind('\n').map_or(0, |newline| newline + 1);
+    let end = text[at..].find('\n').map_or(text.len(), |length| at + length);
+    &text[start..end]
 }
 
 /// The start of the character that holds a byte.

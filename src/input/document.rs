@@ -172,7 +172,7 @@ fn syntax(text: &str, span: Range<usize>, message: &str) -> Diagnostic {
     let found = found.lines().next().unwrap_or("").trim();
     let before_digit = text[..span.start].ends_with(|c: char| c.is_ascii_digit());
     let quoted = |text: &str| format!("\"{}\"", text.replace('\\', "\\\\").replace('"', "\\\""));
-    let mut error = if message.starts_with(UNQUOTED) {
+    let error = if message.starts_with(UNQUOTED) {
         Diagnostic::error("syntax", span, "text without quotes")
             .expected("text in quotes, or a number without a unit")
             .hint(format!("write {}", quoted(found)))
@@ -185,9 +185,23 @@ fn syntax(text: &str, span: Range<usize>, message: &str) -> Diagnostic {
             .expected("the end of the line, or a comment after #")
             .hint(FEET_AND_INCHES)
     } else if what == "unexpected key or value" {
+        let hint = if rest.starts_with(',') {
+            "one `key = value` a line, without a comma after it"
+        } else {
+            "put a length with its unit in quotes: \"7.20 m\""
+        };
         Diagnostic::error("syntax", span, "something after the end of the value")
             .expected("the end of the line, or a comment after #")
-            .hint("put a length with its unit in quotes: \"7.20 m\"")
+            .hint(hint)
+    } else if what.starts_with("invalid") && what.ends_with("string") && rest.is_empty() {
+        Diagnostic::error("syntax", span, "text whose closing quote is missing")
+            .expected(expected.unwrap_or("a closing quote"))
+            .hint("put the quote at the end of the text")
+    } else if what == "invalid mantissa" && rest.starts_with('.') {
+        let number: String = rest.chars().take_while(|c| c.is_ascii_digit() || *c == '.').collect();
+        Diagnostic::error("syntax", span, "a number that begins with its point")
+            .expected("a digit before the point")
+            .hint(format!("write 0{number}"))
     } else {
         let error = Diagnostic::error("syntax", span, lower_case(what));
         let error = if what.contains("quote") && line.contains('\'') { error.hint(FEET_AND_INCHES) } else { error };
@@ -197,9 +211,6 @@ fn syntax(text: &str, span: Range<usize>, message: &str) -> Diagnostic {
             Some(expected) => error.expected(expected),
         }
     };
-    if what == "invalid mantissa" && rest.starts_with('.') {
-        error = error.hint(format!("write 0{}", rest.split([' ', ',', '}']).next().unwrap_or(rest)));
-    }
     let found = if found.is_empty() { "the end of the line" } else { found };
     error.found(found)
 }

@@ -119,7 +119,8 @@ impl<'d> Reader<'d> {
             let message = format!("`{}` is out of range", item.key);
             let found = self.written(&item.span);
             let error = Diagnostic::error("out-of-range", item.span.clone(), message);
-            self.report(error.found(found).expected(format!("a whole number, {least} or more")));
+            let expected = format!("a whole number, {least} or more");
+            self.report(error.found(found).expected(expected).hint("write how many there are"));
         }
         value
     }

@@ -212,7 +212,7 @@ impl<'d> Reader<'d> {
                 .found(format!("they add up to {}°", degrees(sum)))
                 .expected(expected)
                 .hint("left turns count up, right turns down: check each against a sketch, one may be missing or mirrored")
-                .label(span, "these sides"),
+                .label(span, "the first of its sides"),
         );
         false
     }
