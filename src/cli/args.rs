@@ -6,8 +6,10 @@ use std::path::PathBuf;
 /// Turn a tape, a pitch reading and a phone photo into a roof you can trust, order for, cut for and lay.
 #[derive(Debug, Parser)]
 #[command(name = "eavewright", version, arg_required_else_help = true, subcommand_required = true)]
-#[command(after_help = "FILE is a roof file (TOML); - reads standard input. `eavewright new hip` prints one to begin from.\n\
-Exit status: 0 an answer, 1 the file has errors or nothing can be answered, 2 usage, input or output.")]
+#[command(
+    after_help = "FILE is a roof file (TOML); - reads standard input. `eavewright new hip` prints one to begin from.\n\
+Exit status: 0 an answer, 1 the file has errors or nothing can be answered, 2 usage, input or output."
+)]
 pub struct Cli {
     /// Print one JSON document instead of text for a person; errors become JSON lines
     #[arg(long, global = true)]

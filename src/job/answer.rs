@@ -6,6 +6,7 @@ use crate::base::ids::{EdgeId, FaceId};
 use crate::framing::Framing;
 use crate::roof::Roof;
 use crate::roof::opening::CutOpening;
+use crate::roof::points::Move;
 use crate::survey::report::Report;
 
 /// Everything the stages found, ready to be drawn, ordered from and written.
@@ -15,6 +16,8 @@ pub struct Answer {
     pub roof: Roof,
     /// Openings cut from its faces.
     pub openings: Vec<CutOpening>,
+    /// How far each point of a face by points was moved to lie on all its faces.
+    pub moves: Vec<Move>,
     /// Cutting data.
     pub framing: Framing,
     /// The adjustment's account of itself.

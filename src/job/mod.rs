@@ -1,6 +1,13 @@
 //! A whole job and the stages run over it in order. Pure: text comes from `input`, answers leave through `write`.
 
+pub mod answer;
+mod faults;
 pub mod model;
+pub mod rings;
+mod solve;
+pub mod spread;
 pub mod vary;
 
+pub use answer::{Answer, Failure};
 pub use model::Job;
+pub use solve::{Options, solve};

@@ -5,8 +5,9 @@
 //! kernel reaches its answer, so faces by outlines and by points are treated alike. Cost: two solves a coordinate.
 
 use super::answer::Spread;
-use crate::roof::{Edge, Face, FaceKind, Roof};
-use nalgebra::{DMatrix, DVector};
+use crate::roof::{Edge, EdgeKind, Face, Roof};
+use crate::survey::Adjusted;
+use nalgebra::{Point2, Point3};
 use std::collections::HashMap;
 
 /// The most uncertain coordinates that are moved one by one; a job with more gives no standard deviations and a note.
@@ -16,38 +17,43 @@ pub const MOST_COORDINATES: usize = 512;
 /// the topology for any outline a tape can tell apart, large enough to stand far above rounding.
 const STEP: f64 = 0.1;
 
-/// Propagates `covariance` (of the coordinates `solve_at` takes offsets for, in its order) to the answer.
-///
-/// `solve_at` gives the roof with one coordinate, by index, moved by an offset in metres, or `None` where that has no
-/// answer; such a coordinate is differenced on the other side alone.
+/// Propagates the covariance of the adjusted places to the answer. `solve` gives the roof of given places, or `None`
+/// where they have no answer; such a coordinate is differenced on the other side alone.
 #[must_use]
 pub fn propagate(
     roof: &Roof,
-    covariance: &DMatrix<f64>,
-    mut solve_at: impl FnMut(usize, f64) -> Option<Roof>,
+    adjusted: &Adjusted,
+    solve: impl Fn(&[Vec<Point2<f64>>], &[Option<Point3<f64>>]) -> Option<Roof>,
 ) -> Spread {
     let faces = roof.faces.len();
     let count = 2 * faces + roof.edges.len() + 1;
-    let names = Keys::of(roof);
-    let here = values(roof, roof, &names);
-    let uncertain: Vec<usize> = (0..covariance.nrows()).filter(|&k| covariance[(k, k)] > 0.0).collect();
-    let mut jacobian = DMatrix::<f64>::zeros(count, uncertain.len());
-    for (column, &k) in uncertain.iter().enumerate() {
-        let step = STEP * covariance[(k, k)].sqrt();
-        let mut at = |offset: f64| solve_at(k, offset).map(|moved| values(roof, &moved, &names));
-        let slope = match (at(step), at(-step)) {
-            (Some(up), Some(down)) => (up - down) / (2.0 * step),
-            (Some(up), None) => (up - &here) / step,
-            (None, Some(down)) => (&here - down) / step,
-            (None, None) => DVector::from_element(count, f64::NAN),
+    let keys = edge_keys(roof);
+    let here = values(roof, roof, &keys);
+    let mut gradients: Vec<Vec<(usize, f64)>> = vec![Vec::new(); count];
+    for coordinate in uncertain(adjusted) {
+        let variance = adjusted.covariance.matrix()[(coordinate, coordinate)];
+        let step = STEP * variance.sqrt();
+        let at = |offset: f64| {
+            let (rings, points) = moved(adjusted, coordinate, offset);
+            solve(&rings, &points).map(|moved| values(roof, &moved, &keys))
         };
-        jacobian.set_column(column, &slope);
+        let (up, down) = (at(step), at(-step));
+        for (row, gradient) in gradients.iter_mut().enumerate() {
+            let slope = match (&up, &down) {
+                (Some(up), Some(down)) => (up[row] - down[row]) / (2.0 * step),
+                (Some(up), None) => (up[row] - here[row]) / step,
+                (None, Some(down)) => (here[row] - down[row]) / step,
+                (None, None) => f64::NAN,
+            };
+            if slope != 0.0 {
+                gradient.push((coordinate, slope));
+            }
+        }
     }
-    let reduced = DMatrix::from_fn(uncertain.len(), uncertain.len(), |i, j| covariance[(uncertain[i], uncertain[j])]);
-    let spread = &jacobian * reduced;
     let sd = |row: usize| {
-        let variance = spread.row(row).dot(&jacobian.row(row));
-        variance.is_finite().then(|| variance.max(0.0).sqrt())
+        let gradient = &gradients[row];
+        let known = here[row].is_finite() && gradient.iter().all(|(_, slope)| slope.is_finite());
+        known.then(|| adjusted.covariance.variance(gradient)).flatten().map(f64::sqrt)
     };
     Spread {
         face_area: (0..faces).map(sd).collect(),
@@ -57,37 +63,56 @@ pub fn propagate(
     }
 }
 
-/// What identifies an edge in a roof solved again: its kind and faces, and its place among those alike.
-type EdgeKey = (crate::roof::EdgeKind, Vec<String>, usize);
-
-struct Keys {
-    edges: Vec<EdgeKey>,
+/// Numbers of the coordinates that have a variance.
+#[must_use]
+pub fn uncertain(adjusted: &Adjusted) -> Vec<usize> {
+    let matrix = adjusted.covariance.matrix();
+    (0..matrix.nrows()).filter(|&k| matrix[(k, k)] > 0.0).collect()
 }
 
-impl Keys {
-    fn of(roof: &Roof) -> Self {
-        let mut seen: HashMap<(crate::roof::EdgeKind, Vec<String>), usize> = HashMap::new();
-        let key = |edge: &Edge| {
-            let mut faces: Vec<String> = edge.faces.iter().map(|face| roof.faces[face.index()].name.clone()).collect();
-            faces.sort();
-            let place = seen.entry((edge.kind, faces.clone())).or_default();
-            *place += 1;
-            (edge.kind, faces, *place)
-        };
-        Self { edges: roof.edges.iter().map(key).collect() }
+/// The places with one coordinate, by its number in the covariance, moved.
+fn moved(adjusted: &Adjusted, coordinate: usize, offset: f64) -> (Vec<Vec<Point2<f64>>>, Vec<Option<Point3<f64>>>) {
+    let (mut rings, mut points) = (adjusted.rings.clone(), adjusted.points.clone());
+    let mut rest = coordinate;
+    for ring in &mut rings {
+        if let Some(corner) = ring.get_mut(rest / 2) {
+            corner[rest % 2] += offset;
+            return (rings, points);
+        }
+        rest -= 2 * ring.len();
     }
+    if let Some(Some(point)) = points.get_mut(rest / 3) {
+        point[rest % 3] += offset;
+    }
+    (rings, points)
+}
+
+/// What identifies an edge in a roof solved again: its kind and faces, and its place among those alike.
+type EdgeKey = (EdgeKind, Vec<String>, usize);
+
+fn edge_keys(roof: &Roof) -> Vec<EdgeKey> {
+    let mut seen: HashMap<(EdgeKind, Vec<String>), usize> = HashMap::new();
+    let mut key = |edge: &Edge| {
+        let mut faces: Vec<String> = edge.faces.iter().map(|face| roof.faces[face.index()].name.clone()).collect();
+        faces.sort();
+        let place = seen.entry((edge.kind, faces.clone())).or_default();
+        *place += 1;
+        (edge.kind, faces, *place)
+    };
+    roof.edges.iter().map(&mut key).collect()
 }
 
 /// Areas, pitches, lengths and the total of `moved`, in the order of `roof`'s faces and edges; NaN where `moved` has
 /// no such face or edge.
-fn values(roof: &Roof, moved: &Roof, names: &Keys) -> DVector<f64> {
+fn values(roof: &Roof, moved: &Roof, keys: &[EdgeKey]) -> Vec<f64> {
     let faces: HashMap<&str, &Face> = moved.faces.iter().map(|face| (face.name.as_str(), face)).collect();
-    let edges: HashMap<EdgeKey, &Edge> = Keys::of(moved).edges.into_iter().zip(&moved.edges).collect();
-    let face_value = |face: &Face, value: &dyn Fn(&Face) -> f64| faces.get(face.name.as_str()).map_or(f64::NAN, |f| value(f));
-    let areas = roof.faces.iter().map(|face| face_value(face, &|f| moved.area(f).0));
-    let pitches = roof.faces.iter().map(|face| face_value(face, &|f| f.plane.pitch()));
-    let lengths = names.edges.iter().map(|key| edges.get(key).map_or(f64::NAN, |edge| moved.length(edge).0));
-    let total: f64 = moved.faces.iter().filter(|face| face.kind == FaceKind::Roof).map(|face| moved.area(face).0).sum();
-    let all: Vec<f64> = areas.chain(pitches).chain(lengths).chain(std::iter::once(total)).collect();
-    DVector::from_vec(all)
+    let edges: HashMap<EdgeKey, &Edge> = edge_keys(moved).into_iter().zip(&moved.edges).collect();
+    let of_face = |value: &dyn Fn(&Face) -> f64| -> Vec<f64> {
+        roof.faces.iter().map(|face| faces.get(face.name.as_str()).map_or(f64::NAN, |face| value(face))).collect()
+    };
+    let mut all = of_face(&|face| moved.area(face).0);
+    all.extend(of_face(&|face| face.plane.pitch()));
+    all.extend(keys.iter().map(|key| edges.get(key).map_or(f64::NAN, |edge| moved.length(edge).0)));
+    all.push(moved.roof_faces().map(|(_, face)| moved.area(face).0).sum());
+    all
 }

@@ -169,6 +169,28 @@ impl OutlineError {
         }
     }
 
+    /// A stable name for scripts.
+    #[must_use]
+    pub fn code(&self) -> &'static str {
+        match self {
+            Self::PlacesMissing { .. } => "places-missing",
+            Self::NotFinite { .. } => "not-finite",
+            Self::TooFewSides { .. } => "too-few-sides",
+            Self::ZeroLength { .. } => "zero-length",
+            Self::FoldsBack { .. } => "folds-back",
+            Self::Crossing { .. } => "crossing",
+            Self::NoArea { .. } => "no-area",
+            Self::HoleOutside { .. } => "hole-outside",
+            Self::HoleInHole { .. } => "hole-in-hole",
+            Self::NoEave { .. } => "no-eave",
+            Self::UnknownPitch { .. } => "unknown-pitch",
+            Self::SideSwallowed { .. } => "side-swallowed",
+            Self::DripEdgesCross { .. } => "drip-edges-cross",
+            Self::ChangeBelowDripEdge { .. } => "change-below-drip-edge",
+            Self::Several(_) => "several-faults",
+        }
+    }
+
     /// Where in the job the error stands.
     #[must_use]
     pub fn places(&self) -> Vec<Place> {

@@ -106,7 +106,7 @@ pub fn solve_reading(footprint: &Footprint, options: &Options, steeper: &[bool])
 }
 
 /// Puts a second roof beside the first.
-fn append(whole: &mut Roof, part: Roof) {
+pub fn append(whole: &mut Roof, part: Roof) {
     let (corners, faces, edges) = (whole.corners.len(), whole.faces.len(), whole.edges.len());
     let corner = |id: CornerId| CornerId::new(id.index() + corners);
     let ring = |ring: Vec<CornerId>| ring.into_iter().map(corner).collect::<Vec<_>>();

@@ -1,11 +1,14 @@
 //! Answers and drawings in open formats: SVG, PDF, DXF, glTF, CSV, JSON.
 
 pub mod dxf;
+pub mod framing_json;
 pub mod gltf;
 pub mod note_json;
 pub mod obj;
 pub mod palette;
 pub mod pdf;
+pub mod roof_json;
 pub mod stl;
+pub mod survey_json;
 pub mod svg;
 pub mod takeoff_json;

@@ -2,11 +2,12 @@
 //!
 //! Lengths are metres, areas square metres, angles degrees, whatever the job's own units are.
 
-use crate::base::diagnostic::Note;
 use crate::base::ids::{EdgeId, FaceId};
 use crate::job::answer::Answer;
 use crate::job::model::Job;
 use crate::roof::model::{Edge, EdgeKind, Face, FaceKind, Roof, SweepEvent};
+use crate::write::framing_json::FramingTwin;
+use crate::write::note_json::NoteTwin;
 use crate::write::survey_json::SurveyTwin;
 use nalgebra::Point3;
 use serde::Serialize;
@@ -27,7 +28,7 @@ pub struct RoofTwin<'a> {
     faces: Vec<FaceTwin<'a>>,
     edges: Vec<EdgeTwin<'a>>,
     totals: Totals,
-    framing: serde_json::Value,
+    framing: FramingTwin<'a>,
     survey: SurveyTwin<'a>,
     notes: Vec<NoteTwin<'a>>,
     #[serde(skip_serializing_if = "Option::is_none")]
@@ -90,20 +91,6 @@ struct KindSum {
     length: f64,
 }
 
-/// A note as JSON.
-#[derive(Serialize)]
-pub struct NoteTwin<'a> {
-    code: &'static str,
-    message: &'a str,
-    faces: &'a [String],
-}
-
-impl<'a> From<&'a Note> for NoteTwin<'a> {
-    fn from(note: &'a Note) -> Self {
-        Self { code: note.code, message: &note.message, faces: &note.faces }
-    }
-}
-
 #[derive(Serialize)]
 struct StepTwin<'a> {
     height: f64,
@@ -126,7 +113,7 @@ impl<'a> RoofTwin<'a> {
             faces: faces.map(|(index, face)| face_twin(answer, FaceId::new(index), face, north)).collect(),
             edges: roof.edges.iter().enumerate().map(|(index, edge)| edge_twin(answer, index, edge)).collect(),
             totals: totals(answer),
-            framing: crate::write::framing_json::twin(&answer.framing),
+            framing: FramingTwin::new(roof, &answer.framing),
             survey: SurveyTwin::from(&answer.survey),
             notes: answer.notes.iter().map(NoteTwin::from).collect(),
             steps: steps.then(|| roof.events.iter().map(step_twin).collect()),
@@ -154,7 +141,7 @@ fn face_twin<'a>(answer: &'a Answer, id: FaceId, face: &'a Face, north: f64) -> 
         area: roof.area(face).0,
         area_sd: answer.spread.area_of(id),
         plan_area: if face.kind == FaceKind::Roof { roof.plan_area(face).0 } else { 0.0 },
-        openings_area: openings.map(|opening| opening.area).sum(),
+        openings_area: openings.map(|opening| opening.area).fold(0.0, std::ops::Add::add),
         pitch: face.plane.pitch().to_degrees(),
         pitch_sd: answer.spread.face_pitch.get(id.index()).copied().flatten().map(f64::to_degrees),
         aspect: aspect(face, north),

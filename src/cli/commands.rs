@@ -1,0 +1,84 @@
+//! The commands, each from its arguments to what it prints.
+
+use super::args::{Cli, Command, File};
+use super::diagnostics::Style;
+use super::load::{Loaded, Stop, load};
+use super::{Done, output, solve_text};
+use crate::job::answer::Answer;
+use crate::job::{self, Options};
+use crate::write::roof_json::RoofTwin;
+use std::path::Path;
+
+/// Runs one command.
+///
+/// # Errors
+/// [`Stop`]: the file's errors, no answer, or the system's word.
+pub fn run(cli: &Cli, style: Option<Style>) -> Result<Done, Stop> {
+    match &cli.command {
+        Command::Check(file) => check(file, cli.json, style),
+        Command::Solve { file, steps } => solve(file, *steps, cli.json, style),
+        Command::New { shape, out } => new(shape, out.as_deref()),
+        Command::Takeoff { .. } | Command::Draw { .. } | Command::Export { .. } => todo!(),
+        #[cfg(feature = "viewer")]
+        Command::View { .. } => todo!(),
+    }
+}
+
+/// A job and its answer, from a path; warnings are rendered for standard error.
+fn answer(path: &Path, options: &Options, style: Option<Style>) -> Result<(Loaded, Answer, String), Stop> {
+    let loaded = load(path)?;
+    let aside = super::told(&loaded.source, &loaded.warnings, style);
+    match job::solve(&loaded.job, options) {
+        Ok(answer) => Ok((loaded, answer, aside)),
+        Err(failure) => Err(loaded.stopped(&failure)),
+    }
+}
+
+/// One JSON document with a line end.
+fn document(value: &impl serde::Serialize) -> Result<String, Stop> {
+    let mut text = serde_json::to_string_pretty(value).map_err(|error| Stop::System(error.to_string()))?;
+    text.push('\n');
+    Ok(text)
+}
+
+fn check(file: &File, json: bool, style: Option<Style>) -> Result<Done, Stop> {
+    let (loaded, answer, aside) = answer(&file.file, &Options { steps: false, spread: false }, style)?;
+    let faces = answer.roof.roof_faces().count();
+    let text = if json {
+        document(&serde_json::json!({
+            "format": "eavewright-check/1",
+            "file": loaded.source.name,
+            "ok": true,
+            "warnings": loaded.warnings.len(),
+            "faces": faces,
+        }))?
+    } else {
+        let plural = if faces == 1 { "" } else { "s" };
+        format!("{}: no errors; the roof has {faces} face{plural}\n", loaded.source.name)
+    };
+    Ok(Done { text, aside })
+}
+
+fn solve(file: &File, steps: bool, json: bool, style: Option<Style>) -> Result<Done, Stop> {
+    let (loaded, answer, aside) = answer(&file.file, &Options { steps, spread: true }, style)?;
+    let text = if json {
+        document(&RoofTwin::new(&loaded.job, &answer, steps))?
+    } else {
+        let mut text = solve_text::text(&loaded.job, &answer);
+        if steps {
+            text.push_str(&solve_text::steps(&loaded.job, &answer));
+        }
+        text
+    };
+    Ok(Done { text, aside })
+}
+
+fn new(shape: &str, out: Option<&Path>) -> Result<Done, Stop> {
+    let template = super::new::template(shape).map_err(Stop::System)?;
+    let Some(path) = out else { return Ok(Done { text: template.text.to_owned(), aside: String::new() }) };
+    if path.exists() {
+        return Err(Stop::System(format!("{}: is there already, and is left as it is", path.display())));
+    }
+    output::write_file(path, template.text.as_bytes())?;
+    Ok(Done { text: String::new(), aside: format!("wrote {}\n", path.display()) })
+}

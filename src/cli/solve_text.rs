@@ -1,0 +1,214 @@
+//! The answer of `solve` for a person: faces, edges, totals, how sure, notes.
+
+use super::table::{Align, Table};
+use crate::base::diagnostic::Note;
+use crate::base::ids::{EdgeId, FaceId};
+use crate::base::quantity::{area_for_people, degrees_for_people, length_for_people};
+use crate::base::units::LengthUnit;
+use crate::job::Job;
+use crate::job::answer::Answer;
+use crate::roof::{EdgeKind, FaceKind, Roof};
+use crate::survey::report::Report;
+use std::collections::BTreeMap;
+use std::fmt::Write;
+
+/// The whole answer.
+#[must_use]
+pub fn text(job: &Job, answer: &Answer) -> String {
+    let units = job.units;
+    let mut out = String::new();
+    let _ = writeln!(out, "{}\n", job.title);
+    out.push_str(&faces(answer, units));
+    out.push('\n');
+    out.push_str(&edges(answer, units));
+    out.push('\n');
+    out.push_str(&totals(answer, units));
+    out.push_str(&survey(&answer.survey, units));
+    out.push_str(&notes(&answer.notes));
+    out
+}
+
+/// A value with its standard deviation, where one is known.
+fn with_sd(value: String, sd: Option<String>) -> String {
+    match sd {
+        Some(sd) => format!("{value} ± {sd}"),
+        None => value,
+    }
+}
+
+/// A standard deviation's number alone, in the unit its value is given in.
+fn area_sd(sd: f64, units: LengthUnit) -> String {
+    let text = area_for_people(sd, units);
+    text.split(' ').next().unwrap_or_default().to_owned()
+}
+
+fn faces(answer: &Answer, units: LengthUnit) -> String {
+    let roof = &answer.roof;
+    let mut table = Table::new(&[
+        ("face", Align::Left),
+        ("true area", Align::Right),
+        ("plan area", Align::Right),
+        ("pitch", Align::Right),
+        ("openings", Align::Right),
+    ]);
+    for (id, face) in roof.roof_faces() {
+        let sd = answer.spread.area_of(id).map(|sd| area_sd(sd, units));
+        let opened: f64 = answer.openings.iter().filter(|opening| opening.face == id).map(|opening| opening.area).sum();
+        table.row([
+            face.name.clone(),
+            with_sd(area_for_people(roof.area(face).0, units), sd),
+            area_for_people(roof.plan_area(face).0, units),
+            degrees_for_people(face.plane.pitch()),
+            if opened > 0.0 { area_for_people(opened, units) } else { String::new() },
+        ]);
+    }
+    table.render()
+}
+
+fn edges(answer: &Answer, units: LengthUnit) -> String {
+    let roof = &answer.roof;
+    let mut table = Table::new(&[
+        ("edge", Align::Left),
+        ("length", Align::Right),
+        ("in plan", Align::Right),
+        ("slope", Align::Right),
+        ("between faces", Align::Right),
+        ("of", Align::Left),
+    ]);
+    let mut order: Vec<usize> = (0..roof.edges.len()).filter(|&i| !roof.edges[i].kind.is_wall_only()).collect();
+    order.sort_by_key(|&index| roof.edges[index].kind);
+    for index in order {
+        let edge = &roof.edges[index];
+        let sd = answer.spread.length_of(EdgeId::new(index)).map(|sd| length_sd(sd, units));
+        table.row([
+            edge.kind.word().to_owned(),
+            with_sd(length_for_people(roof.length(edge).0, units), sd),
+            length_for_people(roof.plan_length(edge).0, units),
+            degrees_for_people(roof.slope(edge)),
+            edge.dihedral.map_or_else(String::new, degrees_for_people),
+            names(roof, &edge.faces),
+        ]);
+    }
+    table.render()
+}
+
+fn length_sd(sd: f64, units: LengthUnit) -> String {
+    if units.is_imperial() { format!("{:.2} in", sd / 0.0254) } else { format!("{:.0} mm", sd * 1000.0) }
+}
+
+fn names(roof: &Roof, faces: &[FaceId]) -> String {
+    let names: Vec<&str> = faces.iter().map(|face| roof.faces[face.index()].name.as_str()).collect();
+    names.join(", ")
+}
+
+fn totals(answer: &Answer, units: LengthUnit) -> String {
+    let roof = &answer.roof;
+    let mut sums: BTreeMap<EdgeKind, (usize, f64)> = BTreeMap::new();
+    for edge in roof.edges.iter().filter(|edge| !edge.kind.is_wall_only()) {
+        let sum = sums.entry(edge.kind).or_default();
+        *sum = (sum.0 + 1, sum.1 + roof.length(edge).0);
+    }
+    let mut table = Table::new(&[("total", Align::Left), ("", Align::Right)]);
+    let area: f64 = roof.roof_faces().map(|(_, face)| roof.area(face).0).sum();
+    let plan: f64 = roof.roof_faces().map(|(_, face)| roof.plan_area(face).0).sum();
+    let sd = answer.spread.total_area.map(|sd| area_sd(sd, units));
+    table.row(["roof area".to_owned(), with_sd(area_for_people(area, units), sd)]);
+    table.row(["plan area".to_owned(), area_for_people(plan, units)]);
+    let walls: f64 = roof.faces.iter().filter(|face| face.kind == FaceKind::Wall).map(|face| roof.area(face).0).sum();
+    if walls > 0.0 {
+        table.row(["walls above the outline".to_owned(), area_for_people(walls, units)]);
+    }
+    if let Some(height) = roof.ridge_height() {
+        table.row(["highest point above datum".to_owned(), length_for_people(height, units)]);
+    }
+    if let Some(volume) = roof.volume {
+        let volume = if units.is_imperial() {
+            format!("{:.0} ft³", volume / 0.3048_f64.powi(3))
+        } else {
+            format!("{volume:.2} m³")
+        };
+        table.row(["volume from datum to roof".to_owned(), volume]);
+    }
+    for (kind, (count, length)) in sums {
+        let plural = if count == 1 { String::new() } else { format!(" ({count})") };
+        table.row([format!("{}{plural}", kind.word()), length_for_people(length, units)]);
+    }
+    table.render()
+}
+
+fn survey(report: &Report, units: LengthUnit) -> String {
+    let mut out = String::new();
+    let gap = |gap: f64| {
+        if units.is_imperial() { format!("{:.2} in", gap / 0.0254) } else { format!("{:.0} mm", gap * 1000.0) }
+    };
+    for (block, misclosure) in &report.misclosures {
+        let _ = write!(out, "\nthe walk round {block} misses its start by {}, shared out\n", gap(*misclosure));
+    }
+    if let (Some(chi2), Some([low, high]), true) = (report.chi2, report.chi2_bounds, report.dof > 0) {
+        let verdict = if chi2 > high {
+            "the measurements disagree more than they should"
+        } else {
+            "the measurements agree as they should"
+        };
+        let _ = writeln!(
+            out,
+            "{verdict}: chi-square {chi2:.1}, expected {low:.1} to {high:.1} for {} surplus measurements",
+            report.dof
+        );
+    }
+    for suspect in &report.suspects {
+        let _ = writeln!(
+            out,
+            "doubt {}: {:.1} times its standard deviation off; measure it again",
+            suspect.observation,
+            suspect.w.abs()
+        );
+    }
+    for next in report.best_next.iter().take(1) {
+        let _ = writeln!(
+            out,
+            "measure {} next: it would bring the roof area to ± {}",
+            next.observation,
+            area_for_people(next.area_sd_after, units)
+        );
+    }
+    for reason in &report.undetermined {
+        let _ = writeln!(out, "not determined: {reason}");
+    }
+    out
+}
+
+/// Notes, one paragraph each.
+#[must_use]
+pub fn notes(notes: &[Note]) -> String {
+    let mut out = String::new();
+    if !notes.is_empty() {
+        out.push_str("\nnotes\n");
+    }
+    for note in notes {
+        let _ = writeln!(out, "  {}", note.message);
+    }
+    out
+}
+
+/// The events of the sweep, lowest first.
+#[must_use]
+pub fn steps(job: &Job, answer: &Answer) -> String {
+    let mut table = Table::new(&[
+        ("height", Align::Right),
+        ("event", Align::Left),
+        ("x", Align::Right),
+        ("y", Align::Right),
+        ("sides", Align::Left),
+    ]);
+    for event in &answer.roof.events {
+        table.row([
+            length_for_people(event.height, job.units),
+            event.kind.to_owned(),
+            length_for_people(event.at.x, job.units),
+            length_for_people(event.at.y, job.units),
+            event.sides.join(", "),
+        ]);
+    }
+    format!("\nas the eaves' planes rise\n{}", table.render())
+}

@@ -1,0 +1,70 @@
+//! Each stage's typed error told as faults: a code, a message, places.
+
+use super::answer::Failure;
+use crate::base::fault::Fault;
+use crate::base::place::Place;
+use crate::outline::OutlineError;
+use crate::outline::pitch::PitchError;
+use crate::roof::SolveError;
+use crate::roof::points::PointsError;
+use crate::survey::SurveyError;
+
+/// A stage's error, as one or more faults.
+pub(super) trait StageError {
+    /// The faults, in the order of the file.
+    fn faults(&self) -> Vec<Fault>;
+}
+
+/// A stage's error as the job's failure.
+pub(super) fn of(error: &impl StageError) -> Failure {
+    Failure { faults: error.faults() }
+}
+
+/// One fault from a code, the error's own words and its places.
+fn one(code: &'static str, error: &impl std::error::Error, places: Vec<Place>) -> Fault {
+    Fault { code, message: error.to_string(), places, hint: None }
+}
+
+impl StageError for SurveyError {
+    fn faults(&self) -> Vec<Fault> {
+        let code = match self {
+            Self::TurnsDoNotClose { .. } => "turns-do-not-close",
+            Self::ExactContradiction { .. } => "exact-contradiction",
+            Self::TooFewSides { .. } => "too-few-sides",
+            Self::PhotoNotPlaced { .. } => "photo-not-placed",
+            Self::NotConverged { .. } => "not-brought-together",
+        };
+        vec![one(code, self, self.places())]
+    }
+}
+
+impl StageError for OutlineError {
+    fn faults(&self) -> Vec<Fault> {
+        self.each().into_iter().map(|error| one(error.code(), error, error.places())).collect()
+    }
+}
+
+impl StageError for SolveError {
+    fn faults(&self) -> Vec<Fault> {
+        vec![one("roof-not-solved", self, self.places())]
+    }
+}
+
+impl StageError for PointsError {
+    fn faults(&self) -> Vec<Fault> {
+        vec![one("faces-do-not-meet", self, self.places())]
+    }
+}
+
+/// Why a pitch that was not measured was not found.
+pub(super) fn of_pitch(error: PitchError<Failure>) -> Vec<Fault> {
+    match error {
+        // What stands in the way of every trial stands in the way of the roof: say that, at its own place.
+        PitchError::Trial { error, .. } => error.faults,
+        error => {
+            let places = error.places();
+            let hint = "give ridge_height, or rafter = { side = …, length = … }, on the block";
+            vec![Fault { code: "pitch-not-found", message: error.to_string(), places, hint: Some(hint.to_owned()) }]
+        }
+    }
+}

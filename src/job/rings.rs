@@ -1,0 +1,69 @@
+//! The rings of a job's blocks as the adjustment takes them, and back again by block.
+
+use super::model::Job;
+use crate::base::fault::Fault;
+use crate::base::ids::SideId;
+use crate::base::place::Place;
+use crate::outline::block::{Block, Placement};
+use crate::survey::model::{RingFrame, RingInput};
+use nalgebra::{Point2, Rotation2};
+
+/// Every ring of every block, in file order.
+#[must_use]
+pub fn inputs(job: &Job) -> Vec<RingInput<'_>> {
+    let mut inputs = Vec::new();
+    for block in &job.blocks {
+        for (ring, stated) in block.rings.iter().enumerate() {
+            inputs.push(RingInput {
+                block: &block.name,
+                ring,
+                sides: stated.sides.iter().map(|side| side.name.as_str()).collect(),
+                measured: &stated.measured,
+                frame: frame(job, block, ring),
+                heights: stated.sides.iter().map(|side| side.height).collect(),
+            });
+        }
+    }
+    inputs
+}
+
+/// Places of ring corners, which stand in the order of [`inputs`], gathered by block and ring.
+#[must_use]
+pub fn by_block(job: &Job, rings: &[Vec<Point2<f64>>]) -> Vec<Vec<Vec<Point2<f64>>>> {
+    let mut rest = rings.iter();
+    job.blocks.iter().map(|block| rest.by_ref().take(block.rings.len()).cloned().collect()).collect()
+}
+
+/// Index of a ring in [`inputs`].
+#[must_use]
+pub fn index_of(job: &Job, side: SideId) -> usize {
+    let before: usize = job.blocks.iter().take(side.block.index()).map(|block| block.rings.len()).sum();
+    before + side.ring as usize
+}
+
+/// Courtyards of blocks placed by another's side: their frame is not known before the other block is adjusted.
+#[must_use]
+pub fn holes_without_frame(job: &Job) -> Vec<Fault> {
+    let placed = |block: &&Block| matches!(block.placement, Placement::OnSide { .. }) && block.rings.len() > 1;
+    let fault = |block: &Block| {
+        let message =
+            format!("block {} stands on another's side and has a courtyard, expected start and heading", block.name);
+        Fault::at("hole-without-frame", Place::Block(block.name.clone()), message)
+            .hint("place this block by start and heading instead of at_side")
+    };
+    job.blocks.iter().filter(placed).map(fault).collect()
+}
+
+fn frame(job: &Job, block: &Block, ring: usize) -> RingFrame {
+    let stated = &block.rings[ring];
+    match block.placement {
+        Placement::At { start, heading } if ring == 0 => RingFrame::At { start, heading },
+        Placement::At { start, heading } => {
+            let turned = Rotation2::new(heading) * stated.start.coords;
+            RingFrame::At { start: start + turned, heading: heading + stated.heading }
+        }
+        Placement::OnSide { side, offset } => {
+            RingFrame::OnSide { ring: index_of(job, side), side: side.side as usize, offset }
+        }
+    }
+}

@@ -1,0 +1,194 @@
+//! The stages in order: adjust, trace, solve, cut openings, cutting data, uncertainty.
+
+use super::answer::{Answer, Failure, Spread};
+use super::faults;
+use super::model::Job;
+use super::{rings, spread};
+use crate::base::diagnostic::Note;
+use crate::framing;
+use crate::outline::block::Block;
+use crate::outline::{self, pitch};
+use crate::roof::opening::CutOpening;
+use crate::roof::points::{self, Move};
+use crate::roof::{self, Roof};
+use crate::survey::{self, Adjusted};
+use nalgebra::{Matrix3, Point2, Point3};
+
+/// What is to be found beside the roof itself.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub struct Options {
+    /// Keep the events of the sweep.
+    pub steps: bool,
+    /// Carry the survey's uncertainty to areas and lengths; costs two solves a measured coordinate.
+    pub spread: bool,
+}
+
+impl Default for Options {
+    fn default() -> Self {
+        Self { steps: false, spread: true }
+    }
+}
+
+/// Runs every stage over a job.
+///
+/// # Errors
+/// [`Failure`] with every fault of the first stage that had one.
+pub fn solve(job: &Job, options: &Options) -> Result<Answer, Failure> {
+    let unplaced = rings::holes_without_frame(job);
+    if !unplaced.is_empty() {
+        return Err(Failure { faults: unplaced });
+    }
+    let adjusted = survey::adjust(&rings::inputs(job), &job.survey).map_err(|error| faults::of(&error))?;
+    let (blocks, mut notes) = fill_in_pitches(job, &adjusted)?;
+    let covariances = point_covariances(&adjusted);
+    let shaped = shape(job, &blocks, &adjusted.rings, &adjusted.points, &covariances, options.steps)?;
+    notes.extend(shaped.notes);
+    notes.extend(shaped.roof.notes.iter().cloned());
+    let spread = if options.spread {
+        uncertainty(job, &blocks, &adjusted, &covariances, &shaped.roof, &mut notes)
+    } else {
+        Spread::default()
+    };
+    let framing = framing::cutting_data(&shaped.roof);
+    Ok(Answer {
+        roof: shaped.roof,
+        openings: shaped.openings,
+        moves: shaped.moves,
+        framing,
+        survey: adjusted.report,
+        spread,
+        notes,
+    })
+}
+
+/// A roof from places, before uncertainty.
+struct Shaped {
+    roof: Roof,
+    openings: Vec<CutOpening>,
+    moves: Vec<Move>,
+    notes: Vec<Note>,
+}
+
+/// From adjusted places to a roof with its openings cut. Runs again for every coordinate whose influence is wanted.
+fn shape(
+    job: &Job,
+    blocks: &[Block],
+    places: &[Vec<Point2<f64>>],
+    points_at: &[Option<Point3<f64>>],
+    covariances: &[Option<Matrix3<f64>>],
+    steps: bool,
+) -> Result<Shaped, Failure> {
+    let mut moves = Vec::new();
+    let traced = outline::trace(blocks, &rings::by_block(job, places)).map_err(|error| faults::of(&error))?;
+    let options = roof::Options { tolerance: job.tolerance, join_gap: job.site.join_gap, steps };
+    let mut roof = if traced.footprints.is_empty() {
+        Roof::default()
+    } else {
+        roof::solve(&traced.footprints, &options).map_err(|error| faults::of(&error))?
+    };
+    if !job.survey.faces.is_empty() {
+        let options = points::Options { covariances };
+        let solved = points::solve(&job.survey, points_at, &options).map_err(|error| faults::of(&error))?;
+        moves = solved.moves;
+        roof = beside(roof, solved.roof);
+    }
+    let openings = Vec::new();
+    Ok(Shaped { roof, openings, moves, notes: traced.notes })
+}
+
+/// Covariance of each named point's place; `None` where it is not located.
+fn point_covariances(adjusted: &Adjusted) -> Vec<Option<Matrix3<f64>>> {
+    let matrix = adjusted.covariance.matrix();
+    let of = |(index, at): (usize, &Option<Point3<f64>>)| {
+        let first = adjusted.covariance.point(index);
+        at.map(|_| matrix.fixed_view::<3, 3>(first, first).into_owned())
+    };
+    adjusted.points.iter().enumerate().map(of).collect()
+}
+
+/// Two roofs that do not touch, as one. A part without volume leaves the whole without.
+fn beside(mut first: Roof, second: Roof) -> Roof {
+    if first.faces.is_empty() {
+        return second;
+    }
+    first.volume = None;
+    first.feet = Vec::new();
+    roof::append(&mut first, second);
+    first
+}
+
+/// Blocks with every pitch that was not measured found from the ridge height or a taped rafter, with a note each.
+fn fill_in_pitches(job: &Job, adjusted: &Adjusted) -> Result<(Vec<Block>, Vec<Note>), Failure> {
+    let places = rings::by_block(job, &adjusted.rings);
+    let mut notes = Vec::new();
+    let mut found = Vec::new();
+    let mut blocks = Vec::with_capacity(job.blocks.len());
+    for (block, places) in job.blocks.iter().zip(&places) {
+        if !pitch::is_unknown(block) {
+            blocks.push(block.clone());
+            continue;
+        }
+        match pitch::resolve(block, |trial| measure(job, trial, places)) {
+            Ok(resolved) => {
+                notes.push(resolved.note);
+                blocks.push(resolved.block);
+            }
+            Err(error) => found.extend(faults::of_pitch(error)),
+        }
+    }
+    if found.is_empty() { Ok((blocks, notes)) } else { Err(Failure { faults: found }) }
+}
+
+/// The ridge height and the taped rafter of a block by itself.
+fn measure(job: &Job, block: &Block, places: &[Vec<Point2<f64>>]) -> Result<pitch::Trial, Failure> {
+    let traced = outline::trace(std::slice::from_ref(block), &[places.to_vec()]).map_err(|error| faults::of(&error))?;
+    let options = roof::Options { tolerance: job.tolerance, join_gap: job.site.join_gap, steps: false };
+    let roof = roof::solve(&traced.footprints, &options).map_err(|error| faults::of(&error))?;
+    let rafter = block.rafter.and_then(|(side, _)| {
+        let name = &block.rings.get(side.ring as usize)?.sides.get(side.side as usize)?.name;
+        longest_rafter(&roof, name)
+    });
+    Ok(pitch::Trial { ridge_height: roof.ridge_height().unwrap_or(block.height), rafter })
+}
+
+/// The longest run up the slope of the face of a side, metres.
+fn longest_rafter(roof: &Roof, side: &str) -> Option<f64> {
+    let faces = roof.roof_faces().filter(|(_, face)| face.sides.iter().any(|name| name == side));
+    let runs = faces.filter_map(|(_, face)| {
+        let heights = || roof.ring(face).into_iter().map(|corner| corner.z);
+        let rise = heights().fold(f64::NEG_INFINITY, f64::max) - heights().fold(f64::INFINITY, f64::min);
+        let sine = face.plane.pitch().sin();
+        (sine > 0.0).then(|| rise / sine)
+    });
+    runs.reduce(f64::max)
+}
+
+/// Standard deviations of areas, pitches and lengths.
+fn uncertainty(
+    job: &Job,
+    blocks: &[Block],
+    adjusted: &Adjusted,
+    covariances: &[Option<Matrix3<f64>>],
+    roof: &Roof,
+    notes: &mut Vec<Note>,
+) -> Spread {
+    let uncertain = spread::uncertain(adjusted).len();
+    if uncertain == 0 {
+        // Places stated as exact say nothing about how sure they are; zero would claim they do.
+        return Spread::default();
+    }
+    if uncertain > spread::MOST_COORDINATES {
+        notes.push(Note {
+            code: "spread-not-computed",
+            message: format!(
+                "no standard deviations: {uncertain} uncertain coordinates, at most {} are carried through",
+                spread::MOST_COORDINATES
+            ),
+            faces: Vec::new(),
+        });
+        return Spread::default();
+    }
+    spread::propagate(roof, adjusted, |places, points| {
+        shape(job, blocks, places, points, covariances, false).ok().map(|shaped| shaped.roof)
+    })
+}

@@ -1,0 +1,147 @@
+//! Cutting data as JSON: the `framing` key of `solve --json`. Lengths metres, angles degrees.
+
+use crate::framing::corner::CornerSide;
+use crate::framing::fold::JackSet;
+use crate::framing::{CommonRafter, Fold, Framing};
+use crate::roof::Roof;
+use serde::Serialize;
+
+/// Twin of [`Framing`].
+#[derive(Serialize)]
+pub struct FramingTwin<'a> {
+    commons: Vec<CommonTwin<'a>>,
+    folds: Vec<FoldTwin<'a>>,
+    bends: Vec<BendTwin>,
+    notes: Vec<&'a str>,
+}
+
+#[derive(Serialize)]
+struct CommonTwin<'a> {
+    face: &'a str,
+    pitch: f64,
+    run: f64,
+    rise: f64,
+    length: f64,
+    plumb_cut: f64,
+    level_cut: f64,
+    from: &'static str,
+    to: &'static str,
+}
+
+#[derive(Serialize)]
+struct FoldTwin<'a> {
+    edge: usize,
+    kind: &'static str,
+    length: f64,
+    run: f64,
+    rise: f64,
+    pitch: f64,
+    plumb_cut: f64,
+    level_cut: f64,
+    dihedral: f64,
+    sides: Vec<SideTwin<'a>>,
+}
+
+#[derive(Serialize)]
+struct SideTwin<'a> {
+    face: &'a str,
+    pitch: f64,
+    plan_angle: f64,
+    backing: f64,
+    drop_per_thickness: f64,
+    sheathing: f64,
+    jack_side_cut: f64,
+    fold_side_cut: f64,
+    jacks: Vec<JacksTwin>,
+}
+
+#[derive(Serialize)]
+struct JacksTwin {
+    spacing: f64,
+    difference: f64,
+    jacks: Vec<JackTwin>,
+}
+
+#[derive(Serialize)]
+struct JackTwin {
+    at: f64,
+    length: f64,
+}
+
+#[derive(Serialize)]
+struct BendTwin {
+    edge: usize,
+    kind: &'static str,
+    dihedral: f64,
+    from_flat: f64,
+}
+
+impl<'a> FramingTwin<'a> {
+    /// The twin of the cutting data of a roof. O(jacks).
+    #[must_use]
+    pub fn new(roof: &'a Roof, framing: &'a Framing) -> Self {
+        let bend = |bend: &crate::framing::Bend| BendTwin {
+            edge: bend.edge.index(),
+            kind: bend.kind.word(),
+            dihedral: bend.dihedral.to_degrees(),
+            from_flat: bend.from_flat().to_degrees(),
+        };
+        Self {
+            commons: framing.commons.iter().map(|common| common_twin(roof, common)).collect(),
+            folds: framing.folds.iter().map(fold_twin).collect(),
+            bends: framing.bends.iter().map(bend).collect(),
+            notes: framing.notes.iter().map(|note| note.message.as_str()).collect(),
+        }
+    }
+}
+
+fn common_twin<'a>(roof: &'a Roof, common: &CommonRafter) -> CommonTwin<'a> {
+    let pitch = common.pitch.degrees();
+    CommonTwin {
+        face: &roof.faces[common.face.index()].name,
+        pitch,
+        run: common.run.0,
+        rise: common.rise,
+        length: common.length.0,
+        plumb_cut: pitch,
+        level_cut: 90.0 - pitch,
+        from: common.foot.word(),
+        to: common.head.word(),
+    }
+}
+
+fn fold_twin(fold: &Fold) -> FoldTwin<'_> {
+    let pitch = fold.corner.pitch.to_degrees();
+    let sides = fold.corner.sides.iter().zip(&fold.faces).enumerate();
+    FoldTwin {
+        edge: fold.edge.index(),
+        kind: fold.kind.word(),
+        length: fold.length.0,
+        run: fold.run.0,
+        rise: fold.rise,
+        pitch,
+        plumb_cut: pitch,
+        level_cut: 90.0 - pitch,
+        dihedral: fold.dihedral.to_degrees(),
+        sides: sides.map(|(index, (side, face))| side_twin(fold, index, side, face)).collect(),
+    }
+}
+
+fn side_twin<'a>(fold: &Fold, index: usize, side: &CornerSide, face: &'a str) -> SideTwin<'a> {
+    let jacks = |set: &JackSet| JacksTwin {
+        spacing: set.spacing.0,
+        difference: set.difference[index].0,
+        jacks: set.jacks[index].iter().map(|jack| JackTwin { at: jack.at.0, length: jack.length.0 }).collect(),
+    };
+    SideTwin {
+        face,
+        pitch: side.pitch.degrees(),
+        plan_angle: side.plan_angle.to_degrees(),
+        backing: side.backing.to_degrees(),
+        drop_per_thickness: side.drop_per_thickness,
+        sheathing: side.sheathing.to_degrees(),
+        jack_side_cut: side.jack_side_cut.to_degrees(),
+        fold_side_cut: side.fold_side_cut.to_degrees(),
+        jacks: fold.jacks.iter().map(jacks).collect(),
+    }
+}

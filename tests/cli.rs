@@ -1,0 +1,155 @@
+//! The command line as a script sees it: exit status, what stands on which stream, nothing half-written.
+#![allow(clippy::unwrap_used, clippy::expect_used)]
+
+use assert_cmd::Command;
+use serde_json::Value;
+use std::path::{Path, PathBuf};
+
+const EXAMPLES: [&str; 4] = ["boat_store", "stable_l", "lean_to", "field_shed"];
+
+fn eavewright() -> Command {
+    let mut command = Command::cargo_bin("eavewright").unwrap();
+    command.current_dir(env!("CARGO_MANIFEST_DIR")).env("NO_COLOR", "1");
+    command
+}
+
+fn example(name: &str) -> PathBuf {
+    Path::new("examples").join(name).with_extension("toml")
+}
+
+fn json(arguments: &[&str]) -> Value {
+    let output = eavewright().args(arguments).output().unwrap();
+    assert!(output.status.success(), "{arguments:?}: {}", String::from_utf8_lossy(&output.stderr));
+    serde_json::from_slice(&output.stdout).unwrap()
+}
+
+fn number(value: &Value) -> f64 {
+    value.as_f64().unwrap_or_else(|| panic!("{value} is not a number"))
+}
+
+#[test]
+fn every_example_checks_solves_draws_and_exports() {
+    for name in EXAMPLES {
+        let file = example(name);
+        let folder = tempfile::tempdir().unwrap();
+        eavewright().arg("check").arg(&file).assert().success();
+        eavewright().arg("solve").arg(&file).assert().success();
+        eavewright().arg("takeoff").arg(&file).assert().success();
+        eavewright().arg("draw").arg(&file).arg("--out").arg(folder.path()).assert().success();
+        let plan = std::fs::read_to_string(folder.path().join("plan.svg")).unwrap();
+        assert!(plan.contains("</svg>"), "{name}: the plan ends early");
+        for ending in ["glb", "obj", "stl"] {
+            let out = folder.path().join("roof").with_extension(ending);
+            eavewright().arg("export").arg(&file).arg("--out").arg(&out).assert().success();
+            assert!(std::fs::metadata(&out).unwrap().len() > 200, "{name}.{ending} is too small");
+        }
+    }
+}
+
+/// Hip roof of 9.20 x 5.60 m at 35°: plan area over cosine; in the field the sides were read 9.20/5.60/9.21/5.59, so
+/// the answer lies within the tape's own uncertainty of the closed form (area factor of slope, any trade handbook).
+#[test]
+fn the_boat_store_is_what_its_closed_form_says() {
+    let answer = json(&["solve", "examples/boat_store.toml", "--json"]);
+    assert_eq!(answer["format"], "eavewright-roof/1");
+    let closed = 9.20 * 5.60 / 35_f64.to_radians().cos();
+    let (area, sd) = (number(&answer["totals"]["area"]), number(&answer["totals"]["area_sd"]));
+    assert!((area - closed).abs() < 3.0 * sd, "{area} ± {sd} against {closed}");
+    assert!(sd > 0.005 && sd < 0.2, "{sd}");
+    assert_eq!(answer["totals"]["by_kind"]["hip"]["count"], 4);
+    assert_eq!(answer["totals"]["by_kind"]["ridge"]["count"], 1);
+    assert!(number(&answer["survey"]["misclosure"]) > 0.005);
+}
+
+/// Lean-to of 6.0 x 3.0 m at 12°: 18 / cos 12.
+#[test]
+fn the_lean_to_is_what_its_closed_form_says() {
+    let answer = json(&["solve", "examples/lean_to.toml", "--json"]);
+    let (area, sd) = (number(&answer["totals"]["area"]), number(&answer["totals"]["area_sd"]));
+    let closed = 18.0 / 12_f64.to_radians().cos();
+    assert!((area - closed).abs() < (3.0 * sd).max(1e-9), "{area} ± {sd} against {closed}");
+    assert_eq!(answer["totals"]["by_kind"]["verge"]["count"], 2);
+}
+
+#[test]
+fn json_stands_alone_on_standard_output() {
+    for name in EXAMPLES {
+        let file = example(name);
+        for command in ["check", "solve", "takeoff"] {
+            let answer = json(&[command, file.to_str().unwrap(), "--json"]);
+            assert!(answer["format"].as_str().unwrap().starts_with("eavewright-"), "{command} {name}");
+        }
+    }
+}
+
+#[test]
+fn same_input_gives_the_same_bytes() {
+    for arguments in [["solve", "examples/stable_l.toml", "--json"], ["takeoff", "examples/stable_l.toml", "--json"]] {
+        let once = eavewright().args(arguments).output().unwrap().stdout;
+        let again = eavewright().args(arguments).output().unwrap().stdout;
+        assert_eq!(once, again);
+    }
+}
+
+#[test]
+fn standard_input_is_a_dash() {
+    let text = std::fs::read_to_string(Path::new(env!("CARGO_MANIFEST_DIR")).join("examples/lean_to.toml")).unwrap();
+    let output = eavewright().args(["solve", "-", "--json"]).write_stdin(text).output().unwrap();
+    let from_file = eavewright().args(["solve", "examples/lean_to.toml", "--json"]).output().unwrap();
+    assert!(output.status.success());
+    assert_eq!(output.stdout, from_file.stdout);
+}
+
+#[test]
+fn errors_leave_standard_output_empty_and_nothing_written() {
+    let folder = tempfile::tempdir().unwrap();
+    let out = folder.path().join("roof.glb");
+    let bad = "units = \"m\"\n[[block]]\nname = \"a\"\nhight = 2\n";
+    for arguments in [vec!["solve", "-"], vec!["export", "-", "--out", out.to_str().unwrap()]] {
+        let output = eavewright().args(&arguments).write_stdin(bad).output().unwrap();
+        assert_eq!(output.status.code(), Some(1));
+        assert!(output.stdout.is_empty());
+        let errors = String::from_utf8(output.stderr).unwrap();
+        assert!(errors.contains("<stdin>:4:1"), "{errors}");
+        assert!(errors.contains("height"), "the nearest known key is not named: {errors}");
+    }
+    assert!(!out.exists());
+}
+
+#[test]
+fn errors_are_json_lines_with_json() {
+    let bad = "units = \"m\"\n[[block]]\nname = \"a\"\nhight = 2\n";
+    let output = eavewright().args(["solve", "-", "--json"]).write_stdin(bad).output().unwrap();
+    assert_eq!(output.status.code(), Some(1));
+    assert!(output.stdout.is_empty());
+    let lines = String::from_utf8(output.stderr).unwrap();
+    assert!(lines.lines().count() >= 2, "{lines}");
+    for line in lines.lines() {
+        let value: Value = serde_json::from_str(line).unwrap();
+        assert!(value["at"].as_str().unwrap().starts_with("<stdin>:"), "{line}");
+    }
+}
+
+#[test]
+fn usage_and_missing_files_exit_with_two() {
+    for arguments in [vec!["solve"], vec!["solve", "no-such-file.toml"], vec!["fold", "x"], vec![]] {
+        let output = eavewright().args(&arguments).output().unwrap();
+        assert_eq!(output.status.code(), Some(2), "{arguments:?}");
+        assert!(output.stdout.is_empty(), "{arguments:?}");
+        assert!(!output.stderr.is_empty(), "{arguments:?}");
+    }
+    eavewright().args(["export", "examples/lean_to.toml", "--out", "/no/such/folder/x.glb"]).assert().code(2);
+    eavewright().args(["export", "examples/lean_to.toml", "--out", "roof.xyz"]).assert().code(2);
+}
+
+#[test]
+fn every_new_shape_solves() {
+    let shapes = eavewright().args(["new", "no-such-shape"]).output().unwrap();
+    assert_eq!(shapes.status.code(), Some(2));
+    for shape in ["hip", "gable", "points"] {
+        let text = eavewright().args(["new", shape]).output().unwrap();
+        assert!(text.status.success(), "{shape}");
+        let solved = eavewright().args(["solve", "-"]).write_stdin(text.stdout).output().unwrap();
+        assert!(solved.status.success(), "{shape}: {}", String::from_utf8_lossy(&solved.stderr));
+    }
+}
