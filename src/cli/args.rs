@@ -1,5 +1,7 @@
 //! The arguments, as clap reads them.
 
+use crate::base::quantity;
+use crate::base::units::{LengthUnit, Pitch};
 use clap::{Args, Parser, Subcommand};
 use std::path::PathBuf;
 
@@ -49,6 +51,24 @@ pub enum Command {
         #[arg(long, conflicts_with = "json")]
         csv: bool,
     },
+    /// The same roof at other pitches: area, height, order, snow and rain
+    Compare {
+        /// The roof file.
+        #[command(flatten)]
+        file: File,
+        /// First and last pitch in degrees and the step, both ends included, such as 20..50/5
+        #[arg(long, value_name = "FROM..TO/STEP", default_value = "20..50/5", value_parser = pitches)]
+        pitches: Pitches,
+        /// Only these sides, such as store/A,store/C
+        #[arg(long, value_name = "BLOCK/SIDE", value_delimiter = ',', value_parser = side)]
+        sides: Vec<(String, String)>,
+        /// Instead of a range: the pitch at which the highest point lies here above datum, in metres or with a unit
+        #[arg(long, value_name = "HEIGHT", conflicts_with = "pitches", value_parser = height)]
+        ridge: Option<f64>,
+        /// Also write the curves as SVG
+        #[arg(long, value_name = "FILE")]
+        svg: Option<PathBuf>,
+    },
     /// Write drawings as SVG, to scale
     Draw {
         /// The roof file.
@@ -90,4 +110,64 @@ pub enum Command {
         #[arg(long, value_name = "FILE")]
         out: Option<PathBuf>,
     },
+}
+
+/// Pitches to compare.
+pub type Pitches = std::sync::Arc<[Pitch]>;
+
+/// Most pitches of one comparison.
+const MOST_PITCHES: usize = 1000;
+
+fn pitches(text: &str) -> Result<Pitches, String> {
+    let expected = || format!("{text:?} is not FROM..TO/STEP in degrees, such as 20..50/5");
+    let (range, step) = text.split_once('/').unwrap_or((text, "5"));
+    let (from, to) = range.split_once("..").unwrap_or((range, range));
+    let number = |part: &str| part.trim().trim_end_matches('°').parse::<f64>().ok().filter(|value| value.is_finite());
+    let (Some(from), Some(to), Some(step)) = (number(from), number(to), number(step)) else { return Err(expected()) };
+    if step <= 0.0 || to < from {
+        return Err(format!("{text:?} runs nowhere, expected FROM not above TO and a STEP above 0"));
+    }
+    let mut degrees = Vec::new();
+    // Counted, not summed up, so that 20..50/0.1 ends at 50 exactly; the slack takes the rounding of a decimal step.
+    for count in 0..=MOST_PITCHES {
+        let pitch = from + step * count as f64;
+        if pitch > to + step * f64::EPSILON.sqrt() {
+            break;
+        }
+        degrees.push(pitch.min(to));
+    }
+    if degrees.len() > MOST_PITCHES {
+        return Err(format!("{text:?} has more than {MOST_PITCHES} pitches"));
+    }
+    degrees.into_iter().map(|pitch| Pitch::from_degrees(pitch).map_err(|error| error.to_string())).collect()
+}
+
+fn side(text: &str) -> Result<(String, String), String> {
+    match text.split_once('/') {
+        Some((block, side)) if !block.is_empty() && !side.is_empty() => Ok((block.to_owned(), side.to_owned())),
+        _ => Err(format!("{text:?} is not BLOCK/SIDE, such as store/A")),
+    }
+}
+
+fn height(text: &str) -> Result<f64, String> {
+    let metres = quantity::length(text, Some(LengthUnit::Metre)).map_err(|error| error.message())?;
+    if metres > 0.0 { Ok(metres) } else { Err(format!("{text:?} is not a height above datum")) }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn ranges_include_both_ends() {
+        let degrees = |text: &str| pitches(text).map(|all| all.iter().map(|p| p.degrees().round()).collect::<Vec<_>>());
+        assert_eq!(degrees("20..50/10"), Ok(vec![20.0, 30.0, 40.0, 50.0]));
+        assert_eq!(degrees("20..24/3"), Ok(vec![20.0, 23.0]));
+        assert_eq!(pitches("20..50/0.1").map(|all| all.len()), Ok(301));
+        assert_eq!(degrees("35"), Ok(vec![35.0]));
+        assert!(degrees("50..20/5").is_err());
+        assert!(degrees("0..20/5").is_err());
+        assert!(degrees("20..50/0").is_err());
+        assert!(degrees("a..b/c").is_err());
+    }
 }

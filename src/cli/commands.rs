@@ -4,9 +4,14 @@ use super::args::{Cli, Command, File};
 use super::diagnostics::Style;
 use super::load::{Loaded, Stop, load};
 use super::{Done, output, solve_text};
+use crate::base::units::Pitch;
 use crate::job::answer::Answer;
+use crate::job::order::{self, CompareError};
 use crate::job::{self, Options};
 use crate::write::roof_json::RoofTwin;
+use crate::write::svg::{Setting, svg};
+use crate::write::takeoff_json::{CompareTwin, TakeoffTwin};
+use std::fmt::Write;
 use std::path::Path;
 
 /// Runs one command.
@@ -18,7 +23,13 @@ pub fn run(cli: &Cli, style: Option<Style>) -> Result<Done, Stop> {
         Command::Check(file) => check(file, cli.json, style),
         Command::Solve { file, steps } => solve(file, *steps, cli.json, style),
         Command::New { shape, out } => new(shape, out.as_deref()),
-        Command::Takeoff { .. } | Command::Draw { .. } | Command::Export { .. } => todo!(),
+        Command::Takeoff { file, csv } => takeoff(file, *csv, cli.json, style),
+        Command::Compare { file, pitches, sides, ridge, svg } => {
+            let wanted = Compared { pitches, sides, ridge: *ridge, svg: svg.as_deref() };
+            compare(file, &wanted, cli.json, style)
+        }
+        Command::Draw { file, out } => draw(file, out, cli.json, style),
+        Command::Export { .. } => todo!(),
         #[cfg(feature = "viewer")]
         Command::View { .. } => todo!(),
     }
@@ -81,4 +92,63 @@ fn new(shape: &str, out: Option<&Path>) -> Result<Done, Stop> {
     }
     output::write_file(path, template.text.as_bytes())?;
     Ok(Done { text: String::new(), aside: format!("wrote {}\n", path.display()) })
+}
+
+fn takeoff(file: &File, csv: bool, json: bool, style: Option<Style>) -> Result<Done, Stop> {
+    let (loaded, answer, aside) = answer(&file.file, &Options { steps: false, spread: true }, style)?;
+    let order = job::order::take_off(&loaded.job, &answer);
+    let text = if json {
+        document(&TakeoffTwin::new(&order))?
+    } else if csv {
+        super::takeoff::csv(&order)
+    } else {
+        super::takeoff::text(&loaded.job.title, &order)
+    };
+    Ok(Done { text, aside })
+}
+
+/// What is to be compared.
+struct Compared<'a> {
+    pitches: &'a [Pitch],
+    sides: &'a [(String, String)],
+    ridge: Option<f64>,
+    svg: Option<&'a Path>,
+}
+
+fn compare(file: &File, wanted: &Compared, json: bool, style: Option<Style>) -> Result<Done, Stop> {
+    let loaded = load(&file.file)?;
+    let mut aside = super::told(&loaded.source, &loaded.warnings, style);
+    let rows = match wanted.ridge {
+        Some(height) => order::pitch_for_ridge(&loaded.job, wanted.sides, height)
+            .and_then(|pitch| order::compare(&loaded.job, wanted.sides, &[pitch])),
+        None => order::compare(&loaded.job, wanted.sides, wanted.pitches),
+    };
+    let rows = match rows {
+        Ok(rows) => rows,
+        Err(CompareError::Job(failure)) => return Err(loaded.stopped(&failure)),
+        Err(error) => return Err(Stop::NoAnswer { code: "not-comparable", message: error.to_string() }),
+    };
+    let text = if json { document(&CompareTwin::new(&rows))? } else { super::compare::text(&loaded.job.title, &rows) };
+    if let Some(path) = wanted.svg {
+        let curves = super::compare::curves(&loaded.job.title, &rows);
+        output::write_file(path, svg(&curves, Setting::Document).as_bytes())?;
+        let _ = writeln!(aside, "wrote {}", path.display());
+    }
+    Ok(Done { text, aside })
+}
+
+fn draw(file: &File, out: &Path, json: bool, style: Option<Style>) -> Result<Done, Stop> {
+    let (loaded, answer, mut aside) = answer(&file.file, &Options { steps: true, spread: true }, style)?;
+    let files = super::draw::all(&loaded.job, &answer);
+    output::write_folder(out, &files)?;
+    let names: Vec<&str> = files.iter().map(|(name, _)| name.as_str()).collect();
+    let text = if json {
+        document(&serde_json::json!({ "format": "eavewright-draw/1", "folder": out, "files": names }))?
+    } else {
+        names.iter().map(|name| format!("{}\n", out.join(name).display())).collect()
+    };
+    if !json {
+        let _ = writeln!(aside, "wrote {} drawings", names.len());
+    }
+    Ok(Done { text, aside })
 }

@@ -6,7 +6,9 @@
 
 pub mod args;
 pub mod commands;
+pub mod compare;
 pub mod diagnostics;
+pub mod draw;
 pub mod load;
 pub mod new;
 pub mod output;

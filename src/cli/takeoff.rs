@@ -171,7 +171,7 @@ fn offer_text(offer: &Offer) -> String {
 }
 
 /// A paragraph as a list item, 100 columns wide.
-fn wrapped(paragraph: &str) -> String {
+pub(super) fn wrapped(paragraph: &str) -> String {
     let mut text = String::new();
     let mut line = String::from("  -");
     for word in paragraph.split_whitespace() {

@@ -3,6 +3,7 @@
 pub mod answer;
 mod faults;
 pub mod model;
+pub mod order;
 pub mod rings;
 mod solve;
 pub mod spread;

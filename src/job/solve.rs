@@ -34,66 +34,115 @@ impl Default for Options {
 /// # Errors
 /// [`Failure`] with every fault of the first stage that had one.
 pub fn solve(job: &Job, options: &Options) -> Result<Answer, Failure> {
-    let unplaced = rings::holes_without_frame(job);
-    if !unplaced.is_empty() {
-        return Err(Failure { faults: unplaced });
-    }
-    let adjusted = survey::adjust(&rings::inputs(job), &job.survey).map_err(|error| faults::of(&error))?;
-    let (blocks, mut notes) = fill_in_pitches(job, &adjusted)?;
-    let covariances = point_covariances(&adjusted);
-    let shaped = shape(job, &blocks, &adjusted.rings, &adjusted.points, &covariances, options.steps)?;
+    let ground = adjust(job)?;
+    let (blocks, mut notes) = fill_in_pitches(job, &ground.adjusted)?;
+    let shaped = ground.shape(job, &blocks, &ground.adjusted.rings, &ground.adjusted.points, options.steps)?;
     notes.extend(shaped.notes);
     notes.extend(shaped.roof.notes.iter().cloned());
-    let spread = if options.spread {
-        uncertainty(job, &blocks, &adjusted, &covariances, &shaped.roof, &mut notes)
-    } else {
-        Spread::default()
-    };
+    let spread =
+        if options.spread { ground.uncertainty(job, &blocks, &shaped.roof, &mut notes) } else { Spread::default() };
     let framing = framing::cutting_data(&shaped.roof);
+    notes.extend(framing.notes.iter().cloned());
     Ok(Answer {
         roof: shaped.roof,
         openings: shaped.openings,
         moves: shaped.moves,
         framing,
-        survey: adjusted.report,
+        survey: ground.adjusted.report,
         spread,
         notes,
     })
 }
 
+/// Brings a job's measurements together: what every roof over them stands on, whatever its pitch.
+///
+/// # Errors
+/// [`Failure`]: measurements that cannot be brought together.
+pub(super) fn adjust(job: &Job) -> Result<Ground, Failure> {
+    let unplaced = rings::holes_without_frame(job);
+    if !unplaced.is_empty() {
+        return Err(Failure { faults: unplaced });
+    }
+    let adjusted = survey::adjust(&rings::inputs(job), &job.survey).map_err(|error| faults::of(&error))?;
+    let covariances = point_covariances(&adjusted);
+    Ok(Ground { adjusted, covariances })
+}
+
+/// Adjusted places.
+pub(super) struct Ground {
+    adjusted: Adjusted,
+    covariances: Vec<Option<Matrix3<f64>>>,
+}
+
 /// A roof from places, before uncertainty.
-struct Shaped {
-    roof: Roof,
-    openings: Vec<CutOpening>,
+pub(super) struct Shaped {
+    /// The roof.
+    pub roof: Roof,
+    /// Its openings.
+    pub openings: Vec<CutOpening>,
     moves: Vec<Move>,
     notes: Vec<Note>,
 }
 
-/// From adjusted places to a roof with its openings cut. Runs again for every coordinate whose influence is wanted.
-fn shape(
-    job: &Job,
-    blocks: &[Block],
-    places: &[Vec<Point2<f64>>],
-    points_at: &[Option<Point3<f64>>],
-    covariances: &[Option<Matrix3<f64>>],
-    steps: bool,
-) -> Result<Shaped, Failure> {
-    let mut moves = Vec::new();
-    let traced = outline::trace(blocks, &rings::by_block(job, places)).map_err(|error| faults::of(&error))?;
-    let options = roof::Options { tolerance: job.tolerance, join_gap: job.site.join_gap, steps };
-    let mut roof = if traced.footprints.is_empty() {
-        Roof::default()
-    } else {
-        roof::solve(&traced.footprints, &options).map_err(|error| faults::of(&error))?
-    };
-    if !job.survey.faces.is_empty() {
-        let options = points::Options { covariances };
-        let solved = points::solve(&job.survey, points_at, &options).map_err(|error| faults::of(&error))?;
-        moves = solved.moves;
-        roof = beside(roof, solved.roof);
+impl Ground {
+    /// The roof of a job that differs from the adjusted one in what rises from its sides alone.
+    ///
+    /// # Errors
+    /// [`Failure`] with every fault of the first stage that had one.
+    pub fn roof_of(&self, job: &Job) -> Result<Shaped, Failure> {
+        let (blocks, _) = fill_in_pitches(job, &self.adjusted)?;
+        self.shape(job, &blocks, &self.adjusted.rings, &self.adjusted.points, false)
     }
-    let openings = Vec::new();
-    Ok(Shaped { roof, openings, moves, notes: traced.notes })
+
+    /// From places to a roof with its openings cut. Runs again for every coordinate whose influence is wanted.
+    fn shape(
+        &self,
+        job: &Job,
+        blocks: &[Block],
+        places: &[Vec<Point2<f64>>],
+        points_at: &[Option<Point3<f64>>],
+        steps: bool,
+    ) -> Result<Shaped, Failure> {
+        let traced = outline::trace(blocks, &rings::by_block(job, places)).map_err(|error| faults::of(&error))?;
+        let options = roof::Options { tolerance: job.tolerance, join_gap: job.site.join_gap, steps };
+        let mut roof = if traced.footprints.is_empty() {
+            Roof::default()
+        } else {
+            roof::solve(&traced.footprints, &options).map_err(|error| faults::of(&error))?
+        };
+        let mut moves = Vec::new();
+        if !job.survey.faces.is_empty() {
+            let options = points::Options { covariances: &self.covariances };
+            let solved = points::solve(&job.survey, points_at, &options).map_err(|error| faults::of(&error))?;
+            moves = solved.moves;
+            roof = beside(roof, solved.roof);
+        }
+        let openings = Vec::new();
+        Ok(Shaped { roof, openings, moves, notes: traced.notes })
+    }
+
+    /// Standard deviations of areas, pitches and lengths.
+    fn uncertainty(&self, job: &Job, blocks: &[Block], roof: &Roof, notes: &mut Vec<Note>) -> Spread {
+        let uncertain = spread::uncertain(&self.adjusted).len();
+        if uncertain == 0 {
+            // Places stated as exact say nothing about how sure they are; zero would claim they do.
+            return Spread::default();
+        }
+        if uncertain > spread::MOST_COORDINATES {
+            notes.push(Note {
+                code: "spread-not-computed",
+                message: format!(
+                    "no standard deviations: {uncertain} uncertain coordinates, at most {} are carried through",
+                    spread::MOST_COORDINATES
+                ),
+                faces: Vec::new(),
+            });
+            return Spread::default();
+        }
+        spread::propagate(roof, &self.adjusted, |places, points| {
+            self.shape(job, blocks, places, points, false).ok().map(|shaped| shaped.roof)
+        })
+    }
 }
 
 /// Covariance of each named point's place; `None` where it is not located.
@@ -161,34 +210,4 @@ fn longest_rafter(roof: &Roof, side: &str) -> Option<f64> {
         (sine > 0.0).then(|| rise / sine)
     });
     runs.reduce(f64::max)
-}
-
-/// Standard deviations of areas, pitches and lengths.
-fn uncertainty(
-    job: &Job,
-    blocks: &[Block],
-    adjusted: &Adjusted,
-    covariances: &[Option<Matrix3<f64>>],
-    roof: &Roof,
-    notes: &mut Vec<Note>,
-) -> Spread {
-    let uncertain = spread::uncertain(adjusted).len();
-    if uncertain == 0 {
-        // Places stated as exact say nothing about how sure they are; zero would claim they do.
-        return Spread::default();
-    }
-    if uncertain > spread::MOST_COORDINATES {
-        notes.push(Note {
-            code: "spread-not-computed",
-            message: format!(
-                "no standard deviations: {uncertain} uncertain coordinates, at most {} are carried through",
-                spread::MOST_COORDINATES
-            ),
-            faces: Vec::new(),
-        });
-        return Spread::default();
-    }
-    spread::propagate(roof, adjusted, |places, points| {
-        shape(job, blocks, places, points, covariances, false).ok().map(|shaped| shaped.roof)
-    })
 }

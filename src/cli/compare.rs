@@ -1,0 +1,219 @@
+//! The comparison of pitches for a person: a table, and curves as a drawing.
+
+use super::table::{Align, Table};
+use crate::drawing::lettering::{MEDIUM, SMALL};
+use crate::drawing::{Anchor, Drawing, Item, Pen, Text};
+use crate::takeoff::compare::Row;
+use nalgebra::Point2;
+
+/// The table, and the reasons under it.
+#[must_use]
+pub fn text(title: &str, rows: &[Row]) -> String {
+    let priced = rows.iter().any(|row| row.cost.is_some());
+    let mut heads = vec![
+        ("pitch", Align::Right),
+        ("area m²", Align::Right),
+        ("ridge at m", Align::Right),
+        ("rafter m", Align::Right),
+        ("packs", Align::Right),
+        ("kg", Align::Right),
+        ("suits", Align::Left),
+        ("snow µ1", Align::Right),
+        ("rain m²", Align::Right),
+    ];
+    if priced {
+        heads.push(("cost", Align::Right));
+    }
+    let mut table = Table::new(&heads);
+    let number = |value: Option<f64>, decimals: usize| value.map_or_else(|| "-".into(), |v| format!("{v:.decimals$}"));
+    for row in rows {
+        let suits = match row.suitable {
+            Some(true) => "yes",
+            Some(false) => "no",
+            None => "-",
+        };
+        let mut cells = vec![
+            format!("{:.1}°", row.pitch.degrees()),
+            number(row.area, 2),
+            number(row.ridge_height, 2),
+            number(row.rafter, 2),
+            row.packs.map_or_else(|| "-".into(), |packs| packs.to_string()),
+            number(row.weight, 0),
+            suits.into(),
+            format!("{:.2}", row.snow_mu1),
+            number(row.rain_area, 1),
+        ];
+        if priced {
+            cells.push(number(row.cost, 2));
+        }
+        table.row(cells);
+    }
+    let mut text = format!("{title}: the same roof at other pitches\n\n{}\n", table.render());
+    let mut told: Vec<&str> = Vec::new();
+    for row in rows {
+        for note in row.notes.iter().filter(|note| note.code != "pitch-below-minimum") {
+            if !told.contains(&note.message.as_str()) {
+                told.push(&note.message);
+            }
+        }
+        // One such note tells the rule; its own pitch and rafter change from row to row.
+        if let Some(note) = row.notes.iter().find(|note| note.code == "pitch-below-minimum") {
+            told.push(&note.message);
+        }
+    }
+    for message in told {
+        text.push_str(&super::takeoff::wrapped(message));
+    }
+    text.push_str(
+        "  Snow: shape only, EN 1991-1-3 table 5.2, never a structural design. Rain: largest area one eave drains, EN 12056-3.\n",
+    );
+    text
+}
+
+/// What a panel shows.
+struct Panel {
+    title: &'static str,
+    values: Vec<Option<f64>>,
+}
+
+/// Width of a page and of a panel's frame, millimetres.
+const PAGE: [f64; 2] = [297.0, 210.0];
+const COLUMNS: usize = 3;
+
+/// Curves over the pitch, one panel a quantity; dashed where the card does not suit. On A4, landscape.
+#[must_use]
+pub fn curves(title: &str, rows: &[Row]) -> Drawing {
+    let of = |title, value: fn(&Row) -> Option<f64>| Panel { title, values: rows.iter().map(value).collect() };
+    let mut panels = vec![
+        of("roof area, m²", |row| row.area),
+        of("ridge above datum, m", |row| row.ridge_height),
+        of("longest rafter, m", |row| row.rafter),
+        of("packs of covering", |row| row.packs.map(f64::from)),
+        of("snow shape µ1 (EN 1991-1-3)", |row| Some(row.snow_mu1)),
+        of("largest eave's rain area, m² (EN 12056-3)", |row| row.rain_area),
+    ];
+    if rows.iter().any(|row| row.cost.is_some()) {
+        panels[3] = of("cost", |row| row.cost);
+    }
+    let mut drawing = Drawing::new("compare", format!("{title}: pitches compared"), PAGE);
+    let margin = 15.0;
+    drawing.text(
+        Text::new(Point2::new(margin, PAGE[1] - margin - 4.0), format!("{title}: the same roof at other pitches"))
+            .height(4.0),
+    );
+    let foot = "dashed: the covering does not suit this pitch or rafter. Snow is a shape coefficient, never a structural design.";
+    drawing.text(Text::new(Point2::new(margin, margin), foot));
+    let lines = panels.len().div_ceil(COLUMNS);
+    let (top, bottom) = (PAGE[1] - margin - 14.0, margin + 10.0);
+    let width = (PAGE[0] - 2.0 * margin) / COLUMNS as f64;
+    let height = (top - bottom) / lines as f64;
+    let pitches: Vec<f64> = rows.iter().map(|row| row.pitch.degrees()).collect();
+    let suits: Vec<bool> = rows.iter().map(|row| row.suitable != Some(false)).collect();
+    for (index, panel) in panels.iter().enumerate() {
+        let (column, line) = ((index % COLUMNS) as f64, (index / COLUMNS) as f64);
+        let low = Point2::new(margin + column * width + 14.0, top - (line + 1.0) * height + 12.0);
+        let high = Point2::new(margin + (column + 1.0) * width - 6.0, top - line * height - 10.0);
+        draw_panel(&mut drawing, panel, &pitches, &suits, low, high);
+    }
+    drawing
+}
+
+fn draw_panel(
+    drawing: &mut Drawing,
+    panel: &Panel,
+    pitches: &[f64],
+    suits: &[bool],
+    low: Point2<f64>,
+    high: Point2<f64>,
+) {
+    drawing.text(Text::new(Point2::new(low.x, high.y + 3.0), panel.title).height(MEDIUM));
+    let known = panel.values.iter().flatten().copied();
+    let (least, most) =
+        known.fold((f64::INFINITY, f64::NEG_INFINITY), |(least, most), value| (least.min(value), most.max(value)));
+    let (Some(&first), Some(&last)) = (pitches.first(), pitches.last()) else { return };
+    if least > most {
+        drawing.text(Text::new(Point2::new(low.x, f64::midpoint(low.y, high.y)), "no answer at these pitches"));
+        return;
+    }
+    let ups = ticks(least, most);
+    let (bottom, top) = (ups[0].min(least), ups[ups.len() - 1].max(most));
+    let span = |from: f64, to: f64| if to > from { to - from } else { 1.0 };
+    let x = |pitch: f64| low.x + (high.x - low.x) * (pitch - first) / span(first, last);
+    let y = |value: f64| low.y + (high.y - low.y) * (value - bottom) / span(bottom, top);
+    for &tick in &ups {
+        drawing.line(Pen::Rule, Point2::new(low.x, y(tick)), Point2::new(high.x, y(tick)));
+        let words = decimals(tick, ups[1] - ups[0]);
+        drawing.text(Text::new(Point2::new(low.x - 1.5, y(tick) - SMALL / 2.0), words).anchored(Anchor::End));
+    }
+    for &tick in ticks(first, last).iter().filter(|tick| **tick >= first && **tick <= last) {
+        drawing.line(Pen::Rule, Point2::new(x(tick), low.y), Point2::new(x(tick), low.y - 1.2));
+        let words = format!("{}°", decimals(tick, 1.0));
+        drawing.text(Text::new(Point2::new(x(tick), low.y - 1.8 - SMALL), words).anchored(Anchor::Middle));
+    }
+    drawing.line(Pen::Dimension, low, Point2::new(high.x, low.y));
+    // Stretches of one look, broken where there is no answer.
+    let mut stretch: Vec<Point2<f64>> = Vec::new();
+    let mut look = Pen::Timber;
+    let mut lay = |stretch: &mut Vec<Point2<f64>>, pen: Pen| {
+        let points = std::mem::take(stretch);
+        if points.len() > 1 {
+            drawing.items.push(Item::Line { pen, points, closed: false });
+        }
+    };
+    for ((pitch, value), &suits) in pitches.iter().zip(&panel.values).zip(suits) {
+        let Some(value) = value else {
+            lay(&mut stretch, look);
+            continue;
+        };
+        let place = Point2::new(x(*pitch), y(*value));
+        stretch.push(place);
+        let now = if suits { Pen::Timber } else { Pen::Fold };
+        if now != look {
+            lay(&mut stretch, look);
+            stretch.push(place);
+            look = now;
+        }
+    }
+    lay(&mut stretch, look);
+}
+
+/// Round numbers (1, 2, 5 times a power of ten) from below `low` to above `high`, some four to seven of them.
+fn ticks(low: f64, high: f64) -> Vec<f64> {
+    let span = if high > low { high - low } else { low.abs().max(1.0) * 0.1 };
+    let power = 10_f64.powf((span / 4.0).log10().floor());
+    let steps = [1.0, 2.0, 5.0, 10.0].map(|factor| factor * power);
+    let step = steps.into_iter().find(|step| span / step <= 5.0).unwrap_or(steps[3]);
+    let first = (low / step).floor();
+    let mut ticks = Vec::new();
+    for index in 0..=8 {
+        let tick = (first + f64::from(index)) * step;
+        ticks.push(tick);
+        if tick >= high && ticks.len() > 1 {
+            break;
+        }
+    }
+    ticks
+}
+
+fn decimals(value: f64, step: f64) -> String {
+    if step >= 1.0 {
+        format!("{value:.0}")
+    } else if step >= 0.1 {
+        format!("{value:.1}")
+    } else {
+        format!("{value:.2}")
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn ticks_are_round_and_hold_the_range() {
+        assert_eq!(ticks(20.0, 50.0), [20.0, 30.0, 40.0, 50.0]);
+        let found = ticks(58.2, 71.9);
+        assert!(found[0] <= 58.2 && found[found.len() - 1] >= 71.9 && found.len() <= 8, "{found:?}");
+        assert!(ticks(3.0, 3.0).len() > 1);
+    }
+}
