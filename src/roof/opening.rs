@@ -1,6 +1,14 @@
 //! Chimneys, roof windows, vents: cut from the faces they stand in.
 
-use nalgebra::Point2;
+use super::frame::FaceFrame;
+use super::model::{Face, FaceKind, Roof};
+use crate::base::ids::FaceId;
+use crate::base::overlay::{self, Region};
+use crate::base::place::Place;
+use crate::base::polygon::{contains, extent, signed_area};
+use crate::base::tolerance;
+use crate::base::units::TrueArea;
+use nalgebra::{Point2, Point3};
 
 /// An opening as the file states it.
 #[derive(Clone, Debug, PartialEq)]
@@ -27,15 +35,277 @@ pub enum OpeningShape {
     Plan(Vec<Point2<f64>>),
 }
 
-/// An opening as cut from one face.
+/// What an opening takes from one face. A prism astride a ridge gives two or more.
 #[derive(Clone, Debug, PartialEq)]
 pub struct CutOpening {
-    /// The face it is cut from.
-    pub face: crate::base::ids::FaceId,
-    /// Its outline in the face's frame, anticlockwise, metres.
-    pub ring: Vec<Point2<f64>>,
-    /// Area cut from the face, square metres.
-    pub area: f64,
+    /// Which opening, an index into the list given.
+    pub opening: usize,
     /// What it is, in the user's words.
     pub kind: String,
+    /// The face it is cut from.
+    pub face: FaceId,
+    /// Its outline in the face's frame, anticlockwise seen from outside, metres.
+    pub ring: Vec<Point2<f64>>,
+    /// Parts of the face left standing inside it, clockwise; hardly ever any.
+    pub holes: Vec<Vec<Point2<f64>>>,
+    /// What it takes from the face.
+    pub area: TrueArea,
+}
+
+/// Why an opening cannot be cut.
+#[derive(Clone, Debug, PartialEq, thiserror::Error)]
+pub enum OpeningError {
+    /// No such face.
+    #[error("opening {} names the face {face}, which the roof does not have", .opening + 1)]
+    UnknownFace {
+        /// Index of the opening.
+        opening: usize,
+        /// The name given.
+        face: String,
+    },
+    /// A wall, or a level face, which has no eave to measure from.
+    #[error("opening {} names the face {face}, which is {found}, expected a sloping roof face", .opening + 1)]
+    NotASlope {
+        /// Index of the opening.
+        opening: usize,
+        /// The face.
+        face: String,
+        /// "a wall" or "level".
+        found: &'static str,
+    },
+    /// Without size.
+    #[error("opening {} has no size: {} by {} m, expected more than 0", .opening + 1, .size[0], .size[1])]
+    NoSize {
+        /// Index of the opening.
+        opening: usize,
+        /// As given, metres.
+        size: [f64; 2],
+    },
+    /// A plan outline that is none.
+    #[error("the plan of opening {} is no outline: expected 3 corners or more round an area, found {corners}", .opening + 1)]
+    NotAnOutline {
+        /// Index of the opening.
+        opening: usize,
+        /// Corners given.
+        corners: usize,
+    },
+    /// It reaches beyond its face.
+    #[error(
+        "opening {} reaches {by:.3} m beyond the face {face} ({area:.3} m² of it lie outside), expected it to lie inside",
+        .opening + 1
+    )]
+    Outside {
+        /// Index of the opening.
+        opening: usize,
+        /// The face.
+        face: String,
+        /// The farthest of it from the face, metres.
+        by: f64,
+        /// How much of it lies outside, square metres.
+        area: f64,
+    },
+    /// A prism beside the roof.
+    #[error("opening {} meets no face of the roof: it lies {by:.3} m from the nearest in plan", .opening + 1)]
+    MeetsNothing {
+        /// Index of the opening.
+        opening: usize,
+        /// Level distance to the nearest face, metres.
+        by: f64,
+    },
+    /// Two openings in one place.
+    #[error("openings {} and {} overlap by {area:.3} m² in the face {face}", .openings[0] + 1, .openings[1] + 1)]
+    Overlap {
+        /// Indices of the openings.
+        openings: [usize; 2],
+        /// The face.
+        face: String,
+        /// In the slope, square metres.
+        area: f64,
+    },
+    /// Several of the above.
+    #[error("{}", .0.iter().map(ToString::to_string).collect::<Vec<_>>().join("; "))]
+    Several(Vec<OpeningError>),
+}
+
+impl OpeningError {
+    /// The single errors, to be shown each at its own place.
+    #[must_use]
+    pub fn each(&self) -> Vec<&Self> {
+        match self {
+            Self::Several(errors) => errors.iter().flat_map(Self::each).collect(),
+            single => vec![single],
+        }
+    }
+
+    /// Where in the job the error stands.
+    #[must_use]
+    pub fn places(&self) -> Vec<Place> {
+        match self {
+            Self::UnknownFace { opening, .. }
+            | Self::NotASlope { opening, .. }
+            | Self::NoSize { opening, .. }
+            | Self::NotAnOutline { opening, .. }
+            | Self::Outside { opening, .. }
+            | Self::MeetsNothing { opening, .. } => vec![Place::Opening(*opening)],
+            Self::Overlap { openings, .. } => openings.iter().map(|&opening| Place::Opening(opening)).collect(),
+            Self::Several(errors) => errors.iter().flat_map(Self::places).collect(),
+        }
+    }
+}
+
+/// Cuts the openings from the roof's faces, in order. A rectangle must lie inside its face; a prism takes from every
+/// roof face it meets, and what of it stands beside the roof takes nothing. O(openings · corners of the faces met).
+///
+/// # Errors
+/// Every opening that cannot be cut, at once ([`OpeningError::Several`]); also openings that overlap, whose area would count
+/// twice.
+pub fn cut(roof: &Roof, openings: &[Opening]) -> Result<Vec<CutOpening>, OpeningError> {
+    let mut cuts = Vec::new();
+    let mut errors = Vec::new();
+    for (index, opening) in openings.iter().enumerate() {
+        let found = match &opening.shape {
+            OpeningShape::InFace { face, at, size } => in_face(roof, index, face, *at, *size),
+            OpeningShape::Plan(outline) => prism(roof, index, outline),
+        };
+        match found {
+            Ok(found) => cuts.extend(found.into_iter().map(|(face, region)| cut_of(index, opening, face, region))),
+            Err(error) => errors.push(error),
+        }
+    }
+    errors.extend(overlaps(roof, &cuts));
+    match errors.len() {
+        0 => Ok(cuts),
+        1 => Err(errors.swap_remove(0)),
+        _ => Err(OpeningError::Several(errors)),
+    }
+}
+
+fn cut_of(opening: usize, stated: &Opening, face: FaceId, region: Region) -> CutOpening {
+    let area = TrueArea(region.area());
+    let mut rings = region.rings.into_iter();
+    let ring = rings.next().unwrap_or_default();
+    CutOpening { opening, kind: stated.kind.clone(), face, ring, holes: rings.collect(), area }
+}
+
+/// The face of a name, or the one that a side of that name lies in.
+fn face_of(roof: &Roof, name: &str) -> Option<FaceId> {
+    roof.face_named(name).or_else(|| {
+        let (block, side) = name.split_once('/')?;
+        let holds = |face: &&Face| face.block.as_deref() == Some(block) && face.sides.iter().any(|named| named == side);
+        roof.roof_faces().find(|(_, face)| holds(face)).map(|(id, _)| id)
+    })
+}
+
+fn in_face(
+    roof: &Roof,
+    opening: usize,
+    name: &str,
+    at: [f64; 2],
+    size: [f64; 2],
+) -> Result<Vec<(FaceId, Region)>, OpeningError> {
+    let unknown = || OpeningError::UnknownFace { opening, face: name.to_owned() };
+    let id = face_of(roof, name).ok_or_else(unknown)?;
+    let face = &roof.faces[id.index()];
+    let not_a_slope = |found| OpeningError::NotASlope { opening, face: name.to_owned(), found };
+    if face.kind == FaceKind::Wall {
+        return Err(not_a_slope("a wall"));
+    }
+    let frame = FaceFrame::of(roof, face).ok_or_else(|| not_a_slope("level"))?;
+    if !(size[0] > 0.0 && size[1] > 0.0 && at.iter().chain(&size).all(|number| number.is_finite())) {
+        return Err(OpeningError::NoSize { opening, size });
+    }
+    let (left, low, right, high) = (at[0], at[1], at[0] + size[0], at[1] + size[1]);
+    let rectangle = [(left, low), (right, low), (right, high), (left, high)].map(|(u, v)| Point2::new(u, v)).to_vec();
+    let rings = rings_in(roof, face, |corner| frame.to_face(&corner));
+    let least = tolerance::default_for(extent(rings.iter().flatten()));
+    let outside = overlay::beyond(std::slice::from_ref(&rectangle), &rings);
+    let by = outside.iter().flat_map(|region| region.rings.iter().flatten()).map(|corner| from_area(&rings, corner));
+    let by = by.fold(0.0, f64::max);
+    let area: f64 = outside.iter().map(Region::area).sum();
+    if by > least || area > least * (size[0] + size[1]) {
+        return Err(OpeningError::Outside { opening, face: face.name.clone(), by, area });
+    }
+    Ok(vec![(id, Region { rings: vec![rectangle] })])
+}
+
+fn prism(roof: &Roof, opening: usize, outline: &[Point2<f64>]) -> Result<Vec<(FaceId, Region)>, OpeningError> {
+    let finite = outline.iter().all(|corner| corner.coords.iter().all(|number| number.is_finite()));
+    let size = if finite { extent(outline) } else { 0.0 };
+    let least = tolerance::default_for(size);
+    if outline.len() < 3 || signed_area(outline).abs() <= least * size {
+        return Err(OpeningError::NotAnOutline { opening, corners: outline.len() });
+    }
+    let outline = vec![outline.to_vec()];
+    let mut found = Vec::new();
+    let mut nearest = f64::INFINITY;
+    for (id, face) in roof.roof_faces() {
+        let plan = rings_in(roof, face, |corner| corner.xy());
+        for region in overlay::common(&plan, &outline) {
+            // A sliver along a shared edge is rounding, not a cut.
+            if region.area() <= least * size {
+                continue;
+            }
+            found.push((id, lifted(roof, face, region)));
+        }
+        let reach = outline[0].iter().map(|corner| from_area(&plan, corner));
+        nearest = reach.fold(nearest, f64::min);
+    }
+    if found.is_empty() {
+        return Err(OpeningError::MeetsNothing { opening, by: nearest });
+    }
+    Ok(found)
+}
+
+/// A region in plan brought up to its face, in the face's frame. A level face's frame is the plan itself, about its
+/// first corner.
+fn lifted(roof: &Roof, face: &Face, region: Region) -> Region {
+    let frame = FaceFrame::of(roof, face);
+    let first = face.ring.first().map_or_else(Point3::origin, |corner| roof.at(*corner));
+    let lift = |place: Point2<f64>| match frame {
+        Some(frame) => {
+            let height = face.plane.height_at(&place).unwrap_or(first.z);
+            frame.to_face(&Point3::new(place.x, place.y, height))
+        }
+        None => place - first.xy().coords,
+    };
+    Region { rings: region.rings.into_iter().map(|ring| ring.into_iter().map(lift).collect()).collect() }
+}
+
+fn rings_in(roof: &Roof, face: &Face, to: impl Fn(Point3<f64>) -> Point2<f64>) -> Vec<Vec<Point2<f64>>> {
+    std::iter::once(roof.ring(face)).chain(roof.holes(face)).map(|ring| ring.into_iter().map(&to).collect()).collect()
+}
+
+/// Distance of a place from an area: 0 inside.
+fn from_area(rings: &[Vec<Point2<f64>>], place: &Point2<f64>) -> f64 {
+    let inside = rings.iter().filter(|ring| contains(ring, place)).count() % 2 == 1;
+    if inside {
+        return 0.0;
+    }
+    let segments = rings.iter().flat_map(|ring| ring.iter().zip(ring.iter().cycle().skip(1)));
+    let distances = segments.map(|(from, to)| {
+        let along = to - from;
+        let share = ((place - from).dot(&along) / along.norm_squared()).clamp(0.0, 1.0);
+        (from + along * share - place).norm()
+    });
+    distances.fold(f64::INFINITY, f64::min)
+}
+
+/// Pairs of cuts in one face that overlap.
+fn overlaps(roof: &Roof, cuts: &[CutOpening]) -> Vec<OpeningError> {
+    let rings = |cut: &CutOpening| -> Vec<Vec<Point2<f64>>> {
+        std::iter::once(cut.ring.clone()).chain(cut.holes.iter().cloned()).collect()
+    };
+    let mut errors = Vec::new();
+    for (index, two) in cuts.iter().enumerate() {
+        for one in cuts[..index].iter().filter(|one| one.face == two.face && one.opening != two.opening) {
+            let (a, b) = (rings(one), rings(two));
+            let size = extent(a.iter().chain(&b).flatten());
+            let area: f64 = overlay::common(&a, &b).iter().map(Region::area).sum();
+            if area > tolerance::default_for(size) * size {
+                let face = roof.faces[two.face.index()].name.clone();
+                errors.push(OpeningError::Overlap { openings: [one.opening, two.opening], face, area });
+            }
+        }
+    }
+    errors
 }
