@@ -540,3 +540,54 @@ fn a_face_with_an_unlocated_point_is_left_out_and_said() {
     rough.places.fill(None);
     assert!(matches!(rough.solve().unwrap_err(), PointsError::NoFaces { .. }));
 }
+
+/// A patchwork of 3 × 3 quadrangles over a grid with 16 heights: every inner corner has four faces.
+fn patchwork(heights: &[f64], sides: [f64; 2]) -> Model {
+    let mut model = Model::new();
+    let ids: Vec<PointId> = (0..16)
+        .map(|index| {
+            let (column, row) = (f64::from(index % 4), f64::from(index / 4));
+            let at = Point3::new(column * sides[0], row * sides[1], heights[usize::try_from(index).unwrap()]);
+            model.named(&format!("g{index}"), Some(at))
+        })
+        .collect();
+    for row in 0..3 {
+        for column in 0..3 {
+            let at = row * 4 + column;
+            model.face(&format!("f{row}{column}"), vec![ids[at], ids[at + 1], ids[at + 5], ids[at + 4]]);
+        }
+    }
+    model
+}
+
+proptest::proptest! {
+    #![proptest_config(proptest::prelude::ProptestConfig::with_cases(60))]
+
+    /// Whatever is measured: either every corner lies on all its faces, or a refusal names the faces.
+    #[test]
+    fn a_patchwork_is_sound_or_refused(
+        slope in -1.0..1.0_f64,
+        bend in 0.0..0.6_f64,
+        noise in proptest::collection::vec(-1.0..1.0_f64, 16),
+        size in 0.0..0.05_f64,
+    ) {
+        let heights: Vec<f64> = (0..16)
+            .map(|index| {
+                let (x, y) = (f64::from(index % 4), f64::from(index / 4));
+                slope * x - bend * (y - 1.5).powi(2) + size * noise[usize::try_from(index).unwrap()]
+            })
+            .collect();
+        match patchwork(&heights, [2.0, 1.5]).solve() {
+            Ok(solved) => {
+                check_sound(&solved.roof);
+                for moved in &solved.moves {
+                    assert!(moved.by.norm() < 0.8, "{} moved {}", moved.name, moved.by.norm());
+                }
+            }
+            Err(error) => {
+                assert!(!error.places().is_empty());
+                assert!(size > 0.01, "refused with little noise: {error}");
+            }
+        }
+    }
+}

@@ -7,7 +7,6 @@ use crate::base::overlay::{self, Region};
 use crate::base::place::Place;
 use crate::base::polygon::{contains, extent, signed_area};
 use crate::base::tolerance;
-use crate::base::units::TrueArea;
 use nalgebra::{Point2, Point3};
 
 /// An opening as the file states it.
@@ -38,18 +37,14 @@ pub enum OpeningShape {
 /// What an opening takes from one face. A prism astride a ridge gives two or more.
 #[derive(Clone, Debug, PartialEq)]
 pub struct CutOpening {
-    /// Which opening, an index into the list given.
-    pub opening: usize,
-    /// What it is, in the user's words.
-    pub kind: String,
     /// The face it is cut from.
     pub face: FaceId,
     /// Its outline in the face's frame, anticlockwise seen from outside, metres.
     pub ring: Vec<Point2<f64>>,
-    /// Parts of the face left standing inside it, clockwise; hardly ever any.
-    pub holes: Vec<Vec<Point2<f64>>>,
-    /// What it takes from the face.
-    pub area: TrueArea,
+    /// What it takes from the face, square metres in the slope.
+    pub area: f64,
+    /// What it is, in the user's words.
+    pub kind: String,
 }
 
 /// Why an opening cannot be cut.
@@ -160,31 +155,60 @@ impl OpeningError {
 /// Every opening that cannot be cut, at once ([`OpeningError::Several`]); also openings that overlap, whose area would count
 /// twice.
 pub fn cut(roof: &Roof, openings: &[Opening]) -> Result<Vec<CutOpening>, OpeningError> {
-    let mut cuts = Vec::new();
+    let mut pieces: Vec<Piece> = Vec::new();
     let mut errors = Vec::new();
-    for (index, opening) in openings.iter().enumerate() {
-        let found = match &opening.shape {
-            OpeningShape::InFace { face, at, size } => in_face(roof, index, face, *at, *size),
-            OpeningShape::Plan(outline) => prism(roof, index, outline),
+    for (opening, stated) in openings.iter().enumerate() {
+        let found = match &stated.shape {
+            OpeningShape::InFace { face, at, size } => in_face(roof, opening, face, *at, *size),
+            OpeningShape::Plan(outline) => prism(roof, opening, outline),
         };
         match found {
-            Ok(found) => cuts.extend(found.into_iter().map(|(face, region)| cut_of(index, opening, face, region))),
+            Ok(found) => pieces.extend(found.into_iter().map(|(face, region)| Piece { opening, face, region })),
             Err(error) => errors.push(error),
         }
     }
-    errors.extend(overlaps(roof, &cuts));
+    errors.extend(overlaps(roof, &pieces));
     match errors.len() {
-        0 => Ok(cuts),
+        0 => Ok(pieces.into_iter().flat_map(|piece| cuts_of(openings, piece)).collect()),
         1 => Err(errors.swap_remove(0)),
         _ => Err(OpeningError::Several(errors)),
     }
 }
 
-fn cut_of(opening: usize, stated: &Opening, face: FaceId, region: Region) -> CutOpening {
-    let area = TrueArea(region.area());
-    let mut rings = region.rings.into_iter();
-    let ring = rings.next().unwrap_or_default();
-    CutOpening { opening, kind: stated.kind.clone(), face, ring, holes: rings.collect(), area }
+/// What an opening takes from a face, on its way.
+struct Piece {
+    opening: usize,
+    face: FaceId,
+    region: Region,
+}
+
+fn cuts_of(openings: &[Opening], piece: Piece) -> Vec<CutOpening> {
+    let kind = &openings[piece.opening].kind;
+    without_holes(piece.region)
+        .into_iter()
+        .filter_map(|region| {
+            let area = region.area();
+            let ring = region.rings.into_iter().next()?;
+            Some(CutOpening { face: piece.face, ring, area, kind: kind.clone() })
+        })
+        .collect()
+}
+
+/// A prism round a hole of a face leaves a ring: it is parted up the slope through the middle of each hole.
+fn without_holes(region: Region) -> Vec<Region> {
+    let Some(hole) = region.rings.get(1) else { return vec![region] };
+    let middle = hole.iter().map(|corner| corner.x).sum::<f64>() / hole.len() as f64;
+    let corners = || region.rings.iter().flatten();
+    let low = corners().fold(Point2::new(f64::INFINITY, f64::INFINITY), |low, corner| low.inf(corner));
+    let high = corners().fold(Point2::new(f64::NEG_INFINITY, f64::NEG_INFINITY), |high, corner| high.sup(corner));
+    let half = |left: f64, right: f64| {
+        vec![[(left, low.y), (right, low.y), (right, high.y), (left, high.y)].map(|(u, v)| Point2::new(u, v)).to_vec()]
+    };
+    [half(low.x, middle), half(middle, high.x)]
+        .iter()
+        .flat_map(|half| overlay::common(&region.rings, half))
+        .flat_map(without_holes)
+        .collect()
 }
 
 /// The face of a name, or the one that a side of that name lies in.
@@ -290,17 +314,14 @@ fn from_area(rings: &[Vec<Point2<f64>>], place: &Point2<f64>) -> f64 {
     distances.fold(f64::INFINITY, f64::min)
 }
 
-/// Pairs of cuts in one face that overlap.
-fn overlaps(roof: &Roof, cuts: &[CutOpening]) -> Vec<OpeningError> {
-    let rings = |cut: &CutOpening| -> Vec<Vec<Point2<f64>>> {
-        std::iter::once(cut.ring.clone()).chain(cut.holes.iter().cloned()).collect()
-    };
+/// Pairs of openings that overlap in one face.
+fn overlaps(roof: &Roof, pieces: &[Piece]) -> Vec<OpeningError> {
     let mut errors = Vec::new();
-    for (index, two) in cuts.iter().enumerate() {
-        for one in cuts[..index].iter().filter(|one| one.face == two.face && one.opening != two.opening) {
-            let (a, b) = (rings(one), rings(two));
-            let size = extent(a.iter().chain(&b).flatten());
-            let area: f64 = overlay::common(&a, &b).iter().map(Region::area).sum();
+    for (index, two) in pieces.iter().enumerate() {
+        for one in pieces[..index].iter().filter(|one| one.face == two.face && one.opening != two.opening) {
+            let (a, b) = (&one.region.rings, &two.region.rings);
+            let size = extent(a.iter().chain(b).flatten());
+            let area: f64 = overlay::common(a, b).iter().map(Region::area).sum();
             if area > tolerance::default_for(size) * size {
                 let face = roof.faces[two.face.index()].name.clone();
                 errors.push(OpeningError::Overlap { openings: [one.opening, two.opening], face, area });

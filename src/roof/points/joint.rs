@@ -2,8 +2,8 @@
 //!
 //! Least squares with equality conditions: the weighted squared distances of all points from their planes are
 //! minimised while every held corner lies on all its planes. Solved by sequential quadratic steps on the Lagrange
-//! conditions (Nocedal and Wright, *Numerical Optimization*, ch. 18), by nalgebra's SVD, since conditions may repeat
-//! themselves where planes coincide.
+//! conditions (Nocedal and Wright, *Numerical Optimization*, ch. 18), by nalgebra, with its SVD where conditions
+//! repeat themselves because planes coincide.
 
 use super::Patch;
 use crate::base::ids::PointId;
@@ -25,6 +25,9 @@ const TIE_BREAKER: f64 = 1e-6;
 
 /// Most steps; four or five do.
 const STEPS: usize = 40;
+
+/// A step of no more than this many roundings of the faces' reach is none.
+const ROUNDINGS: f64 = 64.0;
 
 /// A plane about a place of its own: `normal · (p − centre) = shift`.
 struct Turning {
@@ -77,6 +80,7 @@ pub(super) fn fit(
         })
         .collect();
 
+    let reach = planes.iter().map(|plane| (plane.centre - corners[0]).norm()).fold(1.0, f64::max);
     let (unknown_planes, unknown) = (3 * planes.len(), 3 * (planes.len() + corners.len()));
     let size = unknown + conditions.len();
     for _ in 0..STEPS {
@@ -122,9 +126,7 @@ pub(super) fn fit(
             }
             right[row] = -planes[plane].off(&corners[corner]);
         }
-        let svd = matrix.svd(true, true);
-        let smallest = svd.singular_values.max() * f64::EPSILON * size as f64;
-        let Ok(step) = svd.solve(&right, smallest) else { break };
+        let Some(step) = solved(matrix, &right) else { break };
         for (index, plane) in planes.iter_mut().enumerate() {
             let [t1, t2] = plane.tangents();
             let normal = plane.normal + t1 * step[3 * index] + t2 * step[3 * index + 1];
@@ -136,7 +138,7 @@ pub(super) fn fit(
             let at = unknown_planes + 3 * index;
             *corner += Vector3::new(step[at], step[at + 1], step[at + 2]);
         }
-        if step.rows(0, unknown).amax() <= 16.0 * f64::EPSILON {
+        if step.rows(0, unknown).amax() <= ROUNDINGS * f64::EPSILON * reach {
             break;
         }
     }
@@ -147,6 +149,19 @@ pub(super) fn fit(
         }
     }
     all
+}
+
+/// The step, by elimination; where conditions repeat themselves, the shortest step by the singular value decomposition.
+fn solved(matrix: DMatrix<f64>, right: &DVector<f64>) -> Option<DVector<f64>> {
+    let close = |step: &DVector<f64>| (&matrix * step - right).amax() <= f64::EPSILON.sqrt() * right.amax();
+    let modest = |step: &DVector<f64>| step.amax() <= right.amax() / f64::EPSILON.sqrt();
+    if let Some(step) = matrix.clone().lu().solve(right).filter(|step| modest(step) && close(step)) {
+        return Some(step);
+    }
+    let size = matrix.nrows();
+    let svd = matrix.svd(true, true);
+    let smallest = svd.singular_values.max() * f64::EPSILON * size as f64;
+    svd.solve(right, smallest).ok()
 }
 
 /// Weight of each point's distance from each plane, 1 over its variance, the largest brought to 1.
