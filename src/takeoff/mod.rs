@@ -22,6 +22,8 @@ pub mod lines;
 pub mod model;
 pub mod offcut;
 pub mod offer;
+mod order;
+mod order_covering;
 pub mod outline;
 pub mod rain;
 pub mod region;

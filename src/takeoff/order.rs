@@ -1,0 +1,150 @@
+//! Lines of what lies under and round the covering: deck, boards, metal, underlay, flashings, rainwater.
+
+use super::answer::Stage;
+use super::card::CoveringKind;
+use super::covering::{Laid, margins};
+use super::lines::{Amount, Lines};
+use super::outline::CoveredFace;
+use super::take_off::TakeoffInput;
+use super::{deck, flashing, rain, runs, underlay};
+use crate::roof::{EdgeKind, Roof};
+
+/// Stock rests of metal shorter than this are scrap (common practice, no source).
+const SHORTEST_METAL: f64 = 0.300;
+
+pub(super) fn deck_lines(input: &TakeoffInput, faces: &[CoveredFace], lines: &mut Lines) -> Vec<deck::DeckCut> {
+    let card = &input.covering.card;
+    let roof = input.roof;
+    let mut cuts = Vec::new();
+    if let Some(stock) = &card.deck {
+        let gauge = match &card.covering {
+            CoveringKind::Unit(unit) => Some(unit.gauge),
+            _ => None,
+        };
+        let counted = deck::count(faces, input.openings, stock, gauge);
+        let piece = deck::pack_name(stock);
+        lines.add(
+            "deck-board",
+            deck::what(stock),
+            Stage::Deck,
+            Amount { quantity: counted.area, unit: "m²", need: f64::from(counted.boards), is_length: false },
+            |line| {
+                line.pack = Some(piece);
+                line.weight = Some(f64::from(counted.boards) * stock.width * stock.length * stock.weight);
+            },
+        );
+        cuts = counted.cuts;
+    }
+    let Some(goods) = &card.rain_goods else { return cuts };
+    let boards = [
+        ("fascia", "fascia boards along eaves", EdgeKind::Eave),
+        ("verge-board", "boards up the verges", EdgeKind::Verge),
+    ];
+    for (item, what, kind) in boards {
+        let lengths: Vec<f64> = runs::straight(roof, kind).iter().map(runs::Run::length).collect();
+        let count = runs::pieces(&lengths, goods.board, 0.0, SHORTEST_METAL);
+        let pack = format!("board of {} m", goods.board);
+        lines.add(item, what, Stage::Deck, Amount::stock(lengths.iter().sum(), count), |line| line.pack = Some(pack));
+    }
+    let soffit = total(roof, EdgeKind::Eave) + total(roof, EdgeKind::Verge);
+    lines.add("soffit", "soffit along eaves and verges", Stage::Deck, Amount::laid(soffit, "m"), |_| {});
+    cuts
+}
+
+pub(super) fn underlay_lines(input: &TakeoffInput, faces: &[CoveredFace], area: f64, lines: &mut Lines) {
+    let card = &input.covering.card;
+    let roof = input.roof;
+    let edge_strip = |lines: &mut Lines, item: &'static str, what: &str, kind: EdgeKind| {
+        let strip = if kind == EdgeKind::Eave { &card.eave_strip } else { &card.verge_strip };
+        let Some(strip) = strip else { return };
+        let lengths: Vec<f64> = runs::straight(roof, kind).iter().map(runs::Run::length).collect();
+        let count = runs::pieces(&lengths, strip.piece, strip.lap, SHORTEST_METAL);
+        lines.add(item, what, Stage::Underlay, Amount::stock(lengths.iter().sum(), count), |line| {
+            line.pack = Some(format!("strip of {} m", strip.piece));
+            line.weight = Some(f64::from(count) * strip.piece * strip.weight);
+        });
+    };
+    edge_strip(lines, "edge-strip-eave", "metal at eaves, under the underlay", EdgeKind::Eave);
+    if let Some(roll) = &card.underlay {
+        let counted = underlay::count(roof, faces, input.openings, roll, input.covering.laying.wall_inside);
+        let roll_area = roll.width * roll.length;
+        let amount = Amount { quantity: counted.area, unit: "m²", need: f64::from(counted.rolls), is_length: false };
+        lines.add("underlay", "underlay, laps included", Stage::Underlay, amount, |line| {
+            line.pack = Some(format!("roll of {roll_area} m²"));
+            line.weight = Some(f64::from(counted.rolls) * roll_area * roll.weight);
+            line.rule_of_thumb = Some(area / roll_area);
+            line.left_over = Some((f64::from(counted.rolls) * roll_area - counted.area).max(0.0));
+        });
+        if let Some(barrier) = counted.ice_barrier {
+            let what = "self-adhesive barrier from the eave to inside the warm wall";
+            lines.add("ice-barrier", what, Stage::Underlay, Amount::laid(barrier, "m²"), |_| {});
+        }
+    }
+    edge_strip(lines, "edge-strip-verge", "metal at verges, over the underlay", EdgeKind::Verge);
+    let valleys: Vec<f64> = runs::straight(roof, EdgeKind::Valley).iter().map(runs::Run::length).collect();
+    if let Some(lining) = card.valley_lining.as_ref().filter(|_| !valleys.is_empty()) {
+        let count = runs::pieces(&valleys, lining.piece, lining.lap, SHORTEST_METAL);
+        let what = "lining of valleys, before the courses";
+        lines.add("valley-lining", what, Stage::Underlay, Amount::stock(valleys.iter().sum(), count), |line| {
+            line.pack = Some(format!("piece of {} m", lining.piece));
+            line.weight = Some(f64::from(count) * lining.piece * lining.weight);
+        });
+    }
+}
+
+pub(super) fn flashing_lines(input: &TakeoffInput, faces: &[CoveredFace], laid: &Laid, lines: &mut Lines) {
+    let card = &input.covering.card;
+    let Some(metal) = &card.abutment_flashing else { return };
+    let gauge = laid.layouts.first().map_or(0.0, |layout| layout.gauge);
+    let counted = flashing::count(faces, input.openings, gauge, margins(card).eave);
+    let stock = |lines: &mut Lines, item: &'static str, what: &str, lengths: &[f64]| {
+        if lengths.is_empty() {
+            return;
+        }
+        let count = runs::pieces(lengths, metal.piece, metal.lap, SHORTEST_METAL);
+        lines.add(item, what, Stage::Finish, Amount::stock(lengths.iter().sum(), count), |line| {
+            line.pack = Some(format!("piece of {} m", metal.piece));
+            line.weight = Some(f64::from(count) * metal.piece * metal.weight);
+        });
+    };
+    stock(lines, "abutment-flashing", "metal along walls", &counted.wall_lengths);
+    stock(lines, "opening-flashing", "aprons below and pieces above openings", &counted.opening_lengths);
+    let pieces = [
+        ("step-flashing", "step pieces, one a course, up walls and openings", counted.steps),
+        ("kick-out", "kick-outs where a side wall ends at an eave", counted.kick_outs),
+        ("saddle", "saddles behind wide chimneys", counted.saddles),
+    ];
+    for (item, what, count) in pieces.into_iter().filter(|(_, _, count)| *count > 0) {
+        lines.add(item, what, Stage::Finish, Amount::laid(f64::from(count), "piece"), |line| {
+            if item == "step-flashing" {
+                line.detail = Some(format!("each at least {:.0} mm long", (gauge + 0.05) * 1000.0));
+            }
+        });
+    }
+}
+
+pub(super) fn rain_lines(input: &TakeoffInput, faces: &[CoveredFace], lines: &mut Lines) {
+    let Some(goods) = &input.covering.card.rain_goods else { return };
+    let gutters = rain::gutters(input.roof, faces);
+    let lengths: Vec<f64> = gutters.iter().map(|gutter| gutter.length).collect();
+    let count = runs::pieces(&lengths, goods.gutter_piece, 0.0, SHORTEST_METAL);
+    lines.add("gutter", "gutters along eaves", Stage::Rain, Amount::stock(lengths.iter().sum(), count), |line| {
+        line.pack = Some(format!("piece of {} m", goods.gutter_piece));
+    });
+    let outlet = |gutter: &rain::Gutter| (gutter.area / goods.outlet_drains).ceil().max(1.0);
+    let pipes: f64 = gutters.iter().map(outlet).sum();
+    // From the eave to the ground: datum is where heights are measured from.
+    let length: f64 = gutters.iter().map(|gutter| outlet(gutter) * gutter.from.z.min(gutter.to.z).max(0.0)).sum();
+    if pipes > 0.0 {
+        lines.add("downpipe", "downpipes from eaves to datum", Stage::Rain, Amount::laid(length, "m"), |line| {
+            line.detail = Some(format!(
+                "{pipes:.0} outlets, one for every {:.0} m² that an eave drains (EN 12056-3 area; {})",
+                goods.outlet_drains, goods.source
+            ));
+        });
+    }
+}
+
+pub(super) fn total(roof: &Roof, kind: EdgeKind) -> f64 {
+    runs::straight(roof, kind).iter().map(runs::Run::length).sum()
+}

@@ -1,0 +1,53 @@
+//! Roofs through the kernel, from corners and roles.
+#![allow(dead_code, clippy::unwrap_used, clippy::expect_used)]
+
+use eavewright::base::units::Pitch;
+use eavewright::outline::footprint::{Footprint, Ring, Role, Side};
+use eavewright::roof::{Options, Roof, solve};
+use nalgebra::Point2;
+
+/// An eave of this pitch in degrees.
+pub fn eave(degrees: f64) -> Role {
+    Role::Eave { pitch: Pitch::from_degrees(degrees).unwrap(), breaks: Vec::new() }
+}
+
+/// A block named `store` at 2.40 m; role i stands over the side from corner i.
+pub fn footprint(corners: &[(f64, f64)], roles: &[Role]) -> Footprint {
+    let side = |(index, (&(x, y), role)): (usize, (&(f64, f64), &Role))| Side {
+        name: char::from(b'A' + u8::try_from(index).unwrap()).to_string(),
+        start: Point2::new(x, y),
+        height: 2.4,
+        role: role.clone(),
+    };
+    let sides: Vec<Side> = corners.iter().zip(roles).enumerate().map(side).collect();
+    Footprint { name: "store".into(), height: 2.4, rings: vec![Ring { sides }], walls: None }
+}
+
+/// The roof over it.
+pub fn solved(corners: &[(f64, f64)], roles: &[Role]) -> Roof {
+    solve(&[footprint(corners, roles)], &Options::default()).unwrap()
+}
+
+/// A rectangle with one role for its long sides and one for its short ones.
+pub fn rectangle(width: f64, depth: f64, long: Role, short: Role) -> Roof {
+    solved(&[(0.0, 0.0), (width, 0.0), (width, depth), (0.0, depth)], &[long.clone(), short.clone(), long, short])
+}
+
+/// Twelve sides, some 300 m2 at 35 degrees: an H of hips.
+pub fn twelve_sided() -> Roof {
+    let corners = [
+        (0.0, 0.0),
+        (6.0, 0.0),
+        (6.0, 5.0),
+        (14.0, 5.0),
+        (14.0, 0.0),
+        (20.0, 0.0),
+        (20.0, 16.0),
+        (14.0, 16.0),
+        (14.0, 11.0),
+        (6.0, 11.0),
+        (6.0, 16.0),
+        (0.0, 16.0),
+    ];
+    solved(&corners, &vec![eave(35.0); 12])
+}
