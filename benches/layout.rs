@@ -1,8 +1,6 @@
 //! How long a take-off takes: a 12-face, 300 m² roof with all materials; 31 pitches of it compared.
 #![allow(missing_docs, clippy::unwrap_used, clippy::expect_used)]
 
-#[path = "../tests/one_face/card.rs"]
-mod card;
 #[path = "../tests/one_face/solved.rs"]
 mod solved;
 
@@ -10,13 +8,13 @@ use criterion::{Criterion, criterion_group, criterion_main};
 use eavewright::base::units::Pitch;
 use eavewright::takeoff::compare::{CompareInput, Trial, compare};
 use eavewright::takeoff::{TakeoffInput, take_off};
-use solved::{eave, twelve_sided};
+use solved::{covering, eave, twelve_sided};
 use std::hint::black_box;
 use std::time::Duration;
 
 fn layout(criterion: &mut Criterion) {
     let roof = twelve_sided();
-    let covering = card::covering(card::strip_card());
+    let covering = covering("strip-shingle");
     let mut group = criterion.benchmark_group("take-off");
     group.sample_size(20).warm_up_time(Duration::from_millis(300)).measurement_time(Duration::from_secs(2));
     group.bench_function("12 faces, 300 m2, all materials", |bencher| {

@@ -84,7 +84,7 @@ const COLUMNS: usize = 3;
 #[must_use]
 pub fn curves(title: &str, rows: &[Row]) -> Drawing {
     let of = |title, value: fn(&Row) -> Option<f64>| Panel { title, values: rows.iter().map(value).collect() };
-    let mut panels = vec![
+    let mut panels = [
         of("roof area, m²", |row| row.area),
         of("ridge above datum, m", |row| row.ridge_height),
         of("longest rafter, m", |row| row.rafter),

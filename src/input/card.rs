@@ -13,7 +13,12 @@ use crate::takeoff::card::{
 use std::sync::Arc;
 
 /// The cards that come with the tool: name and text.
-const EMBEDDED: &[(&str, &str)] = &[("strip-shingle", include_str!("cards/strip-shingle.toml"))];
+const EMBEDDED: &[(&str, &str)] = &[
+    ("strip-shingle", include_str!("cards/strip-shingle.toml")),
+    ("single-tab", include_str!("cards/single-tab.toml")),
+    ("slate", include_str!("cards/slate.toml")),
+    ("profiled-sheet", include_str!("cards/profiled-sheet.toml")),
+];
 
 /// Names of the cards that come with the tool.
 pub fn names() -> impl Iterator<Item = &'static str> {

@@ -4,6 +4,7 @@ use super::answer::FaceCount;
 use super::card::{Card, CoveringKind, LapByPitch, Strip, Unit};
 use super::lay::{self, Piecework, courses_to};
 use super::layout::{FaceLayout, Piece, Source};
+use super::model::ValleyMethod;
 use super::outline::{CoveredFace, Margins};
 use super::sheet;
 use crate::base::diagnostic::Note;
@@ -44,6 +45,7 @@ pub fn strip_work(card: &Card, strip: &Strip) -> Piecework {
         cap_cover: card.caps.as_ref().map_or(0.0, |caps| caps.half_cover),
         apron_cover: apron_cover(card),
         starter: Some(strip.height - strip.cutout),
+        verge_starter: strip.verge_starter,
     }
 }
 
@@ -67,6 +69,7 @@ pub fn unit_work(card: &Card, unit: &Unit, pitch: f64) -> Piecework {
         cap_cover: card.caps.as_ref().map_or(0.0, |caps| caps.half_cover),
         apron_cover: apron_cover(card),
         starter: unit.starter.then_some(unit.height - gauge),
+        verge_starter: false,
     }
 }
 
@@ -87,7 +90,7 @@ pub struct Laid {
 
 /// Lays every face. O(bonds × pieces).
 #[must_use]
-pub fn lay_all(roof: &Roof, faces: &[CoveredFace], card: &Card) -> Laid {
+pub fn lay_all(roof: &Roof, faces: &[CoveredFace], card: &Card, valley: ValleyMethod) -> Laid {
     let mut laid = Laid::default();
     let works: Vec<Option<Piecework>> = faces
         .iter()
@@ -97,7 +100,7 @@ pub fn lay_all(roof: &Roof, faces: &[CoveredFace], card: &Card) -> Laid {
             CoveringKind::Sheet(_) => None,
         })
         .collect();
-    let gauges = shared_gauges(roof, faces, &works, card);
+    let gauges = shared_gauges(roof, faces, &works, card, valley);
     for ((face, work), gauge) in faces.iter().zip(&works).zip(gauges) {
         let layout = match (&card.covering, work) {
             (CoveringKind::Sheet(sheet), _) => sheet::lay(face, sheet),
@@ -113,8 +116,14 @@ pub fn lay_all(roof: &Roof, faces: &[CoveredFace], card: &Card) -> Laid {
 }
 
 /// Gauge of each face: shrunk, as far as the card allows, where whole courses then reach a level ridge; faces of equal
-/// pitch that share a hip keep one gauge, so that their courses meet at it.
-fn shared_gauges(roof: &Roof, faces: &[CoveredFace], works: &[Option<Piecework>], card: &Card) -> Vec<f64> {
+/// pitch that share a hip, or a woven valley, keep one gauge, so that their courses meet at it.
+fn shared_gauges(
+    roof: &Roof,
+    faces: &[CoveredFace],
+    works: &[Option<Piecework>],
+    card: &Card,
+    valley: ValleyMethod,
+) -> Vec<f64> {
     let (shrink, always) = match &card.covering {
         CoveringKind::Strip(strip) => (strip.gauge_shrink, false),
         CoveringKind::Unit(unit) => (unit.gauge_shrink, true),
@@ -126,10 +135,11 @@ fn shared_gauges(roof: &Roof, faces: &[CoveredFace], works: &[Option<Piecework>]
         .map(|(face, work)| work.as_ref().map_or(0.0, |work| parallel_gauge(face, work, shrink, always)))
         .collect();
     let index_of = |id| faces.iter().position(|face| face.id == id);
+    let meets = |kind| kind == EdgeKind::Hip || (kind == EdgeKind::Valley && valley == ValleyMethod::Woven);
     // As many rounds as faces let the least gauge travel round any chain of hips.
     for _ in 0..faces.len() {
         let mut changed = false;
-        for edge in roof.edges.iter().filter(|edge| edge.kind == EdgeKind::Hip) {
+        for edge in roof.edges.iter().filter(|edge| meets(edge.kind)) {
             let [Some(a), Some(b)] = [edge.faces.first(), edge.faces.get(1)].map(|id| id.and_then(|&id| index_of(id)))
             else {
                 continue;

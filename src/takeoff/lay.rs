@@ -7,6 +7,7 @@ use super::layout::{Choice, Course, FaceLayout, Hand, Piece, Source};
 use super::offcut::{self, Pool, Rules, Tally};
 use super::outline::{CoveredFace, FaceEdge};
 use super::region::Cell;
+use super::valley;
 use crate::base::tolerance;
 use crate::roof::EdgeKind;
 use nalgebra::Point2;
@@ -36,6 +37,8 @@ pub struct Piecework {
     pub apron_cover: f64,
     /// Height of starter pieces; `None`: no starter.
     pub starter: Option<f64>,
+    /// Whether starter pieces also run up the verges.
+    pub verge_starter: bool,
 }
 
 /// The end of the courses at a level upper edge, or at a peak.
@@ -101,6 +104,7 @@ impl<'a> Grids<'a> {
     fn new(face: &'a CoveredFace, work: &'a Piecework) -> Self {
         let heads = heads(face, work);
         let bands = bands(face, work);
+        let valleys = valley::through(face);
         let mut bits = Vec::new();
         let mut ranges = Vec::new();
         for hand in [Hand::Left, Hand::Right] {
@@ -118,6 +122,7 @@ impl<'a> Grids<'a> {
                         }
                     }
                     bits.truncate(kept);
+                    valley::clear_joints(&mut bits[start..], cells, &valleys, work, *butt);
                     ranges.push(start..kept);
                 }
             }
@@ -273,7 +278,8 @@ fn piece(bit: &Bit, cells: &[Cell], butt: f64, work: &Piecework, source: Source)
         let head = butt + work.height;
         vec![[(from_u, butt), (to_u, butt), (to_u, head), (from_u, head)].map(|(u, v)| Point2::new(u, v)).to_vec()]
     } else {
-        cells.iter().map(|cell| cell.part(from_u, to_u)).filter(|part| !part.is_empty()).collect()
+        let (left, right) = (bit.at + bit.from, bit.at + bit.to);
+        cells.iter().map(|cell| cell.part(left, right)).filter(|part| !part.is_empty()).collect()
     };
     Piece { from_u, to_u, parts, area: bit.area, source, cut: !is_whole }
 }
@@ -302,6 +308,42 @@ fn starter(face: &CoveredFace, work: &Piecework, bond: &Bond, height: f64) -> Ve
         }
         let strip = Piecework { height, ..*work };
         pieces.extend(bits.iter().map(|bit| piece(bit, &cells, from.y, &strip, Source::New)));
+    }
+    if work.verge_starter {
+        let verges = face.edges.iter().filter(|edge| edge.kind == EdgeKind::Verge);
+        pieces.extend(verges.flat_map(|edge| up_the_verge(edge, work.width, height)));
+    }
+    pieces
+}
+
+/// Starter pieces up a verge, over those of the eave: their long side along it, their height inwards.
+fn up_the_verge(edge: &FaceEdge, width: f64, height: f64) -> Vec<Piece> {
+    let [from, to] =
+        if edge.covered[0].y < edge.covered[1].y { edge.covered } else { [edge.covered[1], edge.covered[0]] };
+    let length = (to - from).norm();
+    let Some(along) = (to - from).try_normalize(f64::MIN_POSITIVE) else { return Vec::new() };
+    // The face lies to the left of an edge that goes up on its way round, so to the right of one that goes down.
+    let side = if edge.covered[0].y < edge.covered[1].y { 1.0 } else { -1.0 };
+    let inwards = nalgebra::Vector2::new(-along.y, along.x) * side * height;
+    let mut pieces = Vec::new();
+    let mut at = 0.0;
+    while length - at > tolerance::SMALLEST {
+        let end = (at + width).min(length);
+        let (low, high) = (from + along * at, from + along * end);
+        let mut corners = vec![low, high, high + inwards, low + inwards];
+        if side > 0.0 {
+            corners.reverse();
+        }
+        let u = || corners.iter().map(|place| place.x);
+        pieces.push(Piece {
+            from_u: u().fold(f64::INFINITY, f64::min),
+            to_u: u().fold(f64::NEG_INFINITY, f64::max),
+            parts: vec![corners.clone()],
+            area: (end - at) * height,
+            source: Source::New,
+            cut: end - at < width,
+        });
+        at = end;
     }
     pieces
 }

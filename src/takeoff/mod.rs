@@ -33,6 +33,7 @@ pub mod sheet;
 pub mod snow;
 mod take_off;
 pub mod underlay;
+pub mod valley;
 
 pub use answer::TakeOff;
 pub use compare::compare;

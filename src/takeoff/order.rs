@@ -37,7 +37,7 @@ pub(super) fn deck_lines(input: &TakeoffInput, faces: &[CoveredFace], lines: &mu
     }
     let Some(goods) = &card.rain_goods else { return cuts };
     let boards = [
-        ("fascia", "fascia boards along eaves", EdgeKind::Eave),
+        ("fascia-board", "fascia boards along eaves", EdgeKind::Eave),
         ("verge-board", "boards up the verges", EdgeKind::Verge),
     ];
     for (item, what, kind) in boards {

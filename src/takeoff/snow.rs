@@ -24,3 +24,19 @@ pub fn nbc_cs(pitch: f64, is_slippery: bool) -> f64 {
     let slope = if is_slippery { (60.0 - degrees) / 45.0 } else { (70.0 - degrees) / 40.0 };
     slope.clamp(0.0, 1.0)
 }
+
+/// ASCE 7-16 figure 7.4-1, slope factor Cs by thermal factor Ct: 1.0 and below warm, 1.1 cold and ventilated, 1.2 and above
+/// cold. On unobstructed slippery roofs it falls from 5, 10 and 15 degrees, on others from 30, 37.5 and 45; nothing stays
+/// beyond 70.
+#[must_use]
+pub fn asce_cs(pitch: f64, thermal: f64, is_slippery: bool) -> f64 {
+    let from = match (thermal, is_slippery) {
+        (ct, true) if ct <= 1.0 => 5.0,
+        (ct, true) if ct < 1.2 => 10.0,
+        (_, true) => 15.0,
+        (ct, false) if ct <= 1.0 => 30.0,
+        (ct, false) if ct < 1.2 => 37.5,
+        (_, false) => 45.0,
+    };
+    ((70.0 - pitch.to_degrees()) / (70.0 - from)).clamp(0.0, 1.0)
+}

@@ -44,7 +44,7 @@ pub fn take_off(input: &TakeoffInput) -> TakeOff {
     let margins = margins(card);
     let faces: Vec<CoveredFace> =
         roof.roof_faces().filter_map(|(id, _)| cover(roof, id, input.openings, &covering.laying, &margins)).collect();
-    let laid = covering::lay_all(roof, &faces, card);
+    let laid = covering::lay_all(roof, &faces, card, covering.laying.valley);
     let area = net_area(input);
     let relative = input.area_sd.filter(|_| area > 0.0).map(|sd| NINETY_FIVE * sd / area);
     let mut lines = Lines::new(&covering.prices, relative);

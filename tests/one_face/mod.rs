@@ -84,5 +84,6 @@ pub fn strip() -> Piecework {
         cap_cover: tab / 2.0 - 0.025,
         apron_cover: 0.125,
         starter: Some(0.336 - 0.143),
+        verge_starter: false,
     }
 }

@@ -2,8 +2,11 @@
 #![allow(dead_code, clippy::unwrap_used, clippy::expect_used)]
 
 use eavewright::base::units::Pitch;
+use eavewright::input::card;
 use eavewright::outline::footprint::{Footprint, Ring, Role, Side};
 use eavewright::roof::{Options, Roof, solve};
+use eavewright::takeoff::model::{Covering, Laying, Prices, Waste};
+use eavewright::takeoff::{TakeOff, TakeoffInput, take_off};
 use nalgebra::Point2;
 
 /// An eave of this pitch in degrees.
@@ -50,4 +53,27 @@ pub fn twelve_sided() -> Roof {
         (0.0, 16.0),
     ];
     solved(&corners, &vec![eave(35.0); 12])
+}
+
+/// A covering of one of the tool's own cards, from the layout, without prices.
+pub fn covering(name: &str) -> Covering {
+    Covering {
+        card: card::named(name).unwrap(),
+        waste: Waste::Layout,
+        laying: Laying::default(),
+        prices: Prices::default(),
+        old_roof: None,
+    }
+}
+
+/// The take-off of a roof without openings.
+pub fn taken_off(roof: &Roof, covering: &Covering) -> TakeOff {
+    take_off(&TakeoffInput { roof, openings: &[], covering, wind_from: None, north: 0.0, area_sd: None })
+}
+
+/// A T with gables: main 10.0 x 6.0, wing 4.0 wide and 3.0 out, 40 degrees. Valleys 2 x 3.289 m, area 93.989 m2.
+pub fn t_plan() -> Roof {
+    let corners = [(0.0, 0.0), (3.0, 0.0), (3.0, -3.0), (7.0, -3.0), (7.0, 0.0), (10.0, 0.0), (10.0, 6.0), (0.0, 6.0)];
+    let roles = [eave(40.0), eave(40.0), Role::Verge, eave(40.0), eave(40.0), Role::Verge, eave(40.0), Role::Verge];
+    solved(&corners, &roles)
 }

@@ -1,0 +1,129 @@
+//! Courses that run through a closed or woven valley: a whole strip lies across its centre, the make-up piece elsewhere, so
+//! that no joint stands within 300 mm of the centre (common practice, no source).
+
+use super::course::Bit;
+use super::lay::Piecework;
+use super::outline::CoveredFace;
+use super::region::Cell;
+use crate::base::tolerance;
+use nalgebra::Point2;
+
+/// No joint stands nearer to the centre of the valley than this, square to it.
+const CLEAR_OF_JOINTS: f64 = 0.300;
+
+/// A valley that a face's courses run through.
+#[derive(Clone, Copy, Debug)]
+pub struct Through {
+    /// Its centre, the lower end first.
+    centre: [Point2<f64>; 2],
+    /// Where the courses are trimmed, the lower end first.
+    trim: [Point2<f64>; 2],
+    /// Whether it lies to the right of the face.
+    is_right: bool,
+}
+
+/// The valleys that the courses of a face run through: those its outline was moved beyond.
+#[must_use]
+pub fn through(face: &CoveredFace) -> Vec<Through> {
+    let valleys = face.edges.iter().filter(|edge| edge.kind == crate::roof::EdgeKind::Valley);
+    valleys
+        .filter_map(|edge| {
+            let along = edge.to - edge.from;
+            let outwards = nalgebra::Vector2::new(along.y, -along.x);
+            // A level valley has no course that runs through it at a slant.
+            if edge.is_level || outwards.dot(&(edge.covered[0] - edge.from)) <= 0.0 {
+                return None;
+            }
+            let upwards = edge.to.y > edge.from.y;
+            let order = |[from, to]: [Point2<f64>; 2]| if upwards { [from, to] } else { [to, from] };
+            // Going round anticlockwise, a line that goes up has the face on its left.
+            Some(Through { centre: order([edge.from, edge.to]), trim: order(edge.covered), is_right: upwards })
+        })
+        .collect()
+}
+
+/// The place of a line at a height; beyond its ends at the nearer one.
+fn u_at(line: &[Point2<f64>; 2], v: f64) -> f64 {
+    let along = ((v - line[0].y) / (line[1].y - line[0].y)).clamp(0.0, 1.0);
+    line[0].x + (line[1].x - line[0].x) * along
+}
+
+/// Moves the joints of one course (bits from left to right) clear of the valleys it runs through. O(bits × valleys).
+pub fn clear_joints(bits: &mut [Bit], cells: &[Cell], valleys: &[Through], work: &Piecework, butt: f64) {
+    let head = butt + work.height;
+    for valley in valleys.iter().filter(|valley| valley.centre[0].y < head && valley.centre[1].y > butt) {
+        if valley.is_right {
+            at_right(bits, cells, valley, work, [butt, head]);
+        } else {
+            // The same, seen in a mirror.
+            let mirrored_cells: Vec<Cell> = cells.iter().map(mirrored_cell).collect();
+            let flip = |line: [Point2<f64>; 2]| line.map(|place| Point2::new(-place.x, place.y));
+            let mirror = Through { centre: flip(valley.centre), trim: flip(valley.trim), is_right: true };
+            bits.reverse();
+            mirror_all(bits, work.width);
+            at_right(bits, &mirrored_cells, &mirror, work, [butt, head]);
+            mirror_all(bits, work.width);
+            bits.reverse();
+        }
+    }
+}
+
+fn mirror_all(bits: &mut [Bit], width: f64) {
+    for bit in bits {
+        *bit = mirrored_bit(bit, width);
+    }
+}
+
+fn mirrored_bit(bit: &Bit, width: f64) -> Bit {
+    Bit { at: -bit.at - width, from: width - bit.to, to: width - bit.from, ..*bit }
+}
+
+fn mirrored_cell(cell: &Cell) -> Cell {
+    Cell { v: cell.v, left: cell.right.map(|u| -u), right: cell.left.map(|u| -u) }
+}
+
+fn at_right(bits: &mut [Bit], cells: &[Cell], valley: &Through, work: &Piecework, band: [f64; 2]) {
+    let along = (valley.centre[1] - valley.centre[0]).normalize();
+    let level = CLEAR_OF_JOINTS / along.y.abs();
+    let nearest_centre = u_at(&valley.centre, band[0]).min(u_at(&valley.centre, band[1]));
+    let end = u_at(&valley.trim, band[0]).max(u_at(&valley.trim, band[1]));
+    let at_end = |bit: &Bit| (bit.at + bit.to - end).abs() < tolerance::SMALLEST.max(work.height);
+    let Some(last) = bits.iter().rposition(|bit| bit.at < end && at_end(bit)) else { return };
+    if bits[last].at <= nearest_centre - level || last == 0 {
+        return;
+    }
+    let touches = |a: &Bit, b: &Bit| (a.at + work.width - b.at).abs() < tolerance::SMALLEST;
+    let end = bits[last].at + bits[last].to;
+    // On a flat valley a strip is too short to clear the centre at its butt and reach the trim at its head: its upper corner,
+    // clipped anyway, stops short.
+    let joint = (end - work.width).min(nearest_centre - level);
+    if !touches(&bits[last - 1], &bits[last]) || joint <= bits[last - 1].at + bits[last - 1].from {
+        return;
+    }
+    let mut make_up = bits[last - 1];
+    if joint - make_up.at < work.least_end && last >= 2 && touches(&bits[last - 2], &make_up) {
+        // Too narrow to lay: the piece before gives it half a tab.
+        make_up.at -= work.least_end;
+        let before = &mut bits[last - 2];
+        before.to = work.width - work.least_end;
+        measure(before, cells);
+    }
+    make_up.to = joint - make_up.at;
+    measure(&mut make_up, cells);
+    bits[last - 1] = make_up;
+    let mut whole = Bit { at: joint, from: 0.0, to: work.width, ..bits[last] };
+    debug_assert!(whole.at + whole.to <= end + tolerance::SMALLEST);
+    measure(&mut whole, cells);
+    bits[last] = whole;
+}
+
+/// Area and heights of what a bit keeps between its ends.
+fn measure(bit: &mut Bit, cells: &[Cell]) {
+    let (from, to) = (bit.at + bit.from, bit.at + bit.to);
+    bit.area = 0.0;
+    bit.v = [f64::INFINITY, f64::NEG_INFINITY];
+    for cell in cells.iter().filter(|cell| cell.min_u() < to && cell.max_u() > from) {
+        bit.area += cell.area_between(from, to);
+        bit.v = [bit.v[0].min(cell.v[0]), bit.v[1].max(cell.v[1])];
+    }
+}
