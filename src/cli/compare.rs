@@ -90,7 +90,7 @@ pub fn curves(title: &str, rows: &[Row]) -> Drawing {
         of("longest rafter, m", |row| row.rafter),
         of("packs of covering", |row| row.packs.map(f64::from)),
         of("snow shape µ1 (EN 1991-1-3)", |row| Some(row.snow_mu1)),
-        of("largest eave's rain area, m² (EN 12056-3)", |row| row.rain_area),
+        of("rain on one eave, m² (EN 12056-3)", |row| row.rain_area),
     ];
     if rows.iter().any(|row| row.cost.is_some()) {
         panels[3] = of("cost", |row| row.cost);
@@ -145,10 +145,12 @@ fn draw_panel(
         let words = decimals(tick, ups[1] - ups[0]);
         drawing.text(Text::new(Point2::new(low.x - 1.5, y(tick) - SMALL / 2.0), words).anchored(Anchor::End));
     }
-    for &tick in ticks(first, last).iter().filter(|tick| **tick >= first && **tick <= last) {
+    // A pitch kept as a tangent comes back in degrees with its last digit rounded.
+    let hair = span(first, last) * f64::EPSILON.sqrt();
+    for &tick in ticks(first, last).iter().filter(|tick| **tick >= first - hair && **tick <= last + hair) {
         drawing.line(Pen::Rule, Point2::new(x(tick), low.y), Point2::new(x(tick), low.y - 1.2));
         let words = format!("{}°", decimals(tick, 1.0));
-        drawing.text(Text::new(Point2::new(x(tick), low.y - 1.8 - SMALL), words).anchored(Anchor::Middle));
+        drawing.text(Text::new(Point2::new(x(tick), low.y - 2.8 - SMALL), words).anchored(Anchor::Middle));
     }
     drawing.line(Pen::Dimension, low, Point2::new(high.x, low.y));
     // Stretches of one look, broken where there is no answer.
