@@ -43,8 +43,7 @@ pub(super) fn image_facts(bytes: &[u8]) -> ImageFacts {
     let in_exif = number(Tag::PixelXDimension).zip(number(Tag::PixelYDimension)).map(|(w, h)| [w, h]);
     let stored = in_header.or(if is_heif { in_exif } else { None });
     let quarter_turned = number(Tag::Orientation).is_some_and(|orientation| (5.0..=8.0).contains(&orientation));
-    // The stored size of a HEIF picture in EXIF is that of the picture as shown.
-    let size = stored.map(|[w, h]| if quarter_turned && !is_heif { [h, w] } else { [w, h] });
+    let size = stored.map(|[w, h]| if quarter_turned { [h, w] } else { [w, h] });
     let same_shape = |a: [f64; 2], b: [f64; 2]| {
         let (a, b) = ([a[0].max(a[1]), a[0].min(a[1])], [b[0].max(b[1]), b[0].min(b[1])]);
         // Within a pixel of rounding of the smaller picture.
