@@ -7,6 +7,7 @@
 pub mod args;
 pub mod commands;
 pub mod diagnostics;
+pub mod export;
 pub mod load;
 pub mod new;
 pub mod output;
@@ -15,6 +16,8 @@ pub mod table;
 pub mod takeoff;
 #[cfg(feature = "viewer")]
 pub mod view;
+#[cfg(feature = "viewer")]
+pub mod view_rows;
 
 use crate::base::diagnostic::Diagnostic;
 use args::Cli;
