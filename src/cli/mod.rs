@@ -9,12 +9,17 @@ pub mod commands;
 pub mod compare;
 pub mod diagnostics;
 pub mod draw;
+pub mod export;
 pub mod load;
 pub mod new;
 pub mod output;
 pub mod solve_text;
 pub mod table;
 pub mod takeoff;
+#[cfg(feature = "viewer")]
+pub mod view;
+#[cfg(feature = "viewer")]
+pub mod view_rows;
 
 use crate::base::diagnostic::Diagnostic;
 use args::Cli;
