@@ -3,6 +3,7 @@
 pub mod dxf;
 pub mod gltf;
 pub mod note_json;
+pub mod html;
 pub mod obj;
 pub mod palette;
 pub mod pdf;
