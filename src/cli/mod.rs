@@ -1,8 +1,10 @@
 //! The command line: arguments, commands, tables, progress, exit codes.
 
 pub mod diagnostics;
+pub mod draw;
 pub mod new;
 pub mod output;
+pub mod sheet;
 pub mod table;
 pub mod takeoff;
 

@@ -236,16 +236,19 @@ impl Section {
             let triangle = corners.map(|at| body.places[at]);
             let Some([from, to]) = cut.line_in(&triangle) else { continue };
             let ends = [look.place(&from), look.place(&to)];
-            let flat = &body.flats[*flat];
-            let told = flat.face.map(|id| {
+            lines.push((ends, *flat));
+        }
+        let told = |(ends, flat): ([Point2<f64>; 2], usize)| {
+            let told = body.flats[flat].face.map(|id| {
                 let face = &roof.faces[id.index()];
                 (face.name.clone(), face.plane.pitch())
             });
-            lines.push((ends, told));
-        }
+            (ends, told)
+        };
+        let cut_lines = join(lines).into_iter().map(told).collect();
         let caption = format!("seen from the {}", seen_from(context, towards));
         let title = format!("section across the {}, {caption}", if longest.is_some() { "ridge" } else { "slope" });
-        Some(Self { picture: Picture::of(body, look, Some(&cut), caption), cut: join(lines), title })
+        Some(Self { picture: Picture::of(body, look, Some(&cut), caption), cut: cut_lines, title })
     }
 }
 
@@ -255,35 +258,23 @@ fn section_axis(roof: &Roof) -> Vector2<f64> {
     largest.and_then(|(_, face)| face.plane.downslope()).map_or_else(Vector2::x, |down| Vector2::new(-down.y, down.x))
 }
 
-type CutLine = ([Point2<f64>; 2], Option<(String, f64)>);
-
-/// Joins the cut lines of one face's triangles to one line.
-fn join(lines: Vec<CutLine>) -> Vec<CutLine> {
-    let mut joined: Vec<CutLine> = Vec::new();
-    'lines: for (mut ends, told) in lines {
+/// Joins the cut lines of one polygon's triangles to one line.
+fn join(lines: Vec<([Point2<f64>; 2], usize)>) -> Vec<([Point2<f64>; 2], usize)> {
+    let mut joined: Vec<([Point2<f64>; 2], usize)> = Vec::new();
+    for (mut ends, flat) in lines {
         let hair = 1e-9 * (1.0 + ends[0].coords.norm());
-        let mut again = true;
-        while again {
-            again = false;
-            for index in 0..joined.len() {
-                if joined[index].1.is_none() || joined[index].1 != told {
-                    continue;
-                }
-                let other = joined[index].0;
-                let touching =
-                    (0..2).flat_map(|a| (0..2).map(move |b| (a, b))).find(|&(a, b)| (ends[a] - other[b]).norm() < hair);
-                if let Some((a, b)) = touching {
-                    ends = [ends[1 - a], other[1 - b]];
-                    joined.remove(index);
-                    again = true;
-                    break;
-                }
-            }
+        let touching = |ends: &[Point2<f64>; 2], other: &[Point2<f64>; 2]| {
+            (0..2).flat_map(|a| (0..2).map(move |b| (a, b))).find(|&(a, b)| (ends[a] - other[b]).norm() < hair)
+        };
+        while let Some((index, (a, b))) = joined.iter().enumerate().find_map(|(index, (other, owner))| {
+            (*owner == flat).then(|| touching(&ends, other)).flatten().map(|at| (index, at))
+        }) {
+            ends = [ends[1 - a], joined[index].0[1 - b]];
+            joined.remove(index);
         }
-        if (ends[1] - ends[0]).norm() < hair {
-            continue 'lines;
+        if (ends[1] - ends[0]).norm() > hair {
+            joined.push((ends, flat));
         }
-        joined.push((ends, told));
     }
     joined
 }

@@ -2,8 +2,8 @@
 
 pub mod dxf;
 pub mod gltf;
-pub mod note_json;
 pub mod html;
+pub mod note_json;
 pub mod obj;
 pub mod palette;
 pub mod pdf;
