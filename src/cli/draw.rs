@@ -1,24 +1,81 @@
-//! The drawings of a job, as files by name.
+//! `draw`: every drawing of a job, as files.
 
-use crate::drawing::plan::{Extras, plan};
-use crate::drawing::{Context, number_pages};
+use crate::drawing::body::Body;
+use crate::drawing::construction::Construction;
+use crate::drawing::elevation::{Elevations, Isometric, Section};
+use crate::drawing::net::Net;
+use crate::drawing::plan::plan;
+use crate::drawing::sheet::extras;
+use crate::drawing::{Context, Drawing, cut, face, figure, number_pages, rows};
 use crate::job::Job;
 use crate::job::answer::Answer;
-use crate::roof::frame::FaceFrame;
+use crate::takeoff::answer::TakeOff;
 use crate::write::svg::{Setting, svg};
+use crate::write::{dxf, pdf};
 
-/// Every drawing as SVG: `plan.svg`, and where it runs over a page `plan-2.svg` and on.
+/// Every drawing of a job, numbered as one set: plan, elevations, section, isometric view, construction, faces in true
+/// shape with their courses, deck and underlay plans, hips and valleys, net.
 #[must_use]
-pub fn all(job: &Job, answer: &Answer) -> Vec<(String, Vec<u8>)> {
+pub fn drawings(answer: &Answer, take_off: Option<&TakeOff>, job: &Job, context: &Context) -> Vec<Drawing> {
     let roof = &answer.roof;
-    let openings = answer.openings.iter().filter_map(|opening| {
-        let frame = FaceFrame::of(roof, &roof.faces[opening.face.index()])?;
-        Some((opening.ring.iter().map(|place| frame.to_space(place)).collect(), opening.kind.clone()))
-    });
-    let extras = Extras { area_sd: answer.spread.face_area.clone(), openings: openings.collect() };
-    let mut pages = plan(roof, &Context::of(job), &extras);
-    number_pages(&mut pages);
-    let name = |index: usize| if index == 0 { "plan.svg".to_owned() } else { format!("plan-{}.svg", index + 1) };
-    let written = |(index, page): (usize, &_)| (name(index), svg(page, Setting::Document).into_bytes());
-    pages.iter().enumerate().map(written).collect()
+    let body = Body::of(roof, 0.0);
+    let mut set = plan(roof, context, &extras(answer));
+    set.extend(figure::pages(&Elevations::new(roof, &body, context, 0.0), context));
+    if let Some(section) = Section::new(roof, &body, context) {
+        set.extend(figure::pages(&section, context));
+    }
+    set.extend(figure::pages(&Isometric::new(roof, &body, context), context));
+    if let Some(construction) = Construction::new(roof, context) {
+        set.extend(figure::pages(&construction, context));
+    }
+    let groups = face::groups(roof, &answer.openings);
+    for (id, alike) in &groups {
+        let layout = take_off.and_then(|take_off| take_off.layouts.iter().find(|layout| layout.face == *id));
+        let laid = layout.map_or(face::Laid::Bare, face::Laid::Courses);
+        if let Some(shape) = face::FaceShape::new(roof, *id, &answer.openings, laid, alike) {
+            set.extend(figure::pages(&shape, context));
+        }
+    }
+    let card = &job.covering.card;
+    for (id, alike) in &groups {
+        let bare = face::FaceShape::new(roof, *id, &answer.openings, face::Laid::Bare, alike);
+        let Some(bare) = bare else { continue };
+        let Some(ring) = bare.rings().first() else { continue };
+        let deck = card.deck.as_ref().map(|deck| ("deck", rows::deck(ring, deck, context.words)));
+        let underlay = card
+            .underlay
+            .as_ref()
+            .map(|underlay| ("underlay", rows::underlay(roof, &roof.faces[id.index()], ring, underlay, context.words)));
+        for (what, plan) in deck.into_iter().chain(underlay) {
+            let laid = face::Laid::Rows { what, rows: &plan.rows, ends: &plan.ends, remark: &plan.remark };
+            if let Some(shape) = face::FaceShape::new(roof, *id, &answer.openings, laid, alike) {
+                set.extend(figure::pages(&shape, context));
+            }
+        }
+    }
+    for group in cut::groups(&answer.framing.folds) {
+        set.extend(figure::pages(&group, context));
+    }
+    if body.closed {
+        set.extend(figure::pages(&Net::of(roof, &body), context));
+    }
+    number_pages(&mut set);
+    set
+}
+
+/// A file to write: its name and its bytes.
+pub type File = (String, Vec<u8>);
+
+/// A set of drawings as files: an SVG and a DXF each, and one PDF of all.
+///
+/// # Errors
+/// [`pdf::PdfError`] when the PDF cannot be put together.
+pub fn draw_all(drawings: &[Drawing], title: &str) -> Result<Vec<File>, pdf::PdfError> {
+    let mut files = Vec::new();
+    for drawing in drawings {
+        files.push((format!("{}.svg", drawing.name), svg(drawing, Setting::Document).into_bytes()));
+        files.push((format!("{}.dxf", drawing.name), dxf::drawing(drawing).into_bytes()));
+    }
+    files.push(("drawings.pdf".to_owned(), pdf::pdf(drawings, title)?));
+    Ok(files)
 }

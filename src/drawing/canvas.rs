@@ -19,6 +19,8 @@ pub struct Canvas<'a> {
     pub board: Board,
     /// The page.
     pub drawing: Drawing,
+    /// Whether lettering gets a blank ground: where fine lines run beneath it.
+    pub blank_ground: bool,
     leaders: usize,
     unplaced: Vec<String>,
 }
@@ -27,7 +29,7 @@ impl<'a> Canvas<'a> {
     /// Draws a figure on a page.
     #[must_use]
     pub fn draw(figure: &dyn Figure, context: &'a Context, drawing: Drawing, view: View, board: Board) -> Self {
-        let mut canvas = Self { context, view, board, drawing, leaders: 0, unplaced: Vec::new() };
+        let mut canvas = Self { context, view, board, drawing, blank_ground: false, leaders: 0, unplaced: Vec::new() };
         figure.draw(&mut canvas);
         canvas
     }
@@ -155,9 +157,12 @@ impl<'a> Canvas<'a> {
         true
     }
 
-    /// Letters a line on paper over a blank ground.
     fn text(&mut self, text: Text) {
-        self.drawing.masked_text(text);
+        if self.blank_ground {
+            self.drawing.masked_text(text);
+        } else {
+            self.drawing.text(text);
+        }
     }
 
     /// An arrow on paper that lettering keeps clear of.

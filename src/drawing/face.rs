@@ -337,6 +337,7 @@ impl Figure for FaceShape<'_> {
 
     fn draw(&self, canvas: &mut Canvas<'_>) {
         canvas.area(Tone::Shape, &self.rings);
+        canvas.blank_ground = !matches!(self.laid, Laid::Bare);
         self.draw_laid(canvas);
         self.draw_outline(canvas);
         self.dimension_offsets(canvas);

@@ -4,20 +4,31 @@
 //! drawing is a function from a solved roof and a [`Context`] to pages.
 
 pub mod board;
+pub mod body;
 pub mod canvas;
 pub mod clip;
+pub mod construction;
+pub mod cut;
 pub mod dimension;
+pub mod document;
+pub mod elevation;
 pub mod face;
 pub mod figure;
 pub mod frame;
+pub mod hidden;
 pub mod label;
 pub mod lettering;
 mod lettering_table;
 pub mod model;
+pub mod net;
 pub mod outline;
+pub mod pages;
+pub mod painter;
 pub mod paper;
 pub mod pen;
 pub mod plan;
+pub mod rows;
+pub mod sheet;
 pub mod words;
 
 pub use figure::Figure;

@@ -28,8 +28,10 @@ pub enum Pen {
     Mark,
     /// A timber's outline.
     Timber,
-    /// A fold of the net.
+    /// A fold of the net, bent away from the reader.
     Fold,
+    /// A fold of the net, bent towards the reader.
+    FoldTowards,
     /// A cut of the net.
     Snip,
     /// A glue tab of the net.
@@ -65,6 +67,7 @@ impl Pen {
             | Self::Wall
             | Self::Opening
             | Self::Fold
+            | Self::FoldTowards
             | Self::Tab
             | Self::Arrow => 0.25,
             Self::Hidden | Self::Course | Self::Row | Self::Dimension | Self::Leader | Self::Trace | Self::Rule => 0.18,
@@ -85,6 +88,7 @@ impl Pen {
             Self::Edge(EdgeKind::PitchBreak) => &[5.0, 1.0, 0.6, 1.0],
             Self::Hidden => &[1.6, 1.0],
             Self::Fold => &[4.0, 1.5],
+            Self::FoldTowards => &[4.0, 1.0, 0.6, 1.0],
             Self::Trace => &[2.5, 1.2, 0.5, 1.2],
             _ => &[],
         }
@@ -106,6 +110,7 @@ impl Pen {
             Self::Mark => "mark",
             Self::Timber => "timber",
             Self::Fold => "fold",
+            Self::FoldTowards => "fold-towards",
             Self::Snip => "cut",
             Self::Tab => "tab",
             Self::Level => "level",

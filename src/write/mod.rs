@@ -4,6 +4,7 @@ pub mod cityjson;
 pub mod dxf;
 pub mod framing_json;
 pub mod gltf;
+pub mod html;
 pub mod note_json;
 pub mod obj;
 pub mod palette;

@@ -3,11 +3,13 @@
 use eavewright::base::ids::{CornerId, EdgeId, FaceId};
 use eavewright::base::plane::Plane;
 use eavewright::base::polygon;
+use eavewright::base::units::Pitch;
 use eavewright::drawing::Context;
 use eavewright::drawing::paper::Series;
 use eavewright::drawing::words::Words;
+use eavewright::outline::footprint::{Footprint, Ring, Role, Side};
 use eavewright::roof::{Edge, EdgeKind, Face, FaceKind, Roof};
-use nalgebra::Point3;
+use nalgebra::{Point2, Point3};
 
 #[allow(dead_code)]
 type Corner = [f64; 3];
@@ -130,4 +132,56 @@ pub fn context(title: &str) -> Context {
         series: Series::Iso,
         sheet: None,
     }
+}
+
+/// A roof solved from an outline: corners with what the roof does above the side that starts there.
+#[allow(dead_code)]
+pub fn solved(name: &str, height: f64, sides: &[([f64; 2], Role)]) -> Roof {
+    let letters = ('A'..='Z').map(String::from);
+    let sides = sides
+        .iter()
+        .zip(letters)
+        .map(|((start, role), name)| Side { name, start: Point2::from(*start), height, role: role.clone() })
+        .collect();
+    let footprint = Footprint { name: name.to_owned(), height, rings: vec![Ring { sides }], walls: None };
+    let options = eavewright::roof::Options { steps: true, ..eavewright::roof::Options::default() };
+    eavewright::roof::solve(&[footprint], &options).unwrap()
+}
+
+#[allow(dead_code)]
+pub fn eave(degrees: f64) -> Role {
+    Role::Eave { pitch: Pitch::from_degrees(degrees).unwrap(), breaks: Vec::new() }
+}
+
+/// Invented: a hipped boat store, an L-shaped stable with a gable, a store with a half-hip and a gambrel side.
+#[allow(dead_code)]
+pub fn examples() -> Vec<(&'static str, Roof)> {
+    let store = solved(
+        "store",
+        2.4,
+        &[([0.0, 0.0], eave(35.0)), ([9.2, 0.0], eave(35.0)), ([9.2, 5.6], eave(35.0)), ([0.0, 5.6], eave(45.0))],
+    );
+    let stable = solved(
+        "stable",
+        2.5,
+        &[
+            ([0.0, 0.0], eave(30.0)),
+            ([8.0, 0.0], Role::Verge),
+            ([8.0, 4.0], eave(30.0)),
+            ([4.0, 4.0], eave(30.0)),
+            ([4.0, 7.0], eave(30.0)),
+            ([0.0, 7.0], eave(30.0)),
+        ],
+    );
+    let half = Role::HalfHip { hip_from: 2.0, pitch: Pitch::from_degrees(60.0).unwrap() };
+    let gambrel = Role::Eave {
+        pitch: Pitch::from_degrees(60.0).unwrap(),
+        breaks: vec![(1.4, Pitch::from_degrees(28.0).unwrap())],
+    };
+    let barn = solved(
+        "barn",
+        2.2,
+        &[([0.0, 0.0], gambrel), ([8.0, 0.0], half), ([8.0, 6.0], eave(45.0)), ([0.0, 6.0], Role::Verge)],
+    );
+    vec![("store", store), ("stable", stable), ("barn", barn)]
 }

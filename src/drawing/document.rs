@@ -1,0 +1,116 @@
+//! A document of headings, text, tables and figures: what the sheet is before it is paper or a page on a screen.
+
+use super::model::Drawing;
+
+/// How a column of a table is set.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Align {
+    /// Words.
+    Left,
+    /// Numbers.
+    Right,
+}
+
+/// A table with one row of heads.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Table {
+    /// Head and setting of each column.
+    pub heads: Vec<(String, Align)>,
+    /// Cells, a row each.
+    pub rows: Vec<Vec<String>>,
+    /// Whether the last row is a sum.
+    pub total: bool,
+}
+
+impl Table {
+    /// An empty table.
+    #[must_use]
+    pub fn new(heads: &[(&str, Align)]) -> Self {
+        Self {
+            heads: heads.iter().map(|(head, align)| ((*head).to_owned(), *align)).collect(),
+            rows: Vec::new(),
+            total: false,
+        }
+    }
+
+    /// Adds a row; missing cells stay blank.
+    pub fn row<S: Into<String>>(&mut self, cells: impl IntoIterator<Item = S>) {
+        let mut row: Vec<String> = cells.into_iter().map(Into::into).collect();
+        row.resize(self.heads.len(), String::new());
+        self.rows.push(row);
+    }
+}
+
+/// A part of a document.
+#[derive(Clone, Debug, PartialEq)]
+pub enum Block {
+    /// Of the first or second level.
+    Heading(u8, String),
+    /// A paragraph.
+    Text(String),
+    /// What can hurt someone, where the danger is.
+    Caution(String),
+    /// Points without order.
+    List(Vec<String>),
+    /// Steps in order.
+    Steps(Vec<String>),
+    /// To be ticked.
+    Checks(Vec<String>),
+    /// A table.
+    Table(Table),
+    /// A drawing with its caption.
+    Figure(Box<Drawing>, String),
+    /// What follows starts a page.
+    NewPage,
+}
+
+/// A whole document.
+#[derive(Clone, Debug, Default, PartialEq)]
+pub struct Document {
+    /// Its title.
+    pub title: String,
+    /// What kind of document: "job sheet".
+    pub kind: String,
+    /// Printed when given.
+    pub date: Option<String>,
+    /// Its parts in order.
+    pub blocks: Vec<Block>,
+}
+
+impl Document {
+    /// Adds a heading.
+    pub fn heading(&mut self, level: u8, words: impl Into<String>) {
+        self.blocks.push(Block::Heading(level, words.into()));
+    }
+
+    /// Adds a paragraph.
+    pub fn text(&mut self, words: impl Into<String>) {
+        self.blocks.push(Block::Text(words.into()));
+    }
+
+    /// Adds a caution.
+    pub fn caution(&mut self, words: impl Into<String>) {
+        self.blocks.push(Block::Caution(words.into()));
+    }
+
+    /// Adds a table unless it has no rows.
+    pub fn table(&mut self, table: Table) {
+        if !table.rows.is_empty() {
+            self.blocks.push(Block::Table(table));
+        }
+    }
+
+    /// Adds a figure, if there is one.
+    pub fn figure(&mut self, drawing: Option<Drawing>, caption: impl Into<String>) {
+        if let Some(drawing) = drawing {
+            self.blocks.push(Block::Figure(Box::new(drawing), caption.into()));
+        }
+    }
+
+    /// Adds points without order, unless there are none.
+    pub fn list(&mut self, points: Vec<String>) {
+        if !points.is_empty() {
+            self.blocks.push(Block::List(points));
+        }
+    }
+}

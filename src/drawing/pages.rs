@@ -1,0 +1,313 @@
+//! Sets a document onto pages: what the PDF is made of.
+
+use super::document::{Align, Block, Document, Table};
+use super::lettering::{self, SMALL};
+use super::model::{Anchor, Drawing, Text, number_pages};
+use super::paper::Sheet;
+use super::pen::{Pen, Tone};
+use nalgebra::Point2;
+
+/// Margin left and right, millimetres.
+pub const SIDE: f64 = 15.0;
+const TOP: f64 = 22.0;
+const BOTTOM: f64 = 16.0;
+/// From baseline to baseline of text.
+const LINE: f64 = SMALL * 1.8;
+const CELL: f64 = 1.4;
+
+/// Width of the text on a sheet, millimetres.
+#[must_use]
+pub fn text_width(sheet: Sheet) -> f64 {
+    sheet.width - 2.0 * SIDE
+}
+
+/// Most height a figure may take on a sheet, millimetres.
+#[must_use]
+pub fn figure_height(sheet: Sheet) -> f64 {
+    sheet.height - TOP - BOTTOM - 14.0
+}
+
+/// The pages of a document, upright. O(text).
+#[must_use]
+pub fn pages(document: &Document, sheet: Sheet) -> Vec<Drawing> {
+    let mut setter = Setter { document, sheet, pages: Vec::new(), y: 0.0 };
+    setter.open_page();
+    setter.title();
+    for (index, block) in document.blocks.iter().enumerate() {
+        setter.block(block, document.blocks.get(index + 1));
+    }
+    let mut pages = setter.pages;
+    number_pages(&mut pages);
+    pages
+}
+
+struct Setter<'a> {
+    document: &'a Document,
+    sheet: Sheet,
+    pages: Vec<Drawing>,
+    /// Where the next thing hangs from.
+    y: f64,
+}
+
+impl Setter<'_> {
+    fn open_page(&mut self) {
+        let number = self.pages.len() + 1;
+        let title = format!("{}, page {number}", self.document.kind);
+        let mut page = Drawing::new(format!("page-{number}"), title, [self.sheet.width, self.sheet.height]);
+        let (left, right) = (SIDE, self.sheet.width - SIDE);
+        let top = self.sheet.height - 12.0;
+        if number > 1 {
+            let room = (right - left) * 0.6;
+            let job = super::frame::shorten(&self.document.title, SMALL, true, room);
+            page.text(Text::new(Point2::new(left, top), job).bold());
+            let kind = Text::new(Point2::new(right, top), self.document.kind.clone());
+            page.text(kind.anchored(Anchor::End));
+            page.line(Pen::Rule, Point2::new(left, top - 2.4), Point2::new(right, top - 2.4));
+        }
+        let foot = 9.0;
+        page.line(Pen::Rule, Point2::new(left, foot + 4.6), Point2::new(right, foot + 4.6));
+        if let Some(date) = &self.document.date {
+            page.text(Text::new(Point2::new(left, foot), date.clone()));
+        }
+        page.page_slot = Some(Text::new(Point2::new(right, foot), "").anchored(Anchor::End));
+        self.pages.push(page);
+        self.y = self.sheet.height - if number > 1 { TOP } else { 14.0 };
+    }
+
+    fn page(&mut self) -> &mut Drawing {
+        if self.pages.is_empty() {
+            self.open_page();
+        }
+        let last = self.pages.len() - 1;
+        &mut self.pages[last]
+    }
+
+    fn width(&self) -> f64 {
+        text_width(self.sheet)
+    }
+
+    fn room(&self) -> f64 {
+        self.y - BOTTOM
+    }
+
+    fn is_at_top(&self) -> bool {
+        self.y > self.sheet.height - TOP - 1.0
+    }
+
+    /// Starts a page unless this much room is left.
+    fn need(&mut self, height: f64) {
+        if self.room() < height && !self.is_at_top() {
+            self.open_page();
+        }
+    }
+
+    fn title(&mut self) {
+        let (title, kind) = (self.document.title.clone(), self.document.kind.clone());
+        for line in lettering::wrap(&title, 5.5, true, self.width()) {
+            self.y -= 8.5;
+            let at = Point2::new(SIDE, self.y);
+            self.page().text(Text::new(at, line).height(5.5).bold());
+        }
+        self.y -= 6.5;
+        let at = Point2::new(SIDE, self.y);
+        self.page().text(Text::new(at, kind).height(3.2));
+        self.y -= 3.0;
+        let (from, to) = (Point2::new(SIDE, self.y), Point2::new(self.sheet.width - SIDE, self.y));
+        self.page().line(Pen::Frame, from, to);
+        self.y -= 3.0;
+    }
+
+    fn block(&mut self, block: &Block, next: Option<&Block>) {
+        match block {
+            Block::Heading(level, words) => self.heading(*level, words, next),
+            Block::Text(words) => self.paragraph(words, 0.0, ""),
+            Block::Caution(words) => self.caution(words),
+            Block::List(points) => points.iter().for_each(|point| self.paragraph(point, 4.5, "•")),
+            Block::Steps(steps) => {
+                for (index, step) in steps.iter().enumerate() {
+                    self.paragraph(step, 7.0, &format!("{}.", index + 1));
+                }
+            }
+            Block::Checks(points) => points.iter().for_each(|point| self.paragraph(point, 6.0, "□")),
+            Block::Table(table) => self.table(table),
+            Block::Figure(drawing, caption) => self.figure(drawing, caption),
+            Block::NewPage => {
+                if !self.is_at_top() {
+                    self.open_page();
+                }
+            }
+        }
+    }
+
+    fn heading(&mut self, level: u8, words: &str, next: Option<&Block>) {
+        let (height, before) = if level <= 1 { (4.2, 9.0) } else { (3.1, 6.5) };
+        // A heading stays with what it heads.
+        let below = match next {
+            Some(Block::Figure(drawing, _)) => drawing.size[1] + 10.0,
+            Some(_) => 24.0,
+            None => 10.0,
+        };
+        self.need((before + height + below).min(self.sheet.height - TOP - BOTTOM));
+        for line in lettering::wrap(words, height, true, self.width()) {
+            self.y -= if self.is_at_top() { height + 1.5 } else { before };
+            let at = Point2::new(SIDE, self.y);
+            self.page().text(Text::new(at, line).height(height).bold());
+        }
+        self.y -= 2.0;
+    }
+
+    fn paragraph(&mut self, words: &str, indent: f64, mark: &str) {
+        for (index, line) in lettering::wrap(words, SMALL, false, self.width() - indent).into_iter().enumerate() {
+            self.need(LINE + 1.0);
+            self.y -= LINE;
+            let y = self.y;
+            if index == 0 && !mark.is_empty() {
+                self.page().text(Text::new(Point2::new(SIDE, y), mark));
+            }
+            self.page().text(Text::new(Point2::new(SIDE + indent, y), line));
+        }
+        self.y -= 1.4;
+    }
+
+    fn caution(&mut self, words: &str) {
+        let inset = 4.0;
+        let lines = lettering::wrap(words, SMALL, false, self.width() - 2.0 * inset);
+        let height = (lines.len() + 1) as f64 * LINE + 4.0;
+        self.need(height + 2.0);
+        self.y -= 2.0;
+        let (left, right) = (SIDE, self.sheet.width - SIDE);
+        let (top, bottom) = (self.y, self.y - height);
+        let ring = |l: f64, r: f64| {
+            vec![Point2::new(l, bottom), Point2::new(r, bottom), Point2::new(r, top), Point2::new(l, top)]
+        };
+        self.page().area(Tone::Caution, vec![ring(left, right)]);
+        self.page().area(Tone::Ink, vec![ring(left, left + 1.2)]);
+        let mut y = top - 1.2;
+        y -= LINE;
+        self.page().text(Text::new(Point2::new(left + inset, y), "Caution").bold());
+        for line in lines {
+            y -= LINE;
+            self.page().text(Text::new(Point2::new(left + inset, y), line));
+        }
+        self.y = bottom - 2.4;
+    }
+
+    fn figure(&mut self, drawing: &Drawing, caption: &str) {
+        let [width, height] = drawing.size;
+        self.need(height + 9.0);
+        let left = SIDE + (self.width() - width) / 2.0;
+        self.y -= height + 1.0;
+        let at = Point2::new(left, self.y);
+        self.page().inset(drawing, at);
+        if !caption.is_empty() {
+            self.y -= LINE + 0.4;
+            let room = self.width();
+            let at = Point2::new(SIDE, self.y);
+            let caption = super::frame::shorten(caption, SMALL, true, room);
+            self.page().text(Text::new(at, caption).bold());
+        }
+        self.y -= 3.0;
+    }
+
+    fn table(&mut self, table: &Table) {
+        let widths = column_widths(table, self.width());
+        let head: Vec<Vec<String>> =
+            table.heads.iter().zip(&widths).map(|((head, _), w)| cell(head, true, *w)).collect();
+        let rows: Vec<(Vec<Vec<String>>, bool)> = table
+            .rows
+            .iter()
+            .enumerate()
+            .map(|(index, row)| {
+                let bold = table.total && index + 1 == table.rows.len();
+                (row.iter().zip(&widths).map(|(words, w)| cell(words, bold, *w)).collect(), bold)
+            })
+            .collect();
+        self.y -= 1.5;
+        // At least two rows stand below the head.
+        let first: f64 = rows.iter().take(2).map(|(row, _)| row_height(row)).sum();
+        self.need(row_height(&head) + first);
+        self.table_row(&head, &widths, table, true, true);
+        for (row, bold) in &rows {
+            if self.room() < row_height(row) {
+                self.open_page();
+                self.table_row(&head, &widths, table, true, true);
+            }
+            self.table_row(row, &widths, table, *bold, false);
+        }
+        self.y -= 3.0;
+    }
+
+    fn table_row(&mut self, row: &[Vec<String>], widths: &[f64], table: &Table, bold: bool, head: bool) {
+        let height = row_height(row);
+        let (top, bottom) = (self.y, self.y - height);
+        let total: f64 = widths.iter().sum();
+        if head {
+            let ring = vec![
+                Point2::new(SIDE, bottom),
+                Point2::new(SIDE + total, bottom),
+                Point2::new(SIDE + total, top),
+                Point2::new(SIDE, top),
+            ];
+            self.page().area(Tone::Head, vec![ring]);
+        }
+        let mut left = SIDE;
+        for ((lines, width), (_, align)) in row.iter().zip(widths).zip(&table.heads) {
+            for (index, line) in lines.iter().enumerate() {
+                let y = top - 0.9 - LINE * (index as f64 + 1.0) + 0.9;
+                let text = match align {
+                    Align::Left => Text::new(Point2::new(left + CELL, y), line.clone()),
+                    Align::Right => Text::new(Point2::new(left + width - CELL, y), line.clone()).anchored(Anchor::End),
+                };
+                let text = if bold { text.bold() } else { text };
+                self.page().text(text);
+            }
+            left += width;
+        }
+        self.page().line(Pen::Rule, Point2::new(SIDE, bottom), Point2::new(SIDE + total, bottom));
+        self.y = bottom;
+    }
+}
+
+fn cell(words: &str, bold: bool, width: f64) -> Vec<String> {
+    lettering::wrap(words, SMALL, bold, width - 2.0 * CELL)
+}
+
+fn row_height(row: &[Vec<String>]) -> f64 {
+    row.iter().map(Vec::len).max().unwrap_or(0).max(1) as f64 * LINE + 1.6
+}
+
+/// Widths of columns: as wide as their widest cell when all fit, else the wide ones give way in equal measure, never
+/// below their longest word.
+fn column_widths(table: &Table, room: f64) -> Vec<f64> {
+    let cells = |column: usize| {
+        let rows = table.rows.iter().filter_map(move |row| row.get(column)).map(|words| (words, table.total));
+        std::iter::once((&table.heads[column].0, true)).chain(rows)
+    };
+    let widest = |column: usize, longest_word: bool| {
+        cells(column)
+            .map(|(words, bold)| {
+                let width = |words: &str| lettering::width(words, SMALL, bold);
+                if longest_word { words.split_whitespace().map(width).fold(0.0, f64::max) } else { width(words) }
+            })
+            .fold(0.0, f64::max)
+            + 2.0 * CELL
+            + 0.2
+    };
+    let columns = table.heads.len();
+    let least: Vec<f64> = (0..columns).map(|column| widest(column, true)).collect();
+    let natural: Vec<f64> = (0..columns).map(|column| widest(column, false)).collect();
+    let total: f64 = natural.iter().sum();
+    if total <= room {
+        // A table reads better a little open than cramped; number columns keep their size.
+        let open = ((room - total) / columns as f64).min(6.0);
+        return natural.iter().map(|width| width + open).collect();
+    }
+    // The cap that makes them fit, by halving.
+    let (mut low, mut high) = (0.0, room);
+    let capped = |cap: f64| -> Vec<f64> { natural.iter().zip(&least).map(|(n, l)| n.min(cap).max(*l)).collect() };
+    for _ in 0..60 {
+        let cap = f64::midpoint(low, high);
+        if capped(cap).iter().sum::<f64>() > room { high = cap } else { low = cap }
+    }
+    capped(low)
+}

@@ -1,0 +1,115 @@
+//! The job sheet: the answers of a job in the order of work, as one document.
+//!
+//! What it is and how sure; picture, plan, faces; what to order; what to cut; how to lay; what to mind.
+
+mod cutting;
+mod field;
+mod laying;
+mod order;
+mod what;
+
+pub use field::{Shape, field_sheet};
+
+use super::Context;
+use super::body::Body;
+use super::document::Document;
+use super::figure::inset;
+use super::pages;
+use super::paper::Sheet;
+use super::plan::{Extras, Plan};
+use crate::job::Job;
+use crate::job::answer::Answer;
+use crate::roof::frame::FaceFrame;
+use crate::takeoff::answer::TakeOff;
+
+/// For whom the sheet is.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
+pub enum Audience {
+    /// Whoever does the work: everything.
+    #[default]
+    Own,
+    /// The client: the offer with its total; no purchase prices, no cut list.
+    Client,
+}
+
+/// What a sheet is made from.
+#[derive(Clone, Copy, Debug)]
+pub struct SheetInput<'a> {
+    /// The job.
+    pub job: &'a Job,
+    /// What was found.
+    pub answer: &'a Answer,
+    /// What is ordered, and how it is laid.
+    pub take_off: &'a TakeOff,
+    /// How pages look.
+    pub context: &'a Context,
+    /// For whom.
+    pub audience: Audience,
+}
+
+impl SheetInput<'_> {
+    /// The paper of the sheet, upright: the smaller one of the family, or the one asked for.
+    #[must_use]
+    pub fn paper(&self) -> Sheet {
+        self.context.sheet.unwrap_or(Sheet::family(self.context.series)[0])
+    }
+
+    /// Room for a figure of at most this share of a page's height, millimetres.
+    fn room(&self, share: f64) -> [f64; 2] {
+        [pages::text_width(self.paper()), pages::figure_height(self.paper()) * share]
+    }
+
+    /// What the plan tells besides the roof.
+    #[must_use]
+    pub fn extras(&self) -> Extras {
+        extras(self.answer)
+    }
+}
+
+/// What a plan tells of an answer besides the roof itself.
+#[must_use]
+pub fn extras(answer: &Answer) -> Extras {
+    let ring = |opening: &crate::roof::opening::CutOpening| {
+        let frame = FaceFrame::of(&answer.roof, &answer.roof.faces[opening.face.index()])?;
+        Some((opening.ring.iter().map(|place| frame.to_space(place)).collect(), opening.kind.clone()))
+    };
+    Extras { area_sd: answer.spread.face_area.clone(), openings: answer.openings.iter().filter_map(ring).collect() }
+}
+
+/// The job sheet. Deterministic. O(drawings + text).
+#[must_use]
+pub fn job_sheet(input: &SheetInput<'_>) -> Document {
+    let kind = match input.audience {
+        Audience::Own => "job sheet",
+        Audience::Client => "roof: description and offer",
+    };
+    let mut document = Document {
+        title: input.job.title.clone(),
+        kind: kind.to_owned(),
+        date: input.job.date.clone(),
+        blocks: Vec::new(),
+    };
+    what::what_it_is(input, &mut document);
+    let body = Body::of(&input.answer.roof, 0.0);
+    let view = super::elevation::Isometric::new(&input.answer.roof, &body, input.context);
+    document.heading(1, "The roof");
+    document.figure(inset(&view, input.context, input.room(0.40)), "Picture");
+    let extras = input.extras();
+    let plan = Plan { roof: &input.answer.roof, extras: &extras };
+    document.figure(inset(&plan, input.context, input.room(0.72)), "Roof plan");
+    what::faces(input, &mut document);
+    match input.audience {
+        Audience::Own => {
+            what::how_sure(input, &mut document);
+            order::order(input, &mut document);
+            cutting::cut_list(input, &mut document);
+            laying::laying(input, &mut document);
+            laying::mind(input, &mut document);
+        }
+        Audience::Client => {
+            order::offer(input, &mut document);
+            laying::mind_client(input, &mut document);
+        }
+    }
+    document
+}
