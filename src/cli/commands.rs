@@ -5,6 +5,7 @@ use super::diagnostics::Style;
 use super::load::{Loaded, Stop, load};
 use super::{Done, output, solve_text};
 use crate::base::units::Pitch;
+use crate::drawing::Context;
 use crate::job::answer::Answer;
 use crate::job::order::{self, CompareError};
 use crate::job::{self, Options};
@@ -161,7 +162,10 @@ fn compare(file: &File, wanted: &Compared, json: bool, style: Option<Style>) -> 
 
 fn draw(file: &File, out: &Path, json: bool, style: Option<Style>) -> Result<Done, Stop> {
     let (loaded, answer, mut aside) = answer(&file.file, &Options { steps: true, spread: true }, style)?;
-    let files = super::draw::all(&loaded.job, &answer);
+    let order = order::take_off(&loaded.job, &answer);
+    let context = Context::of(&loaded.job);
+    let drawings = super::draw::drawings(&answer, Some(&order), &loaded.job, &context);
+    let files = super::draw::draw_all(&drawings, &loaded.job.title).map_err(|error| Stop::System(error.to_string()))?;
     output::write_folder(out, &files)?;
     let names: Vec<&str> = files.iter().map(|(name, _)| name.as_str()).collect();
     let text = if json {
@@ -170,7 +174,7 @@ fn draw(file: &File, out: &Path, json: bool, style: Option<Style>) -> Result<Don
         names.iter().map(|name| format!("{}\n", out.join(name).display())).collect()
     };
     if !json {
-        let _ = writeln!(aside, "wrote {} drawings", names.len());
+        let _ = writeln!(aside, "wrote {} files", names.len());
     }
     Ok(Done { text, aside })
 }

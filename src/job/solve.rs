@@ -8,7 +8,7 @@ use crate::base::diagnostic::Note;
 use crate::framing;
 use crate::outline::block::Block;
 use crate::outline::{self, pitch};
-use crate::roof::opening::CutOpening;
+use crate::roof::opening::{self, CutOpening};
 use crate::roof::points::{self, Move};
 use crate::roof::{self, Roof};
 use crate::survey::{self, Adjusted};
@@ -117,7 +117,7 @@ impl Ground {
             moves = solved.moves;
             roof = beside(roof, solved.roof);
         }
-        let openings = Vec::new();
+        let openings = opening::cut(&roof, &job.openings).map_err(|error| faults::of(&error))?;
         Ok(Shaped { roof, openings, moves, notes: traced.notes })
     }
 
