@@ -1,7 +1,209 @@
-//! Unknown points that hang on tapes alone.
+//! Unknown points that hang on tapes alone: classical scaling (W. S. Torgerson, "Multidimensional scaling", 1952) of the
+//! shortest ways along the tapes, laid on whatever places are known.
 
-use crate::survey::network::Network;
+use crate::survey::equation::Term;
+use crate::survey::gauge;
+use crate::survey::model::Known;
+use crate::survey::network::{Network, centroid};
 use crate::survey::state::State;
+use nalgebra::{DMatrix, Matrix3, Point3, Rotation3, SymmetricEigen, Vector3};
+use std::cmp::Reverse;
+use std::collections::BinaryHeap;
 
-/// Places unknown points by their distances.
-pub(super) fn place(_network: &Network<'_>, _state: &mut State) {}
+/// Above this many places the leading directions come from an iteration.
+const MOST_FOR_EIGEN: usize = 150;
+/// Turns of that iteration: enough for a start value.
+const TURNS: usize = 60;
+
+/// Places the unknown points of every part of the network that no photo shows.
+pub(super) fn place(network: &Network<'_>, state: &mut State) {
+    let mut unknown = vec![false; state.places.len()];
+    for (point, &place) in network.survey.points.iter().zip(&network.point_place) {
+        unknown[place] = matches!(point.known, Known::Unknown);
+    }
+    let mut shown = vec![false; state.places.len()];
+    for mark in network.survey.photos.iter().flat_map(|photo| &photo.marks) {
+        shown[network.point_place[mark.point.index()]] = true;
+    }
+    for part in gauge::parts(network) {
+        if part.iter().any(|&place| unknown[place]) && !part.iter().any(|&place| shown[place]) {
+            place_part(network, state, &part, &unknown);
+        }
+    }
+}
+
+fn place_part(network: &Network<'_>, state: &mut State, part: &[usize], unknown: &[bool]) {
+    let index = |place: usize| part.binary_search(&place).ok();
+    let mut spans: Vec<Vec<(usize, f64)>> = vec![Vec::new(); part.len()];
+    let mut flat = true;
+    for equation in network.weighted.iter().chain(&network.exact) {
+        let (Term::Distance(a, b) | Term::LevelDistance(a, b)) = equation.term else { continue };
+        if let (Some(a), Some(b)) = (index(a), index(b)) {
+            spans[a].push((b, equation.observed));
+            spans[b].push((a, equation.observed));
+            flat &= matches!(equation.term, Term::LevelDistance(..));
+        }
+    }
+    let known: Vec<usize> = (0..part.len()).filter(|&i| !unknown[part[i]]).collect();
+    for (k, &a) in known.iter().enumerate() {
+        for &b in &known[k + 1..] {
+            let way = state.places[part[b]] - state.places[part[a]];
+            let span = if flat { way.xy().norm() } else { way.norm() };
+            spans[a].push((b, span));
+            spans[b].push((a, span));
+        }
+    }
+    let levels = levels(network, part);
+    flat |= levels.iter().any(|level| level.len() == part.len());
+    let mut places = scaled(&spans, if flat { 2 } else { 3 });
+    if known.len() < 3 && !flat {
+        stand_up(&mut places, &levels);
+    }
+    let pairs: Vec<(Vector3<f64>, Vector3<f64>)> =
+        known.iter().map(|&i| (places[i].coords, state.places[part[i]].coords)).collect();
+    let laid = lay_on(&pairs, flat);
+    let height = centroid(&known.iter().map(|&i| state.places[part[i]]).collect::<Vec<_>>()).z;
+    for (i, &place) in part.iter().enumerate() {
+        if unknown[place] {
+            let mut at = laid(&places[i]);
+            if flat {
+                at.z = height;
+            }
+            state.places[place] = at;
+        }
+    }
+}
+
+/// The members of each level group within the part.
+fn levels(network: &Network<'_>, part: &[usize]) -> Vec<Vec<usize>> {
+    let mut levels = vec![Vec::new(); network.layout.levels.len()];
+    for equation in network.weighted.iter().chain(&network.exact) {
+        if let Term::AboveLevel { place, level } = equation.term
+            && let Ok(i) = part.binary_search(&place)
+        {
+            levels[level].push(i);
+        }
+    }
+    levels
+}
+
+/// Places whose distances come nearest to the shortest ways. O(n² log n) for sparse tapes, O(n³) below 150 places.
+fn scaled(spans: &[Vec<(usize, f64)>], dimensions: usize) -> Vec<Point3<f64>> {
+    let count = spans.len();
+    let ways: Vec<Vec<f64>> = (0..count).map(|from| shortest(spans, from)).collect();
+    let longest = ways.iter().flatten().copied().filter(|way| way.is_finite()).fold(0.0, f64::max);
+    // What no chain of tapes joins is taken to lie far apart.
+    let square = DMatrix::from_fn(count, count, |i, j| {
+        let way = ways[i][j];
+        (if way.is_finite() { way } else { longest }).powi(2)
+    });
+    let means: Vec<f64> = (0..count).map(|i| square.row(i).mean()).collect();
+    let mean = means.iter().sum::<f64>() / count as f64;
+    let products = DMatrix::from_fn(count, count, |i, j| -0.5 * (square[(i, j)] - means[i] - means[j] + mean));
+    let mut places = vec![Point3::origin(); count];
+    for (axis, (value, direction)) in leading(products, dimensions).into_iter().enumerate() {
+        for (place, part) in places.iter_mut().zip(&direction) {
+            place[axis] = part * value.max(0.0).sqrt();
+        }
+    }
+    places
+}
+
+/// Dijkstra's shortest ways from a place; infinite where there is none.
+fn shortest(spans: &[Vec<(usize, f64)>], from: usize) -> Vec<f64> {
+    #[derive(PartialEq, PartialOrd)]
+    struct Way(f64, usize);
+    impl Eq for Way {}
+    impl Ord for Way {
+        fn cmp(&self, other: &Self) -> std::cmp::Ordering {
+            self.0.total_cmp(&other.0).then(self.1.cmp(&other.1))
+        }
+    }
+    let mut ways = vec![f64::INFINITY; spans.len()];
+    ways[from] = 0.0;
+    let mut heap = BinaryHeap::from([Reverse(Way(0.0, from))]);
+    while let Some(Reverse(Way(way, at))) = heap.pop() {
+        if way > ways[at] {
+            continue;
+        }
+        for &(to, span) in &spans[at] {
+            if way + span < ways[to] {
+                ways[to] = way + span;
+                heap.push(Reverse(Way(way + span, to)));
+            }
+        }
+    }
+    ways
+}
+
+/// The largest eigenvalues with their unit vectors, largest first.
+fn leading(matrix: DMatrix<f64>, wanted: usize) -> Vec<(f64, Vec<f64>)> {
+    let count = matrix.nrows();
+    let wanted = wanted.min(count);
+    if count <= MOST_FOR_EIGEN {
+        let eigen = SymmetricEigen::new(matrix);
+        let mut order: Vec<usize> = (0..count).collect();
+        order.sort_by(|&a, &b| eigen.eigenvalues[b].total_cmp(&eigen.eigenvalues[a]));
+        return order
+            .into_iter()
+            .take(wanted)
+            .map(|k| (eigen.eigenvalues[k], eigen.eigenvectors.column(k).iter().copied().collect()))
+            .collect();
+    }
+    // Waves of different lengths start the iteration: the same every time.
+    let mut basis = DMatrix::from_fn(count, wanted, |i, k| ((i * (k + 1)) as f64 * 0.7).sin() + 0.1);
+    for _ in 0..TURNS {
+        basis = (&matrix * basis).qr().q();
+    }
+    (0..wanted)
+        .map(|k| {
+            let direction = basis.column(k);
+            ((direction.transpose() * &matrix * direction)[(0, 0)], direction.iter().copied().collect())
+        })
+        .collect()
+}
+
+/// Turns the whole so that the largest level group lies level and the rest, in the mean, above it.
+fn stand_up(places: &mut [Point3<f64>], levels: &[Vec<usize>]) {
+    let Some(level) = levels.iter().max_by_key(|level| level.len()).filter(|level| level.len() >= 3) else { return };
+    let members: Vec<Point3<f64>> = level.iter().map(|&i| places[i]).collect();
+    let middle = centroid(&members);
+    let spread: Matrix3<f64> = members.iter().map(|p| (p - middle) * (p - middle).transpose()).sum();
+    let eigen = SymmetricEigen::new(spread);
+    let mut normal: Vector3<f64> = eigen.eigenvectors.column(eigen.eigenvalues.imin()).into_owned();
+    if normal.dot(&(centroid(places) - middle)) < 0.0 {
+        normal = -normal;
+    }
+    let Some(turn) = Rotation3::rotation_between(&normal, &Vector3::z()) else { return };
+    for place in places {
+        *place = middle + turn * (*place - middle);
+    }
+}
+
+/// The movement (W. Kabsch, "A solution for the best rotation to relate two sets of vectors", 1976) that lays first
+/// places on second ones, mirrored where that fits better and at least as many as dimensions tell.
+fn lay_on(pairs: &[(Vector3<f64>, Vector3<f64>)], flat: bool) -> impl Fn(&Point3<f64>) -> Point3<f64> + use<> {
+    let count = pairs.len().max(1) as f64;
+    let from: Vector3<f64> = pairs.iter().map(|pair| pair.0).sum::<Vector3<f64>>() / count;
+    let to: Vector3<f64> = pairs.iter().map(|pair| pair.1).sum::<Vector3<f64>>() / count;
+    let level = |v: Vector3<f64>| if flat { Vector3::new(v.x, v.y, 0.0) } else { v };
+    let mut products: Matrix3<f64> = pairs.iter().map(|(a, b)| level(b - to) * level(a - from).transpose()).sum();
+    if flat {
+        products[(2, 2)] = products.norm();
+    }
+    let mut turn = Matrix3::identity();
+    if pairs.len() >= 2 {
+        let svd = products.svd(true, true);
+        if let (Some(u), Some(v_t)) = (svd.u, svd.v_t) {
+            turn = u * v_t;
+            let dimensions = if flat { 2 } else { 3 };
+            if turn.determinant() < 0.0 && pairs.len() <= dimensions {
+                let mut u = u;
+                let last = svd.singular_values.imin();
+                u.column_mut(last).neg_mut();
+                turn = u * v_t;
+            }
+        }
+    }
+    move |place| Point3::from(to + turn * (place.coords - from))
+}
