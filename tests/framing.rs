@@ -299,3 +299,23 @@ fn dropping_clears_what_backing_would_plane_off() {
         }
     }
 }
+
+#[test]
+fn the_longest_rafter_of_a_ragged_face_is_found() {
+    // A lean-to at 45° with a straight eave and 60 teeth along its top, tooth k reaching k (61 - k) / 300 + 1 up.
+    let height = |tooth: i32| f64::from(tooth * (61 - tooth)) / 300.0 + 1.0;
+    let mut points: Vec<(String, [f64; 3])> =
+        vec![("a".to_owned(), [0.0, 0.0, 0.0]), ("b".to_owned(), [60.0, 0.0, 0.0])];
+    for tooth in (0..60).rev() {
+        for x in [tooth + 1, tooth] {
+            points.push((format!("p{x}-{tooth}"), [f64::from(x), height(tooth), height(tooth)]));
+        }
+    }
+    let named: Vec<(&str, [f64; 3])> = points.iter().map(|(name, at)| (name.as_str(), *at)).collect();
+    let ring: Vec<&str> = named.iter().map(|(name, _)| *name).collect();
+    let roof = roof(&named, &[("ragged", &ring)]);
+    let rafter = common_rafters(&roof)[0];
+    let highest = (0..60).map(height).fold(0.0, f64::max);
+    assert!((rafter.length.0 - highest * 2.0_f64.sqrt()).abs() < 1e-9, "{rafter:?}");
+    assert_eq!((rafter.foot, rafter.head), (EdgeKind::Eave, EdgeKind::Top));
+}

@@ -60,8 +60,8 @@ impl Fold {
     }
 }
 
-/// The cutting data of an edge between two roof faces; `None` where a face is level or plumb, or the fold is level.
-pub(super) fn of_edge(roof: &Roof, id: EdgeId, spacings: &[f64]) -> Option<Fold> {
+/// The cutting data of an edge between two roof faces, their chords given face by face; `None` where a face is level or plumb, or the fold is level.
+pub(super) fn of_edge(roof: &Roof, id: EdgeId, chords: &[Option<Chords>], spacings: &[f64]) -> Option<Fold> {
     let edge = &roof.edges[id.index()];
     let [first, second] = edge.faces.as_slice() else { return None };
     let (mut low, mut high) = (roof.at(edge.from), roof.at(edge.to));
@@ -95,7 +95,7 @@ pub(super) fn of_edge(roof: &Roof, id: EdgeId, spacings: &[f64]) -> Option<Fold>
         EdgeKind::Valley => corner.valley_dihedral(),
         _ => corner.hip_dihedral(),
     });
-    let chords = faces.map(|face| Chords::of(roof, face));
+    let chords = [first, second].map(|face| chords[face.index()].as_ref());
     let jacks = spacings
         .iter()
         .filter(|spacing| **spacing > 0.0)
@@ -103,7 +103,7 @@ pub(super) fn of_edge(roof: &Roof, id: EdgeId, spacings: &[f64]) -> Option<Fold>
             spacing: PlanLength(spacing),
             difference: corner.sides.map(|side| side.jack_difference(PlanLength(spacing))),
             jacks: [0, 1].map(|index| {
-                let Some(chords) = &chords[index] else { return Vec::new() };
+                let Some(chords) = chords[index] else { return Vec::new() };
                 let (foot, head) = (chords.frame.to_face(&low).x, chords.frame.to_face(&high).x);
                 set_out(chords, id, edge.kind, [foot, head], spacing)
             }),

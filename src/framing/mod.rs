@@ -15,7 +15,8 @@ pub use rafter::{CommonRafter, common_rafters, longest_rafter};
 
 use crate::base::diagnostic::Note;
 use crate::base::ids::EdgeId;
-use crate::roof::{EdgeKind, FaceKind, Roof};
+use crate::roof::{EdgeKind, Face, FaceKind, Roof};
+use rafter::{Chords, common_rafter};
 
 /// Default spacing of rafters, metres: 0.60 m (common practice, no source).
 pub const SPACING: f64 = 0.60;
@@ -55,8 +56,8 @@ impl Bend {
     }
 }
 
-/// Cutting data of every roof face, hip and valley, with jacks at 0.60 m and at 16 in. O(corners + jacks) for faces of
-/// few corners; a face of n corners takes n².
+/// Cutting data of every roof face, hip and valley, with jacks at 0.60 m and at 16 in. Near O(corners log corners + jacks):
+/// each strip of a face looks only at the edges near it.
 #[must_use]
 pub fn cutting_data(roof: &Roof) -> Framing {
     cutting_data_at(roof, &[SPACING, SPACING_16_IN])
@@ -65,13 +66,18 @@ pub fn cutting_data(roof: &Roof) -> Framing {
 /// The same with jacks at other spacings, level metres along the eave.
 #[must_use]
 pub fn cutting_data_at(roof: &Roof, spacings: &[f64]) -> Framing {
-    let commons = common_rafters(roof);
+    let of_face = |face: &Face| (face.kind == FaceKind::Roof).then(|| Chords::of(roof, face)).flatten();
+    let chords: Vec<Option<Chords>> = roof.faces.iter().map(of_face).collect();
+    let commons: Vec<CommonRafter> = roof
+        .roof_faces()
+        .filter_map(|(id, face)| common_rafter(roof, id, face, chords[id.index()].as_ref()?))
+        .collect();
     let folds: Vec<Fold> = roof
         .edges
         .iter()
         .enumerate()
         .filter(|(_, edge)| matches!(edge.kind, EdgeKind::Hip | EdgeKind::Valley))
-        .filter_map(|(index, _)| fold::of_edge(roof, EdgeId::new(index), spacings))
+        .filter_map(|(index, _)| fold::of_edge(roof, EdgeId::new(index), &chords, spacings))
         .collect();
     let bends = roof
         .edges

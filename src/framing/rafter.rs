@@ -28,7 +28,7 @@ pub struct CommonRafter {
 /// The longest common rafter of every roof face, in order; faces that are level or have no low edge are left out.
 #[must_use]
 pub fn common_rafters(roof: &Roof) -> Vec<CommonRafter> {
-    roof.roof_faces().filter_map(|(id, face)| common_rafter(roof, id, face)).collect()
+    roof.roof_faces().filter_map(|(id, face)| common_rafter(roof, id, face, &Chords::of(roof, face)?)).collect()
 }
 
 /// The longest common rafter from an eave, true length: what a compared pitch needs in timber.
@@ -38,8 +38,7 @@ pub fn longest_rafter(roof: &Roof) -> Option<TrueLength> {
     from_eaves.map(|rafter| rafter.length).max_by(|a, b| a.0.total_cmp(&b.0))
 }
 
-fn common_rafter(roof: &Roof, id: FaceId, face: &Face) -> Option<CommonRafter> {
-    let chords = Chords::of(roof, face)?;
+pub(super) fn common_rafter(roof: &Roof, id: FaceId, face: &Face, chords: &Chords) -> Option<CommonRafter> {
     let pitch = Pitch::from_rise_over_run(face.plane.pitch().tan(), 1.0).ok()?;
     // From an eave where there is one; a common rafter's head may be anything that is not below a valley's foot.
     let foot = |chord: &Chord| roof.edges[chord.foot.index()].kind;
@@ -79,6 +78,8 @@ pub(super) struct Chords {
     edges: Vec<(EdgeId, Point2<f64>, Point2<f64>)>,
     /// Places of corners along the eave, in order.
     along: Vec<f64>,
+    /// Edges by equal parts of the face along the eave, as many as there are edges: which edges each part meets.
+    parts: Vec<Vec<u32>>,
 }
 
 impl Chords {
@@ -97,7 +98,22 @@ impl Chords {
         }
         along.sort_by(f64::total_cmp);
         along.dedup();
-        Some(Self { frame, edges, along })
+        let mut chords = Self { frame, parts: vec![Vec::new(); edges.len()], edges, along };
+        for (index, (_, left, right)) in chords.edges.iter().enumerate() {
+            for part in chords.part(left.x)..=chords.part(right.x) {
+                chords.parts[part].push(u32::try_from(index).ok()?);
+            }
+        }
+        Some(chords)
+    }
+
+    /// The part of the face that a place along the eave falls into. Precondition: the face has edges along it.
+    #[allow(clippy::cast_possible_truncation, clippy::cast_sign_loss)]
+    fn part(&self, place: f64) -> usize {
+        let (Some(left), Some(right)) = (self.along.first(), self.along.last()) else { return 0 };
+        // Between 0 and the count, so that it fits and is never negative.
+        let share = ((place - left) / (right - left)).clamp(0.0, 1.0);
+        ((share * self.parts.len() as f64) as usize).min(self.parts.len() - 1)
     }
 
     /// The chords at the ends of every strip, the strip's own edges at foot and head: a chord's length is linear within
@@ -121,6 +137,9 @@ impl Chords {
     }
 
     fn within(&self, low: f64, high: f64, place: f64) -> Vec<Chord> {
+        if self.parts.is_empty() {
+            return Vec::new();
+        }
         let middle = f64::midpoint(low, high);
         let height = |a: &Point2<f64>, b: &Point2<f64>, at: f64| a.y + (b.y - a.y) * ((at - a.x) / (b.x - a.x));
         let mut crossed: Vec<_> = self.edges.iter().filter(|(_, a, b)| a.x <= low && b.x >= high).collect();
