@@ -160,7 +160,9 @@ pub fn repeat(text: &str, list: &[Step], index: usize) -> Result<String, EditErr
                 copy.set_position(None);
                 all.insert(index + 1, copy);
                 tables.clear();
-                all.into_iter().for_each(|table| tables.push(table));
+                for table in all {
+                    tables.push(table);
+                }
                 Ok(())
             }
             _ => Err(EditError::NoSuchPlace),

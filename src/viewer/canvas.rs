@@ -73,7 +73,7 @@ pub struct Asked<'a> {
 
 impl Canvas {
     /// Shows the roof in all the room that is left. True when another face was chosen.
-    pub fn show(&mut self, ui: &mut egui::Ui, asked: Asked) -> bool {
+    pub fn show(&mut self, ui: &mut egui::Ui, asked: &mut Asked) -> bool {
         let (rect, response) = ui.allocate_exact_size(ui.available_size(), Sense::click_and_drag());
         self.aspect = f64::from(rect.width().max(1.0)) / f64::from(rect.height().max(1.0));
         let aspect = self.aspect;
@@ -107,9 +107,9 @@ impl Canvas {
         let painter = ui.painter_at(rect);
         let free = legend::draw(&painter, rect, &scenery, asked.look.shade);
         labels::draw(&painter, rect, free, &scenery, asked.labels);
-        self.draw_measured(&painter, rect, &camera, &asked);
+        self.draw_measured(&painter, rect, &camera, asked);
         if let (Some(face), Some(at)) = (asked.look.hovered, pointer) {
-            card(&painter, rect, at, &asked, face);
+            card(&painter, rect, at, asked, face);
         }
         if let Some(refused) = self.shelf.refused() {
             let ink = theme::colour(asked.palette.fault);
@@ -119,7 +119,7 @@ impl Canvas {
             let ring = Stroke::new(1.5, theme::colour(asked.palette.accent));
             painter.rect_stroke(rect.shrink(1.0), 3.0, ring, egui::StrokeKind::Inside);
         }
-        let told = told(&asked);
+        let told = told(asked);
         response.widget_info(|| egui::WidgetInfo::labeled(egui::accesskit::Role::Image, true, &told));
         chose
     }

@@ -21,7 +21,7 @@ use std::sync::Arc;
 use std::time::{Duration, Instant};
 
 /// Unsaved text is kept for a successor this long after a change at the latest.
-const KEEP_AFTER: Duration = Duration::from_millis(1000);
+const KEEP_AFTER: Duration = Duration::from_secs(1);
 
 /// What a line above the roof asks for.
 #[derive(Clone, Debug, PartialEq, Eq)]
@@ -351,11 +351,8 @@ impl Desk {
 
     /// Forgets what was kept for a successor: the window closes in order.
     pub fn close(&mut self) {
-        if !self.is_changed() {
-            self.backend.keep(self.path.as_deref(), None);
-        } else {
-            self.backend.keep(self.path.as_deref(), Some(&self.text));
-        }
+        let unsaved = self.is_changed().then_some(self.text.as_str());
+        self.backend.keep(self.path.as_deref(), unsaved);
         self.canvas.shelf.clear();
     }
 
@@ -414,14 +411,14 @@ impl Desk {
             });
             return;
         };
-        let asked = Asked {
+        let mut asked = Asked {
             shown: &shown,
             look: &mut self.look,
             labels: self.labels,
             palette: self.theme.palette(),
             units: shown.answered.job.units,
         };
-        if self.canvas.show(ui, asked) {
+        if self.canvas.show(ui, &mut asked) {
             self.look.edge = None;
             // What is beside the view hangs on the choice: one more pass.
             ui.ctx().request_repaint();

@@ -154,10 +154,9 @@ fn row(ui: &mut egui::Ui, desk: &mut Desk, block: &BlockRow, list: &[Step], inde
     }
     ui.horizontal(|ui| {
         let has_pitch = !matches!(side.role, RoleWord::Verge | RoleWord::Abutment);
-        if has_pitch {
-            if let Some(typed) = field(ui, desk, &of("pitch"), &side.pitch, 56.0) {
-                desk.set(&side.at, "pitch", some(typed));
-            }
+        let typed = has_pitch.then(|| field(ui, desk, &of("pitch"), &side.pitch, 56.0)).flatten();
+        if let Some(typed) = typed {
+            desk.set(&side.at, "pitch", some(typed));
         }
         let rise = match side.role {
             RoleWord::HalfHip => Some(("hip_from", "rise of the hip")),
@@ -251,17 +250,10 @@ fn touches(diagnostic: &Diagnostic, span: &Range<usize>) -> bool {
 /// A diagnostic in words, its hint with it.
 #[must_use]
 pub fn words(diagnostic: &Diagnostic) -> String {
-    let mut text = diagnostic.message.clone();
-    if let Some(found) = &diagnostic.found {
-        text.push_str(&format!("; found {found}"));
-    }
-    if let Some(expected) = &diagnostic.expected {
-        text.push_str(&format!(", expected {expected}"));
-    }
-    for hint in &diagnostic.hints {
-        text.push_str(&format!(". {hint}"));
-    }
-    text
+    let found = diagnostic.found.iter().map(|found| format!("; found {found}"));
+    let expected = diagnostic.expected.iter().map(|expected| format!(", expected {expected}"));
+    let hints = diagnostic.hints.iter().map(|hint| format!(". {hint}"));
+    std::iter::once(diagnostic.message.clone()).chain(found).chain(expected).chain(hints).collect()
 }
 
 fn tell(ui: &mut egui::Ui, desk: &Desk, diagnostic: &Diagnostic, with_place: bool) {
