@@ -15,6 +15,8 @@ pub mod output;
 pub mod solve_text;
 pub mod table;
 pub mod takeoff;
+#[cfg(feature = "viewer")]
+pub mod view;
 
 use crate::base::diagnostic::Diagnostic;
 use args::Cli;
