@@ -2,80 +2,47 @@
 #![cfg(feature = "viewer")]
 #![allow(clippy::unwrap_used, clippy::expect_used)]
 
-mod support;
 #[path = "support/renderer.rs"]
 mod renderer;
 
 use eavewright::base::diagnostic::Diagnostic;
-use eavewright::cli::view;
-use eavewright::survey::model::MeasuredRing;
-use eavewright::viewer::backend::{Answered, Backend, BlockRow, CompareRow, Edit};
+use eavewright::cli::view::Tool;
+use eavewright::takeoff::compare::Row;
+use eavewright::viewer::backend::{Answered, Backend, BlockRow, Edit};
 use eavewright::viewer::desk::Desk;
-use eavewright::{input, outline, roof};
 use egui_kittest::Harness;
 use egui_kittest::kittest::Queryable;
 use std::path::Path;
 use std::sync::{Arc, Mutex};
 use std::time::{Duration, Instant};
 
+/// The program itself, except that unsaved text is kept in memory.
 #[derive(Default)]
 struct Plain {
     kept: Mutex<Option<String>>,
 }
 
 impl Backend for Plain {
-    fn answer(&self, text: &str, _: Option<&Path>, _: bool) -> Result<Answered, Vec<Diagnostic>> {
-        let (job, _, warnings) = input::read("test", text, &input::NoFiles)?;
-        let walk = |ring: &outline::block::BlockRing| match &ring.measured {
-            MeasuredRing::Places(places) => places.clone(),
-            MeasuredRing::Walk(legs) => {
-                let (mut at, mut heading) = (nalgebra::Point2::origin(), 0.0_f64);
-                legs.iter()
-                    .map(|leg| {
-                        let from = at;
-                        at += nalgebra::Vector2::new(heading.cos(), heading.sin()) * leg.length.value;
-                        heading += leg.turn.map_or(0.0, |turn| turn.value);
-                        from
-                    })
-                    .collect()
-            }
-        };
-        let rings: Vec<_> = job.blocks.iter().map(|block| block.rings.iter().map(walk).collect()).collect();
-        let traced = outline::trace(&job.blocks, &rings).unwrap();
-        let roof = roof::solve(&traced.footprints, &roof::Options::default()).unwrap();
-        let solid = roof::solid::build(&roof, 0.0);
-        let area_sd = vec![None; roof.faces.len()];
-        Ok(Answered {
-            job,
-            roof,
-            solid,
-            notes: traced.notes,
-            survey: eavewright::survey::report::Report::default(),
-            area_sd,
-            length_sd: Vec::new(),
-            total_sd: None,
-            order: Vec::new(),
-            layout: Vec::new(),
-            warnings,
-        })
+    fn answer(&self, text: &str, path: Option<&Path>, sure: bool) -> Result<Answered, Vec<Diagnostic>> {
+        Tool.answer(text, path, sure)
     }
     fn rows(&self, text: &str) -> Option<Vec<BlockRow>> {
-        view::rows(text)
+        Tool.rows(text)
     }
     fn edit(&self, text: &str, edit: &Edit) -> Result<String, String> {
-        view::apply(text, edit)
+        Tool.edit(text, edit)
     }
     fn read(&self, path: &Path) -> Result<String, String> {
-        std::fs::read_to_string(path).map_err(|error| error.to_string())
+        Tool.read(path)
     }
     fn write(&self, path: &Path, text: &str) -> Result<(), String> {
-        std::fs::write(path, text).map_err(|error| error.to_string())
+        Tool.write(path, text)
     }
-    fn export(&self, _: &Answered, _: &Path) -> Result<(), String> {
-        Err("nothing to write with".into())
+    fn export(&self, answered: &Answered, path: &Path) -> Result<(), String> {
+        Tool.export(answered, path)
     }
     fn shapes(&self) -> Vec<(String, String)> {
-        vec![("hip".into(), HIP.into())]
+        Tool.shapes()
     }
     fn keep(&self, _: Option<&Path>, text: Option<&str>) {
         *self.kept.lock().unwrap() = text.map(str::to_owned);
@@ -83,8 +50,8 @@ impl Backend for Plain {
     fn kept(&self, _: Option<&Path>) -> Option<String> {
         self.kept.lock().unwrap().clone()
     }
-    fn compare(&self, _: &str, _: Option<&Path>, _: &[f64]) -> Vec<CompareRow> {
-        Vec::new()
+    fn compare(&self, text: &str, path: Option<&Path>, degrees: &[f64]) -> Result<Vec<Row>, String> {
+        Tool.compare(text, path, degrees)
     }
 }
 

@@ -78,7 +78,7 @@ pub enum Command {
         #[arg(long, value_name = "DIR")]
         out: PathBuf,
     },
-    /// Write the roof as a model; the kind by the ending: .glb .obj .stl
+    /// Write the roof as a model; the kind by the ending: .glb .gltf .obj .stl .city.json
     Export {
         /// The roof file.
         #[command(flatten)]
@@ -95,9 +95,15 @@ pub enum Command {
         /// Write a PNG picture and open no window
         #[arg(long, value_name = "FILE", requires = "file")]
         shot: Option<PathBuf>,
-        /// Where the picture is taken from
+        /// Where the picture is taken from: corner, far-corner, plan, front, right, back, left, ground
         #[arg(long, value_name = "NAME", requires = "shot")]
         camera: Option<String>,
+        /// How faces are shaded: covering, plain, pitch, height, water, certainty
+        #[arg(long, value_name = "NAME", requires = "shot")]
+        shade: Option<String>,
+        /// Colours: light, dark, high-contrast
+        #[arg(long, value_name = "NAME")]
+        theme: Option<String>,
         /// Width and height of the picture in pixels
         #[arg(long, value_name = "WxH", requires = "shot")]
         size: Option<String>,

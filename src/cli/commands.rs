@@ -29,9 +29,18 @@ pub fn run(cli: &Cli, style: Option<Style>) -> Result<Done, Stop> {
             compare(file, &wanted, cli.json, style)
         }
         Command::Draw { file, out } => draw(file, out, cli.json, style),
-        Command::Export { .. } => todo!(),
+        Command::Export { file, out } => export(file, out, cli.json, style),
         #[cfg(feature = "viewer")]
-        Command::View { .. } => todo!(),
+        Command::View { file, shot, camera, shade, theme, size } => {
+            let asked = super::view::Asked {
+                shot: shot.as_deref(),
+                camera: camera.as_deref(),
+                shade: shade.as_deref(),
+                theme: theme.as_deref(),
+                size: size.as_deref(),
+            };
+            Ok(Done { text: String::new(), aside: super::view::run(file.as_deref(), &asked)? })
+        }
     }
 }
 
@@ -82,6 +91,19 @@ fn solve(file: &File, steps: bool, json: bool, style: Option<Style>) -> Result<D
         text
     };
     Ok(Done { text, aside })
+}
+
+fn export(file: &File, out: &Path, json: bool, style: Option<Style>) -> Result<Done, Stop> {
+    let (loaded, answer, mut aside) = answer(&file.file, &Options { steps: false, spread: false }, style)?;
+    let solid = crate::roof::solid::build(&answer.roof, super::export::DATUM);
+    let bytes = super::export::model(&answer.roof, &solid, &loaded.job.title, out)?;
+    output::write_file(out, &bytes)?;
+    if json {
+        let written = serde_json::json!({ "format": "eavewright-written/1", "files": [out.display().to_string()] });
+        return Ok(Done { text: document(&written)?, aside });
+    }
+    aside.push_str(&format!("wrote {}\n", out.display()));
+    Ok(Done { text: String::new(), aside })
 }
 
 fn new(shape: &str, out: Option<&Path>) -> Result<Done, Stop> {

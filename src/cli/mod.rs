@@ -9,6 +9,7 @@ pub mod commands;
 pub mod compare;
 pub mod diagnostics;
 pub mod draw;
+pub mod export;
 pub mod load;
 pub mod new;
 pub mod output;
@@ -17,6 +18,8 @@ pub mod table;
 pub mod takeoff;
 #[cfg(feature = "viewer")]
 pub mod view;
+#[cfg(feature = "viewer")]
+pub mod view_rows;
 
 use crate::base::diagnostic::Diagnostic;
 use args::Cli;

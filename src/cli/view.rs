@@ -1,85 +1,262 @@
 //! `view`: the window, and pictures without one. Joins reading, solving, laying out and writing for the window, which
 //! knows none of them.
 
-use crate::input::edit::{self, WrittenTable};
-use crate::viewer::backend::{BlockRow, Edit, Field, RoleWord, SideRow, Step};
+use super::load::{Loaded, Stop};
+use super::view_rows::{apply, rows};
+use super::{diagnostics, export, new, output};
+use crate::base::diagnostic::Diagnostic;
+use crate::base::units::Pitch;
+use crate::input;
+use crate::job::answer::Answer;
+use crate::job::{self, Job, Options, vary};
+use crate::roof::solid;
+use crate::takeoff::answer::{Line, TakeOff};
+use crate::takeoff::compare::{self, CompareInput, Row, Trial};
+use crate::takeoff::{self, TakeoffInput};
+use crate::viewer::backend::{Answered, Backend, BlockRow, Edit, OrderLine};
+use crate::viewer::camera::View;
+use crate::viewer::labels::Labels;
+use crate::viewer::scene::{Scene, Shade};
+use crate::viewer::shot::{self, Shot};
+use crate::viewer::theme::Theme;
+use crate::viewer::{courses, window};
+use std::io::Cursor;
+use std::path::{Path, PathBuf};
+use std::sync::Arc;
 
-/// The blocks of a roof file as written.
-#[must_use]
-pub fn rows(text: &str) -> Option<Vec<BlockRow>> {
-    let document = edit::outline(text)?;
-    let blocks = document.list("block").iter().enumerate();
-    Some(blocks.map(|(index, block)| block_row(vec![Step::Key("block".into()), Step::At(index)], block)).collect())
+/// The size of a picture that names none.
+const SIZE: [u32; 2] = [1280, 800];
+
+/// What `view` was asked for beside the file.
+#[derive(Clone, Copy, Debug)]
+pub struct Asked<'a> {
+    /// Where to write a picture.
+    pub shot: Option<&'a Path>,
+    /// A view's name.
+    pub camera: Option<&'a str>,
+    /// A shade's name.
+    pub shade: Option<&'a str>,
+    /// A theme's name.
+    pub theme: Option<&'a str>,
+    /// Width and height, as `WxH`.
+    pub size: Option<&'a str>,
 }
 
-fn block_row(at: Vec<Step>, block: &WrittenTable) -> BlockRow {
-    let under = |more: &[Step]| at.iter().cloned().chain(more.iter().cloned()).collect::<Vec<Step>>();
-    let sides_key = Step::Key("sides".into());
-    let outer = ring(under(&[sides_key.clone()]), block.list("sides"));
-    let holes = block.list("holes").iter().enumerate().map(|(index, hole)| {
-        ring(under(&[Step::Key("holes".into()), Step::At(index), sides_key.clone()]), hole.list("sides"))
-    });
-    BlockRow {
-        name: block.value("name").map_or_else(|| "block".to_owned(), |name| name.text.clone()),
-        height: field(block, "height"),
-        rings: std::iter::once(outer).chain(holes).collect(),
-        at,
-    }
-}
-
-fn ring(list: Vec<Step>, sides: &[WrittenTable]) -> (Vec<Step>, Vec<SideRow>) {
-    let row = |(index, side): (usize, &WrittenTable)| {
-        let at = list.iter().cloned().chain([Step::At(index)]).collect();
-        side_row(at, index, side)
-    };
-    let rows = sides.iter().enumerate().map(row).collect();
-    (list, rows)
-}
-
-fn side_row(at: Vec<Step>, index: usize, side: &WrittenTable) -> SideRow {
-    let is = |key: &str| side.value(key).is_some_and(|value| value.text == "true");
-    let has = |key: &str| side.value(key).is_some();
-    let role = match () {
-        () if is("abutment") => RoleWord::Abutment,
-        () if is("verge") && has("hip_from") => RoleWord::HalfHip,
-        () if is("verge") => RoleWord::Verge,
-        () if has("verge_from") => RoleWord::Gablet,
-        () => RoleWord::Eave,
-    };
-    SideRow {
-        at,
-        span: side.span.clone(),
-        name: side.value("from").map_or_else(|| format!("{}", index + 1), |name| name.text.clone()),
-        length: field(side, "length"),
-        turn: field(side, "turn"),
-        pitch: field(side, "pitch"),
-        place: side.value("at").map(|place| place.text.clone()),
-        rise: field(side, if role == RoleWord::HalfHip { "hip_from" } else { "verge_from" }),
-        role,
-    }
-}
-
-fn field(table: &WrittenTable, key: &str) -> Field {
-    let written = table.value(key);
-    written.map_or_else(Field::default, |value| Field { text: value.text.clone(), span: value.span.clone() })
-}
-
-/// The text with a change made.
+/// Opens the window on a file, or writes a picture of it; what was written, in words.
 ///
 /// # Errors
-/// Why not, in words.
-pub fn apply(text: &str, change: &Edit) -> Result<String, String> {
-    let steps = |steps: &[Step]| -> Vec<edit::Step> {
-        let step = |step: &Step| match step {
-            Step::Key(key) => edit::Step::Key(key.clone()),
-            Step::At(index) => edit::Step::At(*index),
+/// [`Stop`]: unusable arguments, a file with errors, no OpenGL.
+pub fn run(file: Option<&Path>, asked: &Asked) -> Result<String, Stop> {
+    let theme = named(asked.theme, "theme", &Theme::ALL, Theme::word)?;
+    let Some(path) = asked.shot else {
+        let text = file.map(super::load::source).transpose()?.map_or_else(String::new, |source| source.text);
+        let path = file.filter(|path| *path != Path::new("-")).map(Path::to_path_buf);
+        return window::open(Arc::new(Tool), text, path, theme).map(|()| String::new()).map_err(Stop::System);
+    };
+    let view = named(asked.camera, "camera", &View::ALL, View::word)?;
+    let shade = named(asked.shade, "shade", &Shade::ALL, Shade::word)?;
+    let size = asked.size.map_or(Ok(SIZE), size_of)?;
+    if !path.extension().is_some_and(|ending| ending.eq_ignore_ascii_case("png")) {
+        return Err(Stop::System(format!("{}: a picture is written as .png", path.display())));
+    }
+    let Some(file) = file else { return Err(Stop::System("a picture needs a roof file".to_owned())) };
+    let loaded = super::load::load(file)?;
+    let answer = match job::solve(&loaded.job, &Options { steps: false, spread: shade == Shade::Certainty }) {
+        Ok(answer) => answer,
+        Err(failure) => return Err(loaded.stopped(&failure)),
+    };
+    let Loaded { job, .. } = loaded;
+    let answered = answered(job, answer, Vec::new());
+    let scene = Scene::new(&answered.roof, &answered.solid, |face| courses::of(&answered, face));
+    let shot =
+        Shot { view, shade, theme, size, labels: Labels { edges: true, faces: true }, units: answered.job.units };
+    let image = shot::take(&answered.roof, &scene, &answered.unsure(), &shot);
+    let image = image.map_err(|error| Stop::System(told(&error)))?;
+    output::write_file(path, &png(&image)?)?;
+    Ok(format!("wrote {}\n", path.display()))
+}
+
+/// A shot's error with what to do about it.
+fn told(error: &shot::ShotError) -> String {
+    match error {
+        shot::ShotError::NoContext(_) => {
+            format!("{error}; on Debian and its kin: apt-get install libegl1 libegl-mesa0 libgl1-mesa-dri")
+        }
+        _ => error.to_string(),
+    }
+}
+
+fn png(image: &shot::Image) -> Result<Vec<u8>, Stop> {
+    let mut bytes = Cursor::new(Vec::new());
+    let [width, height] = image.size;
+    image::write_buffer_with_format(
+        &mut bytes,
+        &image.pixels,
+        width,
+        height,
+        image::ExtendedColorType::Rgb8,
+        image::ImageFormat::Png,
+    )
+    .map_err(|error| Stop::System(error.to_string()))?;
+    Ok(bytes.into_inner())
+}
+
+/// What a word names; the first of all where there is no word.
+fn named<T: Copy>(word: Option<&str>, what: &str, all: &[T], word_of: fn(T) -> &'static str) -> Result<T, Stop> {
+    let found = match word {
+        None => all.first(),
+        Some(word) => all.iter().find(|item| word_of(**item).replace(' ', "-") == word.trim().replace(' ', "-")),
+    };
+    found.copied().ok_or_else(|| {
+        let words: Vec<String> = all.iter().map(|item| word_of(*item).replace(' ', "-")).collect();
+        Stop::System(format!("there is no {what} {:?}, expected one of {}", word.unwrap_or_default(), words.join(", ")))
+    })
+}
+
+fn size_of(text: &str) -> Result<[u32; 2], Stop> {
+    let sides = text.split_once(['x', 'X']).map(|(width, height)| (width.trim().parse(), height.trim().parse()));
+    match sides {
+        Some((Ok(width), Ok(height))) => Ok([width, height]),
+        _ => Err(Stop::System(format!("size is {text:?}, expected width and height in pixels such as 1280x800"))),
+    }
+}
+
+/// Everything the window shows of an answer.
+fn answered(job: Job, answer: Answer, warnings: Vec<Diagnostic>) -> Answered {
+    let order = take_off(&job, &answer);
+    let mut notes = answer.notes;
+    notes.extend(order.notes);
+    Answered {
+        solid: solid::build(&answer.roof, export::DATUM),
+        roof: answer.roof,
+        notes,
+        survey: answer.survey,
+        area_sd: answer.spread.face_area,
+        length_sd: answer.spread.edge_length,
+        total_sd: answer.spread.total_area,
+        order: order.lines.iter().map(order_line).collect(),
+        layout: order.layouts,
+        warnings,
+        job,
+    }
+}
+
+fn take_off(job: &Job, answer: &Answer) -> TakeOff {
+    takeoff::take_off(&TakeoffInput {
+        roof: &answer.roof,
+        openings: &answer.openings,
+        covering: &job.covering,
+        wind_from: job.site.wind_from,
+        north: job.site.north,
+        area_sd: answer.spread.total_area,
+    })
+}
+
+fn order_line(line: &Line) -> OrderLine {
+    let quantity = line.quantity.map_or_else(
+        || "not worked out".to_owned(),
+        |quantity| match line.unit {
+            "piece" | "tube" => format!("{quantity:.0} {}{}", line.unit, if quantity == 1.0 { "" } else { "s" }),
+            unit => format!("{quantity:.1} {unit}"),
+        },
+    );
+    let packs = line.packs.map(|packs| {
+        let pack = line.pack.as_deref().unwrap_or("packs");
+        let most = line.packs_range.map(|[_, most]| most).filter(|most| *most > packs);
+        most.map_or_else(|| format!("{packs} × {pack}"), |most| format!("{packs} to {most} × {pack}"))
+    });
+    OrderLine { item: line.what.clone(), quantity, packs }
+}
+
+/// The program around the window.
+pub struct Tool;
+
+impl Backend for Tool {
+    fn answer(&self, text: &str, path: Option<&Path>, sure: bool) -> Result<Answered, Vec<Diagnostic>> {
+        let (job, map, warnings) = input::read("roof", text, &input::Beside::of(path.unwrap_or(Path::new(""))))?;
+        match job::solve(&job, &Options { steps: false, spread: sure }) {
+            Ok(answer) => Ok(answered(job, answer, warnings)),
+            Err(failure) => {
+                let faults = failure.faults.iter().map(|fault| diagnostics::of_fault(fault, &map));
+                Err(warnings.into_iter().chain(faults).collect())
+            }
+        }
+    }
+
+    fn rows(&self, text: &str) -> Option<Vec<BlockRow>> {
+        rows(text)
+    }
+
+    fn edit(&self, text: &str, edit: &Edit) -> Result<String, String> {
+        apply(text, edit)
+    }
+
+    fn read(&self, path: &Path) -> Result<String, String> {
+        std::fs::read_to_string(path).map_err(|error| format!("{}: {error}", path.display()))
+    }
+
+    fn write(&self, path: &Path, text: &str) -> Result<(), String> {
+        output::write_file(path, text.as_bytes()).map_err(|error| error.to_string())
+    }
+
+    fn export(&self, answered: &Answered, path: &Path) -> Result<(), String> {
+        let bytes = export::model(&answered.roof, &answered.solid, &answered.job.title, path);
+        let bytes = bytes.map_err(|stop| match stop {
+            Stop::System(message) | Stop::NoAnswer { message, .. } => message,
+            Stop::File { .. } => "the file has errors".to_owned(),
+        })?;
+        output::write_file(path, &bytes).map_err(|error| error.to_string())
+    }
+
+    fn shapes(&self) -> Vec<(String, String)> {
+        let shape = |template: &new::Template| (template.about.to_owned(), template.text.to_owned());
+        new::TEMPLATES.iter().map(shape).collect()
+    }
+
+    fn keep(&self, path: Option<&Path>, text: Option<&str>) {
+        let Some(kept) = kept_at(path) else { return };
+        // What can't be kept is lost only with the window itself; saving says so.
+        let _ = match text {
+            Some(text) => {
+                if let Some(folder) = kept.parent() {
+                    let _ = std::fs::create_dir_all(folder);
+                }
+                output::write_file(&kept, text.as_bytes())
+            }
+            None => std::fs::remove_file(&kept),
         };
-        steps.iter().map(step).collect()
-    };
-    let changed = match change {
-        Edit::Set { at, value } => edit::set(text, &steps(at), value.as_deref()),
-        Edit::Repeat { list, index } => edit::repeat(text, &steps(list), *index),
-        Edit::Remove { list, index } => edit::remove(text, &steps(list), *index),
-    };
-    changed.map_err(|error| error.to_string())
+    }
+
+    fn kept(&self, path: Option<&Path>) -> Option<String> {
+        std::fs::read_to_string(kept_at(path)?).ok()
+    }
+
+    fn compare(&self, text: &str, path: Option<&Path>, degrees: &[f64]) -> Result<Vec<Row>, String> {
+        let read = input::read("roof", text, &input::Beside::of(path.unwrap_or(Path::new(""))));
+        let (job, ..) = read.map_err(|_| "the file has errors".to_owned())?;
+        if !vary::has_eaves(&job, &[]) {
+            return Err("the roof is given by points: there is no eave to turn".to_owned());
+        }
+        let pitches: Vec<Pitch> = degrees.iter().filter_map(|degrees| Pitch::from_degrees(*degrees).ok()).collect();
+        let input = CompareInput { covering: &job.covering, wind_from: job.site.wind_from, north: job.site.north };
+        Ok(compare::compare(&pitches, &input, |pitch| {
+            let turned = vary::at_pitch(&job, &[], pitch);
+            let answer = job::solve(&turned, &Options { steps: false, spread: false });
+            let trial = answer.map(|answer| Trial { roof: answer.roof, openings: answer.openings });
+            trial.map_err(|failure| failure.to_string())
+        }))
+    }
+}
+
+/// Where unsaved text waits for a successor: beside its file, or in the user's own state folder.
+fn kept_at(path: Option<&Path>) -> Option<PathBuf> {
+    if let Some(path) = path {
+        let name = path.file_name()?.to_string_lossy();
+        return Some(path.with_file_name(format!(".{name}.unsaved")));
+    }
+    let folder = std::env::var_os("XDG_STATE_HOME")
+        .or_else(|| std::env::var_os("LOCALAPPDATA"))
+        .map(PathBuf::from)
+        .or_else(|| std::env::var_os("HOME").map(|home| PathBuf::from(home).join(".local/state")))?;
+    Some(folder.join("eavewright").join("new-roof.toml.unsaved"))
 }

@@ -7,6 +7,7 @@ use crate::job::Job;
 use crate::roof::Roof;
 use crate::roof::solid::Solid;
 use crate::survey::report::Report;
+use crate::takeoff::compare::Row;
 use crate::takeoff::layout::FaceLayout;
 use std::ops::Range;
 use std::path::Path;
@@ -222,23 +223,9 @@ pub trait Backend: Send + Sync {
     /// Text kept by a window that was killed.
     fn kept(&self, path: Option<&Path>) -> Option<String>;
 
-    /// The same job at other pitches, in degrees; empty where nothing can be compared.
-    fn compare(&self, text: &str, path: Option<&Path>, degrees: &[f64]) -> Vec<CompareRow>;
-}
-
-/// The job at one pitch.
-#[derive(Clone, Debug, Default, PartialEq)]
-pub struct CompareRow {
-    /// Degrees.
-    pub pitch: f64,
-    /// m²; `None` where it can't be solved.
-    pub area: Option<f64>,
-    /// Highest point above datum, m.
-    pub ridge_height: Option<f64>,
-    /// Longest common rafter, m.
-    pub rafter: Option<f64>,
-    /// Packs of covering.
-    pub packs: Option<f64>,
-    /// Whether the covering suits.
-    pub suitable: Option<bool>,
+    /// The same job at other pitches, in degrees. Called from a thread of its own.
+    ///
+    /// # Errors
+    /// Why nothing can be compared, in words.
+    fn compare(&self, text: &str, path: Option<&Path>, degrees: &[f64]) -> Result<Vec<Row>, String>;
 }

@@ -1,5 +1,6 @@
 //! Answers and drawings in open formats: SVG, PDF, DXF, glTF, CSV, JSON.
 
+pub mod cityjson;
 pub mod dxf;
 pub mod framing_json;
 pub mod gltf;
