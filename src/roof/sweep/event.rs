@@ -185,7 +185,7 @@ impl Sweep<'_> {
     }
 
     /// Whether a vertex stands at a point of the present height.
-    fn stands_at(&self, vertex: u32, node: u32, point: &Meeting) -> bool {
+    pub(super) fn stands_at(&self, vertex: u32, node: u32, point: &Meeting) -> bool {
         let v = &self.vertices[vertex as usize];
         if v.born == self.step {
             return v.node == node;

@@ -141,10 +141,27 @@ impl Sweep<'_> {
         let new = self.add_piece(plane, carrier);
         self.link(at.before, new, from);
         self.link(new, at.after, to);
+        // A step of no length beside it begins to grow now: what stands behind the step starts afresh too.
+        self.restart(self.pieces[at.before as usize].start, from);
+        self.restart(self.end(at.after), to);
         if from != to {
             self.out.segments.push(Segment { from, to, left: plane, right: at.plane, side });
         }
         self.record("speed change", from, &[piece]);
         Ok(new)
+    }
+
+    /// Breaks the line that a vertex traces at a node, if it stands there.
+    fn restart(&mut self, vertex: u32, node: u32) {
+        let v = self.vertices[vertex as usize];
+        if v.born == self.step {
+            return;
+        }
+        if let Some(point) = self.point_of(node)
+            && self.stands_at(vertex, node, &point)
+        {
+            self.end_vertex(vertex, node);
+            self.link(v.before, v.after, node);
+        }
     }
 }
