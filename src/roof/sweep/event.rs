@@ -37,6 +37,7 @@ impl Sweep<'_> {
         let mut points = 0;
         while let Some(due) = self.next_batch() {
             if due[0].height.compare(&self.now).is_gt() {
+                self.split_level();
                 self.now = due[0].height;
                 self.step += 1;
                 self.here.clear();
@@ -62,6 +63,7 @@ impl Sweep<'_> {
             self.settle()?;
             self.schedule();
         }
+        self.split_level();
         if self.live > 0 {
             let mut sides: Vec<u32> = self.alive().map(|piece| self.pieces[piece as usize].carrier).collect();
             sides.retain(|&side| side != NONE);

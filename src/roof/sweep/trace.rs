@@ -231,24 +231,6 @@ fn loops(input: &Canonical, arrangement: &Arrangement, next: &[u32]) -> Option<V
             at = next[at as usize];
         }
         if at != start {
-            if std::env::var("DBG").is_ok() {
-                println!("face {plane} plane {:?}", input.planes[plane as usize]);
-                for (i, g) in
-                    arrangement.segments.iter().enumerate().filter(|(_, g)| g.left == plane || g.right == plane)
-                {
-                    println!(
-                        "  {i}: {}->{} L{} R{} {:?} {:?} next {} {}",
-                        g.from,
-                        g.to,
-                        g.left as i32,
-                        g.right as i32,
-                        arrangement.nodes[g.from as usize],
-                        arrangement.nodes[g.to as usize],
-                        next[2 * i] as i32,
-                        next[2 * i + 1] as i32
-                    );
-                }
-            }
             return None;
         }
         let shape = &input.planes[plane as usize];
