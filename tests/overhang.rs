@@ -35,6 +35,8 @@ fn block(rings: &[&[(f64, f64, f64, BlockRole)]], datum: OutlineDatum) -> (Block
                 role: role.clone(),
             })
             .collect(),
+        start: Point2::origin(),
+        heading: 0.0,
     });
     let block = Block {
         name: "store".to_owned(),
@@ -371,7 +373,12 @@ fn a_comb_of_twenty_thousand_sides_is_traced() {
     let sides: Vec<BlockSide> =
         (0..places.len()).map(|index| BlockSide { name: format!("s{index}"), height: 0.0, role: eave(30.0) }).collect();
     let (mut b, _) = block(&[&unequal_hip()], OutlineDatum::Eaves { inside: 0.0 });
-    b.rings = vec![BlockRing { measured: MeasuredRing::Places(places.clone()), sides }];
+    b.rings = vec![BlockRing {
+        measured: MeasuredRing::Places(places.clone()),
+        sides,
+        start: Point2::origin(),
+        heading: 0.0,
+    }];
     let traced = trace(&[b], &[vec![places]]).unwrap();
     assert!(signed_area(&traced.footprints[0].rings[0].corners()) > 0.0);
 }

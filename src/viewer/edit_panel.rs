@@ -113,7 +113,7 @@ fn block_of(ui: &mut egui::Ui, desk: &mut Desk, block: &BlockRow, placed: &mut V
     }
     if let Some(shown) = &desk.shown {
         let gap = shown.answered.survey.misclosures.iter().find(|(name, _)| *name == block.name);
-        if let Some((_, gap)) = gap {
+        if let Some((_, gap)) = gap.filter(|(_, gap)| *gap >= 0.0005) {
             let words =
                 format!("As walked, the outline misses closing by {:.0} mm; shared out over its sides.", gap * 1e3);
             ui.label(RichText::new(words).color(colour(palette.faint)));
@@ -232,7 +232,8 @@ fn field(ui: &mut egui::Ui, desk: &Desk, name: &str, value: &Field, width: f32) 
     let mut typed = value.text.clone();
     let edit = egui::TextEdit::singleline(&mut typed).desired_width(width).id_salt(name);
     let edit = if fault.is_some() { edit.text_color(colour(palette.fault)) } else { edit };
-    let response = ui.add(edit);
+    // A grid offers no room of its own: the field takes what it needs.
+    let response = ui.add_sized([width, 24.0], edit);
     named(ui, &response, name);
     if let Some(fault) = fault {
         let edge = Stroke::new(1.6, colour(palette.fault));

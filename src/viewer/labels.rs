@@ -110,14 +110,15 @@ fn seen(scenery: &Scenery, place: &Point3<f64>) -> bool {
 
 fn face_labels(rect: Rect, scenery: &Scenery) -> Vec<Wanted> {
     let roof = scenery.roof;
-    let eye = scenery.camera.eye() + scenery.scene.origin;
     let mut wanted = Vec::new();
     for face in roof.faces.iter().filter(|face| face.kind == FaceKind::Roof) {
-        if face.plane.distance(&eye) <= 0.0 {
-            continue;
-        }
         let ring: Vec<Point3<f64>> = roof.ring(face).iter().map(|place| place - scenery.scene.origin).collect();
         let Some(middle) = inner_place(&ring) else { continue };
+        // From behind, or so flat a sliver that no name fits it.
+        let towards = scenery.camera.eye() - middle;
+        if face.plane.normal.dot(&towards) < 0.12 * towards.norm() {
+            continue;
+        }
         let Some(at) = on_screen(rect, scenery.camera, &middle).filter(|_| seen(scenery, &middle)) else { continue };
         let area = roof.area(face).0;
         let facts = format!(

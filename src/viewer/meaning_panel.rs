@@ -112,15 +112,14 @@ fn size(ui: &mut egui::Ui, shown: &Arc<Shown>, palette: &Palette, units: LengthU
 fn order(ui: &mut egui::Ui, shown: &Arc<Shown>, palette: &Palette) {
     head(ui, "What to order");
     ui.label(RichText::new(&shown.answered.job.covering.card.title).color(colour(palette.faint)));
-    let rows: Vec<(String, String)> = (shown.answered.order.iter())
-        .map(|line| {
-            let much =
-                line.packs.as_ref().map_or(line.quantity.clone(), |packs| format!("{} · {packs}", line.quantity));
-            (line.item.clone(), much)
-        })
-        .collect();
-    table(ui, "order", &rows);
-    if rows.is_empty() {
+    for line in &shown.answered.order {
+        ui.add_space(2.0);
+        ui.label(&line.item);
+        let much =
+            line.packs.as_ref().map_or_else(|| line.quantity.clone(), |packs| format!("{} · {packs}", line.quantity));
+        ui.with_layout(egui::Layout::right_to_left(egui::Align::Min), |ui| ui.strong(much));
+    }
+    if shown.answered.order.is_empty() {
         ui.label(RichText::new("not worked out").color(colour(palette.faint)));
     }
 }

@@ -37,6 +37,7 @@ impl Sweep<'_> {
         let mut points = 0;
         while let Some(due) = self.next_batch() {
             if due[0].height.compare(&self.now).is_gt() {
+                self.split_level();
                 self.now = due[0].height;
                 self.step += 1;
                 self.here.clear();
@@ -62,6 +63,7 @@ impl Sweep<'_> {
             self.settle()?;
             self.schedule();
         }
+        self.split_level();
         if self.live > 0 {
             let mut sides: Vec<u32> = self.alive().map(|piece| self.pieces[piece as usize].carrier).collect();
             sides.retain(|&side| side != NONE);
@@ -185,7 +187,7 @@ impl Sweep<'_> {
     }
 
     /// Whether a vertex stands at a point of the present height.
-    fn stands_at(&self, vertex: u32, node: u32, point: &Meeting) -> bool {
+    pub(super) fn stands_at(&self, vertex: u32, node: u32, point: &Meeting) -> bool {
         let v = &self.vertices[vertex as usize];
         if v.born == self.step {
             return v.node == node;

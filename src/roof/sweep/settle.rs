@@ -141,10 +141,65 @@ impl Sweep<'_> {
         let new = self.add_piece(plane, carrier);
         self.link(at.before, new, from);
         self.link(new, at.after, to);
+        // A step of no length beside it begins to grow now: what stands behind the step starts afresh too.
+        self.restart(self.pieces[at.before as usize].start, from);
+        self.restart(self.end(at.after), to);
         if from != to {
+            self.level.push(self.out.segments.len());
             self.out.segments.push(Segment { from, to, left: plane, right: at.plane, side });
         }
         self.record("speed change", from, &[piece]);
         Ok(new)
+    }
+
+    /// Breaks the line that a vertex traces at a node, if it stands there.
+    fn restart(&mut self, vertex: u32, node: u32) {
+        let v = self.vertices[vertex as usize];
+        if v.born == self.step {
+            return;
+        }
+        if let Some(point) = self.point_of(node)
+            && self.stands_at(vertex, node, &point)
+        {
+            self.end_vertex(vertex, node);
+            self.link(v.before, v.after, node);
+        }
+    }
+
+    /// Splits the level lines of this height at the nodes of this height that lie on them: where a line changes twice at
+    /// one height, the two lines must share their nodes to be told apart or zipped shut.
+    pub(super) fn split_level(&mut self) {
+        for index in std::mem::take(&mut self.level) {
+            let line = self.out.segments[index];
+            let plane = &self.input.planes[line.left as usize];
+            let place = |node: u32| {
+                let (at, along) = (self.out.nodes[node as usize], plane.along());
+                at[0] * along[0] + at[1] * along[1]
+            };
+            let (start, end) = (place(line.from), place(line.to));
+            let mut between: Vec<(f64, u32)> = self
+                .here
+                .iter()
+                .filter(|(node, point)| {
+                    let at = place(*node);
+                    *node != line.from && *node != line.to && at > start && at < end && point.side_of(plane) == 0
+                })
+                .map(|(node, _)| (place(*node), *node))
+                .collect();
+            between.sort_by(|a, b| a.0.total_cmp(&b.0));
+            let mut from = line.from;
+            for (position, &(_, node)) in between.iter().enumerate() {
+                let part = Segment { from, to: node, ..line };
+                if position == 0 {
+                    self.out.segments[index] = part
+                } else {
+                    self.out.segments.push(part)
+                }
+                from = node;
+            }
+            if from != line.from {
+                self.out.segments.push(Segment { from, ..line });
+            }
+        }
     }
 }

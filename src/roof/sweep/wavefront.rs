@@ -100,6 +100,8 @@ pub struct Sweep<'a> {
     pub(super) of_side: Vec<Vec<u32>>,
     pub(super) reached: Vec<u32>,
     pub(super) live: usize,
+    /// Lines of this height between two slopes of one direction.
+    pub(super) level: Vec<usize>,
     /// Events taken out of the queue too early, on their way back.
     pub(super) later: Vec<super::queue::Event>,
     pub(super) with_events: bool,
@@ -135,6 +137,7 @@ impl<'a> Sweep<'a> {
             of_side: vec![Vec::new(); input.sides.len()],
             reached: vec![0; input.sides.len()],
             live: 0,
+            level: Vec::new(),
             later: Vec::new(),
             with_events,
             readings,
