@@ -302,8 +302,8 @@ fn dropping_clears_what_backing_would_plane_off() {
 
 #[test]
 fn the_longest_rafter_of_a_ragged_face_is_found() {
-    // A lean-to at 45° with a straight eave and 60 teeth along its top, tooth k reaching k (61 - k) / 300 + 1 up.
-    let height = |tooth: i32| f64::from(tooth * (61 - tooth)) / 300.0 + 1.0;
+    // A lean-to at 45° with a straight eave and 60 teeth along its top, tooth k reaching k (60.25 - k) / 300 + 1 up.
+    let height = |tooth: i32| f64::from(tooth) * (60.25 - f64::from(tooth)) / 300.0 + 1.0;
     let mut points: Vec<(String, [f64; 3])> =
         vec![("a".to_owned(), [0.0, 0.0, 0.0]), ("b".to_owned(), [60.0, 0.0, 0.0])];
     for tooth in (0..60).rev() {

@@ -103,7 +103,7 @@ fn export(file: &File, out: &Path, json: bool, style: Option<Style>) -> Result<D
         let written = serde_json::json!({ "format": "eavewright-written/1", "files": [out.display().to_string()] });
         return Ok(Done { text: document(&written)?, aside });
     }
-    aside.push_str(&format!("wrote {}\n", out.display()));
+    let _ = writeln!(aside, "wrote {}", out.display());
     Ok(Done { text: String::new(), aside })
 }
 

@@ -8,11 +8,10 @@ use crate::base::diagnostic::Diagnostic;
 use crate::base::units::Pitch;
 use crate::input;
 use crate::job::answer::Answer;
-use crate::job::{self, Job, Options, vary};
+use crate::job::{self, Job, Options, order};
 use crate::roof::solid;
-use crate::takeoff::answer::{Line, TakeOff};
-use crate::takeoff::compare::{self, CompareInput, Row, Trial};
-use crate::takeoff::{self, TakeoffInput};
+use crate::takeoff::answer::Line;
+use crate::takeoff::compare::Row;
 use crate::viewer::backend::{Answered, Backend, BlockRow, Edit, OrderLine};
 use crate::viewer::camera::View;
 use crate::viewer::labels::Labels;
@@ -123,7 +122,7 @@ fn size_of(text: &str) -> Result<[u32; 2], Stop> {
 
 /// Everything the window shows of an answer.
 fn answered(job: Job, answer: Answer, warnings: Vec<Diagnostic>) -> Answered {
-    let order = take_off(&job, &answer);
+    let order = order::take_off(&job, &answer);
     let mut notes = answer.notes;
     notes.extend(order.notes);
     Answered {
@@ -139,17 +138,6 @@ fn answered(job: Job, answer: Answer, warnings: Vec<Diagnostic>) -> Answered {
         warnings,
         job,
     }
-}
-
-fn take_off(job: &Job, answer: &Answer) -> TakeOff {
-    takeoff::take_off(&TakeoffInput {
-        roof: &answer.roof,
-        openings: &answer.openings,
-        covering: &job.covering,
-        wind_from: job.site.wind_from,
-        north: job.site.north,
-        area_sd: answer.spread.total_area,
-    })
 }
 
 fn order_line(line: &Line) -> OrderLine {
@@ -234,17 +222,8 @@ impl Backend for Tool {
     fn compare(&self, text: &str, path: Option<&Path>, degrees: &[f64]) -> Result<Vec<Row>, String> {
         let read = input::read("roof", text, &input::Beside::of(path.unwrap_or(Path::new(""))));
         let (job, ..) = read.map_err(|_| "the file has errors".to_owned())?;
-        if !vary::has_eaves(&job, &[]) {
-            return Err("the roof is given by points: there is no eave to turn".to_owned());
-        }
         let pitches: Vec<Pitch> = degrees.iter().filter_map(|degrees| Pitch::from_degrees(*degrees).ok()).collect();
-        let input = CompareInput { covering: &job.covering, wind_from: job.site.wind_from, north: job.site.north };
-        Ok(compare::compare(&pitches, &input, |pitch| {
-            let turned = vary::at_pitch(&job, &[], pitch);
-            let answer = job::solve(&turned, &Options { steps: false, spread: false });
-            let trial = answer.map(|answer| Trial { roof: answer.roof, openings: answer.openings });
-            trial.map_err(|failure| failure.to_string())
-        }))
+        order::compare(&job, &[], &pitches).map_err(|error| error.to_string())
     }
 }
 

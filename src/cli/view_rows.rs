@@ -14,7 +14,7 @@ pub fn rows(text: &str) -> Option<Vec<BlockRow>> {
 fn block_row(at: Vec<Step>, block: &WrittenTable) -> BlockRow {
     let under = |more: &[Step]| at.iter().cloned().chain(more.iter().cloned()).collect::<Vec<Step>>();
     let sides_key = Step::Key("sides".into());
-    let outer = ring(under(&[sides_key.clone()]), block.list("sides"));
+    let outer = ring(under(std::slice::from_ref(&sides_key)), block.list("sides"));
     let holes = block.list("holes").iter().enumerate().map(|(index, hole)| {
         ring(under(&[Step::Key("holes".into()), Step::At(index), sides_key.clone()]), hole.list("sides"))
     });

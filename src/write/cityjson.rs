@@ -1,5 +1,6 @@
 //! The solid of a roof as `CityJSON` 2.0 (OGC 20-072r5): one building, its solid with a surface a face.
 
+use crate::base::ids::FaceId;
 use crate::roof::solid::Solid;
 use crate::roof::{FaceKind, Roof};
 use nalgebra::Vector3;
@@ -25,7 +26,7 @@ pub fn cityjson(roof: &Roof, solid: &Solid, title: &str) -> String {
     let shell: Vec<[[u32; 3]; 1]> = solid.triangles.iter().map(|triangle| [*triangle]).collect();
     let values: Vec<usize> = (solid.triangles.iter().zip(&solid.face_of))
         .map(|(triangle, face)| {
-            face.map_or_else(|| roof.faces.len() + usize::from(is_floor(solid, triangle)), |face| face.index())
+            face.map_or_else(|| roof.faces.len() + usize::from(is_floor(solid, triangle)), FaceId::index)
         })
         .collect();
     let is_closed = !roof.feet.is_empty();
