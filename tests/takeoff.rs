@@ -173,6 +173,12 @@ fn the_survey_gives_packs_low_and_high() {
     assert_eq!(f64::from(low), (need * (1.0 - relative)).ceil());
     assert_eq!(f64::from(high), (need * (1.0 + relative)).ceil());
     assert!(low <= line.packs.unwrap() && line.packs.unwrap() <= high && low < high);
+    // A gutter of 29.6 m: a hair of length adds no piece where the last one has room; what it needs is counted again.
+    let sure = TakeoffInput { area_sd: Some(1e-3), ..input };
+    for line in take_off(&sure).lines.iter().filter(|line| line.packs.is_some()) {
+        let packs = line.packs.unwrap();
+        assert_eq!(line.packs_range, Some([packs, packs]), "{}", line.item);
+    }
     assert!(taken_off(&roof, &covering).lines.iter().all(|line| line.packs_range.is_none()));
 }
 

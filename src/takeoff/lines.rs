@@ -3,7 +3,11 @@
 use super::answer::{Line, Stage};
 use super::model::Prices;
 use super::offer::price;
+use super::runs;
 use crate::base::tolerance;
+
+/// Rests of stock lengths shorter than this are scrap (common practice, no source).
+const SHORTEST_REST: f64 = 0.300;
 
 /// How much of something.
 #[derive(Clone, Copy, Debug)]
@@ -14,27 +18,21 @@ pub struct Amount {
     pub unit: &'static str,
     /// Packs, unrounded; not a number where packs do not apply.
     pub need: f64,
-    /// Whether it grows with lengths, so half as fast as areas.
-    pub is_length: bool,
+    /// 95 % bounds of the packs; `None`: in proportion to the area.
+    pub range: Option<[u32; 2]>,
 }
 
 impl Amount {
     /// Laid, without packs of its own.
     #[must_use]
     pub fn laid(quantity: f64, unit: &'static str) -> Self {
-        Self { quantity, unit, need: f64::NAN, is_length: false }
+        Self { quantity, unit, need: f64::NAN, range: None }
     }
 
-    /// Metres out of so many stock lengths.
+    /// So much of something that comes in packs, unrounded.
     #[must_use]
-    pub fn stock(length: f64, pieces: u32) -> Self {
-        Self { quantity: length, unit: "m", need: f64::from(pieces), is_length: true }
-    }
-
-    /// Pieces ordered one by one.
-    #[must_use]
-    pub fn stock_of(quantity: f64, unit: &'static str, pieces: usize) -> Self {
-        Self { quantity, unit, need: pieces as f64, is_length: false }
+    pub fn packed(quantity: f64, unit: &'static str, packs: f64) -> Self {
+        Self { quantity, unit, need: packs, range: None }
     }
 }
 
@@ -54,17 +52,42 @@ impl<'a> Lines<'a> {
         Self { prices, relative, added: Vec::new() }
     }
 
+    /// Metres out of stock pieces of one length, ends lapped. Bounds by counting again with every run longer or shorter: a
+    /// length is half as open as an area.
+    #[must_use]
+    pub fn stock(&self, lengths: &[f64], piece: f64, lap: f64) -> Amount {
+        let count = |factor: f64| {
+            let scaled: Vec<f64> = lengths.iter().map(|length| length * factor).collect();
+            runs::pieces(&scaled, piece, lap, SHORTEST_REST)
+        };
+        let range = self.relative.map(|relative| {
+            let bounds = [-0.5, 0.5].map(|half| count(1.0 + half * relative));
+            [bounds[0].min(bounds[1]).min(count(1.0)), bounds[0].max(bounds[1]).max(count(1.0))]
+        });
+        Amount { quantity: lengths.iter().sum(), unit: "m", need: f64::from(count(1.0)), range }
+    }
+
+    /// Pieces already counted one by one (boards, rolls, sheets): bounds in proportion to the area, to the nearest piece, for
+    /// the count is whole and a hair of area does not add one.
+    #[must_use]
+    pub fn counted(&self, quantity: f64, unit: &'static str, pieces: u32) -> Amount {
+        let range = self
+            .relative
+            .map(|relative| [1.0 - relative, 1.0 + relative].map(|factor| up((f64::from(pieces) * factor).round())));
+        Amount { quantity, unit, need: f64::from(pieces), range }
+    }
+
     /// Adds a line; `more` fills in what only the caller knows. Nothing is added for nothing.
     pub fn add(&mut self, item: &str, what: &str, stage: Stage, amount: Amount, more: impl FnOnce(&mut Line)) {
         if amount.quantity <= 0.0 {
             return;
         }
         let has_packs = amount.need.is_finite();
-        let half = if amount.is_length { 0.5 } else { 1.0 };
-        let range = self.relative.filter(|_| has_packs).map(|relative| {
-            let [low, high] = [1.0 - half * relative, 1.0 + half * relative].map(|factor| up(amount.need * factor));
+        let in_proportion = |relative: f64| {
+            let [low, high] = [1.0 - relative, 1.0 + relative].map(|factor| up(amount.need * factor));
             [low.min(up(amount.need)), high]
-        });
+        };
+        let range = amount.range.or(self.relative.map(in_proportion)).filter(|_| has_packs);
         let mut line = Line {
             item: item.to_owned(),
             what: what.to_owned(),

@@ -9,9 +9,6 @@ use super::take_off::TakeoffInput;
 use super::{deck, flashing, rain, runs, underlay};
 use crate::roof::{EdgeKind, Roof};
 
-/// Stock rests of metal shorter than this are scrap (common practice, no source).
-const SHORTEST_METAL: f64 = 0.300;
-
 pub(super) fn deck_lines(input: &TakeoffInput, faces: &[CoveredFace], lines: &mut Lines) -> Vec<deck::DeckCut> {
     let card = &input.covering.card;
     let roof = input.roof;
@@ -23,16 +20,11 @@ pub(super) fn deck_lines(input: &TakeoffInput, faces: &[CoveredFace], lines: &mu
         };
         let counted = deck::count(faces, input.openings, stock, gauge);
         let piece = deck::pack_name(stock);
-        lines.add(
-            "deck-board",
-            deck::what(stock),
-            Stage::Deck,
-            Amount { quantity: counted.area, unit: "m²", need: f64::from(counted.boards), is_length: false },
-            |line| {
-                line.pack = Some(piece);
-                line.weight = Some(f64::from(counted.boards) * stock.width * stock.length * stock.weight);
-            },
-        );
+        let amount = lines.counted(counted.area, "m²", counted.boards);
+        lines.add("deck-board", deck::what(stock), Stage::Deck, amount, |line| {
+            line.pack = Some(piece);
+            line.weight = Some(f64::from(counted.boards) * stock.width * stock.length * stock.weight);
+        });
         cuts = counted.cuts;
     }
     let Some(goods) = &card.rain_goods else { return cuts };
@@ -42,9 +34,9 @@ pub(super) fn deck_lines(input: &TakeoffInput, faces: &[CoveredFace], lines: &mu
     ];
     for (item, what, kind) in boards {
         let lengths: Vec<f64> = runs::straight(roof, kind).iter().map(runs::Run::length).collect();
-        let count = runs::pieces(&lengths, goods.board, 0.0, SHORTEST_METAL);
+        let amount = lines.stock(&lengths, goods.board, 0.0);
         let pack = format!("board of {} m", goods.board);
-        lines.add(item, what, Stage::Deck, Amount::stock(lengths.iter().sum(), count), |line| line.pack = Some(pack));
+        lines.add(item, what, Stage::Deck, amount, |line| line.pack = Some(pack));
     }
     let soffit = total(roof, EdgeKind::Eave) + total(roof, EdgeKind::Verge);
     lines.add("soffit", "soffit along eaves and verges", Stage::Deck, Amount::laid(soffit, "m"), |_| {});
@@ -58,17 +50,17 @@ pub(super) fn underlay_lines(input: &TakeoffInput, faces: &[CoveredFace], area: 
         let strip = if kind == EdgeKind::Eave { &card.eave_strip } else { &card.verge_strip };
         let Some(strip) = strip else { return };
         let lengths: Vec<f64> = runs::straight(roof, kind).iter().map(runs::Run::length).collect();
-        let count = runs::pieces(&lengths, strip.piece, strip.lap, SHORTEST_METAL);
-        lines.add(item, what, Stage::Underlay, Amount::stock(lengths.iter().sum(), count), |line| {
+        let amount = lines.stock(&lengths, strip.piece, strip.lap);
+        lines.add(item, what, Stage::Underlay, amount, |line| {
             line.pack = Some(format!("strip of {} m", strip.piece));
-            line.weight = Some(f64::from(count) * strip.piece * strip.weight);
+            line.weight = Some(amount.need * strip.piece * strip.weight);
         });
     };
     edge_strip(lines, "edge-strip-eave", "metal at eaves, under the underlay", EdgeKind::Eave);
     if let Some(roll) = &card.underlay {
         let counted = underlay::count(roof, faces, input.openings, roll, input.covering.laying.wall_inside);
         let roll_area = roll.width * roll.length;
-        let amount = Amount { quantity: counted.area, unit: "m²", need: f64::from(counted.rolls), is_length: false };
+        let amount = lines.counted(counted.area, "m²", counted.rolls);
         lines.add("underlay", "underlay, laps included", Stage::Underlay, amount, |line| {
             line.pack = Some(format!("roll of {roll_area} m²"));
             line.weight = Some(f64::from(counted.rolls) * roll_area * roll.weight);
@@ -83,11 +75,11 @@ pub(super) fn underlay_lines(input: &TakeoffInput, faces: &[CoveredFace], area: 
     edge_strip(lines, "edge-strip-verge", "metal at verges, over the underlay", EdgeKind::Verge);
     let valleys: Vec<f64> = runs::straight(roof, EdgeKind::Valley).iter().map(runs::Run::length).collect();
     if let Some(lining) = card.valley_lining.as_ref().filter(|_| !valleys.is_empty()) {
-        let count = runs::pieces(&valleys, lining.piece, lining.lap, SHORTEST_METAL);
+        let amount = lines.stock(&valleys, lining.piece, lining.lap);
         let what = "lining of valleys, before the courses";
-        lines.add("valley-lining", what, Stage::Underlay, Amount::stock(valleys.iter().sum(), count), |line| {
+        lines.add("valley-lining", what, Stage::Underlay, amount, |line| {
             line.pack = Some(format!("piece of {} m", lining.piece));
-            line.weight = Some(f64::from(count) * lining.piece * lining.weight);
+            line.weight = Some(amount.need * lining.piece * lining.weight);
         });
     }
 }
@@ -101,10 +93,10 @@ pub(super) fn flashing_lines(input: &TakeoffInput, faces: &[CoveredFace], laid: 
         if lengths.is_empty() {
             return;
         }
-        let count = runs::pieces(lengths, metal.piece, metal.lap, SHORTEST_METAL);
-        lines.add(item, what, Stage::Finish, Amount::stock(lengths.iter().sum(), count), |line| {
+        let amount = lines.stock(lengths, metal.piece, metal.lap);
+        lines.add(item, what, Stage::Finish, amount, |line| {
             line.pack = Some(format!("piece of {} m", metal.piece));
-            line.weight = Some(f64::from(count) * metal.piece * metal.weight);
+            line.weight = Some(amount.need * metal.piece * metal.weight);
         });
     };
     stock(lines, "abutment-flashing", "metal along walls", &counted.wall_lengths);
@@ -127,8 +119,8 @@ pub(super) fn rain_lines(input: &TakeoffInput, faces: &[CoveredFace], lines: &mu
     let Some(goods) = &input.covering.card.rain_goods else { return };
     let gutters = rain::gutters(input.roof, faces);
     let lengths: Vec<f64> = gutters.iter().map(|gutter| gutter.length).collect();
-    let count = runs::pieces(&lengths, goods.gutter_piece, 0.0, SHORTEST_METAL);
-    lines.add("gutter", "gutters along eaves", Stage::Rain, Amount::stock(lengths.iter().sum(), count), |line| {
+    let amount = lines.stock(&lengths, goods.gutter_piece, 0.0);
+    lines.add("gutter", "gutters along eaves", Stage::Rain, amount, |line| {
         line.pack = Some(format!("piece of {} m", goods.gutter_piece));
     });
     let outlet = |gutter: &rain::Gutter| (gutter.area / goods.outlet_drains).ceil().max(1.0);

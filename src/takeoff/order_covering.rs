@@ -50,7 +50,7 @@ pub(super) fn covering_lines(
                 "strip-shingle",
                 "covering: strips for courses, starter and caps",
                 Stage::Covering,
-                Amount { quantity: total, unit: "piece", need: total / pack, is_length: false },
+                Amount::packed(total, "piece", total / pack),
                 |line| {
                     let packs = line.packs.unwrap_or(0) + spare;
                     line.packs = Some(packs);
@@ -72,7 +72,7 @@ pub(super) fn covering_lines(
             let covers = (unit.width + unit.joint) * unit.gauge;
             let total = thumb.map_or(counted, |fraction| (area * (1.0 + fraction) / covers).ceil());
             let pack = f64::from(unit.pack.max(1));
-            let amount = Amount { quantity: total, unit: "piece", need: total / pack, is_length: false };
+            let amount = Amount::packed(total, "piece", total / pack);
             lines.add(&card.name, "covering", Stage::Covering, amount, |line| {
                 line.pack = Some(format!("{} of {}", unit.pack_name, unit.pack));
                 line.weight = Some(f64::from(line.packs.unwrap_or(0)) * pack * unit.weight);
@@ -91,7 +91,7 @@ pub(super) fn covering_lines(
                 .map(|piece| super::sheet::ordered_length(piece, sheet))
                 .collect();
             let sheet_area = lengths.iter().sum::<f64>() * sheet.cover_width;
-            let amount = Amount::stock_of(lengths.len() as f64, "piece", lengths.len());
+            let amount = lines.counted(lengths.len() as f64, "piece", u32::try_from(lengths.len()).unwrap_or(u32::MAX));
             lines.add(&card.name, "covering: sheets cut to length", Stage::Covering, amount, |line| {
                 line.pack = Some("sheet cut to length".into());
                 line.weight = Some(sheet_area * sheet.weight);
@@ -121,7 +121,7 @@ fn cap_line(input: &TakeoffInput, count: u32, lines: &mut Lines) {
     match (caps.per_strip, caps.pack) {
         (None, Some(pack)) => {
             let need = f64::from(count) / f64::from(pack.max(1));
-            let amount = Amount { quantity: f64::from(count), unit: "piece", need, is_length: true };
+            let amount = Amount::packed(f64::from(count), "piece", need);
             lines.add("ridge-hip-cap", what, Stage::Finish, amount, |line| {
                 line.pack = Some(format!("pack of {pack}"));
                 let ordered = f64::from(line.packs.unwrap_or(0) * pack);
@@ -168,7 +168,7 @@ fn fixing_lines(
         count += f64::from(caps * nails.per_cap);
         let count = (count * (1.0 + nails.spare)).ceil();
         let pack = f64::from(nails.pack.max(1));
-        let amount = Amount { quantity: count, unit: "piece", need: count / pack, is_length: false };
+        let amount = Amount::packed(count, "piece", count / pack);
         lines.add("nail", fixing_word(&card.covering), Stage::Covering, amount, |line| {
             line.pack = Some(format!("{} of {}", nails.pack_name, nails.pack));
             let ordered = f64::from(line.packs.unwrap_or(0)) * pack;
@@ -188,7 +188,7 @@ fn fixing_lines(
             + starter_length * adhesive.per_starter_metre
             + bedded * adhesive.per_bedded_metre;
         let tubes = fixings::tubes(dabs, adhesive);
-        let amount = Amount { quantity: tubes.ceil(), unit: "tube", need: tubes, is_length: false };
+        let amount = Amount::packed(tubes.ceil(), "tube", tubes);
         lines.add("adhesive", "cold adhesive under tabs, caps and edges", Stage::Covering, amount, |line| {
             line.pack = Some(format!("tube of {:.0} ml", adhesive.tube * 1e6));
             line.weight = Some(f64::from(line.packs.unwrap_or(0)) * adhesive.weight);
