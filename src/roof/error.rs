@@ -67,6 +67,13 @@ pub enum SolveError {
     },
 }
 
+impl From<super::envelope::EnvelopeError> for SolveError {
+    fn from(error: super::envelope::EnvelopeError) -> Self {
+        let block = error.face.split('/').next().unwrap_or_default().to_owned();
+        Self::Unverified { block, check: error.check, faces: vec![error.face] }
+    }
+}
+
 impl SolveError {
     /// Where in the job the trouble lies.
     #[must_use]

@@ -3,6 +3,8 @@
 pub mod assemble;
 pub mod checks;
 pub mod classify;
+pub mod dormer;
+pub mod envelope;
 pub mod error;
 pub mod frame;
 pub mod model;
@@ -44,23 +46,21 @@ const EXACT: f64 = 1e-12;
 /// And to this after.
 const CONTRACTED: f64 = 1e-9;
 
-/// Solves footprints. Blocks stand side by side here; where they touch, they are not joined.
+/// Solves footprints, each by itself, and joins several into one roof ([`envelope`]).
 ///
-/// Expected O(n log n) in the count of sides for outlines as buildings have them.
+/// Expected O(n log n) in the count of sides for outlines as buildings have them, joining apart.
 ///
 /// # Errors
-/// The first footprint that makes no verified roof.
+/// The first footprint that makes no verified roof, or a joined roof that failed its check.
 pub fn solve(footprints: &[Footprint], options: &Options) -> Result<Roof, SolveError> {
-    let mut whole = Roof { volume: Some(0.0), ..Roof::default() };
-    for (index, footprint) in footprints.iter().enumerate() {
-        let roof = solve_one(footprint, options)?;
-        if index == 0 {
-            whole = roof;
-        } else {
-            append(&mut whole, roof);
-        }
+    if let [footprint] = footprints {
+        return solve_one(footprint, options);
     }
-    Ok(whole)
+    let (footprints, notes) = envelope::gap::closed(footprints, options.join_gap);
+    let roofs = footprints.iter().map(|footprint| solve_one(footprint, options)).collect::<Result<Vec<_>, _>>()?;
+    let mut joined = envelope::join(&footprints, &roofs, options.tolerance)?;
+    joined.notes.splice(0..0, notes);
+    Ok(joined)
 }
 
 /// Solves one footprint.

@@ -1,0 +1,180 @@
+//! The roof of the pieces: faces named and in order, edges by kind.
+
+use super::EnvelopeError;
+use super::mesh;
+use super::pieces::Pieces;
+use super::sheets::{Blocks, Sheet};
+use crate::base::ids::{CornerId, EdgeId, FaceId};
+use crate::base::plane::Plane;
+use crate::base::polygon::vector_area;
+use crate::roof::classify;
+use crate::roof::model::{Edge, EdgeKind, Face, FaceKind, Roof};
+use nalgebra::{Point3, Vector3};
+use std::collections::{BTreeMap, HashMap};
+
+/// Faces, edges and corners of a roof; the rest of it is left for the caller.
+///
+/// # Errors
+/// When two faces run along one edge the same way.
+pub fn roof(mut pieces: Pieces, blocks: &Blocks) -> Result<Roof, EnvelopeError> {
+    let places = pieces.corners.places.clone();
+    order(&mut pieces, blocks);
+    let named = |index: usize| blocks.footprints[pieces.all[index].block].name.clone();
+    let runs = mesh::runs(&pieces.all, &named)?;
+    let mut roof = Roof::default();
+    let mut number: HashMap<usize, CornerId> = HashMap::new();
+    for &corner in pieces.all.iter().flat_map(|piece| piece.rings.iter().flatten()) {
+        number.entry(corner).or_insert_with(|| {
+            roof.corners.push(places[corner]);
+            CornerId::new(roof.corners.len() - 1)
+        });
+    }
+    let edge_of: HashMap<(usize, usize), EdgeId> =
+        runs.keys().enumerate().map(|(index, &ends)| (ends, EdgeId::new(index))).collect();
+    let mut names: BTreeMap<(usize, (usize, usize), bool), usize> = BTreeMap::new();
+    for piece in &pieces.all {
+        let footprint = &blocks.footprints[piece.block];
+        let side = footprint.rings[piece.side.0].sides[piece.side.1].name.clone();
+        let is_wall = piece.sheet.is_none();
+        let count = names.entry((piece.block, piece.side, is_wall)).or_default();
+        *count += 1;
+        let suffix = match (is_wall, *count) {
+            (false, 1) => String::new(),
+            (false, count) => format!(":{count}"),
+            (true, 1) => ":wall".into(),
+            (true, count) => format!(":wall{count}"),
+        };
+        let ring = |ring: &Vec<usize>| ring.iter().map(|corner| number[corner]).collect::<Vec<_>>();
+        let edges = piece.rings.iter().flat_map(|ring| {
+            (0..ring.len()).map(|k| (ring[k], ring[(k + 1) % ring.len()])).map(|(a, b)| edge_of[&(a.min(b), a.max(b))])
+        });
+        let outer: Vec<Point3<f64>> = piece.rings[0].iter().map(|&corner| places[corner]).collect();
+        let plane = piece.sheet.map_or_else(|| wall_plane(&outer), |sheet| blocks.sheets[sheet].plane);
+        roof.faces.push(Face {
+            name: format!("{}/{side}{suffix}", footprint.name),
+            block: Some(footprint.name.clone()),
+            side: Some(side),
+            sides: piece.sides.iter().map(|(_, name)| name.clone()).collect(),
+            kind: if is_wall { FaceKind::Wall } else { FaceKind::Roof },
+            plane,
+            ring: ring(&piece.rings[0]),
+            holes: piece.rings[1..].iter().map(ring).collect(),
+            edges: edges.collect(),
+        });
+    }
+    for (&(a, b), along) in &runs {
+        let edge = edge(&roof, &pieces, blocks, [a, b], *along, &number, &places);
+        roof.edges.push(edge);
+    }
+    Ok(roof)
+}
+
+/// Roof before walls on each side, lowest first, then along the side.
+fn order(pieces: &mut Pieces, blocks: &Blocks) {
+    let places = &pieces.corners.places;
+    let key = |piece: &super::pieces::Piece| {
+        let side = &blocks.footprints[piece.block].rings[piece.side.0].sides;
+        let from = side[piece.side.1].start;
+        let along = side[(piece.side.1 + 1) % side.len()].start - from;
+        let corners = || piece.rings[0].iter().map(|&corner| places[corner]);
+        let lowest = corners().map(|corner| corner.z).fold(f64::INFINITY, f64::min);
+        let first = corners().map(|corner| (corner.xy() - from).dot(&along)).fold(f64::INFINITY, f64::min);
+        (piece.sheet.is_none(), lowest, first)
+    };
+    let slack = pieces.corners.slack();
+    let keys: Vec<_> = pieces.all.iter().map(key).collect();
+    let mut order: Vec<usize> = (0..keys.len()).collect();
+    order.sort_by(|&a, &b| {
+        let (pa, pb) = (&pieces.all[a], &pieces.all[b]);
+        let (ka, kb) = (keys[a], keys[b]);
+        let height = if (ka.1 - kb.1).abs() <= slack { std::cmp::Ordering::Equal } else { ka.1.total_cmp(&kb.1) };
+        (pa.block, pa.side, ka.0).cmp(&(pb.block, pb.side, kb.0)).then(height).then(ka.2.total_cmp(&kb.2))
+    });
+    pieces.all = order.into_iter().map(|index| pieces.all[index].clone()).collect();
+}
+
+/// The plumb plane through a wall's corners, outwards.
+fn wall_plane(ring: &[Point3<f64>]) -> Plane {
+    let area = vector_area(ring);
+    let level = Vector3::new(area.x, area.y, 0.0);
+    Plane::through(&ring[0], &level).unwrap_or(Plane { normal: Vector3::x(), offset: 0.0 })
+}
+
+fn edge(
+    roof: &Roof,
+    pieces: &Pieces,
+    blocks: &Blocks,
+    ends: [usize; 2],
+    along: [Option<usize>; 2],
+    number: &HashMap<usize, CornerId>,
+    places: &[Point3<f64>],
+) -> Edge {
+    // Roof first; the edge runs with its first face to the left.
+    let is_wall = |face: usize| pieces.all[face].sheet.is_none();
+    let (first, second, [from, to]) = match along {
+        [Some(left), Some(right)] if !is_wall(left) || is_wall(right) => (left, Some(right), ends),
+        [Some(left), Some(right)] => (right, Some(left), [ends[1], ends[0]]),
+        [Some(left), None] => (left, None, ends),
+        [None, Some(right)] => (right, None, [ends[1], ends[0]]),
+        [None, None] => (0, None, ends),
+    };
+    let (start, end) = (places[from], places[to]);
+    let kind = kind(roof, pieces, blocks, first, second, &[start, end]);
+    let both_roof = second.filter(|&second| !is_wall(first) && !is_wall(second));
+    let dihedral = both_roof.map(|second| classify::dihedral(&roof.faces[first], &roof.faces[second], &(end - start)));
+    Edge {
+        kind,
+        from: number[&from],
+        to: number[&to],
+        faces: std::iter::once(first).chain(second).map(FaceId::new).collect(),
+        dihedral,
+    }
+}
+
+fn kind(
+    roof: &Roof,
+    pieces: &Pieces,
+    blocks: &Blocks,
+    first: usize,
+    second: Option<usize>,
+    ends: &[Point3<f64>; 2],
+) -> EdgeKind {
+    let along = ends[1] - ends[0];
+    let piece = &pieces.all[first];
+    if piece.sheet.is_none() {
+        return match second {
+            None if along.xy().norm() > along.z.abs() => EdgeKind::Base,
+            _ => EdgeKind::Corner,
+        };
+    }
+    let before = || piece.sheet.and_then(|sheet| kind_before(blocks, &blocks.sheets[sheet], ends));
+    match second.map(|second| &pieces.all[second]) {
+        None => before().unwrap_or(EdgeKind::Eave),
+        Some(other) if other.sheet.is_some() => {
+            let one_side = (piece.block, piece.side) == (other.block, other.side);
+            let broke = piece.block == other.block && before() == Some(EdgeKind::PitchBreak);
+            let context = classify::Context { same_direction: one_side || broke, ..classify::Context::default() };
+            classify::kind(&roof.faces[first], second.map(|second| &roof.faces[second]), &along, context)
+        }
+        Some(_) => {
+            let wall = second.map(|second| &roof.faces[second]);
+            let plain = classify::kind(&roof.faces[first], wall, &along, classify::Context::default());
+            if plain == EdgeKind::Abutment { plain } else { before().unwrap_or(plain) }
+        }
+    }
+}
+
+/// What the edge was in its block's own roof, where it lay on an edge of that sheet's face.
+fn kind_before(blocks: &Blocks, sheet: &Sheet, ends: &[Point3<f64>; 2]) -> Option<EdgeKind> {
+    let roof = &blocks.roofs[sheet.block];
+    let slack = blocks.slack();
+    let on = |edge: &&Edge| {
+        let (from, to) = (roof.at(edge.from), roof.at(edge.to));
+        let along = to - from;
+        ends.iter().all(|end| {
+            let share = ((end - from).dot(&along) / along.norm_squared()).clamp(0.0, 1.0);
+            (end - (from + along * share)).norm() <= 2.0 * slack
+        })
+    };
+    roof.faces[sheet.face].edges.iter().map(|&id| &roof.edges[id.index()]).find(on).map(|edge| edge.kind)
+}

@@ -1,0 +1,113 @@
+//! From pieces to a mesh: plumb edges cut at every corner on them, needless corners dropped, edges found.
+
+use super::EnvelopeError;
+use super::pieces::{Corners, Piece};
+use nalgebra::Point3;
+use std::collections::{BTreeMap, BTreeSet, HashMap};
+
+/// Edges between corners: for each pair, lower number first, the pieces that run along it upwards and downwards in
+/// number.
+pub type Runs = BTreeMap<(usize, usize), [Option<usize>; 2]>;
+
+/// Cuts the plumb edges of walls at every corner that lies on them.
+pub fn cut_plumb_edges(pieces: &mut [Piece], corners: &Corners) {
+    let point_of: HashMap<usize, usize> = corners
+        .over
+        .iter()
+        .enumerate()
+        .flat_map(|(point, over)| over.iter().map(move |&corner| (corner, point)))
+        .collect();
+    // Only corners that some face has.
+    let used: BTreeSet<usize> = pieces.iter().flat_map(|piece| piece.rings.iter().flatten().copied()).collect();
+    for piece in pieces.iter_mut().filter(|piece| piece.sheet.is_none()) {
+        for ring in &mut piece.rings {
+            let mut out: Vec<usize> = Vec::new();
+            for (k, &from) in ring.iter().enumerate() {
+                let to = ring[(k + 1) % ring.len()];
+                out.push(from);
+                if point_of[&from] != point_of[&to] {
+                    continue;
+                }
+                let over: Vec<usize> =
+                    corners.over[point_of[&from]].iter().copied().filter(|corner| used.contains(corner)).collect();
+                let position = |corner| over.iter().position(|&other| other == corner).unwrap_or_default();
+                let (a, b) = (position(from), position(to));
+                if a < b {
+                    out.extend(&over[a + 1..b]);
+                } else {
+                    out.extend(over[(b + 1).min(a)..a].iter().rev());
+                }
+            }
+            *ring = without_spikes(out);
+        }
+    }
+}
+
+/// Takes out places where a ring goes somewhere and straight back.
+fn without_spikes(mut ring: Vec<usize>) -> Vec<usize> {
+    let mut changed = true;
+    while changed && ring.len() > 2 {
+        changed = false;
+        for k in 0..ring.len() {
+            let (next, after) = ((k + 1) % ring.len(), (k + 2) % ring.len());
+            if ring[k] == ring[after] || ring[k] == ring[next] {
+                let mut drop = if ring[k] == ring[next] { vec![next] } else { vec![next, after] };
+                drop.sort_unstable();
+                for position in drop.into_iter().rev() {
+                    ring.remove(position);
+                }
+                changed = true;
+                break;
+            }
+        }
+    }
+    ring
+}
+
+/// Who runs along each edge.
+///
+/// # Errors
+/// When two faces run along one edge the same way: the surface would not be one.
+pub fn runs(pieces: &[Piece], names: &dyn Fn(usize) -> String) -> Result<Runs, EnvelopeError> {
+    let mut runs = Runs::new();
+    for (index, piece) in pieces.iter().enumerate() {
+        for ring in &piece.rings {
+            for (k, &from) in ring.iter().enumerate() {
+                let to = ring[(k + 1) % ring.len()];
+                let way = usize::from(from > to);
+                let entry = runs.entry((from.min(to), from.max(to))).or_default();
+                if from == to || entry[way].is_some() {
+                    return Err(EnvelopeError::not_a_surface(&names(index)));
+                }
+                entry[way] = Some(index);
+            }
+        }
+    }
+    Ok(runs)
+}
+
+/// Drops corners in the middle of a straight edge that has the same faces on both halves.
+pub fn drop_needless_corners(pieces: &mut [Piece], places: &[Point3<f64>], runs: &Runs, slack: f64) {
+    let mut edges_at: HashMap<usize, Vec<(usize, usize)>> = HashMap::new();
+    for &(a, b) in runs.keys() {
+        edges_at.entry(a).or_default().push((a, b));
+        edges_at.entry(b).or_default().push((a, b));
+    }
+    let faces = |edge: &(usize, usize)| runs[edge].iter().copied().collect::<BTreeSet<Option<usize>>>();
+    let mut needless: BTreeSet<usize> = BTreeSet::new();
+    for (&corner, edges) in &edges_at {
+        let [first, second] = edges.as_slice() else { continue };
+        let other = |edge: &(usize, usize)| places[if edge.0 == corner { edge.1 } else { edge.0 }];
+        let (from, to) = (other(first), other(second));
+        let along = to - from;
+        let off = (places[corner] - from).cross(&along).norm() / along.norm();
+        if faces(first) == faces(second) && off <= slack && (places[corner] - from).dot(&(to - places[corner])) > 0.0 {
+            needless.insert(corner);
+        }
+    }
+    for ring in pieces.iter_mut().flat_map(|piece| &mut piece.rings) {
+        if ring.iter().filter(|corner| !needless.contains(corner)).count() >= 3 {
+            ring.retain(|corner| !needless.contains(corner));
+        }
+    }
+}

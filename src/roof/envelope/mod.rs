@@ -1,0 +1,132 @@
+//! Several blocks' roofs as one: the upper envelope in plan.
+//!
+//! The site plan is cut up by every edge of every roof face, every wall and drip edge, and every line in which planes
+//! of different blocks cross ([`lines`], [`arrangement`]); over each cell no face begins or ends and no two change
+//! places. So one look at each cell tells what is seen there ([`label`]); cells of one plane join to faces, and where
+//! the building's height parts a wall is left ([`pieces`], [`walls`]); [`mesh`] makes one surface of them, [`assemble`]
+//! gives names and kinds. What comes out is checked before it leaves ([`verify`]).
+//!
+//! Heights in one place that differ by less than the tolerance makes on the steepest face are one corner. An exact
+//! arrangement of the planes was tried in thought and put aside: faces arrive as rounded corners, so places that ought
+//! to coincide differ in their last digits, and exactness would keep them apart.
+
+mod arrangement;
+mod assemble;
+pub mod gap;
+mod label;
+mod lines;
+mod mesh;
+mod pieces;
+mod sheets;
+mod verify;
+mod walls;
+
+use super::model::Roof;
+use crate::base::diagnostic::Note;
+use crate::base::polygon::extent;
+use crate::base::tolerance::default_for;
+use crate::outline::footprint::Footprint;
+use arrangement::Arrangement;
+use nalgebra::Point2;
+use sheets::Blocks;
+
+/// Why blocks cannot be joined.
+#[derive(Clone, Debug, PartialEq, thiserror::Error)]
+#[error("the joined roof failed its check that {check}, at {face}")]
+pub struct EnvelopeError {
+    /// What does not hold.
+    pub check: String,
+    /// The face where it does not.
+    pub face: String,
+}
+
+impl EnvelopeError {
+    fn not_one_ring(block: &str, side: &str, found: usize) -> Self {
+        Self { check: format!("a face has one outer ring (found {found})"), face: format!("{block}/{side}") }
+    }
+
+    fn not_a_surface(face: &str) -> Self {
+        Self { check: "each edge is run along once each way".into(), face: face.into() }
+    }
+}
+
+/// The joined roof of blocks, each with its own solved roof, in file order. Nearer than `tolerance` (metres;
+/// `None`: by the site's size) in plan is one place. The answer is checked: areas add up, corners lie on their planes, every edge joins two faces or lies over
+/// an outline.
+///
+/// O(s²) for s edges of all faces together.
+///
+/// # Errors
+/// When a check fails; never an unchecked roof.
+pub fn join(footprints: &[Footprint], roofs: &[Roof], tolerance: Option<f64>) -> Result<Roof, EnvelopeError> {
+    let corners = footprints.iter().flat_map(|footprint| &footprint.rings).flat_map(|ring| &ring.sides);
+    let size = extent(corners.map(|side| &side.start));
+    let tolerance = tolerance.unwrap_or_else(|| default_for(size));
+    let blocks = Blocks::new(footprints, roofs, tolerance);
+    let mut arrangement = Arrangement::of(&blocks.segments(), tolerance);
+    let labels = label::label(&arrangement, &blocks);
+    label::cut_where_heights_cross(&mut arrangement, &blocks, &labels);
+    let mut pieces = pieces::pieces(&arrangement, &blocks, &labels)?;
+    mesh::cut_plumb_edges(&mut pieces.all, &pieces.corners);
+    let name = |block: usize, side: (usize, usize)| {
+        let footprint = &footprints[block];
+        format!("{}/{}", footprint.name, footprint.rings[side.0].sides[side.1].name)
+    };
+    let named: Vec<String> = pieces.all.iter().map(|piece| name(piece.block, piece.side)).collect();
+    let runs = mesh::runs(&pieces.all, &|index| named[index].clone())?;
+    verify::closed(&arrangement, &labels, &pieces, &runs, &named)?;
+    mesh::drop_needless_corners(&mut pieces.all, &pieces.corners.places, &runs, blocks.slack());
+    let mut roof = assemble::roof(pieces, &blocks)?;
+    verify::faces(&arrangement, &labels, &blocks, &roof)?;
+    roof.volume = Some(volume(&arrangement, &blocks, &labels));
+    roof.feet = feet(&arrangement, &labels, tolerance);
+    roof.notes = roofs.iter().flat_map(|roof| roof.notes.clone()).collect();
+    roof.events = roofs.iter().flat_map(|roof| roof.events.clone()).collect();
+    roof.events.sort_by(|a, b| a.height.total_cmp(&b.height));
+    for footprint in footprints {
+        if !roof.faces.iter().any(|face| face.block.as_ref() == Some(&footprint.name)) {
+            roof.notes.push(Note {
+                code: "block-under-roof",
+                message: format!(
+                    "{} lies wholly under another block's roof and has no face of its own",
+                    footprint.name
+                ),
+                faces: Vec::new(),
+            });
+        }
+    }
+    Ok(roof)
+}
+
+/// Between the datum and the highest sheet within walls, cubic metres.
+fn volume(arrangement: &Arrangement, blocks: &Blocks, labels: &label::Labels) -> f64 {
+    let mut sum = 0.0;
+    let origin = arrangement.points.first().copied().unwrap_or_else(Point2::origin);
+    for half in 0..arrangement.next.len() {
+        let Some(sheet) = labels.solid[arrangement.cell[half]] else { continue };
+        let [from, to] = arrangement.places(half);
+        let sheet = &blocks.sheets[sheet];
+        let mean = (sheet.height(&origin) + sheet.height(&from) + sheet.height(&to)) / 3.0;
+        sum += (from - origin).perp(&(to - origin)) / 2.0 * mean;
+    }
+    sum
+}
+
+/// The outlines of all walls together.
+fn feet(arrangement: &Arrangement, labels: &label::Labels, tolerance: f64) -> Vec<Vec<Point2<f64>>> {
+    let rings = pieces::rings_of(arrangement, |half| labels.solid[arrangement.cell[half]].is_some());
+    let mut feet: Vec<Vec<Point2<f64>>> = rings
+        .iter()
+        .map(|ring| {
+            let places = pieces::plan(arrangement, ring);
+            let bends = |k: &usize| {
+                let before = places[(k + places.len() - 1) % places.len()];
+                let after = places[(k + 1) % places.len()];
+                arrangement::along(&places[*k], &before, &after).1 > tolerance
+            };
+            (0..places.len()).filter(bends).map(|k| places[k]).collect()
+        })
+        .collect();
+    feet.sort_by(|a, b| crate::base::polygon::signed_area(b).total_cmp(&crate::base::polygon::signed_area(a)));
+    feet
+}

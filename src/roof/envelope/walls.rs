@@ -1,0 +1,120 @@
+//! Walls: wherever the building's height parts along an arc, and gables above the outline.
+
+use super::arrangement::{Arrangement, Half, along};
+use super::label::Labels;
+use super::pieces::{Corners, Ordered, Piece, place_of_side, side_along};
+use super::sheets::{Blocks, direction};
+use crate::roof::model::FaceKind;
+use nalgebra::Point2;
+
+/// A wall over one arc, the higher part to the half's left.
+#[derive(Clone, Debug)]
+struct Panel {
+    half: Half,
+    /// Corners along its foot, at the half's start and end.
+    low: [usize; 2],
+    /// Corners along its top.
+    high: [usize; 2],
+}
+
+/// All walls, panels in one line joined.
+pub fn walls(arrangement: &Arrangement, blocks: &Blocks, labels: &Labels, corners: &mut Corners) -> Vec<Piece> {
+    let mut panels: Ordered<Panel> = Ordered::new();
+    for half in 0..arrangement.next.len() {
+        let [here, beyond] = [arrangement.cell[half], arrangement.cell[half ^ 1]];
+        let points = arrangement.ends(half);
+        let places = arrangement.places(half);
+        let (sheet, low) = if let (Some(upper), Some(lower)) = (labels.solid[here], labels.solid[beyond]) {
+            if blocks.sheets[upper].same_plane == blocks.sheets[lower].same_plane {
+                continue;
+            }
+            (upper, points.map(|point| corners.of_sheet(arrangement, blocks, lower, point)))
+        } else if let ([upper, ..], []) = (labels.visible[here].as_slice(), labels.visible[beyond].as_slice()) {
+            let block = blocks.sheets[*upper].block;
+            let Some((ring, side)) = side_along(blocks, block, &places) else { continue };
+            let base = blocks.footprints[block].rings[ring].sides[side].height;
+            (*upper, points.map(|point| corners.corner(arrangement, point, base)))
+        } else {
+            continue;
+        };
+        let high = points.map(|point| corners.of_sheet(arrangement, blocks, sheet, point));
+        let rises = |k: usize| corners.places[high[k]].z > corners.places[low[k]].z && high[k] != low[k];
+        let falls = |k: usize| corners.places[high[k]].z < corners.places[low[k]].z && high[k] != low[k];
+        if falls(0) || falls(1) || !(rises(0) || rises(1)) {
+            continue;
+        }
+        let block = blocks.sheets[sheet].block;
+        let side = owner(blocks, sheet, &places);
+        panels.entry((block, side)).or_default().push(Panel { half, low, high });
+    }
+    let mut out = Vec::new();
+    for ((block, side), panels) in panels {
+        for chain in chains(arrangement, corners, panels) {
+            let name = blocks.footprints[block].rings[side.0].sides[side.1].name.clone();
+            out.push(Piece { block, side, sides: vec![(block, name)], sheet: None, rings: vec![ring(&chain)] });
+        }
+    }
+    out
+}
+
+/// The side a wall belongs to: the one it stands on, else the one its block's own wall there belongs to, else the one
+/// whose roof it carries.
+fn owner(blocks: &Blocks, sheet: usize, ends: &[Point2<f64>; 2]) -> (usize, usize) {
+    let block = blocks.sheets[sheet].block;
+    if let Some(side) = side_along(blocks, block, ends) {
+        return side;
+    }
+    let roof = &blocks.roofs[block];
+    let stands_here = |face: &&crate::roof::Face| {
+        let ring = roof.ring(face);
+        let covered = |end: &Point2<f64>| {
+            (0..ring.len()).any(|k| {
+                let (from, to) = (ring[k].xy(), ring[(k + 1) % ring.len()].xy());
+                (to - from).norm() > blocks.tolerance && along(end, &from, &to).1 <= 2.0 * blocks.tolerance
+            })
+        };
+        face.kind == FaceKind::Wall && ends.iter().all(covered)
+    };
+    let wall = roof.faces.iter().find(stands_here).or_else(|| roof.faces.get(blocks.sheets[sheet].face));
+    let name = wall.and_then(|face| face.side.clone()).unwrap_or_default();
+    place_of_side(blocks, block, &name)
+}
+
+/// Panels in one line whose faces touch along a plumb line, in order.
+fn chains(arrangement: &Arrangement, corners: &Corners, mut panels: Vec<Panel>) -> Vec<Vec<Panel>> {
+    let mut out = Vec::new();
+    let height = |corner: usize| corners.places[corner].z;
+    let follows = |before: &Panel, after: &Panel| {
+        let ([a, b], [c, d]) = (arrangement.places(before.half), arrangement.places(after.half));
+        let straight = direction(&a, &b).perp(&direction(&c, &d)).abs() * (d - c).norm() <= corners.slack()
+            && direction(&a, &b).dot(&direction(&c, &d)) > 0.0;
+        arrangement.ends(before.half)[1] == arrangement.ends(after.half)[0]
+            && straight
+            && height(before.high[1]).min(height(after.high[0])) > height(before.low[1]).max(height(after.low[0]))
+            && before.low[1] != before.high[1]
+            && after.low[0] != after.high[0]
+    };
+    while let Some(first) = panels.pop() {
+        let mut chain = vec![first];
+        while let Some(position) = panels.iter().position(|panel| follows(&chain[chain.len() - 1], panel)) {
+            chain.push(panels.swap_remove(position));
+        }
+        while let Some(position) = panels.iter().position(|panel| follows(panel, &chain[0])) {
+            chain.insert(0, panels.swap_remove(position));
+        }
+        out.push(chain);
+    }
+    out
+}
+
+/// Along the feet, and back along the tops.
+fn ring(chain: &[Panel]) -> Vec<usize> {
+    let feet = chain.iter().flat_map(|panel| panel.low);
+    let tops = chain.iter().rev().flat_map(|panel| [panel.high[1], panel.high[0]]);
+    let mut ring: Vec<usize> = feet.chain(tops).collect();
+    ring.dedup();
+    while ring.len() > 1 && ring.first() == ring.last() {
+        ring.pop();
+    }
+    ring
+}
