@@ -191,9 +191,9 @@ impl Sweep<'_> {
             for (position, &(_, node)) in between.iter().enumerate() {
                 let part = Segment { from, to: node, ..line };
                 if position == 0 {
-                    self.out.segments[index] = part
+                    self.out.segments[index] = part;
                 } else {
-                    self.out.segments.push(part)
+                    self.out.segments.push(part);
                 }
                 from = node;
             }

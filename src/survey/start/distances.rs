@@ -111,9 +111,14 @@ fn scaled(spans: &[Vec<(usize, f64)>], dimensions: usize) -> Vec<Point3<f64>> {
 
 /// Dijkstra's shortest ways from a place; infinite where there is none.
 fn shortest(spans: &[Vec<(usize, f64)>], from: usize) -> Vec<f64> {
-    #[derive(PartialEq, PartialOrd)]
+    #[derive(PartialEq)]
     struct Way(f64, usize);
     impl Eq for Way {}
+    impl PartialOrd for Way {
+        fn partial_cmp(&self, other: &Self) -> Option<std::cmp::Ordering> {
+            Some(self.cmp(other))
+        }
+    }
     impl Ord for Way {
         fn cmp(&self, other: &Self) -> std::cmp::Ordering {
             self.0.total_cmp(&other.0).then(self.1.cmp(&other.1))
