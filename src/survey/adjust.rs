@@ -13,7 +13,7 @@ use super::solver::cofactor::Cofactor;
 use super::solver::elimination::Elimination;
 use super::solver::marquardt::{Problem, Solution, Stop, minimise};
 use super::solver::rows::Rows;
-use super::start;
+use super::start::{self, Search};
 use super::state::{Lens, Pose, State};
 use super::words::Words;
 use nalgebra::{Point2, Point3};
@@ -57,24 +57,31 @@ pub(super) struct Minimum<'a> {
 /// [`SurveyError`]: turns that do not come round, exact measurements that contradict each other, a photo that cannot
 /// be placed, an iteration that comes to no minimum.
 pub fn adjust(rings: &[RingInput<'_>], survey: &Survey) -> Result<Adjusted, SurveyError> {
-    let (mut network, state) = Network::new(rings, survey)?;
-    let (candidates, unplaced) = start::candidates(&mut network, state);
+    let (network, state) = Network::new(rings, survey)?;
     let mut best: Option<Candidate<'_>> = None;
-    for candidate in candidates {
-        let mut held = network.clone();
-        let scaleless = gauge::hold(&mut held, &candidate);
-        let solution = minimise(&held, candidate, &STOP);
-        if best.as_ref().is_none_or(|kept| solution.cost < kept.solution.cost || !kept.solution.cost.is_finite()) {
-            best = Some(Candidate { network: held, scaleless, solution });
+    for search in [Search::First, Search::All] {
+        let mut placed = network.clone();
+        let (starts, unplaced) = start::candidates(&mut placed, state.clone(), search);
+        for start in starts {
+            let mut held = placed.clone();
+            let scaleless = gauge::hold(&mut held, &start);
+            let solution = minimise(&held, start, &STOP);
+            if best.as_ref().is_none_or(|kept| solution.cost < kept.solution.cost || !kept.solution.cost.is_finite()) {
+                best = Some(Candidate { network: held, scaleless, solution, unplaced: unplaced.clone() });
+            }
+            if best.as_ref().is_some_and(Candidate::fits) {
+                break;
+            }
         }
-        if best.as_ref().is_some_and(Candidate::fits) {
+        // Without photos there is but one start.
+        if survey.photos.is_empty() || best.as_ref().is_some_and(Candidate::fits) {
             break;
         }
     }
     let Some(best) = best else {
         return Err(SurveyError::NotConverged { turns: 0, mean: 0.0, doubtful: String::new(), places: Vec::new() });
     };
-    finish(&best, &unplaced)
+    finish(&best)
 }
 
 /// A minimum reached from one start state.
@@ -82,6 +89,8 @@ struct Candidate<'a> {
     network: Network<'a>,
     scaleless: Vec<Scaleless>,
     solution: Solution<State>,
+    /// Photos left out, with the reason.
+    unplaced: Vec<(usize, String)>,
 }
 
 /// A sum of squares above this quantile makes the next start state be tried.
@@ -96,8 +105,8 @@ impl Candidate<'_> {
     }
 }
 
-fn finish(best: &Candidate<'_>, unplaced: &[(usize, String)]) -> Result<Adjusted, SurveyError> {
-    let Candidate { network, scaleless, solution } = best;
+fn finish(best: &Candidate<'_>) -> Result<Adjusted, SurveyError> {
+    let Candidate { network, scaleless, solution, unplaced } = best;
     let words = Words { rings: network.rings, survey: network.survey };
     let state = &solution.state;
     let constraints = network.constraints(state);

@@ -26,9 +26,22 @@ const MOST_COMBINATIONS: usize = 16;
 /// Most start states refined.
 const MOST_REFINED: usize = 3;
 
+/// How far to look for start states.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub(super) enum Search {
+    /// To the first from which every stated direction runs as stated and every point lies before its cameras.
+    First,
+    /// Through all that the directions allow, half-turn twins included.
+    All,
+}
+
 /// States to start from, most promising first; never empty. Photos that cannot be placed are taken out of the network
 /// and returned with the reason.
-pub(super) fn candidates(network: &mut Network<'_>, state: State) -> (Vec<State>, Vec<(usize, String)>) {
+pub(super) fn candidates(
+    network: &mut Network<'_>,
+    state: State,
+    search: Search,
+) -> (Vec<State>, Vec<(usize, String)>) {
     let mut state = state;
     distances::place(network, &mut state);
     let photos: Vec<usize> = (0..state.poses.len()).filter(|&p| network.layout.poses[p].is_some()).collect();
@@ -58,6 +71,9 @@ pub(super) fn candidates(network: &mut Network<'_>, state: State) -> (Vec<State>
             let failed = resect::place_rest(network, &mut start, &photos, &used);
             violations += 2 * linear::into_view(network, &mut start, &failed) + 100 * failed.len();
             network.fit_planes_and_levels(&mut start);
+            if search == Search::First && violations == 0 {
+                return (vec![start], Vec::new());
+            }
             let score = spread_of_marks(network, &start, &failed);
             if unplaced.is_empty() || failed.len() < unplaced.len() {
                 unplaced = failed.iter().map(|photo| (*photo, reason(network, *photo))).collect();
