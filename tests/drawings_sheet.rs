@@ -44,6 +44,7 @@ fn answer(job: &Job, roof: &Roof) -> (Answer, TakeOff) {
         dof: 9,
         suspects: vec![Suspect {
             observation: "tape A-C".to_owned(),
+            place: eavewright::base::place::Place::Observation(0),
             w: 4.2,
             redundancy: 0.31,
             smallest_detectable: 0.12,
@@ -54,6 +55,7 @@ fn answer(job: &Job, roof: &Roof) -> (Answer, TakeOff) {
     let answer = Answer {
         roof: roof.clone(),
         openings: Vec::new(),
+        moves: Vec::new(),
         framing: framing::cutting_data(roof),
         survey,
         spread: Spread { face_area: vec![Some(0.08); count], total_area: Some(0.16), ..Spread::default() },

@@ -65,6 +65,12 @@ impl<'a> Canvas<'a> {
         self.drawing.line(pen, from, to);
     }
 
+    /// Draws a line on paper that lettering keeps clear of.
+    pub fn paper_line(&mut self, pen: Pen, from: Point2<f64>, to: Point2<f64>) {
+        self.board.note_line(from, to);
+        self.drawing.line(pen, from, to);
+    }
+
     /// Draws a fine line of the model that lettering may lie over.
     pub fn fine_line(&mut self, pen: Pen, from: &Point2<f64>, to: &Point2<f64>) {
         let (from, to) = (self.paper(from), self.paper(to));

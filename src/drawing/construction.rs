@@ -5,6 +5,7 @@ use super::figure::Figure;
 use super::frame::Furniture;
 use super::label::Block;
 use super::model::Text;
+use super::outline::{self, Run};
 use super::pen::Pen;
 use super::{Context, plan};
 use crate::roof::Roof;
@@ -83,6 +84,25 @@ impl<'a> Construction<'a> {
         Vector2::new(column * self.cell.x, -row * self.cell.y)
     }
 
+    /// Where the outline at a level runs along walls that stand still: beneath what of a free edge lies higher.
+    fn upright(&self, runs: &[Run], height: f64) -> Vec<[Point2<f64>; 2]> {
+        let mut lines = Vec::new();
+        for id in runs.iter().flat_map(|run| &run.edges) {
+            let edge = &self.roof.edges[id.index()];
+            let (mut low, mut high) = (self.roof.at(edge.from), self.roof.at(edge.to));
+            if low.z > high.z {
+                std::mem::swap(&mut low, &mut high);
+            }
+            if high.z > height {
+                if low.z < height {
+                    low += (high - low) * ((height - low.z) / (high.z - low.z));
+                }
+                lines.push([low.xy(), high.xy()]);
+            }
+        }
+        lines
+    }
+
     /// The outline at a level: where its plane cuts the roof faces.
     fn contour(&self, height: f64) -> Vec<[Point2<f64>; 2]> {
         let mut lines = Vec::new();
@@ -141,12 +161,17 @@ impl Figure for Construction<'_> {
         }
     }
 
-    fn surround(&self) -> [f64; 2] {
-        [6.0, 12.0]
+    fn surround(&self) -> [f64; 3] {
+        [6.0, 12.0, 12.0]
+    }
+
+    fn is_measured(&self) -> bool {
+        false
     }
 
     fn draw(&self, canvas: &mut Canvas<'_>) {
         let Some((low, high)) = plan::extent(self.roof) else { return };
+        let runs = outline::runs(self.roof);
         for (index, level) in self.levels.iter().enumerate() {
             let shift = self.shift(index);
             for id in plan::told_edges(self.roof) {
@@ -155,7 +180,7 @@ impl Figure for Construction<'_> {
                 if from.z > to.z {
                     std::mem::swap(&mut from, &mut to);
                 }
-                if from.z > level.height + 1e-9 && !level.last {
+                if (from.z > level.height + 1e-9 && !level.last) || index == 0 {
                     continue;
                 }
                 // What lies above the level is yet to come.
@@ -164,11 +189,15 @@ impl Figure for Construction<'_> {
                 }
                 let on_outline = (self.roof.at(edge.from).z - self.start).abs() < 1e-9
                     && (self.roof.at(edge.to).z - self.start).abs() < 1e-9;
-                let pen = if on_outline && index > 0 && !level.last { Pen::Trace } else { Pen::Edge(edge.kind) };
+                let pen = if on_outline && !level.last { Pen::Trace } else { Pen::Edge(edge.kind) };
                 canvas.line(pen, &(from.xy() + shift), &(to.xy() + shift));
             }
-            if index > 0 && !level.last {
-                for [from, to] in self.contour(level.height) {
+            if index == 0 {
+                for run in &runs {
+                    canvas.line(Pen::Level, &(run.from + shift), &(run.to + shift));
+                }
+            } else if !level.last {
+                for [from, to] in self.contour(level.height).into_iter().chain(self.upright(&runs, level.height)) {
                     canvas.line(Pen::Level, &(from + shift), &(to + shift));
                 }
             }

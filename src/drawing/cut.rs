@@ -13,6 +13,11 @@ use crate::framing::Fold;
 use crate::roof::EdgeKind;
 use nalgebra::{Point2, Vector2};
 
+/// Height of the strip of schemes below the side view, millimetres.
+const SCHEMES: f64 = 42.0;
+/// Half the width of the piece in a scheme, millimetres.
+const HALF: f64 = 5.0;
+
 /// The cutting drawing of one hip or valley, and of those that are cut alike.
 #[derive(Clone, Debug)]
 pub struct FoldCut<'a> {
@@ -56,11 +61,6 @@ impl FoldCut<'_> {
     fn depth(&self) -> f64 {
         self.fold.run.0 * 0.07
     }
-
-    /// Offset of the schematic views from the side view, metres.
-    fn below(&self) -> f64 {
-        self.fold.run.0 * 0.42
-    }
 }
 
 impl Figure for FoldCut<'_> {
@@ -76,12 +76,12 @@ impl Figure for FoldCut<'_> {
 
     fn bounds(&self) -> Option<(Point2<f64>, Point2<f64>)> {
         let (run, rise) = (self.fold.run.0, self.fold.rise);
-        Some((Point2::new(0.0, -self.depth() - self.below()), Point2::new(run, rise)))
+        Some((Point2::new(0.0, -self.depth()), Point2::new(run, rise)))
     }
 
     fn furniture(&self) -> Furniture {
         let mut remarks = vec![
-            "Theoretical line. Take off half the ridge's thickness at its angle, add the tail; seat and height above the \
+            "The two schemes below are not to scale. Theoretical line: take off half the ridge's thickness at its angle, add the tail; seat and height above the \
              plate as on the commons. It is geometry: the size of the timber is for a structural engineer."
                 .to_owned(),
         ];
@@ -96,14 +96,18 @@ impl Figure for FoldCut<'_> {
         }
     }
 
-    fn surround(&self) -> [f64; 2] {
-        [26.0, 17.0]
+    fn surround(&self) -> [f64; 3] {
+        [26.0, 17.0 + SCHEMES, 15.0]
     }
 
     fn draw(&self, canvas: &mut Canvas<'_>) {
+        // The schemes have a strip of the page to themselves.
+        let (low, high) = canvas.board.corners();
+        let width = high.x - low.x;
+        let place = |share: f64| Point2::new(low.x + width * share, low.y + SCHEMES - 9.0);
+        self.side_cuts(canvas, place(0.27));
+        self.backing(canvas, place(0.75));
         self.side_view(canvas);
-        self.side_cuts(canvas);
-        self.backing(canvas);
     }
 }
 
@@ -138,10 +142,13 @@ impl FoldCut<'_> {
         );
         let pitch = self.fold.corner.pitch;
         let said = [
-            (foot + along * (self.fold.length.0 * 0.10) + down * 0.5, format!("level cut {}", words::degrees(pitch))),
+            (
+                foot + along * (self.fold.length.0 * 0.10) + down * 0.5,
+                format!("level cut {} to its length", words::degrees(pitch)),
+            ),
             (
                 head - along * (self.fold.length.0 * 0.10) + down * 0.5,
-                format!("plumb cut {}", words::degrees(std::f64::consts::FRAC_PI_2 - pitch)),
+                format!("plumb cut {} from square", words::degrees(pitch)),
             ),
         ];
         for (target, said) in said {
@@ -151,60 +158,56 @@ impl FoldCut<'_> {
         }
     }
 
-    /// The top of the piece seen from above, its head between two ridges or its foot between two eaves: not to scale.
-    fn side_cuts(&self, canvas: &mut Canvas<'_>) {
-        let run = self.fold.run.0;
-        let unit = self.below() * 0.30;
-        let middle = Point2::new(run * 0.27, -self.depth() - self.below() * 0.68);
-        let half = unit * 0.42;
-        let long = unit * 2.2;
+    /// The top of the piece seen from above, its point between two ridges or two eaves: not to scale.
+    fn side_cuts(&self, canvas: &mut Canvas<'_>, middle: Point2<f64>) {
         let [a, b] = self.fold.corner.sides;
         // Along the unbacked top, from the point back to the full thickness, on each side.
-        let back = |angle: f64| half / angle.tan().max(0.2);
-        let tip = middle + Vector2::new(long / 2.0, 0.0);
-        let (left, right) =
-            (tip + Vector2::new(-back(a.fold_side_cut), half), tip + Vector2::new(-back(b.fold_side_cut), -half));
-        let tail = -long / 2.0;
-        canvas.line(Pen::Timber, &(middle + Vector2::new(tail, half)), &left);
-        canvas.line(Pen::Timber, &(middle + Vector2::new(tail, -half)), &right);
-        canvas.line(Pen::Mark, &left, &tip);
-        canvas.line(Pen::Mark, &right, &tip);
-        canvas.line(Pen::Trace, &(middle + Vector2::new(tail, 0.0)), &tip);
-        let lines = [
-            Text::new(Point2::origin(), "side cuts, seen from above").height(MEDIUM).bold(),
-            Text::new(Point2::origin(), format!("{}: {}", self.fold.faces[0], words::degrees(a.fold_side_cut))),
-            Text::new(Point2::origin(), format!("{}: {}", self.fold.faces[1], words::degrees(b.fold_side_cut))),
-            Text::new(Point2::origin(), "from its length, on the unbacked top; not to scale"),
+        let back = |angle: f64| HALF / angle.tan().max(0.2);
+        let tip = middle + Vector2::new(16.0, 0.0);
+        let left = tip + Vector2::new(-back(a.fold_side_cut), HALF);
+        let right = tip + Vector2::new(-back(b.fold_side_cut), -HALF);
+        let tail = middle - Vector2::new(16.0, 0.0);
+        let half = Vector2::new(0.0, HALF);
+        canvas.paper_line(Pen::Timber, tail + half, left);
+        canvas.paper_line(Pen::Timber, tail - half, right);
+        canvas.paper_line(Pen::Mark, left, tip);
+        canvas.paper_line(Pen::Mark, right, tip);
+        canvas.paper_line(Pen::Trace, tail, tip);
+        let said = [
+            format!("{}: {}", self.fold.faces[0], words::degrees(a.fold_side_cut)),
+            format!("{}: {}", self.fold.faces[1], words::degrees(b.fold_side_cut)),
+            "from its length, on the unbacked top".to_owned(),
         ];
-        let at = canvas.paper(&(middle - Vector2::new(0.0, half))) - Vector2::new(0.0, 12.0);
-        canvas.letter(&Block::new(lines.to_vec()), at);
+        scheme_words(canvas, middle, "side cuts, from above", said);
     }
 
     /// The piece seen along its length: bevels of the top on both sides; not to scale.
-    fn backing(&self, canvas: &mut Canvas<'_>) {
-        let run = self.fold.run.0;
-        let unit = self.below() * 0.30;
-        let middle = Point2::new(run * 0.77, -self.depth() - self.below() * 0.68);
-        let (half, tall) = (unit * 0.42, unit * 1.1);
+    fn backing(&self, canvas: &mut Canvas<'_>, middle: Point2<f64>) {
         let [a, b] = self.fold.corner.sides;
         let sign = if self.fold.kind == EdgeKind::Valley { 1.0 } else { -1.0 };
-        let top = middle + Vector2::new(0.0, tall / 2.0);
-        let left = top + Vector2::new(-half, sign * half * a.backing.tan());
-        let right = top + Vector2::new(half, sign * half * b.backing.tan());
-        let foot = -tall / 2.0;
-        canvas.line(Pen::Timber, &left, &(middle + Vector2::new(-half, foot)));
-        canvas.line(Pen::Timber, &(middle + Vector2::new(-half, foot)), &(middle + Vector2::new(half, foot)));
-        canvas.line(Pen::Timber, &(middle + Vector2::new(half, foot)), &right);
-        canvas.line(Pen::Mark, &left, &top);
-        canvas.line(Pen::Mark, &right, &top);
-        canvas.line(Pen::Trace, &(top - Vector2::new(half, 0.0)), &(top + Vector2::new(half, 0.0)));
-        let lines = [
-            Text::new(Point2::origin(), "backing, seen along it").height(MEDIUM).bold(),
-            Text::new(Point2::origin(), format!("{}: {}", self.fold.faces[0], words::degrees(a.backing))),
-            Text::new(Point2::origin(), format!("{}: {}", self.fold.faces[1], words::degrees(b.backing))),
-            Text::new(Point2::origin(), format!("between the slopes {}", words::degrees(self.fold.dihedral))),
+        let top = middle + Vector2::new(0.0, HALF);
+        let left = top + Vector2::new(-HALF, sign * HALF * a.backing.tan());
+        let right = top + Vector2::new(HALF, sign * HALF * b.backing.tan());
+        let feet = [middle + Vector2::new(-HALF, -1.4 * HALF), middle + Vector2::new(HALF, -1.4 * HALF)];
+        canvas.paper_line(Pen::Timber, left, feet[0]);
+        canvas.paper_line(Pen::Timber, feet[0], feet[1]);
+        canvas.paper_line(Pen::Timber, feet[1], right);
+        canvas.paper_line(Pen::Mark, left, top);
+        canvas.paper_line(Pen::Mark, right, top);
+        canvas.paper_line(Pen::Trace, top - Vector2::new(HALF, 0.0), top + Vector2::new(HALF, 0.0));
+        let said = [
+            format!("{}: {}", self.fold.faces[0], words::degrees(a.backing)),
+            format!("{}: {}", self.fold.faces[1], words::degrees(b.backing)),
+            format!("{} between the slopes", words::degrees(self.fold.dihedral)),
         ];
-        let at = canvas.paper(&(middle + Vector2::new(0.0, foot))) - Vector2::new(0.0, 12.0);
-        canvas.letter(&Block::new(lines.to_vec()), at);
+        scheme_words(canvas, middle, "backing, seen along it", said);
     }
+}
+
+fn scheme_words(canvas: &mut Canvas<'_>, middle: Point2<f64>, head: &str, said: [String; 3]) {
+    let mut lines = vec![Text::new(Point2::origin(), head).height(MEDIUM).bold()];
+    lines.extend(said.map(|line| Text::new(Point2::origin(), line)));
+    let block = Block::new(lines);
+    let below = HALF * 1.4 + 1.5 + block.size()[1] / 2.0;
+    canvas.letter(&block, middle - Vector2::new(0.0, below));
 }

@@ -140,8 +140,8 @@ impl Figure for Elevations<'_> {
         Furniture { key: key_of(pens), remarks: vec![remark.to_owned()], north: false }
     }
 
-    fn surround(&self) -> [f64; 2] {
-        [22.0, 13.0]
+    fn surround(&self) -> [f64; 3] {
+        [22.0, 13.0, 13.0]
     }
 
     fn draw(&self, canvas: &mut Canvas<'_>) {
@@ -410,8 +410,8 @@ impl Figure for Isometric<'_> {
         }
     }
 
-    fn surround(&self) -> [f64; 2] {
-        [8.0, 8.0]
+    fn surround(&self) -> [f64; 3] {
+        [8.0, 8.0, 8.0]
     }
 
     fn draw(&self, canvas: &mut Canvas<'_>) {

@@ -102,13 +102,17 @@ impl<'a> FaceShape<'a> {
         let outline: Vec<Vec<Point2<f64>>> =
             layout.outline.iter().map(|ring| ring.iter().map(|p| place(p.x, p.y)).collect()).collect();
         let (left, right) = span(&outline);
-        for course in &layout.courses {
+        let step = drawn_every(layout, canvas.view.factor);
+        for course in layout.courses.iter().step_by(step) {
             for [from, to] in clip::inside(
                 &outline,
                 &Point2::new(left - 1.0, course.butt_v + shift.y),
                 &Point2::new(right + 1.0, course.butt_v + shift.y),
             ) {
                 canvas.fine_line(Pen::Course, &from, &to);
+            }
+            if step > 1 {
+                continue;
             }
             let top = course.butt_v + layout.gauge;
             let mut ends: Vec<f64> = course.pieces.iter().flat_map(|piece| [piece.from_u, piece.to_u]).collect();
@@ -268,6 +272,12 @@ fn number_courses(canvas: &mut Canvas<'_>, layout: &FaceLayout, outline: &[Vec<P
     }
 }
 
+/// Where course lines would lie closer than 1.8 mm only some are drawn: every second, fifth, tenth.
+fn drawn_every(layout: &FaceLayout, factor: f64) -> usize {
+    let spacing = layout.gauge * factor;
+    [1, 2, 5, 10, 20, 50].into_iter().find(|&step| spacing * step as f64 >= 1.8).unwrap_or(100)
+}
+
 fn box_of(rings: &[Vec<Point2<f64>>]) -> (Point2<f64>, Point2<f64>) {
     let places = || rings.iter().flatten().copied();
     let low = places().reduce(|a, b| a.inf(&b)).unwrap_or_else(Point2::origin);
@@ -331,8 +341,8 @@ impl Figure for FaceShape<'_> {
         Furniture { key, remarks, north: false }
     }
 
-    fn surround(&self) -> [f64; 2] {
-        [22.0, 24.0]
+    fn surround(&self) -> [f64; 3] {
+        if let Laid::Rows { .. } = self.laid { [6.0, 6.0, 6.0] } else { [22.0, 24.0, 20.0] }
     }
 
     fn draw(&self, canvas: &mut Canvas<'_>) {
@@ -340,9 +350,15 @@ impl Figure for FaceShape<'_> {
         canvas.blank_ground = !matches!(self.laid, Laid::Bare);
         self.draw_laid(canvas);
         self.draw_outline(canvas);
-        self.dimension_offsets(canvas);
-        let left = self.dimension_edges(canvas);
-        self.letter_angles(canvas);
+        let left = if let Laid::Rows { .. } = self.laid {
+            // The rows are what this drawing is for; lengths and angles stand on the true shape.
+            Vec::new()
+        } else {
+            self.dimension_offsets(canvas);
+            let left = self.dimension_edges(canvas);
+            self.letter_angles(canvas);
+            left
+        };
         let face = self.face();
         let line = |words: String| Text::new(Point2::origin(), words);
         let area = canvas.context.words.area(self.roof.area(face).0);

@@ -19,9 +19,13 @@ pub trait Figure {
     fn bounds(&self) -> Option<(Point2<f64>, Point2<f64>)>;
     /// Key, remarks, north.
     fn furniture(&self) -> Furniture;
-    /// Room needed left and right, below and above for dimensions, millimetres.
-    fn surround(&self) -> [f64; 2] {
-        [2.0 * dimension::LANE + 9.0; 2]
+    /// Room needed at either side, below and above for dimensions, millimetres.
+    fn surround(&self) -> [f64; 3] {
+        [2.0 * dimension::LANE + 9.0; 3]
+    }
+    /// Whether nobody measures on it, so that scales between the usual ones will do.
+    fn is_measured(&self) -> bool {
+        true
     }
     /// Draws it.
     fn draw(&self, canvas: &mut Canvas<'_>);
@@ -30,9 +34,14 @@ pub trait Figure {
 fn fit(figure: &dyn Figure, context: &Context, room: [f64; 2]) -> Option<(f64, Point2<f64>)> {
     let (low, high) = figure.bounds()?;
     let around = figure.surround();
-    let room = [room[0] - 2.0 * around[0], room[1] - 2.0 * around[1]];
-    let scale = paper::fit([high.x - low.x, high.y - low.y], room, context.words.imperial)?;
-    Some((scale, nalgebra::center(&low, &high)))
+    let room = [room[0] - 2.0 * around[0], room[1] - around[1] - around[2]];
+    let size = [high.x - low.x, high.y - low.y];
+    let scale = if figure.is_measured() {
+        paper::fit(size, room, context.words.imperial)
+    } else {
+        paper::fit_freely(size, room)
+    };
+    Some((scale?, nalgebra::center(&low, &high)))
 }
 
 /// A figure on the smallest usual sheet that takes its labels without many leaders; what finds no place even on the
@@ -54,7 +63,7 @@ pub fn pages(figure: &dyn Figure, context: &Context) -> Vec<Drawing> {
     let mut best: Option<Canvas<'_>> = None;
     for (_, sheet, scale, middle) in found {
         let area = frame::area(sheet, &furniture);
-        let view = view_in(&area, scale, middle);
+        let view = view_in(&area, scale, middle, figure.surround());
         let page = frame::page(context, &figure.name(), &figure.title(), sheet, &furniture, Some(view));
         let canvas = Canvas::draw(figure, context, page, view, Board::new(area.low, area.high));
         let clear = canvas.clutter() <= FEW;
@@ -72,16 +81,29 @@ pub fn pages(figure: &dyn Figure, context: &Context) -> Vec<Drawing> {
     pages
 }
 
-fn view_in(area: &Area, scale: f64, middle: Point2<f64>) -> View {
+fn view_in(area: &Area, scale: f64, middle: Point2<f64>, around: [f64; 3]) -> View {
     let factor = 1000.0 / scale;
-    View { origin: area.middle() - middle.coords * factor, factor }
+    let up = nalgebra::Vector2::new(0.0, (around[1] - around[2]) / 2.0);
+    View { origin: area.middle() + up - middle.coords * factor, factor }
+}
+
+/// Whether an inset explains its lines.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Key {
+    /// It does.
+    With,
+    /// Another figure of the same document does.
+    Without,
 }
 
 /// A figure without frame for setting into a sheet, no wider than `room[0]`, no higher than `room[1]`, as large as its
 /// scale makes it. What found no place is listed beneath by number. `None` when there is nothing to draw.
 #[must_use]
-pub fn inset(figure: &dyn Figure, context: &Context, room: [f64; 2]) -> Option<Drawing> {
-    let furniture = figure.furniture();
+pub fn inset(figure: &dyn Figure, context: &Context, room: [f64; 2], key: Key) -> Option<Drawing> {
+    let mut furniture = figure.furniture();
+    if key == Key::Without {
+        furniture.key.clear();
+    }
     let foot = |unplaced: &[String]| frame::foot_height(room[0], &furniture, unplaced);
     let (low, high) = figure.bounds()?;
     let around = figure.surround();
@@ -90,9 +112,9 @@ pub fn inset(figure: &dyn Figure, context: &Context, room: [f64; 2]) -> Option<D
     for _ in 0..2 {
         let under = foot(&unplaced);
         let (scale, middle) = fit(figure, context, [room[0], room[1] - under])?;
-        let height = (high.y - low.y) * 1000.0 / scale + 2.0 * around[1];
+        let height = (high.y - low.y) * 1000.0 / scale + around[1] + around[2];
         let area = Area { low: Point2::new(0.0, under), high: Point2::new(room[0], under + height) };
-        let view = view_in(&area, scale, middle);
+        let view = view_in(&area, scale, middle, around);
         let mut page = Drawing::new(figure.name(), figure.title(), [room[0], under + height]);
         page.view = Some(view);
         let canvas = Canvas::draw(figure, context, page, view, Board::new(area.low, area.high));

@@ -278,8 +278,12 @@ impl Figure for Net<'_> {
         }
     }
 
-    fn surround(&self) -> [f64; 2] {
-        [TAB + 3.0, TAB + 3.0]
+    fn surround(&self) -> [f64; 3] {
+        [TAB + 3.0, TAB + 3.0, TAB + 3.0]
+    }
+
+    fn is_measured(&self) -> bool {
+        false
     }
 
     fn draw(&self, canvas: &mut Canvas<'_>) {

@@ -65,9 +65,21 @@ const IMPERIAL: [f64; 18] = [
 #[must_use]
 pub fn fit(size: [f64; 2], room: [f64; 2], imperial: bool) -> Option<f64> {
     let scales: &[f64] = if imperial { &IMPERIAL } else { &METRIC };
+    fit_among(size, room, scales.iter().copied())
+}
+
+/// The same for drawings that nobody measures on: steps of a quarter to a third between scales.
+#[must_use]
+pub fn fit_freely(size: [f64; 2], room: [f64; 2]) -> Option<f64> {
+    const STEPS: [f64; 10] = [1.0, 1.25, 1.5, 2.0, 2.5, 3.0, 4.0, 5.0, 6.0, 8.0];
+    let decades = (0..6).map(|decade| 10f64.powi(decade));
+    fit_among(size, room, decades.flat_map(|decade| STEPS.into_iter().map(move |step| (step * decade).round())))
+}
+
+fn fit_among(size: [f64; 2], room: [f64; 2], mut scales: impl Iterator<Item = f64>) -> Option<f64> {
     // A hair of tolerance: a thing exactly as wide as the room fits.
     let fits = |scale: &f64| (0..2).all(|axis| size[axis] * 1000.0 / scale <= room[axis] * (1.0 + 1e-9));
-    scales.iter().copied().find(fits)
+    scales.find(fits)
 }
 
 /// A scale in words: `1:50`, or `1:48 (1/4" = 1')`.

@@ -17,6 +17,7 @@ type Corner = [f64; 3];
 /// A roof from faces: a name and the ring of its corners, anticlockwise seen from outside. Kinds of edges follow from
 /// the folds: level convex is a ridge, sloping convex a hip, concave a valley; free edges are eaves when level and
 /// lowest, tops when level and highest, else verges.
+#[allow(dead_code)]
 pub fn roof(faces: &[(&str, &[Corner])]) -> Roof {
     let mut roof = Roof::default();
     let corner = |roof: &mut Roof, place: &Corner| {
@@ -91,6 +92,7 @@ fn classify(roof: &mut Roof) {
 }
 
 /// A hipped roof over a rectangle, eaves at a height, all faces of one pitch in degrees.
+#[allow(dead_code)]
 pub fn hip(length: f64, depth: f64, eaves: f64, pitch: f64) -> Roof {
     let run = depth / 2.0;
     let top = eaves + run * pitch.to_radians().tan();
@@ -100,6 +102,7 @@ pub fn hip(length: f64, depth: f64, eaves: f64, pitch: f64) -> Roof {
 }
 
 /// A T with gables: main 10.0 x 6.0, a wing 4.0 wide standing 3.0 out of its long side.
+#[allow(dead_code)]
 pub fn tee() -> Roof {
     let t = 40f64.to_radians().tan();
     let (main, wing) = (2.4 + 3.0 * t, 2.4 + 2.0 * t);
@@ -122,6 +125,7 @@ pub fn lean_to() -> Roof {
 }
 
 /// What the pages say about the job.
+#[allow(dead_code)]
 pub fn context(title: &str) -> Context {
     Context {
         title: title.to_owned(),

@@ -2,7 +2,7 @@
 
 use super::SheetInput;
 use crate::drawing::document::{Align, Document, Table};
-use crate::drawing::figure::inset;
+use crate::drawing::figure::{Key, inset};
 use crate::drawing::{cut, edge_word, face, words};
 use crate::takeoff::card::CoveringKind;
 use std::f64::consts::FRAC_PI_2;
@@ -27,14 +27,18 @@ pub(super) fn cut_list(input: &SheetInput<'_>, document: &mut Document) {
         ]);
         for rafter in &framing.commons {
             let pitch = rafter.pitch.radians();
-            table.row([
-                roof.faces[rafter.face.index()].name.clone(),
+            let name = roof.faces[rafter.face.index()].name.clone();
+            let cells = [
                 words_of.fine(rafter.run.0),
                 words_of.fine(rafter.rise),
                 words_of.fine(rafter.length.0),
                 words::degrees(pitch),
                 words::degrees(FRAC_PI_2 - pitch),
-            ]);
+            ];
+            match table.rows.iter_mut().find(|row| row[1..] == cells) {
+                Some(row) => row[0] = format!("{}, {name}", row[0]),
+                None => table.row(std::iter::once(name).chain(cells)),
+            }
         }
         document.table(table);
         document.text("Cuts of this table and the next are measured from square across the piece.");
@@ -44,11 +48,14 @@ pub(super) fn cut_list(input: &SheetInput<'_>, document: &mut Document) {
     bends(input, document);
     if !input.take_off.deck_cuts.is_empty() {
         document.heading(2, "Deck boards and sheets");
-        let mut table = Table::new(&[("length", Align::Right), ("how many", Align::Right)]);
-        for deck in &input.take_off.deck_cuts {
-            table.row([words_of.fine(deck.length), deck.count.to_string()]);
-        }
-        document.table(table);
+        let said: Vec<String> = input
+            .take_off
+            .deck_cuts
+            .iter()
+            .map(|deck| format!("{} of {}", deck.count, words_of.fine(deck.length).trim_end_matches(" mm")))
+            .collect();
+        let unit = if words_of.imperial { "" } else { " mm" };
+        document.text(format!("How many of which length: {}{unit}.", said.join(", ")));
     }
     document.heading(2, "Faces in true shape");
     for (id, alike) in face::groups(roof, &input.answer.openings) {
@@ -60,7 +67,8 @@ pub(super) fn cut_list(input: &SheetInput<'_>, document: &mut Document) {
         if let Some(shape) = face::FaceShape::new(roof, id, &input.answer.openings, laid, &alike) {
             use crate::drawing::Figure;
             let caption = shape.title();
-            document.figure(inset(&shape, input.context, input.room(0.48)), super::what::sentence(&caption));
+            document
+                .figure(inset(&shape, input.context, input.room(0.48), Key::Without), super::what::sentence(&caption));
         }
     }
 }
@@ -102,7 +110,7 @@ fn folds(input: &SheetInput<'_>, document: &mut Document) {
     for group in cut::groups(&framing.folds) {
         use crate::drawing::Figure;
         let caption = group.title();
-        document.figure(inset(&group, input.context, input.room(0.55)), super::what::sentence(&caption));
+        document.figure(inset(&group, input.context, input.room(0.55), Key::Without), super::what::sentence(&caption));
     }
 }
 

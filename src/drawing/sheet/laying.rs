@@ -3,6 +3,7 @@
 use super::SheetInput;
 use super::what::sentence;
 use crate::drawing::document::{Align, Block, Document, Table};
+use crate::drawing::figure::Key;
 use crate::drawing::{edge_word, face, rows, words};
 use crate::roof::EdgeKind;
 use crate::takeoff::card::{CoveringKind, Strip};
@@ -199,13 +200,17 @@ fn chalk_lines(input: &SheetInput<'_>, document: &mut Document) {
         let Some(layout) = input.take_off.layouts.iter().find(|layout| layout.face == id) else { continue };
         let names: Vec<&str> =
             std::iter::once(roof.faces[id.index()].name.as_str()).chain(alike.iter().map(String::as_str)).collect();
-        table.row([
-            names.join(", "),
+        let names = names.join(", ");
+        let cells = [
             layout.courses.len().to_string(),
             say.fine(layout.gauge),
             if layout.hand == Hand::Left { "left" } else { "right" }.to_owned(),
             lines_of(layout, say),
-        ]);
+        ];
+        match table.rows.iter_mut().find(|row| row[1..] == cells) {
+            Some(row) => row[0] = format!("{}, {names}", row[0]),
+            None => table.row(std::iter::once(names).chain(cells)),
+        }
     }
     if !table.rows.is_empty() {
         document.heading(2, "Chalk lines");
@@ -220,8 +225,10 @@ fn lines_of(layout: &FaceLayout, say: words::Words) -> String {
         let number = index + 1;
         number == 2 || number % 5 == 0 || number == last
     });
-    let said: Vec<String> = told.map(|(index, course)| format!("{}: {}", index + 1, say.fine(course.butt_v))).collect();
-    said.join(", ")
+    let said: Vec<String> = told
+        .map(|(index, course)| format!("{}: {}", index + 1, say.fine(course.butt_v).trim_end_matches(" mm")))
+        .collect();
+    format!("{}{}", said.join(", "), if say.imperial { "" } else { " mm" })
 }
 
 fn caps(input: &SheetInput<'_>, document: &mut Document) {
@@ -271,7 +278,10 @@ fn plans(input: &SheetInput<'_>, document: &mut Document) {
         if let Some(shape) = face::FaceShape::new(roof, id, &input.answer.openings, laid, &alike) {
             use crate::drawing::Figure;
             let caption = shape.title();
-            document.figure(crate::drawing::figure::inset(&shape, input.context, input.room(0.36)), sentence(&caption));
+            document.figure(
+                crate::drawing::figure::inset(&shape, input.context, input.room(0.36), Key::Without),
+                sentence(&caption),
+            );
         }
     }
 }

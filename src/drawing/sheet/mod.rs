@@ -13,7 +13,7 @@ pub use field::{Shape, field_sheet};
 use super::Context;
 use super::body::Body;
 use super::document::Document;
-use super::figure::inset;
+use super::figure::{Key, inset};
 use super::pages;
 use super::paper::Sheet;
 use super::plan::{Extras, Plan};
@@ -93,10 +93,10 @@ pub fn job_sheet(input: &SheetInput<'_>) -> Document {
     let body = Body::of(&input.answer.roof, 0.0);
     let view = super::elevation::Isometric::new(&input.answer.roof, &body, input.context);
     document.heading(1, "The roof");
-    document.figure(inset(&view, input.context, input.room(0.40)), "Picture");
+    document.figure(inset(&view, input.context, input.room(0.40), Key::With), "Picture");
     let extras = input.extras();
     let plan = Plan { roof: &input.answer.roof, extras: &extras };
-    document.figure(inset(&plan, input.context, input.room(0.72)), "Roof plan");
+    document.figure(inset(&plan, input.context, input.room(0.72), Key::With), "Roof plan");
     what::faces(input, &mut document);
     match input.audience {
         Audience::Own => {
