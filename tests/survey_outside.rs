@@ -1,4 +1,4 @@
-//! The adjustment against answers from outside: a textbook's trilateration, scipy's networks of tapes, OpenCV's camera
+//! The adjustment against answers from outside: a textbook's trilateration, scipy's networks of tapes, `OpenCV`'s camera
 //! (tests/data/survey/README.md).
 #![allow(clippy::unwrap_used, clippy::expect_used)]
 
@@ -179,7 +179,7 @@ fn marks_are_where_opencv_projects_them() {
     assert_eq!(compared, 12 * 9 * 2);
 }
 
-/// A camera set by nine known points, with no start value: OpenCV's solution of the same least squares.
+/// A camera set by nine known points, with no start value: `OpenCV`'s solution of the same least squares.
 #[test]
 fn cameras_stand_where_opencv_finds_them() {
     let recorded = data("opencv_camera.json");

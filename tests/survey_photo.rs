@@ -149,3 +149,15 @@ fn the_best_next_measurement_helps_as_foretold() {
     let after = adjusted(&case);
     assert!((after.report.area_sd.unwrap() / best.area_sd_after - 1.0).abs() < 0.02);
 }
+
+/// Right angles that were checked tell directions too: without any stated direction the same optimum is found.
+#[test]
+fn checked_right_angles_stand_in_for_stated_directions() {
+    for mut case in all().into_iter().filter(|case| case.name.ends_with("p2_t5_s0") || case.name.ends_with("p3_t8_s0"))
+    {
+        case.survey.axes.clear();
+        let found = adjusted(&case);
+        let (chi2, expected) = (found.report.chi2.unwrap(), number(&case.json["reference"]["chi2"]));
+        assert!((chi2 / expected - 1.0).abs() < 1e-3, "{}: {chi2} {expected}", case.name);
+    }
+}

@@ -1,4 +1,4 @@
-//! Seeded random numbers, the same everywhere (SplitMix64: G. L. Steele, D. Lea, C. H. Flood, 2014).
+//! Seeded random numbers, the same everywhere (`SplitMix64`: G. L. Steele, D. Lea, C. H. Flood, 2014).
 
 /// The generator.
 pub struct Random(u64);
