@@ -7,19 +7,24 @@ use eframe::egui;
 use std::path::PathBuf;
 use std::sync::Arc;
 
-struct Window(Desk);
+struct Window {
+    desk: Desk,
+    /// As sent to the system last: sending it again would ask for another pass, and so for ever.
+    title: String,
+}
 
 impl eframe::App for Window {
     fn ui(&mut self, ui: &mut egui::Ui, _frame: &mut eframe::Frame) {
-        self.0.show(ui);
-        let title = title(&self.0);
-        if ui.ctx().input(|input| input.viewport().title.as_deref() != Some(title.as_str())) {
+        self.desk.show(ui);
+        let title = title(&self.desk);
+        if self.title != title {
+            self.title.clone_from(&title);
             ui.ctx().send_viewport_cmd(egui::ViewportCommand::Title(title));
         }
     }
 
     fn on_exit(&mut self, _gl: Option<&eframe::glow::Context>) {
-        self.0.close();
+        self.desk.close();
     }
 }
 
@@ -45,7 +50,16 @@ pub fn open(backend: Arc<dyn Backend>, text: String, path: Option<PathBuf>, them
         let context = creation.egui_ctx.clone();
         let mut desk = Desk::new(backend, text, path, move || context.request_repaint());
         desk.theme = theme;
-        Ok(Box::new(Window(desk)) as Box<dyn eframe::App>)
+        Ok(Box::new(Window { desk, title: String::new() }) as Box<dyn eframe::App>)
     };
-    eframe::run_native("eavewright", options, Box::new(make)).map_err(|error| error.to_string())
+    eframe::run_native("eavewright", options, Box::new(make)).map_err(|error| told(&error))
+}
+
+/// The system's word without the places in its own sources, and what to do instead.
+fn told(error: &eframe::Error) -> String {
+    let why = match error {
+        eframe::Error::WinitEventLoop(_) => "there is no display, or it does not answer".to_owned(),
+        other => other.to_string(),
+    };
+    format!("the window can't be opened: {why}; `view FILE --shot PICTURE.png` needs no display")
 }

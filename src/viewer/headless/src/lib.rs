@@ -17,8 +17,8 @@ use std::sync::Arc;
 /// Why there is no context.
 #[derive(Debug, thiserror::Error)]
 pub enum NoContext {
-    /// The system has no EGL library.
-    #[error("no EGL library was found")]
+    /// The system has no EGL library, or one without devices.
+    #[error("no EGL library was found, or it knows no device")]
     NoEgl(#[source] glutin::error::Error),
     /// EGL is there; none of its devices gives OpenGL 3.3 or better with an off-screen surface.
     #[error("EGL is there, but none of its {devices} devices draws OpenGL 3.3 off screen: {last}")]
