@@ -1,6 +1,8 @@
 //! Drawings: what stands on them, that no label overlaps another or leaves the page, and that measures read back.
 #![allow(clippy::unwrap_used, clippy::expect_used)]
 
+#[path = "support/random.rs"]
+mod random;
 #[path = "drawings/support.rs"]
 mod support;
 
@@ -87,5 +89,52 @@ fn a_face_in_true_shape_tells_every_angle() {
         assert_eq!(angle, "50.7°");
         assert_eq!(words(page).iter().filter(|line| **line == angle).count(), 2);
         assert_eq!(words(page).iter().filter(|line| *line == "hip 4.42 m").count(), 2);
+    }
+}
+
+#[test]
+fn plans_of_random_outlines_keep_their_lettering_apart() {
+    for seed in 0..12 {
+        for (sides, many) in [(8, false), (16, true), (30, false), (60, true)] {
+            let footprint = random::rectilinear(seed, sides, many);
+            let Ok(roof) = eavewright::roof::solve(&[footprint], &eavewright::roof::Options::default()) else {
+                continue;
+            };
+            let pages = plan(&roof, &context("random"), &Extras::default());
+            let told: usize =
+                pages.iter().map(|page| words(page).iter().filter(|line| line.contains(" m")).count()).sum();
+            // Every edge is somewhere: on the plan, or by number on a page of its own.
+            let edges = roof.edges.iter().filter(|edge| !edge.kind.is_wall_only() && roof.plan_length(edge).0 > 0.0);
+            assert!(told >= edges.count(), "seed {seed}, {sides} sides");
+            for page in &pages {
+                assert_eq!(faults(page), Vec::<String>::new(), "seed {seed}, {sides} sides");
+            }
+        }
+    }
+}
+
+#[test]
+fn dimension_lines_neither_cross_lettering_nor_lie_on_one_another() {
+    for (title, roof) in [("tee", tee()), ("hip", hip(9.2, 5.6, 2.4, 35.0)), ("lean_to", lean_to())] {
+        let page = plan_of(&roof, title);
+        let lines = page.strokes(|pen| pen == Pen::Dimension);
+        for (_, from, to) in &lines {
+            for text in page.texts() {
+                assert!(!text.bounds().meets(from, to), "{title}: a dimension line runs through \"{}\"", text.words);
+            }
+        }
+        // Two of one direction on one line overlap nowhere, extension lines that two dimensions share aside.
+        let long: Vec<_> = lines.iter().filter(|(_, from, to)| (to - from).norm() > 12.5).collect();
+        for (index, (_, a, b)) in long.iter().enumerate() {
+            for (_, c, d) in &long[index + 1..] {
+                let along = (b - a).normalize();
+                let parallel = along.perp(&(d - c).normalize()).abs() < 1e-9;
+                if parallel && along.perp(&(c - a)).abs() < 0.5 {
+                    let (low, high) = (along.dot(&(c - a)), along.dot(&(d - a)));
+                    let overlap = low.max(high).min((b - a).norm()) - low.min(high).max(0.0);
+                    assert!(overlap < 1e-9, "{title}: dimension lines overlap by {overlap} mm");
+                }
+            }
+        }
     }
 }

@@ -4,6 +4,7 @@
 #[path = "drawings/support.rs"]
 mod support;
 
+use eavewright::cli::sheet::Format;
 use eavewright::cli::{draw, sheet};
 use eavewright::drawing::Context;
 use eavewright::drawing::board::faults;
@@ -117,7 +118,8 @@ fn sheets_of_every_example_are_clean_in_both_units() {
                 let folder = folder("sheets");
                 std::fs::write(folder.join(format!("{name}.pdf")), pdf::pdf(&pages, title).unwrap()).unwrap();
                 std::fs::write(folder.join(format!("{name}.html")), html::html(&document, input.paper())).unwrap();
-                assert!(sheet::sheet_pdf(&input).unwrap() == sheet::sheet_pdf(&input).unwrap());
+                let write = |format| sheet::sheet(&input, format).unwrap();
+                assert!(write(Format::Pdf) == write(Format::Pdf) && write(Format::Html) == write(Format::Html));
             }
         }
     }
@@ -199,5 +201,43 @@ fn html_is_well_formed_and_prints() {
             }
         }
         _ => eprintln!("chromium is not installed: the HTML was not printed"),
+    }
+}
+
+#[test]
+fn the_example_files_draw_and_make_their_sheets() {
+    let folder_of = PathBuf::from(env!("CARGO_MANIFEST_DIR")).join("examples");
+    let mut files: Vec<PathBuf> = std::fs::read_dir(folder_of).unwrap().map(|entry| entry.unwrap().path()).collect();
+    files.retain(|path| path.extension().is_some_and(|ending| ending == "toml"));
+    files.sort();
+    assert!(files.len() >= 4);
+    for path in files {
+        let name = path.file_stem().unwrap().to_string_lossy().into_owned();
+        let text = std::fs::read_to_string(&path).unwrap();
+        let (job, ..) = input::read(&name, &text, &input::Beside::of(&path)).unwrap();
+        let answer = eavewright::job::solve(&job, &eavewright::job::Options::default()).unwrap();
+        let take_off = eavewright::job::order::take_off(&job, &answer);
+        let context = Context::of(&job);
+        let drawings = draw::drawings(&answer, Some(&take_off), &job, &context);
+        let mut names: Vec<&str> = drawings.iter().map(|drawing| drawing.name.as_str()).collect();
+        names.sort_unstable();
+        let count = names.len();
+        names.dedup();
+        assert_eq!(names.len(), count, "{name}: two drawings of one name");
+        for drawing in &drawings {
+            assert_eq!(faults(drawing), Vec::<String>::new(), "{name} {}", drawing.name);
+        }
+        let to = folder(&format!("example-{name}"));
+        for (file, bytes) in draw::draw_all(&drawings, &job.title).unwrap() {
+            std::fs::write(to.join(file), bytes).unwrap();
+        }
+        for audience in [Audience::Own, Audience::Client] {
+            let input = SheetInput { job: &job, answer: &answer, take_off: &take_off, context: &context, audience };
+            for page in pages(&job_sheet(&input), input.paper()) {
+                assert_eq!(faults(&page), Vec::<String>::new(), "{name} {}", page.title);
+            }
+            let bytes = sheet::sheet(&input, Format::Pdf).unwrap();
+            std::fs::write(to.join(format!("sheet-{audience:?}.pdf")), bytes).unwrap();
+        }
     }
 }

@@ -2,6 +2,8 @@
 
 use crate::base::quantity;
 use crate::base::units::{LengthUnit, Pitch};
+use crate::drawing::paper::Sheet;
+use crate::drawing::sheet::Shape;
 use clap::{Args, Parser, Subcommand};
 use std::path::PathBuf;
 
@@ -69,7 +71,7 @@ pub enum Command {
         #[arg(long, value_name = "FILE")]
         svg: Option<PathBuf>,
     },
-    /// Write drawings as SVG, to scale
+    /// Write every drawing to scale: SVG and DXF each, and one PDF of all
     Draw {
         /// The roof file.
         #[command(flatten)]
@@ -77,6 +79,27 @@ pub enum Command {
         /// Folder to write them to; made if it is not there
         #[arg(long, value_name = "DIR")]
         out: PathBuf,
+        /// Paper: a4, a3, letter, tabloid; else the smallest that goes with the units
+        #[arg(long, value_name = "NAME", value_parser = paper)]
+        paper: Option<Sheet>,
+    },
+    /// Write the job sheet, or with --field a blank sheet to measure by; .pdf or .html by the ending
+    Sheet {
+        /// The roof file, or - for standard input
+        #[arg(required_unless_present = "field")]
+        file: Option<PathBuf>,
+        /// File to write: X.pdf or X.html
+        #[arg(long, value_name = "FILE")]
+        out: PathBuf,
+        /// The client's version: description and offer, without purchase prices and cut list
+        #[arg(long)]
+        client: bool,
+        /// A blank field sheet for a shape: hip, gable, lean-to, wings, points
+        #[arg(long, value_name = "SHAPE", conflicts_with_all = ["file", "client"], value_parser = shape)]
+        field: Option<Shape>,
+        /// Paper: a4, a3, letter, tabloid; else what goes with the units
+        #[arg(long, value_name = "NAME", value_parser = paper)]
+        paper: Option<Sheet>,
     },
     /// Write the roof as a model; the kind by the ending: .glb .gltf .obj .stl .city.json
     Export {
@@ -116,6 +139,17 @@ pub enum Command {
         #[arg(long, value_name = "FILE")]
         out: Option<PathBuf>,
     },
+}
+
+fn shape(text: &str) -> Result<Shape, String> {
+    Shape::of(text).ok_or_else(|| {
+        let words: Vec<&str> = Shape::ALL.iter().map(|shape| shape.word()).collect();
+        format!("{text:?} is no shape of field sheet, expected one of {}", words.join(", "))
+    })
+}
+
+fn paper(text: &str) -> Result<Sheet, String> {
+    Sheet::of(text).ok_or_else(|| format!("{text:?} is no paper, expected a4, a3, letter or tabloid"))
 }
 
 /// Pitches to compare.

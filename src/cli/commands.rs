@@ -6,6 +6,9 @@ use super::load::{Loaded, Stop, load};
 use super::{Done, output, solve_text};
 use crate::base::units::Pitch;
 use crate::drawing::Context;
+use crate::drawing::paper::{Series, Sheet};
+use crate::drawing::sheet::{Audience, Shape, SheetInput};
+use crate::drawing::words::Words;
 use crate::job::answer::Answer;
 use crate::job::order::{self, CompareError};
 use crate::job::{self, Options};
@@ -29,7 +32,15 @@ pub fn run(cli: &Cli, style: Option<Style>) -> Result<Done, Stop> {
             let wanted = Compared { pitches, sides, ridge: *ridge, svg: svg.as_deref() };
             compare(file, &wanted, cli.json, style)
         }
-        Command::Draw { file, out } => draw(file, out, cli.json, style),
+        Command::Draw { file, out, paper } => draw(file, out, *paper, cli.json, style),
+        Command::Sheet { file, out, client, field, paper } => {
+            let audience = if *client { Audience::Client } else { Audience::Own };
+            match (file, field) {
+                (Some(file), _) => sheet(file, out, audience, *paper, cli.json, style),
+                (None, Some(shape)) => field_sheet(*shape, out, *paper, cli.json),
+                (None, None) => Err(Stop::System("a roof file or --field SHAPE is needed".to_owned())),
+            }
+        }
         Command::Export { file, out } => export(file, out, cli.json, style),
         #[cfg(feature = "viewer")]
         Command::View { file, shot, camera, shade, theme, size } => {
@@ -160,10 +171,10 @@ fn compare(file: &File, wanted: &Compared, json: bool, style: Option<Style>) -> 
     Ok(Done { text, aside })
 }
 
-fn draw(file: &File, out: &Path, json: bool, style: Option<Style>) -> Result<Done, Stop> {
+fn draw(file: &File, out: &Path, paper: Option<Sheet>, json: bool, style: Option<Style>) -> Result<Done, Stop> {
     let (loaded, answer, mut aside) = answer(&file.file, &Options { steps: true, spread: true }, style)?;
     let order = order::take_off(&loaded.job, &answer);
-    let context = Context::of(&loaded.job);
+    let context = Context { sheet: paper, ..Context::of(&loaded.job) };
     let drawings = super::draw::drawings(&answer, Some(&order), &loaded.job, &context);
     let files = super::draw::draw_all(&drawings, &loaded.job.title).map_err(|error| Stop::System(error.to_string()))?;
     output::write_folder(out, &files)?;
@@ -176,5 +187,49 @@ fn draw(file: &File, out: &Path, json: bool, style: Option<Style>) -> Result<Don
     if !json {
         let _ = writeln!(aside, "wrote {} files", names.len());
     }
+    Ok(Done { text, aside })
+}
+
+fn sheet(
+    file: &Path,
+    out: &Path,
+    audience: Audience,
+    paper: Option<Sheet>,
+    json: bool,
+    style: Option<Style>,
+) -> Result<Done, Stop> {
+    let wanted = super::sheet::Format::of(out).map_err(Stop::System)?;
+    let (loaded, answer, aside) = answer(file, &Options { steps: true, spread: true }, style)?;
+    let order = order::take_off(&loaded.job, &answer);
+    let context = Context { sheet: paper, ..Context::of(&loaded.job) };
+    let input = SheetInput { job: &loaded.job, answer: &answer, take_off: &order, context: &context, audience };
+    let bytes = super::sheet::sheet(&input, wanted).map_err(|error| Stop::System(error.to_string()))?;
+    wrote_sheet(out, &bytes, aside, json)
+}
+
+fn field_sheet(shape: Shape, out: &Path, paper: Option<Sheet>, json: bool) -> Result<Done, Stop> {
+    let wanted = super::sheet::Format::of(out).map_err(Stop::System)?;
+    let imperial = paper.is_some_and(|paper| paper == Sheet::LETTER || paper == Sheet::TABLOID);
+    let context = Context {
+        title: String::new(),
+        date: None,
+        words: Words { imperial },
+        north: 0.0,
+        wind_from: None,
+        series: if imperial { Series::American } else { Series::Iso },
+        sheet: paper,
+    };
+    let bytes = super::sheet::field(shape, &context, wanted).map_err(|error| Stop::System(error.to_string()))?;
+    wrote_sheet(out, &bytes, String::new(), json)
+}
+
+fn wrote_sheet(out: &Path, bytes: &[u8], mut aside: String, json: bool) -> Result<Done, Stop> {
+    output::write_file(out, bytes)?;
+    let text = if json {
+        document(&serde_json::json!({ "format": "eavewright-sheet/1", "file": out }))?
+    } else {
+        let _ = writeln!(aside, "wrote {}", out.display());
+        String::new()
+    };
     Ok(Done { text, aside })
 }

@@ -1,41 +1,57 @@
 //! `sheet`: the job sheet and the blank field sheets, as PDF or HTML.
 
 use crate::drawing::Context;
+use crate::drawing::document::Document;
 use crate::drawing::pages::pages;
 use crate::drawing::paper::Sheet;
 use crate::drawing::sheet::{Shape, SheetInput, field_sheet, job_sheet};
 use crate::write::{html, pdf};
+use std::path::Path;
 
-/// The job sheet as one PDF.
+/// What a sheet is written as.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Format {
+    /// One PDF, fonts embedded.
+    Pdf,
+    /// One self-contained HTML page.
+    Html,
+}
+
+impl Format {
+    /// By the ending of a file's name.
+    ///
+    /// # Errors
+    /// What was found and what was expected.
+    pub fn of(path: &Path) -> Result<Self, String> {
+        let ending = path.extension().map(|ending| ending.to_string_lossy().to_lowercase());
+        match ending.as_deref() {
+            Some("pdf") => Ok(Self::Pdf),
+            Some("html" | "htm") => Ok(Self::Html),
+            _ => Err(format!("{}: expected a name that ends in .pdf or .html", path.display())),
+        }
+    }
+}
+
+/// The job sheet.
 ///
 /// # Errors
-/// [`pdf::PdfError`] when the PDF cannot be put together.
-pub fn sheet_pdf(input: &SheetInput<'_>) -> Result<Vec<u8>, pdf::PdfError> {
-    let document = job_sheet(input);
-    pdf::pdf(&pages(&document, input.paper()), &document.title)
+/// [`pdf::PdfError`] when a PDF cannot be put together.
+pub fn sheet(input: &SheetInput<'_>, format: Format) -> Result<Vec<u8>, pdf::PdfError> {
+    write(&job_sheet(input), input.paper(), format)
 }
 
-/// The job sheet as one self-contained HTML page.
-#[must_use]
-pub fn sheet_html(input: &SheetInput<'_>) -> String {
-    html::html(&job_sheet(input), input.paper())
-}
-
-fn paper(context: &Context) -> Sheet {
-    context.sheet.unwrap_or(Sheet::family(context.series)[0])
-}
-
-/// A blank field sheet as one PDF.
+/// A blank field sheet.
 ///
 /// # Errors
-/// [`pdf::PdfError`] when the PDF cannot be put together.
-pub fn field_pdf(shape: Shape, context: &Context) -> Result<Vec<u8>, pdf::PdfError> {
-    let document = field_sheet(shape, context);
-    pdf::pdf(&pages(&document, paper(context)), &document.title)
+/// [`pdf::PdfError`] when a PDF cannot be put together.
+pub fn field(shape: Shape, context: &Context, format: Format) -> Result<Vec<u8>, pdf::PdfError> {
+    let paper = context.sheet.unwrap_or(Sheet::family(context.series)[0]);
+    write(&field_sheet(shape, context), paper, format)
 }
 
-/// A blank field sheet as one self-contained HTML page.
-#[must_use]
-pub fn field_html(shape: Shape, context: &Context) -> String {
-    html::html(&field_sheet(shape, context), paper(context))
+fn write(document: &Document, paper: Sheet, format: Format) -> Result<Vec<u8>, pdf::PdfError> {
+    match format {
+        Format::Pdf => pdf::pdf(&pages(document, paper), &document.title),
+        Format::Html => Ok(html::html(document, paper).into_bytes()),
+    }
 }

@@ -114,7 +114,8 @@ impl<'a> Canvas<'a> {
         prefer: Option<Vector2<f64>>,
     ) -> bool {
         let (from, to) = (self.paper(from), self.paper(to));
-        label::along(&mut self.board, &mut self.drawing, from, to, words, prefer)
+        let placed = label::along(&mut self.board, from, to, words, prefer);
+        placed.map(|text| self.text(text)).is_some()
     }
 
     /// Leads a label to the middle of a line of the model, else numbers it.

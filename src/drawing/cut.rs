@@ -81,7 +81,7 @@ impl Figure for FoldCut<'_> {
 
     fn furniture(&self) -> Furniture {
         let mut remarks = vec![
-            "The two schemes below are not to scale. Theoretical line: take off half the ridge's thickness at its angle, add the tail; seat and height above the \
+            "The two schemes are not to scale. Theoretical line: take off half the ridge's thickness at its angle, add the tail; seat and height above the \
              plate as on the commons. It is geometry: the size of the timber is for a structural engineer."
                 .to_owned(),
         ];

@@ -5,7 +5,7 @@ use super::clip;
 use super::figure::Figure;
 use super::frame::Furniture;
 use super::label::{self, Block};
-use super::lettering::MEDIUM;
+use super::lettering::{MEDIUM, SMALL};
 use super::model::{Anchor, Text};
 use super::pen::{Pen, Tone};
 use super::{edge_word, words};
@@ -124,29 +124,79 @@ impl<'a> FaceShape<'a> {
                 }
             }
         }
-        number_courses(canvas, layout, &outline, shift);
+    }
+
+    /// Numbers the courses at the left ends of their lines, as many as there is room for, the first and the last always.
+    fn number_courses(&self, canvas: &mut Canvas<'_>, layout: &FaceLayout) {
+        let rise = self.frame.to_face(&layout.frame.origin).y;
+        let (left, right) = span(&self.rings);
+        let spacing = layout.gauge * canvas.view.factor;
+        let step = [1, 2, 5, 10, 20, 50, 100].into_iter().find(|&step| spacing * step as f64 >= 3.6).unwrap_or(200);
+        let last = layout.courses.len();
+        for (index, course) in layout.courses.iter().enumerate() {
+            let number = index + 1;
+            let from_ends = (number - 1).min(last - number) as f64 * spacing;
+            let told = number == 1 || number == last || (number % step == 0 && from_ends >= 3.6);
+            if !told {
+                continue;
+            }
+            let v = course.butt_v + rise + layout.gauge / 2.0;
+            let line = clip::inside(&self.rings, &Point2::new(left - 1.0, v), &Point2::new(right + 1.0, v));
+            let at = line.first().map_or(Point2::new(left, v), |piece| piece[0]);
+            let at = canvas.paper(&at) - Vector2::new(0.0, 0.38 * SMALL);
+            // Outside the edge; where a dimension is in the way, inside it.
+            let text = Text::new(at - Vector2::new(2.2, 0.0), number.to_string()).anchored(Anchor::End);
+            if !canvas.try_text(text) {
+                canvas.try_text(Text::new(at + Vector2::new(2.6, 0.0), number.to_string()));
+            }
+        }
+    }
+
+    /// Where rows of this face lie: its rings without the openings.
+    fn open_rings(&self) -> Vec<Vec<Point2<f64>>> {
+        let openings = self.openings.iter().map(|opening| opening.ring.clone());
+        self.rings.iter().cloned().chain(openings).collect()
+    }
+
+    fn row_tops(&self, rows: &[(f64, String)]) -> Vec<f64> {
+        let (_, high) = box_of(&self.rings);
+        rows.iter().skip(1).map(|row| row.0).chain([high.y]).collect()
     }
 
     fn draw_rows(&self, canvas: &mut Canvas<'_>, rows: &[(f64, String)], ends: &[(usize, f64)]) {
         let (left, right) = span(&self.rings);
-        let (_, high) = box_of(&self.rings);
-        let tops: Vec<f64> = rows.iter().skip(1).map(|row| row.0).chain([high.y]).collect();
-        for ((v, said), top) in rows.iter().zip(&tops) {
-            for [from, to] in clip::inside(&self.rings, &Point2::new(left - 1.0, *v), &Point2::new(right + 1.0, *v)) {
+        let rings = self.open_rings();
+        let tops = self.row_tops(rows);
+        for (v, _) in rows {
+            for [from, to] in clip::inside(&rings, &Point2::new(left - 1.0, *v), &Point2::new(right + 1.0, *v)) {
                 canvas.fine_line(Pen::Row, &from, &to);
-            }
-            let middle = f64::midpoint(*v, *top);
-            let line = clip::inside(&self.rings, &Point2::new(left - 1.0, middle), &Point2::new(right + 1.0, middle));
-            let tall = (top - v) * canvas.view.factor >= 3.8;
-            if let (Some([start, _]), true) = (line.first(), tall && !said.is_empty()) {
-                let at = canvas.paper(start) + Vector2::new(2.5, -0.38 * super::lettering::SMALL);
-                canvas.try_text(Text::new(at, said.clone()));
             }
         }
         for &(row, u) in ends {
             let (Some((v, _)), Some(top)) = (rows.get(row), tops.get(row)) else { continue };
-            for [from, to] in clip::inside(&self.rings, &Point2::new(u, *v), &Point2::new(u, *top)) {
+            for [from, to] in clip::inside(&rings, &Point2::new(u, *v), &Point2::new(u, *top)) {
                 canvas.fine_line(Pen::Joint, &from, &to);
+            }
+        }
+    }
+
+    /// Says what each row is, at its left end, as far as there is room.
+    fn letter_rows(&self, canvas: &mut Canvas<'_>, rows: &[(f64, String)]) {
+        let (left, right) = span(&self.rings);
+        for ((v, said), top) in rows.iter().zip(&self.row_tops(rows)) {
+            let middle = f64::midpoint(*v, *top);
+            let line = clip::inside(&self.rings, &Point2::new(left - 1.0, middle), &Point2::new(right + 1.0, middle));
+            let tall = (top - v) * canvas.view.factor >= 3.8;
+            let (Some([start, _]), true) = (line.first(), tall && !said.is_empty()) else { continue };
+            let at = canvas.paper(start) - Vector2::new(0.0, 0.38 * SMALL);
+            let short = said.split(',').next().unwrap_or(said);
+            for words in [said.as_str(), short] {
+                let room = [3.5, 5.5, 8.0]
+                    .into_iter()
+                    .any(|off| canvas.try_text(Text::new(at + Vector2::new(off, 0.0), words)));
+                if room {
+                    break;
+                }
             }
         }
     }
@@ -251,27 +301,6 @@ impl<'a> FaceShape<'a> {
     }
 }
 
-/// Numbers the courses at the left ends of their lines, as many as there is room for, the first and the last always.
-fn number_courses(canvas: &mut Canvas<'_>, layout: &FaceLayout, outline: &[Vec<Point2<f64>>], shift: Vector2<f64>) {
-    let (left, right) = span(outline);
-    let spacing = layout.gauge * canvas.view.factor;
-    let step = [1, 2, 5, 10, 20, 50, 100].into_iter().find(|&step| spacing * step as f64 >= 3.6).unwrap_or(200);
-    let last = layout.courses.len();
-    for (index, course) in layout.courses.iter().enumerate() {
-        let number = index + 1;
-        let told = number == 1 || number == last || (number % step == 0 && number + step / 2 < last);
-        if !told {
-            continue;
-        }
-        let v = course.butt_v + shift.y + layout.gauge / 2.0;
-        let line = clip::inside(outline, &Point2::new(left - 1.0, v), &Point2::new(right + 1.0, v));
-        let at = line.first().map_or(Point2::new(left, v), |piece| piece[0]);
-        let at = canvas.paper(&at) - Vector2::new(2.2, 0.38 * super::lettering::SMALL);
-        let text = Text::new(at, number.to_string()).anchored(Anchor::End);
-        canvas.try_text(text);
-    }
-}
-
 /// Where course lines would lie closer than 1.8 mm only some are drawn: every second, fifth, tenth.
 fn drawn_every(layout: &FaceLayout, factor: f64) -> usize {
     let spacing = layout.gauge * factor;
@@ -348,14 +377,18 @@ impl Figure for FaceShape<'_> {
     fn draw(&self, canvas: &mut Canvas<'_>) {
         canvas.area(Tone::Shape, &self.rings);
         canvas.blank_ground = !matches!(self.laid, Laid::Bare);
-        self.draw_laid(canvas);
         self.draw_outline(canvas);
-        let left = if let Laid::Rows { .. } = self.laid {
+        self.draw_laid(canvas);
+        let left = if let Laid::Rows { rows, .. } = self.laid {
             // The rows are what this drawing is for; lengths and angles stand on the true shape.
+            self.letter_rows(canvas, rows);
             Vec::new()
         } else {
             self.dimension_offsets(canvas);
             let left = self.dimension_edges(canvas);
+            if let Laid::Courses(layout) = self.laid {
+                self.number_courses(canvas, layout);
+            }
             self.letter_angles(canvas);
             left
         };

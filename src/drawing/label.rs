@@ -52,23 +52,22 @@ impl Block {
     }
 }
 
-/// Letters words along a line, beside it, within its ends, clear of all lettering and lines. Says whether there was a
-/// place. `prefer` is the side to try first, as a direction square to the line. O(boxes + lines).
+/// Takes a place for words along a line, beside it, within its ends, clear of all lettering and lines; `None` when there is
+/// none. `prefer` is the side to try first, as a direction square to the line. O(boxes + lines).
 pub fn along(
     board: &mut Board,
-    drawing: &mut Drawing,
     from: Point2<f64>,
     to: Point2<f64>,
     words: &str,
     prefer: Option<Vector2<f64>>,
-) -> bool {
+) -> Option<Text> {
     let length = (to - from).norm();
     let text = Text::new(from, words).turned(lettering::readable((to - from).y.atan2((to - from).x)));
     let width = text.width();
     if width + 1.0 > length {
-        return false;
+        return None;
     }
-    let Some(direction) = (to - from).try_normalize(f64::EPSILON) else { return false };
+    let direction = (to - from).try_normalize(f64::EPSILON)?;
     let mut across = Vector2::new(-text.angle.sin(), text.angle.cos());
     if prefer.is_some_and(|side| side.dot(&across) < 0.0) {
         across = -across;
@@ -82,12 +81,11 @@ pub fn along(
             let place = placed.bounds().grown(0.3);
             if board.is_free(&place) && board.crossings(&place) == 0 {
                 board.take(place);
-                drawing.text(placed);
-                return true;
+                return Some(placed);
             }
         }
     }
-    false
+    None
 }
 
 /// How a leader ends: with an arrow on a line, with a dot within an area (ISO 128-22).

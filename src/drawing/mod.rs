@@ -53,7 +53,7 @@ pub struct Context {
     pub wind_from: Option<f64>,
     /// Which paper to choose from.
     pub series: Series,
-    /// This sheet and no other, as it lies before the reader.
+    /// This sheet and no other, upright; drawings may lay it on its side.
     pub sheet: Option<Sheet>,
 }
 
@@ -76,7 +76,7 @@ impl Context {
     #[must_use]
     pub fn sheets(&self) -> Vec<Sheet> {
         if let Some(sheet) = self.sheet {
-            return vec![sheet];
+            return vec![sheet.landscape(), sheet];
         }
         let [small, large] = Sheet::family(self.series);
         vec![small.landscape(), small, large.landscape()]

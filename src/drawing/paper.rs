@@ -37,6 +37,14 @@ impl Sheet {
         Self { width: self.height, height: self.width, ..self }
     }
 
+    /// The sheet of a name, upright: "a4", "A3", "letter", "tabloid".
+    #[must_use]
+    pub fn of(name: &str) -> Option<Self> {
+        [Self::A4, Self::A3, Self::LETTER, Self::TABLOID]
+            .into_iter()
+            .find(|sheet| sheet.name.eq_ignore_ascii_case(name))
+    }
+
     /// The smaller and the larger sheet of a family, upright.
     #[must_use]
     pub fn family(series: Series) -> [Self; 2] {

@@ -42,7 +42,7 @@ pub fn underlay(roof: &Roof, face: &Face, ring: &[Point2<f64>], underlay: &Under
     }
     let mut number = 1;
     while v < slope - 1e-9 {
-        let at = if number == 1 { String::new() } else { format!(", lower edge {} up the slope", words.fine(v)) };
+        let at = if number == 1 { String::new() } else { format!(", from {} up the slope", words.fine(v)) };
         rows.rows.push((v, format!("row {number}{at}")));
         v += underlay.width - lap;
         number += 1;
