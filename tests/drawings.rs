@@ -94,7 +94,7 @@ fn a_face_in_true_shape_tells_every_angle() {
 
 #[test]
 fn plans_of_random_outlines_keep_their_lettering_apart() {
-    for seed in 0..12 {
+    for seed in 0..5 {
         for (sides, many) in [(8, false), (16, true), (30, false), (60, true)] {
             let footprint = random::rectilinear(seed, sides, many);
             let Ok(roof) = eavewright::roof::solve(&[footprint], &eavewright::roof::Options::default()) else {

@@ -28,6 +28,12 @@ impl Tilted {
         [self.centre - a - u, self.centre + a - u, self.centre + a + u, self.centre - a + u]
     }
 
+    /// The level box about it.
+    #[must_use]
+    pub fn around(&self) -> Around {
+        Around::of(&self.corners())
+    }
+
     /// Grown by a margin all round.
     #[must_use]
     pub fn grown(self, margin: f64) -> Self {
@@ -66,13 +72,41 @@ impl Tilted {
     }
 }
 
+/// A level box about something, for a quick look before an exact one.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Around {
+    low: Point2<f64>,
+    high: Point2<f64>,
+}
+
+impl Around {
+    /// About places; nothing is near none.
+    #[must_use]
+    pub fn of<'a>(places: impl IntoIterator<Item = &'a Point2<f64>>) -> Self {
+        let none = Self {
+            low: Point2::new(f64::INFINITY, f64::INFINITY),
+            high: Point2::new(f64::NEG_INFINITY, f64::NEG_INFINITY),
+        };
+        places.into_iter().fold(none, |around, place| Self { low: around.low.inf(place), high: around.high.sup(place) })
+    }
+
+    /// Whether two boxes touch.
+    #[must_use]
+    pub fn touches(&self, other: &Self) -> bool {
+        self.low.x <= other.high.x
+            && other.low.x <= self.high.x
+            && self.low.y <= other.high.y
+            && other.low.y <= self.high.y
+    }
+}
+
 /// The drawing area with what stands in it: lettering that may not be touched, lines that had better not be crossed.
 #[derive(Clone, Debug)]
 pub struct Board {
     low: Point2<f64>,
     high: Point2<f64>,
-    taken: Vec<Tilted>,
-    lines: Vec<(Point2<f64>, Point2<f64>)>,
+    taken: Vec<(Around, Tilted)>,
+    lines: Vec<(Around, Point2<f64>, Point2<f64>)>,
 }
 
 impl Board {
@@ -91,7 +125,9 @@ impl Board {
     /// Whether a box lies inside the area, clear of all lettering. O(boxes).
     #[must_use]
     pub fn is_free(&self, place: &Tilted) -> bool {
-        self.is_inside(place) && !self.taken.iter().any(|taken| taken.overlaps(place))
+        let around = place.around();
+        self.is_inside(place)
+            && !self.taken.iter().any(|(box_of, taken)| box_of.touches(&around) && taken.overlaps(place))
     }
 
     /// Whether a box lies inside the area.
@@ -102,16 +138,25 @@ impl Board {
         })
     }
 
+    /// Whether any line runs through a box. O(lines).
+    #[must_use]
+    pub fn is_crossed(&self, place: &Tilted) -> bool {
+        let around = place.around();
+        self.lines.iter().any(|(box_of, from, to)| box_of.touches(&around) && place.meets(from, to))
+    }
+
     /// How many lines run through a box. O(lines).
     #[must_use]
     pub fn crossings(&self, place: &Tilted) -> usize {
-        self.lines.iter().filter(|(from, to)| place.meets(from, to)).count()
+        let around = place.around();
+        self.lines.iter().filter(|(box_of, from, to)| box_of.touches(&around) && place.meets(from, to)).count()
     }
 
     /// Whether a line runs through lettering. O(boxes).
     #[must_use]
     pub fn strikes(&self, from: &Point2<f64>, to: &Point2<f64>) -> bool {
-        self.taken.iter().any(|taken| taken.meets(from, to))
+        let around = Around::of([from, to]);
+        self.taken.iter().any(|(box_of, taken)| box_of.touches(&around) && taken.meets(from, to))
     }
 
     /// How many lines another line crosses. O(lines).
@@ -130,7 +175,7 @@ impl Board {
 
     /// Takes a box for lettering or another thing not to be written over.
     pub fn take(&mut self, place: Tilted) {
-        self.taken.push(place);
+        self.taken.push((place.around(), place));
     }
 
     /// Takes the box of a text.
@@ -140,7 +185,7 @@ impl Board {
 
     /// Notes a line that lettering had better not cross.
     pub fn note_line(&mut self, from: Point2<f64>, to: Point2<f64>) {
-        self.lines.push((from, to));
+        self.lines.push((Around::of([&from, &to]), from, to));
     }
 }
 

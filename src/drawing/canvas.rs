@@ -156,7 +156,7 @@ impl<'a> Canvas<'a> {
     /// Letters a line on paper if its place is free, over blank paper.
     pub fn try_text(&mut self, text: Text) -> bool {
         let place = text.bounds();
-        if !self.board.is_free(&place.grown(0.3)) || self.board.crossings(&place) > 0 {
+        if !self.board.is_free(&place.grown(0.3)) || self.board.is_crossed(&place) {
             return false;
         }
         self.board.take(place.grown(0.3));

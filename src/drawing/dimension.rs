@@ -40,7 +40,7 @@ pub fn dimension(
         let (a, b) = (foot(from, off), foot(to, off));
         let direction = (b - a).try_normalize(f64::EPSILON).unwrap_or(along);
         let line = thin(a, b, 0.6);
-        if !board.is_free(&line) || board.crossings(&line) > 0 {
+        if !board.is_free(&line) || board.is_crossed(&line) {
             continue;
         }
         let reaches = [(from, a), (to, b)].map(|(end, foot)| (end + outward * 1.5, foot + outward * 1.5));
@@ -58,7 +58,7 @@ pub fn dimension(
         for centre in places {
             let placed = text.clone().centred(centre);
             let place = placed.bounds().grown(0.2);
-            if !board.is_free(&place) || board.crossings(&place) > 0 || (fits && place.overlaps(&line)) {
+            if !board.is_free(&place) || board.is_crossed(&place) || (fits && place.overlaps(&line)) {
                 continue;
             }
             draw(drawing, [a, b], &reaches);

@@ -100,7 +100,7 @@ impl<'a> Elevations<'a> {
         let widest = |axis: usize| pictures.iter().map(|p| p.high[axis] - p.low[axis]).fold(0.0, f64::max);
         let (width, height) = (widest(0), widest(1));
         let gap = width.max(height);
-        Self { roof, datum, pictures, cell: Vector2::new(width + 0.34 * gap, height + 0.34 * gap) }
+        Self { roof, datum, pictures, cell: Vector2::new(width + 0.27 * gap, height + 0.34 * gap) }
     }
 
     fn shift(&self, index: usize) -> Vector2<f64> {
@@ -141,7 +141,7 @@ impl Figure for Elevations<'_> {
     }
 
     fn surround(&self) -> [f64; 3] {
-        [22.0, 13.0, 13.0]
+        [19.0, 15.0, 4.0]
     }
 
     fn draw(&self, canvas: &mut Canvas<'_>) {

@@ -201,7 +201,8 @@ impl<'a> FaceShape<'a> {
         }
     }
 
-    fn draw_outline(&self, canvas: &mut Canvas<'_>) {
+    /// Draws edges and openings; gives what openings are called whose names do not fit into them, and where they are.
+    fn draw_outline(&self, canvas: &mut Canvas<'_>) -> Vec<(Point2<f64>, Block)> {
         let mut index = 0;
         for ring in &self.rings {
             for (i, from) in ring.iter().enumerate() {
@@ -209,6 +210,7 @@ impl<'a> FaceShape<'a> {
                 index += 1;
             }
         }
+        let mut unnamed = Vec::new();
         for opening in &self.openings {
             canvas.area(Tone::Paper, std::slice::from_ref(&opening.ring));
             canvas.area(Tone::Opening, std::slice::from_ref(&opening.ring));
@@ -225,8 +227,11 @@ impl<'a> FaceShape<'a> {
                 Block::new(vec![line(opening.kind.clone()), line(size)]),
                 Block::new(vec![line(opening.kind.clone())]),
             ];
-            let _told = blocks.iter().any(|block| canvas.name_within(&ring, block, None));
+            if !blocks.iter().any(|block| canvas.name_within(&ring, block, None)) {
+                unnamed.push((nalgebra::center(&ring[0][0], &ring[0][2 % ring[0].len()]), blocks[0].clone()));
+            }
         }
+        unnamed
     }
 
     /// Dimensions the edges of the outer ring outside it; gives those that found no lane.
@@ -245,7 +250,7 @@ impl<'a> FaceShape<'a> {
         left
     }
 
-    /// Offsets of the corners along the eave, and the height up the slope: what is needed to mark the shape out square.
+    /// Offsets of the corners along the eave: what is needed to mark the shape out square.
     fn dimension_offsets(&self, canvas: &mut Canvas<'_>) {
         let Some(ring) = self.rings.first() else { return };
         let (low, high) = box_of(&self.rings);
@@ -260,7 +265,13 @@ impl<'a> FaceShape<'a> {
                 canvas.dimension(ends, Vector2::new(0.0, -1.0), &words);
             }
         }
-        // A side that runs straight up the slope says the height already.
+    }
+
+    /// The height up the slope, unless a side that runs straight up it says that already.
+    fn dimension_height(&self, canvas: &mut Canvas<'_>) {
+        let Some(ring) = self.rings.first() else { return };
+        let (low, high) = box_of(&self.rings);
+        let hair = (high - low).norm() * 1e-6;
         let tells_height = |(index, from): (usize, &Point2<f64>)| {
             let to = &ring[(index + 1) % ring.len()];
             (to.x - from.x).abs() < hair && ((to.y - from.y).abs() - (high.y - low.y)).abs() < hair
@@ -377,7 +388,7 @@ impl Figure for FaceShape<'_> {
     fn draw(&self, canvas: &mut Canvas<'_>) {
         canvas.area(Tone::Shape, &self.rings);
         canvas.blank_ground = !matches!(self.laid, Laid::Bare);
-        self.draw_outline(canvas);
+        let unnamed = self.draw_outline(canvas);
         self.draw_laid(canvas);
         let left = if let Laid::Rows { rows, .. } = self.laid {
             // The rows are what this drawing is for; lengths and angles stand on the true shape.
@@ -386,6 +397,7 @@ impl Figure for FaceShape<'_> {
         } else {
             self.dimension_offsets(canvas);
             let left = self.dimension_edges(canvas);
+            self.dimension_height(canvas);
             if let Laid::Courses(layout) = self.laid {
                 self.number_courses(canvas, layout);
             }
@@ -409,6 +421,10 @@ impl Figure for FaceShape<'_> {
             let target = label::inside(&everywhere, &paper, [0.0, 0.0]).unwrap_or(paper[0][0]);
             let leader = label::Leader { ending: label::Ending::Dot, not_along: None, avoid: Vec::new() };
             let _led = canvas.lead(target, &blocks[0], &leader);
+        }
+        for (place, block) in unnamed {
+            let leader = label::Leader { ending: label::Ending::Dot, not_along: None, avoid: Vec::new() };
+            let _led = canvas.lead(place, &block, &leader);
         }
         for index in left {
             let ring = &self.rings[0];

@@ -1,7 +1,7 @@
 //! Placing of labels: along a line, inside a face, or beside it with a leader. Deterministic: candidates are tried in a
 //! fixed order and the first of the best wins.
 
-use super::board::{Board, Tilted};
+use super::board::{Around, Board, Tilted};
 use super::lettering;
 use super::model::{Anchor, Drawing, Text};
 use super::pen::{Pen, Tone};
@@ -79,7 +79,7 @@ pub fn along(
             let centre = nalgebra::center(&from, &to) + direction * (step * slack) + across * (side * off);
             let placed = text.clone().centred(centre);
             let place = placed.bounds().grown(0.3);
-            if board.is_free(&place) && board.crossings(&place) == 0 {
+            if board.is_free(&place) && !board.is_crossed(&place) {
                 board.take(place);
                 return Some(placed);
             }
@@ -125,6 +125,7 @@ fn meets_ring(place: &Tilted, ring: &[Point2<f64>]) -> bool {
 /// O(candidates × (boxes + lines)).
 pub fn led(board: &mut Board, drawing: &mut Drawing, target: Point2<f64>, block: &Block, leader: &Leader) -> bool {
     let mut best: Option<(f64, Point2<f64>, Point2<f64>)> = None;
+    let avoid: Vec<(Around, &Vec<Point2<f64>>)> = leader.avoid.iter().map(|ring| (Around::of(ring), ring)).collect();
     for ring in 2..=36_u8 {
         let radius = f64::from(ring) * 2.5;
         if best.is_some_and(|(cost, ..)| cost <= radius) {
@@ -134,7 +135,7 @@ pub fn led(board: &mut Board, drawing: &mut Drawing, target: Point2<f64>, block:
             let angle = (f64::from(turn) + 1.5) * std::f64::consts::TAU / 24.0;
             let centre = target + Vector2::new(angle.cos(), angle.sin()) * radius;
             let place = block.bounds(centre).grown(0.6);
-            if place.holds(&target) || !board.is_free(&place) || board.crossings(&place) > 0 {
+            if place.holds(&target) || !board.is_free(&place) || board.is_crossed(&place) {
                 continue;
             }
             let near = Point2::new(
@@ -144,7 +145,8 @@ pub fn led(board: &mut Board, drawing: &mut Drawing, target: Point2<f64>, block:
             if board.strikes(&target, &near) || leader.runs_along(near - target) {
                 continue;
             }
-            if leader.avoid.iter().any(|ring| meets_ring(&place, ring)) {
+            let around = place.around();
+            if avoid.iter().any(|(box_of, ring)| box_of.touches(&around) && meets_ring(&place, ring)) {
                 continue;
             }
             let crossed = board.crossed_by(&(target + (near - target) * 0.05), &near);
@@ -175,7 +177,7 @@ pub fn led(board: &mut Board, drawing: &mut Drawing, target: Point2<f64>, block:
         }
     }
     for text in block.at(centre) {
-        drawing.text(text);
+        drawing.masked_text(text);
     }
     true
 }
@@ -211,7 +213,7 @@ pub fn inside(board: &Board, rings: &[Vec<Point2<f64>>], size: [f64; 2]) -> Opti
             if clearance > 0.8
                 && best.is_none_or(|(most, _)| worth > most + 1e-9)
                 && board.is_free(&place)
-                && board.crossings(&place) == 0
+                && !board.is_crossed(&place)
             {
                 best = Some((worth, centre));
             }
