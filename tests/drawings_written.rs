@@ -96,7 +96,7 @@ fn face_rings(text: &str) -> Vec<Vec<Point2<f64>>> {
             }
             10 if on_layer && kind == "VERTEX" => x = value.parse().unwrap(),
             20 if on_layer && kind == "VERTEX" => {
-                rings.last_mut().unwrap().push(Point2::new(x, value.parse().unwrap()))
+                rings.last_mut().unwrap().push(Point2::new(x, value.parse().unwrap()));
             }
             _ => {}
         }
