@@ -32,6 +32,27 @@ fn random_outlines_make_closed_roofs() {
     assert!(wrong.is_empty(), "{} wrong:\n{}", wrong.len(), wrong.join("\n"));
 }
 
+/// The grid that finds splits in large outlines against what the small ones are solved by: every pair tried.
+#[test]
+fn large_outlines_make_closed_roofs() {
+    for (seed, sides) in [(1, 300), (2, 700), (3, 1500)] {
+        for footprint in [
+            random::rectilinear(seed, sides, false),
+            random::rectilinear(seed, sides, true),
+            random::general(seed, sides, false),
+            random::general(seed, sides, true),
+            random::coincident(seed, sides, false, true),
+            random::coincident(seed, sides, true, false),
+        ] {
+            match roof::solve(std::slice::from_ref(&footprint), &Options::default()) {
+                Err(roof::SolveError::NeverCloses { .. }) => {}
+                Err(error) => panic!("{seed} {sides}: {error}"),
+                Ok(roof) => outline::check_solid(&roof).unwrap(),
+            }
+        }
+    }
+}
+
 #[test]
 fn coincidences_make_closed_roofs_or_clear_refusals() {
     if let Ok(seed) = std::env::var("SEED") {

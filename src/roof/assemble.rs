@@ -102,7 +102,7 @@ fn is_foot(arrangement: &Arrangement, half: u32) -> bool {
 }
 
 fn pieces(input: &Canonical, arrangement: &Arrangement) -> Vec<Piece> {
-    let steps: HashMap<u32, u32> = input.steps.iter().copied().collect();
+    let steps: HashMap<u32, u32> = input.steps.iter().map(|step| (step.plane, step.owner)).collect();
     let mut out: Vec<Piece> = Vec::with_capacity(arrangement.loops.len());
     for (index, part) in arrangement.loops.iter().enumerate().filter(|(_, part)| part.area >= 0.0) {
         let shape = &input.planes[part.plane as usize];

@@ -11,6 +11,7 @@ pub mod model;
 pub mod names;
 pub mod opening;
 pub mod points;
+pub mod policies;
 pub mod solid;
 pub mod sweep;
 
@@ -101,6 +102,7 @@ pub fn solve_reading(footprint: &Footprint, options: &Options, steeper: &[bool])
         check: violation.check,
         faces: violation.faces,
     })?;
+    roof.notes = policies::notes(footprint, &input, &skeleton.takeovers);
     roof.events = skeleton.events;
     Ok(roof)
 }

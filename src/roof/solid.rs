@@ -5,8 +5,8 @@ use crate::base::ids::{CornerId, FaceId};
 use earcut::Earcut;
 use nalgebra::{Point2, Point3, Vector3};
 
-/// A closed, outward-facing triangle mesh. Every edge is shared by exactly two triangles that run along it in opposite
-/// directions (for a roof without volume, the roof faces alone, open).
+/// A closed, outward-facing triangle mesh. Every edge is shared by two triangles that run along it in opposite
+/// directions; where two parts of a roof touch along a line, by two such pairs (for a roof without volume, the roof faces alone, open).
 #[derive(Clone, Debug, Default, PartialEq)]
 pub struct Solid {
     /// Places, metres.

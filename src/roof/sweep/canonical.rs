@@ -43,6 +43,17 @@ pub struct Stretch {
     pub corner: u32,
 }
 
+/// A plumb step between two neighbours in one line that rise differently.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub struct Step {
+    /// Its plane.
+    pub plane: u32,
+    /// The flatter side, which its wall belongs to.
+    pub owner: u32,
+    /// The steeper side.
+    pub other: u32,
+}
+
 /// All that a sweep needs.
 #[derive(Clone, Debug)]
 pub struct Canonical {
@@ -60,8 +71,8 @@ pub struct Canonical {
     pub corners: Vec<[f64; 2]>,
     /// The rings of the first wavefront.
     pub rings: Vec<Vec<Stretch>>,
-    /// Steps: plane, and the side that their wall belongs to.
-    pub steps: Vec<(u32, u32)>,
+    /// Steps between sides in one line.
+    pub steps: Vec<Step>,
     /// Largest extent of the outline, metres.
     pub extent: f64,
 }
@@ -367,8 +378,8 @@ fn build_rings(
                 let normal = turned(along, 1);
                 let offset = normal[0] * b.start.x + normal[1] * b.start.y;
                 let plane = table.id(normal, 0.0, offset);
-                let owner = if a_first { before } else { index };
-                canonical.steps.push((plane, owner as u32));
+                let (owner, other) = if a_first { (before, index) } else { (index, before) };
+                canonical.steps.push(Step { plane, owner: owner as u32, other: other as u32 });
                 stretches.push(Stretch { carrier: u32::MAX, plane, sides: Vec::new(), corner: index as u32 });
             }
             stretches.push(own);

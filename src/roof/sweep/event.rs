@@ -82,6 +82,9 @@ impl Sweep<'_> {
     /// All real events of the lowest height, by exact comparison.
     fn next_batch(&mut self) -> Option<Vec<Due>> {
         loop {
+            if !self.stride_on() {
+                return None;
+            }
             let first = self.queue.pop()?;
             let Some(due) = self.verify(first) else { continue };
             let reach = first.height + 64.0 * f64::EPSILON * first.height.abs();
@@ -384,6 +387,9 @@ impl Sweep<'_> {
             return;
         }
         let Some(point) = Meeting::of(a, b, c, self.input.scale) else { return };
+        if !self.search.can_reach(&point.near) {
+            return;
+        }
         let height = point.height();
         // A vertex just made stands in its own sector, away from all that it was parted from.
         let least = if v.born == self.step { Ordering::Greater } else { Ordering::Equal };

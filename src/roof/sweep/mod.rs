@@ -30,6 +30,7 @@
 
 pub mod canonical;
 pub mod event;
+pub mod grid;
 pub mod plane;
 pub mod queue;
 pub mod search;

@@ -65,6 +65,12 @@ impl Queue {
         self.heap.push(Event { height, what });
     }
 
+    /// Height of the lowest.
+    #[must_use]
+    pub fn next_height(&self) -> Option<f64> {
+        self.heap.peek().map(|event| event.height)
+    }
+
     /// Takes the lowest.
     pub fn pop(&mut self) -> Option<Event> {
         self.heap.pop()

@@ -1,6 +1,6 @@
 //! What must be settled before the sweep goes on: neighbours that have become parallel, and slopes that change.
 
-use super::wavefront::{NONE, Segment, Sweep};
+use super::wavefront::{NONE, Segment, Sweep, TakeOver};
 use crate::roof::SolveError;
 use std::cmp::Ordering;
 
@@ -105,7 +105,8 @@ impl Sweep<'_> {
         let steeper = self.readings.get(self.out.takeovers.len()).copied().unwrap_or(false);
         let (winner, loser) = if a_is_faster == steeper { (b, a) } else { (a, b) };
         let (wins, loses) = (self.pieces[winner as usize], self.pieces[loser as usize]);
-        self.out.takeovers.push((wins.carrier, loses.carrier));
+        let height = self.now.near + self.input.base;
+        self.out.takeovers.push(TakeOver { winner: wins.carrier, loser: loses.carrier, height });
         self.change_plane(loser, wins.plane, wins.carrier, NONE)?;
         Ok(())
     }

@@ -61,6 +61,17 @@ pub struct Segment {
     pub side: u32,
 }
 
+/// A side that goes on in another's place.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct TakeOver {
+    /// The side that goes on; [`NONE`] for a step.
+    pub winner: u32,
+    /// The side that ends here.
+    pub loser: u32,
+    /// Height above datum, metres.
+    pub height: f64,
+}
+
 /// What a sweep leaves behind.
 #[derive(Clone, Debug, Default)]
 pub struct Skeleton {
@@ -70,8 +81,8 @@ pub struct Skeleton {
     pub segments: Vec<Segment>,
     /// Events, lowest first, when asked for.
     pub events: Vec<SweepEvent>,
-    /// Sides that another took over: (fast, slow).
-    pub takeovers: Vec<(u32, u32)>,
+    /// Sides that another took over, lowest first.
+    pub takeovers: Vec<TakeOver>,
 }
 
 /// The state of a sweep.
