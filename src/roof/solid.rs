@@ -4,6 +4,7 @@ use super::model::{Face, FaceKind, Roof};
 use crate::base::ids::{CornerId, FaceId};
 use earcut::Earcut;
 use nalgebra::{Point2, Point3, Vector3};
+use std::collections::HashSet;
 
 /// A closed, outward-facing triangle mesh. Every edge is shared by two triangles that run along it in opposite
 /// directions; where two parts of a roof touch along a line, by two such pairs (for a roof without volume, the roof faces alone, open).
@@ -69,6 +70,52 @@ impl Triangulator {
         if self.triangles.len() < 3 * (count + 2 * self.holes.len() - 2) {
             self.restore_left_out();
         }
+        if self.triangles.len() < 3 * (count + 2 * self.holes.len() - 2) {
+            self.split_at_touching_corners();
+        }
+    }
+
+    /// Where corners lie on a straight cut between two others, triangles meet edge to part of an edge; splits those at
+    /// the corners between. Rare, so plain: O(corners²) a split.
+    fn split_at_touching_corners(&mut self) {
+        let count = self.places.len();
+        let wanted = 3 * (count + 2 * self.holes.len() - 2);
+        while self.triangles.len() < wanted {
+            let edges: HashSet<(u32, u32)> =
+                self.triangles.chunks_exact(3).flat_map(|t| [(t[0], t[1]), (t[1], t[2]), (t[2], t[0])]).collect();
+            let found = (0..self.triangles.len()).find_map(|slot| {
+                let (first, turn) = (slot / 3 * 3, slot % 3);
+                let (from, to) = (self.triangles[slot], self.triangles[first + (turn + 1) % 3]);
+                if edges.contains(&(to, from)) || self.is_boundary(from, to) {
+                    return None;
+                }
+                let (a, b) = (self.places[from as usize], self.places[to as usize]);
+                let along = [b[0] - a[0], b[1] - a[1]];
+                let square = along[0] * along[0] + along[1] * along[1];
+                let on = |&corner: &u32| {
+                    let c = self.places[corner as usize];
+                    let (x, y) = (c[0] - a[0], c[1] - a[1]);
+                    let (part, off) = (x * along[0] + y * along[1], x * along[1] - y * along[0]);
+                    corner != from && corner != to && part > 0.0 && part < square && off.abs() <= 1e-9 * square
+                };
+                #[allow(clippy::cast_possible_truncation)]
+                let corner = (0..count as u32).find(on)?;
+                Some((slot, first + (turn + 2) % 3, from, corner))
+            });
+            let Some((slot, apex, from, corner)) = found else { return };
+            let apex = self.triangles[apex];
+            self.triangles[slot] = corner;
+            self.triangles.extend([from, corner, apex]);
+        }
+    }
+
+    /// Whether a directed edge is one of the face's own.
+    fn is_boundary(&self, from: u32, to: u32) -> bool {
+        #[allow(clippy::cast_possible_truncation)]
+        let count = self.places.len() as u32;
+        let start = self.holes.iter().rev().copied().find(|&start| start <= from).unwrap_or(0);
+        let end = self.holes.iter().copied().find(|&next| next > from).unwrap_or(count);
+        to == if from + 1 == end { start } else { from + 1 }
     }
 
     fn restore_left_out(&mut self) {

@@ -91,10 +91,14 @@ impl Sweep<'_> {
                 self.count_live();
                 let live = std::mem::take(&mut self.search.live);
                 for &vertex in &new {
-                    live.iter().for_each(|&piece| self.schedule_split(vertex, piece));
+                    for &piece in &live {
+                        self.schedule_split(vertex, piece);
+                    }
                 }
                 for &piece in live.iter().rev().take_while(|&&piece| piece as usize >= first) {
-                    old.iter().for_each(|&vertex| self.schedule_split(vertex, piece));
+                    for &vertex in &old {
+                        self.schedule_split(vertex, piece);
+                    }
                 }
                 old.extend(new);
                 self.search.live = live;
@@ -169,7 +173,9 @@ impl Sweep<'_> {
             Mode::Idle => {}
             Mode::All => {
                 for &vertex in &reflex {
-                    live.iter().for_each(|&piece| self.schedule_split(vertex, piece));
+                    for &piece in &live {
+                        self.schedule_split(vertex, piece);
+                    }
                 }
             }
             Mode::Cells => {
