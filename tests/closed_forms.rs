@@ -79,7 +79,7 @@ fn half_hip() {
     assert_lengths(&roof, EdgeKind::Hip, &[(2.0 + i * i).sqrt(); 4], 1e-9);
     assert_lengths(&roof, EdgeKind::Verge, &[8f64.sqrt(); 4], 1e-9);
     assert_lengths(&roof, EdgeKind::Eave, &[8.0, 8.0, 2.0, 2.0], 1e-9);
-    close(face_area(&roof, "b/B:wall"), (6.0 + 2.0) / 2.0 * 2.0, 1e-9);
+    close(face_area(&roof, "b/B:wall"), f64::midpoint(6.0, 2.0) * 2.0, 1e-9);
 }
 
 #[test]

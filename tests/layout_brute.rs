@@ -1,6 +1,8 @@
 //! The layout against an independent one: every position of the grid clipped, piece by piece, to a triangulation of
 //! the face (ear clipping by the `earcut` library, Sutherland and Hodgman's reentrant clipping here), with no slab, no
 //! run, no course cells. 200 random faces with holes.
+// Counts of small random cases: far below any limit.
+#![allow(clippy::cast_possible_truncation, clippy::cast_sign_loss)]
 #![allow(clippy::unwrap_used, clippy::expect_used)]
 
 mod one_face;

@@ -2,7 +2,7 @@
 //!
 //! `data/roofs.jsonl`: 240 invented outlines (corners anticlockwise, metres; `pitch[i]` is of the side from corner i to
 //! i+1, 90 = verge; holes clockwise) with the roof area rising from each side, from a general-purpose geometry
-//! library's straight-skeleton roofs (PyPI pysfcgal 2.3.0, SFCGAL 2.3.0, run as an outside program). Sides in one plane
+//! library's straight-skeleton roofs (`PyPI` pysfcgal 2.3.0, SFCGAL 2.3.0, run as an outside program). Sides in one plane
 //! (collinear, same pitch) share an area: their sums are compared. `ridge_top` is the highest point above the outline.
 #![allow(clippy::unwrap_used, clippy::expect_used)]
 

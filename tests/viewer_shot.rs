@@ -11,6 +11,7 @@ use eavewright::viewer::scene::{Courses, Scene, Shade};
 use eavewright::viewer::shot::{self, Shot};
 use eavewright::viewer::theme::Theme;
 
+#[allow(clippy::unnecessary_wraps)]
 fn courses() -> Option<Courses> {
     Some(Courses { gauge: 0.143, tab: 1.0 / 3.0, projection: 0.008, phase: 0 })
 }
@@ -99,7 +100,7 @@ fn the_ray_picks_what_is_drawn() {
             let across = (f64::from(x) + 0.5) / f64::from(size[0]);
             let down = (f64::from(y) + 0.5) / f64::from(size[1]);
             let ray = camera.ray(across, down, f64::from(size[0]) / f64::from(size[1]));
-            let picked = scene.picker.pick(&ray).and_then(|hit| hit.face).map(|face| face.index());
+            let picked = scene.picker.pick(&ray).and_then(|hit| hit.face).map(eavewright::base::ids::FaceId::index);
             assert_eq!(picked, around[0], "{view:?} at {x}, {y}");
             seen.insert(picked);
             compared += 1;

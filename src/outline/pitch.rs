@@ -322,7 +322,8 @@ mod tests {
         }
     }
 
-    /// A gable of half width 3 above an eave at 2.4.
+    /// A gable of half width 3 above an eave at 2.4, in the form of a trial that may fail.
+    #[allow(clippy::unnecessary_wraps)]
     fn gable(block: &Block) -> Result<Trial, String> {
         let t = tangent(block);
         Ok(Trial { ridge_height: 2.4 + 3.0 * t, rafter: Some(3.0 * t.hypot(1.0)) })

@@ -132,6 +132,7 @@ fn pitch(degrees: f64) -> Role {
 }
 
 /// About `sides` sides at right angles, one pitch or many.
+#[allow(clippy::cast_possible_truncation, clippy::cast_sign_loss)]
 pub fn rectilinear(seed: u64, sides: usize, many_pitches: bool) -> Footprint {
     let mut random = Random(seed);
     let walk = turns(&grid_outline(&mut random, sides));

@@ -35,7 +35,7 @@ impl TestRenderer for Renderer {
 
     fn render(&mut self, context: &egui::Context, output: &egui::FullOutput) -> Result<image::RgbaImage, String> {
         let scale = output.pixels_per_point;
-        let points = context.input(|input| input.viewport_rect()).size() * scale;
+        let points = context.input(eframe::egui::InputState::viewport_rect).size() * scale;
         #[allow(clippy::cast_possible_truncation, clippy::cast_sign_loss)]
         let size = [points.x.round() as u32, points.y.round() as u32];
         let largest = self.headless.size();
