@@ -176,7 +176,7 @@ fn porch_runs_against_a_higher_wall() {
         &[[2.0, -1.5], [4.4, -1.5], [4.4, 0.0], [2.0, 0.0]],
         &[eave(30.0), eave(30.0), Role::Abutment, eave(30.0)],
     );
-    let alone = solve(&[house.clone()]);
+    let alone = solve(std::slice::from_ref(&house));
     let roof = solve(&[house, porch]);
     let tangent = 30f64.to_radians().tan();
     let k = 1.0 / 30f64.to_radians().cos();
@@ -208,7 +208,7 @@ fn block_under_another_gives_a_note() {
         &[[2.0, 2.0], [4.0, 2.0], [4.0, 4.0], [2.0, 4.0]],
         &[eave(10.0), eave(10.0), eave(10.0), eave(10.0)],
     );
-    let alone = solve(&[hall.clone()]);
+    let alone = solve(std::slice::from_ref(&hall));
     let roof = solve(&[hall, room]);
     near(total(&roof), total(&alone), "area");
     assert_eq!(roof.faces.len(), 4);
