@@ -8,6 +8,7 @@ use eavewright::cli::sheet::Format;
 use eavewright::cli::{draw, sheet};
 use eavewright::drawing::Context;
 use eavewright::drawing::board::faults;
+use eavewright::drawing::document::Block;
 use eavewright::drawing::pages::pages;
 use eavewright::drawing::paper::Sheet;
 use eavewright::drawing::sheet::{Audience, Shape, SheetInput, field_sheet, job_sheet};
@@ -233,6 +234,21 @@ fn the_example_files_draw_and_make_their_sheets() {
         }
         for audience in [Audience::Own, Audience::Client] {
             let input = SheetInput { job: &job, answer: &answer, take_off: &take_off, context: &context, audience };
+            // No figure is lost in silence.
+            let captions: Vec<String> = job_sheet(&input)
+                .blocks
+                .into_iter()
+                .filter_map(|block| if let Block::Figure(_, caption) = block { Some(caption) } else { None })
+                .collect();
+            assert!(captions.contains(&"Picture".to_owned()) && captions.contains(&"Roof plan".to_owned()), "{name}");
+            if audience == Audience::Own {
+                let shapes = eavewright::drawing::face::groups(&answer.roof, &answer.openings).len();
+                assert_eq!(
+                    captions.iter().filter(|caption| caption.starts_with("True shape")).count(),
+                    shapes,
+                    "{name}"
+                );
+            }
             for page in pages(&job_sheet(&input), input.paper()) {
                 assert_eq!(faults(&page), Vec::<String>::new(), "{name} {}", page.title);
             }

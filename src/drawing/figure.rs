@@ -104,13 +104,12 @@ pub fn inset(figure: &dyn Figure, context: &Context, room: [f64; 2], key: Key) -
     if key == Key::Without {
         furniture.key.clear();
     }
-    let foot = |unplaced: &[String]| frame::foot_height(room[0], &furniture, unplaced);
     let (low, high) = figure.bounds()?;
     let around = figure.surround();
-    let mut unplaced: Vec<String> = Vec::new();
-    // The list of what found no place takes room itself: once more with that room taken off.
-    for _ in 0..2 {
-        let under = foot(&unplaced);
+    // The list of what found no place takes room itself, which is set aside in ever larger steps until it suffices.
+    let mut aside: Vec<String> = Vec::new();
+    loop {
+        let under = frame::foot_height(room[0], &furniture, &aside);
         let (scale, middle) = fit(figure, context, [room[0], room[1] - under])?;
         let height = (high.y - low.y) * 1000.0 / scale + around[1] + around[2];
         let area = Area { low: Point2::new(0.0, under), high: Point2::new(room[0], under + height) };
@@ -119,13 +118,13 @@ pub fn inset(figure: &dyn Figure, context: &Context, room: [f64; 2], key: Key) -
         page.view = Some(view);
         let canvas = Canvas::draw(figure, context, page, view, Board::new(area.low, area.high));
         let (mut drawing, left) = canvas.finish();
-        if left.len() <= unplaced.len() {
-            frame::foot(&mut drawing, context, &furniture, view, &unplaced);
+        if frame::foot_height(room[0], &furniture, &left) <= under {
+            frame::foot(&mut drawing, context, &furniture, view, &left);
             return Some(drawing);
         }
-        unplaced = left;
+        // Longer than what was set aside each time round, so this ends.
+        aside.extend(left);
     }
-    None
 }
 
 /// Pages that list what is numbered on a drawing.

@@ -89,8 +89,10 @@ impl Figure for Plan<'_> {
     fn draw(&self, canvas: &mut Canvas<'_>) {
         self.draw_lines(canvas);
         let named = self.dimension_outline(canvas);
+        // Edges have fewer places than faces; what needs a leader comes last.
+        let left = self.name_edges(canvas, &named);
         self.name_faces(canvas);
-        self.name_edges(canvas, &named);
+        left
     }
 }
 
@@ -230,8 +232,9 @@ impl Plan<'_> {
         }
     }
 
-    /// Names the edges the dimensions did not, short ones first: they have the fewest places.
-    fn name_edges(&self, canvas: &mut Canvas<'_>, named: &BTreeSet<EdgeId>) {
+    /// Names the edges the dimensions did not, short ones first: they have the fewest places. Gives those without a place
+    /// beside their line.
+    fn name_edges(&self, canvas: &mut Canvas<'_>, named: &BTreeSet<EdgeId>) -> Vec<(Point2<f64>, Point2<f64>, String)> {
         let mut edges: Vec<EdgeId> = told_edges(self.roof).into_iter().filter(|id| !named.contains(id)).collect();
         edges.sort_by(|a, b| {
             let length = |id: &EdgeId| self.roof.plan_length(&self.roof.edges[id.index()]).0;
@@ -245,8 +248,6 @@ impl Plan<'_> {
                 left.push((from, to, words));
             }
         }
-        for (from, to, words) in left {
-            canvas.lead_line(&from, &to, &words);
-        }
+        left
     }
 }

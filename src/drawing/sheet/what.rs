@@ -27,8 +27,8 @@ pub(super) fn what_it_is(input: &SheetInput<'_>, document: &mut Document) {
     let openings: f64 = input.answer.openings.iter().map(|opening| opening.area).sum();
     if openings > 0.0 {
         lines.push(format!(
-            "{} take {} of that away.",
-            count(input.answer.openings.len(), "opening", "openings"),
+            "{} {} of that away.",
+            count(input.answer.openings.len(), "opening takes", "openings take"),
             words.area(openings)
         ));
     }
@@ -74,7 +74,9 @@ pub(super) fn faces(input: &SheetInput<'_>, document: &mut Document) {
             face.name.clone(),
             words_of.area_pm(area, answer.spread.area_of(id)),
             match pitch_sd {
-                Some(sd) if sd > 0.0 => format!("{} ± {}", pitch.trim_end_matches('°'), words::degrees(sd)),
+                Some(sd) if sd.to_degrees() >= 0.05 => {
+                    format!("{} ± {}", pitch.trim_end_matches('°'), words::degrees(sd))
+                }
                 _ => pitch,
             },
             looks.to_owned(),
@@ -127,10 +129,15 @@ pub(super) fn how_sure(input: &SheetInput<'_>, document: &mut Document) {
         ));
     }
     if let (Some(chi2), Some([low, high])) = (survey.chi2, survey.chi2_bounds) {
-        let fits = (low..=high).contains(&chi2);
         document.text(format!(
             "The measurements {} ({} more than needed; sum of squares {chi2:.1}, expected {low:.1} to {high:.1}).",
-            if fits { "agree with one another" } else { "do not agree as well as they should" },
+            if chi2 > high {
+                "do not agree as well as they should"
+            } else if chi2 < low {
+                "agree better than their stated uncertainty, which may be set too wide"
+            } else {
+                "agree with one another"
+            },
             survey.dof
         ));
     }
