@@ -92,7 +92,9 @@ impl Figure for Plan<'_> {
         // Edges have fewer places than faces; what needs a leader comes last.
         let left = self.name_edges(canvas, &named);
         self.name_faces(canvas);
-        left
+        for (from, to, words) in left {
+            canvas.lead_line(&from, &to, &words);
+        }
     }
 }
 
