@@ -96,7 +96,7 @@ pub fn job_sheet(input: &SheetInput<'_>) -> Document {
     document.figure(inset(&view, input.context, input.room(0.40), Key::With), "Picture");
     let extras = input.extras();
     let plan = Plan { roof: &input.answer.roof, extras: &extras };
-    document.figure(inset(&plan, input.context, input.room(0.72), Key::With), "Roof plan");
+    document.figure(inset(&plan, input.context, input.room(0.95), Key::With), "Roof plan");
     what::faces(input, &mut document);
     match input.audience {
         Audience::Own => {
