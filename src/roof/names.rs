@@ -1,7 +1,6 @@
 //! Names of faces: by the side they rise from, lower pieces first.
 
 use super::model::FaceKind;
-use std::collections::HashMap;
 
 /// What orders the pieces of one side.
 #[derive(Clone, Copy, Debug, PartialEq)]
@@ -31,14 +30,16 @@ impl Rank {
 /// Names for pieces already in order: `block/side`, `block/side:2` …, `block/side:wall`, `block/side:wall2` …. O(n).
 #[must_use]
 pub fn names(block: &str, side_names: &[&str], ranks: &[Rank]) -> Vec<String> {
-    let mut counts: HashMap<(u32, FaceKind), usize> = HashMap::new();
+    let mut last: Option<(u32, FaceKind)> = None;
+    let mut count = 0;
     ranks
         .iter()
         .map(|rank| {
-            let count = counts.entry((rank.side, rank.kind)).or_insert(0);
-            *count += 1;
+            // Pieces of one side and kind follow each other.
+            count = if last == Some((rank.side, rank.kind)) { count + 1 } else { 1 };
+            last = Some((rank.side, rank.kind));
             let side = side_names[rank.side as usize];
-            match (rank.kind, *count) {
+            match (rank.kind, count) {
                 (FaceKind::Roof, 1) => format!("{block}/{side}"),
                 (FaceKind::Roof, count) => format!("{block}/{side}:{count}"),
                 (FaceKind::Wall, 1) => format!("{block}/{side}:wall"),

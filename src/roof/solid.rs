@@ -57,11 +57,12 @@ impl Triangulator {
         self.triangles.chunks_exact(3).map(|t| [t[0], t[1], t[2]].map(|at| self.corners[at as usize]))
     }
 
-    /// Triangulates `places`; a triangle needs no algorithm.
+    /// Triangulates `places`; what its first corner sees whole needs no algorithm.
     fn run(&mut self) {
         self.triangles.clear();
-        if self.places.len() == 3 {
-            self.triangles.extend([0, 1, 2]);
+        if self.holes.is_empty() && self.first_sees_all() {
+            #[allow(clippy::cast_possible_truncation)]
+            self.triangles.extend((1..self.places.len() as u32 - 1).flat_map(|at| [0, at, at + 1]));
             return;
         }
         self.earcut.get_or_insert_with(Earcut::new).earcut_slice(&self.places, &self.holes, &mut self.triangles);
@@ -116,6 +117,18 @@ impl Triangulator {
         let start = self.holes.iter().rev().copied().find(|&start| start <= from).unwrap_or(0);
         let end = self.holes.iter().copied().find(|&next| next > from).unwrap_or(count);
         to == if from + 1 == end { start } else { from + 1 }
+    }
+
+    /// Whether the corners follow each other by angle as seen from the first, within less than half a turn.
+    fn first_sees_all(&self) -> bool {
+        let [first, .., last] = self.places.as_slice() else { return false };
+        let turn = |a: &[f64; 2], b: &[f64; 2]| {
+            let (u, v) = ([a[0] - first[0], a[1] - first[1]], [b[0] - first[0], b[1] - first[1]]);
+            u[0] * v[1] - u[1] * v[0]
+        };
+        self.places.len() == 3
+            || (self.places[1..].windows(2).all(|pair| turn(&pair[0], &pair[1]) > 0.0)
+                && turn(&self.places[1], last) > 0.0)
     }
 
     fn restore_left_out(&mut self) {

@@ -291,6 +291,9 @@ fn offsets(offset: f64, profile: &[(f64, f64)]) -> Vec<(f64, f64)> {
     out
 }
 
+/// Up to this many planes are searched one by one.
+const FEW_PLANES: usize = 48;
+
 struct PlaneTable {
     scale: Scale,
     planes: Vec<SweepPlane>,
@@ -301,6 +304,17 @@ impl PlaneTable {
     #[allow(clippy::cast_possible_truncation)]
     fn id(&mut self, normal: [f64; 2], speed: f64, offset: f64) -> u32 {
         let plane = self.scale.plane(normal, speed, offset);
+        // A short list is faster searched than hashed.
+        if self.planes.len() < FEW_PLANES {
+            if let Some(known) = self.planes.iter().position(|other| other.key() == plane.key()) {
+                return known as u32;
+            }
+            self.planes.push(plane);
+            return self.planes.len() as u32 - 1;
+        }
+        if self.ids.is_empty() {
+            self.ids = self.planes.iter().enumerate().map(|(id, plane)| (plane.key(), id as u32)).collect();
+        }
         *self.ids.entry(plane.key()).or_insert_with(|| {
             self.planes.push(plane);
             (self.planes.len() - 1) as u32

@@ -200,13 +200,16 @@ impl Sweep<'_> {
 
     /// The part of a piece, as split at this height, that a point lies on.
     fn part_at(&self, seed: u32, node: u32, point: &Meeting) -> Option<u32> {
+        let on = |&part: &u32| self.pieces[part as usize].alive && self.runs_past(part, point, node, self.step);
+        if on(&seed) {
+            return Some(seed);
+        }
         let mut parts = vec![seed];
         for &(first, second) in &self.splits {
             if parts.contains(&first) {
                 parts.push(second);
             }
         }
-        let on = |&part: &u32| self.pieces[part as usize].alive && self.runs_past(part, point, node, self.step);
         parts.into_iter().find(on)
     }
 
