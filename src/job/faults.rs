@@ -6,6 +6,7 @@ use crate::base::place::Place;
 use crate::outline::OutlineError;
 use crate::outline::pitch::PitchError;
 use crate::roof::SolveError;
+use crate::roof::dormer::DormerError;
 use crate::roof::opening::OpeningError;
 use crate::roof::points::PointsError;
 use crate::survey::SurveyError;
@@ -54,6 +55,12 @@ impl StageError for SolveError {
 impl StageError for PointsError {
     fn faults(&self) -> Vec<Fault> {
         vec![one("faces-do-not-meet", self, self.places())]
+    }
+}
+
+impl StageError for DormerError {
+    fn faults(&self) -> Vec<Fault> {
+        vec![one("dormer-misplaced", self, self.places())]
     }
 }
 

@@ -6,8 +6,10 @@ use super::model::Job;
 use super::{rings, spread};
 use crate::base::diagnostic::Note;
 use crate::framing;
+use crate::outline::Footprint;
 use crate::outline::block::Block;
 use crate::outline::{self, pitch};
+use crate::roof::dormer;
 use crate::roof::opening::{self, CutOpening};
 use crate::roof::points::{self, Move};
 use crate::roof::{self, Roof};
@@ -110,6 +112,11 @@ impl Ground {
         } else {
             roof::solve(&traced.footprints, &options).map_err(|error| faults::of(&error))?
         };
+        if !job.dormers.is_empty() {
+            let mut footprints = traced.footprints.clone();
+            footprints.extend(dormers(job, &roof)?);
+            roof = roof::solve(&footprints, &options).map_err(|error| faults::of(&error))?;
+        }
         let mut moves = Vec::new();
         if !job.survey.faces.is_empty() {
             let options = points::Options { covariances: &self.covariances };
@@ -143,6 +150,23 @@ impl Ground {
             self.shape(job, blocks, places, points, false).ok().map(|shaped| shaped.roof)
         })
     }
+}
+
+/// Every dormer as a block set into the roof it stands in.
+fn dormers(job: &Job, host: &Roof) -> Result<Vec<Footprint>, Failure> {
+    let mut footprints = Vec::with_capacity(job.dormers.len());
+    let mut found = Vec::new();
+    for stated in &job.dormers {
+        let block = job.blocks.get(stated.face.block.index());
+        let side =
+            block.and_then(|block| block.rings.get(stated.face.ring as usize)?.sides.get(stated.face.side as usize));
+        let face = block.zip(side).map_or_else(String::new, |(block, side)| format!("{}/{}", block.name, side.name));
+        match dormer::footprint(host, &face, stated) {
+            Ok(footprint) => footprints.push(footprint),
+            Err(error) => found.extend(faults::of(&error).faults),
+        }
+    }
+    if found.is_empty() { Ok(footprints) } else { Err(Failure { faults: found }) }
 }
 
 /// Covariance of each named point's place; `None` where it is not located.
@@ -200,14 +224,9 @@ fn measure(job: &Job, block: &Block, places: &[Vec<Point2<f64>>]) -> Result<pitc
     Ok(pitch::Trial { ridge_height: roof.ridge_height().unwrap_or(block.height), rafter })
 }
 
-/// The longest run up the slope of the face of a side, metres.
+/// The longest common rafter from the eave of a side, metres.
 fn longest_rafter(roof: &Roof, side: &str) -> Option<f64> {
-    let faces = roof.roof_faces().filter(|(_, face)| face.sides.iter().any(|name| name == side));
-    let runs = faces.filter_map(|(_, face)| {
-        let heights = || roof.ring(face).into_iter().map(|corner| corner.z);
-        let rise = heights().fold(f64::NEG_INFINITY, f64::max) - heights().fold(f64::INFINITY, f64::min);
-        let sine = face.plane.pitch().sin();
-        (sine > 0.0).then(|| rise / sine)
-    });
-    runs.reduce(f64::max)
+    let commons = framing::common_rafters(roof).into_iter();
+    let of_side = commons.filter(|common| roof.faces[common.face.index()].sides.iter().any(|name| name == side));
+    of_side.map(|common| common.length.0).reduce(f64::max)
 }

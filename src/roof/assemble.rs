@@ -92,7 +92,10 @@ pub fn assemble(footprint: &Footprint, input: &Canonical, arrangement: &Arrangem
     }
     roof.feet =
         footprint.walls.clone().unwrap_or_else(|| footprint.rings.iter().map(crate::outline::Ring::corners).collect());
-    roof.volume = Some(super::solid::volume(&roof, 0.0));
+    roof.volume = Some(match &footprint.walls {
+        Some(walls) => super::solid::volume_within(&roof, walls, 0.0),
+        None => super::solid::volume(&roof, 0.0),
+    });
     roof
 }
 

@@ -2,6 +2,7 @@
 
 use super::model::{Face, FaceKind, Roof};
 use crate::base::ids::{CornerId, FaceId};
+use crate::base::overlay;
 use earcut::Earcut;
 use nalgebra::{Point2, Point3, Vector3};
 use std::collections::HashSet;
@@ -177,6 +178,28 @@ impl Triangulator {
 fn axes(normal: &Vector3<f64>) -> (Vector3<f64>, Vector3<f64>) {
     let right = Vector3::z().cross(normal).try_normalize(f64::EPSILON).unwrap_or_else(Vector3::x);
     (right, normal.cross(&right))
+}
+
+/// Volume between a roof and a level over what lies within the wall lines, cubic metres: each roof face's plan is cut
+/// to the walls, and the prism under what is left has the height of the face's plane over its middle. Where the roof ends
+/// at the walls this is [`volume`]. O(n log n) but for crossings.
+#[must_use]
+pub fn volume_within(roof: &Roof, walls: &[Vec<Point2<f64>>], datum: f64) -> f64 {
+    let plan = |ring: &[CornerId]| ring.iter().map(|&corner| roof.at(corner).xy()).collect::<Vec<_>>();
+    let mut sum = 0.0;
+    for (_, face) in roof.roof_faces() {
+        let mut rings = vec![plan(&face.ring)];
+        rings.extend(face.holes.iter().map(|hole| plan(hole)));
+        for ring in overlay::common(&rings, walls).iter().flat_map(|region| &region.rings) {
+            let Some(apex) = ring.first() else { continue };
+            for pair in ring.windows(2) {
+                let area = (pair[0] - apex).perp(&(pair[1] - apex)) / 2.0;
+                let middle = Point2::from((apex.coords + pair[0].coords + pair[1].coords) / 3.0);
+                sum += face.plane.height_at(&middle).map_or(0.0, |height| area * (height - datum));
+            }
+        }
+    }
+    sum
 }
 
 /// Volume between a roof and a level, cubic metres: over every roof face its plan area times its mean height. O(n).

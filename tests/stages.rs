@@ -1,0 +1,89 @@
+//! Whole roof files through every stage, against closed forms.
+#![allow(clippy::unwrap_used, clippy::expect_used)]
+
+use eavewright::input::{self, NoFiles};
+use eavewright::job::{self, Answer, Options};
+
+fn solved(text: &str) -> Answer {
+    let (job, _, _) = input::read("test", text, &NoFiles).unwrap_or_else(|errors| panic!("{errors:?}"));
+    job::solve(&job, &Options { steps: false, spread: false }).unwrap_or_else(|failure| panic!("{failure}"))
+}
+
+fn area(answer: &Answer) -> f64 {
+    answer.roof.roof_faces().map(|(_, face)| answer.roof.area(face).0).sum()
+}
+
+/// Unequal hip on a wall of 10 x 6 m, sides at 30°, ends at 45°, plate 2.40 m up. The volume within the walls is the box
+/// below the plate and the wedge over it, `w h (2 l + ridge) / 6` (the volume of a wedge, any handbook of mensuration),
+/// whatever the overhang.
+#[test]
+fn the_volume_ends_at_the_walls() {
+    let rise = 3.0 * 30_f64.to_radians().tan();
+    let wedge = 6.0 * rise * (20.0 + (10.0 - 2.0 * rise)) / 6.0;
+    for fascia in ["level", "equal"] {
+        let answer = solved(&format!(
+            "title = \"t\"\nunits = \"m\"\n[[block]]\nname = \"a\"\nheight = 2.4\nmeasured_at = \"wall\"\n\
+             overhang = {{ eave = 0.4, verge = 0, fascia = \"{fascia}\" }}\nsides = [\n\
+             {{ from = \"A\", at = [0, 0], pitch = 30 }},\n{{ from = \"B\", at = [10, 0], pitch = 45 }},\n\
+             {{ from = \"C\", at = [10, 6], pitch = 30 }},\n{{ from = \"D\", at = [0, 6], pitch = 45 }} ]\n"
+        ));
+        let volume = answer.roof.volume.unwrap();
+        assert!((volume - (60.0 * 2.4 + wedge)).abs() < 1e-6, "{fascia}: {volume}");
+    }
+}
+
+const GABLE: &str = "title = \"t\"\nunits = \"m\"\n[[block]]\nname = \"house\"\nheight = 2.5\nsides = [\n\
+    { from = \"A\", at = [0, 0], pitch = 40 },\n{ from = \"B\", at = [8, 0], verge = true },\n\
+    { from = \"C\", at = [8, 7], pitch = 40 },\n{ from = \"D\", at = [0, 7], verge = true } ]\n";
+
+/// A dormer of the host's own pitch covers as much as it takes: 8.0 x 7.0 m at 40° is 56 / cos 40 with and without it.
+/// Its ridge runs (1.2 + 0.9 tan 40) / tan 40 back, its eaves 1.2 / tan 40.
+#[test]
+fn a_dormer_stands_in_its_face() {
+    let tangent = 40_f64.to_radians().tan();
+    let dormer = "[[dormer]]\nname = \"d\"\nface = \"house/A\"\nat = [3, 1]\nwidth = 1.8\nfront_height = 1.2\npitch = 40\n\
+                  kind = \"gable\"\n";
+    let answer = solved(&format!("{GABLE}{dormer}"));
+    assert!((area(&answer) - 56.0 / 40_f64.to_radians().cos()).abs() < 1e-6, "{}", area(&answer));
+    let of_dormer = answer.roof.roof_faces().filter(|(_, face)| face.block.as_deref() == Some("d"));
+    let covered: f64 = of_dormer.map(|(_, face)| answer.roof.area(face).0).sum();
+    let (eave, ridge) = (1.2 / tangent, (1.2 + 0.9 * tangent) / tangent);
+    let closed = 1.8 * f64::midpoint(eave, ridge) / 40_f64.to_radians().cos();
+    assert!((covered - closed).abs() < 1e-6, "{covered} against {closed}");
+    let valleys = answer.roof.edges.iter().filter(|edge| edge.kind.word() == "valley").count();
+    assert_eq!(valleys, 2);
+}
+
+/// A dormer that does not fit is refused at its place, not left out.
+#[test]
+fn a_dormer_that_does_not_fit_is_refused() {
+    let dormer = "[[dormer]]\nname = \"d\"\nface = \"house/A\"\nat = [7, 1]\nwidth = 1.8\nfront_height = 1.2\npitch = 40\n\
+                  kind = \"gable\"\n";
+    let text = format!("{GABLE}{dormer}");
+    let (job, _, _) = input::read("test", &text, &NoFiles).unwrap();
+    let failure = job::solve(&job, &Options::default()).unwrap_err();
+    assert_eq!(failure.faults[0].code, "dormer-misplaced");
+    assert!(!failure.faults[0].places.is_empty());
+}
+
+/// The pitch found from a ridge height: 2.4 + 2.8 tan 35 over a hip 9.20 x 5.60 m.
+#[test]
+fn a_pitch_is_found_from_the_ridge_height() {
+    let ridge = 2.4 + 2.8 * 35_f64.to_radians().tan();
+    let answer = solved(&format!(
+        "title = \"t\"\nunits = \"m\"\n[[block]]\nname = \"a\"\nheight = 2.4\nridge_height = {ridge}\nsides = [\n\
+         {{ from = \"A\", at = [0, 0], pitch = \"?\" }},\n{{ from = \"B\", at = [9.2, 0], pitch = \"?\" }},\n\
+         {{ from = \"C\", at = [9.2, 5.6], pitch = \"?\" }},\n{{ from = \"D\", at = [0, 5.6], pitch = \"?\" }} ]\n"
+    ));
+    assert!((area(&answer) - 9.2 * 5.6 / 35_f64.to_radians().cos()).abs() < 1e-6, "{}", area(&answer));
+}
+
+/// An opening is taken from its face: 0.60 x 0.80 m.
+#[test]
+fn an_opening_is_cut_from_its_face() {
+    let answer = solved(&format!(
+        "{GABLE}[[opening]]\nface = \"house/A\"\nat = [2.0, 1.2]\nsize = [0.6, 0.8]\nkind = \"roof window\"\n"
+    ));
+    assert_eq!(answer.openings.len(), 1);
+    assert!((answer.openings[0].area - 0.48).abs() < 1e-9);
+}
