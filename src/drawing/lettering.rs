@@ -56,17 +56,17 @@ pub fn wrap(words: &str, height: f64, bold: bool, room: f64) -> Vec<String> {
     lines
 }
 
-/// An angle at which lettering reads from below or from the right: in (-90°, 90°].
+/// An angle at which lettering reads from below or from the right: in (-88°, 92°].
 #[must_use]
 pub fn readable(angle: f64) -> f64 {
     use std::f64::consts::{FRAC_PI_2, PI};
-    // A hair of tolerance keeps plumb lettering reading upwards whichever way the line was drawn.
-    let hair = 1e-9;
+    // Lettering that stands plumb to the eye reads upwards, whichever way its line was drawn or leans: within 2 degrees.
+    let lean = 2f64.to_radians();
     let mut angle = angle % (2.0 * PI);
-    while angle > FRAC_PI_2 + hair {
+    while angle > FRAC_PI_2 + lean {
         angle -= PI;
     }
-    while angle <= -FRAC_PI_2 + hair {
+    while angle <= -FRAC_PI_2 + lean {
         angle += PI;
     }
     angle
