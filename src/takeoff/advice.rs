@@ -254,7 +254,7 @@ fn safety(notes: &mut Vec<Note>) {
         ),
         (
             "safety-ladder",
-            "ladder: foot out a quarter of its working length, top 3 ft (0.9 m) above the landing, tied (29 CFR 1926.1053, quoted)",
+            "ladder: foot out a quarter of its working length, top 3 ft (0.9 m) above the landing, tied (29 CFR 1926.1053, from memory)",
         ),
         ("safety-fragile", "brittle sheets and rooflights do not carry a person: boards and guards first"),
         (
