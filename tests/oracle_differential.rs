@@ -209,16 +209,9 @@ fn compare_case(name: &str, footprint: &Footprint, tally: &mut Tally) {
     }
 }
 
-/// Refusals, and one tie at the very height where a side sets out, that are known: nothing else may differ.
-const KNOWN: [&str; 7] = [
-    "644-subdivided-breaks",
-    "864-uneven-breaks",
-    "1146-subdivided-breaks",
-    "1615-tangle-levels",
-    "1803-cells-breaks",
-    "1962-subdivided-breaks",
-    "2142-subdivided-breaks",
-];
+/// Two exact ties of height where both answers close and are verified but differ: a gablet that turns plumb at the height
+/// at which it comes into line with a half-hip, and a side that shrinks to nothing at the height where it sets out.
+const KNOWN: [&str; 2] = ["864-uneven-breaks", "1615-tangle-levels"];
 
 #[test]
 fn kernel_agrees_with_simulator() {
@@ -228,7 +221,12 @@ fn kernel_agrees_with_simulator() {
         compare_case(&name, &footprint, &mut tally);
     }
     eprintln!("agreed {}, unbounded {}, no rule {}", tally.agreed, tally.unbounded, tally.without_rule);
-    tally.failed.retain(|failed| !KNOWN.iter().any(|known| failed.starts_with(known)));
-    assert!(tally.failed.is_empty(), "{} failed:\n{}", tally.failed.len(), tally.failed.join("\n"));
+    let is_known = |failed: &String| KNOWN.iter().any(|known| failed.starts_with(known));
+    let (known, new): (Vec<String>, Vec<String>) = tally.failed.iter().cloned().partition(is_known);
+    assert!(new.is_empty(), "{} failed:\n{}", new.len(), new.join("\n"));
+    // Each of these must still differ: what is mended leaves the list.
+    let mended: Vec<&str> =
+        KNOWN.iter().copied().filter(|case| !known.iter().any(|failed| failed.starts_with(case))).collect();
+    assert!(mended.is_empty(), "these agree now and must leave the list: {}", mended.join(", "));
     assert!(tally.agreed > 2400, "{}", tally.agreed);
 }
