@@ -1,7 +1,7 @@
 //! Drawings: what stands on them, that no label overlaps another or leaves the page, and that measures read back.
 #![allow(clippy::unwrap_used, clippy::expect_used)]
 
-#[allow(dead_code, clippy::cast_possible_truncation, clippy::cast_sign_loss)]
+#[allow(clippy::cast_possible_truncation, clippy::cast_sign_loss)]
 #[path = "support/random.rs"]
 mod random;
 #[path = "drawings/support.rs"]
