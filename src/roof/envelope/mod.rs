@@ -1,10 +1,10 @@
 //! Several blocks' roofs as one: the upper envelope in plan.
 //!
 //! The site plan is cut up by every edge of every roof face, every wall and drip edge, and every line in which planes
-//! of different blocks cross ([`lines`], [`arrangement`]); over each cell no face begins or ends and no two change
-//! places. So one look at each cell tells what is seen there ([`label`]); cells of one plane join to faces, and where
-//! the building's height parts a wall is left ([`pieces`], [`walls`]); [`mesh`] makes one surface of them, [`assemble`]
-//! gives names and kinds. What comes out is checked before it leaves ([`verify`]).
+//! of different blocks cross (`lines`, `arrangement`); over each cell no face begins or ends and no two change
+//! places. So one look at each cell tells what is seen there (`label`); cells of one plane join to faces, and where
+//! the building's height parts a wall is left (`pieces`, `walls`); `mesh` makes one surface of them, `assemble`
+//! gives names and kinds. What comes out is checked before it leaves (`verify`).
 //!
 //! Heights in one place that differ by less than the tolerance makes on the steepest face are one corner. An exact
 //! arrangement of the planes was tried in thought and put aside: faces arrive as rounded corners, so places that ought

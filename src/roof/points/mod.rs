@@ -1,7 +1,7 @@
 //! Faces by points: best-fit planes, met with their neighbours.
 //!
-//! [`fit`] gives every face its best plane; [`meet`] moves each corner to the nearest place on the planes of all its
-//! faces, so that intersection lines of neighbours become hips, valleys and ridges; [`build`] names the edges and
+//! `fit` gives every face its best plane; `meet` moves each corner to the nearest place on the planes of all its
+//! faces, so that intersection lines of neighbours become hips, valleys and ridges; `build` names the edges and
 //! makes the roof. Faces are neighbours where they share two consecutive points.
 
 mod build;
