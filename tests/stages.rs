@@ -87,3 +87,18 @@ fn an_opening_is_cut_from_its_face() {
     assert_eq!(answer.openings.len(), 1);
     assert!((answer.openings[0].area - 0.48).abs() < 1e-9);
 }
+
+/// The two slabs of a published open building model (IFC): 82.5610885 m² each, 13 m long over a run of 5.5 m at 30°.
+#[test]
+fn a_gable_has_the_published_slab_areas() {
+    let answer = solved(
+        "title = \"t\"\nunits = \"m\"\n[[block]]\nname = \"a\"\nheight = 3\nsides = [\n\
+         { from = \"A\", at = [0, 0], pitch = 30 },\n{ from = \"B\", at = [13, 0], verge = true },\n\
+         { from = \"C\", at = [13, 11], pitch = 30 },\n{ from = \"D\", at = [0, 11], verge = true } ]\n",
+    );
+    for (_, face) in answer.roof.roof_faces() {
+        let area = answer.roof.area(face).0;
+        assert!((area - 82.561_088_5).abs() < 5e-8, "{area}");
+    }
+    assert_eq!(answer.roof.roof_faces().count(), 2);
+}
