@@ -38,29 +38,26 @@ enum Found<T> {
 }
 
 impl Names {
+    /// A corner, written `block.corner`, or by itself where one block alone has it.
     fn corner(&self, name: &str) -> Found<&NamedSide> {
-        let full = |side: &&NamedSide| format!("{}.{}", side.block, side.side) == name;
-        if let Some(side) = self.sides.iter().find(full) {
-            return Found::One(side);
-        }
-        let alone: Vec<&NamedSide> = self.sides.iter().filter(|side| side.side == name).collect();
-        match alone.as_slice() {
-            [] => Found::None,
-            [side] => Found::One(side),
-            several => Found::Several(several.iter().map(|side| format!("{}.{}", side.block, side.side)).collect()),
-        }
+        self.found(name, '.')
     }
 
+    /// A side, written `block/side`, or by itself where one block alone has it.
     fn side(&self, name: &str) -> Found<&NamedSide> {
-        let full = |side: &&NamedSide| format!("{}/{}", side.block, side.side) == name;
-        if let Some(side) = self.sides.iter().find(full) {
+        self.found(name, '/')
+    }
+
+    fn found(&self, name: &str, between: char) -> Found<&NamedSide> {
+        let full = |side: &NamedSide| format!("{}{between}{}", side.block, side.side);
+        if let Some(side) = self.sides.iter().find(|side| full(side) == name) {
             return Found::One(side);
         }
         let alone: Vec<&NamedSide> = self.sides.iter().filter(|side| side.side == name).collect();
         match alone.as_slice() {
             [] => Found::None,
             [side] => Found::One(side),
-            several => Found::Several(several.iter().map(|side| format!("{}/{}", side.block, side.side)).collect()),
+            several => Found::Several(several.iter().map(|side| full(side)).collect()),
         }
     }
 }
