@@ -72,6 +72,6 @@ fn check(job: &Job, only: &[(String, String)]) -> Result<(), CompareError> {
 /// The roof at one pitch, on places adjusted once for all.
 fn trial(job: &Job, ground: &Ground, only: &[(String, String)], pitch: Pitch) -> Result<Trial, String> {
     let job = vary::at_pitch(job, only, pitch);
-    let shaped = ground.roof_of(&job).map_err(|failure| failure.to_string())?;
-    Ok(Trial { roof: shaped.roof, openings: shaped.openings })
+    let (roof, openings) = ground.roof_of(&job).map_err(|failure| failure.to_string())?;
+    Ok(Trial { roof, openings })
 }

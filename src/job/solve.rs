@@ -39,6 +39,7 @@ pub fn solve(job: &Job, options: &Options) -> Result<Answer, Failure> {
     let ground = adjust(job)?;
     let (blocks, mut notes) = fill_in_pitches(job, &ground.adjusted)?;
     let shaped = ground.shape(job, &blocks, &ground.adjusted.rings, &ground.adjusted.points, options.steps)?;
+    let openings = cut(job, &shaped.roof)?;
     notes.extend(shaped.notes);
     notes.extend(shaped.roof.notes.iter().cloned());
     let spread =
@@ -47,7 +48,7 @@ pub fn solve(job: &Job, options: &Options) -> Result<Answer, Failure> {
     notes.extend(framing.notes.iter().cloned());
     Ok(Answer {
         roof: shaped.roof,
-        openings: shaped.openings,
+        openings,
         moves: shaped.moves,
         framing,
         survey: ground.adjusted.report,
@@ -77,11 +78,9 @@ pub(super) struct Ground {
 }
 
 /// A roof from places, before uncertainty.
-pub(super) struct Shaped {
+struct Shaped {
     /// The roof.
-    pub roof: Roof,
-    /// Its openings.
-    pub openings: Vec<CutOpening>,
+    roof: Roof,
     moves: Vec<Move>,
     notes: Vec<Note>,
 }
@@ -91,12 +90,14 @@ impl Ground {
     ///
     /// # Errors
     /// [`Failure`] with every fault of the first stage that had one.
-    pub fn roof_of(&self, job: &Job) -> Result<Shaped, Failure> {
+    pub fn roof_of(&self, job: &Job) -> Result<(Roof, Vec<CutOpening>), Failure> {
         let (blocks, _) = fill_in_pitches(job, &self.adjusted)?;
-        self.shape(job, &blocks, &self.adjusted.rings, &self.adjusted.points, false)
+        let shaped = self.shape(job, &blocks, &self.adjusted.rings, &self.adjusted.points, false)?;
+        let openings = cut(job, &shaped.roof)?;
+        Ok((shaped.roof, openings))
     }
 
-    /// From places to a roof with its openings cut. Runs again for every coordinate whose influence is wanted.
+    /// From places to a roof, its openings not yet cut. Runs again for every coordinate whose influence is wanted.
     fn shape(
         &self,
         job: &Job,
@@ -124,8 +125,7 @@ impl Ground {
             moves = solved.moves;
             roof = beside(roof, solved.roof);
         }
-        let openings = opening::cut(&roof, &job.openings).map_err(|error| faults::of(&error))?;
-        Ok(Shaped { roof, openings, moves, notes: traced.notes })
+        Ok(Shaped { roof, moves, notes: traced.notes })
     }
 
     /// Standard deviations of areas, pitches and lengths.
@@ -150,6 +150,11 @@ impl Ground {
             self.shape(job, blocks, places, points, false).ok().map(|shaped| shaped.roof)
         })
     }
+}
+
+/// The job's openings, cut from its roof.
+fn cut(job: &Job, roof: &Roof) -> Result<Vec<CutOpening>, Failure> {
+    opening::cut(roof, &job.openings).map_err(|error| faults::of(&error))
 }
 
 /// Every dormer as a block set into the roof it stands in.
