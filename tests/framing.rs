@@ -5,13 +5,13 @@
 //! unequal pitches. Roofs built here are of our own invention with closed forms.
 #![allow(clippy::unwrap_used, clippy::expect_used)]
 
-use eavewright::base::ids::PointId;
+#[path = "support/points.rs"]
+mod points;
+
 use eavewright::base::units::{Pitch, PlanLength};
 use eavewright::framing::{Corner, Fold, Framing, common_rafters, cutting_data, cutting_data_at, longest_rafter};
-use eavewright::roof::points::{Options, solve};
 use eavewright::roof::{EdgeKind, Roof};
-use eavewright::survey::model::{FaceByPoints, Known, Point, Survey};
-use nalgebra::Point3;
+use points::roof;
 
 fn on_12(rise: f64) -> Pitch {
     Pitch::from_rise_over_run(rise, 12.0).unwrap()
@@ -136,25 +136,6 @@ fn a_corner_in_line_is_no_corner() {
     }
     let error = Corner::new([on_12(6.0); 2], std::f64::consts::PI).unwrap_err();
     assert_eq!(error.to_string(), "the eaves meet at 180° in plan, expected more than 0° and less than 180°");
-}
-
-/// A roof from named points and faces.
-fn roof(points: &[(&str, [f64; 3])], faces: &[(&str, &[&str])]) -> Roof {
-    let mut survey = Survey::default();
-    let mut places = Vec::new();
-    for (name, at) in points {
-        survey.points.push(Point { name: (*name).to_owned(), known: Known::At(Point3::from(*at)) });
-        places.push(Some(Point3::from(*at)));
-    }
-    for (name, ring) in faces {
-        let at = |point: &&str| PointId::new(points.iter().position(|(name, _)| name == point).unwrap());
-        survey.faces.push(FaceByPoints {
-            name: (*name).to_owned(),
-            points: ring.iter().map(at).collect(),
-            sigma: 0.01,
-        });
-    }
-    solve(&survey, &places, &Options::default()).unwrap().roof
 }
 
 /// Job: unequal hip 10.0 × 6.0, long sides 30°, ends 45°.

@@ -1,33 +1,16 @@
 //! Openings cut from faces, against closed forms of plane geometry. Sizes are of our own invention.
 #![allow(clippy::unwrap_used, clippy::expect_used)]
 
-use eavewright::base::ids::PointId;
+#[path = "support/points.rs"]
+mod points;
+
 use eavewright::base::place::Place;
 use eavewright::base::polygon::signed_area;
 use eavewright::roof::Roof;
 use eavewright::roof::frame::FaceFrame;
 use eavewright::roof::opening::{Opening, OpeningError, OpeningShape, cut};
-use eavewright::roof::points::{Options, solve};
-use eavewright::survey::model::{FaceByPoints, Known, Point, Survey};
 use nalgebra::{Point2, Point3};
-
-fn roof(points: &[(&str, [f64; 3])], faces: &[(&str, &[&str])]) -> Roof {
-    let mut survey = Survey::default();
-    let mut places = Vec::new();
-    for (name, at) in points {
-        survey.points.push(Point { name: (*name).to_owned(), known: Known::At(Point3::from(*at)) });
-        places.push(Some(Point3::from(*at)));
-    }
-    for (name, ring) in faces {
-        let at = |point: &&str| PointId::new(points.iter().position(|(name, _)| name == point).unwrap());
-        survey.faces.push(FaceByPoints {
-            name: (*name).to_owned(),
-            points: ring.iter().map(at).collect(),
-            sigma: 0.01,
-        });
-    }
-    solve(&survey, &places, &Options::default()).unwrap().roof
-}
+use points::roof;
 
 /// A gable roof 8.0 × 6.0 at 30° with the ridge along x, moved to (x, y).
 fn gable(x: f64, y: f64) -> Roof {
