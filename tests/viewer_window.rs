@@ -6,9 +6,10 @@
 mod renderer;
 
 use eavewright::base::diagnostic::Diagnostic;
+use eavewright::base::written::{Edit, WrittenTable};
 use eavewright::cli::view::Tool;
 use eavewright::takeoff::compare::Row;
-use eavewright::viewer::backend::{Answered, Backend, BlockRow, Edit};
+use eavewright::viewer::backend::{Answered, Backend, Vocabulary};
 use eavewright::viewer::desk::Desk;
 use egui_kittest::Harness;
 use egui_kittest::kittest::Queryable;
@@ -26,8 +27,11 @@ impl Backend for Plain {
     fn answer(&self, text: &str, path: Option<&Path>, sure: bool) -> Result<Answered, Vec<Diagnostic>> {
         Tool.answer(text, path, sure)
     }
-    fn rows(&self, text: &str) -> Option<Vec<BlockRow>> {
-        Tool.rows(text)
+    fn written(&self, text: &str) -> Option<WrittenTable> {
+        Tool.written(text)
+    }
+    fn vocabulary(&self) -> Vocabulary {
+        Tool.vocabulary()
     }
     fn edit(&self, text: &str, edit: &Edit) -> Result<String, String> {
         Tool.edit(text, edit)

@@ -11,3 +11,4 @@ pub mod polygon;
 pub mod quantity;
 pub mod tolerance;
 pub mod units;
+pub mod written;

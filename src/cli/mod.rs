@@ -19,8 +19,6 @@ pub mod table;
 pub mod takeoff;
 #[cfg(feature = "viewer")]
 pub mod view;
-#[cfg(feature = "viewer")]
-pub mod view_rows;
 
 use crate::base::diagnostic::Diagnostic;
 use args::Cli;

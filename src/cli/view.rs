@@ -2,17 +2,17 @@
 //! knows none of them.
 
 use super::load::{Loaded, Stop};
-use super::view_rows::{apply, rows};
 use super::{diagnostics, export, new, output};
 use crate::base::diagnostic::Diagnostic;
 use crate::base::units::Pitch;
+use crate::base::written::{Edit, WrittenTable};
 use crate::input;
 use crate::job::answer::Answer;
 use crate::job::{self, Job, Options, order};
 use crate::roof::solid;
 use crate::takeoff::answer::Line;
 use crate::takeoff::compare::Row;
-use crate::viewer::backend::{Answered, Backend, BlockRow, Edit, OrderLine};
+use crate::viewer::backend::{Answered, Backend, OrderLine, Vocabulary};
 use crate::viewer::camera::View;
 use crate::viewer::labels::Labels;
 use crate::viewer::scene::{Scene, Shade};
@@ -128,6 +128,7 @@ fn answered(job: Job, answer: Answer, warnings: Vec<Diagnostic>) -> Answered {
     Answered {
         solid: solid::build(&answer.roof, export::DATUM),
         roof: answer.roof,
+        corners: answer.corners,
         notes,
         survey: answer.survey,
         area_sd: answer.spread.face_area,
@@ -171,12 +172,17 @@ impl Backend for Tool {
         }
     }
 
-    fn rows(&self, text: &str) -> Option<Vec<BlockRow>> {
-        rows(text)
+    fn written(&self, text: &str) -> Option<WrittenTable> {
+        input::edit::outline(text)
+    }
+
+    fn vocabulary(&self) -> Vocabulary {
+        let [cards, priced, length_methods, pitch_methods] = input::vocabulary();
+        Vocabulary { cards, priced, length_methods, pitch_methods }
     }
 
     fn edit(&self, text: &str, edit: &Edit) -> Result<String, String> {
-        apply(text, edit)
+        input::edit::apply(text, edit).map_err(|error| error.to_string())
     }
 
     fn read(&self, path: &Path) -> Result<String, String> {

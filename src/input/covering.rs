@@ -24,7 +24,7 @@ fn is_card(key: &str, card: Option<&Card>) -> bool {
 }
 
 /// Take-off lines a price may be given for, beside the card's own name, and what labour costs.
-const PRICED: &[&str] = &[
+pub(super) const PRICED: &[&str] = &[
     "strip-shingle",
     "starter",
     "ridge-hip-cap",

@@ -9,7 +9,7 @@ use crate::survey::sigma::{self, LengthSigma};
 const LASER: LengthSigma = LengthSigma { fixed: 0.003, relative: 0.0 };
 
 /// Ways to take a length.
-const LENGTHS: &[(&str, LengthSigma)] = &[
+pub(super) const LENGTHS: &[(&str, LengthSigma)] = &[
     ("steel tape", sigma::STEEL_TAPE),
     ("steel tape along a wall", sigma::TAPE_ALONG_WALL),
     ("slope tape", sigma::SLOPE_TAPE),
@@ -23,7 +23,7 @@ const LENGTHS: &[(&str, LengthSigma)] = &[
 ];
 
 /// Ways to read a pitch, radians.
-const PITCHES: &[(&str, f64)] = &[
+pub(super) const PITCHES: &[(&str, f64)] = &[
     ("level and rule", sigma::PITCH_LEVEL_AND_RULE),
     ("inclinometer", sigma::PITCH_ON_SHINGLES),
     ("phone", sigma::PITCH_PHONE),

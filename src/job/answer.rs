@@ -8,12 +8,16 @@ use crate::roof::Roof;
 use crate::roof::opening::CutOpening;
 use crate::roof::points::Move;
 use crate::survey::report::Report;
+use nalgebra::Point2;
 
 /// Everything the stages found, ready to be drawn, ordered from and written.
 #[derive(Clone, Debug)]
 pub struct Answer {
     /// The verified roof.
     pub roof: Roof,
+    /// Adjusted places of the measured corners, metres: per block, per ring, in file order. Where the outline was measured
+    /// at the wall these are the wall's.
+    pub corners: Vec<Vec<Vec<Point2<f64>>>>,
     /// Openings cut from its faces.
     pub openings: Vec<CutOpening>,
     /// How far each point of a face by points was moved to lie on all its faces.

@@ -47,6 +47,7 @@ pub fn solve(job: &Job, options: &Options) -> Result<Answer, Failure> {
     let framing = framing::cutting_data(&shaped.roof);
     notes.extend(framing.notes.iter().cloned());
     Ok(Answer {
+        corners: rings::by_block(job, &ground.adjusted.rings),
         roof: shaped.roof,
         openings,
         moves: shaped.moves,

@@ -3,13 +3,14 @@
 
 use crate::base::diagnostic::{Diagnostic, Note};
 use crate::base::ids::FaceId;
+use crate::base::written::{Edit, WrittenTable};
 use crate::job::Job;
 use crate::roof::Roof;
 use crate::roof::solid::Solid;
 use crate::survey::report::Report;
 use crate::takeoff::compare::Row;
 use crate::takeoff::layout::FaceLayout;
-use std::ops::Range;
+use nalgebra::Point2;
 use std::path::Path;
 
 /// Everything the window shows of a solved job.
@@ -19,6 +20,8 @@ pub struct Answered {
     pub job: Job,
     /// The verified roof.
     pub roof: Roof,
+    /// Places of the measured corners, metres: per block, per ring, in file order.
+    pub corners: Vec<Vec<Vec<Point2<f64>>>>,
     /// Its closed solid, for pictures.
     pub solid: Solid,
     /// What was done or noticed.
@@ -65,117 +68,17 @@ pub struct OrderLine {
     pub packs: Option<String>,
 }
 
-/// A step into the file's document.
-#[derive(Clone, Debug, PartialEq, Eq, Hash)]
-pub enum Step {
-    /// A key of a table.
-    Key(String),
-    /// A place in a list, from 0.
-    At(usize),
-}
-
-/// A change to the file. Comments, order and spelling of everything else stay as they are.
-#[derive(Clone, Debug, PartialEq, Eq, Hash)]
-pub enum Edit {
-    /// Sets a value as typed (a number stays a number, all else is text), or removes the key.
-    Set {
-        /// Where.
-        at: Vec<Step>,
-        /// What, or nothing.
-        value: Option<String>,
-    },
-    /// Puts a copy of a list's entry after it.
-    Repeat {
-        /// The list.
-        list: Vec<Step>,
-        /// Which entry.
-        index: usize,
-    },
-    /// Removes an entry of a list.
-    Remove {
-        /// The list.
-        list: Vec<Step>,
-        /// Which entry.
-        index: usize,
-    },
-}
-
-/// A value as it stands in the file.
+/// The words a file may hold in places where only certain words are known.
 #[derive(Clone, Debug, Default, PartialEq, Eq)]
-pub struct Field {
-    /// As a person would type it: text without its quotes, numbers as written. Empty where the key is absent.
-    pub text: String,
-    /// Where it stands.
-    pub span: Option<Range<usize>>,
-}
-
-/// What a side is, as the file writes it.
-#[derive(Clone, Copy, Debug, Default, PartialEq, Eq, Hash)]
-pub enum RoleWord {
-    /// `pitch`.
-    #[default]
-    Eave,
-    /// `verge = true`.
-    Verge,
-    /// `verge = true` with `hip_from`.
-    HalfHip,
-    /// `pitch` with `verge_from`.
-    Gablet,
-    /// `abutment = true`.
-    Abutment,
-}
-
-impl RoleWord {
-    /// All roles, in the order the window offers them.
-    pub const ALL: [Self; 5] = [Self::Eave, Self::Verge, Self::HalfHip, Self::Gablet, Self::Abutment];
-
-    /// Its word.
-    #[must_use]
-    pub fn word(self) -> &'static str {
-        match self {
-            Self::Eave => "eave",
-            Self::Verge => "verge",
-            Self::HalfHip => "half-hip",
-            Self::Gablet => "gablet",
-            Self::Abutment => "abutment",
-        }
-    }
-}
-
-/// A side as it stands in the file.
-#[derive(Clone, Debug, PartialEq)]
-pub struct SideRow {
-    /// Its place in the document.
-    pub at: Vec<Step>,
-    /// The whole of it.
-    pub span: Option<Range<usize>>,
-    /// `from`.
-    pub name: String,
-    /// `length`, or nothing where corners are given by place.
-    pub length: Field,
-    /// `turn`.
-    pub turn: Field,
-    /// `pitch`.
-    pub pitch: Field,
-    /// `at`, where corners are given by place.
-    pub place: Option<String>,
-    /// `hip_from` or `verge_from`.
-    pub rise: Field,
-    /// What it is.
-    pub role: RoleWord,
-}
-
-/// A block as it stands in the file.
-#[derive(Clone, Debug, PartialEq)]
-pub struct BlockRow {
-    /// Its place in the document.
-    pub at: Vec<Step>,
-    /// Its name.
-    pub name: String,
-    /// `height`.
-    pub height: Field,
-    /// The list its sides stand in and the sides, ring by ring.
-    pub rings: Vec<(Vec<Step>, Vec<SideRow>)>,
+pub struct Vocabulary {
+    /// Material cards that come with the program.
+    pub cards: Vec<String>,
+    /// Lines of the order a price may be given for.
+    pub priced: Vec<String>,
+    /// Ways to take a length.
+    pub length_methods: Vec<String>,
+    /// Ways to read a pitch.
+    pub pitch_methods: Vec<String>,
 }
 
 /// What the window asks of the program around it. Called from the window's thread, apart from [`Backend::answer`] and
@@ -187,8 +90,11 @@ pub trait Backend: Send + Sync {
     /// Everything that is wrong with it.
     fn answer(&self, text: &str, path: Option<&Path>, sure: bool) -> Result<Answered, Vec<Diagnostic>>;
 
-    /// The blocks and sides as written; `None` while the text is no TOML.
-    fn rows(&self, text: &str) -> Option<Vec<BlockRow>>;
+    /// The file as written; `None` while the text is no TOML.
+    fn written(&self, text: &str) -> Option<WrittenTable>;
+
+    /// The words a file may hold in certain places.
+    fn vocabulary(&self) -> Vocabulary;
 
     /// The text with one change made.
     ///

@@ -1,8 +1,8 @@
 //! The window's state and the way a change takes: typed, written into the text, solved beside, shown.
 
-use super::backend::{Backend, BlockRow, Edit, Step};
+use super::backend::{Backend, Vocabulary};
 use super::camera::Camera;
-use super::canvas::{Asked, Canvas};
+use super::canvas::Canvas;
 use super::history::History;
 use super::keys::{self, Deed};
 use super::labels::Labels;
@@ -11,10 +11,12 @@ use super::shown::Shown;
 use super::stage::Look;
 use super::style;
 use super::theme::{Theme, colour};
+use super::views::{self, Tab, Views};
 use super::worker::{Outcome, Worker};
-use super::{edit_panel, meaning_panel, toolbar};
+use super::{forms, meaning_panel, toolbar};
 use crate::base::diagnostic::{Diagnostic, Severity};
 use crate::base::units::LengthUnit;
+use crate::base::written::{Edit, Kind, Step, WrittenTable, under};
 use eframe::egui;
 use std::path::PathBuf;
 use std::sync::Arc;
@@ -34,16 +36,6 @@ pub enum Prompt {
     Export(String),
 }
 
-/// Which page of the left side is open.
-#[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
-pub enum Page {
-    /// Sides as a list.
-    #[default]
-    Sides,
-    /// The file's text.
-    Text,
-}
-
 /// The window.
 pub struct Desk {
     /// The program around it.
@@ -57,22 +49,26 @@ pub struct Desk {
     pub path: Option<PathBuf>,
     /// Undo and redo.
     pub history: History,
-    /// The blocks as written; `None` while the text is no TOML.
-    pub rows: Option<Vec<BlockRow>>,
+    /// The file as written; `None` while the text is no TOML.
+    pub written: Option<Arc<WrittenTable>>,
+    /// Words the file may hold.
+    pub vocabulary: Vocabulary,
     /// The last answer.
     pub shown: Option<Arc<Shown>>,
     /// What is wrong with the text, and what is worth a look.
     pub diagnostics: Vec<Diagnostic>,
     /// The 3D view.
     pub canvas: Canvas,
-    /// What is switched on there.
+    /// What the middle shows.
+    pub views: Views,
+    /// What is switched on in 3D.
     pub look: Look,
     /// What is labelled there.
     pub labels: Labels,
     /// Colours.
     pub theme: Theme,
-    /// The left page.
-    pub page: Page,
+    /// The left side.
+    pub forms: forms::Forms,
     /// What is asked for above the roof.
     pub prompt: Option<Prompt>,
     /// What happened last, for the foot of the window; whether it went wrong.
@@ -98,19 +94,21 @@ impl Desk {
         let recovered = backend.kept(path.as_deref()).filter(|kept| *kept != text);
         let mut desk = Self {
             worker: Worker::start(Arc::clone(&backend), wake),
+            vocabulary: backend.vocabulary(),
             backend,
             text: String::new(),
             saved: text.clone(),
             path,
             history: History::default(),
-            rows: None,
+            written: None,
             shown: None,
             diagnostics: Vec::new(),
             canvas: Canvas::default(),
+            views: Views::default(),
             look: Look::plain(Shade::Covering),
             labels: Labels { edges: true, faces: true },
             theme: Theme::Light,
-            page: Page::Sides,
+            forms: forms::Forms::default(),
             prompt: None,
             said: (String::new(), false),
             shows_keys: false,
@@ -148,7 +146,7 @@ impl Desk {
 
     fn take(&mut self, text: String) {
         self.text = text;
-        self.rows = self.backend.rows(&self.text);
+        self.written = self.backend.written(&self.text).map(Arc::new);
         if self.text.trim().is_empty() {
             self.shown = None;
             self.diagnostics.clear();
@@ -168,9 +166,14 @@ impl Desk {
         self.take(text);
     }
 
-    /// Makes changes to the text one after the other; the first that can't be made is said and the rest left.
+    /// Makes changes to the text one after the other; the first that can't be made is said and all are left.
     pub fn edit(&mut self, edits: &[Edit], place: &str) {
-        let mut text = self.text.clone();
+        self.edit_from(&self.text.clone(), edits, place);
+    }
+
+    /// The same from another text than the present one: what a drag began with.
+    pub fn edit_from(&mut self, text: &str, edits: &[Edit], place: &str) {
+        let mut text = text.to_owned();
         for edit in edits {
             match self.backend.edit(&text, edit) {
                 Ok(changed) => text = changed,
@@ -183,12 +186,22 @@ impl Desk {
         self.change(text, place);
     }
 
-    /// Sets one value as typed.
-    pub fn set(&mut self, table: &[Step], key: &str, value: Option<String>) {
-        let mut at = table.to_vec();
-        at.push(Step::Key(key.to_owned()));
+    /// Sets one key of a table as typed; nothing typed removes it.
+    pub fn set(&mut self, table: &[Step], key: &str, typed: &str, kind: Kind) {
+        let at = under(table, [key.into()]);
         let place = format!("{at:?}");
-        self.edit(&[Edit::Set { at, value }], &place);
+        let value = (!typed.trim().is_empty()).then(|| typed.to_owned());
+        self.edit(&[Edit::Set { at, value, kind }], &place);
+    }
+
+    /// From now on changes to one place are one step, until [`Desk::let_go`]: a drag.
+    pub fn hold(&mut self) {
+        self.history.hold();
+    }
+
+    /// The drag is over.
+    pub fn let_go(&mut self) {
+        self.history.let_go();
     }
 
     /// Begins with another file.
@@ -294,6 +307,11 @@ impl Desk {
                     self.take(text);
                 }
             }
+            Deed::Show(number) => {
+                if let Some(tab) = Tab::ALL.get(usize::from(number)) {
+                    self.views.tab = *tab;
+                }
+            }
             Deed::NextTheme => self.theme = next(&Theme::ALL, self.theme),
             Deed::Keys => self.shows_keys = !self.shows_keys,
         }
@@ -377,51 +395,25 @@ impl Desk {
         egui::Panel::top("tools").frame(bar).show(ui, |ui| toolbar::top(ui, self));
         egui::Panel::bottom("foot").frame(bar).show(ui, |ui| toolbar::foot(ui, self));
         egui::Panel::left("edited").frame(panel).default_size(388.0).size_range(320.0..=560.0).show(ui, |ui| {
-            edit_panel::show(ui, self);
+            forms::show(ui, self);
         });
         egui::Panel::right("meaning").frame(panel).default_size(300.0).size_range(240.0..=480.0).show(ui, |ui| {
             meaning_panel::show(ui, self);
         });
         egui::CentralPanel::default().frame(egui::Frame::NONE.fill(colour(palette.paper))).show(ui, |ui| {
             ui.spacing_mut().item_spacing.y = 0.0;
-            egui::Panel::top("view tools").frame(bar.fill(colour(palette.paper))).show_separator_line(false).show(
+            egui::Panel::top("views").frame(bar.fill(colour(palette.paper))).show_separator_line(false).show(
                 ui,
                 |ui| {
-                    toolbar::view(ui, self);
+                    views::tabs(ui, self);
                 },
             );
-            self.middle(ui);
+            views::show(ui, self);
         });
         if self.shows_keys {
             let mut open = true;
             egui::Window::new("Keys").open(&mut open).collapsible(false).resizable(false).show(ui.ctx(), keys::list);
             self.shows_keys = open;
-        }
-    }
-
-    fn middle(&mut self, ui: &mut egui::Ui) {
-        let Some(shown) = self.shown.clone() else {
-            ui.centered_and_justified(|ui| {
-                let waits = !self.is_idle() && !self.text.trim().is_empty();
-                ui.label(if waits {
-                    "solving…"
-                } else {
-                    "The roof appears here: begin from a shape, or open a file."
-                });
-            });
-            return;
-        };
-        let mut asked = Asked {
-            shown: &shown,
-            look: &mut self.look,
-            labels: self.labels,
-            palette: self.theme.palette(),
-            units: shown.answered.job.units,
-        };
-        if self.canvas.show(ui, &mut asked) {
-            self.look.edge = None;
-            // What is beside the view hangs on the choice: one more pass.
-            ui.ctx().request_repaint();
         }
     }
 }

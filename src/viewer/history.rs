@@ -14,12 +14,14 @@ pub struct History {
     back: Vec<String>,
     ahead: Vec<String>,
     last: Option<(String, Instant)>,
+    held: bool,
 }
 
 impl History {
     /// Notes that `before` is about to change at `place` (any words that name it).
     pub fn note(&mut self, before: &str, place: &str, now: Instant) {
-        let goes_on = self.last.as_ref().is_some_and(|(at, when)| at == place && now.duration_since(*when) < PAUSE);
+        let soon = |when: &Instant| self.held || now.duration_since(*when) < PAUSE;
+        let goes_on = self.last.as_ref().is_some_and(|(at, when)| at == place && soon(when));
         if !goes_on {
             self.back.push(before.to_owned());
             if self.back.len() > MOST {
@@ -28,6 +30,18 @@ impl History {
         }
         self.ahead.clear();
         self.last = Some((place.to_owned(), now));
+    }
+
+    /// A drag begins: a new step, and however long it lasts changes to its place belong to it.
+    pub fn hold(&mut self) {
+        self.last = None;
+        self.held = true;
+    }
+
+    /// The drag is over.
+    pub fn let_go(&mut self) {
+        self.last = None;
+        self.held = false;
     }
 
     /// The text before the last change; `now` is kept for redo.
@@ -76,6 +90,21 @@ mod tests {
         assert_eq!(history.redo("a").as_deref(), Some("abc"));
         assert_eq!(history.redo("abc").as_deref(), Some("abcd"));
         assert!(history.can_undo() && !history.can_redo());
+    }
+
+    #[test]
+    fn a_drag_is_one_step_however_long_it_lasts() {
+        let mut history = History::default();
+        let start = Instant::now();
+        history.note("a", "corner A", start);
+        history.hold();
+        history.note("b", "corner A", start + Duration::from_secs(1));
+        history.note("c", "corner A", start + Duration::from_secs(60));
+        history.let_go();
+        history.note("d", "corner A", start + Duration::from_secs(60));
+        assert_eq!(history.undo("e").as_deref(), Some("d"));
+        assert_eq!(history.undo("d").as_deref(), Some("b"));
+        assert_eq!(history.undo("b").as_deref(), Some("a"));
     }
 
     #[test]

@@ -36,6 +36,8 @@ pub enum Deed {
     Undo,
     /// Makes it again.
     Redo,
+    /// Opens a view of the middle, by its number from 0.
+    Show(u8),
     /// Next theme.
     NextTheme,
     /// Shows or hides the list of keys.
@@ -47,7 +49,7 @@ const SHIFT: Modifiers = Modifiers { shift: true, ..Modifiers::COMMAND };
 const NONE: Modifiers = Modifiers::NONE;
 
 /// Every key, what it does, and in which words.
-pub const KEYS: [(Modifiers, Key, Deed, &str); 31] = [
+pub const KEYS: [(Modifiers, Key, Deed, &str); 36] = [
     (NONE, Key::Num1, Deed::Look(View::Corner), "view from a corner"),
     (NONE, Key::Num2, Deed::Look(View::FarCorner), "view from the far corner"),
     (NONE, Key::Num3, Deed::Look(View::Plan), "plan"),
@@ -77,6 +79,11 @@ pub const KEYS: [(Modifiers, Key, Deed, &str); 31] = [
     (SHIFT, Key::Z, Deed::Redo, "make it again"),
     (CTRL, Key::Z, Deed::Undo, "take the last change back"),
     (CTRL, Key::Y, Deed::Redo, "make it again"),
+    (CTRL, Key::Num1, Deed::Show(0), "first view of the middle, and so on by number"),
+    (CTRL, Key::Num2, Deed::Show(1), "first view of the middle, and so on by number"),
+    (CTRL, Key::Num3, Deed::Show(2), "first view of the middle, and so on by number"),
+    (CTRL, Key::Num4, Deed::Show(3), "first view of the middle, and so on by number"),
+    (CTRL, Key::Num5, Deed::Show(4), "first view of the middle, and so on by number"),
     (CTRL, Key::T, Deed::NextTheme, "next theme"),
     (NONE, Key::F1, Deed::Keys, "list of keys"),
 ];

@@ -1,7 +1,7 @@
 //! The right side: what the roof means. What is chosen, how big it is, what to order, what to mind, how sure it all is.
 
 use super::desk::Desk;
-use super::edit_panel;
+use super::forms::tell;
 use super::shown::Shown;
 use super::theme::{Palette, colour};
 use super::words;
@@ -131,7 +131,7 @@ fn cautions(ui: &mut egui::Ui, shown: &Arc<Shown>, palette: &Palette) {
         ui.add_space(3.0);
     }
     for warning in &shown.answered.warnings {
-        ui.label(RichText::new(edit_panel::words(warning)).color(colour(palette.caution)));
+        ui.label(RichText::new(tell::words(warning)).color(colour(palette.caution)));
     }
     ui.label(
         "Secure yourself at any height as local law says; mind power lines, fragile sheets and old material that may hold \

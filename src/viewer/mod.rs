@@ -3,7 +3,10 @@
 //! | module | what |
 //! |---|---|
 //! | [`backend`] | what the window asks of the program around it |
-//! | [`desk`] | the window's state; [`edit_panel`], [`canvas`], [`meaning_panel`] left to right, [`toolbar`] above and below |
+//! | [`desk`] | the window's state; [`forms`], [`views`], [`meaning_panel`] left to right, [`toolbar`] above and below |
+//! | [`forms`] | what is typed: a page for each part of the file, and its text |
+//! | [`views`] | what the middle shows, one file a view: the roof on its [`canvas`], the plan |
+//! | [`rows`] | the sides of the file as written |
 //! | [`worker`] | solving beside the window, newest text first |
 //! | [`scene`], [`stage`], [`gpu`] | from a roof to triangles, from what is switched on to a picture, from a picture to OpenGL |
 //! | [`camera`], [`pick`] | where from, and what lies under the pointer |
@@ -17,7 +20,7 @@ pub mod camera;
 pub mod canvas;
 pub mod courses;
 pub mod desk;
-pub mod edit_panel;
+pub mod forms;
 pub mod gpu;
 pub mod history;
 pub mod keys;
@@ -25,6 +28,7 @@ pub mod labels;
 pub mod legend;
 pub mod meaning_panel;
 pub mod pick;
+pub mod rows;
 pub mod scene;
 pub mod shadow;
 pub mod shot;
@@ -33,6 +37,7 @@ pub mod stage;
 pub mod style;
 pub mod theme;
 pub mod toolbar;
+pub mod views;
 pub mod window;
 pub mod words;
 pub mod worker;

@@ -1,0 +1,108 @@
+//! One field: a key of a table of the file, shown as written, written as typed.
+
+use super::tell;
+use crate::base::written::{Kind, Step, Written, WrittenTable};
+use crate::viewer::desk::Desk;
+use crate::viewer::theme::colour;
+use crate::viewer::toolbar::named;
+use eframe::egui::{self, Id, Stroke, vec2};
+
+/// A table of the file: the way to it, and what stands in it.
+#[derive(Clone, Copy, Debug)]
+pub struct Of<'a> {
+    /// The way.
+    pub way: &'a [Step],
+    /// Its keys.
+    pub table: &'a WrittenTable,
+}
+
+/// How a key is shown.
+#[derive(Clone, Copy, Debug)]
+pub struct Key<'a> {
+    /// The key.
+    pub key: &'a str,
+    /// Its full name, for those who don't see it.
+    pub name: &'a str,
+    /// Its width, points.
+    pub width: f32,
+    /// What is typed.
+    pub kind: Kind,
+    /// Shown while it is empty.
+    pub hint: &'a str,
+}
+
+/// What is being typed, as typed: the file may hold it in another spelling, without the blank at its end.
+#[derive(Clone, Debug)]
+struct Typing {
+    text: String,
+    /// What the file says since; nothing until it has been read again.
+    file: Option<String>,
+}
+
+/// A field for a key that is typed.
+pub fn typed(ui: &mut egui::Ui, desk: &mut Desk, of: Of, key: &Key) {
+    let value = of.table.field(key.key);
+    let id = Id::unique(("field", of.way, key.key));
+    if let Some(typed) = text_field(ui, desk, id, of, key, &value) {
+        desk.set(of.way, key.key, &typed, key.kind);
+    }
+}
+
+fn text_field(ui: &mut egui::Ui, desk: &Desk, id: Id, of: Of, key: &Key, value: &Written) -> Option<String> {
+    let palette = desk.theme.palette();
+    let fault = tell::at_key(desk, of.table, key.key, value);
+    let has_focus = ui.memory(|memory| memory.has_focus(id));
+    let before: Option<Typing> = ui.data(|data| data.get_temp(id)).filter(|_| has_focus);
+    // The file said something else meanwhile, by undo for one: then the file counts.
+    let before = before.filter(|typing| typing.file.as_ref().is_none_or(|file| *file == value.text));
+    let mut text = before.as_ref().map_or_else(|| value.text.clone(), |typing| typing.text.clone());
+    let edit = egui::TextEdit::singleline(&mut text).id(id).hint_text(key.hint).desired_width(key.width);
+    let edit = if fault.is_some() { edit.text_color(colour(palette.fault)) } else { edit };
+    // A row offers no room of its own: the field takes what it needs.
+    let response = ui.add_sized(vec2(key.width, 24.0), edit);
+    named(ui, &response, key.name);
+    if let Some(fault) = fault {
+        let edge = Stroke::new(1.6, colour(palette.fault));
+        ui.painter().rect_stroke(response.rect, 3.0, edge, egui::StrokeKind::Outside);
+        response.clone().on_hover_text(tell::words(fault));
+    }
+    let changed = response.changed();
+    if response.has_focus() {
+        let file = (!changed).then(|| value.text.clone());
+        ui.data_mut(|data| data.insert_temp(id, Typing { text: text.clone(), file }));
+    } else {
+        ui.data_mut(|data| data.remove::<Typing>(id));
+    }
+    (changed && text != value.text).then_some(text)
+}
+
+/// A choice between words; the first line takes the key out, under the words `usual`.
+pub fn choice(ui: &mut egui::Ui, desk: &mut Desk, of: Of, key: &Key, usual: &str, words: &[&str]) {
+    let value = of.table.field(key.key);
+    let mut chosen = value.text.clone();
+    let shown = if chosen.is_empty() { usual } else { chosen.as_str() }.to_owned();
+    let id = ("choice", of.way, key.key);
+    let combo = egui::ComboBox::from_id_salt(id).selected_text(shown).width(key.width).show_ui(ui, |ui| {
+        ui.selectable_value(&mut chosen, String::new(), usual);
+        for word in words.iter().filter(|word| **word != usual) {
+            ui.selectable_value(&mut chosen, (*word).to_owned(), *word);
+        }
+    });
+    named(ui, &combo.response, key.name);
+    if let Some(fault) = tell::at_key(desk, of.table, key.key, &value) {
+        combo.response.on_hover_text(tell::words(fault));
+    }
+    if chosen != value.text {
+        desk.set(of.way, key.key, &chosen, key.kind);
+    }
+}
+
+/// A switch; off takes the key out.
+pub fn flag(ui: &mut egui::Ui, desk: &mut Desk, of: Of, key: &Key, words: &str) {
+    let mut on = of.table.field(key.key).text == "true";
+    let response = ui.checkbox(&mut on, words);
+    named(ui, &response, key.name);
+    if response.changed() {
+        desk.set(of.way, key.key, if on { "true" } else { "" }, Kind::Measure);
+    }
+}

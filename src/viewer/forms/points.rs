@@ -1,0 +1,91 @@
+//! Points, and faces by their points.
+
+use super::columns::{MEASURE, NAMES, WORDS, column};
+use super::field::{self, Key, Of};
+use super::list::{self, List};
+use super::tell;
+use crate::base::written::{Edit, Entry, Kind, Step, WrittenTable};
+use crate::viewer::desk::Desk;
+use crate::viewer::theme::colour;
+use crate::viewer::toolbar::named;
+use eframe::egui::{self, RichText};
+
+const FACES: List = List {
+    key: "face",
+    one: "face",
+    many: "Faces by their points",
+    about: "Three points or more in order round the face. Neighbours share two points one after the other.",
+    columns: &[
+        column("name", "name", 84.0, WORDS, "south"),
+        column("points", "points", 176.0, NAMES, "E1, E2, R2, R1"),
+    ],
+    more: &[column("sigma", "sigma", 100.0, MEASURE, "10 mm")],
+};
+
+/// The whole page.
+pub fn show(ui: &mut egui::Ui, desk: &mut Desk, file: &WrittenTable) {
+    let faint = colour(desk.theme.palette().faint);
+    ui.strong("Points");
+    let about = "x, y and height of each. Left empty, the point is found from tapes and readings; with a rough start if \
+                 one is given.";
+    ui.add(egui::Label::new(RichText::new(about).small().color(faint)).wrap());
+    let points = list::table(file, "points");
+    for (name, entry) in &points.entries {
+        point(ui, desk, &points, name, entry);
+    }
+    ui.horizontal(|ui| {
+        let mut name = std::mem::take(&mut desk.forms.new_point);
+        let field = ui.add(egui::TextEdit::singleline(&mut name).desired_width(70.0).hint_text("R1"));
+        named(ui, &field, "name of a new point");
+        let free = !name.trim().is_empty() && points.entry(name.trim()).is_none();
+        if ui.add_enabled(free, egui::Button::new("Add a point")).clicked() {
+            let at = vec!["points".into(), name.trim().into()];
+            desk.edit(&[Edit::Set { at, value: Some("{}".to_owned()), kind: Kind::Raw }], "add a point");
+            name.clear();
+        }
+        desk.forms.new_point = name;
+    });
+    list::show(ui, desk, Of { way: &[], table: file }, &FACES);
+}
+
+fn point(ui: &mut egui::Ui, desk: &mut Desk, points: &WrittenTable, name: &str, entry: &Entry) {
+    let way = vec![Step::from("points"), name.into()];
+    let near = matches!(entry, Entry::Table(table) if table.value("near").is_some());
+    ui.horizontal(|ui| {
+        ui.add_sized([64.0, 24.0], egui::Label::new(RichText::new(name).strong()).truncate());
+        let label = format!("place of point {name}");
+        let key = |key| Key { key, name: &label, width: 150.0, kind: Kind::Measures, hint: "x, y, height" };
+        match entry {
+            Entry::Table(table) if near => field::typed(ui, desk, Of { way: &way, table }, &key("near")),
+            _ => field::typed(ui, desk, Of { way: &way[..1], table: points }, &key(name)),
+        }
+        let mut rough = near;
+        let value = match entry {
+            Entry::Table(table) => table.field("near"),
+            _ => points.field(name),
+        };
+        let switch = ui.checkbox(&mut rough, "rough");
+        named(ui, &switch, &format!("point {name} is a rough start only"));
+        if switch.changed() && !value.text.is_empty() {
+            let places = format!("[{}]", value.text);
+            let places = if rough { format!("{{ near = {places} }}") } else { places };
+            let edits = [
+                Edit::Set { at: way.clone(), value: None, kind: Kind::Raw },
+                Edit::Set { at: way.clone(), value: Some(places), kind: Kind::Raw },
+            ];
+            desk.edit(&edits, "rough");
+        }
+        let menu = ui.menu_button("…", |ui| {
+            if ui.button("Remove it").clicked() {
+                desk.edit(&[Edit::Set { at: way.clone(), value: None, kind: Kind::Raw }], "remove a point");
+                ui.close();
+            }
+        });
+        named(ui, &menu.response, &format!("more about point {name}"));
+    });
+    let span = match entry {
+        Entry::Table(table) => table.span.clone(),
+        _ => points.field(name).span,
+    };
+    tell::about(ui, desk, &format!("point {name}"), span.as_ref());
+}

@@ -1,0 +1,74 @@
+//! The middle of the window: one file a view, one tab a view. What a view keeps between passes is its field of [`Views`].
+
+pub mod plan;
+pub mod roof;
+
+use super::desk::Desk;
+use eframe::egui;
+
+/// A view of the middle.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq, Hash)]
+pub enum Tab {
+    /// The roof in 3D.
+    #[default]
+    Roof,
+    /// The outline from above.
+    Plan,
+}
+
+impl Tab {
+    /// All views, in the order of their tabs and of their keys.
+    pub const ALL: [Self; 2] = [Self::Roof, Self::Plan];
+
+    /// Its word on the tab.
+    #[must_use]
+    pub fn word(self) -> &'static str {
+        match self {
+            Self::Roof => "Roof",
+            Self::Plan => "Plan",
+        }
+    }
+
+    /// What it is for, in a line.
+    #[must_use]
+    pub fn about(self) -> &'static str {
+        match self {
+            Self::Roof => "the roof in 3D",
+            Self::Plan => "the outline from above",
+        }
+    }
+}
+
+/// What each view keeps between passes.
+#[derive(Default)]
+pub struct Views {
+    /// The open one.
+    pub tab: Tab,
+    /// Of [`plan`].
+    pub plan: plan::Plan,
+}
+
+/// The tabs.
+pub fn tabs(ui: &mut egui::Ui, desk: &mut Desk) {
+    ui.horizontal(|ui| {
+        for (number, tab) in Tab::ALL.into_iter().enumerate() {
+            let tip = format!("{} (Ctrl+{})", tab.about(), number + 1);
+            ui.selectable_value(&mut desk.views.tab, tab, tab.word()).on_hover_text(tip);
+        }
+    });
+}
+
+/// The open view, in all the room that is left. Each is called only while there is an answer to show.
+pub fn show(ui: &mut egui::Ui, desk: &mut Desk) {
+    let Some(shown) = desk.shown.clone() else {
+        ui.centered_and_justified(|ui| {
+            let waits = !desk.is_idle() && !desk.text.trim().is_empty();
+            ui.label(if waits { "solving…" } else { "The roof appears here: begin from a shape, or open a file." });
+        });
+        return;
+    };
+    match desk.views.tab {
+        Tab::Roof => roof::show(ui, desk, &shown),
+        Tab::Plan => plan::show(ui, desk, &shown),
+    }
+}
