@@ -402,8 +402,7 @@ fn job_6_gambrel_has_a_starter_at_each_break() {
         assert!((7..=9).contains(&layout.starter.len()), "{}", layout.starter.len());
     }
     // Water from the upper slopes goes on over the lower ones: the two eaves drain all of it.
-    let covering = covering("strip-shingle");
-    let gutters = rain::gutters(&roof, &faces(&roof, &covering));
+    let gutters = rain::gutters(&roof);
     assert_eq!(gutters.len(), 2);
     let shown: f64 =
         roof.roof_faces().map(|(_, f)| roof.area(f).0 * (f.plane.pitch().cos() + f.plane.pitch().sin() / 2.0)).sum();
@@ -414,13 +413,12 @@ fn job_6_gambrel_has_a_starter_at_each_break() {
 fn rain_reaches_the_eaves_as_the_standard_counts_it() {
     // EN 12056-3, as quoted: L 10, B 6, H 3 m: 75 m2 a slope.
     let roof = gable(10.0, 12.0, 0.5_f64.atan().to_degrees());
-    let covering = covering("strip-shingle");
-    for gutter in rain::gutters(&roof, &faces(&roof, &covering)) {
+    for gutter in rain::gutters(&roof) {
         near(gutter.area, 75.0, 1e-9);
     }
     // A valley's water leaves at its foot, half to each eave that meets there; none is lost.
     let roof = t_plan();
-    let gutters = rain::gutters(&roof, &faces(&roof, &covering));
+    let gutters = rain::gutters(&roof);
     let factor = 40_f64.to_radians().cos() + 40_f64.to_radians().sin() / 2.0;
     near(gutters.iter().map(|gutter| gutter.area).sum::<f64>(), 93.989 * factor, 1e-2);
     near(gutters.iter().map(|gutter| gutter.length).sum::<f64>(), 22.0, 1e-9);

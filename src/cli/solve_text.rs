@@ -7,6 +7,7 @@ use crate::base::quantity::{area_for_people, degrees_for_people, length_for_peop
 use crate::base::units::LengthUnit;
 use crate::job::Job;
 use crate::job::answer::Answer;
+use crate::roof::drainage::Outlet;
 use crate::roof::{EdgeKind, FaceKind, Roof};
 use crate::survey::report::Report;
 use std::collections::BTreeMap;
@@ -21,6 +22,8 @@ pub fn text(job: &Job, answer: &Answer) -> String {
     out.push_str(&faces(answer, units));
     out.push('\n');
     out.push_str(&edges(answer, units));
+    out.push('\n');
+    out.push_str(&drainage(answer, units));
     out.push('\n');
     out.push_str(&totals(answer, units));
     out.push_str(&survey(&answer.survey, units));
@@ -99,6 +102,46 @@ fn length_sd(sd: f64, units: LengthUnit) -> String {
 fn names(roof: &Roof, faces: &[FaceId]) -> String {
     let names: Vec<&str> = faces.iter().map(|face| roof.faces[face.index()].name.as_str()).collect();
     names.join(", ")
+}
+
+/// What each eave and valley carries, and where valleys' water goes.
+fn drainage(answer: &Answer, units: LengthUnit) -> String {
+    let roof = &answer.roof;
+    let mut table = Table::new(&[
+        ("water runs to", Align::Left),
+        ("of", Align::Left),
+        ("catchment in plan", Align::Right),
+        ("and leaves over", Align::Left),
+    ]);
+    let mut rows: BTreeMap<Outlet, Vec<Outlet>> = BTreeMap::new();
+    for catchment in &answer.drainage.catchments {
+        let ends = catchment.ends.iter().map(|(end, _)| *end);
+        rows.entry(catchment.outlet).or_insert_with(|| ends.collect());
+    }
+    for edge in (0..roof.edges.len()).map(EdgeId::new) {
+        // An eave that only a valley fills has no catchment of its own, but carries water.
+        if answer.drainage.carried_by(edge).0 > 0.0 {
+            rows.entry(Outlet::Edge(edge)).or_default();
+        }
+    }
+    let mut rows: Vec<(Outlet, Vec<Outlet>)> = rows.into_iter().collect();
+    rows.sort_by_key(|(outlet, _)| outlet.edge().map(|edge| roof.edges[edge.index()].kind));
+    let beside = |outlet: Outlet| match outlet {
+        Outlet::Level(face) => roof.faces[face.index()].name.clone(),
+        Outlet::Edge(edge) | Outlet::Pond(edge) => names(roof, &roof.edges[edge.index()].faces),
+    };
+    for (outlet, ends) in rows {
+        let carried = outlet.edge().map_or(0.0, |edge| answer.drainage.carried_by(edge).0);
+        let onward = ends.iter().filter(|end| **end != outlet);
+        let onward: Vec<String> = onward.map(|end| format!("{} of {}", end.word(roof), beside(*end))).collect();
+        table.row([
+            outlet.word(roof).to_owned(),
+            beside(outlet),
+            if carried > 0.0 { area_for_people(carried, units) } else { String::new() },
+            onward.join(" and "),
+        ]);
+    }
+    table.render()
 }
 
 fn totals(answer: &Answer, units: LengthUnit) -> String {

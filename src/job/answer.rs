@@ -5,6 +5,7 @@ use crate::base::fault::Fault;
 use crate::base::ids::{EdgeId, FaceId};
 use crate::framing::Framing;
 use crate::roof::Roof;
+use crate::roof::drainage::Drainage;
 use crate::roof::opening::CutOpening;
 use crate::roof::points::Move;
 use crate::survey::report::Report;
@@ -22,6 +23,8 @@ pub struct Answer {
     pub openings: Vec<CutOpening>,
     /// How far each point of a face by points was moved to lie on all its faces.
     pub moves: Vec<Move>,
+    /// Which eave or valley the water of each part of each face reaches.
+    pub drainage: Drainage,
     /// Cutting data.
     pub framing: Framing,
     /// The adjustment's account of itself.

@@ -10,6 +10,7 @@ use crate::outline::Footprint;
 use crate::outline::block::Block;
 use crate::outline::{self, pitch};
 use crate::roof::dormer;
+use crate::roof::drainage;
 use crate::roof::opening::{self, CutOpening};
 use crate::roof::points::{self, Move};
 use crate::roof::{self, Roof};
@@ -44,6 +45,8 @@ pub fn solve(job: &Job, options: &Options) -> Result<Answer, Failure> {
     notes.extend(shaped.roof.notes.iter().cloned());
     let spread =
         if options.spread { ground.uncertainty(job, &blocks, &shaped.roof, &mut notes) } else { Spread::default() };
+    let drainage = drainage::drain(&shaped.roof);
+    notes.extend(drainage.notes(&shaped.roof));
     let framing = framing::cutting_data(&shaped.roof);
     notes.extend(framing.notes.iter().cloned());
     Ok(Answer {
@@ -51,6 +54,7 @@ pub fn solve(job: &Job, options: &Options) -> Result<Answer, Failure> {
         roof: shaped.roof,
         openings,
         moves: shaped.moves,
+        drainage,
         framing,
         survey: ground.adjusted.report,
         spread,

@@ -4,6 +4,7 @@ pub mod assemble;
 pub mod checks;
 pub mod classify;
 pub mod dormer;
+pub mod drainage;
 pub mod envelope;
 pub mod error;
 pub mod frame;

@@ -112,7 +112,7 @@ fn answered(pitch: Pitch, trial: &Trial, input: &CompareInput) -> Row {
         .cloned()
         .collect();
     let faces = plain_faces(roof, input.covering);
-    let drained = rain::gutters(roof, &faces).into_iter().map(|gutter| gutter.area).reduce(f64::max);
+    let drained = rain::gutters(roof).into_iter().map(|gutter| gutter.area).reduce(f64::max);
     Row {
         area: Some(roof.roof_faces().map(|(_, face)| roof.area(face).0).sum()),
         ridge_height: roof.ridge_height(),

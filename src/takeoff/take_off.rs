@@ -53,7 +53,7 @@ pub fn take_off(input: &TakeoffInput) -> TakeOff {
     underlay_lines(input, &faces, area, &mut lines);
     covering_lines(input, &faces, &laid, &caps, area, &mut lines);
     flashing_lines(input, &faces, &laid, &mut lines);
-    rain_lines(input, &faces, &mut lines);
+    rain_lines(input, &mut lines);
     let (old_roof, mut notes) = match &covering.old_roof {
         Some(old) => {
             let (answer, notes) = reroof::strip_off(old, area);

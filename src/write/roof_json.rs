@@ -5,11 +5,12 @@
 use crate::base::ids::{EdgeId, FaceId};
 use crate::job::answer::Answer;
 use crate::job::model::Job;
+use crate::roof::drainage::{Catchment, Outlet};
 use crate::roof::model::{Edge, EdgeKind, Face, FaceKind, Roof, SweepEvent};
 use crate::write::framing_json::FramingTwin;
 use crate::write::note_json::NoteTwin;
 use crate::write::survey_json::SurveyTwin;
-use nalgebra::Point3;
+use nalgebra::{Point2, Point3};
 use serde::Serialize;
 use std::collections::BTreeMap;
 
@@ -28,6 +29,7 @@ pub struct RoofTwin<'a> {
     faces: Vec<FaceTwin<'a>>,
     edges: Vec<EdgeTwin<'a>>,
     totals: Totals,
+    drainage: Vec<CatchmentTwin<'a>>,
     framing: FramingTwin<'a>,
     survey: SurveyTwin<'a>,
     notes: Vec<NoteTwin<'a>>,
@@ -66,6 +68,27 @@ struct EdgeTwin<'a> {
     to: [f64; 3],
     faces: Vec<&'a str>,
     dihedral: Option<f64>,
+    drains: Option<f64>,
+}
+
+/// A part of a face whose water takes one way.
+#[derive(Serialize)]
+struct CatchmentTwin<'a> {
+    face: &'a str,
+    edge: Option<usize>,
+    kind: &'static str,
+    plan_area: f64,
+    polygon: Vec<[f64; 2]>,
+    holes: Vec<Vec<[f64; 2]>>,
+    ends: Vec<EndTwin>,
+}
+
+/// Where it leaves the roof, and which share of it.
+#[derive(Serialize)]
+struct EndTwin {
+    edge: Option<usize>,
+    kind: &'static str,
+    share: f64,
 }
 
 #[derive(Serialize)]
@@ -113,6 +136,7 @@ impl<'a> RoofTwin<'a> {
             faces: faces.map(|(index, face)| face_twin(answer, FaceId::new(index), face, north)).collect(),
             edges: roof.edges.iter().enumerate().map(|(index, edge)| edge_twin(answer, index, edge)).collect(),
             totals: totals(answer),
+            drainage: answer.drainage.catchments.iter().map(|part| catchment_twin(roof, part)).collect(),
             framing: FramingTwin::new(roof, &answer.framing),
             survey: SurveyTwin::from(&answer.survey),
             notes: answer.notes.iter().map(NoteTwin::from).collect(),
@@ -172,6 +196,23 @@ fn edge_twin<'a>(answer: &'a Answer, index: usize, edge: &Edge) -> EdgeTwin<'a> 
         to: place(roof.at(edge.to)),
         faces: edge.faces.iter().map(|face| roof.faces[face.index()].name.as_str()).collect(),
         dihedral: edge.dihedral.map(f64::to_degrees),
+        drains: Some(answer.drainage.carried_by(EdgeId::new(index)).0)
+            .filter(|area| *area > 0.0 || matches!(edge.kind, EdgeKind::Eave | EdgeKind::Valley)),
+    }
+}
+
+fn catchment_twin<'a>(roof: &'a Roof, part: &Catchment) -> CatchmentTwin<'a> {
+    let edge = |outlet: Outlet| outlet.edge().map(EdgeId::index);
+    let ring = |ring: &Vec<Point2<f64>>| ring.iter().map(|place| [place.x + 0.0, place.y + 0.0]).collect();
+    let end = |&(outlet, share): &(Outlet, f64)| EndTwin { edge: edge(outlet), kind: outlet.word(roof), share };
+    CatchmentTwin {
+        face: &roof.faces[part.face.index()].name,
+        edge: edge(part.outlet),
+        kind: part.outlet.word(roof),
+        plan_area: part.plan_area().0,
+        polygon: part.region.rings.first().map(ring).unwrap_or_default(),
+        holes: part.region.rings.iter().skip(1).map(ring).collect(),
+        ends: part.ends.iter().map(end).collect(),
     }
 }
 

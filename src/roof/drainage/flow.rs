@@ -1,0 +1,269 @@
+//! What water does at each edge and corner, from the faces beside it alone.
+
+use super::columns::{FlowFrame, edges_of};
+use super::{leaves, roof_beside};
+use crate::base::ids::{CornerId, EdgeId, FaceId};
+use crate::base::polygon::extent;
+use crate::base::tolerance::default_for;
+use crate::roof::model::{EdgeKind, FaceKind, Roof};
+use nalgebra::{Point2, Point3, Vector2};
+use std::collections::HashMap;
+use std::f64::consts::TAU;
+
+/// Directions nearer than this are one, radians.
+const SAME_DIRECTION: f64 = 1e-6;
+
+/// What water that comes down a face does at its low edge.
+#[derive(Clone, Debug, PartialEq)]
+pub enum Meeting {
+    /// It leaves the roof.
+    Leaves,
+    /// It runs along the edge.
+    Collects,
+    /// It runs on over the next face.
+    Crosses(FaceId),
+    /// It stands on a level face.
+    Rests(FaceId),
+    /// It falls down a wall, by shares of the edge's length on to lower edges and the faces below those; elsewhere it
+    /// leaves the roof.
+    Falls(Vec<Fall>),
+}
+
+/// Where water lands below a wall.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Fall {
+    /// From and to, as shares of the upper edge as its face's ring runs along it.
+    pub share: [f64; 2],
+    /// The wall's foot.
+    pub edge: EdgeId,
+    /// The face below it.
+    pub face: FaceId,
+}
+
+/// A roof as water sees it.
+pub struct Flow<'a> {
+    /// The roof.
+    pub roof: &'a Roof,
+    /// Nearer is one place; columns narrower follow their neighbours. Metres.
+    pub tolerance: f64,
+    frames: Vec<Option<FlowFrame>>,
+    /// Ends of each face's edges as its ring runs.
+    ends: HashMap<(EdgeId, FaceId), [CornerId; 2]>,
+    edges_at: Vec<Vec<EdgeId>>,
+}
+
+impl<'a> Flow<'a> {
+    /// O(corners).
+    #[must_use]
+    pub fn new(roof: &'a Roof) -> Self {
+        let plan: Vec<Point2<f64>> = roof.corners.iter().map(Point3::xy).collect();
+        let mut ends = HashMap::new();
+        for (id, face) in roof.roof_faces() {
+            ends.extend(edges_of(face).map(|(edge, ends)| ((edge, id), ends)));
+        }
+        let mut edges_at = vec![Vec::new(); roof.corners.len()];
+        for (index, edge) in roof.edges.iter().enumerate() {
+            edges_at[edge.from.index()].push(EdgeId::new(index));
+            edges_at[edge.to.index()].push(EdgeId::new(index));
+        }
+        let frame = |face| FlowFrame::of(roof, face).filter(|_| face.kind == FaceKind::Roof);
+        let frames = roof.faces.iter().map(frame).collect();
+        Self { roof, tolerance: default_for(extent(&plan)), frames, ends, edges_at }
+    }
+
+    /// A roof face's frame; `None` for walls and level faces.
+    #[must_use]
+    pub fn frame(&self, face: FaceId) -> Option<&FlowFrame> {
+        self.frames[face.index()].as_ref()
+    }
+
+    /// Edges that end at a corner.
+    #[must_use]
+    pub fn edges_at(&self, corner: CornerId) -> &[EdgeId] {
+        &self.edges_at[corner.index()]
+    }
+
+    /// Roof faces that touch a corner with one of their edges.
+    #[must_use]
+    pub fn faces_at(&self, corner: CornerId) -> Vec<FaceId> {
+        let mut faces: Vec<FaceId> =
+            self.edges_at(corner).iter().flat_map(|&edge| roof_beside(self.roof, edge)).collect();
+        faces.sort_unstable();
+        faces.dedup();
+        faces
+    }
+
+    /// How much of an edge's length water crosses, metres: positive where it runs from the edge into the face, negative
+    /// where it arrives.
+    #[must_use]
+    pub fn into(&self, edge: EdgeId, face: FaceId) -> f64 {
+        let (Some(frame), Some(ends)) = (self.frame(face), self.ends.get(&(edge, face))) else { return 0.0 };
+        let [from, to] = ends.map(|corner| self.roof.at(corner).xy());
+        let along = to - from;
+        Vector2::new(-along.y, along.x).dot(&frame.down())
+    }
+
+    /// The places of an edge's ends in plan, as the face's ring runs along it.
+    #[must_use]
+    pub fn run(&self, edge: EdgeId, face: FaceId) -> Option<[Point3<f64>; 2]> {
+        Some(self.ends.get(&(edge, face))?.map(|corner| self.roof.at(corner)))
+    }
+
+    /// What water from a face does at its low edge. O(1), or O(edges) at the top of a wall.
+    #[must_use]
+    pub fn meeting(&self, edge: EdgeId, from: FaceId) -> Meeting {
+        let stated = &self.roof.edges[edge.index()];
+        let Some(&other) = stated.faces.iter().find(|&&face| face != from) else { return Meeting::Leaves };
+        if self.roof.faces[other.index()].kind == FaceKind::Wall {
+            return match stated.kind {
+                EdgeKind::Abutment => Meeting::Collects,
+                kind if leaves(kind) => Meeting::Leaves,
+                _ => Meeting::Falls(self.falls(edge, from)),
+            };
+        }
+        if self.frame(other).is_none() {
+            Meeting::Rests(other)
+        } else if self.into(edge, other) > self.tolerance {
+            Meeting::Crosses(other)
+        } else {
+            Meeting::Collects
+        }
+    }
+
+    /// Whether water runs along an edge.
+    #[must_use]
+    pub fn collects(&self, edge: EdgeId) -> bool {
+        roof_beside(self.roof, edge)
+            .any(|face| self.into(edge, face) < -self.tolerance && self.meeting(edge, face) == Meeting::Collects)
+    }
+
+    /// How far one end of an edge lies above the other per metre of plan, and the lower end; `None` for a level one.
+    #[must_use]
+    pub fn fall(&self, edge: EdgeId) -> Option<(f64, CornerId)> {
+        let edge = &self.roof.edges[edge.index()];
+        let (from, to) = (self.roof.at(edge.from), self.roof.at(edge.to));
+        let length = (to - from).xy().norm();
+        let drop = (to.z - from.z).abs();
+        let lower = if from.z < to.z { edge.from } else { edge.to };
+        (drop > self.tolerance).then(|| (drop / length.max(f64::MIN_POSITIVE), lower))
+    }
+
+    /// Edges at the foot of a wall that lie under an edge, the highest under each stretch of it.
+    fn falls(&self, edge: EdgeId, face: FaceId) -> Vec<Fall> {
+        let Some([from, to]) = self.run(edge, face) else { return Vec::new() };
+        let along = (to - from).xy();
+        let length = along.norm();
+        if length <= self.tolerance {
+            return Vec::new();
+        }
+        let unit = along / length;
+        let share = |place: &Point3<f64>| (place - from).xy().dot(&unit) / length;
+        let feet: Vec<(EdgeId, FaceId, [Point3<f64>; 2])> = (0..self.roof.edges.len())
+            .map(EdgeId::new)
+            .filter(|&foot| foot != edge && self.roof.edges[foot.index()].kind == EdgeKind::Abutment)
+            .flat_map(|foot| roof_beside(self.roof, foot).map(move |face| (foot, face)))
+            .filter_map(|(foot, face)| Some((foot, face, self.run(foot, face)?)))
+            // Below on the far side: its face's ring runs the other way.
+            .filter(|(_, _, ends)| {
+                let off = |place: &Point3<f64>| unit.perp(&(place - from).xy()).abs();
+                ends.iter().all(|end| off(end) <= 2.0 * self.tolerance) && share(&ends[1]) < share(&ends[0])
+            })
+            .collect();
+        let mut cuts: Vec<f64> = feet.iter().flat_map(|(_, _, ends)| ends.map(|end| share(&end))).collect();
+        cuts.extend([0.0, 1.0]);
+        cuts.retain(|cut| (0.0..=1.0).contains(cut));
+        cuts.sort_by(f64::total_cmp);
+        cuts.dedup();
+        let mut falls = Vec::new();
+        for pair in cuts.windows(2) {
+            let middle = f64::midpoint(pair[0], pair[1]);
+            let height = from.z + (to.z - from.z) * middle;
+            let over = |ends: &[Point3<f64>; 2]| {
+                let [high, low] = [share(&ends[0]), share(&ends[1])];
+                let part = (middle - high) / (low - high);
+                (0.0..=1.0).contains(&part).then(|| ends[0].z + (ends[1].z - ends[0].z) * part)
+            };
+            let below = feet.iter().filter_map(|(foot, face, ends)| Some((over(ends)?, *foot, *face)));
+            let below = below.filter(|(z, _, _)| *z < height + self.tolerance);
+            if let Some((_, edge, face)) = below.max_by(|a, b| a.0.total_cmp(&b.0)) {
+                falls.push(Fall { share: [pair[0], pair[1]], edge, face });
+            }
+        }
+        falls
+    }
+
+    /// On which sides of its flow line a face lies just below one of its corners: [towards -w, towards +w].
+    #[must_use]
+    pub fn sides_below(&self, corner: CornerId, face: FaceId) -> [bool; 2] {
+        let Some(frame) = self.frame(face) else { return [false; 2] };
+        let stated = &self.roof.faces[face.index()];
+        let rings = std::iter::once(&stated.ring).chain(&stated.holes);
+        let mut sides = [false; 2];
+        for ring in rings {
+            let count = ring.len();
+            for at in (0..count).filter(|&at| ring[at] == corner) {
+                let direction = |other: CornerId| (self.roof.at(other) - self.roof.at(corner)).xy();
+                let (next, before) = (direction(ring[(at + 1) % count]), direction(ring[(at + count - 1) % count]));
+                // Anticlockwise from the next edge to the one before lies the face.
+                let turn = |d: &Vector2<f64>| next.perp(d).atan2(next.dot(d)).rem_euclid(TAU);
+                let (mut down, wide) = (turn(&frame.down()), turn(&before));
+                if down > TAU - SAME_DIRECTION {
+                    down = 0.0;
+                }
+                if down <= wide + SAME_DIRECTION {
+                    // Down the slope +w is to the left.
+                    sides[0] |= down > SAME_DIRECTION;
+                    sides[1] |= down < wide - SAME_DIRECTION;
+                }
+            }
+        }
+        sides
+    }
+
+    /// Corners plumb below one, the highest first. O(corners).
+    #[must_use]
+    pub fn corners_below(&self, corner: CornerId) -> Vec<CornerId> {
+        let place = self.roof.at(corner);
+        let mut below: Vec<CornerId> = (0..self.roof.corners.len())
+            .map(CornerId::new)
+            .filter(|&other| {
+                let gap = self.roof.at(other) - place;
+                gap.z < -self.tolerance && gap.xy().norm() <= self.tolerance
+            })
+            .collect();
+        below.sort_by(|&a, &b| self.roof.at(b).z.total_cmp(&self.roof.at(a).z));
+        below
+    }
+
+    /// Faces at the foot of a wall whose foot passes plumb below a corner, the highest first. O(edges).
+    #[must_use]
+    pub fn faces_below(&self, corner: CornerId) -> Vec<FaceId> {
+        let place = self.roof.at(corner);
+        let mut below: Vec<(f64, FaceId)> = Vec::new();
+        for index in 0..self.roof.edges.len() {
+            let edge = &self.roof.edges[index];
+            let (from, to) = (self.roof.at(edge.from), self.roof.at(edge.to));
+            let along = (to - from).xy();
+            let share = (place - from).xy().dot(&along) / along.norm_squared();
+            if edge.kind != EdgeKind::Abutment || !(0.0..=1.0).contains(&share) {
+                continue;
+            }
+            let under = from + (to - from) * share;
+            if (place - under).xy().norm() <= self.tolerance && under.z < place.z - self.tolerance {
+                below.extend(roof_beside(self.roof, EdgeId::new(index)).map(|face| (under.z, face)));
+            }
+        }
+        below.sort_by(|a, b| b.0.total_cmp(&a.0));
+        below.into_iter().map(|(_, face)| face).collect()
+    }
+
+    /// Whether water at a corner can fall off the roof: an edge that is no fold and no wall's foot ends there.
+    #[must_use]
+    pub fn is_open(&self, corner: CornerId) -> bool {
+        let off = |edge: &EdgeId| {
+            let kind = self.roof.edges[edge.index()].kind;
+            matches!(kind, EdgeKind::Verge | EdgeKind::Top | EdgeKind::Step | EdgeKind::Eave)
+        };
+        self.edges_at(corner).iter().any(off)
+    }
+}
