@@ -9,11 +9,12 @@ use eavewright::base::diagnostic::Diagnostic;
 use eavewright::base::written::{Edit, WrittenTable};
 use eavewright::cli::view::Tool;
 use eavewright::takeoff::compare::Row;
-use eavewright::viewer::backend::{Answered, Backend, Vocabulary};
+use eavewright::viewer::backend::{Answered, Backend, Output, Vocabulary};
 use eavewright::viewer::desk::Desk;
+use eavewright::viewer::errand::Progress;
 use egui_kittest::Harness;
 use egui_kittest::kittest::Queryable;
-use std::path::Path;
+use std::path::{Path, PathBuf};
 use std::sync::{Arc, Mutex};
 use std::time::{Duration, Instant};
 
@@ -21,6 +22,7 @@ use std::time::{Duration, Instant};
 #[derive(Default)]
 struct Plain {
     kept: Mutex<Option<String>>,
+    used: Mutex<Vec<PathBuf>>,
 }
 
 impl Backend for Plain {
@@ -42,8 +44,21 @@ impl Backend for Plain {
     fn write(&self, path: &Path, text: &str) -> Result<(), String> {
         Tool.write(path, text)
     }
-    fn export(&self, answered: &Answered, path: &Path) -> Result<(), String> {
-        Tool.export(answered, path)
+    fn write_out(
+        &self,
+        text: &str,
+        path: Option<&Path>,
+        output: Output,
+        to: &Path,
+        progress: &Progress,
+    ) -> Result<String, String> {
+        Tool.write_out(text, path, output, to, progress)
+    }
+    fn recent(&self) -> Vec<PathBuf> {
+        self.used.lock().unwrap().clone()
+    }
+    fn used(&self, path: &Path) {
+        self.used.lock().unwrap().insert(0, path.to_path_buf());
     }
     fn shapes(&self) -> Vec<(String, String)> {
         Tool.shapes()

@@ -19,6 +19,10 @@ pub mod table;
 pub mod takeoff;
 #[cfg(feature = "viewer")]
 pub mod view;
+#[cfg(feature = "viewer")]
+pub mod view_files;
+#[cfg(feature = "viewer")]
+pub mod view_out;
 
 use crate::base::diagnostic::Diagnostic;
 use args::Cli;

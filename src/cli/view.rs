@@ -2,7 +2,7 @@
 //! knows none of them.
 
 use super::load::{Loaded, Stop};
-use super::{diagnostics, export, new, output};
+use super::{diagnostics, export, new, output, view_files, view_out};
 use crate::base::diagnostic::Diagnostic;
 use crate::base::units::Pitch;
 use crate::base::written::{Edit, WrittenTable};
@@ -12,8 +12,9 @@ use crate::job::{self, Job, Options, order};
 use crate::roof::solid;
 use crate::takeoff::answer::Line;
 use crate::takeoff::compare::Row;
-use crate::viewer::backend::{Answered, Backend, OrderLine, Vocabulary};
+use crate::viewer::backend::{Answered, Backend, OrderLine, Output, Vocabulary};
 use crate::viewer::camera::View;
+use crate::viewer::errand::Progress;
 use crate::viewer::labels::Labels;
 use crate::viewer::scene::{Scene, Shade};
 use crate::viewer::shot::{self, Shot};
@@ -193,13 +194,23 @@ impl Backend for Tool {
         output::write_file(path, text.as_bytes()).map_err(|error| error.to_string())
     }
 
-    fn export(&self, answered: &Answered, path: &Path) -> Result<(), String> {
-        let bytes = export::model(&answered.roof, &answered.solid, &answered.job.title, path);
-        let bytes = bytes.map_err(|stop| match stop {
-            Stop::System(message) | Stop::NoAnswer { message, .. } => message,
-            Stop::File { .. } => "the file has errors".to_owned(),
-        })?;
-        output::write_file(path, &bytes).map_err(|error| error.to_string())
+    fn write_out(
+        &self,
+        text: &str,
+        path: Option<&Path>,
+        output: Output,
+        to: &Path,
+        progress: &Progress,
+    ) -> Result<String, String> {
+        view_out::write(text, path, output, to, progress)
+    }
+
+    fn recent(&self) -> Vec<PathBuf> {
+        view_files::recent()
+    }
+
+    fn used(&self, path: &Path) {
+        view_files::used(path);
     }
 
     fn shapes(&self) -> Vec<(String, String)> {
@@ -208,21 +219,11 @@ impl Backend for Tool {
     }
 
     fn keep(&self, path: Option<&Path>, text: Option<&str>) {
-        let Some(kept) = kept_at(path) else { return };
-        // What can't be kept is lost only with the window itself; saving says so.
-        let _ = match text {
-            Some(text) => {
-                if let Some(folder) = kept.parent() {
-                    let _ = std::fs::create_dir_all(folder);
-                }
-                output::write_file(&kept, text.as_bytes())
-            }
-            None => std::fs::remove_file(&kept),
-        };
+        view_files::keep(path, text);
     }
 
     fn kept(&self, path: Option<&Path>) -> Option<String> {
-        std::fs::read_to_string(kept_at(path)?).ok()
+        view_files::kept(path)
     }
 
     fn compare(&self, text: &str, path: Option<&Path>, degrees: &[f64]) -> Result<Vec<Row>, String> {
@@ -231,17 +232,4 @@ impl Backend for Tool {
         let pitches: Vec<Pitch> = degrees.iter().filter_map(|degrees| Pitch::from_degrees(*degrees).ok()).collect();
         order::compare(&job, &[], &pitches).map_err(|error| error.to_string())
     }
-}
-
-/// Where unsaved text waits for a successor: beside its file, or in the user's own state folder.
-fn kept_at(path: Option<&Path>) -> Option<PathBuf> {
-    if let Some(path) = path {
-        let name = path.file_name()?.to_string_lossy();
-        return Some(path.with_file_name(format!(".{name}.unsaved")));
-    }
-    let folder = std::env::var_os("XDG_STATE_HOME")
-        .or_else(|| std::env::var_os("LOCALAPPDATA"))
-        .map(PathBuf::from)
-        .or_else(|| std::env::var_os("HOME").map(|home| PathBuf::from(home).join(".local/state")))?;
-    Some(folder.join("eavewright").join("new-roof.toml.unsaved"))
 }

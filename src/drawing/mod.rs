@@ -29,6 +29,7 @@ pub mod pen;
 pub mod plan;
 pub mod rows;
 pub mod sheet;
+pub mod ticks;
 pub mod words;
 
 pub use figure::Figure;

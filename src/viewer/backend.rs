@@ -1,6 +1,7 @@
 //! What the window asks of the program around it. The window knows the core; reading and writing files is the command
 //! line's to give.
 
+use super::errand::Progress;
 use crate::base::diagnostic::{Diagnostic, Note};
 use crate::base::ids::FaceId;
 use crate::base::written::{Edit, WrittenTable};
@@ -11,7 +12,7 @@ use crate::survey::report::Report;
 use crate::takeoff::compare::Row;
 use crate::takeoff::layout::FaceLayout;
 use nalgebra::Point2;
-use std::path::Path;
+use std::path::{Path, PathBuf};
 
 /// Everything the window shows of a solved job.
 #[derive(Clone, Debug)]
@@ -68,6 +69,52 @@ pub struct OrderLine {
     pub packs: Option<String>,
 }
 
+/// What can be written of a roof.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Output {
+    /// A model; the kind by the path's ending.
+    Model,
+    /// Every drawing, into a folder.
+    Drawings,
+    /// The job sheet.
+    Sheet,
+}
+
+impl Output {
+    /// All of them, in the order the window offers them.
+    pub const ALL: [Self; 3] = [Self::Model, Self::Drawings, Self::Sheet];
+
+    /// What the window calls it.
+    #[must_use]
+    pub fn word(self) -> &'static str {
+        match self {
+            Self::Model => "Write a model to",
+            Self::Drawings => "Write all drawings into folder",
+            Self::Sheet => "Write the job sheet to",
+        }
+    }
+
+    /// What may be typed.
+    #[must_use]
+    pub fn hint(self) -> &'static str {
+        match self {
+            Self::Model => "the ending says what: .glb .gltf .obj .stl .city.json",
+            Self::Drawings => "a folder, made if it is not there",
+            Self::Sheet => "the ending says what: .pdf .html",
+        }
+    }
+
+    /// How a name for it ends.
+    #[must_use]
+    pub fn ending(self) -> &'static str {
+        match self {
+            Self::Model => ".glb",
+            Self::Drawings => "-drawings",
+            Self::Sheet => ".pdf",
+        }
+    }
+}
+
 /// The words a file may hold in places where only certain words are known.
 #[derive(Clone, Debug, Default, PartialEq, Eq)]
 pub struct Vocabulary {
@@ -114,11 +161,25 @@ pub trait Backend: Send + Sync {
     /// Why not, in words.
     fn write(&self, path: &Path, text: &str) -> Result<(), String>;
 
-    /// Writes the roof as a model, a drawing or a sheet; the kind by the path's ending.
+    /// Writes a model, all drawings or the sheet of a job, telling how far it is; what was written, in words. Called from
+    /// a thread of its own.
     ///
     /// # Errors
-    /// Why not, in words.
-    fn export(&self, answered: &Answered, path: &Path) -> Result<(), String>;
+    /// Why not, in words; that it was called off is one of them.
+    fn write_out(
+        &self,
+        text: &str,
+        path: Option<&Path>,
+        output: Output,
+        to: &Path,
+        progress: &Progress,
+    ) -> Result<String, String>;
+
+    /// Files used lately, newest first.
+    fn recent(&self) -> Vec<PathBuf>;
+
+    /// Notes that a file was used.
+    fn used(&self, path: &Path);
 
     /// Texts to begin from, by the name of their shape.
     fn shapes(&self) -> Vec<(String, String)>;

@@ -53,6 +53,8 @@ pub struct Canvas {
     pub aspect: f64,
     /// Places measured between, in the scene.
     pub measured: Vec<Point3<f64>>,
+    /// The view's widget, once shown.
+    pub id: Option<egui::Id>,
     /// Whether clicks measure.
     pub is_measuring: bool,
 }
@@ -75,6 +77,7 @@ impl Canvas {
     /// Shows the roof in all the room that is left. True when another face was chosen.
     pub fn show(&mut self, ui: &mut egui::Ui, asked: &mut Asked) -> bool {
         let (rect, response) = ui.allocate_exact_size(ui.available_size(), Sense::click_and_drag());
+        self.id = Some(response.id);
         self.aspect = f64::from(rect.width().max(1.0)) / f64::from(rect.height().max(1.0));
         let aspect = self.aspect;
         let scene = &asked.shown.scene;

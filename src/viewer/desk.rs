@@ -1,8 +1,11 @@
 //! The window's state and the way a change takes: typed, written into the text, solved beside, shown.
 
-use super::backend::{Backend, Vocabulary};
+use super::backend::{Backend, Output, Vocabulary};
 use super::camera::Camera;
 use super::canvas::Canvas;
+use super::dialog::{self, Dialogs};
+use super::errand::Wake;
+use super::files::{Files, What};
 use super::history::History;
 use super::keys::{self, Deed};
 use super::labels::Labels;
@@ -25,22 +28,13 @@ use std::time::{Duration, Instant};
 /// Unsaved text is kept for a successor this long after a change at the latest.
 const KEEP_AFTER: Duration = Duration::from_secs(1);
 
-/// What a line above the roof asks for.
-#[derive(Clone, Debug, PartialEq, Eq)]
-pub enum Prompt {
-    /// The path of a file to open.
-    Open(String),
-    /// A path to save to.
-    SaveAs(String),
-    /// The path of a model, drawing or sheet to write.
-    Export(String),
-}
-
 /// The window.
 pub struct Desk {
     /// The program around it.
     pub backend: Arc<dyn Backend>,
     worker: Worker,
+    /// Asks for another pass from another thread.
+    pub wake: Wake,
     /// The file's text: all there is to save.
     pub text: String,
     /// The text as last read or saved.
@@ -69,8 +63,10 @@ pub struct Desk {
     pub theme: Theme,
     /// The left side.
     pub forms: forms::Forms,
-    /// What is asked for above the roof.
-    pub prompt: Option<Prompt>,
+    /// What is asked for above the roof, and what is being written.
+    pub files: Files,
+    /// How the system asks for paths.
+    pub dialogs: Arc<dyn Dialogs>,
     /// What happened last, for the foot of the window; whether it went wrong.
     pub said: (String, bool),
     /// Whether the list of keys is open.
@@ -78,8 +74,8 @@ pub struct Desk {
     /// Text a killed window left behind.
     pub recovered: Option<String>,
     styled: Option<Theme>,
-    keep_at: Option<Instant>,
-    fit_next: bool,
+    pub(super) keep_at: Option<Instant>,
+    pub(super) fit_next: bool,
 }
 
 impl Desk {
@@ -89,11 +85,14 @@ impl Desk {
         backend: Arc<dyn Backend>,
         text: String,
         path: Option<PathBuf>,
-        wake: impl Fn() + Send + 'static,
+        wake: impl Fn() + Send + Sync + 'static,
     ) -> Self {
         let recovered = backend.kept(path.as_deref()).filter(|kept| *kept != text);
+        let wake: Wake = Arc::new(wake);
+        let its = Arc::clone(&wake);
         let mut desk = Self {
-            worker: Worker::start(Arc::clone(&backend), wake),
+            worker: Worker::start(Arc::clone(&backend), move || its()),
+            wake,
             vocabulary: backend.vocabulary(),
             backend,
             text: String::new(),
@@ -109,7 +108,8 @@ impl Desk {
             labels: Labels { edges: true, faces: true },
             theme: Theme::Light,
             forms: forms::Forms::default(),
-            prompt: None,
+            files: Files::default(),
+            dialogs: Arc::new(dialog::Typed),
             said: (String::new(), false),
             shows_keys: false,
             recovered,
@@ -121,9 +121,15 @@ impl Desk {
         desk
     }
 
-    /// Whether nothing is being solved and nothing waits.
+    /// Whether nothing is being worked on and nothing waits.
     #[must_use]
     pub fn is_idle(&self) -> bool {
+        self.is_solved() && !self.views.compare.is_busy() && !self.files.is_busy()
+    }
+
+    /// Whether the newest text has its answer.
+    #[must_use]
+    pub fn is_solved(&self) -> bool {
         self.worker.is_idle()
     }
 
@@ -144,7 +150,7 @@ impl Desk {
         self.diagnostics.iter().filter(|diagnostic| diagnostic.severity == Severity::Error)
     }
 
-    fn take(&mut self, text: String) {
+    pub(super) fn take(&mut self, text: String) {
         self.text = text;
         self.written = self.backend.written(&self.text).map(Arc::new);
         if self.text.trim().is_empty() {
@@ -204,56 +210,6 @@ impl Desk {
         self.history.let_go();
     }
 
-    /// Begins with another file.
-    pub fn open(&mut self, path: PathBuf) {
-        match self.backend.read(&path) {
-            Ok(text) => {
-                self.recovered = self.backend.kept(Some(&path)).filter(|kept| *kept != text);
-                self.said = (format!("opened {}", path.display()), false);
-                self.path = Some(path);
-                self.begin(text);
-            }
-            Err(why) => self.said = (why, true),
-        }
-    }
-
-    /// Begins with a text of its own, saved nowhere yet.
-    pub fn begin(&mut self, text: String) {
-        self.history = History::default();
-        self.saved.clone_from(&text);
-        self.look = Look::plain(self.look.shade);
-        self.fit_next = true;
-        self.take(text);
-    }
-
-    /// Saves, or asks where to.
-    pub fn save(&mut self) {
-        match self.path.clone() {
-            None => self.prompt = Some(Prompt::SaveAs("roof.toml".to_owned())),
-            Some(path) => match self.backend.write(&path, &self.text) {
-                Ok(()) => {
-                    self.saved.clone_from(&self.text);
-                    self.backend.keep(Some(&path), None);
-                    self.keep_at = None;
-                    self.said = (format!("saved {}", path.display()), false);
-                }
-                Err(why) => self.said = (why, true),
-            },
-        }
-    }
-
-    /// Writes a model, a drawing or a sheet.
-    pub fn export(&mut self, path: &std::path::Path) {
-        let result = match &self.shown {
-            Some(shown) => self.backend.export(&shown.answered, path),
-            None => Err("there is no roof to write yet".to_owned()),
-        };
-        self.said = match result {
-            Ok(()) => (format!("wrote {}", path.display()), false),
-            Err(why) => (why, true),
-        };
-    }
-
     /// Does what a key or a button asks for.
     pub fn act(&mut self, deed: Deed) {
         match deed {
@@ -262,6 +218,7 @@ impl Desk {
                     self.canvas.camera = Some(Camera::standard(view, &shown.scene.places, self.canvas.aspect));
                 }
             }
+            Deed::Fit if self.views.tab == Tab::Plan => self.views.plan.fit(),
             Deed::Fit => self.fit(),
             Deed::Turn(left, up) => {
                 if let Some(camera) = &mut self.canvas.camera {
@@ -284,7 +241,7 @@ impl Desk {
             Deed::Nothing => {
                 self.look.chosen = None;
                 self.look.edge = None;
-                self.prompt = None;
+                self.files.prompt = None;
                 self.canvas.is_measuring = false;
                 self.canvas.measured.clear();
             }
@@ -292,9 +249,13 @@ impl Desk {
                 self.canvas.is_measuring = !self.canvas.is_measuring;
                 self.canvas.measured.clear();
             }
-            Deed::Open => self.prompt = Some(Prompt::Open(String::new())),
+            Deed::Open => self.ask(What::Open),
             Deed::Save => self.save(),
-            Deed::Export => self.prompt = Some(Prompt::Export("roof.glb".to_owned())),
+            Deed::New => self.begin(String::new()),
+            Deed::SaveAs => self.ask(What::SaveAs),
+            Deed::Export => self.ask(What::Write(Output::Model)),
+            Deed::Sheet => self.ask(What::Write(Output::Sheet)),
+            Deed::Drawings => self.ask(What::Write(Output::Drawings)),
             Deed::Undo => {
                 if let Some(text) = self.history.undo(&self.text) {
                     self.keep_at.get_or_insert(Instant::now() + KEEP_AFTER);
@@ -382,8 +343,9 @@ impl Desk {
             ui.ctx().request_repaint();
         }
         self.listen();
+        self.listen_to_files(ui.ctx());
         self.keep(ui.ctx());
-        for deed in keys::pressed(ui.ctx()) {
+        for deed in keys::pressed(ui.ctx(), self.canvas.id) {
             self.act(deed);
         }
         if let Some(path) = dropped(ui.ctx()) {

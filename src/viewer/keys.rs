@@ -30,8 +30,16 @@ pub enum Deed {
     Open,
     /// Saves.
     Save,
-    /// Writes a model or a sheet.
+    /// Begins a new roof.
+    New,
+    /// Saves under another name.
+    SaveAs,
+    /// Writes a model.
     Export,
+    /// Writes the job sheet.
+    Sheet,
+    /// Writes all drawings.
+    Drawings,
     /// Takes the last change back.
     Undo,
     /// Makes it again.
@@ -49,7 +57,7 @@ const SHIFT: Modifiers = Modifiers { shift: true, ..Modifiers::COMMAND };
 const NONE: Modifiers = Modifiers::NONE;
 
 /// Every key, what it does, and in which words.
-pub const KEYS: [(Modifiers, Key, Deed, &str); 36] = [
+pub const KEYS: [(Modifiers, Key, Deed, &str); 40] = [
     (NONE, Key::Num1, Deed::Look(View::Corner), "view from a corner"),
     (NONE, Key::Num2, Deed::Look(View::FarCorner), "view from the far corner"),
     (NONE, Key::Num3, Deed::Look(View::Plan), "plan"),
@@ -73,9 +81,13 @@ pub const KEYS: [(Modifiers, Key, Deed, &str); 36] = [
     (NONE, Key::OpenBracket, Deed::NextFace(false), "choose the face before"),
     (NONE, Key::M, Deed::Measure, "measure between two places"),
     (NONE, Key::Escape, Deed::Nothing, "choose nothing"),
+    (CTRL, Key::N, Deed::New, "begin a new roof"),
     (CTRL, Key::O, Deed::Open, "open a file"),
+    (SHIFT, Key::S, Deed::SaveAs, "save under another name"),
     (CTRL, Key::S, Deed::Save, "save"),
-    (CTRL, Key::E, Deed::Export, "write a model or a sheet"),
+    (CTRL, Key::E, Deed::Export, "write a model"),
+    (CTRL, Key::D, Deed::Drawings, "write all drawings"),
+    (CTRL, Key::P, Deed::Sheet, "write the job sheet, to print"),
     (SHIFT, Key::Z, Deed::Redo, "make it again"),
     (CTRL, Key::Z, Deed::Undo, "take the last change back"),
     (CTRL, Key::Y, Deed::Redo, "make it again"),
@@ -88,15 +100,21 @@ pub const KEYS: [(Modifiers, Key, Deed, &str); 36] = [
     (NONE, Key::F1, Deed::Keys, "list of keys"),
 ];
 
-/// What was asked for by key since the last pass. Keys without a modifier belong to a text field while one is typed in.
+/// What was asked for by key since the last pass. Keys without a modifier belong to a text field while one is typed in,
+/// arrows to whatever is in focus, unless that is the 3D `view`.
 #[must_use]
-pub fn pressed(context: &egui::Context) -> Vec<Deed> {
+pub fn pressed(context: &egui::Context, view: Option<egui::Id>) -> Vec<Deed> {
     let typing = context.text_edit_focused();
+    let is_held = context.memory(|memory| memory.focused()).is_some_and(|held| Some(held) != view);
     let mut deeds = Vec::new();
     context.input_mut(|input| {
         for (modifiers, key, deed, _) in KEYS {
             let is_plain = modifiers.is_none() && key != Key::F1;
-            if !(typing && is_plain) && input.consume_shortcut(&KeyboardShortcut::new(modifiers, key)) {
+            let is_arrow = matches!(deed, Deed::Turn(..));
+            if !(typing && is_plain)
+                && !(is_held && is_arrow)
+                && input.consume_shortcut(&KeyboardShortcut::new(modifiers, key))
+            {
                 deeds.push(deed);
             }
         }

@@ -7,6 +7,8 @@
 //! | [`forms`] | what is typed: a page for each part of the file, and its text |
 //! | [`views`] | what the middle shows, one file a view: the roof on its [`canvas`], the plan |
 //! | [`rows`] | the sides of the file as written |
+//! | [`files`], [`dialog`] | opening, saving, writing; the system's dialogs |
+//! | [`errand`] | longer work beside the window, called off at wish |
 //! | [`worker`] | solving beside the window, newest text first |
 //! | [`scene`], [`stage`], [`gpu`] | from a roof to triangles, from what is switched on to a picture, from a picture to OpenGL |
 //! | [`camera`], [`pick`] | where from, and what lies under the pointer |
@@ -20,6 +22,9 @@ pub mod camera;
 pub mod canvas;
 pub mod courses;
 pub mod desk;
+pub mod dialog;
+pub mod errand;
+pub mod files;
 pub mod forms;
 pub mod gpu;
 pub mod history;

@@ -1,25 +1,39 @@
 //! The bars above and below: files, undo, views, shades; what happened last.
 
 use super::camera::View;
-use super::desk::{Desk, Prompt};
+use super::desk::Desk;
+use super::files;
 use super::keys::Deed;
 use super::scene::Shade;
 use super::theme::{Theme, colour};
-use eframe::egui::{self, Align, Key, Layout, RichText};
-use std::path::PathBuf;
+use eframe::egui::{self, Align, Layout, RichText};
 
 /// Files, undo and redo, theme and keys.
 pub fn top(ui: &mut egui::Ui, desk: &mut Desk) {
     ui.horizontal(|ui| {
         for (words, deed, tip) in [
+            ("New", Deed::New, "begin a new roof (Ctrl+N)"),
             ("Open", Deed::Open, "open a roof file (Ctrl+O)"),
             ("Save", Deed::Save, "save the roof file (Ctrl+S)"),
-            ("Write", Deed::Export, "write a model, drawings or the sheet (Ctrl+E)"),
         ] {
             if ui.button(words).on_hover_text(tip).clicked() {
                 desk.act(deed);
             }
         }
+        files::recent(ui, desk);
+        ui.menu_button("Write", |ui| {
+            for (words, deed) in [
+                ("Save under another name", Deed::SaveAs),
+                ("Write a model", Deed::Export),
+                ("Write all drawings", Deed::Drawings),
+                ("Write the job sheet", Deed::Sheet),
+            ] {
+                if ui.button(words).clicked() {
+                    desk.act(deed);
+                    ui.close();
+                }
+            }
+        });
         ui.separator();
         if ui.add_enabled(desk.history.can_undo(), egui::Button::new("Undo")).clicked() {
             desk.act(Deed::Undo);
@@ -47,54 +61,13 @@ pub fn top(ui: &mut egui::Ui, desk: &mut Desk) {
             named(ui, &shown.response, "theme");
         });
     });
-    prompt(ui, desk);
+    files::prompt(ui, desk);
     recovered(ui, desk);
 }
 
 /// Gives a widget its name for those who don't see it.
 pub fn named(ui: &egui::Ui, response: &egui::Response, name: &str) {
     ui.ctx().accesskit_node_builder(response.id, |node| node.set_label(name.to_owned()));
-}
-
-/// The line that asks for a path.
-fn prompt(ui: &mut egui::Ui, desk: &mut Desk) {
-    let Some(mut prompt) = desk.prompt.clone() else { return };
-    let (words, hint, path) = match &mut prompt {
-        Prompt::Open(path) => ("Open file", "path of a roof file; or drop one on the window", path),
-        Prompt::SaveAs(path) => ("Save as", "path", path),
-        Prompt::Export(path) => ("Write to", "the ending says what: .glb .gltf .obj .stl .city.json", path),
-    };
-    let mut done = None;
-    ui.add_space(4.0);
-    ui.horizontal(|ui| {
-        let label = ui.label(words);
-        let field = egui::TextEdit::singleline(path).hint_text(hint).desired_width(420.0).id_salt("prompt");
-        let field = ui.add(field).labelled_by(label.id);
-        if !field.has_focus() && !field.lost_focus() {
-            field.request_focus();
-        }
-        let entered = field.lost_focus() && ui.input(|input| input.key_pressed(Key::Enter));
-        if ui.button("Do it").clicked() || entered {
-            done = Some(true);
-        } else if ui.button("Leave it").clicked() {
-            done = Some(false);
-        }
-    });
-    desk.prompt = match done {
-        None => Some(prompt),
-        Some(false) => None,
-        Some(true) => {
-            match &prompt {
-                Prompt::Open(path) => desk.open(PathBuf::from(path.trim())),
-                Prompt::SaveAs(path) => {
-                    desk.path = Some(PathBuf::from(path.trim()));
-                    desk.save();
-                }
-                Prompt::Export(path) => desk.export(&PathBuf::from(path.trim())),
-            }
-            None
-        }
-    };
 }
 
 /// The line about text that a killed window left behind.
@@ -161,7 +134,8 @@ pub fn foot(ui: &mut egui::Ui, desk: &mut Desk) {
             ui.label(RichText::new(desk.said.0.clone()).color(colour(ink)));
         }
         if !desk.is_idle() && !desk.text.trim().is_empty() {
-            ui.label(RichText::new("solving…").color(colour(palette.faint)));
+            ui.label(RichText::new("working…").color(colour(palette.faint)));
         }
+        files::progress(ui, desk);
     });
 }

@@ -50,6 +50,7 @@ pub fn open(backend: Arc<dyn Backend>, text: String, path: Option<PathBuf>, them
         let context = creation.egui_ctx.clone();
         let mut desk = Desk::new(backend, text, path, move || context.request_repaint());
         desk.theme = theme;
+        desk.dialogs = Arc::new(super::dialog::System);
         Ok(Box::new(Window { desk, title: String::new() }) as Box<dyn eframe::App>)
     };
     eframe::run_native("eavewright", options, Box::new(make)).map_err(|error| told(&error))

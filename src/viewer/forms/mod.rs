@@ -13,6 +13,8 @@ mod sides;
 pub mod tell;
 mod text;
 
+pub use sides::pitch_edit;
+
 use crate::base::diagnostic::Severity;
 use crate::base::written::{Entry, Step, WrittenTable};
 use crate::viewer::desk::Desk;

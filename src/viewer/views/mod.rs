@@ -1,5 +1,6 @@
 //! The middle of the window: one file a view, one tab a view. What a view keeps between passes is its field of [`Views`].
 
+pub mod compare;
 pub mod plan;
 pub mod roof;
 
@@ -14,11 +15,13 @@ pub enum Tab {
     Roof,
     /// The outline from above.
     Plan,
+    /// Other pitches beside it.
+    Compare,
 }
 
 impl Tab {
     /// All views, in the order of their tabs and of their keys.
-    pub const ALL: [Self; 2] = [Self::Roof, Self::Plan];
+    pub const ALL: [Self; 3] = [Self::Roof, Self::Plan, Self::Compare];
 
     /// Its word on the tab.
     #[must_use]
@@ -26,6 +29,7 @@ impl Tab {
         match self {
             Self::Roof => "Roof",
             Self::Plan => "Plan",
+            Self::Compare => "Compare",
         }
     }
 
@@ -35,6 +39,7 @@ impl Tab {
         match self {
             Self::Roof => "the roof in 3D",
             Self::Plan => "the outline from above",
+            Self::Compare => "the same roof at other pitches",
         }
     }
 }
@@ -44,6 +49,8 @@ impl Tab {
 pub struct Views {
     /// The open one.
     pub tab: Tab,
+    /// Of [`compare`].
+    pub compare: compare::Compare,
     /// Of [`plan`].
     pub plan: plan::Plan,
 }
@@ -70,5 +77,6 @@ pub fn show(ui: &mut egui::Ui, desk: &mut Desk) {
     match desk.views.tab {
         Tab::Roof => roof::show(ui, desk, &shown),
         Tab::Plan => plan::show(ui, desk, &shown),
+        Tab::Compare => compare::show(ui, desk, &shown),
     }
 }

@@ -1,0 +1,74 @@
+//! Models, drawings and sheets written from the window, step by step.
+
+use super::{draw, export, output, sheet};
+use crate::drawing::Context;
+use crate::drawing::sheet::{Audience, SheetInput};
+use crate::input;
+use crate::job::{self, Options, order};
+use crate::roof::solid;
+use crate::viewer::backend::Output;
+use crate::viewer::errand::Progress;
+use crate::write::svg::{Setting, svg};
+use crate::write::{dxf, pdf};
+use std::path::Path;
+
+const CALLED_OFF: &str = "called off: nothing was written";
+
+/// Writes a job's model, drawings or sheet; what was written, in words.
+///
+/// # Errors
+/// Why not, in words.
+pub fn write(
+    text: &str,
+    path: Option<&Path>,
+    output: Output,
+    to: &Path,
+    progress: &Progress,
+) -> Result<String, String> {
+    let go = |done, of, what| if progress.step(done, of, what) { Ok(()) } else { Err(CALLED_OFF.to_owned()) };
+    go(0, 4, "solving")?;
+    let read = input::read("roof", text, &input::Beside::of(path.unwrap_or(Path::new(""))));
+    let (job, ..) = read.map_err(|_| "the file has errors".to_owned())?;
+    let format = match output {
+        Output::Sheet => Some(sheet::Format::of(to)?),
+        Output::Model | Output::Drawings => None,
+    };
+    let answer = job::solve(&job, &Options { steps: true, spread: true }).map_err(|failure| failure.to_string())?;
+    if output == Output::Model {
+        go(2, 4, "making the model")?;
+        let solid = solid::build(&answer.roof, export::DATUM);
+        let bytes = export::model(&answer.roof, &solid, &job.title, to).map_err(|stop| match stop {
+            super::load::Stop::System(message) => message,
+            other => format!("{other:?}"),
+        })?;
+        go(3, 4, "writing")?;
+        output::write_file(to, &bytes).map_err(|error| error.to_string())?;
+        return Ok(format!("wrote {}", to.display()));
+    }
+    go(1, 4, "laying out")?;
+    let take_off = order::take_off(&job, &answer);
+    let context = Context::of(&job);
+    if let Some(format) = format {
+        go(2, 4, "drawing the sheet")?;
+        let audience = Audience::Own;
+        let input = SheetInput { job: &job, answer: &answer, take_off: &take_off, context: &context, audience };
+        let bytes = sheet::sheet(&input, format).map_err(|error| error.to_string())?;
+        go(3, 4, "writing")?;
+        output::write_file(to, &bytes).map_err(|error| error.to_string())?;
+        return Ok(format!("wrote {}", to.display()));
+    }
+    go(2, 4, "drawing")?;
+    let drawings = draw::drawings(&answer, Some(&take_off), &job, &context);
+    let count = drawings.len() + 3;
+    let mut files = Vec::new();
+    for (index, drawing) in drawings.iter().enumerate() {
+        go(index + 1, count, &drawing.title)?;
+        files.push((format!("{}.svg", drawing.name), svg(drawing, Setting::Document).into_bytes()));
+        files.push((format!("{}.dxf", drawing.name), dxf::drawing(drawing).into_bytes()));
+    }
+    go(drawings.len() + 1, count, "all in one PDF")?;
+    files.push(("drawings.pdf".to_owned(), pdf::pdf(&drawings, &job.title).map_err(|error| error.to_string())?));
+    go(drawings.len() + 2, count, "writing")?;
+    output::write_folder(to, &files).map_err(|error| error.to_string())?;
+    Ok(format!("wrote {} files into {}", files.len(), to.display()))
+}
