@@ -2,143 +2,28 @@
 #![cfg(feature = "viewer")]
 #![allow(clippy::unwrap_used, clippy::expect_used)]
 
+#[path = "support/desk.rs"]
+mod desk;
 #[path = "support/renderer.rs"]
 mod renderer;
 
-use eavewright::base::diagnostic::Diagnostic;
-use eavewright::base::written::{Edit, WrittenTable};
-use eavewright::cli::view::Tool;
-use eavewright::takeoff::compare::Row;
-use eavewright::viewer::backend::{Answered, Backend, Output, Vocabulary};
+#[path = "viewer_window/compare.rs"]
+mod compare;
+#[path = "viewer_window/files.rs"]
+mod files;
+#[path = "viewer_window/forms.rs"]
+mod forms;
+#[path = "viewer_window/names.rs"]
+mod names;
+#[path = "viewer_window/plan.rs"]
+mod plan;
+
+use desk::{HIP, Plain, area, keep, settle, type_into, window};
 use eavewright::viewer::desk::Desk;
-use eavewright::viewer::errand::Progress;
 use egui_kittest::Harness;
 use egui_kittest::kittest::Queryable;
-use std::path::{Path, PathBuf};
-use std::sync::{Arc, Mutex};
+use std::sync::Arc;
 use std::time::{Duration, Instant};
-
-/// The program itself, except that unsaved text is kept in memory.
-#[derive(Default)]
-struct Plain {
-    kept: Mutex<Option<String>>,
-    used: Mutex<Vec<PathBuf>>,
-}
-
-impl Backend for Plain {
-    fn answer(&self, text: &str, path: Option<&Path>, sure: bool) -> Result<Answered, Vec<Diagnostic>> {
-        Tool.answer(text, path, sure)
-    }
-    fn written(&self, text: &str) -> Option<WrittenTable> {
-        Tool.written(text)
-    }
-    fn vocabulary(&self) -> Vocabulary {
-        Tool.vocabulary()
-    }
-    fn edit(&self, text: &str, edit: &Edit) -> Result<String, String> {
-        Tool.edit(text, edit)
-    }
-    fn read(&self, path: &Path) -> Result<String, String> {
-        Tool.read(path)
-    }
-    fn write(&self, path: &Path, text: &str) -> Result<(), String> {
-        Tool.write(path, text)
-    }
-    fn write_out(
-        &self,
-        text: &str,
-        path: Option<&Path>,
-        output: Output,
-        to: &Path,
-        progress: &Progress,
-    ) -> Result<String, String> {
-        Tool.write_out(text, path, output, to, progress)
-    }
-    fn recent(&self) -> Vec<PathBuf> {
-        self.used.lock().unwrap().clone()
-    }
-    fn used(&self, path: &Path) {
-        self.used.lock().unwrap().insert(0, path.to_path_buf());
-    }
-    fn shapes(&self) -> Vec<(String, String)> {
-        Tool.shapes()
-    }
-    fn keep(&self, _: Option<&Path>, text: Option<&str>) {
-        *self.kept.lock().unwrap() = text.map(str::to_owned);
-    }
-    fn kept(&self, _: Option<&Path>) -> Option<String> {
-        self.kept.lock().unwrap().clone()
-    }
-    fn compare(&self, text: &str, path: Option<&Path>, degrees: &[f64]) -> Result<Vec<Row>, String> {
-        Tool.compare(text, path, degrees)
-    }
-}
-
-const HIP: &str = r#"# kept
-title = "Boat store"
-units = "m"
-
-[[block]]
-name = "store"
-height = 2.40 # to the drip edge
-sides = [
-  { from = "A", length = 9.20, turn = "L", pitch = 35 }, # towards the lake
-  { from = "B", length = 5.60, turn = "L", pitch = 35 },
-  { from = "C", length = 9.20, turn = "L", pitch = 35 },
-  { from = "D", length = 5.60, turn = "L", pitch = 35 },
-]
-
-[covering]
-card = "strip-shingle"
-"#;
-
-fn window(backend: Arc<dyn Backend>, text: &str, size: [f32; 2]) -> Harness<'static, Desk> {
-    let desk = Desk::new(backend, text.to_owned(), None, || {});
-    #[allow(clippy::cast_possible_truncation, clippy::cast_sign_loss)]
-    let pixels = size.map(|side| side as u32);
-    let mut harness = Harness::builder()
-        .with_size(size)
-        .with_max_steps(30)
-        .renderer(renderer::Renderer::new(pixels))
-        .build_ui_state(|ui, desk: &mut Desk| desk.show(ui), desk);
-    settle(&mut harness);
-    harness
-}
-
-/// Passes until the worker has answered the newest text and the window is still.
-fn settle(harness: &mut Harness<'static, Desk>) {
-    let start = Instant::now();
-    loop {
-        harness.run_steps(2);
-        if harness.state().is_idle() {
-            break;
-        }
-        assert!(start.elapsed() < Duration::from_secs(20), "no answer");
-        std::thread::sleep(Duration::from_millis(5));
-    }
-    harness.run_steps(3);
-}
-
-/// Keeps the window's picture where SHOTS says, to look at.
-fn keep(harness: &mut Harness<'static, Desk>, name: &str) -> image::RgbaImage {
-    let image = harness.render().unwrap();
-    if let Some(folder) = std::env::var_os("SHOTS") {
-        image.save(Path::new(&folder).join(format!("{name}.png"))).unwrap();
-    }
-    image
-}
-
-fn area(harness: &Harness<'static, Desk>) -> f64 {
-    harness.state().shown.as_ref().unwrap().areas().0
-}
-
-fn type_into(harness: &mut Harness<'static, Desk>, name: &str, text: &str) {
-    harness.get_by_label(name).focus();
-    harness.run_steps(1);
-    harness.key_press_modifiers(eframe::egui::Modifiers::COMMAND, eframe::egui::Key::A);
-    harness.get_by_label(name).type_text(text);
-    settle(harness);
-}
 
 #[test]
 fn a_length_typed_changes_the_roof_and_only_its_place_in_the_file() {
@@ -268,17 +153,52 @@ fn a_first_start_offers_shapes() {
 
 #[test]
 fn it_looks_right_in_every_theme_and_size() {
+    use eavewright::viewer::forms::Page;
     use eavewright::viewer::theme::Theme;
+    use eavewright::viewer::views::Tab;
     for (name, theme) in [("light", Theme::Light), ("dark", Theme::Dark), ("contrast", Theme::Contrast)] {
         for size in [[1280.0, 800.0], [1920.0, 1080.0]] {
             let text = include_str!("../examples/stable_l.toml");
             let mut harness = window(Arc::new(Plain::default()), text, size);
             harness.state_mut().theme = theme;
-            harness.run_steps(4);
-            let image = keep(&mut harness, &format!("{name}-{}", size[0]));
-            // The panel's own colour stands in the left side, so the theme was taken.
-            let [r, g, b] = theme.palette().panel;
-            assert_eq!(image.get_pixel(14, image.height() / 2).0, [r, g, b, 255], "{name}");
+            for tab in Tab::ALL {
+                harness.state_mut().views.tab = tab;
+                settle(&mut harness);
+                let image = keep(&mut harness, &format!("{}-{name}-{}", tab.word().to_lowercase(), size[0]));
+                // The panel's own colour stands in the left side, so the theme was taken.
+                let [r, g, b] = theme.palette().panel;
+                assert_eq!(image.get_pixel(4, image.height() / 2).0, [r, g, b, 255], "{name}");
+            }
+            harness.state_mut().views.tab = Tab::Roof;
+            for page in Page::ALL {
+                harness.state_mut().forms.page = page;
+                settle(&mut harness);
+                if size[0] < 1300.0 && theme != Theme::Contrast {
+                    keep(&mut harness, &format!("page-{}-{name}", page.word().to_lowercase()));
+                }
+            }
         }
     }
+}
+
+#[test]
+fn a_finer_screen_shows_the_same_window_finer() {
+    let mut harness = desk::scaled_window(Arc::new(Plain::default()), HIP, [1280.0, 800.0], 2.0);
+    let field = harness.get_by_label("length of side A").rect();
+    let image = keep(&mut harness, "fine");
+    assert_eq!([image.width(), image.height()], [2560, 1600]);
+    let plain = window(Arc::new(Plain::default()), HIP, [1280.0, 800.0]);
+    assert_eq!(plain.get_by_label("length of side A").rect(), field);
+}
+
+#[test]
+fn answers_are_shown_in_feet_and_inches_at_wish() {
+    use eavewright::base::units::LengthUnit;
+    let mut harness = window(Arc::new(Plain::default()), HIP, [1280.0, 800.0]);
+    assert!(harness.query_by_label("4.36 m").is_some());
+    harness.state_mut().show_in(Some(LengthUnit::Foot));
+    settle(&mut harness);
+    // 2.40 + 2.80 tan 35° = 4.3606 m; in inches 171.68, to an eighth 171 5/8.
+    assert!(harness.query_by_label("14' 3 5/8\"").is_some());
+    assert_eq!(harness.state().text, HIP);
 }

@@ -7,6 +7,7 @@ use super::dialog::{self, Dialogs};
 use super::errand::Wake;
 use super::files::{Files, What};
 use super::history::History;
+use super::keeper::Keeper;
 use super::keys::{self, Deed};
 use super::labels::Labels;
 use super::scene::Shade;
@@ -33,6 +34,7 @@ pub struct Desk {
     /// The program around it.
     pub backend: Arc<dyn Backend>,
     worker: Worker,
+    pub(super) keeper: Keeper,
     /// Asks for another pass from another thread.
     pub wake: Wake,
     /// The file's text: all there is to save.
@@ -59,6 +61,8 @@ pub struct Desk {
     pub look: Look,
     /// What is labelled there.
     pub labels: Labels,
+    /// What answers are shown in, whatever the file is written in; `None`: as the file is.
+    pub display: Option<LengthUnit>,
     /// Colours.
     pub theme: Theme,
     /// The left side.
@@ -91,6 +95,7 @@ impl Desk {
         let wake: Wake = Arc::new(wake);
         let its = Arc::clone(&wake);
         let mut desk = Self {
+            keeper: Keeper::start(Arc::clone(&backend)),
             worker: Worker::start(Arc::clone(&backend), move || its()),
             wake,
             vocabulary: backend.vocabulary(),
@@ -106,6 +111,7 @@ impl Desk {
             views: Views::default(),
             look: Look::plain(Shade::Covering),
             labels: Labels { edges: true, faces: true },
+            display: None,
             theme: Theme::Light,
             forms: forms::Forms::default(),
             files: Files::default(),
@@ -288,7 +294,9 @@ impl Desk {
     fn listen(&mut self) {
         for reply in self.worker.replies() {
             match reply.outcome {
-                Outcome::Solved(solved) => {
+                Outcome::Solved(mut solved) => {
+                    let units = &mut solved.answered.job.units;
+                    *units = self.display.unwrap_or(*units);
                     self.diagnostics.clone_from(&solved.answered.warnings);
                     self.choose_again(&solved.answered.roof);
                     let first = self.shown.is_none() || self.fit_next;
@@ -320,19 +328,31 @@ impl Desk {
         let Some(at) = self.keep_at else { return };
         let now = Instant::now();
         if now >= at {
-            let text = self.is_changed().then_some(self.text.as_str());
-            self.backend.keep(self.path.as_deref(), text);
-            self.keep_at = None;
+            self.keep_now();
         } else {
             context.request_repaint_after(at - now);
         }
     }
 
-    /// Forgets what was kept for a successor: the window closes in order.
+    /// Keeps what is not saved; forgets what was kept where all is.
+    pub(super) fn keep_now(&mut self) {
+        // What a killed window left stands there until it is taken up or forgotten.
+        if self.is_changed() || self.recovered.is_none() {
+            self.keeper.keep(self.path.clone(), self.is_changed().then(|| self.text.clone()));
+        }
+        self.keep_at = None;
+    }
+
+    /// The window closes in order: what is not saved waits for the next one.
     pub fn close(&mut self) {
-        let unsaved = self.is_changed().then_some(self.text.as_str());
-        self.backend.keep(self.path.as_deref(), unsaved);
+        self.keep_now();
         self.canvas.shelf.clear();
+    }
+
+    /// Shows answers in other units.
+    pub fn show_in(&mut self, units: Option<LengthUnit>) {
+        self.display = units;
+        self.take(self.text.clone());
     }
 
     /// One pass of the window.

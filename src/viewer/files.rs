@@ -103,9 +103,16 @@ impl Desk {
 
     /// Begins with a text of its own, saved nowhere yet.
     pub fn begin(&mut self, text: String) {
+        let unsaved = (self.path.is_none() && self.is_changed()).then(|| self.text.clone());
         self.leave();
         self.path = None;
+        self.recovered = None;
         self.begin_with(text);
+        if let Some(unsaved) = unsaved {
+            // It has no file to be kept beside.
+            self.history.note(&unsaved, "begin", Instant::now());
+            self.said = ("undo brings back what was not saved".to_owned(), false);
+        }
     }
 
     fn begin_with(&mut self, text: String) {
@@ -121,7 +128,7 @@ impl Desk {
     /// Keeps what is not saved, before something else is begun.
     fn leave(&mut self) {
         if self.is_changed() {
-            self.backend.keep(self.path.as_deref(), Some(&self.text));
+            self.keep_now();
             self.said = ("what was not saved is kept: open the file again to take it up".to_owned(), false);
         }
         self.keep_at = None;
@@ -139,8 +146,9 @@ impl Desk {
         match self.backend.write(&path, &self.text) {
             Ok(()) => {
                 self.saved.clone_from(&self.text);
-                self.backend.keep(self.path.as_deref(), None);
-                self.backend.keep(Some(&path), None);
+                self.keeper.keep(self.path.clone(), None);
+                self.keeper.keep(Some(path.clone()), None);
+                self.recovered = None;
                 self.backend.used(&path);
                 self.keep_at = None;
                 self.said = (format!("saved {}", path.display()), false);
@@ -248,8 +256,8 @@ pub fn progress(ui: &mut egui::Ui, desk: &mut Desk) {
 
 /// Files used lately, newest first, as a menu.
 pub fn recent(ui: &mut egui::Ui, desk: &mut Desk) {
-    let recent = desk.backend.recent();
     let menu = ui.menu_button("Recent", |ui| {
+        let recent = desk.backend.recent();
         if recent.is_empty() {
             ui.label("none yet");
         }

@@ -105,16 +105,14 @@ pub const KEYS: [(Modifiers, Key, Deed, &str); 40] = [
 #[must_use]
 pub fn pressed(context: &egui::Context, view: Option<egui::Id>) -> Vec<Deed> {
     let typing = context.text_edit_focused();
-    let is_held = context.memory(|memory| memory.focused()).is_some_and(|held| Some(held) != view);
+    let is_held = context.memory(egui::Memory::focused).is_some_and(|held| Some(held) != view);
     let mut deeds = Vec::new();
     context.input_mut(|input| {
         for (modifiers, key, deed, _) in KEYS {
             let is_plain = modifiers.is_none() && key != Key::F1;
             let is_arrow = matches!(deed, Deed::Turn(..));
-            if !(typing && is_plain)
-                && !(is_held && is_arrow)
-                && input.consume_shortcut(&KeyboardShortcut::new(modifiers, key))
-            {
+            let is_others = (typing && is_plain) || (is_held && is_arrow);
+            if !is_others && input.consume_shortcut(&KeyboardShortcut::new(modifiers, key)) {
                 deeds.push(deed);
             }
         }

@@ -8,6 +8,7 @@
 //! | [`views`] | what the middle shows, one file a view: the roof on its [`canvas`], the plan |
 //! | [`rows`] | the sides of the file as written |
 //! | [`files`], [`dialog`] | opening, saving, writing; the system's dialogs |
+//! | [`history`], [`keeper`] | undo and redo; unsaved text kept for a successor |
 //! | [`errand`] | longer work beside the window, called off at wish |
 //! | [`worker`] | solving beside the window, newest text first |
 //! | [`scene`], [`stage`], [`gpu`] | from a roof to triangles, from what is switched on to a picture, from a picture to OpenGL |
@@ -28,6 +29,7 @@ pub mod files;
 pub mod forms;
 pub mod gpu;
 pub mod history;
+pub mod keeper;
 pub mod keys;
 pub mod labels;
 pub mod legend;

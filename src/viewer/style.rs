@@ -43,6 +43,8 @@ fn visuals(theme: Theme, palette: &Palette) -> Visuals {
     visuals.selection.bg_fill = accent.gamma_multiply(if theme == Theme::Dark { 0.45 } else { 0.28 });
     visuals.selection.stroke = Stroke::new(1.2, ink);
     visuals.slider_trailing_fill = true;
+    // A caret that blinks would draw the whole window twice a second for ever.
+    visuals.text_cursor.blink = false;
     let heavy = if theme == Theme::Contrast { 1.6 } else { 1.0 };
     let states = [
         (&mut visuals.widgets.noninteractive, panel, Stroke::new(1.0, rule), ink),

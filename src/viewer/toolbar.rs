@@ -6,6 +6,7 @@ use super::files;
 use super::keys::Deed;
 use super::scene::Shade;
 use super::theme::{Theme, colour};
+use crate::base::units::LengthUnit;
 use eframe::egui::{self, Align, Layout, RichText};
 
 /// Files, undo and redo, theme and keys.
@@ -59,10 +60,28 @@ pub fn top(ui: &mut egui::Ui, desk: &mut Desk) {
                 }
             });
             named(ui, &shown.response, "theme");
+            units(ui, desk);
         });
     });
     files::prompt(ui, desk);
     recovered(ui, desk);
+}
+
+/// What answers are shown in.
+fn units(ui: &mut egui::Ui, desk: &mut Desk) {
+    let all =
+        [(None, "as in the file"), (Some(LengthUnit::Metre), "metric"), (Some(LengthUnit::Foot), "feet and inches")];
+    let word = |of| all.iter().find(|(units, _)| *units == of).map_or("", |(_, word)| *word);
+    let mut chosen = desk.display;
+    let shown = egui::ComboBox::from_id_salt("display").selected_text(word(chosen)).width(120.0).show_ui(ui, |ui| {
+        for (units, word) in all {
+            ui.selectable_value(&mut chosen, units, word);
+        }
+    });
+    named(ui, &shown.response, "units of answers");
+    if chosen != desk.display {
+        desk.show_in(chosen);
+    }
 }
 
 /// Gives a widget its name for those who don't see it.
@@ -84,7 +103,7 @@ fn recovered(ui: &mut egui::Ui, desk: &mut Desk) {
             }
         } else if ui.button("Forget them").clicked() {
             desk.recovered = None;
-            desk.backend.keep(desk.path.as_deref(), None);
+            desk.keeper.keep(desk.path.clone(), None);
         }
     });
 }

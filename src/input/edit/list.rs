@@ -10,7 +10,9 @@ use toml_edit::{Array, InlineTable, Item, RawString, Table, TableLike, Value};
 pub(super) fn repeat(item: &mut Item, index: usize) -> Result<(), EditError> {
     match item {
         Item::Value(Value::Array(array)) => {
-            let names = (array.iter().filter_map(Value::as_inline_table)).flat_map(|table| own_names(table)).collect();
+            let names = (array.iter().filter_map(Value::as_inline_table))
+                .filter_map(|table| given_name(table))
+                .collect::<Vec<_>>();
             let mut copy = array.get(index).ok_or(EditError::NoSuchPlace)?.clone();
             if let Some(table) = copy.as_inline_table_mut() {
                 rename(table, &names);
@@ -18,12 +20,13 @@ pub(super) fn repeat(item: &mut Item, index: usize) -> Result<(), EditError> {
             insert(array, index + 1, copy);
         }
         Item::ArrayOfTables(tables) => {
-            let names = tables.iter().flat_map(|table| own_names(table)).collect();
+            let names = tables.iter().filter_map(|table| given_name(table)).collect::<Vec<_>>();
             let mut copy = tables.get(index).ok_or(EditError::NoSuchPlace)?.clone();
             rename(&mut copy, &names);
             unplace(&mut copy);
-            // A comment above it is the other one's.
+            // Comments above it and behind its header are the other one's.
             copy.decor_mut().set_prefix("\n");
+            copy.decor_mut().set_suffix("");
             tables.insert(index + 1, copy);
         }
         _ => return Err(EditError::NoSuchPlace),
@@ -137,7 +140,7 @@ fn own_name(table: &dyn TableLike) -> Option<&'static str> {
     (table.contains_key("from") && !table.contains_key("to")).then_some("from")
 }
 
-fn own_names(table: &dyn TableLike) -> Option<String> {
+fn given_name(table: &dyn TableLike) -> Option<String> {
     table.get(own_name(table)?).and_then(Item::as_str).map(str::to_owned)
 }
 
@@ -158,7 +161,7 @@ impl Named for Table {
 }
 
 /// Gives a copy a name that is free: the next letter, or the same name with the next number.
-fn rename(copy: &mut impl Named, taken: &Vec<String>) {
+fn rename(copy: &mut impl Named, taken: &[String]) {
     let Some(key) = own_name(copy) else { return };
     let Some(value) = copy.name_mut(key) else { return };
     let old = value.as_str().unwrap_or_default().to_owned();

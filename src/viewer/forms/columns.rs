@@ -55,7 +55,8 @@ pub const fn column(key: &'static str, head: &'static str, width: f32, form: For
 
 /// The widget of a key. `whose` completes its name: "tape 1".
 pub fn widget(ui: &mut egui::Ui, desk: &mut Desk, of: Of, column: &Column, whose: &str) {
-    let name = if whose.is_empty() { column.head.to_owned() } else { format!("{} of {whose}", column.head) };
+    let head = if column.head.is_empty() { column.hint } else { column.head };
+    let name = format!("{head} of {whose}");
     let kind = match column.form {
         Form::Typed(kind) => kind,
         Form::Flag | Form::Truth(_) => Kind::Measure,
@@ -86,7 +87,7 @@ fn named(ui: &mut egui::Ui, desk: &mut Desk, of: Of, key: &Key, words: &[String]
 
 fn card(ui: &mut egui::Ui, desk: &mut Desk, of: Of, key: &Key) {
     field::typed(ui, desk, of, key);
-    let menu = ui.menu_button("▾", |ui| {
+    let menu = ui.menu_button("cards", |ui| {
         for word in desk.vocabulary.cards.clone() {
             if ui.button(&word).clicked() {
                 desk.set(of.way, key.key, &word, Kind::Words);

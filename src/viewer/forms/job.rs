@@ -11,7 +11,7 @@ const JOB: &[Column] = &[
     column("title", "title", 220.0, WORDS, "printed on drawings"),
     column("units", "units", 100.0, Form::Choice(&["none", "m", "cm", "mm", "ft", "in"]), ""),
     column("date", "date", 120.0, MEASURE, "2026-05-01"),
-    column("tolerance", "tolerance", 120.0, MEASURE, "by the outline's size"),
+    column("tolerance", "tolerance", 120.0, MEASURE, "usual"),
 ];
 
 const SITE: &[Column] = &[
@@ -22,7 +22,7 @@ const SITE: &[Column] = &[
 
 /// The whole page.
 pub fn show(ui: &mut egui::Ui, desk: &mut Desk, file: &WrittenTable) {
-    columns::lines(ui, desk, Of { way: &[], table: file }, JOB, "");
+    columns::lines(ui, desk, Of { way: &[], table: file }, JOB, "the job");
     for (key, entry) in &file.entries {
         if let ("title" | "units" | "date" | "tolerance", crate::base::written::Entry::Value(value)) =
             (key.as_str(), entry)

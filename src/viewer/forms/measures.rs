@@ -20,7 +20,7 @@ const LISTS: &[List] = &[
         ],
         more: &[
             column("method", "taken with", 190.0, Form::LengthMethod, ""),
-            column("sigma", "sigma", 100.0, MEASURE, "by the method"),
+            column("sigma", "sigma", 100.0, MEASURE, "usual"),
             column("plan", "", 100.0, Form::Flag, "held level"),
         ],
     },
@@ -32,7 +32,7 @@ const LISTS: &[List] = &[
         columns: &[column("face", "face", 140.0, WORDS, "south"), column("pitch", "pitch", 90.0, MEASURE, "34.5")],
         more: &[
             column("method", "read with", 190.0, Form::PitchMethod, ""),
-            column("sigma", "sigma, degrees", 100.0, MEASURE, "by the method"),
+            column("sigma", "sigma, degrees", 100.0, MEASURE, "usual"),
         ],
     },
     List {

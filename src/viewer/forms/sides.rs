@@ -5,6 +5,7 @@ use super::field::{self, Key, Of};
 use super::list::{self, List};
 use super::tell;
 use crate::base::quantity;
+use crate::base::units::Pitch;
 use crate::base::written::{Edit, Kind, Step, WrittenTable, under};
 use crate::viewer::desk::Desk;
 use crate::viewer::rows::{self, BlockRow, RingRow, RoleWord, SideRow};
@@ -46,7 +47,7 @@ const SIDE: &[Column] = &[
     column("from", "corner it starts from", 80.0, WORDS, "A"),
     column("height", "its own height", 100.0, MEASURE, "the block's"),
     column("method", "taken with", 170.0, Form::LengthMethod, ""),
-    column("sigma", "sigma of the length", 100.0, MEASURE, "by the method"),
+    column("sigma", "sigma of the length", 100.0, MEASURE, "usual"),
     column("turn_sigma", "sigma of the turn", 100.0, MEASURE, "usual"),
 ];
 
@@ -185,7 +186,7 @@ fn all_eaves(ui: &mut egui::Ui, desk: &mut Desk, block: &BlockRow) {
     let sides = block.rings.iter().flat_map(|ring| &ring.sides).filter(|side| side.role == RoleWord::Eave);
     let eaves: Vec<&SideRow> = sides.filter(|side| side.field("pitch").text != "?").collect();
     let pitches = eaves.iter().filter_map(|side| quantity::pitch(&side.field("pitch").text).ok());
-    let Some(steepest) = pitches.map(|pitch| pitch.degrees()).reduce(f64::max) else { return };
+    let Some(steepest) = pitches.map(Pitch::degrees).reduce(f64::max) else { return };
     let mut degrees = steepest;
     ui.horizontal(|ui| {
         ui.label("all eaves");
@@ -207,6 +208,7 @@ fn all_eaves(ui: &mut egui::Ui, desk: &mut Desk, block: &BlockRow) {
 }
 
 /// Sets a side's pitch in degrees.
+#[must_use]
 pub fn pitch_edit(side: &SideRow, degrees: f64) -> Edit {
     let value = Some(format!("{}", (degrees * 10.0).round() / 10.0));
     Edit::Set { at: under(&side.at, ["pitch".into()]), value, kind: Kind::Measure }

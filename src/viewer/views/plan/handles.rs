@@ -12,7 +12,7 @@ use crate::viewer::shown::Shown;
 use crate::viewer::theme::colour;
 use crate::viewer::words;
 use eframe::egui::{self, Align2, FontId, Id, Key, Pos2, Rect, Sense, Stroke, Vec2, vec2};
-use nalgebra::{Point2, Rotation2, Vector2};
+use nalgebra::{Point2, Vector2};
 use std::sync::Arc;
 
 /// What is held.
@@ -163,10 +163,19 @@ fn points(file: &WrittenTable, shown: &Shown) -> Vec<(String, Point2<f64>, Strin
     stated.iter().filter_map(of).collect()
 }
 
+/// What handles are drawn on.
+struct Sheet<'a> {
+    plot: Plot,
+    shown: &'a Shown,
+    frame: &'a Frame,
+    rect: Rect,
+}
+
 /// Draws the outline and lets corners, sides and points be moved.
 pub fn show(ui: &mut egui::Ui, desk: &mut Desk, shown: &Arc<Shown>, rect: Rect, frame: &Frame) {
     let Some(file) = desk.written.clone() else { return };
-    let plot = Plot::new(&file, shown);
+    let sheet = Sheet { plot: Plot::new(&file, shown), shown, frame, rect };
+    let plot = &sheet.plot;
     let painter = ui.painter_at(rect);
     // What is dragged is drawn where the hand has it, not where the last answer had it.
     let held = desk.views.plan.drag.as_ref().and_then(|drag| {
@@ -181,15 +190,14 @@ pub fn show(ui: &mut egui::Ui, desk: &mut Desk, shown: &Arc<Shown>, rect: Rect, 
                 Some((Handle::Corner(b, r, _) | Handle::Side(b, r, _), moved)) if (*b, *r) == (block, ring) => moved,
                 _ => corners,
             };
-            outline(&painter, desk, &plot, (block, ring), corners, frame);
+            outline(&painter, desk, plot, (block, ring), corners, frame);
             for index in 0..corners.len() {
                 let next = corners[(index + 1) % corners.len()];
                 let side = Handle::Side(block, ring, index);
-                hold(ui, desk, shown, &plot, side, frame.at(nalgebra::center(&corners[index], &next)), frame, rect);
+                hold(ui, desk, &sheet, &side, frame.at(nalgebra::center(&corners[index], &next)));
             }
             for (index, corner) in corners.iter().enumerate() {
-                let corner_handle = Handle::Corner(block, ring, index);
-                hold(ui, desk, shown, &plot, corner_handle, frame.at(*corner), frame, rect);
+                hold(ui, desk, &sheet, &Handle::Corner(block, ring, index), frame.at(*corner));
             }
         }
     }
@@ -197,7 +205,7 @@ pub fn show(ui: &mut egui::Ui, desk: &mut Desk, shown: &Arc<Shown>, rect: Rect, 
         let at = frame.at(*place);
         let font = FontId::proportional(13.0);
         painter.text(at + vec2(9.0, -9.0), Align2::LEFT_BOTTOM, name, font, colour(desk.theme.palette().ink));
-        hold(ui, desk, shown, &plot, Handle::Point(name.clone()), at, frame, rect);
+        hold(ui, desk, &sheet, &Handle::Point(name.clone()), at);
     }
 }
 
@@ -221,10 +229,15 @@ fn outline(
         painter.line_segment(ends, Stroke::new(1.6, colour(palette.accent)));
         let along = ends[1] - ends[0];
         if along.length() > 44.0 {
-            let across = Vec2::new(-along.y, along.x).normalized() * (outwards * 17.0);
+            let across = Vec2::new(-along.y, along.x).normalized() * outwards;
             let text = words::length((next - corner).norm(), desk.units());
-            let at = ends[0] + along / 2.0 + across;
-            painter.text(at, Align2::CENTER_CENTER, text, FontId::proportional(13.0), colour(palette.ink));
+            let galley = painter.layout_no_wrap(text, FontId::proportional(13.0), colour(palette.ink));
+            // Clear of the handle in the middle of the side, whichever way the side runs.
+            let half = galley.size() / 2.0;
+            let clear = 10.0 + across.x.abs() * half.x + across.y.abs() * half.y;
+            let plate = Rect::from_center_size(ends[0] + along / 2.0 + across * clear, galley.size());
+            painter.rect_filled(plate.expand(1.0), 3.0, colour(palette.paper).gamma_multiply(0.8));
+            painter.galley(plate.min, galley, colour(palette.ink));
         }
         let away = frame.at(*corner) - frame.at(middle);
         let at = frame.at(*corner) + away.normalized() * 16.0;
@@ -234,31 +247,22 @@ fn outline(
 }
 
 /// One handle: drawn, focused, dragged, nudged.
-#[allow(clippy::too_many_arguments)]
-fn hold(
-    ui: &mut egui::Ui,
-    desk: &mut Desk,
-    shown: &Arc<Shown>,
-    plot: &Plot,
-    handle: Handle,
-    at: Pos2,
-    frame: &Frame,
-    within: Rect,
-) {
+fn hold(ui: &mut egui::Ui, desk: &mut Desk, sheet: &Sheet, handle: &Handle, at: Pos2) {
+    let Sheet { plot, shown, frame, rect: within } = sheet;
     if !within.contains(at) {
         return;
     }
     let is_side = matches!(handle, Handle::Side(..));
     let size = if is_side { 9.0 } else { 11.0 };
-    let name = plot.name(&handle);
-    let id = Id::unique(("plan", &handle));
+    let name = plot.name(handle);
+    let id = Id::unique(("plan", handle));
     let response = ui.interact(Rect::from_center_size(at, Vec2::splat(size + 9.0)), id, Sense::click_and_drag());
     response.widget_info(|| egui::WidgetInfo::labeled(egui::accesskit::Role::Button, true, &name));
     let palette = desk.theme.palette();
     let is_lit = response.hovered() || response.dragged() || response.has_focus();
     let fill = colour(if is_lit { palette.accent } else { palette.paper });
     let edge = Stroke::new(if response.has_focus() { 2.6 } else { 1.6 }, colour(palette.accent));
-    let painter = ui.painter_at(within);
+    let painter = ui.painter_at(*within);
     if is_side {
         painter.rect(Rect::from_center_size(at, Vec2::splat(size)), 1.0, fill, edge, egui::StrokeKind::Middle);
     } else {
@@ -274,7 +278,7 @@ fn hold(
         && let Some(from) = ui.input(|input| input.pointer.press_origin())
     {
         let from = frame.place(from);
-        let drag = Drag { handle: handle.clone(), text: desk.text.clone(), ground: plot.clone(), from, frame: *frame };
+        let drag = Drag { handle: handle.clone(), text: desk.text.clone(), ground: plot.clone(), from, frame: **frame };
         desk.views.plan.drag = Some(drag);
         desk.hold();
     }
@@ -293,7 +297,7 @@ fn hold(
         say_tapes(desk, shown, &name);
     }
     if response.has_focus() {
-        nudge(ui, desk, plot, &handle, id, &name);
+        nudge(ui, desk, plot, handle, id, &name);
     }
 }
 
@@ -302,27 +306,36 @@ fn nudge(ui: &egui::Ui, desk: &mut Desk, plot: &Plot, handle: &Handle, id: Id, n
     let arrows = egui::EventFilter { horizontal_arrows: true, vertical_arrows: true, ..egui::EventFilter::default() };
     ui.memory_mut(|memory| memory.set_focus_lock_filter(id, arrows));
     let by = ui.input(|input| {
-        let pressed = |key| f64::from(u8::from(input.key_pressed(key)));
-        let by = Vector2::new(
-            pressed(Key::ArrowRight) - pressed(Key::ArrowLeft),
-            pressed(Key::ArrowUp) - pressed(Key::ArrowDown),
-        );
-        by * if input.modifiers.shift { 10.0 } else { 1.0 }
+        let step = |event: &egui::Event| match event {
+            egui::Event::Key { key, pressed: true, modifiers, .. } => {
+                let way = match key {
+                    Key::ArrowLeft => -Vector2::x(),
+                    Key::ArrowRight => Vector2::x(),
+                    Key::ArrowUp => Vector2::y(),
+                    Key::ArrowDown => -Vector2::y(),
+                    _ => return None,
+                };
+                Some(if modifiers.shift { way * 10.0 } else { way })
+            }
+            _ => None,
+        };
+        input.events.iter().filter_map(step).fold(Vector2::zeros(), |sum, step| sum + step)
     });
     if by == Vector2::zeros() {
         return;
     }
     let by = by * plot.bare.nudge();
-    // A side moves across itself only: either key that points that way will do.
+    // A side moves across itself only: by the whole step, if the key points that way at all.
     let by = match handle {
         Handle::Side(block, ring, index) => {
             let corners = &plot.corners[*block][*ring];
-            let along = corners[(index + 1) % corners.len()] - corners[*index];
-            let across = Rotation2::new(std::f64::consts::FRAC_PI_2) * along.normalize();
-            across
-                * across.dot(&by).signum()
-                * by.norm()
-                * if across.dot(&by).abs() < 0.3 * by.norm() { 0.0 } else { 1.0 }
+            let along = (corners[(index + 1) % corners.len()] - corners[*index]).normalize();
+            let across = Vector2::new(-along.y, along.x);
+            let share = across.dot(&by) / by.norm();
+            if share.abs() < 0.3 {
+                return;
+            }
+            across * (share.signum() * by.norm())
         }
         _ => by,
     };

@@ -36,14 +36,15 @@ impl Plan {
 /// The whole view.
 pub fn show(ui: &mut egui::Ui, desk: &mut Desk, shown: &Arc<Shown>) {
     let palette = desk.theme.palette();
-    let help =
-        "Drag a corner or a side; Shift keeps lengths tidy and corners square. Tab and the arrow keys do the same.";
-    ui.horizontal(|ui| {
-        ui.add_space(12.0);
-        ui.label(RichText::new(help).color(colour(palette.faint)));
-        if ui.button("fit").on_hover_text("key F").clicked() {
-            desk.views.plan.fit();
-        }
+    let help = "Drag a corner or a side; Shift: tidy and square. By key: Tab, then the arrows.";
+    let tools = egui::Frame::NONE.inner_margin(egui::Margin { left: 12, right: 12, top: 0, bottom: 4 });
+    tools.show(ui, |ui| {
+        ui.horizontal_wrapped(|ui| {
+            if ui.selectable_label(false, "fit").on_hover_text("key F").clicked() {
+                desk.views.plan.fit();
+            }
+            ui.label(RichText::new(help).color(colour(palette.faint)));
+        });
     });
     let (rect, response) = ui.allocate_exact_size(ui.available_size(), Sense::click_and_drag());
     let painter = ui.painter_at(rect);

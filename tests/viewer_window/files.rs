@@ -1,0 +1,130 @@
+//! Opening, saving and writing, with dialogs that answer by themselves.
+
+use crate::desk::{HIP, Plain, settle, type_into, window};
+use eavewright::viewer::backend::Output;
+use eavewright::viewer::desk::Desk;
+use eavewright::viewer::dialog::{Chosen, Dialogs, Question};
+use eavewright::viewer::files::What;
+use eframe::egui::{Key, Modifiers};
+use egui_kittest::Harness;
+use egui_kittest::kittest::Queryable;
+use std::path::PathBuf;
+use std::sync::{Arc, Mutex};
+use std::time::{Duration, Instant};
+
+/// Answers every question with one path.
+struct Answers(PathBuf, Mutex<Vec<Question>>);
+
+impl Dialogs for Answers {
+    fn ask(&self, question: &Question) -> Chosen {
+        self.1.lock().unwrap().push(question.clone());
+        let path = self.0.clone();
+        Box::pin(std::future::ready(Some(path)))
+    }
+}
+
+fn answering(harness: &mut Harness<'static, Desk>, path: PathBuf) -> Arc<Answers> {
+    let dialogs = Arc::new(Answers(path, Mutex::default()));
+    harness.state_mut().dialogs = dialogs.clone();
+    dialogs
+}
+
+fn until(harness: &mut Harness<'static, Desk>, done: impl Fn(&Desk) -> bool) {
+    let start = Instant::now();
+    while !done(harness.state()) {
+        assert!(start.elapsed() < Duration::from_mins(1), "said: {:?}", harness.state().said);
+        std::thread::sleep(Duration::from_millis(5));
+        harness.run_steps(1);
+    }
+    settle(harness);
+}
+
+#[test]
+fn a_new_roof_is_saved_and_opened_again() {
+    let folder = tempfile::tempdir().unwrap();
+    let path = folder.path().join("store.toml");
+    let backend = Arc::new(Plain::default());
+    let mut harness = window(backend.clone(), HIP, [1280.0, 800.0]);
+    let dialogs = answering(&mut harness, path.clone());
+    harness.key_press_modifiers(Modifiers::COMMAND, Key::S);
+    until(&mut harness, |desk| desk.path.is_some());
+    assert_eq!(*dialogs.1.lock().unwrap(), [Question::Save("roof.toml".to_owned())]);
+    assert_eq!(std::fs::read_to_string(&path).unwrap(), HIP);
+    type_into(&mut harness, "length of side A", "9.31");
+    assert!(harness.state().is_changed());
+    harness.key_press_modifiers(Modifiers::COMMAND, Key::S);
+    settle(&mut harness);
+    assert!(!harness.state().is_changed());
+    assert!(std::fs::read_to_string(&path).unwrap().contains("length = 9.31"));
+    // A new one, then the old one from the list of those used.
+    harness.key_press_modifiers(Modifiers::COMMAND, Key::N);
+    settle(&mut harness);
+    assert!(harness.query_by_label_contains("Begin with a slope from every side").is_some());
+    harness.get_by_label("recent files").click();
+    harness.run_steps(3);
+    harness.get_by_label_contains("store.toml  in").click();
+    settle(&mut harness);
+    assert_eq!(harness.state().path.as_deref(), Some(path.as_path()));
+    assert!(harness.state().text.contains("length = 9.31"));
+    assert_eq!(backend.used.lock().unwrap().first(), Some(&path));
+}
+
+#[test]
+fn a_path_can_be_typed_where_there_is_no_dialog() {
+    let folder = tempfile::tempdir().unwrap();
+    let path = folder.path().join("typed");
+    let mut harness = window(Arc::new(Plain::default()), HIP, [1280.0, 800.0]);
+    harness.state_mut().act(eavewright::viewer::keys::Deed::SaveAs);
+    harness.run_steps(4);
+    type_into(&mut harness, "Save as", &path.display().to_string());
+    harness.get_by_label("Do it").click();
+    settle(&mut harness);
+    assert_eq!(std::fs::read_to_string(path.with_extension("toml")).unwrap(), HIP);
+}
+
+#[test]
+fn models_drawings_and_the_sheet_are_written_beside_the_window() {
+    let folder = tempfile::tempdir().unwrap();
+    for (output, name, written) in [
+        (Output::Model, "store.glb", "store.glb"),
+        (Output::Drawings, "drawings", "drawings/plan.svg"),
+        (Output::Sheet, "store.pdf", "store.pdf"),
+    ] {
+        let mut harness = window(Arc::new(Plain::default()), HIP, [1280.0, 800.0]);
+        answering(&mut harness, folder.path().join(name));
+        harness.state_mut().ask(What::Write(output));
+        until(&mut harness, |desk| desk.said.0.starts_with("wrote") || desk.said.1);
+        assert!(harness.state().said.0.contains(name) && !harness.state().said.1, "{:?}", harness.state().said);
+        assert!(std::fs::metadata(folder.path().join(written)).unwrap().len() > 500, "{written}");
+    }
+}
+
+#[test]
+fn what_can_not_be_written_is_said_and_calling_off_writes_nothing() {
+    let folder = tempfile::tempdir().unwrap();
+    let mut harness = window(Arc::new(Plain::default()), HIP, [1280.0, 800.0]);
+    harness.state_mut().write_out(Output::Model, folder.path().join("roof.xyz"));
+    until(&mut harness, |desk| desk.said.1);
+    assert!(harness.state().said.0.contains("says no kind of model"), "{:?}", harness.state().said);
+    harness.state_mut().said = (String::new(), false);
+    harness.state_mut().write_out(Output::Drawings, folder.path().join("never"));
+    harness.run_steps(1);
+    harness.get_by_label("Call it off").click();
+    until(&mut harness, |desk| desk.said.1);
+    assert!(harness.state().said.0.starts_with("called off"), "{:?}", harness.state().said);
+    assert!(!folder.path().join("never").exists());
+}
+
+#[test]
+fn leaving_a_changed_roof_keeps_it() {
+    let backend = Arc::new(Plain::default());
+    let mut harness = window(backend, HIP, [1280.0, 800.0]);
+    type_into(&mut harness, "length of side A", "9.31");
+    let changed = harness.state().text.clone();
+    harness.key_press_modifiers(Modifiers::COMMAND, Key::N);
+    settle(&mut harness);
+    assert!(harness.state().text.is_empty());
+    harness.key_press_modifiers(Modifiers::COMMAND, Key::Z);
+    settle(&mut harness);
+    assert_eq!(harness.state().text, changed);
+}
