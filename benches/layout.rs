@@ -1,13 +1,18 @@
-//! How long a take-off takes: a 12-face, 300 m² roof with all materials; 31 pitches of it compared.
+//! How long a take-off takes: a 12-face, 300 m² roof with all materials; 31 pitches of a hip roof compared; one slope laid
+//! at growing sizes, a time a piece that should stay what it is.
 #![allow(missing_docs, clippy::unwrap_used, clippy::expect_used)]
 
+#[path = "../tests/one_face/mod.rs"]
+mod one_face;
 #[path = "../tests/one_face/solved.rs"]
 mod solved;
 
-use criterion::{Criterion, criterion_group, criterion_main};
+use criterion::{BenchmarkId, Criterion, Throughput, criterion_group, criterion_main};
 use eavewright::base::units::Pitch;
 use eavewright::takeoff::compare::{CompareInput, Trial, compare};
+use eavewright::takeoff::lay::lay;
 use eavewright::takeoff::{TakeoffInput, take_off};
+use one_face::{covered, strip, triangle};
 use solved::{covering, eave, twelve_sided};
 use std::hint::black_box;
 use std::time::Duration;
@@ -43,5 +48,21 @@ fn layout(criterion: &mut Criterion) {
     group.finish();
 }
 
-criterion_group!(benches, layout);
+/// A hip end of growing width: every course has two raking ends, and offcuts wait to be used.
+fn sizes(criterion: &mut Criterion) {
+    let mut group = criterion.benchmark_group("a hip end by pieces");
+    group.sample_size(20).warm_up_time(Duration::from_millis(200)).measurement_time(Duration::from_secs(1));
+    for width in [5.0, 10.0, 20.0, 40.0, 80.0] {
+        let face = covered(&triangle(width, width * 0.6, 35.0), &[]);
+        let counts = lay(&face, &strip()).counts();
+        let pieces = counts.whole + counts.cut + counts.from_offcuts;
+        group.throughput(Throughput::Elements(pieces as u64));
+        group.bench_with_input(BenchmarkId::from_parameter(pieces), &face, |bencher, face| {
+            bencher.iter(|| lay(black_box(face), &strip()));
+        });
+    }
+    group.finish();
+}
+
+criterion_group!(benches, layout, sizes);
 criterion_main!(benches);

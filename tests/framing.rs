@@ -9,7 +9,8 @@
 mod points;
 
 use eavewright::base::units::{Pitch, PlanLength};
-use eavewright::framing::{Corner, Fold, Framing, common_rafters, cutting_data, cutting_data_at, longest_rafter};
+use eavewright::framing::{Corner, Fold, Framing, common_rafters, cutting_data, cutting_data_at};
+use eavewright::roof::chord::longest_from_eave;
 use eavewright::roof::{EdgeKind, Roof};
 use points::roof;
 
@@ -207,7 +208,7 @@ fn an_unequal_hip_roof_by_its_own_planes() {
     assert!((commons[1].length.0 - 6.0_f64.sqrt()).abs() < 1e-12);
     assert!((commons[0].rise - 3.0_f64.sqrt()).abs() < 1e-12);
     assert_eq!((commons[0].foot, commons[0].head), (EdgeKind::Eave, EdgeKind::Ridge));
-    assert!((longest_rafter(&roof).unwrap().0 - 12.0_f64.sqrt()).abs() < 1e-12);
+    assert!((longest_from_eave(&roof).unwrap().0 - 12.0_f64.sqrt()).abs() < 1e-12);
     // Metal over ridge and hips.
     assert_eq!(framing.bends.len(), 5);
     let ridge = framing.bends.iter().find(|bend| bend.kind == EdgeKind::Ridge).unwrap();

@@ -4,6 +4,7 @@ use super::words::Words;
 use crate::roof::{EdgeKind, Face, Roof};
 use crate::takeoff::card::LapByPitch;
 use crate::takeoff::goods::{Deck, DeckKind, Underlay};
+use crate::takeoff::underlay::STAGGER;
 use nalgebra::Point2;
 
 /// Rows of a face: lower edges up the slope with their words, ends of pieces, a remark.
@@ -50,10 +51,11 @@ pub fn underlay(roof: &Roof, face: &Face, ring: &[Point2<f64>], underlay: &Under
     let over = face.edges.iter().any(|id| matches!(roof.edges[id.index()].kind, EdgeKind::Ridge | EdgeKind::Hip));
     let valley = face.edges.iter().any(|id| roof.edges[id.index()].kind == EdgeKind::Valley);
     rows.remark = format!(
-        "Rolls of {} from the eave up, head lap {}, end laps {}, ends staggered by half a roll.{}{}{}",
+        "Rolls of {} from the eave up, head lap {}, end laps {}, {} or more from those of the row below.{}{}{}",
         words.length(underlay.width),
         words.fine(lap),
         words.fine(underlay.end_lap),
+        words.length(STAGGER),
         if doubled { " The pitch asks for two layers: a half-width row first." } else { "" },
         if over { format!(" {} over ridges and hips.", words.fine(underlay.over)) } else { String::new() },
         if valley { " A full width in the valley first." } else { "" },

@@ -1,10 +1,10 @@
 //! Hips and valleys of a solved roof with their jacks.
 
 use super::corner::Corner;
-use super::rafter::Chords;
 use crate::base::ids::EdgeId;
 use crate::base::tolerance;
 use crate::base::units::{Pitch, PlanLength, TrueLength};
+use crate::roof::chord::{Chord, Chords};
 use crate::roof::{EdgeKind, Roof};
 use nalgebra::Vector2;
 
@@ -130,7 +130,7 @@ fn set_out(chords: &Chords, fold: EdgeId, kind: EdgeKind, [foot, head]: [f64; 2]
     let mut count = 1.0;
     while count * spacing < extent {
         let at = count * spacing;
-        let ends_here = |chord: &&super::rafter::Chord| match kind {
+        let ends_here = |chord: &&Chord| match kind {
             EdgeKind::Valley => chord.foot == fold,
             _ => chord.head == fold,
         };

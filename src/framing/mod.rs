@@ -11,12 +11,13 @@ pub mod rafter;
 
 pub use corner::{Corner, CornerSide, NotACorner};
 pub use fold::{Fold, Jack};
-pub use rafter::{CommonRafter, common_rafters, longest_rafter};
+pub use rafter::{CommonRafter, common_rafters};
 
 use crate::base::diagnostic::Note;
 use crate::base::ids::EdgeId;
+use crate::roof::chord::Chords;
 use crate::roof::{EdgeKind, Face, FaceKind, Roof};
-use rafter::{Chords, common_rafter};
+use rafter::common_rafter;
 
 /// Default spacing of rafters, metres: 0.60 m (common practice, no source).
 pub const SPACING: f64 = 0.60;

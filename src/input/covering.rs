@@ -23,8 +23,8 @@ fn is_card(key: &str, card: Option<&Card>) -> bool {
     card.map_or_else(|| nearest(key, PRICED.iter().copied()).is_none(), |card| card.name == key)
 }
 
-/// Take-off lines a price may be given for, beside the card's own name, and what labour costs.
-pub(super) const PRICED: &[&str] = &[
+/// Take-off lines a price may be given for, beside the card's own name, and what labour and disposal cost.
+pub const PRICED: &[&str] = &[
     "strip-shingle",
     "starter",
     "ridge-hip-cap",
@@ -33,6 +33,7 @@ pub(super) const PRICED: &[&str] = &[
     "ice-barrier",
     "edge-strip-eave",
     "edge-strip-verge",
+    "edge-strip-break",
     "valley-lining",
     "abutment-flashing",
     "opening-flashing",

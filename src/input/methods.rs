@@ -8,18 +8,27 @@ use crate::survey::sigma::{self, LengthSigma};
 /// A laser distance meter held by hand: 3 mm. Common practice, no source.
 const LASER: LengthSigma = LengthSigma { fixed: 0.003, relative: 0.0 };
 
+/// A way to take a length.
+#[derive(Clone, Copy)]
+pub(super) enum Way {
+    /// As sure as this, whatever is measured.
+    Sigma(LengthSigma),
+    /// Courses of the covering counted, times their gauge.
+    Courses,
+}
+
 /// Ways to take a length.
-pub(super) const LENGTHS: &[(&str, LengthSigma)] = &[
-    ("steel tape", sigma::STEEL_TAPE),
-    ("steel tape along a wall", sigma::TAPE_ALONG_WALL),
-    ("slope tape", sigma::SLOPE_TAPE),
-    ("plumb line", sigma::OVERHANG_BY_PLUMB_LINE),
-    ("folding rule", sigma::FOLDING_RULE),
-    ("laser", LASER),
-    ("counted courses", sigma::COUNTED_COURSES),
-    ("counted bricks", sigma::COUNTED),
-    ("counted boards", sigma::COUNTED),
-    ("paced", sigma::PACED),
+pub(super) const LENGTHS: &[(&str, Way)] = &[
+    ("steel tape", Way::Sigma(sigma::STEEL_TAPE)),
+    ("steel tape along a wall", Way::Sigma(sigma::TAPE_ALONG_WALL)),
+    ("slope tape", Way::Sigma(sigma::SLOPE_TAPE)),
+    ("plumb line", Way::Sigma(sigma::OVERHANG_BY_PLUMB_LINE)),
+    ("folding rule", Way::Sigma(sigma::FOLDING_RULE)),
+    ("laser", Way::Sigma(LASER)),
+    ("counted courses", Way::Courses),
+    ("counted bricks", Way::Sigma(sigma::COUNTED)),
+    ("counted boards", Way::Sigma(sigma::COUNTED)),
+    ("paced", Way::Sigma(sigma::PACED)),
 ];
 
 /// Ways to read a pitch, radians.
@@ -35,7 +44,10 @@ impl<'d> Reader<'d> {
     pub fn length_sigma(&mut self, table: &Table<'d>, length: f64) -> Result<f64, Told> {
         let method = self.optional(table, "method", |reader, item| reader.choice(item, LENGTHS));
         let sigma = self.optional(table, "sigma", |reader, item| reader.length(item, Sign::NotNegative));
-        let method = method?.unwrap_or(sigma::STEEL_TAPE);
+        let method = match method?.unwrap_or(Way::Sigma(sigma::STEEL_TAPE)) {
+            Way::Sigma(sigma) => sigma,
+            Way::Courses => sigma::counted_courses(self.gauge),
+        };
         Ok(sigma?.unwrap_or_else(|| method.of(length)))
     }
 

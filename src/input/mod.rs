@@ -33,6 +33,7 @@ mod roof_file;
 mod schema;
 mod source_map;
 
+pub use covering::PRICED;
 pub use files::{Beside, Files, NoFiles};
 pub use source_map::SourceMap;
 

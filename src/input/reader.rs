@@ -20,10 +20,15 @@ pub(super) enum BareUnit {
     Unreadable,
 }
 
+/// Gauge of courses where no card states one, metres: the usual strip's.
+const USUAL_GAUGE: f64 = 0.143;
+
 /// Collects diagnostics while a file is walked.
 pub(super) struct Reader<'d> {
     pub text: &'d str,
     pub units: BareUnit,
+    /// Gauge of the covering's courses, metres: what counted courses are multiplied by.
+    pub gauge: f64,
     pub diagnostics: Vec<Diagnostic>,
     /// Keys that a table seems to mean: where the table starts, and the key. They are not missing as well.
     misspelt: Vec<(usize, &'static str)>,
@@ -31,7 +36,7 @@ pub(super) struct Reader<'d> {
 
 impl<'d> Reader<'d> {
     pub fn new(text: &'d str, units: BareUnit) -> Self {
-        Self { text, units, diagnostics: Vec::new(), misspelt: Vec::new() }
+        Self { text, units, gauge: USUAL_GAUGE, diagnostics: Vec::new(), misspelt: Vec::new() }
     }
 
     pub fn report(&mut self, diagnostic: Diagnostic) {

@@ -47,6 +47,11 @@ impl<'d> Reader<'d> {
         let date = self.optional(root, "date", Self::date);
         let tolerance = self.optional(root, "tolerance", |reader, item| reader.length(item, Sign::Positive));
         let site = self.site(root);
+        // Before any measurement: counted courses are as sure as the covering's gauge.
+        let covering = self.covering(root, map, files);
+        if let Some(gauge) = covering.as_ref().and_then(|covering| covering.card.gauge()) {
+            self.gauge = gauge;
+        }
 
         let mut names = Names::default();
         let blocks = self.blocks(root, &mut names, map);
@@ -57,7 +62,6 @@ impl<'d> Reader<'d> {
         let axes = self.axes(root, &mut names);
         let (cameras, photos) = self.photos(root, &mut names, map, files);
         let openings = self.openings(root, &names, map);
-        let covering = self.covering(root, map, files);
         self.check_has_roof(root);
 
         if self.has_errors() {

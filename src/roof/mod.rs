@@ -2,6 +2,7 @@
 
 pub mod assemble;
 pub mod checks;
+pub mod chord;
 pub mod classify;
 pub mod dormer;
 pub mod drainage;

@@ -33,8 +33,12 @@ pub const FOLDING_RULE: LengthSigma = LengthSigma { fixed: 0.002, relative: 0.00
 pub const COUNTED: LengthSigma = LengthSigma { fixed: 0.0, relative: 0.05 };
 /// Paced: 3 %.
 pub const PACED: LengthSigma = LengthSigma { fixed: 0.0, relative: 0.03 };
-/// Courses counted, times the gauge that was checked: half a course of the default gauge of 143 mm.
-pub const COUNTED_COURSES: LengthSigma = LengthSigma { fixed: 0.0715, relative: 0.0 };
+
+/// Courses counted, times the gauge that was checked: half a course of that gauge, metres.
+#[must_use]
+pub fn counted_courses(gauge: f64) -> LengthSigma {
+    LengthSigma { fixed: gauge / 2.0, relative: 0.0 }
+}
 
 const DEGREE: f64 = std::f64::consts::PI / 180.0;
 

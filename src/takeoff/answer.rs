@@ -91,6 +91,9 @@ pub struct Line {
     pub weight: Option<f64>,
     /// Of what is ordered, in the user's currency.
     pub cost: Option<f64>,
+    /// What a price is for, and how many of it, where that is neither the packs nor the quantity: sheets cut to length
+    /// cost by the square metre.
+    pub priced: Option<(f64, &'static str)>,
     /// Left over of what is ordered, in `unit`.
     pub left_over: Option<f64>,
     /// How the quantity comes about, where that needs saying: "117 for courses, 12 for the starter, 8 for caps".

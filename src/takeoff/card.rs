@@ -222,6 +222,18 @@ impl LapByPitch {
     }
 }
 
+impl Card {
+    /// Exposure of a course, metres; `None` for sheets, which have no courses.
+    #[must_use]
+    pub fn gauge(&self) -> Option<f64> {
+        match &self.covering {
+            CoveringKind::Strip(strip) => Some(strip.gauge.min(strip.largest_gauge())),
+            CoveringKind::Unit(unit) => Some(unit.gauge),
+            CoveringKind::Sheet(_) => None,
+        }
+    }
+}
+
 impl Strip {
     /// Width of a tab.
     #[must_use]

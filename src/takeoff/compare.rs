@@ -2,13 +2,14 @@
 
 use super::advice::UNSUITABLE;
 use super::model::Covering;
-use super::outline::{CoveredFace, Margins, columns, cover};
+use super::outline::{CoveredFace, Margins, cover};
 use super::take_off::{TakeoffInput, covering_item, take_off};
 use super::{rain, snow};
 use crate::base::diagnostic::Note;
 use crate::base::units::Pitch;
+use crate::roof::Roof;
+use crate::roof::chord::longest_from_eave;
 use crate::roof::opening::CutOpening;
-use crate::roof::{EdgeKind, Roof};
 
 /// A roof solved at one pitch.
 #[derive(Clone, Debug, Default)]
@@ -116,7 +117,7 @@ fn answered(pitch: Pitch, trial: &Trial, input: &CompareInput) -> Row {
     Row {
         area: Some(roof.roof_faces().map(|(_, face)| roof.area(face).0).sum()),
         ridge_height: roof.ridge_height(),
-        rafter: longest_rafter(&faces),
+        rafter: longest_from_eave(roof).map(|length| length.0),
         packs: line.and_then(|line| line.packs),
         weight: line.and_then(|line| line.weight),
         cost: answer.cost(),
@@ -130,32 +131,6 @@ fn answered(pitch: Pitch, trial: &Trial, input: &CompareInput) -> Row {
 fn plain_faces(roof: &Roof, covering: &Covering) -> Vec<CoveredFace> {
     let cover = |(id, _)| cover(roof, id, &[], &covering.laying, &Margins::default());
     roof.roof_faces().filter_map(cover).collect()
-}
-
-/// The longest way straight up a slope from an eave, metres.
-#[must_use]
-pub fn longest_rafter(faces: &[CoveredFace]) -> Option<f64> {
-    let mut longest: Option<f64> = None;
-    for face in faces {
-        for column in columns(face).cells() {
-            // A column's left side is its low edge: u and v are exchanged.
-            for end in 0..2 {
-                let (u, low) = (f64::midpoint(column.v[0], column.v[1]), f64::midpoint(column.left[0], column.left[1]));
-                let over_eave = face.edges.iter().any(|edge| {
-                    edge.kind == EdgeKind::Eave
-                        && edge.from.x <= u
-                        && u <= edge.to.x
-                        && (edge.from.y - low).abs()
-                            <= (edge.to.y - edge.from.y).abs() + crate::base::tolerance::SMALLEST
-                });
-                let length = column.right[end] - column.left[end];
-                if over_eave && longest.is_none_or(|other| length > other) {
-                    longest = Some(length);
-                }
-            }
-        }
-    }
-    longest
 }
 
 /// The pitch at which the roof's highest point stands at `height` above datum, between 1 and 80 degrees, by bisection to

@@ -4,10 +4,12 @@ use super::answer::FaceCount;
 use super::card::{Card, CoveringKind, LapByPitch, Strip, Unit};
 use super::lay::{self, Piecework, courses_to};
 use super::layout::{FaceLayout, Piece, Source};
+use super::offcut::Pool;
 use super::model::ValleyMethod;
-use super::outline::{CoveredFace, Margins};
+use super::outline::{CoveredFace, FaceEdge, Margins, goes_first};
 use super::sheet;
 use crate::base::diagnostic::Note;
+use crate::base::ids::FaceId;
 use crate::base::tolerance;
 use crate::roof::{EdgeKind, Roof};
 
@@ -88,39 +90,99 @@ pub struct Laid {
     pub notes: Vec<Note>,
 }
 
-/// Lays every face. O(bonds × pieces).
+/// Lays every face; offcuts of one serve the later ones. O(bonds × pieces).
 #[must_use]
 pub fn lay_all(roof: &Roof, faces: &[CoveredFace], card: &Card, valley: ValleyMethod) -> Laid {
     let mut laid = Laid::default();
-    let works: Vec<Option<Piecework>> = faces
-        .iter()
-        .map(|face| match &card.covering {
-            CoveringKind::Strip(strip) => Some(strip_work(card, strip)),
-            CoveringKind::Unit(unit) => Some(unit_work(card, unit, face.pitch)),
-            CoveringKind::Sheet(_) => None,
-        })
-        .collect();
-    let gauges = shared_gauges(roof, faces, &works, card, valley);
-    for ((face, work), gauge) in faces.iter().zip(&works).zip(gauges) {
-        let layout = match (&card.covering, work) {
-            (CoveringKind::Sheet(sheet), _) => sheet::lay(face, sheet),
-            (_, Some(work)) => lay::lay(face, &Piecework { gauge, ..*work }),
-            (_, None) => continue,
-        };
+    let works: Vec<Option<Piecework>> = faces.iter().map(|face| usual_work(card, face)).collect();
+    let planes = one_plane(faces);
+    let gauges = shared_gauges(roof, faces, &works, &planes, card, valley);
+    let works: Vec<Option<Piecework>> =
+        works.into_iter().zip(gauges).map(|(work, gauge)| work.map(|work| Piecework { gauge, ..work })).collect();
+    laid.layouts = match &card.covering {
+        CoveringKind::Sheet(sheet) => faces.iter().map(|face| sheet::lay(face, sheet)).collect(),
+        _ => lay_pieces(roof, faces, &works, &planes, card),
+    };
+    let lent = |id: FaceId| -> f64 {
+        let borrowed = laid.layouts.iter().flat_map(|layout| &layout.borrowed);
+        borrowed.filter(|(from, _)| *from == id).map(|(_, length)| length).sum()
+    };
+    for (face, layout) in faces.iter().zip(&laid.layouts) {
         let name = &roof.faces[face.id.index()].name;
-        note_layout(name, &layout, work.as_ref(), &mut laid.notes);
-        laid.counts.push(face_count(name, face, &layout, card));
-        laid.layouts.push(layout);
+        laid.counts.push(face_count(name, face, layout, card, lent(face.id)));
+        note_layout(name, face, layout, card, &mut laid.notes);
     }
+    note_folds(roof, faces, &laid.layouts, &mut laid.notes);
     laid
 }
 
+/// Lays pieces plane by plane, each with what is left over of the ones before.
+fn lay_pieces(
+    roof: &Roof,
+    faces: &[CoveredFace],
+    works: &[Option<Piecework>],
+    planes: &[Vec<usize>],
+    card: &Card,
+) -> Vec<FaceLayout> {
+    let mut pool = Pool::default();
+    let mut layouts: Vec<(usize, FaceLayout)> = Vec::new();
+    for plane in planes {
+        let Some(work) = plane.first().and_then(|&index| works[index].as_ref()) else { continue };
+        let together: Vec<&CoveredFace> = plane.iter().map(|&index| &faces[index]).collect();
+        layouts.extend(plane.iter().copied().zip(lay::lay_together(&together, work, &mut pool)));
+    }
+    layouts.sort_by_key(|(index, _)| *index);
+    let mut layouts: Vec<FaceLayout> = layouts.into_iter().map(|(_, layout)| layout).collect();
+    lay::leave(&mut layouts, pool);
+    if let CoveringKind::Strip(_) = card.covering {
+        for (face, layout) in faces.iter().zip(&mut layouts) {
+            layout.folds_to = folds_to(roof, face, card);
+        }
+    }
+    layouts
+}
+
+/// Faces by the plane they share, eaves at one height: pieces of one slope that something stands between. Each group and
+/// the groups themselves in the order of `faces`. O(faces × planes).
+fn one_plane(faces: &[CoveredFace]) -> Vec<Vec<usize>> {
+    let mut planes: Vec<Vec<usize>> = Vec::new();
+    for (index, face) in faces.iter().enumerate() {
+        let shares = |other: &CoveredFace| {
+            let apart = face.frame.origin - other.frame.origin;
+            let normal = other.frame.along.cross(&other.frame.up);
+            let turned = (face.frame.along - other.frame.along).norm() + (face.frame.up - other.frame.up).norm();
+            let off = apart.dot(&normal).abs().max(apart.z.abs());
+            turned < tolerance::RELATIVE && off < tolerance::SMALLEST
+        };
+        match planes.iter_mut().find(|plane| shares(&faces[plane[0]])) {
+            Some(plane) => plane.push(index),
+            None => planes.push(vec![index]),
+        }
+    }
+    planes
+}
+
+/// A face's level ridge at its top.
+fn level_ridge(face: &CoveredFace) -> Option<&FaceEdge> {
+    let at_top = |edge: &&FaceEdge| face.top - edge.from.y < tolerance::SMALLEST;
+    face.edges.iter().filter(|edge| edge.is_level && edge.kind == EdgeKind::Ridge).find(at_top)
+}
+
+/// At a ridge what stands over it is folded down on the other slope, from one side only and by no more than caps cover;
+/// anything else is trimmed at it (common practice, no source).
+fn folds_to(roof: &Roof, face: &CoveredFace, card: &Card) -> Option<f64> {
+    let cover = card.caps.as_ref()?.half_cover;
+    level_ridge(face).filter(|ridge| goes_first(roof, face.id, ridge)).map(|_| face.top + cover)
+}
+
 /// Gauge of each face: shrunk, as far as the card allows, where whole courses then reach a level ridge; faces of equal
-/// pitch that share a hip, or a woven valley, keep one gauge, so that their courses meet at it.
+/// pitch that share a hip, or a woven valley, keep one gauge, so that their courses meet at it, and so do those of one
+/// plane.
 fn shared_gauges(
     roof: &Roof,
     faces: &[CoveredFace],
     works: &[Option<Piecework>],
+    planes: &[Vec<usize>],
     card: &Card,
     valley: ValleyMethod,
 ) -> Vec<f64> {
@@ -139,6 +201,13 @@ fn shared_gauges(
     // As many rounds as faces let the least gauge travel round any chain of hips.
     for _ in 0..faces.len() {
         let mut changed = false;
+        for plane in planes.iter().filter(|plane| plane.len() > 1) {
+            let least = plane.iter().map(|&index| gauges[index]).fold(f64::INFINITY, f64::min);
+            for &index in plane {
+                changed |= gauges[index] != least;
+                gauges[index] = least;
+            }
+        }
         for edge in roof.edges.iter().filter(|edge| meets(edge.kind)) {
             let [Some(a), Some(b)] = [edge.faces.first(), edge.faces.get(1)].map(|id| id.and_then(|&id| index_of(id)))
             else {
@@ -160,11 +229,7 @@ fn shared_gauges(
 /// The gauge at which whole courses reach a level ridge, where it is at most `shrink` less. Strips are closed up only
 /// where the last course would otherwise show less than half a gauge.
 fn parallel_gauge(face: &CoveredFace, work: &Piecework, shrink: f64, always: bool) -> f64 {
-    let top = face
-        .edges
-        .iter()
-        .find(|edge| edge.is_level && edge.kind == EdgeKind::Ridge && face.top - edge.from.y < tolerance::SMALLEST);
-    if top.is_none() {
+    if level_ridge(face).is_none() {
         return work.gauge;
     }
     let slope = face.top + work.eave_projection - work.cap_cover;
@@ -175,9 +240,18 @@ fn parallel_gauge(face: &CoveredFace, work: &Piecework, shrink: f64, always: boo
     if wanted && parallel < work.gauge && work.gauge - parallel <= shrink { parallel } else { work.gauge }
 }
 
-fn note_layout(name: &str, layout: &FaceLayout, work: Option<&Piecework>, notes: &mut Vec<Note>) {
+/// Piecework of a card for a face, at the usual gauge; `None` for sheets.
+fn usual_work(card: &Card, face: &CoveredFace) -> Option<Piecework> {
+    match &card.covering {
+        CoveringKind::Strip(strip) => Some(strip_work(card, strip)),
+        CoveringKind::Unit(unit) => Some(unit_work(card, unit, face.pitch)),
+        CoveringKind::Sheet(_) => None,
+    }
+}
+
+fn note_layout(name: &str, face: &CoveredFace, layout: &FaceLayout, card: &Card, notes: &mut Vec<Note>) {
     let faces = vec![name.to_owned()];
-    let Some(work) = work else { return };
+    let Some(work) = usual_work(card, face) else { return };
     if layout.gauge < work.gauge {
         let message = format!(
             "gauge closed up from {:.0} to {:.1} mm so that the last course ends parallel to the ridge at full height",
@@ -196,22 +270,49 @@ fn note_layout(name: &str, layout: &FaceLayout, work: Option<&Piecework>, notes:
     }
 }
 
-fn face_count(name: &str, face: &CoveredFace, layout: &FaceLayout, card: &Card) -> FaceCount {
+/// What of a face is made of what: the courses that end above a ridge, and how.
+fn note_folds(roof: &Roof, faces: &[CoveredFace], layouts: &[FaceLayout], notes: &mut Vec<Note>) {
+    for (face, layout) in faces.iter().zip(layouts) {
+        let Some(limit) = layout.folds_to else { continue };
+        let over = |head: f64| head > face.top + tolerance::SMALLEST && head <= limit + tolerance::SMALLEST;
+        let highest = layout.courses.iter().map(|course| course.head_v).filter(|head| over(*head)).reduce(f64::max);
+        if let Some(head) = highest {
+            let message = format!(
+                "strips stand {:.0} mm over the ridge: fold them down on the other slope, under the caps; on that slope, and \
+                 where they stand further over, trim at the ridge",
+                (head - face.top) * 1000.0
+            );
+            let faces = vec![roof.faces[face.id.index()].name.clone()];
+            match notes.iter_mut().find(|note| note.code == "fold-over-ridge" && note.message == message) {
+                Some(note) => note.faces.extend(faces),
+                None => notes.push(Note { code: "fold-over-ridge", message, faces }),
+            }
+        }
+    }
+}
+
+fn face_count(name: &str, face: &CoveredFace, layout: &FaceLayout, card: &Card, lent: f64) -> FaceCount {
     let counts = layout.counts();
     let new = layout.new_pieces() as f64;
-    let (covers, piece_area, uncut) = match &card.covering {
-        CoveringKind::Strip(strip) => (new * strip.width * layout.gauge, strip.width * strip.height, 1.0),
-        CoveringKind::Unit(unit) => ((unit.width + unit.joint) * layout.gauge * new, unit.width * unit.height, 1.0),
+    // What other faces use of this one's pieces is not this one's, and the other way round.
+    let borrowed: f64 = layout.borrowed.iter().map(|(_, length)| length).sum();
+    let length = |width: f64| new * width + borrowed - lent;
+    let (covers, brought) = match &card.covering {
+        CoveringKind::Strip(strip) => (length(strip.width) * layout.gauge, length(strip.width) * strip.height),
+        CoveringKind::Unit(unit) => {
+            let width = unit.width + unit.joint;
+            (length(width) * layout.gauge, length(width) * unit.height)
+        }
         CoveringKind::Sheet(sheet) => {
             let length: f64 = pieces(layout).map(|piece| sheet::ordered_length(piece, sheet)).sum();
             let laps = (layout.courses.len().saturating_sub(1)) as f64
                 * (layout.courses.first().map_or(0.0, |course| course.head_v - course.butt_v - layout.gauge));
             let columns = layout.courses.first().map_or(0, |course| course.pieces.len()) as f64;
-            ((length - laps * columns) * sheet.cover_width, 0.0, 0.0)
+            ((length - laps * columns) * sheet.cover_width, length * sheet.cover_width)
         }
     };
     let kept: f64 = pieces(layout).map(|piece| piece.area).sum();
-    let (cuts, cut_length) = cuts(layout);
+    let (cuts, cut_length) = cuts(layout, face.top);
     FaceCount {
         face: name.to_owned(),
         courses: layout.courses.len(),
@@ -220,7 +321,7 @@ fn face_count(name: &str, face: &CoveredFace, layout: &FaceLayout, card: &Card) 
         pieces_cut: counts.cut,
         pieces_from_offcuts: counts.from_offcuts,
         waste: if covers > 0.0 { 1.0 - face.region.area() / covers } else { 0.0 },
-        scrap: (uncut * new * piece_area - kept).max(0.0) * uncut,
+        scrap: (brought - kept).max(0.0),
         cuts,
         cut_length,
     }
@@ -231,19 +332,21 @@ fn pieces(layout: &FaceLayout) -> impl Iterator<Item = &Piece> {
 }
 
 /// Cuts across pieces, and their length: every side of what is kept that is neither a joint, a butt nor a head of the
-/// uncut piece, nor between two parts of it. An offcut counts its fresh ends alone.
-fn cuts(layout: &FaceLayout) -> (usize, f64) {
+/// uncut piece, nor between two parts of it, nor a fold over the ridge at `top`. An offcut counts its fresh ends alone.
+fn cuts(layout: &FaceLayout, top: f64) -> (usize, f64) {
+    let near = |a: f64, b: f64| (a - b).abs() < tolerance::SMALLEST;
     let (mut count, mut length) = (0, 0.0);
     for course in &layout.courses {
+        let folds = layout.folds_to.is_some_and(|limit| course.head_v <= limit + tolerance::SMALLEST);
         for piece in course.pieces.iter().filter(|piece| piece.cut || piece.source != Source::New) {
-            let mut cut = 0.0;
+            let mut cut = level_cuts(piece, |v| {
+                near(v, course.butt_v) || near(v, course.head_v) || (folds && near(v, top))
+            });
             for part in &piece.parts {
                 for (index, from) in part.iter().enumerate() {
                     let to = part[(index + 1) % part.len()];
-                    let near = |a: f64, b: f64| (a - b).abs() < tolerance::SMALLEST;
                     let on = |u: f64| near(from.x, u) && near(to.x, u);
-                    let is_level = near(from.y, to.y);
-                    if !on(piece.from_u) && !on(piece.to_u) && !is_level {
+                    if !on(piece.from_u) && !on(piece.to_u) && !near(from.y, to.y) {
                         cut += (to - from).norm();
                     }
                 }
@@ -255,4 +358,26 @@ fn cuts(layout: &FaceLayout) -> (usize, f64) {
         }
     }
     (count, length)
+}
+
+/// Length of the level sides of what is kept of a piece, those between two parts of it left out and those `spared`.
+fn level_cuts(piece: &Piece, spared: impl Fn(f64) -> bool) -> f64 {
+    // (height, left, right) of level sides; a part's own are run to the right along its foot and to the left along its head.
+    let mut sides: Vec<(f64, f64, f64)> = Vec::new();
+    for part in &piece.parts {
+        for (index, from) in part.iter().enumerate() {
+            let to = part[(index + 1) % part.len()];
+            if (from.y - to.y).abs() < tolerance::SMALLEST && !spared(from.y) {
+                sides.push((from.y, from.x.min(to.x), from.x.max(to.x)));
+            }
+        }
+    }
+    let all: f64 = sides.iter().map(|(_, left, right)| right - left).sum();
+    let mut shared = 0.0;
+    for (index, a) in sides.iter().enumerate() {
+        for b in sides[index + 1..].iter().filter(|b| (a.0 - b.0).abs() < tolerance::SMALLEST) {
+            shared += (a.2.min(b.2) - a.1.max(b.1)).max(0.0);
+        }
+    }
+    all - 2.0 * shared
 }

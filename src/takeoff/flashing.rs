@@ -1,6 +1,6 @@
 //! Where the roof meets walls and openings: aprons, step pieces, back gutters, saddles, kick-outs.
 
-use super::outline::CoveredFace;
+use super::outline::{CoveredFace, FaceEdge};
 use crate::base::tolerance;
 use crate::roof::EdgeKind;
 use crate::roof::opening::CutOpening;
@@ -10,6 +10,9 @@ const SADDLE_FROM: f64 = 0.760;
 
 /// Apron and back pieces run this far past each side of an opening (common practice, no source).
 const PAST_SIDE: f64 = 0.150;
+
+/// A side nearer to the ridge than this has no course above it.
+const ON_RIDGE: f64 = 0.010;
 
 /// Flashings of a roof.
 #[derive(Clone, Debug, Default, PartialEq)]
@@ -36,7 +39,7 @@ pub fn count(faces: &[CoveredFace], openings: &[CutOpening], gauge: f64, project
             if !edge.is_level {
                 answer.steps += steps([edge.from.y.min(edge.to.y), edge.from.y.max(edge.to.y)], gauge, projection);
                 let foot = if edge.from.y < edge.to.y { edge.from } else { edge.to };
-                let meets_eave = |other: &&super::outline::FaceEdge| {
+                let meets_eave = |other: &&FaceEdge| {
                     other.kind == EdgeKind::Eave
                         && [other.from, other.to].iter().any(|end| (end - foot).norm() < tolerance::SMALLEST)
                 };
@@ -52,13 +55,30 @@ pub fn count(faces: &[CoveredFace], openings: &[CutOpening], gauge: f64, project
                 (left.min(place.x), right.max(place.x))
             });
             let width = right - left;
-            answer.opening_lengths.extend([width + 2.0 * PAST_SIDE; 2]);
+            answer.opening_lengths.push(width + 2.0 * PAST_SIDE);
             answer.steps += 2 * steps([low, high], gauge, projection);
-            let is_chimney = opening.kind.to_lowercase().contains("chimney");
-            answer.saddles += u32::from(is_chimney && width > SADDLE_FROM);
+            // Astride a ridge no water comes down on its upper side.
+            if !ends_at_ridge(face, [left, right], high) {
+                answer.opening_lengths.push(width + 2.0 * PAST_SIDE);
+                let is_chimney = opening.kind.to_lowercase().contains("chimney");
+                answer.saddles += u32::from(is_chimney && width > SADDLE_FROM);
+            }
         }
     }
     answer
+}
+
+/// Whether the upper side of an opening lies on the ridge of its face.
+fn ends_at_ridge(face: &CoveredFace, [left, right]: [f64; 2], high: f64) -> bool {
+    let on = |edge: &FaceEdge| {
+        let (from, to) = (edge.from.x.min(edge.to.x), edge.from.x.max(edge.to.x));
+        edge.kind == EdgeKind::Ridge
+            && edge.is_level
+            && (edge.from.y.max(edge.to.y) - high).abs() < ON_RIDGE
+            && from <= right
+            && left <= to
+    };
+    face.edges.iter().any(on)
 }
 
 /// Step pieces of a side from one height to another: the courses that cross it, and one.

@@ -3,7 +3,7 @@
 
 use super::bond::{self, Bond};
 use super::course::{self, Bit};
-use super::layout::{Choice, Course, FaceLayout, Hand, Piece, Source};
+use super::layout::{Choice, Course, FaceLayout, Hand, Piece, Place, Source};
 use super::offcut::{self, Pool, Rules, Tally};
 use super::outline::{CoveredFace, FaceEdge};
 use super::region::Cell;
@@ -67,32 +67,78 @@ pub fn courses_to(slope: f64, projection: f64, gauge: f64, height: f64, cover: f
 /// Lays a face with the best bond. O(bonds × pieces).
 #[must_use]
 pub fn lay(face: &CoveredFace, work: &Piecework) -> FaceLayout {
-    let grids = Grids::new(face, work);
-    let mut candidates = bond::full(work.steps);
-    let mut tried: Vec<(Bond, Tally)> = candidates.drain(..).map(|bond| (bond, grids.tally(&bond).0)).collect();
-    if tried.iter().all(|(_, tally)| tally.slivers > 0) {
-        tried.extend(bond::shortened(work.steps).into_iter().map(|bond| (bond, grids.tally(&bond).0)));
-    }
-    let Some(&(best, tally)) = tried.iter().min_by_key(|(_, tally)| *tally) else {
-        return grids.layout(&Bond { hand: Hand::Left, base: 0, length: 1, start: 0 }, Choice::default());
+    let mut pool = Pool::default();
+    let mut layouts = lay_together(&[face], work, &mut pool);
+    leave(&mut layouts, pool);
+    layouts.swap_remove(0)
+}
+
+/// Lays faces of one plane, eaves at one height, with the best bond for all of them: they share butt lines, joints and
+/// phase. Offcuts of the pool are used before new pieces, and what is left of these joins the pool. One layout a face.
+/// O(bonds × pieces).
+#[must_use]
+pub fn lay_together(faces: &[&CoveredFace], work: &Piecework, pool: &mut Pool) -> Vec<FaceLayout> {
+    let grids = Grids::of(faces, work);
+    let tried_with = |bond: Bond| {
+        let mut pool = pool.clone();
+        let each: Vec<Tally> = grids.iter().map(|grid| grid.tally(&bond, &mut pool)).collect();
+        (bond, total(&each), each)
     };
-    let keeping = tried.iter().filter(|(_, other)| other.slivers == tally.slivers);
-    let worst = keeping.map(|(_, other)| other.new).max().unwrap_or(tally.new);
-    grids.layout(&best, Choice { tried: tried.len(), pieces: tally.new, worst, slivers: tally.slivers })
+    let mut tried: Vec<(Bond, Tally, Vec<Tally>)> = bond::full(work.steps).into_iter().map(tried_with).collect();
+    if tried.iter().all(|(_, tally, _)| tally.slivers > 0) {
+        tried.extend(bond::shortened(work.steps).into_iter().map(tried_with));
+    }
+    let best = tried.iter().min_by_key(|(_, tally, _)| *tally);
+    let Some((bond, tally, each)) = best else { return Vec::new() };
+    let keeping = tried.iter().filter(|(_, other, _)| other.slivers == tally.slivers);
+    let worst = keeping.max_by_key(|(_, other, _)| other.new).map_or(each, |(_, _, each)| each);
+    let choice = |(index, tally): (usize, &Tally)| Choice {
+        tried: tried.len(),
+        pieces: tally.new,
+        worst: worst[index].new.max(tally.new),
+        slivers: tally.slivers,
+    };
+    let choices: Vec<Choice> = each.iter().enumerate().map(choice).collect();
+    grids.iter().zip(choices).map(|(grid, choice)| grid.layout(bond, choice, pool)).collect()
 }
 
 /// Lays a face with a bond of one's own choice. O(pieces).
 #[must_use]
 pub fn lay_with(face: &CoveredFace, work: &Piecework, bond: &Bond) -> FaceLayout {
-    let grids = Grids::new(face, work);
-    let tally = grids.tally(bond).0;
-    grids.layout(bond, Choice { tried: 1, pieces: tally.new, worst: tally.new, slivers: tally.slivers })
+    let grids = Grids::new(face, work, [Hand::Left, Hand::Right].map(|hand| start_of(face, hand)), 0);
+    let tally = grids.tally(bond, &mut Pool::default());
+    let choice = Choice { tried: 1, pieces: tally.new, worst: tally.new, slivers: tally.slivers };
+    let mut pool = Pool::default();
+    let mut layouts = [grids.layout(bond, choice, &mut pool)];
+    leave(&mut layouts, pool);
+    let [layout] = layouts;
+    layout
+}
+
+/// Notes in each layout what of its offcuts nobody used. O(offcuts × layouts).
+pub fn leave(layouts: &mut [FaceLayout], pool: Pool) {
+    for offcut in pool.left_over() {
+        if let Some(layout) = layouts.iter_mut().find(|layout| layout.face == offcut.cut_from.face) {
+            layout.offcuts_left.push(offcut.length);
+        }
+    }
+}
+
+fn total(each: &[Tally]) -> Tally {
+    each.iter().fold(Tally::default(), |mut sum, tally| {
+        sum += *tally;
+        sum
+    })
 }
 
 /// The clipped positions of every course for every shift from either hand.
 struct Grids<'a> {
     face: &'a CoveredFace,
     work: &'a Piecework,
+    /// Where courses start, from the left and from the right.
+    starts: [f64; 2],
+    /// Courses of the plane below this face's first.
+    below: usize,
     /// Cells of each course's band.
     bands: Vec<(f64, Vec<Cell>)>,
     /// By hand, shift and course: where its bits lie in `bits`.
@@ -101,17 +147,32 @@ struct Grids<'a> {
 }
 
 impl<'a> Grids<'a> {
-    fn new(face: &'a CoveredFace, work: &'a Piecework) -> Self {
+    /// The grids of faces of one plane: all count from the outermost start on either hand and from the lowest course.
+    fn of(faces: &[&'a CoveredFace], work: &'a Piecework) -> Vec<Self> {
+        let Some(first) = faces.first() else { return Vec::new() };
+        let offset = |face: &CoveredFace| (face.frame.origin - first.frame.origin).dot(&first.frame.along);
+        let on = |hand: Hand| faces.iter().map(move |face| start_of(face, hand) + offset(face));
+        let left = on(Hand::Left).fold(f64::INFINITY, f64::min);
+        let right = on(Hand::Right).fold(f64::NEG_INFINITY, f64::max);
+        let lowest = faces.iter().map(|face| first_course(face, work)).fold(f64::INFINITY, f64::min);
+        let grid = |face: &&'a CoveredFace| {
+            #[allow(clippy::cast_possible_truncation, clippy::cast_sign_loss)]
+            let below = (first_course(face, work) - lowest).max(0.0) as usize;
+            Self::new(face, work, [left - offset(face), right - offset(face)], below)
+        };
+        faces.iter().map(grid).collect()
+    }
+
+    fn new(face: &'a CoveredFace, work: &'a Piecework, starts: [f64; 2], below: usize) -> Self {
         let heads = heads(face, work);
         let bands = bands(face, work);
         let valleys = valley::through(face);
         let mut bits = Vec::new();
         let mut ranges = Vec::new();
-        for hand in [Hand::Left, Hand::Right] {
-            let end = start_of(face, hand);
+        for (hand, end) in [Hand::Left, Hand::Right].into_iter().zip(starts) {
             for shift in 0..work.steps {
                 let origin = origin(end, hand, shift, work);
-                for (butt, cells) in &bands {
+                for (course, (butt, cells)) in bands.iter().enumerate() {
                     let start = bits.len();
                     course::clip(cells, origin, work.width, &mut bits);
                     let mut kept = start;
@@ -122,12 +183,20 @@ impl<'a> Grids<'a> {
                         }
                     }
                     bits.truncate(kept);
-                    valley::clear_joints(&mut bits[start..], cells, &valleys, work, *butt);
-                    ranges.push(start..kept);
+                    if !valleys.is_empty() {
+                        let mut own = bits.split_off(start);
+                        valley::clear_joints(&mut own, cells, &valleys, work, *butt, course);
+                        bits.append(&mut own);
+                    }
+                    ranges.push(start..bits.len());
                 }
             }
         }
-        Self { face, work, bands, ranges, bits }
+        Self { face, work, starts, below, bands, ranges, bits }
+    }
+
+    fn shift(&self, bond: &Bond, course: usize) -> u32 {
+        bond.shift(self.below + course, self.work.steps)
     }
 
     fn bits(&self, bond: &Bond, course: usize) -> &[Bit] {
@@ -135,7 +204,7 @@ impl<'a> Grids<'a> {
             Hand::Left => 0,
             Hand::Right => self.work.steps as usize,
         };
-        let grid = hand + bond.shift(course, self.work.steps) as usize;
+        let grid = hand + self.shift(bond, course) as usize;
         &self.bits[self.ranges[grid * self.bands.len() + course].clone()]
     }
 
@@ -148,13 +217,22 @@ impl<'a> Grids<'a> {
         }
     }
 
-    fn tally(&self, bond: &Bond) -> (Tally, Pool) {
+    fn tally(&self, bond: &Bond, pool: &mut Pool) -> Tally {
         let courses = (0..self.bands.len()).map(|course| self.bits(bond, course));
-        offcut::tally(courses, bond.hand, &self.rules(), self.work.least_end)
+        offcut::tally(self.face.id, courses, bond.hand, &self.rules(), self.work.least_end, pool)
     }
 
-    fn layout(&self, bond: &Bond, choice: Choice) -> FaceLayout {
-        let (rules, mut pool) = (self.rules(), Pool::default());
+    fn origin(&self, bond: &Bond, shift: u32) -> f64 {
+        let end = match bond.hand {
+            Hand::Left => self.starts[0],
+            Hand::Right => self.starts[1],
+        };
+        origin(end, bond.hand, shift, self.work)
+    }
+
+    fn layout(&self, bond: &Bond, choice: Choice, pool: &mut Pool) -> FaceLayout {
+        let (rules, face) = (self.rules(), self.face.id);
+        let mut borrowed = Vec::new();
         let mut courses = Vec::new();
         for (index, (butt_v, cells)) in self.bands.iter().enumerate() {
             let bits = self.bits(bond, index);
@@ -165,26 +243,39 @@ impl<'a> Grids<'a> {
             if bond.hand == Hand::Right {
                 order.reverse();
             }
-            let place = |(place, bit): (usize, &&Bit)| {
-                let source = pool.take(bit, &rules, (courses.len(), place));
+            let place = |(nth, bit): (usize, &&Bit)| {
+                let source = match pool.take(bit, &rules, Place { face, course: courses.len(), piece: nth }) {
+                    None => Source::New,
+                    Some(offcut) => {
+                        if offcut.cut_from.face != face {
+                            borrowed.push((offcut.cut_from.face, offcut.length));
+                        }
+                        Source::Offcut(offcut.cut_from)
+                    }
+                };
                 piece(bit, cells, *butt_v, self.work, source)
             };
             let pieces = order.iter().enumerate().map(place).collect();
-            let origin =
-                origin(start_of(self.face, bond.hand), bond.hand, bond.shift(index, self.work.steps), self.work);
-            courses.push(Course { butt_v: *butt_v, head_v: butt_v + self.work.height, joint_u: origin, pieces });
+            let joint_u = self.origin(bond, self.shift(bond, index));
+            courses.push(Course { butt_v: *butt_v, head_v: butt_v + self.work.height, joint_u, pieces });
         }
-        let starter = self.work.starter.map_or_else(Vec::new, |height| starter(self.face, self.work, bond, height));
+        let phase = self.shift(bond, 0);
+        // Shorter by half a tab than the first course.
+        let grid = self.origin(bond, phase + 1);
+        let starter =
+            self.work.starter.map_or_else(Vec::new, |height| starter(self.face, self.work, bond.hand, grid, height));
         FaceLayout {
-            face: self.face.id,
+            face,
             frame: self.face.frame,
             outline: self.face.outline.iter().chain(&self.face.openings).cloned().collect(),
             gauge: self.work.gauge,
             hand: bond.hand,
-            phase: bond.shift(0, self.work.steps),
+            phase,
             starter,
             courses,
-            offcuts_left: pool.left_over().iter().map(|offcut| offcut.length).collect(),
+            offcuts_left: Vec::new(),
+            borrowed,
+            folds_to: None,
             choice,
         }
     }
@@ -221,12 +312,21 @@ fn start_of(face: &CoveredFace, hand: Hand) -> f64 {
     }
 }
 
+/// The course that reaches a height first, counted from the eave's.
+fn course_at(v: f64, work: &Piecework) -> f64 {
+    ((v + work.eave_projection + tolerance::SMALLEST) / work.gauge).floor()
+}
+
+/// The lowest course of a face: it reaches the lowest place; where the eave is the lowest edge it is course 0.
+fn first_course(face: &CoveredFace, work: &Piecework) -> f64 {
+    face.region.span_v().map_or(0.0, |[low, _]| course_at(low, work))
+}
+
 /// Bands of courses that hold anything, from the lowest up; the course of the eave has its butt at -p.
 fn bands(face: &CoveredFace, work: &Piecework) -> Vec<(f64, Vec<Cell>)> {
     let Some([low, high]) = face.region.span_v() else { return Vec::new() };
     let butt = |course: f64| -work.eave_projection + course * work.gauge;
-    // The lowest course reaches the lowest place; on a face whose eave is its lowest edge it is course 0.
-    let first = ((low + work.eave_projection + tolerance::SMALLEST) / work.gauge).floor();
+    let first = course_at(low, work);
     let mut bands = Vec::new();
     for course in 0.. {
         let at = butt(first + f64::from(course));
@@ -285,10 +385,9 @@ fn piece(bit: &Bit, cells: &[Cell], butt: f64, work: &Piecework, source: Source)
 }
 
 /// Starter pieces along every level low edge. The first is shorter by half a tab than the first of the course above, so
-/// that no joint of theirs comes under a joint or a slot of it. O(pieces).
-fn starter(face: &CoveredFace, work: &Piecework, bond: &Bond, height: f64) -> Vec<Piece> {
+/// that no joint of theirs comes under a joint or a slot of it; `origin` is one of their joints. O(pieces).
+fn starter(face: &CoveredFace, work: &Piecework, hand: Hand, origin: f64, height: f64) -> Vec<Piece> {
     let mut pieces = Vec::new();
-    let origin = origin(start_of(face, bond.hand), bond.hand, bond.shift(0, work.steps) + 1, work);
     for [from, to] in low_runs(face) {
         let cells: Vec<Cell> = face
             .region
@@ -303,7 +402,7 @@ fn starter(face: &CoveredFace, work: &Piecework, bond: &Bond, height: f64) -> Ve
                 && bit.at + bit.from < to.x - tolerance::SMALLEST
         };
         bits.retain(at_edge);
-        if bond.hand == Hand::Right {
+        if hand == Hand::Right {
             bits.reverse();
         }
         let strip = Piecework { height, ..*work };
@@ -348,12 +447,11 @@ fn up_the_verge(edge: &FaceEdge, width: f64, height: f64) -> Vec<Piece> {
     pieces
 }
 
-/// Level low edges as covered, those that touch joined, from the lowest up and left to right.
+/// Low edges over which the covering begins, as covered, those that touch joined, from the lowest up and left to right.
 #[must_use]
 pub fn low_runs(face: &CoveredFace) -> Vec<[Point2<f64>; 2]> {
-    let is_eave = |kind| matches!(kind, EdgeKind::Eave | EdgeKind::PitchBreak | EdgeKind::Step);
     let mut runs: Vec<[Point2<f64>; 2]> =
-        face.edges.iter().filter(|edge| edge.is_low && is_eave(edge.kind)).map(|edge| edge.covered).collect();
+        face.edges.iter().filter(|edge| edge.begins_anew).map(|edge| edge.covered).collect();
     runs.sort_by(|a, b| a[0].y.total_cmp(&b[0].y).then(a[0].x.total_cmp(&b[0].x)));
     let mut joined: Vec<[Point2<f64>; 2]> = Vec::new();
     for run in runs {

@@ -36,8 +36,12 @@ pub struct FaceLayout {
     pub starter: Vec<Piece>,
     /// Courses from the eave up.
     pub courses: Vec<Course>,
-    /// Lengths of offcuts long enough to keep that no course used.
+    /// Lengths of offcuts cut here, long enough to keep, that no course of any face used.
     pub offcuts_left: Vec<f64>,
+    /// Offcuts of other faces that are laid here: the face each was cut from, and its length.
+    pub borrowed: Vec<(FaceId, f64)>,
+    /// Up to which height pieces fold over the ridge instead of being trimmed at it; `None`: all are trimmed.
+    pub folds_to: Option<f64>,
     /// What the other hands and phases would have cost.
     pub choice: Choice,
 }
@@ -78,13 +82,19 @@ pub struct Piece {
 pub enum Source {
     /// A new piece out of the pack.
     New,
-    /// What was left over of an earlier piece: its course and place in laying order, counted from 0.
-    Offcut {
-        /// Course of the piece it was cut from.
-        course: usize,
-        /// Place in that course.
-        piece: usize,
-    },
+    /// What was left over of an earlier piece.
+    Offcut(Place),
+}
+
+/// Where a piece lies: its face, its course and its place in laying order, both counted from 0.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub struct Place {
+    /// The face.
+    pub face: FaceId,
+    /// The course.
+    pub course: usize,
+    /// The place in the course.
+    pub piece: usize,
 }
 
 /// What choosing hand and phase was worth.
@@ -118,7 +128,7 @@ impl FaceLayout {
         let mut counts = Counts::default();
         for piece in self.courses.iter().flat_map(|course| &course.pieces) {
             match (piece.source, piece.cut) {
-                (Source::Offcut { .. }, _) => counts.from_offcuts += 1,
+                (Source::Offcut(_), _) => counts.from_offcuts += 1,
                 (Source::New, true) => counts.cut += 1,
                 (Source::New, false) => counts.whole += 1,
             }

@@ -100,13 +100,14 @@ impl<'a> Lines<'a> {
             rule_of_thumb: None,
             weight: None,
             cost: None,
+            priced: None,
             left_over: None,
             detail: None,
         };
         more(&mut line);
         let comes_from_another = line.packs.is_none() && line.pack.is_some();
         if !comes_from_another {
-            let count = line.packs.map_or(amount.quantity, f64::from);
+            let count = line.priced.map_or_else(|| line.packs.map_or(amount.quantity, f64::from), |(count, _)| count);
             line.cost = price(self.prices, item).map(|each| each * count);
         }
         self.added.push(line);

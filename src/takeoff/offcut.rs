@@ -2,10 +2,13 @@
 //!
 //! An offcut keeps one end of the uncut piece. What the start of a course leaves has the left end (laying from the left)
 //! and finishes a later course; what a finish leaves has the right end and starts one. An offcut is never turned over
-//! or upside down, and is used at most once, by a piece laid after the one it was cut from (common practice, no source).
+//! or upside down, and is used at most once, by a piece laid after the one it was cut from, on the same face or on a
+//! later one (common practice, no source). Which hand a face is laid from does not matter to an offcut: it fits wherever
+//! the end it has is wanted, with its slots in line, because both count from that end.
 
 use super::course::Bit;
-use super::layout::{Hand, Source};
+use super::layout::{Hand, Place};
+use crate::base::ids::FaceId;
 use crate::base::tolerance;
 
 /// What is cut and how.
@@ -26,16 +29,15 @@ pub struct Rules {
 pub struct Offcut {
     /// Length of its full-height rectangle.
     pub length: f64,
-    /// Whether it has the left end of the uncut piece; else the right.
-    pub has_left_end: bool,
-    /// The piece it was cut from: course, place in laying order.
-    pub cut_from: (usize, usize),
+    /// The piece it was cut from.
+    pub cut_from: Place,
 }
 
-/// Offcuts waiting to be used.
+/// Offcuts waiting to be used: by which end of the uncut piece they have, shortest first, the oldest of equals first.
 #[derive(Clone, Debug, Default)]
 pub struct Pool {
-    waiting: Vec<Offcut>,
+    with_left_end: Vec<Offcut>,
+    with_right_end: Vec<Offcut>,
 }
 
 /// What a layout takes.
@@ -52,60 +54,67 @@ pub struct Tally {
 }
 
 impl Pool {
-    /// Where a piece comes from: the shortest offcut that fits, the oldest of equals; else a new piece, whose remainders
-    /// go to the pool. O(waiting).
-    pub fn take(&mut self, bit: &Bit, rules: &Rules, place: (usize, usize)) -> Source {
+    /// The offcut a piece is made of: the shortest that fits, the oldest of equals. `None`: a new piece, whose remainders
+    /// go to the pool. O(log waiting) to find, O(waiting) to move up.
+    pub fn take(&mut self, bit: &Bit, rules: &Rules, place: Place) -> Option<Offcut> {
         let (left, right) = (bit.keeps_left(), bit.keeps_right(rules.width));
         if left && right {
-            return Source::New;
+            return None;
         }
         let length = bit.to - bit.from;
         // A piece with both ends cut takes its slots from whichever end the offcut still has.
-        let with_left = if left { length } else { length + bit.from % rules.tab };
-        let with_right = if right { length } else { length + (rules.width - bit.to) % rules.tab };
-        let fits = |offcut: &Offcut| {
-            let need = match (offcut.has_left_end, left, right) {
-                (true, _, false) => with_left,
-                (false, false, _) => with_right,
-                _ => return None,
-            };
-            (offcut.length >= need - tolerance::SMALLEST).then_some(offcut.length)
+        let with_left = (!right).then(|| if left { length } else { length + bit.from % rules.tab });
+        let with_right = (!left).then(|| if right { length } else { length + (rules.width - bit.to) % rules.tab });
+        let find = |waiting: &[Offcut], need: Option<f64>| {
+            let need = need? - tolerance::SMALLEST;
+            let index = waiting.partition_point(|offcut| offcut.length < need);
+            waiting.get(index).map(|offcut| (offcut.length, index))
         };
-        let best = self
-            .waiting
-            .iter()
-            .enumerate()
-            .filter_map(|(index, offcut)| fits(offcut).map(|length| (index, length)))
-            .min_by(|a, b| a.1.total_cmp(&b.1));
-        if let Some((index, _)) = best {
-            let offcut = self.waiting.remove(index);
-            return Source::Offcut { course: offcut.cut_from.0, piece: offcut.cut_from.1 };
+        let from_left = find(&self.with_left_end, with_left);
+        let from_right = find(&self.with_right_end, with_right);
+        match (from_left, from_right) {
+            (Some((a, index)), Some((b, _))) if a <= b => return Some(self.with_left_end.remove(index)),
+            (_, Some((_, index))) => return Some(self.with_right_end.remove(index)),
+            (Some((_, index)), None) => return Some(self.with_left_end.remove(index)),
+            (None, None) => {}
         }
-        let shortest = rules.shortest - tolerance::SMALLEST;
-        if bit.from >= shortest {
-            self.waiting.push(Offcut { length: bit.from, has_left_end: true, cut_from: place });
+        self.keep(bit, rules, place);
+        None
+    }
+
+    /// Keeps what a new piece leaves at either end, where it is long enough.
+    fn keep(&mut self, bit: &Bit, rules: &Rules, cut_from: Place) {
+        for (waiting, length) in
+            [(&mut self.with_left_end, bit.from), (&mut self.with_right_end, rules.width - bit.to)]
+        {
+            if length >= rules.shortest - tolerance::SMALLEST {
+                let after = waiting.partition_point(|offcut| offcut.length <= length);
+                waiting.insert(after, Offcut { length, cut_from });
+            }
         }
-        if rules.width - bit.to >= shortest {
-            self.waiting.push(Offcut { length: rules.width - bit.to, has_left_end: false, cut_from: place });
-        }
-        Source::New
     }
 
     /// What nobody used.
-    #[must_use]
-    pub fn left_over(self) -> Vec<Offcut> {
-        self.waiting
+    pub fn left_over(self) -> impl Iterator<Item = Offcut> {
+        self.with_left_end.into_iter().chain(self.with_right_end)
     }
 }
 
-/// Counts what a whole layout takes, course after course in laying order. O(pieces × waiting).
-pub fn tally<'a>(courses: impl Iterator<Item = &'a [Bit]>, hand: Hand, rules: &Rules, least_end: f64) -> (Tally, Pool) {
-    let mut pool = Pool::default();
+/// Counts what a whole face takes, course after course in laying order, with these offcuts at hand; they are used up as
+/// it goes. O(pieces × log waiting).
+pub fn tally<'a>(
+    face: FaceId,
+    courses: impl Iterator<Item = &'a [Bit]>,
+    hand: Hand,
+    rules: &Rules,
+    least_end: f64,
+    pool: &mut Pool,
+) -> Tally {
     let mut tally = Tally::default();
     for (course, bits) in courses.enumerate() {
-        let mut lay = |place: usize, bit: &Bit| {
+        let mut lay = |piece: usize, bit: &Bit| {
             tally.placed += 1;
-            if pool.take(bit, rules, (course, place)) == Source::New {
+            if pool.take(bit, rules, Place { face, course, piece }).is_none() {
                 tally.new += 1;
                 tally.cut += usize::from(!bit.is_whole(rules.width, rules.height));
             }
@@ -117,5 +126,14 @@ pub fn tally<'a>(courses: impl Iterator<Item = &'a [Bit]>, hand: Hand, rules: &R
             Hand::Right => bits.iter().rev().enumerate().for_each(|(place, bit)| lay(place, bit)),
         }
     }
-    (tally, pool)
+    tally
+}
+
+impl std::ops::AddAssign for Tally {
+    fn add_assign(&mut self, other: Self) {
+        self.slivers += other.slivers;
+        self.new += other.new;
+        self.cut += other.cut;
+        self.placed += other.placed;
+    }
 }

@@ -1,8 +1,9 @@
 //! Lines of what lies under and round the covering: deck, boards, metal, underlay, flashings, rainwater.
 
 use super::answer::Stage;
-use super::card::CoveringKind;
+use super::card::{Card, CoveringKind};
 use super::covering::{Laid, margins};
+use super::goods::EdgeStrip;
 use super::lines::{Amount, Lines};
 use super::outline::CoveredFace;
 use super::take_off::TakeoffInput;
@@ -48,13 +49,8 @@ pub(super) fn underlay_lines(input: &TakeoffInput, faces: &[CoveredFace], area: 
     let roof = input.roof;
     let edge_strip = |lines: &mut Lines, item: &'static str, what: &str, kind: EdgeKind| {
         let strip = if kind == EdgeKind::Eave { &card.eave_strip } else { &card.verge_strip };
-        let Some(strip) = strip else { return };
         let lengths: Vec<f64> = runs::straight(roof, kind).iter().map(runs::Run::length).collect();
-        let amount = lines.stock(&lengths, strip.piece, strip.lap);
-        lines.add(item, what, Stage::Underlay, amount, |line| {
-            line.pack = Some(format!("strip of {} m", strip.piece));
-            line.weight = Some(amount.need * strip.piece * strip.weight);
-        });
+        metal_strip(lines, (item, what), strip.as_ref(), &lengths);
     };
     edge_strip(lines, "edge-strip-eave", "metal at eaves, under the underlay", EdgeKind::Eave);
     if let Some(roll) = &card.underlay {
@@ -73,6 +69,7 @@ pub(super) fn underlay_lines(input: &TakeoffInput, faces: &[CoveredFace], area: 
         }
     }
     edge_strip(lines, "edge-strip-verge", "metal at verges, over the underlay", EdgeKind::Verge);
+    break_strip(roof, card, lines);
     let valleys: Vec<f64> = runs::straight(roof, EdgeKind::Valley).iter().map(runs::Run::length).collect();
     if let Some(lining) = card.valley_lining.as_ref().filter(|_| !valleys.is_empty()) {
         let amount = lines.stock(&valleys, lining.piece, lining.lap);
@@ -82,6 +79,28 @@ pub(super) fn underlay_lines(input: &TakeoffInput, faces: &[CoveredFace], area: 
             line.weight = Some(amount.need * lining.piece * lining.weight);
         });
     }
+}
+
+/// Where a slope turns steeper downwards, the upper one ends like an eave: a new starter, and metal under it. Where it
+/// turns flatter, courses and underlay run on down (common practice, no source).
+fn break_strip(roof: &Roof, card: &Card, lines: &mut Lines) {
+    let is_convex = |run: &runs::Run| {
+        let folds = run.edges.iter().filter_map(|id| roof.edges[id.index()].dihedral);
+        folds.fold(f64::INFINITY, f64::min) < std::f64::consts::PI
+    };
+    let breaks = runs::straight(roof, EdgeKind::PitchBreak);
+    let lengths: Vec<f64> = breaks.iter().filter(|run| is_convex(run)).map(runs::Run::length).collect();
+    let what = "metal at breaks of slope, under the starter above";
+    metal_strip(lines, ("edge-strip-break", what), card.eave_strip.as_ref(), &lengths);
+}
+
+fn metal_strip(lines: &mut Lines, (item, what): (&str, &str), strip: Option<&EdgeStrip>, lengths: &[f64]) {
+    let Some(strip) = strip else { return };
+    let amount = lines.stock(lengths, strip.piece, strip.lap);
+    lines.add(item, what, Stage::Underlay, amount, |line| {
+        line.pack = Some(format!("strip of {} m", strip.piece));
+        line.weight = Some(amount.need * strip.piece * strip.weight);
+    });
 }
 
 pub(super) fn flashing_lines(input: &TakeoffInput, faces: &[CoveredFace], laid: &Laid, lines: &mut Lines) {

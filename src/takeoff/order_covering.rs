@@ -95,6 +95,7 @@ pub(super) fn covering_lines(
             lines.add(&card.name, "covering: sheets cut to length", Stage::Covering, amount, |line| {
                 line.pack = Some("sheet cut to length".into());
                 line.weight = Some(sheet_area * sheet.weight);
+                line.priced = Some((sheet_area, "m²"));
                 line.rule_of_thumb = Some(area * (1.0 + THUMB) / (sheet.cover_width * sheet.max_length));
                 line.detail = Some(length_list(&lengths));
             });

@@ -64,6 +64,9 @@ pub struct FaceEdge {
     pub is_low: bool,
     /// Whether it is level within the face.
     pub is_level: bool,
+    /// Whether the covering begins anew over it, with a starter: an eave, the top of a step, a break below which the slope
+    /// is steeper.
+    pub begins_anew: bool,
     /// Its two ends on the outline of what is covered.
     pub covered: [Point2<f64>; 2],
 }
@@ -177,7 +180,14 @@ fn edges_of(roof: &Roof, face: &Face, frame: &FaceFrame) -> Vec<Vec<FaceEdge>> {
                     // Level: both ends at one height to within the smallest tolerance, or half a degree of a metre of it.
                     let is_level = along.y.abs() <= tolerance::SMALLEST.max(along.norm() * LEVEL);
                     let kind = id.map_or(EdgeKind::Top, |id| roof.edges[id.index()].kind);
-                    FaceEdge { id, kind, from, to, is_low: along.x > along.y.abs(), is_level, covered: [from, to] }
+                    let is_low = along.x > along.y.abs();
+                    let dihedral = id.and_then(|id| roof.edges[id.index()].dihedral);
+                    let begins_anew = match kind {
+                        EdgeKind::Eave | EdgeKind::Step => is_low,
+                        EdgeKind::PitchBreak => is_low && dihedral.is_none_or(|angle| angle < std::f64::consts::PI),
+                        _ => false,
+                    };
+                    FaceEdge { id, kind, from, to, is_low, is_level, begins_anew, covered: [from, to] }
                 })
                 .collect()
         })
@@ -283,7 +293,8 @@ fn grow_ring(ring: &[Point2<f64>], by: f64) -> Vec<Point2<f64>> {
         .map(|index| {
             let (from, to) = (places[index], places[(index + 1) % count]);
             let covered = [from, to];
-            FaceEdge { id: None, kind: EdgeKind::Abutment, from, to, is_low: false, is_level: false, covered }
+            let kind = EdgeKind::Abutment;
+            FaceEdge { id: None, kind, from, to, is_low: false, is_level: false, begins_anew: false, covered }
         })
         .collect();
     grow(&mut edges, |_| [by, by])

@@ -79,6 +79,8 @@ fn lay_from(face: &CoveredFace, sheet: &Sheet, hand: Hand) -> FaceLayout {
         starter: Vec::new(),
         courses,
         offcuts_left: Vec::new(),
+        borrowed: Vec::new(),
+        folds_to: None,
         choice: Choice::default(),
     }
 }

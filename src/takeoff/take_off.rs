@@ -5,12 +5,13 @@ use super::caps::{self, CapRun};
 use super::card::{Card, CoveringKind};
 use super::covering::{self, margins};
 use super::lines::Lines;
-use super::model::Covering;
+use super::model::{Covering, Prices};
 use super::offer::{Measures, offer};
 use super::order::{deck_lines, flashing_lines, rain_lines, total, underlay_lines};
 use super::order_covering::covering_lines;
 use super::outline::{CoveredFace, cover};
 use super::{advice, reroof};
+use crate::base::diagnostic::Note;
 use crate::roof::opening::CutOpening;
 use crate::roof::{EdgeKind, Roof};
 use nalgebra::Vector2;
@@ -76,6 +77,7 @@ pub fn take_off(input: &TakeoffInput) -> TakeOff {
         ..TakeOff::default()
     };
     let waste = old_roof.as_ref().map_or(0.0, |old| old.weight / 1000.0);
+    answer.notes.extend(unused_prices(&answer, &covering.prices));
     answer.offer = offer(&covering.prices, &ordered(&answer), &measures(input, &faces, waste));
     answer.old_roof = old_roof;
     answer
@@ -100,13 +102,29 @@ fn ordered(answer: &TakeOff) -> Vec<(String, String, f64, &'static str)> {
     let priced = answer.lines.iter().filter(|line| line.packs.is_some() || line.pack.is_none());
     priced
         .filter_map(|line| {
-            let (quantity, unit) = match line.packs {
-                Some(packs) => (f64::from(packs), "pack"),
-                None => (line.quantity?, line.unit),
+            let (quantity, unit) = match (line.priced, line.packs) {
+                (Some(priced), _) => priced,
+                (None, Some(packs)) => (f64::from(packs), "pack"),
+                (None, None) => (line.quantity?, line.unit),
             };
             Some((line.item.clone(), line.what.clone(), quantity, unit))
         })
         .collect()
+}
+
+/// Prices of what comes out of another line's packs: it is paid for there.
+fn unused_prices(answer: &TakeOff, prices: &Prices) -> Option<Note> {
+    let given = prices.items.iter().map(|(item, _)| item.as_str());
+    let unused: Vec<&str> =
+        given.filter(|item| answer.line(item).is_some_and(|line| line.packs.is_none() && line.pack.is_some())).collect();
+    (!unused.is_empty()).then(|| Note {
+        code: "price-not-used",
+        message: format!(
+            "no price of its own is used for {}: it comes out of the covering's packs and is paid for with them",
+            unused.join(", ")
+        ),
+        faces: Vec::new(),
+    })
 }
 
 fn measures(input: &TakeoffInput, faces: &[CoveredFace], waste: f64) -> Measures {

@@ -4,6 +4,7 @@ use super::card::LapByPitch;
 use super::goods::Underlay;
 use super::outline::{CoveredFace, FaceEdge, goes_first, grown_region};
 use super::region::Region;
+use crate::base::ids::FaceId;
 use crate::base::tolerance;
 use crate::roof::opening::CutOpening;
 use crate::roof::{EdgeKind, Roof};
@@ -17,8 +18,25 @@ pub struct UnderlayCount {
     pub length: f64,
     /// Rolls.
     pub rolls: u32,
+    /// Rows in laying order: valley strips first, then face by face from the eave up.
+    pub rows: Vec<Row>,
     /// Ice barrier at eaves, square metres, where the card asks for one.
     pub ice_barrier: Option<f64>,
+}
+
+/// A row, or a strip down a valley.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Row {
+    /// The face it lies on; `None` for a strip down a valley.
+    pub face: Option<FaceId>,
+    /// Its lower edge, up the slope from the face's eave, metres.
+    pub v: f64,
+    /// Where it begins and ends along the eave (down the valley: from 0), metres.
+    pub u: [f64; 2],
+    /// How much of a roll's width it takes: 1, or the narrow first row's part.
+    pub share: f64,
+    /// Where pieces meet along it: the end of the one below, with the lap.
+    pub ends: Vec<f64>,
 }
 
 /// An opening smaller than this is laid across and cut out afterwards: nothing is saved.
@@ -26,6 +44,9 @@ const LARGE_OPENING: f64 = 1.0;
 
 /// A rest of a roll shorter than this is not laid on.
 const SHORTEST_REST: f64 = 1.0;
+
+/// Ends of neighbouring rows stand at least this far apart (IRC R905.1.1, from memory: 6 ft).
+pub const STAGGER: f64 = 1.829;
 
 /// IRC R905.2: below 4:12 a 19 in strip first, then 36 in sheets lapped 19 in.
 const DOUBLE_LAP: f64 = 19.0 / 36.0;
@@ -47,7 +68,10 @@ pub fn count(
     card: &Underlay,
     wall_inside: Option<f64>,
 ) -> UnderlayCount {
-    let mut lengths: Vec<f64> = Vec::new();
+    // A full-width strip down each valley first.
+    let valleys = super::runs::straight(roof, EdgeKind::Valley);
+    let strip = |run: &super::runs::Run| Row { face: None, v: 0.0, u: [0.0, run.length()], share: 1.0, ends: Vec::new() };
+    let mut all: Vec<Row> = valleys.iter().map(strip).collect();
     let mut ice = 0.0;
     for face in faces {
         let large: Vec<_> = openings
@@ -64,10 +88,10 @@ pub fn count(
         };
         if double {
             // A narrow row at the eave first; what is left of its width goes under another.
-            let first = region.span_v().map_or_else(Vec::new, |[low, _]| region.runs(low, low + lap));
-            lengths.extend(first.iter().map(|run| (run[1] - run[0]) * DOUBLE_LAP));
+            let low = region.span_v().map_or(0.0, |[low, _]| low);
+            all.extend(row_of(face.id, &region, [low, low + lap], DOUBLE_LAP));
         }
-        face_rows(&region, card.width, lap, &mut lengths);
+        face_rows(face.id, &region, card.width, lap, &mut all);
         let inside = wall_inside.zip(card.ice_inside);
         if let Some((to_wall, beyond)) = inside {
             let up = (to_wall + beyond) / face.pitch.cos();
@@ -76,11 +100,9 @@ pub fn count(
             }
         }
     }
-    // A full-width strip down each valley first.
-    let valleys = super::runs::straight(roof, EdgeKind::Valley);
-    lengths.extend(valleys.iter().map(super::runs::Run::length));
-    let (laid, rolls) = unroll(&lengths, card);
+    let (laid, rolls) = unroll(&mut all, card);
     UnderlayCount {
+        rows: all,
         area: laid * card.width,
         length: laid,
         rolls,
@@ -99,34 +121,94 @@ fn reach(roof: &Roof, face: &CoveredFace, edge: &FaceEdge, card: &Underlay) -> f
     }
 }
 
-fn face_rows(region: &Region, width: f64, lap: f64, lengths: &mut Vec<f64>) {
+fn row_of(face: FaceId, region: &Region, [from, to]: [f64; 2], share: f64) -> impl Iterator<Item = Row> {
+    let row = move |u| Row { face: Some(face), v: from, u, share, ends: Vec::new() };
+    region.runs(from, to).into_iter().map(row)
+}
+
+fn face_rows(face: FaceId, region: &Region, width: f64, lap: f64, all: &mut Vec<Row>) {
     let Some([low, high]) = region.span_v() else { return };
     for row in 0..rows(high - low, 0.0, width, lap) {
         let from = low + f64::from(row) * (width - lap);
-        lengths.extend(region.runs(from, from + width).iter().map(|run| run[1] - run[0]));
+        all.extend(row_of(face, region, [from, from + width], 1.0));
     }
 }
 
-/// Lays the rows off roll after roll, ends lapped; gives the length laid and the rolls begun.
-fn unroll(lengths: &[f64], card: &Underlay) -> (f64, u32) {
-    let (mut laid, mut rolls, mut rest) = (0.0, 0_u32, 0.0);
-    for &length in lengths {
-        let mut need = length;
-        while need > tolerance::SMALLEST {
-            if rest < SHORTEST_REST.min(need) {
-                rolls += 1;
-                rest = card.length;
-            }
-            let piece = need.min(rest);
+/// Lays the rows off roll after roll, ends lapped and kept away from those of the row below; gives the length of full
+/// width laid and the rolls begun. A rest finishes the row it is long enough for, the shortest first; else the longest is
+/// laid on; a new roll is begun where none will do. O(rows × rests).
+fn unroll(rows: &mut [Row], card: &Underlay) -> (f64, u32) {
+    let (mut laid, mut rolls) = (0.0, 0_u32);
+    let mut rests: Vec<f64> = Vec::new();
+    for index in 0..rows.len() {
+        let (before, here) = rows.split_at_mut(index);
+        let row = &mut here[0];
+        // Rows of the face that lie directly below: the same run may be split by an opening.
+        let below = before.iter().rev().take_while(|other| other.face == row.face && row.face.is_some());
+        let next_below = below.clone().map(|other| other.v).find(|v| *v < row.v).unwrap_or(f64::NAN);
+        let below_ends: Vec<f64> =
+            below.filter(|other| other.v == next_below).flat_map(|other| other.ends.iter().copied()).collect();
+        let mut at = row.u[0];
+        loop {
+            // A narrow row is cut lengthwise: a roll gives more of it.
+            let need = (row.u[1] - at) * row.share;
+            let Some((stock, piece)) = choose(&rests, need, at, &below_ends, card.length, row.share) else { break };
+            let rest = match stock {
+                Some(index) => rests.swap_remove(index),
+                None => {
+                    rolls += 1;
+                    card.length
+                }
+            };
             laid += piece;
-            rest -= piece;
-            need -= piece;
-            if need > tolerance::SMALLEST {
-                need += card.end_lap;
+            if rest - piece >= SHORTEST_REST {
+                rests.push(rest - piece);
             }
+            if need - piece <= tolerance::SMALLEST {
+                break;
+            }
+            let end = at + piece / row.share;
+            row.ends.push(end);
+            at = end - card.end_lap;
         }
     }
     (laid, rolls)
+}
+
+/// The rest to lay next (`None`: a new roll) and how much of it; nothing where nothing is needed.
+fn choose(
+    rests: &[f64],
+    need: f64,
+    at: f64,
+    below_ends: &[f64],
+    roll: f64,
+    share: f64,
+) -> Option<(Option<usize>, f64)> {
+    if need <= tolerance::SMALLEST {
+        return None;
+    }
+    let mut order: Vec<usize> = (0..rests.len()).collect();
+    order.sort_by(|&a, &b| rests[a].total_cmp(&rests[b]));
+    if let Some(&index) = order.iter().find(|&&index| rests[index] >= need - tolerance::SMALLEST) {
+        return Some((Some(index), need));
+    }
+    let longest = order.last().map(|&index| (Some(index), rests[index]));
+    for (stock, length) in longest.into_iter().chain([(None, roll)]) {
+        if length >= need {
+            return Some((stock, need));
+        }
+        // Shorter, where its end would come too near one of the row below.
+        let near = |length: f64| below_ends.iter().find(|end| (at + length / share - **end).abs() < STAGGER);
+        let mut piece = length;
+        while let Some(end) = near(piece) {
+            piece = (end - STAGGER - at) * share - tolerance::SMALLEST;
+        }
+        if piece >= SHORTEST_REST.min(need) {
+            return Some((stock, piece));
+        }
+    }
+    // No end keeps its distance: a whole roll, and the lap where it falls.
+    Some((None, roll.min(need)))
 }
 
 #[cfg(test)]

@@ -48,12 +48,24 @@ fn u_at(line: &[Point2<f64>; 2], v: f64) -> f64 {
     line[0].x + (line[1].x - line[0].x) * along
 }
 
-/// Moves the joints of one course (bits from left to right) clear of the valleys it runs through. O(bits × valleys).
-pub fn clear_joints(bits: &mut [Bit], cells: &[Cell], valleys: &[Through], work: &Piecework, butt: f64) {
+/// End joints of consecutive courses stand at least this far apart.
+const APART: f64 = 0.100;
+
+/// Moves the joints of one course (bits from left to right) clear of the valleys it runs through. `course` counts from the
+/// lowest of the face. O(bits × valleys).
+pub fn clear_joints(
+    bits: &mut Vec<Bit>,
+    cells: &[Cell],
+    valleys: &[Through],
+    work: &Piecework,
+    butt: f64,
+    course: usize,
+) {
     let head = butt + work.height;
+    let is_second = course % 2 == 1;
     for valley in valleys.iter().filter(|valley| valley.centre[0].y < head && valley.centre[1].y > butt) {
         if valley.is_right {
-            at_right(bits, cells, valley, work, [butt, head]);
+            at_right(bits, cells, valley, work, [butt, head], is_second);
         } else {
             // The same, seen in a mirror.
             let mirrored_cells: Vec<Cell> = cells.iter().map(mirrored_cell).collect();
@@ -61,7 +73,7 @@ pub fn clear_joints(bits: &mut [Bit], cells: &[Cell], valleys: &[Through], work:
             let mirror = Through { centre: flip(valley.centre), trim: flip(valley.trim), is_right: true };
             bits.reverse();
             mirror_all(bits, work.width);
-            at_right(bits, &mirrored_cells, &mirror, work, [butt, head]);
+            at_right(bits, &mirrored_cells, &mirror, work, [butt, head], is_second);
             mirror_all(bits, work.width);
             bits.reverse();
         }
@@ -82,30 +94,52 @@ fn mirrored_cell(cell: &Cell) -> Cell {
     Cell { v: cell.v, left: cell.right.map(|u| -u), right: cell.left.map(|u| -u) }
 }
 
-fn at_right(bits: &mut [Bit], cells: &[Cell], valley: &Through, work: &Piecework, band: [f64; 2]) {
+fn at_right(
+    bits: &mut Vec<Bit>,
+    cells: &[Cell],
+    valley: &Through,
+    work: &Piecework,
+    band: [f64; 2],
+    is_second: bool,
+) {
     let along = (valley.centre[1] - valley.centre[0]).normalize();
     let level = CLEAR_OF_JOINTS / along.y.abs();
     let nearest_centre = u_at(&valley.centre, band[0]).min(u_at(&valley.centre, band[1]));
     let end = u_at(&valley.trim, band[0]).max(u_at(&valley.trim, band[1]));
     let at_end = |bit: &Bit| (bit.at + bit.to - end).abs() < tolerance::SMALLEST.max(work.height);
-    let Some(last) = bits.iter().rposition(|bit| bit.at < end && at_end(bit)) else { return };
-    if bits[last].at <= nearest_centre - level || last == 0 {
-        return;
-    }
+    let Some(mut last) = bits.iter().rposition(|bit| bit.at < end && at_end(bit)).filter(|last| *last > 0) else { return };
     let touches = |a: &Bit, b: &Bit| (a.at + work.width - b.at).abs() < tolerance::SMALLEST;
     let end = bits[last].at + bits[last].to;
     // On a flat valley a strip is too short to clear the centre at its butt and reach the trim at its head: its upper corner,
     // clipped anyway, stops short.
     let joint = (end - work.width).min(nearest_centre - level);
-    if !touches(&bits[last - 1], &bits[last]) || joint <= bits[last - 1].at + bits[last - 1].from {
+    // From course to course the joints go with the valley. Where that does not keep them apart, every second one is moved
+    // back, as long as its strip still reaches as far past the centre as it must, over what shows of it.
+    let step = (along.x / along.y).abs() * work.gauge;
+    let back = step + APART;
+    let is_staggered = step < APART && joint - back + work.width >= nearest_centre + step + level;
+    let joint = if is_staggered && is_second { joint - back } else { joint };
+    let farthest = if is_staggered { step + back } else { step };
+    if !touches(&bits[last - 1], &bits[last]) {
+        return;
+    }
+    if joint <= bits[last - 1].at + bits[last - 1].from && last >= 2 && touches(&bits[last - 2], &bits[last - 1]) {
+        // The strip at the valley takes the place of two.
+        bits.remove(last - 1);
+        last -= 1;
+    }
+    if joint <= bits[last - 1].at + bits[last - 1].from {
         return;
     }
     let mut make_up = bits[last - 1];
-    if joint - make_up.at < work.least_end && last >= 2 && touches(&bits[last - 2], &make_up) {
-        // Too narrow to lay: the piece before gives it half a tab.
-        make_up.at -= work.least_end;
+    // Wide enough to lay, and its own first joint clear of those that stand at the valley in the courses beside it.
+    let least = work.least_end.max(farthest + APART);
+    if joint - make_up.at < least && last >= 2 && touches(&bits[last - 2], &make_up) {
+        // The piece before gives it a tab: slots stay in line.
+        let given = work.tab.min(work.width / 2.0);
+        make_up.at -= given;
         let before = &mut bits[last - 2];
-        before.to = work.width - work.least_end;
+        before.to = work.width - given;
         measure(before, cells);
     }
     make_up.to = joint - make_up.at;

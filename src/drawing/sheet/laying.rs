@@ -120,7 +120,18 @@ fn steps(input: &SheetInput<'_>) -> Vec<String> {
         );
     }
     if !input.take_off.caps.is_empty() {
-        steps.push("Caps last: hips from the eave up, then ridges as listed below.".to_owned());
+        let nailing = card.caps.as_ref().filter(|caps| caps.per_strip.is_some()).map(|caps| {
+            format!(
+                " Each shows {}; its nails {} from the butt and 25 mm from the sides, longer than those of the courses; the \
+                 first on a hip doubled and trimmed to the corner, the last nailed through its face and sealed.",
+                say.fine(caps.exposure),
+                say.fine(caps.exposure + 0.025)
+            )
+        });
+        steps.push(format!(
+            "Caps last: hips from the eave up, then ridges as listed below.{}",
+            nailing.unwrap_or_default()
+        ));
     }
     steps
 }
@@ -136,8 +147,8 @@ fn strip_steps(input: &SheetInput<'_>, strip: &Strip, steps: &mut Vec<String>) {
         say.fine(strip.width - tab / 2.0)
     ));
     steps.push(format!(
-        "Courses at a gauge of {}, {} past the deck at verges, by the chalk lines below. Each course starts half a tab \
-         ({}) shorter than the one before, for {} courses, then again.",
+        "Courses at a gauge of {}, {} past the deck at verges, top corners there clipped 25 mm, by the chalk lines below. Each \
+         course starts half a tab ({}) shorter than the one before, for {} courses, then again.",
         say.fine(strip.gauge),
         say.fine(strip.verge_projection),
         say.fine(tab / 2.0),
