@@ -8,16 +8,13 @@ mod solved;
 use eavewright::base::units::Pitch;
 use eavewright::input::card;
 use eavewright::outline::footprint::Role;
-use eavewright::roof::opening::CutOpening;
-use eavewright::roof::{EdgeKind, Roof};
+use eavewright::roof::Roof;
 use eavewright::takeoff::compare::{CompareInput, Trial, compare, pitch_for_ridge};
 use eavewright::takeoff::covering::margins;
-use eavewright::takeoff::goods::Exposure;
-use eavewright::takeoff::model::{Covering, HipMethod, OldRoof, ValleyMethod, Waste};
+use eavewright::takeoff::model::Covering;
 use eavewright::takeoff::outline::{CoveredFace, cover};
 use eavewright::takeoff::{TakeOff, TakeoffInput, rain, snow, take_off};
 use eavewright::write::takeoff_json::{CompareTwin, TakeoffTwin};
-use nalgebra::Point2;
 use solved::{covering, eave, footprint, rectangle, solved, t_plan, taken_off, twelve_sided};
 
 fn near(found: f64, expected: f64, tolerance: f64) {

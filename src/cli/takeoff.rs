@@ -1,6 +1,7 @@
 //! The take-off for a person: in the order of work, on one screen; and as CSV.
 
 use super::table::{Align, Table};
+use crate::base::diagnostic::Note;
 use crate::takeoff::answer::{Line, Stage, TakeOff};
 use crate::takeoff::offer::Offer;
 
@@ -8,15 +9,11 @@ use crate::takeoff::offer::Offer;
 #[must_use]
 pub fn text(title: &str, answer: &TakeOff) -> String {
     let sd = answer.area_sd.map_or_else(String::new, |sd| format!(" ± {sd:.2}"));
-    let mut text = format!("{title}: {:.2} m²{sd} to cover\n\n", answer.area);
-    text.push_str(&lines(answer));
-    text.push('\n');
-    text.push_str(&sums(answer));
-    text.push_str(&laying(answer));
+    let mut text = format!("{title}: {:.2} m²{sd} to cover\n", answer.area);
     if let Some(old) = &answer.old_roof {
         let stays = if old.stays.is_empty() { String::new() } else { format!("; stays: {}", old.stays.join(", ")) };
         let first = format!(
-            "\nFirst off: {} layer{} of {}, {:.0} kg, {:.1} m³ in the skip; {:.1} m² of deck to renew{stays}\n",
+            "First off: {} layer{} of {}, {:.0} kg, {:.1} m³ in the skip; {:.1} m² of deck to renew{stays}\n",
             old.layers,
             if old.layers == 1 { "" } else { "s" },
             old.kind,
@@ -26,17 +23,37 @@ pub fn text(title: &str, answer: &TakeOff) -> String {
         );
         text.push_str(&first);
     }
+    text.push('\n');
+    text.push_str(&lines(answer));
+    text.push('\n');
+    text.push_str(&sums(answer));
+    text.push_str(&laying(answer));
     if let Some(offer) = &answer.offer {
         text.push('\n');
         text.push_str(&offer_text(offer));
     }
     text.push_str("\nMind\n");
-    for note in &answer.notes {
+    // This roof's own first; what holds on every roof in one paragraph each.
+    let (general, own): (Vec<&Note>, Vec<&Note>) =
+        answer.notes.iter().partition(|note| note.code.starts_with("safety-") || HANDLING.contains(&note.code));
+    for note in own {
         let faces = if note.faces.is_empty() { String::new() } else { format!(" ({})", note.faces.join(", ")) };
         text.push_str(&wrapped(&format!("{}{faces}", note.message)));
     }
+    let (handling, safety): (Vec<&Note>, Vec<&Note>) =
+        general.into_iter().partition(|note| HANDLING.contains(&note.code));
+    for notes in [handling, safety].iter().filter(|notes| !notes.is_empty()) {
+        let messages: Vec<&str> = notes.iter().map(|note| note.message.as_str()).collect();
+        text.push_str(&wrapped(&messages.join("; ")));
+    }
+    if !answer.tools.is_empty() {
+        text.push_str(&wrapped(&format!("tools: {}", answer.tools.join(", "))));
+    }
     text
 }
+
+/// Notes on handling the material, the same on every roof.
+const HANDLING: [&str; 4] = ["bend-warm", "film", "one-batch", "adhesive-thin"];
 
 /// One table, its rows grouped by the part of the work.
 fn lines(answer: &TakeOff) -> String {
@@ -65,7 +82,7 @@ fn lines(answer: &TakeOff) -> String {
                 line.pack.clone().unwrap_or_default(),
             ];
             if ranged {
-                row.push(line.packs_range.map_or_else(String::new, |[low, high]| format!("{low}-{high}")));
+                row.push(range(line));
             }
             row.push(line.rule_of_thumb.map_or_else(String::new, |packs| format!("{packs:.1}")));
             row.push(line.weight.map_or_else(String::new, |weight| format!("{weight:.0}")));
@@ -76,6 +93,14 @@ fn lines(answer: &TakeOff) -> String {
         }
     }
     table.render()
+}
+
+/// The 95 % range, where it leaves anything open.
+fn range(line: &Line) -> String {
+    match line.packs_range {
+        Some([low, high]) if low < high => format!("{low}-{high}"),
+        _ => String::new(),
+    }
 }
 
 fn amount(quantity: f64, unit: &str) -> String {
@@ -110,6 +135,11 @@ fn sums(answer: &TakeOff) -> String {
             line.left_over.unwrap_or(0.0)
         )));
     }
+    for line in answer.lines.iter().filter(|line| line.stage != Stage::Covering) {
+        if let Some(detail) = &line.detail {
+            text.push_str(&wrapped(&format!("{}: {detail}", line.item)));
+        }
+    }
     text
 }
 
@@ -123,7 +153,7 @@ fn laying(answer: &TakeOff) -> String {
         ("cut", Align::Right),
         ("from offcuts", Align::Right),
         ("waste", Align::Right),
-        ("saved by choice of bond", Align::Right),
+        ("pieces saved by bond", Align::Right),
     ]);
     for (count, layout) in answer.faces.iter().zip(&answer.layouts) {
         table.row([
@@ -170,12 +200,12 @@ fn offer_text(offer: &Offer) -> String {
     text
 }
 
-/// A paragraph as a list item, 100 columns wide.
+/// A paragraph as a list item, 118 columns wide.
 pub(super) fn wrapped(paragraph: &str) -> String {
     let mut text = String::new();
     let mut line = String::from("  -");
     for word in paragraph.split_whitespace() {
-        if line.chars().count() + 1 + word.chars().count() > 100 {
+        if line.chars().count() + 1 + word.chars().count() > 118 {
             text.push_str(&line);
             text.push('\n');
             line = String::from("   ");

@@ -103,7 +103,8 @@ impl<'a> FaceShape<'a> {
             layout.outline.iter().map(|ring| ring.iter().map(|p| place(p.x, p.y)).collect()).collect();
         let (left, right) = span(&outline);
         let step = drawn_every(layout, canvas.view.factor);
-        for course in layout.courses.iter().step_by(step) {
+        let last = layout.courses.len().saturating_sub(1);
+        for (index, course) in layout.courses.iter().enumerate().step_by(step) {
             for [from, to] in clip::inside(
                 &outline,
                 &Point2::new(left - 1.0, course.butt_v + shift.y),
@@ -114,11 +115,9 @@ impl<'a> FaceShape<'a> {
             if step > 1 {
                 continue;
             }
-            let top = course.butt_v + layout.gauge;
-            let mut ends: Vec<f64> = course.pieces.iter().flat_map(|piece| [piece.from_u, piece.to_u]).collect();
-            ends.sort_by(f64::total_cmp);
-            ends.dedup();
-            for end in ends {
+            // Of the last course all of it shows.
+            let top = if index == last { course.head_v } else { course.butt_v + layout.gauge };
+            for end in course.joints() {
                 for [from, to] in clip::inside(&outline, &place(end, course.butt_v), &place(end, top)) {
                     canvas.fine_line(Pen::Joint, &from, &to);
                 }

@@ -4,7 +4,6 @@ use super::words::Words;
 use crate::roof::{EdgeKind, Face, Roof};
 use crate::takeoff::card::LapByPitch;
 use crate::takeoff::goods::{Deck, DeckKind, Underlay};
-use crate::takeoff::underlay::STAGGER;
 use nalgebra::Point2;
 
 /// Rows of a face: lower edges up the slope with their words, ends of pieces, a remark.
@@ -21,7 +20,7 @@ pub struct Rows {
 /// The lap of the underlay at a pitch, and whether every point lies under two layers.
 #[must_use]
 pub fn lap(underlay: &Underlay, pitch: f64) -> (f64, bool) {
-    let doubled = underlay.double_below.is_some_and(|limit| pitch < limit);
+    let doubled = underlay.is_double(pitch);
     let lap = LapByPitch::at(&underlay.laps, pitch).map_or(0.1, |entry| entry.lap);
     // Double cover: half a width first, then whole widths half lapped (IRC R905.2: 19 in of 36 in).
     (if doubled { lap.max(underlay.width * 19.0 / 36.0) } else { lap }, doubled)
@@ -51,11 +50,10 @@ pub fn underlay(roof: &Roof, face: &Face, ring: &[Point2<f64>], underlay: &Under
     let over = face.edges.iter().any(|id| matches!(roof.edges[id.index()].kind, EdgeKind::Ridge | EdgeKind::Hip));
     let valley = face.edges.iter().any(|id| roof.edges[id.index()].kind == EdgeKind::Valley);
     rows.remark = format!(
-        "Rolls of {} from the eave up, head lap {}, end laps {}, {} or more from those of the row below.{}{}{}",
+        "Rolls of {} from the eave up, head lap {}, end laps {}, ends staggered by half a roll.{}{}{}",
         words.length(underlay.width),
         words.fine(lap),
         words.fine(underlay.end_lap),
-        words.length(STAGGER),
         if doubled { " The pitch asks for two layers: a half-width row first." } else { "" },
         if over { format!(" {} over ridges and hips.", words.fine(underlay.over)) } else { String::new() },
         if valley { " A full width in the valley first." } else { "" },

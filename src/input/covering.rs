@@ -206,11 +206,11 @@ impl<'d> Reader<'d> {
         let mut fine = !tables.is_empty();
         for band in &tables {
             let from = self.required(band, "pitch_from", "the pitch it holds from");
-            let from = from.and_then(|item| self.pitch(&item));
+            let from = from.and_then(|item| self.rule_pitch(&item));
             let factor = self.required(band, "factor", "labour times this");
             let factor = factor.and_then(|item| self.number(&item, Sign::Positive));
             match (from, factor) {
-                (Some(from), Some(factor)) => bands.push((from.radians(), factor)),
+                (Some(from), Some(factor)) => bands.push((from, factor)),
                 _ => fine = false,
             }
         }

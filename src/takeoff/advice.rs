@@ -105,7 +105,7 @@ fn underlay(names: &Names, faces: &[CoveredFace], card: &Card, notes: &mut Vec<N
     let mut laps = Grouped::default();
     for face in faces {
         let pitch = face.pitch.to_degrees();
-        let message = if let Some(limit) = underlay.double_below.filter(|limit| face.pitch < *limit) {
+        let message = if let Some(limit) = underlay.double_below.filter(|_| underlay.is_double(face.pitch)) {
             format!(
                 "pitch {pitch:.1}°, under {:.1}°: underlay in two layers, each row lapped over half its width, a narrow row at \
                  the eave first (IRC R905.2: double underlay from 2:12 to 4:12)",

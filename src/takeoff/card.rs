@@ -6,6 +6,7 @@
 //! `[nails]`, `[underlay]` … of [`super::goods`], each of them optional.
 
 use super::goods::{AbutmentFlashing, Adhesive, Caps, Deck, EdgeStrip, Nails, RainGoods, Underlay, ValleyLining};
+use crate::base::tolerance;
 
 /// A material card.
 #[derive(Clone, Debug, PartialEq)]
@@ -216,7 +217,8 @@ impl LapByPitch {
     /// The entry for a pitch: the steepest `pitch_from` not above it; the flattest entry where all are above.
     #[must_use]
     pub fn at(laps: &[Self], pitch: f64) -> Option<&Self> {
-        let holds = |lap: &&Self| lap.pitch_from <= pitch;
+        // A pitch computed from a plane may miss the one written by its last digits.
+        let holds = |lap: &&Self| lap.pitch_from <= pitch + tolerance::RELATIVE;
         let steepest = laps.iter().filter(holds).max_by(|a, b| a.pitch_from.total_cmp(&b.pitch_from));
         steepest.or_else(|| laps.iter().min_by(|a, b| a.pitch_from.total_cmp(&b.pitch_from)))
     }

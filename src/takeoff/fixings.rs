@@ -23,15 +23,19 @@ pub fn nail_rule(nails: &Nails, pitch: f64, exposure: Exposure) -> Option<&NailR
 pub fn nails_on(layout: &FaceLayout, width: f64, per_piece: f64, least: u32) -> f64 {
     let pieces = layout.courses.iter().flat_map(|course| &course.pieces);
     pieces
-        .map(|piece| if piece.cut { (per_piece * kept(piece) / width).ceil().max(f64::from(least)) } else { per_piece })
+        .map(|piece| {
+            // A hair of width asks for no nail.
+            let share = per_piece * kept(piece) / width - tolerance::SMALLEST;
+            if piece.cut { share.ceil().max(f64::from(least)) } else { per_piece }
+        })
         .sum()
 }
 
 /// Width of what is kept of a piece, metres.
 #[must_use]
 pub fn kept(piece: &Piece) -> f64 {
-    let u = || piece.parts.iter().flatten().map(|place| place.x);
-    (u().fold(f64::NEG_INFINITY, f64::max) - u().fold(f64::INFINITY, f64::min)).max(0.0)
+    let [left, right] = piece.extent();
+    (right - left).max(0.0)
 }
 
 /// Tabs on a face, parts of tabs counted as such.

@@ -1,6 +1,7 @@
 //! What is laid with a covering: caps, nails, underlay, metal, adhesive, deck, gutters. Part of the material card.
 
 use super::card::LapByPitch;
+use crate::base::tolerance;
 
 /// Ridge and hip caps.
 #[derive(Clone, Debug, PartialEq)]
@@ -86,6 +87,14 @@ pub struct Underlay {
     pub ice_inside: Option<f64>,
     /// A square metre.
     pub weight: f64,
+}
+
+impl Underlay {
+    /// Whether the pitch asks for two layers.
+    #[must_use]
+    pub fn is_double(&self, pitch: f64) -> bool {
+        self.double_below.is_some_and(|limit| pitch < limit - tolerance::RELATIVE)
+    }
 }
 
 /// Metal along an edge.

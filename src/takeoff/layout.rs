@@ -4,6 +4,7 @@
 //! the eave up; pieces in laying order.
 
 use crate::base::ids::FaceId;
+use crate::base::tolerance;
 use crate::roof::frame::FaceFrame;
 use nalgebra::Point2;
 
@@ -119,6 +120,26 @@ pub struct Counts {
     pub cut: usize,
     /// Placed from what was left over of another.
     pub from_offcuts: usize,
+}
+
+impl Piece {
+    /// Left and right end of what is kept. O(corners).
+    #[must_use]
+    pub fn extent(&self) -> [f64; 2] {
+        let u = || self.parts.iter().flatten().map(|place| place.x);
+        [u().fold(f64::INFINITY, f64::min), u().fold(f64::NEG_INFINITY, f64::max)]
+    }
+}
+
+impl Course {
+    /// Where two pieces meet, from left to right. O(n log n).
+    #[must_use]
+    pub fn joints(&self) -> Vec<f64> {
+        let mut kept: Vec<[f64; 2]> = self.pieces.iter().map(Piece::extent).collect();
+        kept.sort_by(|a, b| a[0].total_cmp(&b[0]));
+        let meet = |pair: &[[f64; 2]]| ((pair[0][1] - pair[1][0]).abs() < tolerance::SMALLEST).then_some(pair[1][0]);
+        kept.windows(2).filter_map(meet).collect()
+    }
 }
 
 impl FaceLayout {

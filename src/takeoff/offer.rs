@@ -1,6 +1,7 @@
 //! An offer: sums from the user's own prices; nothing is invented where no price is given.
 
 use super::model::Prices;
+use crate::base::tolerance;
 
 /// A line of an offer.
 #[derive(Clone, Debug, PartialEq)]
@@ -66,7 +67,7 @@ pub fn price(prices: &Prices, item: &str) -> Option<f64> {
 /// Factor on labour for a pitch: the band with the steepest start not above it.
 #[must_use]
 pub fn band(prices: &Prices, pitch: f64) -> f64 {
-    let holds = prices.pitch_bands.iter().filter(|(from, _)| *from <= pitch);
+    let holds = prices.pitch_bands.iter().filter(|(from, _)| *from <= pitch + tolerance::RELATIVE);
     holds.max_by(|a, b| a.0.total_cmp(&b.0)).map_or(1.0, |(_, factor)| *factor)
 }
 

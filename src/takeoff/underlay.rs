@@ -45,9 +45,6 @@ const LARGE_OPENING: f64 = 1.0;
 /// A rest of a roll shorter than this is not laid on.
 const SHORTEST_REST: f64 = 1.0;
 
-/// Ends of neighbouring rows stand at least this far apart (IRC R905.1.1, from memory: 6 ft).
-pub const STAGGER: f64 = 1.829;
-
 /// IRC R905.2: below 4:12 a 19 in strip first, then 36 in sheets lapped 19 in.
 const DOUBLE_LAP: f64 = 19.0 / 36.0;
 
@@ -80,7 +77,7 @@ pub fn count(
             .map(|opening| opening.ring.clone())
             .collect();
         let region = grown_region(face, &large, |edge| reach(roof, face, edge, card));
-        let double = card.double_below.is_some_and(|limit| face.pitch < limit);
+        let double = card.is_double(face.pitch);
         let lap = if double {
             card.width * DOUBLE_LAP
         } else {
@@ -134,35 +131,42 @@ fn face_rows(face: FaceId, region: &Region, width: f64, lap: f64, all: &mut Vec<
     }
 }
 
-/// Lays the rows off roll after roll, ends lapped and kept away from those of the row below; gives the length of full
-/// width laid and the rolls begun. A rest finishes the row it is long enough for, the shortest first; else the longest is
-/// laid on; a new roll is begun where none will do. O(rows × rests).
+/// Lays the rows off roll after roll, ends lapped; gives the length of full width laid and the rolls begun. A row that a
+/// roll does not reach along is laid in whole rolls, every second one begun with half a roll, so that ends stand far from
+/// those of the row below (IRC R905.1.1, from memory: 6 ft). What finishes a row comes from the shortest rest that does.
+/// O(rows × rests).
 fn unroll(rows: &mut [Row], card: &Underlay) -> (f64, u32) {
     let (mut laid, mut rolls) = (0.0, 0_u32);
     let mut rests: Vec<f64> = Vec::new();
+    let mut is_second = false;
     for index in 0..rows.len() {
         let (before, here) = rows.split_at_mut(index);
         let row = &mut here[0];
-        // Rows of the face that lie directly below: the same run may be split by an opening.
-        let below = before.iter().rev().take_while(|other| other.face == row.face && row.face.is_some());
-        let next_below = below.clone().map(|other| other.v).find(|v| *v < row.v).unwrap_or(f64::NAN);
-        let below_ends: Vec<f64> =
-            below.filter(|other| other.v == next_below).flat_map(|other| other.ends.iter().copied()).collect();
+        is_second = match before.last() {
+            Some(other) if other.face == row.face && row.face.is_some() => is_second ^ (other.v != row.v),
+            _ => false,
+        };
         let mut at = row.u[0];
+        let mut longest = if is_second { card.length / 2.0 } else { card.length };
         loop {
             // A narrow row is cut lengthwise: a roll gives more of it.
             let need = (row.u[1] - at) * row.share;
-            let Some((stock, piece)) = choose(&rests, need, at, &below_ends, card.length, row.share) else { break };
-            let rest = match stock {
-                Some(index) => rests.swap_remove(index),
-                None => {
+            if need <= tolerance::SMALLEST {
+                break;
+            }
+            let piece = if need <= card.length { need } else { longest };
+            let fits = rests.iter().enumerate().filter(|(_, rest)| **rest >= piece - tolerance::SMALLEST);
+            let best = fits.min_by(|a, b| a.1.total_cmp(b.1)).map(|(index, _)| index);
+            let stock = best.map_or_else(
+                || {
                     rolls += 1;
                     card.length
-                }
-            };
+                },
+                |index| rests.swap_remove(index),
+            );
             laid += piece;
-            if rest - piece >= SHORTEST_REST {
-                rests.push(rest - piece);
+            if stock - piece >= SHORTEST_REST {
+                rests.push(stock - piece);
             }
             if need - piece <= tolerance::SMALLEST {
                 break;
@@ -170,45 +174,10 @@ fn unroll(rows: &mut [Row], card: &Underlay) -> (f64, u32) {
             let end = at + piece / row.share;
             row.ends.push(end);
             at = end - card.end_lap;
+            longest = card.length;
         }
     }
     (laid, rolls)
-}
-
-/// The rest to lay next (`None`: a new roll) and how much of it; nothing where nothing is needed.
-fn choose(
-    rests: &[f64],
-    need: f64,
-    at: f64,
-    below_ends: &[f64],
-    roll: f64,
-    share: f64,
-) -> Option<(Option<usize>, f64)> {
-    if need <= tolerance::SMALLEST {
-        return None;
-    }
-    let mut order: Vec<usize> = (0..rests.len()).collect();
-    order.sort_by(|&a, &b| rests[a].total_cmp(&rests[b]));
-    if let Some(&index) = order.iter().find(|&&index| rests[index] >= need - tolerance::SMALLEST) {
-        return Some((Some(index), need));
-    }
-    let longest = order.last().map(|&index| (Some(index), rests[index]));
-    for (stock, length) in longest.into_iter().chain([(None, roll)]) {
-        if length >= need {
-            return Some((stock, need));
-        }
-        // Shorter, where its end would come too near one of the row below.
-        let near = |length: f64| below_ends.iter().find(|end| (at + length / share - **end).abs() < STAGGER);
-        let mut piece = length;
-        while let Some(end) = near(piece) {
-            piece = (end - STAGGER - at) * share - tolerance::SMALLEST;
-        }
-        if piece >= SHORTEST_REST.min(need) {
-            return Some((stock, piece));
-        }
-    }
-    // No end keeps its distance: a whole roll, and the lap where it falls.
-    Some((None, roll.min(need)))
 }
 
 #[cfg(test)]

@@ -48,6 +48,9 @@ fn u_at(line: &[Point2<f64>; 2], v: f64) -> f64 {
     line[0].x + (line[1].x - line[0].x) * along
 }
 
+/// How far along the eave a strip's upper corner, clipped anyway, may stop short of its reach past the centre.
+const CORNER: f64 = 0.035;
+
 /// End joints of consecutive courses stand at least this far apart.
 const APART: f64 = 0.100;
 
@@ -104,22 +107,31 @@ fn at_right(
 ) {
     let along = (valley.centre[1] - valley.centre[0]).normalize();
     let level = CLEAR_OF_JOINTS / along.y.abs();
-    let nearest_centre = u_at(&valley.centre, band[0]).min(u_at(&valley.centre, band[1]));
+    // The line of the centre goes on beyond its ends, so that joints keep their step at the foot and at the ridge.
+    let centre_at = |v: f64| {
+        let [low, high] = valley.centre;
+        low.x + (high.x - low.x) * (v - low.y) / (high.y - low.y)
+    };
+    let nearest_centre = centre_at(band[0]).min(centre_at(band[1]));
     let end = u_at(&valley.trim, band[0]).max(u_at(&valley.trim, band[1]));
     let at_end = |bit: &Bit| (bit.at + bit.to - end).abs() < tolerance::SMALLEST.max(work.height);
     let Some(mut last) = bits.iter().rposition(|bit| bit.at < end && at_end(bit)).filter(|last| *last > 0) else { return };
     let touches = |a: &Bit, b: &Bit| (a.at + work.width - b.at).abs() < tolerance::SMALLEST;
     let end = bits[last].at + bits[last].to;
-    // On a flat valley a strip is too short to clear the centre at its butt and reach the trim at its head: its upper corner,
-    // clipped anyway, stops short.
-    let joint = (end - work.width).min(nearest_centre - level);
+    let joint = nearest_centre - level;
     // From course to course the joints go with the valley. Where that does not keep them apart, every second one is moved
-    // back, as long as its strip still reaches as far past the centre as it must, over what shows of it.
+    // back, as long as its strip still reaches far enough past the centre over what shows of it.
     let step = (along.x / along.y).abs() * work.gauge;
     let back = step + APART;
-    let is_staggered = step < APART && joint - back + work.width >= nearest_centre + step + level;
+    let reaches = joint - back + work.width + CORNER >= nearest_centre + step + level;
+    let is_staggered = step < APART && reaches;
     let joint = if is_staggered && is_second { joint - back } else { joint };
     let farthest = if is_staggered { step + back } else { step };
+    // Where the run goes on beyond the valley, two valleys meet: there is no end to lay a whole strip at.
+    let goes_on = bits.get(last + 1).is_some_and(|next| next.at + next.from - end < tolerance::SMALLEST);
+    if goes_on || joint >= end {
+        return;
+    }
     if !touches(&bits[last - 1], &bits[last]) {
         return;
     }
@@ -135,8 +147,9 @@ fn at_right(
     // Wide enough to lay, and its own first joint clear of those that stand at the valley in the courses beside it.
     let least = work.least_end.max(farthest + APART);
     if joint - make_up.at < least && last >= 2 && touches(&bits[last - 2], &make_up) {
-        // The piece before gives it a tab: slots stay in line.
-        let given = work.tab.min(work.width / 2.0);
+        // The piece before gives it a tab or two: slots stay in line.
+        let tabs = ((least - (joint - make_up.at) - tolerance::SMALLEST) / work.tab).ceil();
+        let given = (tabs * work.tab).min(work.width - work.tab.min(work.width / 2.0));
         make_up.at -= given;
         let before = &mut bits[last - 2];
         before.to = work.width - given;
@@ -145,8 +158,7 @@ fn at_right(
     make_up.to = joint - make_up.at;
     measure(&mut make_up, cells);
     bits[last - 1] = make_up;
-    let mut whole = Bit { at: joint, from: 0.0, to: work.width, ..bits[last] };
-    debug_assert!(whole.at + whole.to <= end + tolerance::SMALLEST);
+    let mut whole = Bit { at: joint, from: 0.0, to: work.width.min(end - joint), ..bits[last] };
     measure(&mut whole, cells);
     bits[last] = whole;
 }

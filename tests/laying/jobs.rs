@@ -62,7 +62,7 @@ fn job_01_hip() {
     }
     // Strips: no fewer than the area's, no more than its courses' ends, starter and caps explain.
     let strips = quantity(&job.order, "strip-shingle");
-    assert!(strips > 62.894 / 0.143 && strips < 1.25 * 62.894 / 0.143, "{strips}");
+    assert!(strips > 62.894 / 0.143 && strips < 1.30 * 62.894 / 0.143, "{strips}");
     follows_its_edges(&job);
     // As noted in the field: the tape's own uncertainty gives packs low and high around the same order.
     let noted = "units = \"m\"\n[[block]]\nname = \"shed\"\nheight = 2.4\nmeasured_at = \"eaves\"\nsides = [\n\

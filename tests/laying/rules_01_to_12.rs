@@ -286,9 +286,20 @@ fn rule_12_what_stands_over_the_ridge_folds_down_from_one_slope_only_and_is_trim
             let most = over.iter().copied().filter(|over| *over <= cover).fold(0.0, f64::max);
             assert!(message(&answer, "fold-over-ridge").contains(&format!("{:.0} mm over the ridge", most * 1000.0)));
         }
-        // Trimmed courses are cut along the whole ridge, folded ones are not.
-        let cut = answer.faces[1].cut_length - answer.faces[0].cut_length;
-        near(cut, folds as f64 * 6.016, 1e-6);
+        // Trimmed courses are cut along the whole ridge, folded ones are not; the other cuts are those at the verges.
+        for (layout, count, trimmed) in
+            [(first, &answer.faces[0], over.len() - folds), (second, &answer.faces[1], over.len())]
+        {
+            let mut at_verges = 0.0;
+            for course in &layout.courses {
+                for piece in &course.pieces {
+                    let [left, right] = extent(piece);
+                    let ends = usize::from(left > piece.from_u + 1e-6) + usize::from(right < piece.to_u - 1e-6);
+                    at_verges += ends as f64 * (course.head_v.min(slope) - course.butt_v);
+                }
+            }
+            near(count.cut_length - at_verges, trimmed as f64 * 6.016, 1e-6);
+        }
         folded += folds;
     }
     assert!(folded > 10, "{folded}");

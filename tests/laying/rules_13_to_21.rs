@@ -89,7 +89,9 @@ fn through_joints(roof: &Roof, covering: &Covering) -> (usize, usize, usize) {
             through += 1;
             let [low, high] = [edge.from.y.min(edge.to.y), edge.from.y.max(edge.to.y)];
             for (index, course) in layout.courses.iter().enumerate() {
-                if course.butt_v <= low || course.head_v >= high {
+                // Where two woven valleys come near each other a course runs through both at once.
+                let both = if covering.laying.valley == ValleyMethod::Woven { 0.55 } else { 0.0 };
+                if course.butt_v <= low || course.head_v >= high - both {
                     continue;
                 }
                 for joint in joints(layout, index) {
@@ -120,7 +122,7 @@ fn rule_15_a_closed_valleys_first_side_runs_300_mm_through_without_a_joint_and_t
 fn rule_15_joints_beside_a_closed_valley_keep_100_mm_apart_from_course_to_course() {
     let mut closed = covering("strip-shingle");
     closed.laying.valley = ValleyMethod::Closed;
-    for degrees in [20.0, 30.0, 40.0, 45.0, 50.0] {
+    for degrees in [20.0, 30.0, 40.0, 45.0, 47.0, 50.0, 55.0] {
         for layout in &taken_off(&tee(degrees), &closed).layouts {
             joints_keep_apart(layout, false);
         }

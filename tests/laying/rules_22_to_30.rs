@@ -163,7 +163,7 @@ fn rule_25_roll_ends_lap_100_mm_and_stand_6_ft_from_those_of_the_row_below() {
         let laps: f64 = counted.rows.iter().map(|row| row.ends.len() as f64 * 0.1 * row.share).sum();
         near(counted.length, runs + laps, 1e-9);
         assert!(f64::from(counted.rolls) * 7.5 >= counted.length);
-        assert!(f64::from(counted.rolls) * 7.5 <= counted.length + 0.12 * counted.length + 7.5, "{width}");
+        assert!(f64::from(counted.rolls) * 7.5 <= 1.15 * counted.length + 7.5, "{width}");
     }
     assert!(ends > 40, "{ends}");
 }
@@ -216,8 +216,8 @@ fn rule_26_metal_is_counted_a_straight_run_with_laps_of_50_mm_and_rests_of_300_r
     assert_eq!(runs::pieces(&[3.96, 3.96], 2.0, 0.05, 0.3), 5);
     assert_eq!(runs::pieces(&[2.0, 2.0, 2.0], 2.0, 0.05, 0.3), 3);
     let answer = taken_off(&gable(8.0, 6.0, 35.0), &covering("strip-shingle"));
-    // Two eaves of 8 m: ceil(7.95 / 1.95) = 5 each; each leaves 1.80 m, too short for the other's last 0.2... but not: it serves.
-    assert_eq!(answer.line("edge-strip-eave").unwrap().packs, Some(runs::pieces(&[8.0, 8.0], 2.0, 0.05, 0.3)));
+    // Two eaves of 8 m: ceil(7.95 / 1.95) = 5, of which the last gives 0.20 m; the second's last comes from its rest.
+    assert_eq!(answer.line("edge-strip-eave").unwrap().packs, Some(9));
 }
 
 #[test]
