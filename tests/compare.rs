@@ -30,9 +30,13 @@ fn near(found: f64, expected: f64, allowed: f64) {
 /// 9.20 x 5.60 m, exact, eaves at 2.40 m; `more` follows the block.
 fn shed(sides: [&str; 4], more: &str) -> String {
     let lengths = [9.2, 5.6, 9.2, 5.6];
-    let side = |i: usize| format!("{{ from = \"{}\", length = {}, turn = \"L\", {} }},\n", ["A", "B", "C", "D"][i], lengths[i], sides[i]);
+    let side = |i: usize| {
+        format!("{{ from = \"{}\", length = {}, turn = \"L\", {} }},\n", ["A", "B", "C", "D"][i], lengths[i], sides[i])
+    };
     let sides: String = (0..4).map(side).collect();
-    format!("units = \"m\"\n[[block]]\nname = \"shed\"\nheight = 2.4\nmeasured_at = \"eaves\"\nsides = [\n{sides}]\n{more}")
+    format!(
+        "units = \"m\"\n[[block]]\nname = \"shed\"\nheight = 2.4\nmeasured_at = \"eaves\"\nsides = [\n{sides}]\n{more}"
+    )
 }
 
 const VERGE: &str = "verge = true";
@@ -126,12 +130,10 @@ fn a_pitch_without_an_answer_is_a_row_of_nulls_with_the_reason() {
 
 #[test]
 fn a_roof_by_points_cannot_be_turned_and_says_so() {
-    for arguments in [vec!["examples/field_shed.toml", "--pitches", "20..50/5"], vec![
-        "examples/field_shed.toml",
-        "--pitches",
-        "20..50/5",
-        "--json",
-    ]] {
+    for arguments in [
+        vec!["examples/field_shed.toml", "--pitches", "20..50/5"],
+        vec!["examples/field_shed.toml", "--pitches", "20..50/5", "--json"],
+    ] {
         let output = run(&arguments, "");
         assert_eq!(output.status.code(), Some(1));
         assert!(output.stdout.is_empty());
@@ -144,7 +146,8 @@ fn a_flat_pitch_does_not_suit_and_the_table_says_why() {
     let output = run(&["-", "--pitches", "10..40/10"], &shed(["pitch = 35"; 4], ""));
     assert!(output.status.success());
     let text = String::from_utf8(output.stdout).unwrap();
-    let lines: Vec<&str> = text.lines().filter(|line| line.contains('°') && line.trim_start().starts_with(char::is_numeric)).collect();
+    let lines: Vec<&str> =
+        text.lines().filter(|line| line.contains('°') && line.trim_start().starts_with(char::is_numeric)).collect();
     assert_eq!(lines.len(), 4, "{text}");
     assert!(lines[0].contains(" no ") && lines[1].contains(" yes "), "{text}");
     assert!(text.contains("at least 15.0°") && text.contains("EN 1991-1-3") && text.contains("EN 12056-3"), "{text}");
@@ -165,8 +168,7 @@ fn prices_give_a_cost_by_pitch() {
 fn curves_are_drawn_as_svg() {
     let folder = tempfile::tempdir().unwrap();
     let path = folder.path().join("curves.svg");
-    let output =
-        run(&["-", "--pitches", "10..60/2", "--svg", path.to_str().unwrap()], &shed(["pitch = 35"; 4], ""));
+    let output = run(&["-", "--pitches", "10..60/2", "--svg", path.to_str().unwrap()], &shed(["pitch = 35"; 4], ""));
     assert!(output.status.success());
     let svg = std::fs::read_to_string(path).unwrap();
     for words in ["roof area", "ridge above datum", "longest rafter", "packs", "snow", "rain"] {

@@ -139,7 +139,8 @@ fn irc_ventilation() {
 /// EN 1991-1-3 table 5.2 (quoted): 0.8 to 30 degrees, falling to 0 at 60; valleys 0.8 to 1.6.
 #[test]
 fn en_1991_snow_shape() {
-    for (degrees, mu1, mu2) in [(0.0, 0.8, 0.8), (15.0, 0.8, 1.2), (30.0, 0.8, 1.6), (45.0, 0.4, 1.6), (60.0, 0.0, 1.6)] {
+    for (degrees, mu1, mu2) in [(0.0, 0.8, 0.8), (15.0, 0.8, 1.2), (30.0, 0.8, 1.6), (45.0, 0.4, 1.6), (60.0, 0.0, 1.6)]
+    {
         near(snow::mu1(f64::to_radians(degrees), false), mu1, 1e-12);
         near(snow::mu2(f64::to_radians(degrees)).unwrap(), mu2, 1e-12);
         near(snow::mu1(f64::to_radians(degrees), true), 0.8, 1e-12);
@@ -173,7 +174,9 @@ fn common_practice_deck_and_laps() {
     thin.card.deck.as_mut().unwrap().thickness = 0.017;
     let answer = taken_off(&gable(), &thin);
     let note = answer.notes.iter().find(|note| note.code == "deck-too-thin").unwrap();
-    assert!(note.message.contains("17 mm") && note.message.contains("18 mm") && note.message.contains("common practice"));
+    assert!(
+        note.message.contains("17 mm") && note.message.contains("18 mm") && note.message.contains("common practice")
+    );
 }
 
 /// Common practice: starter 6-10 mm past the drip edge; cap nails 14 cm up for a 127 mm exposure (exposure + about 25 mm less

@@ -4,8 +4,8 @@ use super::answer::FaceCount;
 use super::card::{Card, CoveringKind, LapByPitch, Strip, Unit};
 use super::lay::{self, Piecework, courses_to};
 use super::layout::{FaceLayout, Piece, Source};
-use super::offcut::Pool;
 use super::model::ValleyMethod;
+use super::offcut::Pool;
 use super::outline::{CoveredFace, FaceEdge, Margins, goes_first};
 use super::sheet;
 use crate::base::diagnostic::Note;
@@ -339,9 +339,8 @@ fn cuts(layout: &FaceLayout, top: f64) -> (usize, f64) {
     for course in &layout.courses {
         let folds = layout.folds_to.is_some_and(|limit| course.head_v <= limit + tolerance::SMALLEST);
         for piece in course.pieces.iter().filter(|piece| piece.cut || piece.source != Source::New) {
-            let mut cut = level_cuts(piece, |v| {
-                near(v, course.butt_v) || near(v, course.head_v) || (folds && near(v, top))
-            });
+            let mut cut =
+                level_cuts(piece, |v| near(v, course.butt_v) || near(v, course.head_v) || (folds && near(v, top)));
             for part in &piece.parts {
                 for (index, from) in part.iter().enumerate() {
                     let to = part[(index + 1) % part.len()];

@@ -84,8 +84,7 @@ impl Pool {
 
     /// Keeps what a new piece leaves at either end, where it is long enough.
     fn keep(&mut self, bit: &Bit, rules: &Rules, cut_from: Place) {
-        for (waiting, length) in
-            [(&mut self.with_left_end, bit.from), (&mut self.with_right_end, rules.width - bit.to)]
+        for (waiting, length) in [(&mut self.with_left_end, bit.from), (&mut self.with_right_end, rules.width - bit.to)]
         {
             if length >= rules.shortest - tolerance::SMALLEST {
                 let after = waiting.partition_point(|offcut| offcut.length <= length);

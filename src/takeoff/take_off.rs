@@ -115,8 +115,9 @@ fn ordered(answer: &TakeOff) -> Vec<(String, String, f64, &'static str)> {
 /// Prices of what comes out of another line's packs: it is paid for there.
 fn unused_prices(answer: &TakeOff, prices: &Prices) -> Option<Note> {
     let given = prices.items.iter().map(|(item, _)| item.as_str());
-    let unused: Vec<&str> =
-        given.filter(|item| answer.line(item).is_some_and(|line| line.packs.is_none() && line.pack.is_some())).collect();
+    let unused: Vec<&str> = given
+        .filter(|item| answer.line(item).is_some_and(|line| line.packs.is_none() && line.pack.is_some()))
+        .collect();
     (!unused.is_empty()).then(|| Note {
         code: "price-not-used",
         message: format!(

@@ -67,7 +67,8 @@ pub fn count(
 ) -> UnderlayCount {
     // A full-width strip down each valley first.
     let valleys = super::runs::straight(roof, EdgeKind::Valley);
-    let strip = |run: &super::runs::Run| Row { face: None, v: 0.0, u: [0.0, run.length()], share: 1.0, ends: Vec::new() };
+    let strip =
+        |run: &super::runs::Run| Row { face: None, v: 0.0, u: [0.0, run.length()], share: 1.0, ends: Vec::new() };
     let mut all: Vec<Row> = valleys.iter().map(strip).collect();
     let mut ice = 0.0;
     for face in faces {

@@ -97,14 +97,7 @@ fn mirrored_cell(cell: &Cell) -> Cell {
     Cell { v: cell.v, left: cell.right.map(|u| -u), right: cell.left.map(|u| -u) }
 }
 
-fn at_right(
-    bits: &mut Vec<Bit>,
-    cells: &[Cell],
-    valley: &Through,
-    work: &Piecework,
-    band: [f64; 2],
-    is_second: bool,
-) {
+fn at_right(bits: &mut Vec<Bit>, cells: &[Cell], valley: &Through, work: &Piecework, band: [f64; 2], is_second: bool) {
     let along = (valley.centre[1] - valley.centre[0]).normalize();
     let level = CLEAR_OF_JOINTS / along.y.abs();
     // The line of the centre goes on beyond its ends, so that joints keep their step at the foot and at the ridge.
@@ -115,7 +108,9 @@ fn at_right(
     let nearest_centre = centre_at(band[0]).min(centre_at(band[1]));
     let end = u_at(&valley.trim, band[0]).max(u_at(&valley.trim, band[1]));
     let at_end = |bit: &Bit| (bit.at + bit.to - end).abs() < tolerance::SMALLEST.max(work.height);
-    let Some(mut last) = bits.iter().rposition(|bit| bit.at < end && at_end(bit)).filter(|last| *last > 0) else { return };
+    let Some(mut last) = bits.iter().rposition(|bit| bit.at < end && at_end(bit)).filter(|last| *last > 0) else {
+        return;
+    };
     let touches = |a: &Bit, b: &Bit| (a.at + work.width - b.at).abs() < tolerance::SMALLEST;
     let end = bits[last].at + bits[last].to;
     let joint = nearest_centre - level;

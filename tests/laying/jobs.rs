@@ -163,7 +163,8 @@ fn job_06_gambrel() {
 
 #[test]
 fn job_07_pyramid_squared_up() {
-    let text = rectangle(4.0, 4.01, ["pitch = 50"; 4], "").replace("name = \"shed\"", "name = \"shed\"\nsquare_up = true");
+    let text =
+        rectangle(4.0, 4.01, ["pitch = 50"; 4], "").replace("name = \"shed\"", "name = \"shed\"\nsquare_up = true");
     let job = taken(&text);
     assert!(job.order.caps.iter().all(|run| run.kind == EdgeKind::Hip), "a ridge");
     assert_eq!(job.order.caps.len(), 4);

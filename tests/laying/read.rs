@@ -17,7 +17,8 @@ pub struct Taken {
 /// Reads, solves and takes off a roof file.
 pub fn taken(text: &str) -> Taken {
     let (job, ..) = input::read("roof.toml", text, &NoFiles).unwrap_or_else(|errors| panic!("{errors:?}"));
-    let answer = job::solve(&job, &Options { steps: false, spread: false }).unwrap_or_else(|failure| panic!("{failure}"));
+    let answer =
+        job::solve(&job, &Options { steps: false, spread: false }).unwrap_or_else(|failure| panic!("{failure}"));
     let order = order::take_off(&job, &answer);
     Taken { job, answer, order }
 }

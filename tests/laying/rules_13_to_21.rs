@@ -159,7 +159,8 @@ fn rule_16_caps_are_counted_along_each_line_and_rounded_to_strips_over_the_whole
     assert_eq!(counted, 26 + 4 * 32 + 2);
     assert_eq!(quantity(&answer, "ridge-hip-cap"), f64::from(counted));
     // Three a strip, out of whole tabs of offcuts first.
-    let tabs: f64 = answer.layouts.iter().flat_map(|layout| &layout.offcuts_left).map(|left| (left * 3.0 + 1e-6).floor()).sum();
+    let tabs: f64 =
+        answer.layouts.iter().flat_map(|layout| &layout.offcuts_left).map(|left| (left * 3.0 + 1e-6).floor()).sum();
     let strips = ((f64::from(counted) - tabs).max(0.0) / 3.0).ceil();
     let detail = answer.line("strip-shingle").unwrap().detail.clone().unwrap();
     assert!(detail.ends_with(&format!("{strips} for caps")), "{detail}");
@@ -381,9 +382,9 @@ fn rule_20_the_rule_of_thumb_is_a_whole_allowance_never_added_to_counted_lines()
 }
 
 fn contains(parts: &[Vec<Point2<f64>>], place: &Point2<f64>) -> bool {
-    parts.iter().any(|part| {
-        (0..part.len()).all(|i| (part[(i + 1) % part.len()] - part[i]).perp(&(place - part[i])) >= -1e-12)
-    })
+    parts
+        .iter()
+        .any(|part| (0..part.len()).all(|i| (part[(i + 1) % part.len()] - part[i]).perp(&(place - part[i])) >= -1e-12))
 }
 
 fn shoelace(ring: &[Point2<f64>]) -> f64 {
@@ -451,9 +452,8 @@ fn rule_21_exposures_and_caps_make_up_every_face_and_two_layers_lie_everywhere()
                     if cells.iter().any(|cell| cell.left[0] < u && u < cell.right[0]) {
                         places += 1;
                         let over = |piece: &&eavewright::takeoff::layout::Piece| contains(&piece.parts, &place);
-                        let of_course = |course: &&&eavewright::takeoff::layout::Course| {
-                            course.pieces.iter().filter(over).count()
-                        };
+                        let of_course =
+                            |course: &&&eavewright::takeoff::layout::Course| course.pieces.iter().filter(over).count();
                         let each: Vec<usize> = near_by.iter().map(|course| of_course(&course)).collect();
                         // Side by side within a course: no place is exposed twice.
                         assert!(each.iter().all(|count| *count <= 1), "{} at {place}", face.id.index());
