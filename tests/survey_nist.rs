@@ -1,6 +1,6 @@
 //! The 27 nonlinear regression data sets of the NIST Statistical Reference Datasets (tests/data/survey/README.md): the
 //! solver of the adjustment must reach the certified parameters and their standard deviations to 6 digits or more, and the
-//! certified sum of squares to 9: all 27 from the nearer published start, 25 of them from the far one as well.
+//! certified sum of squares to 9, all 27 from both published starts.
 #![allow(clippy::unwrap_used, clippy::expect_used)]
 
 #[path = "survey_support/dual.rs"]
@@ -166,6 +166,5 @@ fn certified_values_from_both_starts() {
             }
         }
     }
-    // Two of the far starts lead Marquardt's method onto a plateau, where b1 and b2 run away together.
-    assert_eq!(failures, ["BoxBOD start 1", "MGH10 start 1"]);
+    assert!(failures.is_empty(), "{failures:?}");
 }

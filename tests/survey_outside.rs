@@ -5,6 +5,7 @@
 use eavewright::base::ids::PointId;
 use eavewright::survey::equation::Term;
 use eavewright::survey::model::{Camera, Known, Mark, Measured, Observation, ObservationKind, Photo, Point, Survey};
+use eavewright::survey::sight::Sight;
 use eavewright::survey::state::{Layout, Lens, Moved, Pose, State};
 use eavewright::survey::{Adjusted, adjust};
 use nalgebra::{Matrix3, Point3, Vector3};
@@ -164,7 +165,10 @@ fn marks_are_where_opencv_projects_them() {
         let layout =
             Layout { places: vec![[None; 3]; count], poses: vec![None], lenses: vec![[None; 4]], ..Layout::default() };
         let at: Moved<'_, f64> = Moved { state: &state, layout: &layout, step: &[] };
+        let sight = Sight { pose: state.poses[0], lens: state.lenses[0], size: [4000.0, 3000.0] };
         for (place, expected) in rows(&case["projected"]).iter().enumerate() {
+            let seen = sight.pixel(&state.places[place]).unwrap();
+            assert!((seen - nalgebra::Point2::new(expected[0], expected[1])).norm() < 1e-8, "{seen}");
             for (axis, expected) in expected.iter().enumerate() {
                 let found = Term::Mark { pose: 0, lens: 0, place, axis }.computed(&at);
                 assert!((found - expected).abs() < 1e-8, "{found} {expected}");
@@ -206,7 +210,7 @@ fn cameras_stand_where_opencv_finds_them() {
         let photo = Photo { camera: 0, file: None, size: [4000.0, 3000.0], marks };
         let survey = Survey { points, cameras: vec![camera], photos: vec![photo], ..Survey::default() };
         let found = adjust(&[], &survey).unwrap();
-        let pose = found.poses[0].unwrap();
+        let pose = found.report.photos[0].unwrap().pose;
         let centre = point(&numbers(&case["solved_centre"]));
         assert!((pose.centre - centre).norm() < 1e-4, "case {number}: {} {centre}", pose.centre);
         assert!((pose.rotation - matrix(&case["solved_rotation"])).norm() < 1e-5, "case {number}");

@@ -51,7 +51,7 @@ fn sums_of_squares_and_degrees_of_freedom_agree_with_the_recorded_optimum() {
         assert_eq!(unlocated, reference["undetermined_points"].as_array().unwrap().len(), "{}", case.name);
         // The lens as well.
         if number(&reference["f_rel_sd"]) < 0.02 {
-            let focal = found.lenses[0].focal();
+            let focal = found.report.photos[0].unwrap().lens.focal();
             let sd = number(&reference["f"]) * number(&reference["f_rel_sd"]);
             assert!((focal - number(&reference["f"])).abs() < 0.1 * sd, "{}", case.name);
         }

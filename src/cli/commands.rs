@@ -176,7 +176,13 @@ fn draw(file: &File, out: &Path, paper: Option<Sheet>, json: bool, style: Option
     let order = order::take_off(&loaded.job, &answer);
     let context = Context { sheet: paper, ..Context::of(&loaded.job) };
     let drawings = super::draw::drawings(&answer, Some(&order), &loaded.job, &context);
-    let files = super::draw::draw_all(&drawings, &loaded.job.title).map_err(|error| Stop::System(error.to_string()))?;
+    let mut files =
+        super::draw::draw_all(&drawings, &loaded.job.title).map_err(|error| Stop::System(error.to_string()))?;
+    let (photos, without) = super::photo::pages(&loaded, &answer, &context);
+    files.extend(photos.iter().map(|page| (format!("{}.svg", page.name), svg(page, Setting::Document).into_bytes())));
+    for reason in without {
+        let _ = writeln!(aside, "{reason}");
+    }
     output::write_folder(out, &files)?;
     let names: Vec<&str> = files.iter().map(|(name, _)| name.as_str()).collect();
     let text = if json {

@@ -22,10 +22,12 @@ mod lettering_table;
 pub mod model;
 pub mod net;
 pub mod outline;
+pub mod overlay;
 pub mod pages;
 pub mod painter;
 pub mod paper;
 pub mod pen;
+pub mod photo_page;
 pub mod plan;
 pub mod rows;
 pub mod sheet;
@@ -33,7 +35,7 @@ pub mod ticks;
 pub mod words;
 
 pub use figure::Figure;
-pub use model::{Anchor, Drawing, Item, Text, View, number_pages};
+pub use model::{Anchor, Drawing, Item, Photo, Text, View, number_pages};
 pub use pen::{Pen, Tone};
 
 use paper::{Series, Sheet};

@@ -2,6 +2,7 @@
 
 use super::pen::{Pen, Tone};
 use nalgebra::{Point2, Vector2};
+use std::sync::Arc;
 
 /// Which end of a line of text stands at its place.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -52,6 +53,19 @@ pub enum Item {
     },
     /// Lettering.
     Text(Text),
+    /// A photo.
+    Photo(Photo),
+}
+
+/// A photo laid on the page, upright.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Photo {
+    /// Its lower left corner, millimetres.
+    pub low: Point2<f64>,
+    /// Its width and height, millimetres.
+    pub size: [f64; 2],
+    /// The picture as a JPEG file.
+    pub jpeg: Arc<[u8]>,
 }
 
 /// Where the model lies on the page, for writers of real units and for reading measures back.
@@ -144,6 +158,7 @@ impl Drawing {
                     Item::Area { tone: *tone, rings: rings.iter().map(|ring| moved(ring)).collect() }
                 }
                 Item::Text(text) => Item::Text(Text { at: text.at + shift, ..text.clone() }),
+                Item::Photo(photo) => Item::Photo(Photo { low: photo.low + shift, ..photo.clone() }),
             });
         }
     }

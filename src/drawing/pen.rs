@@ -6,6 +6,8 @@ use crate::roof::EdgeKind;
 /// What a line stands for.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash)]
 pub enum Pen {
+    /// Blank paper beside a line over a photo, so that it stands out on any ground; laid under all other lines.
+    Casing,
     /// An edge of the roof.
     Edge(EdgeKind),
     /// An edge that another part hides.
@@ -24,8 +26,10 @@ pub enum Pen {
     Joint,
     /// The edge of an underlay row or of a deck board.
     Row,
-    /// A mark to cut at.
+    /// A mark to cut at, or one set in a photo.
     Mark,
+    /// Round a measurement to doubt.
+    Doubt,
     /// A timber's outline.
     Timber,
     /// A fold of the net, bent away from the reader.
@@ -57,8 +61,11 @@ impl Pen {
     #[must_use]
     pub fn weight(self) -> f64 {
         match self {
+            Self::Casing => 1.4,
             Self::Edge(EdgeKind::Ridge) | Self::Section | Self::Frame | Self::Level => 0.7,
-            Self::Edge(EdgeKind::Eave | EdgeKind::Verge | EdgeKind::Top | EdgeKind::Abutment) | Self::Snip => 0.5,
+            Self::Edge(EdgeKind::Eave | EdgeKind::Verge | EdgeKind::Top | EdgeKind::Abutment)
+            | Self::Snip
+            | Self::Doubt => 0.5,
             Self::Edge(EdgeKind::Hip | EdgeKind::Valley | EdgeKind::Step)
             | Self::Ground
             | Self::Timber
@@ -98,6 +105,8 @@ impl Pen {
     #[must_use]
     pub fn layer(self) -> &'static str {
         match self {
+            Self::Casing => "casing",
+            Self::Doubt => "doubt",
             Self::Edge(kind) => kind.word(),
             Self::Hidden => "hidden",
             Self::Wall => "wall",

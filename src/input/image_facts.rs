@@ -21,6 +21,13 @@ pub(super) struct ImageFacts {
     pub is_unknown: bool,
 }
 
+/// The orientation EXIF states: 1 to 8, of which 1 is upright.
+pub(super) fn orientation(bytes: &[u8]) -> Option<u8> {
+    let exif = exif::Reader::new().read_from_container(&mut Cursor::new(bytes)).ok()?;
+    let value = exif.get_field(Tag::Orientation, In::PRIMARY)?.value.get_uint(0)?;
+    u8::try_from(value).ok()
+}
+
 /// Reads the facts from a file's bytes; never fails, what is not there is absent.
 pub(super) fn image_facts(bytes: &[u8]) -> ImageFacts {
     let exif = exif::Reader::new().read_from_container(&mut Cursor::new(bytes)).ok();

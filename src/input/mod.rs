@@ -25,6 +25,7 @@ mod node;
 mod observations;
 mod outline_check;
 mod photos;
+pub mod picture;
 mod points;
 mod reader;
 mod ring;

@@ -3,11 +3,14 @@
 use super::answer::{Answer, Failure, Spread};
 use super::faults;
 use super::model::Job;
+use super::spread::Moved;
 use super::{rings, spread};
 use crate::base::diagnostic::Note;
+use crate::base::units::Pitch;
 use crate::framing;
 use crate::outline::Footprint;
 use crate::outline::block::Block;
+use crate::outline::refit::{self, ReadingOff};
 use crate::outline::{self, pitch};
 use crate::roof::dormer;
 use crate::roof::drainage;
@@ -38,13 +41,13 @@ impl Default for Options {
 /// [`Failure`] with every fault of the first stage that had one.
 pub fn solve(job: &Job, options: &Options) -> Result<Answer, Failure> {
     let ground = adjust(job)?;
-    let (blocks, mut notes) = fill_in_pitches(job, &ground.adjusted)?;
+    let Filled { blocks, pitches, mut notes } = fill_in_pitches(job, &ground.adjusted)?;
     let shaped = ground.shape(job, &blocks, &ground.adjusted.rings, &ground.adjusted.points, options.steps)?;
     let openings = cut(job, &shaped.roof)?;
     notes.extend(shaped.notes);
     notes.extend(shaped.roof.notes.iter().cloned());
     let spread =
-        if options.spread { ground.uncertainty(job, &blocks, &shaped.roof, &mut notes) } else { Spread::default() };
+        if options.spread { ground.uncertainty(job, &pitches, &shaped.roof, &mut notes) } else { Spread::default() };
     let drainage = drainage::drain(&shaped.roof);
     notes.extend(drainage.notes(&shaped.roof));
     let framing = framing::cutting_data(&shaped.roof);
@@ -96,7 +99,7 @@ impl Ground {
     /// # Errors
     /// [`Failure`] with every fault of the first stage that had one.
     pub fn roof_of(&self, job: &Job) -> Result<(Roof, Vec<CutOpening>), Failure> {
-        let (blocks, _) = fill_in_pitches(job, &self.adjusted)?;
+        let Filled { blocks, .. } = fill_in_pitches(job, &self.adjusted)?;
         let shaped = self.shape(job, &blocks, &self.adjusted.rings, &self.adjusted.points, false)?;
         let openings = cut(job, &shaped.roof)?;
         Ok((shaped.roof, openings))
@@ -134,8 +137,9 @@ impl Ground {
     }
 
     /// Standard deviations of areas, pitches and lengths.
-    fn uncertainty(&self, job: &Job, blocks: &[Block], roof: &Roof, notes: &mut Vec<Note>) -> Spread {
-        let uncertain = spread::uncertain(&self.adjusted).len();
+    fn uncertainty(&self, job: &Job, pitches: &[Option<Pitch>], roof: &Roof, notes: &mut Vec<Note>) -> Spread {
+        let readings = readings(job);
+        let uncertain = spread::uncertain(&self.adjusted).len() + readings.len();
         if uncertain == 0 {
             // Places stated as exact say nothing about how sure they are; zero would claim they do.
             return Spread::default();
@@ -151,10 +155,42 @@ impl Ground {
             });
             return Spread::default();
         }
-        spread::propagate(roof, &self.adjusted, |places, points| {
-            self.shape(job, blocks, places, points, false).ok().map(|shaped| shaped.roof)
+        let sds = vec![pitch::TAPED; readings.len()];
+        spread::propagate(roof, &self.adjusted, &sds, |moved| {
+            let blocks = fill_in_again(job, pitches, &readings, moved)?;
+            self.shape(job, &blocks, &moved.rings, &moved.points, false).ok().map(|shaped| shaped.roof)
         })
     }
+}
+
+/// A reading that a pitch was found from: of which block, and what of it.
+struct Reading {
+    block: usize,
+    is_rafter: bool,
+}
+
+fn readings(job: &Job) -> Vec<Reading> {
+    let of = |(index, block): (usize, &Block)| {
+        let height = block.ridge_height.map(|_| Reading { block: index, is_rafter: false });
+        let rafter = block.rafter.map(|_| Reading { block: index, is_rafter: true });
+        height.into_iter().chain(rafter)
+    };
+    job.blocks.iter().enumerate().filter(|(_, block)| pitch::is_unknown(block)).flat_map(of).collect()
+}
+
+/// The blocks with each unknown pitch found again near where it was found, for places and readings moved a little.
+fn fill_in_again(job: &Job, pitches: &[Option<Pitch>], readings: &[Reading], moved: &Moved) -> Option<Vec<Block>> {
+    let places = rings::by_block(job, &moved.rings);
+    let again = |((index, block), known): ((usize, &Block), &Option<Pitch>)| {
+        let Some(known) = *known else { return Some(block.clone()) };
+        let mut off = ReadingOff::default();
+        for (reading, by) in readings.iter().zip(&moved.readings).filter(|(reading, _)| reading.block == index) {
+            *(if reading.is_rafter { &mut off.rafter } else { &mut off.ridge_height }) += by;
+        }
+        let found = refit::near(block, known, off, |trial| measure(job, trial, &places[index]))?;
+        Some(pitch::with_pitch(block, found))
+    };
+    job.blocks.iter().enumerate().zip(pitches).map(again).collect()
 }
 
 /// The job's openings, cut from its roof.
@@ -200,26 +236,36 @@ fn beside(mut first: Roof, second: Roof) -> Roof {
     first
 }
 
-/// Blocks with every pitch that was not measured found from the ridge height or a taped rafter, with a note each.
-fn fill_in_pitches(job: &Job, adjusted: &Adjusted) -> Result<(Vec<Block>, Vec<Note>), Failure> {
+/// A job's blocks with every pitch.
+struct Filled {
+    blocks: Vec<Block>,
+    /// What was found of each block's unknown sides.
+    pitches: Vec<Option<Pitch>>,
+    /// One for each pitch found.
+    notes: Vec<Note>,
+}
+
+/// Blocks with every pitch that was not measured found from the ridge height or a taped rafter.
+fn fill_in_pitches(job: &Job, adjusted: &Adjusted) -> Result<Filled, Failure> {
     let places = rings::by_block(job, &adjusted.rings);
-    let mut notes = Vec::new();
+    let mut filled = Filled { blocks: Vec::with_capacity(job.blocks.len()), pitches: Vec::new(), notes: Vec::new() };
     let mut found = Vec::new();
-    let mut blocks = Vec::with_capacity(job.blocks.len());
     for (block, places) in job.blocks.iter().zip(&places) {
         if !pitch::is_unknown(block) {
-            blocks.push(block.clone());
+            filled.blocks.push(block.clone());
+            filled.pitches.push(None);
             continue;
         }
         match pitch::resolve(block, |trial| measure(job, trial, places)) {
             Ok(resolved) => {
-                notes.push(resolved.note);
-                blocks.push(resolved.block);
+                filled.notes.push(resolved.note);
+                filled.blocks.push(resolved.block);
+                filled.pitches.push(Some(resolved.pitch));
             }
             Err(error) => found.extend(faults::of_pitch(error)),
         }
     }
-    if found.is_empty() { Ok((blocks, notes)) } else { Err(Failure { faults: found }) }
+    if found.is_empty() { Ok(filled) } else { Err(Failure { faults: found }) }
 }
 
 /// The ridge height and the taped rafter of a block by itself.

@@ -2,7 +2,8 @@
 //!
 //! The roof is solved again with each uncertain coordinate moved up and down by a step well inside its own standard
 //! deviation; `J Σ Jᵀ` then gives the variance of every area, pitch and length. Nothing is assumed about how the
-//! kernel reaches its answer, so faces by outlines and by points are treated alike. Cost: two solves a coordinate.
+//! kernel reaches its answer, so faces by outlines and by points are treated alike. A ridge height and a taped rafter,
+//! from which a pitch was found, are moved likewise. Cost: two solves a coordinate or reading.
 
 use super::answer::Spread;
 use crate::roof::{Edge, EdgeKind, Face, Roof};
@@ -17,43 +18,63 @@ pub const MOST_COORDINATES: usize = 512;
 /// the topology for any outline a tape can tell apart, large enough to stand far above rounding.
 const STEP: f64 = 0.1;
 
-/// Propagates the covariance of the adjusted places to the answer. `solve` gives the roof of given places, or `None`
-/// where they have no answer; such a coordinate is differenced on the other side alone.
+/// What a roof is solved from, one number of it moved.
+#[derive(Clone, Debug)]
+pub struct Moved {
+    /// Corners of all rings.
+    pub rings: Vec<Vec<Point2<f64>>>,
+    /// Named points.
+    pub points: Vec<Option<Point3<f64>>>,
+    /// What each reading outside the adjustment is changed by.
+    pub readings: Vec<f64>,
+}
+
+/// Propagates the covariance of the adjusted places, and readings outside the adjustment with these standard deviations,
+/// to the answer. `solve` gives the roof of what was moved, or `None` where that has no answer; such a number is
+/// differenced on the other side alone.
 #[must_use]
-pub fn propagate(
-    roof: &Roof,
-    adjusted: &Adjusted,
-    solve: impl Fn(&[Vec<Point2<f64>>], &[Option<Point3<f64>>]) -> Option<Roof>,
-) -> Spread {
+pub fn propagate(roof: &Roof, adjusted: &Adjusted, readings: &[f64], solve: impl Fn(&Moved) -> Option<Roof>) -> Spread {
     let faces = roof.faces.len();
     let count = 2 * faces + roof.edges.len() + 1;
     let keys = edge_keys(roof);
     let here = values(roof, roof, &keys);
+    let still =
+        Moved { rings: adjusted.rings.clone(), points: adjusted.points.clone(), readings: vec![0.0; readings.len()] };
+    let slopes = |sd: f64, moved: &dyn Fn(f64) -> Moved| -> Vec<f64> {
+        let step = STEP * sd;
+        let at = |offset: f64| solve(&moved(offset)).map(|moved| values(roof, &moved, &keys));
+        let (up, down) = (at(step), at(-step));
+        let slope = |row: usize| match (&up, &down) {
+            (Some(up), Some(down)) => (up[row] - down[row]) / (2.0 * step),
+            (Some(up), None) => (up[row] - here[row]) / step,
+            (None, Some(down)) => (here[row] - down[row]) / step,
+            (None, None) => f64::NAN,
+        };
+        (0..count).map(slope).collect()
+    };
     let mut gradients: Vec<Vec<(usize, f64)>> = vec![Vec::new(); count];
     for coordinate in uncertain(adjusted) {
         let variance = adjusted.covariance.matrix()[(coordinate, coordinate)];
-        let step = STEP * variance.sqrt();
-        let at = |offset: f64| {
-            let (rings, points) = moved(adjusted, coordinate, offset);
-            solve(&rings, &points).map(|moved| values(roof, &moved, &keys))
-        };
-        let (up, down) = (at(step), at(-step));
-        for (row, gradient) in gradients.iter_mut().enumerate() {
-            let slope = match (&up, &down) {
-                (Some(up), Some(down)) => (up[row] - down[row]) / (2.0 * step),
-                (Some(up), None) => (up[row] - here[row]) / step,
-                (None, Some(down)) => (here[row] - down[row]) / step,
-                (None, None) => f64::NAN,
-            };
-            if slope != 0.0 {
-                gradient.push((coordinate, slope));
-            }
+        let slopes = slopes(variance.sqrt(), &|offset| still.with_coordinate(coordinate, offset));
+        for (gradient, slope) in gradients.iter_mut().zip(slopes).filter(|(_, slope)| *slope != 0.0) {
+            gradient.push((coordinate, slope));
+        }
+    }
+    // Readings are independent of each other and of what was adjusted.
+    let mut by_readings = vec![0.0; count];
+    for (reading, &sd) in readings.iter().enumerate() {
+        let slopes = slopes(sd, &|offset| still.with_reading(reading, offset));
+        for (variance, slope) in by_readings.iter_mut().zip(slopes) {
+            *variance += (slope * sd).powi(2);
         }
     }
     let sd = |row: usize| {
         let gradient = &gradients[row];
-        let known = here[row].is_finite() && gradient.iter().all(|(_, slope)| slope.is_finite());
-        known.then(|| adjusted.covariance.variance(gradient)).flatten().map(f64::sqrt)
+        let known = here[row].is_finite()
+            && by_readings[row].is_finite()
+            && gradient.iter().all(|(_, slope)| slope.is_finite());
+        let variance = known.then(|| adjusted.covariance.variance(gradient)).flatten();
+        variance.map(|variance| (variance + by_readings[row]).sqrt())
     };
     Spread {
         face_area: (0..faces).map(sd).collect(),
@@ -70,21 +91,30 @@ pub fn uncertain(adjusted: &Adjusted) -> Vec<usize> {
     (0..matrix.nrows()).filter(|&k| matrix[(k, k)] > 0.0).collect()
 }
 
-/// The places with one coordinate, by its number in the covariance, moved.
-fn moved(adjusted: &Adjusted, coordinate: usize, offset: f64) -> (Vec<Vec<Point2<f64>>>, Vec<Option<Point3<f64>>>) {
-    let (mut rings, mut points) = (adjusted.rings.clone(), adjusted.points.clone());
-    let mut rest = coordinate;
-    for ring in &mut rings {
-        if let Some(corner) = ring.get_mut(rest / 2) {
-            corner[rest % 2] += offset;
-            return (rings, points);
+impl Moved {
+    /// With one coordinate, by its number in the covariance, moved.
+    fn with_coordinate(&self, coordinate: usize, offset: f64) -> Self {
+        let mut moved = self.clone();
+        let mut rest = coordinate;
+        for ring in &mut moved.rings {
+            if let Some(corner) = ring.get_mut(rest / 2) {
+                corner[rest % 2] += offset;
+                return moved;
+            }
+            rest -= 2 * ring.len();
         }
-        rest -= 2 * ring.len();
+        if let Some(Some(point)) = moved.points.get_mut(rest / 3) {
+            point[rest % 3] += offset;
+        }
+        moved
     }
-    if let Some(Some(point)) = points.get_mut(rest / 3) {
-        point[rest % 3] += offset;
+
+    /// With one reading changed.
+    fn with_reading(&self, reading: usize, offset: f64) -> Self {
+        let mut moved = self.clone();
+        moved.readings[reading] += offset;
+        moved
     }
-    (rings, points)
 }
 
 /// What identifies an edge in a roof solved again: its kind and faces, and its place among those alike.

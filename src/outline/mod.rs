@@ -13,6 +13,7 @@ pub mod offset;
 pub mod orient;
 pub mod overhang;
 pub mod pitch;
+pub mod refit;
 pub mod square_up;
 mod trace;
 

@@ -6,8 +6,8 @@ use crate::base::diagnostic::Note;
 use crate::base::place::Place;
 use crate::base::units::Pitch;
 
-/// Standard deviation given to a ridge height and to a taped rafter when both are there, metres: a slope taped by two
-/// from a ladder (common practice, no source).
+/// Standard deviation of a ridge height and of a taped rafter, metres: a slope taped by two from a ladder (common
+/// practice, no source). It weighs them where both are there, and is carried to areas and lengths.
 pub const TAPED: f64 = 0.015;
 
 /// Slopes tried, as rise over run: 0.6° to 87°, in steps of about a tenth.

@@ -14,7 +14,7 @@ use super::solver::elimination::Elimination;
 use super::solver::marquardt::{Problem, Solution, Stop, minimise};
 use super::solver::rows::Rows;
 use super::start::{self, Search};
-use super::state::{Lens, Pose, State};
+use super::state::State;
 use super::words::Words;
 use nalgebra::{Point2, Point3};
 
@@ -29,10 +29,6 @@ pub struct Adjusted {
     pub report: Report,
     /// Covariance of corners and points.
     pub covariance: Covariance,
-    /// Where each photo was taken; `None` for one without marks.
-    pub poses: Vec<Option<Pose>>,
-    /// Each camera's lens.
-    pub lenses: Vec<Lens>,
 }
 
 /// A step that promises 10⁻⁹ less of the sum of squares moves no unknown by more than 3 · 10⁻⁵ of its sigma.
@@ -138,8 +134,7 @@ fn finish(best: &Candidate<'_>) -> Result<Adjusted, SurveyError> {
         .zip(network.rings)
         .map(|(&first, ring)| state.places[first..first + ring.corners()].iter().map(Point3::xy).collect())
         .collect();
-    let poses = state.poses.iter().zip(&network.layout.poses).map(|(pose, used)| used.map(|_| *pose)).collect();
-    Ok(Adjusted { rings, points, report, covariance, poses, lenses: state.lenses.clone() })
+    Ok(Adjusted { rings, points, report, covariance })
 }
 
 /// Exact measurements may disagree by this much of rounding: a micrometre, a millionth of a radian.

@@ -4,10 +4,13 @@ use super::adjust::Minimum;
 use super::chi_square;
 use super::covariance::Covariance;
 use super::equation::{Equation, Source};
+use super::model::Photo;
 use super::next;
 use super::quantity::{self, Quantity};
 use super::reliability::{self, Check};
 use super::report::{AdjustedFace, AdjustedPoint, ObservationCheck, Report, Suspect};
+use super::sight::Sight;
+use super::state::Pose;
 use super::suspects::{self, Named};
 use super::words::{Words, unit};
 use nalgebra::Point3;
@@ -41,8 +44,18 @@ pub(super) fn report(minimum: &Minimum<'_>, covariance: &Covariance, words: &Wor
         checks: checks.iter().map(|check| told(minimum, check, words)).collect(),
         best_next,
         area_sd,
+        photos: sights(minimum),
         undetermined,
     }
+}
+
+fn sights(minimum: &Minimum<'_>) -> Vec<Option<Sight>> {
+    let (network, state) = (minimum.network, minimum.state);
+    let photos = network.survey.photos.iter().zip(&state.poses).zip(&network.layout.poses);
+    let sight = |((photo, pose), used): ((&Photo, &Pose), &Option<usize>)| {
+        used.map(|_| Sight { pose: *pose, lens: state.lenses[photo.camera], size: photo.size })
+    };
+    photos.map(sight).collect()
 }
 
 fn misclosures(minimum: &Minimum<'_>) -> Vec<(String, f64)> {

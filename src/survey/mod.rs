@@ -16,6 +16,7 @@ pub mod quantity;
 pub mod reliability;
 pub mod report;
 pub mod scalar;
+pub mod sight;
 pub mod sigma;
 pub mod solver;
 pub mod state;

@@ -1,5 +1,6 @@
 //! What the adjustment found, beside the places themselves.
 
+use super::sight::Sight;
 use crate::base::place::Place;
 use nalgebra::Point3;
 
@@ -99,6 +100,8 @@ pub struct Report {
     pub best_next: Vec<BestNext>,
     /// Standard deviation of the total area now, square metres: what [`Report::best_next`] is held against.
     pub area_sd: Option<f64>,
+    /// How each photo was taken; `None` for one that was not placed.
+    pub photos: Vec<Option<Sight>>,
     /// What was not determined, with the reason.
     pub undetermined: Vec<String>,
 }

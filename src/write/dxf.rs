@@ -102,7 +102,7 @@ pub fn drawing(drawing: &Drawing) -> String {
                     solid(&mut out, &ring.iter().map(flat).collect::<Vec<_>>());
                 }
             }
-            Item::Area { .. } => {}
+            Item::Area { .. } | Item::Photo(_) => {}
             Item::Text(text) => letter(&mut out, text, &view),
         }
     }

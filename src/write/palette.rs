@@ -14,6 +14,7 @@ pub const INK: Colour = [0x1b, 0x1f, 0x24];
 pub const GREY: Colour = [0x5a, 0x62, 0x6b];
 /// The one accent.
 pub const ACCENT: Colour = [0x00, 0x5a, 0x8c];
+const PAPER: Colour = [0xff, 0xff, 0xff];
 const WATER: Colour = [0x00, 0x72, 0xb2];
 const FOLD: Colour = [0xa8, 0x4a, 0x00];
 const GREEN: Colour = [0x00, 0x74, 0x55];
@@ -23,7 +24,8 @@ const GREEN: Colour = [0x00, 0x74, 0x55];
 pub fn ink(pen: Pen) -> Colour {
     match pen {
         Pen::Edge(EdgeKind::Valley) => WATER,
-        Pen::Edge(EdgeKind::Hip) => FOLD,
+        Pen::Casing => PAPER,
+        Pen::Edge(EdgeKind::Hip) | Pen::Doubt => FOLD,
         Pen::Edge(EdgeKind::PitchBreak | EdgeKind::Step) => GREEN,
         Pen::Level | Pen::Mark => ACCENT,
         Pen::Hidden | Pen::Dimension | Pen::Leader | Pen::Trace | Pen::Rule | Pen::Joint | Pen::Wall => GREY,
@@ -45,7 +47,7 @@ pub fn tone(tone: Tone) -> Option<Colour> {
         Tone::Caution => [0xfd, 0xf1, 0xdc],
         Tone::Head => [0xe9, 0xec, 0xef],
         Tone::Ink => INK,
-        Tone::Paper => [0xff, 0xff, 0xff],
+        Tone::Paper => PAPER,
     };
     Some(colour)
 }

@@ -114,6 +114,8 @@ fn draw(surface: &mut Surface<'_>, item: &Item, height: f64, faces: &[Face; 2]) 
             surface.draw_path(&path);
         }
         Item::Text(text) => letter(surface, text, height, &faces[usize::from(text.bold)]),
+        // Pages with photos are written as SVG alone: decoders of pictures would double what the PDF writer weighs.
+        Item::Photo(_) => {}
     }
 }
 

@@ -2,7 +2,9 @@
 
 use super::palette::{self, Colour};
 use crate::drawing::lettering::CAPITALS;
-use crate::drawing::{Anchor, Drawing, Item, Pen, Text};
+use crate::drawing::{Anchor, Drawing, Item, Pen, Photo, Text};
+use base64::Engine;
+use base64::engine::general_purpose::STANDARD;
 use nalgebra::Point2;
 use std::collections::BTreeMap;
 use std::fmt::Write;
@@ -64,6 +66,7 @@ pub fn svg(drawing: &Drawing, setting: Setting) -> String {
                 }
                 out.push_str("</g>\n");
             }
+            Group::Photo(photo) => picture(&mut out, photo, height),
         }
     }
     out.push_str("</svg>\n");
@@ -75,6 +78,7 @@ enum Group<'a> {
     Areas(Vec<&'a Item>),
     Lines(Vec<&'a Item>),
     Texts(Vec<&'a Item>),
+    Photo(&'a Photo),
 }
 
 fn groups(items: &[Item]) -> Vec<Group<'_>> {
@@ -87,9 +91,25 @@ fn groups(items: &[Item]) -> Vec<Group<'_>> {
             (Item::Area { .. }, _) => groups.push(Group::Areas(vec![item])),
             (Item::Line { .. }, _) => groups.push(Group::Lines(vec![item])),
             (Item::Text(_), _) => groups.push(Group::Texts(vec![item])),
+            (Item::Photo(photo), _) => groups.push(Group::Photo(photo)),
         }
     }
     groups
+}
+
+/// A photo, within the document so that it can't be lost. It is named in the way of SVG 1.1, which every reader knows.
+fn picture(out: &mut String, photo: &Photo, height: f64) {
+    let [wide, high] = photo.size;
+    let _ = writeln!(
+        out,
+        "<image x=\"{}\" y=\"{}\" width=\"{}\" height=\"{}\" preserveAspectRatio=\"none\" \
+         xmlns:xlink=\"http://www.w3.org/1999/xlink\" xlink:href=\"data:image/jpeg;base64,{}\"/>",
+        number(photo.low.x),
+        number(height - photo.low.y - high),
+        number(wide),
+        number(high),
+        STANDARD.encode(&photo.jpeg)
+    );
 }
 
 /// A run of lines, gathered by pen: a group for each layer.

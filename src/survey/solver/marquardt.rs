@@ -1,7 +1,10 @@
 //! Marquardt's iteration ("An algorithm for least-squares estimation of nonlinear parameters", 1963): the normal
 //! matrix in scaled columns is damped on its diagonal, more after a step that failed, less after one that did what
 //! the linear model foretold (Nielsen's rule, "Damping parameter in Marquardt's method", 1999). A column is scaled by
-//! the greatest length it has had so far (J. J. Moré, "The Levenberg-Marquardt algorithm", 1978).
+//! the greatest length it has had so far (J. J. Moré, "The Levenberg-Marquardt algorithm", 1978), a greater length in
+//! the past counting half as much with every step. A step follows the curve of the residuals to second order, and is
+//! not tried where it bends too much for the linear model to mean anything (M. K. Transtrum and J. P. Sethna,
+//! "Improvements to the Levenberg-Marquardt algorithm for nonlinear least-squares minimization", 2012).
 
 use super::elimination::Elimination;
 use super::rows::Rows;
@@ -14,6 +17,11 @@ pub trait Problem {
 
     /// Residuals and derivatives at a state; NaN where the model has no value.
     fn linearise(&self, state: &Self::State) -> Rows;
+
+    /// The residuals alone.
+    fn residuals(&self, state: &Self::State) -> Vec<f64> {
+        self.linearise(state).residuals
+    }
 
     /// What must be zero exactly.
     fn constraints(&self, state: &Self::State) -> Rows;
@@ -54,6 +62,13 @@ const FIRST_DAMPING: f64 = 1e-3;
 const SMALLEST_DAMPING: f64 = 1e-12;
 /// Damping above this makes steps that no longer move a double.
 const LARGEST_DAMPING: f64 = 1e18;
+/// With every step a column's scale forgets this much of greater lengths in the past: a model that was steep where the
+/// iteration began must not hold its unknown back for ever.
+const MEMORY: f64 = 0.5;
+/// Largest length of the second-order part of a step over the first-order one.
+const MOST_BENT: f64 = 0.75;
+/// The part of a step over which the second derivative along it is taken.
+const PROBE: f64 = 0.1;
 /// Constraints are met when no step longer than this is left, metres or radians.
 const CONSTRAINT_LEFT: f64 = 1e-13;
 
@@ -74,6 +89,14 @@ pub fn onto_constraints<P: Problem>(problem: &P, mut state: P::State) -> P::Stat
     state
 }
 
+/// Second derivative of the residuals along a step, from those at its beginning, their slopes, and those a part
+/// [`PROBE`] along it.
+fn curvature(rows: &Rows, step: &[f64], probed: &[f64]) -> Vec<f64> {
+    let slopes = rows.along(step);
+    let changes = probed.iter().zip(&rows.residuals).map(|(then, now)| (then - now) / PROBE);
+    changes.zip(slopes).map(|(change, slope)| 2.0 * (change - slope) / PROBE).collect()
+}
+
 /// Finds a minimum near `start`.
 pub fn minimise<P: Problem>(problem: &P, start: P::State, stop: &Stop) -> Solution<P::State> {
     let mut state = onto_constraints(problem, start);
@@ -92,7 +115,7 @@ pub fn minimise<P: Problem>(problem: &P, start: P::State, stop: &Stop) -> Soluti
         let lengths = reduced.column_lengths();
         if scale.len() == lengths.len() {
             for (scale, length) in scale.iter_mut().zip(&lengths) {
-                *scale = scale.max(*length);
+                *scale = (MEMORY * *scale).max(*length);
             }
         } else {
             scale = lengths.iter().map(|&length| if length > 0.0 { length } else { 1.0 }).collect();
@@ -120,7 +143,23 @@ pub fn minimise<P: Problem>(problem: &P, start: P::State, stop: &Stop) -> Soluti
             if done && (promised.is_nan() || promised <= ROUNDING) {
                 return Solution { state, cost, converged: true, turns };
             }
-            let step: Vec<f64> = scaled.iter().zip(&scale).map(|(s, c)| s / c).collect();
+            let mut step: Vec<f64> = scaled.iter().zip(&scale).map(|(s, c)| s / c).collect();
+            if !done {
+                let probe: Vec<f64> = step.iter().map(|s| PROBE * s).collect();
+                let probed = problem.residuals(&problem.advance(&state, &elimination.expand(&probe)));
+                let curved = curvature(&reduced, &step, &probed);
+                let pull: Vec<f64> = reduced.against(&curved).iter().zip(&scale).map(|(g, s)| -g / s).collect();
+                let bend = factor.solve(&pull);
+                let bent = 2.0 * (bend.iter().map(|b| b * b).sum::<f64>() / square).sqrt();
+                if bent.is_nan() || bent > MOST_BENT {
+                    damping *= growth;
+                    growth *= 2.0;
+                    continue;
+                }
+                for ((step, bend), scale) in step.iter_mut().zip(&bend).zip(&scale) {
+                    *step += bend / (2.0 * scale);
+                }
+            }
             let trial = onto_constraints(problem, problem.advance(&state, &elimination.expand(&step)));
             let trial_rows = problem.linearise(&trial);
             let trial_cost = trial_rows.cost();

@@ -71,13 +71,27 @@ impl Rows {
     /// Half the gradient of the cost.
     #[must_use]
     pub fn gradient(&self) -> Vec<f64> {
-        let mut gradient = vec![0.0; self.unknowns];
-        for (row, residual) in self.iter().zip(&self.residuals) {
-            for (&column, slope) in row.0.iter().zip(row.1) {
-                gradient[column] += slope * residual;
+        self.against(&self.residuals)
+    }
+
+    /// The transposed derivatives times one value a row.
+    #[must_use]
+    pub fn against(&self, values: &[f64]) -> Vec<f64> {
+        let mut sums = vec![0.0; self.unknowns];
+        for ((columns, slopes), value) in self.iter().zip(values) {
+            for (&column, slope) in columns.iter().zip(slopes) {
+                sums[column] += slope * value;
             }
         }
-        gradient
+        sums
+    }
+
+    /// The derivative of each row along a step.
+    #[must_use]
+    pub fn along(&self, step: &[f64]) -> Vec<f64> {
+        self.iter()
+            .map(|(columns, slopes)| columns.iter().zip(slopes).map(|(&c, slope)| slope * step[c]).sum())
+            .collect()
     }
 
     /// Length of each column.

@@ -2,12 +2,15 @@
 //!
 //! Photos: the directions that edges are stated to run in turn each camera ([`orient`]); with the turns known, points
 //! and lenses follow linearly ([`linear`]); a camera without such edges is set by points that are known by then
-//! ([`resect`]). Networks of tapes: by their distances ([`distances`]).
+//! ([`resect`]). Where no direction is stated at all, photos are related to each other by the points they share
+//! ([`undirected`], [`essential`]). Networks of tapes: by their distances ([`distances`]).
 
 pub(super) mod distances;
+mod essential;
 pub(super) mod linear;
 pub(super) mod orient;
 pub(super) mod resect;
+mod undirected;
 
 use super::network::Network;
 use super::state::State;
@@ -25,6 +28,8 @@ pub(super) struct Direction {
 const MOST_COMBINATIONS: usize = 16;
 /// Most start states refined.
 const MOST_REFINED: usize = 3;
+/// The same where no direction is stated: there starts are less sure.
+const MOST_REFINED_UNDIRECTED: usize = 10;
 
 /// How far to look for start states.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -49,11 +54,13 @@ pub(super) fn candidates(
         network.fit_planes_and_levels(&mut state);
         return (vec![state], Vec::new());
     }
-    let mut best: Vec<(usize, f64, State)> = Vec::new();
-    let mut unplaced: Vec<(usize, String)> = Vec::new();
-    for directions in orient::direction_sets(network) {
+    let mut found = Found::default();
+    let mut is_directed = false;
+    let sets = orient::direction_sets(network);
+    for directions in &sets {
         let oriented: Vec<(usize, Vec<orient::Orientation>)> =
-            photos.iter().map(|&photo| (photo, orient::orientations(network, &state, &directions, photo))).collect();
+            photos.iter().map(|&photo| (photo, orient::orientations(network, &state, directions, photo))).collect();
+        is_directed |= oriented.iter().any(|(_, list)| !list.is_empty());
         for choice in combinations(&oriented) {
             let mut start = state.clone();
             let mut used = Vec::new();
@@ -65,35 +72,69 @@ pub(super) fn candidates(
                     used.push(photo);
                 }
             }
-            if !used.is_empty() {
-                linear::place(network, &mut start, &directions, &used);
+            if found.add(network, start, directions, &photos, &used, violations) && search == Search::First {
+                return (found.states(1), Vec::new());
             }
-            let failed = resect::place_rest(network, &mut start, &photos, &used);
-            violations += 2 * linear::into_view(network, &mut start, &failed) + 100 * failed.len();
-            network.fit_planes_and_levels(&mut start);
-            if search == Search::First && violations == 0 {
-                return (vec![start], Vec::new());
-            }
-            let score = spread_of_marks(network, &start, &failed);
-            if unplaced.is_empty() || failed.len() < unplaced.len() {
-                unplaced = failed.iter().map(|photo| (*photo, reason(network, *photo))).collect();
-            }
-            if failed.is_empty() {
-                unplaced.clear();
-            }
-            best.push((violations, score, start));
         }
     }
-    best.sort_by(|a, b| a.0.cmp(&b.0).then(a.1.total_cmp(&b.1)));
-    best.truncate(MOST_REFINED);
+    if let (false, Some(directions)) = (is_directed, sets.first()) {
+        for turned in undirected::starts(network, &state, directions, &photos) {
+            found.add(network, turned.state, directions, &photos, &turned.used, 0);
+        }
+    }
+    let unplaced: Vec<(usize, String)> =
+        found.unplaced.iter().flatten().map(|&photo| (photo, reason(network, photo))).collect();
     for (photo, _) in &unplaced {
         network.leave_out_photo(*photo);
     }
-    if best.is_empty() {
+    if found.all.is_empty() {
         network.fit_planes_and_levels(&mut state);
         return (vec![state], unplaced);
     }
-    (best.into_iter().map(|entry| entry.2).collect(), unplaced)
+    let most = if is_directed { MOST_REFINED } else { MOST_REFINED_UNDIRECTED };
+    (found.states(most), unplaced)
+}
+
+/// Start states found so far.
+#[derive(Default)]
+struct Found {
+    /// With signs of going wrong and the marks' spread.
+    all: Vec<(usize, f64, State)>,
+    /// Photos left out by the state that leaves out fewest.
+    unplaced: Option<Vec<usize>>,
+}
+
+impl Found {
+    /// Completes a state in which the `used` photos are turned as they were. Says whether nothing speaks against it.
+    fn add(
+        &mut self,
+        network: &Network<'_>,
+        mut start: State,
+        directions: &[Direction],
+        photos: &[usize],
+        used: &[usize],
+        violations: usize,
+    ) -> bool {
+        if !used.is_empty() {
+            linear::place(network, &mut start, directions, used);
+        }
+        let failed = resect::place_rest(network, &mut start, photos, used);
+        let violations = violations + 2 * linear::into_view(network, &mut start, &failed) + 100 * failed.len();
+        network.fit_planes_and_levels(&mut start);
+        let score = spread_of_marks(network, &start, &failed);
+        if self.unplaced.as_ref().is_none_or(|fewest| failed.len() < fewest.len()) {
+            self.unplaced = Some(failed);
+        }
+        self.all.push((violations, score, start));
+        violations == 0
+    }
+
+    /// The most promising ones.
+    fn states(mut self, most: usize) -> Vec<State> {
+        self.all.sort_by(|a, b| a.0.cmp(&b.0).then(a.1.total_cmp(&b.1)));
+        self.all.truncate(most);
+        self.all.into_iter().map(|entry| entry.2).collect()
+    }
 }
 
 fn reason(network: &Network<'_>, photo: usize) -> String {

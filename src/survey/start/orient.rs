@@ -52,11 +52,18 @@ pub(super) fn direction_sets(network: &Network<'_>) -> Vec<Vec<Direction>> {
     sets
 }
 
+/// Pairs of places of which one stands above the other.
+pub(super) fn plumb_pairs(network: &Network<'_>) -> impl Iterator<Item = [usize; 2]> {
+    network.weighted.iter().chain(&network.exact).filter_map(|equation| match equation.term {
+        Term::Difference { places, axis: 0 } => Some(places),
+        _ => None,
+    })
+}
+
 /// Plumb pairs: the one higher in the photos that show both is taken to be above.
 fn plumb_directions(network: &Network<'_>, stated: &[Direction]) -> Vec<Direction> {
     let mut list: Vec<Direction> = Vec::new();
-    for equation in network.weighted.iter().chain(&network.exact) {
-        let Term::Difference { places: [a, b], axis: 0 } = equation.term else { continue };
+    for [a, b] in plumb_pairs(network) {
         let known = stated.iter().any(|d| (d.from, d.to) == (a, b) || (d.from, d.to) == (b, a));
         let row = |place: usize, photo: usize| {
             let marks = &network.survey.photos[photo].marks;
