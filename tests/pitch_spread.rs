@@ -25,9 +25,10 @@ const WALKED: &str = r#"
   { from = "C", length = 8, sigma = "20 mm", turn = "L", turn_sigma = 0, pitch = "?" },
   { from = "D", length = 6, sigma = "20 mm", verge = true }"#;
 
+/// Central differences over a tenth of a standard deviation leave a few parts in a hundred thousand.
 fn near(found: Option<f64>, expected: f64) {
     let found = found.unwrap();
-    assert!((found - expected).abs() <= 1e-5 * expected, "{found} {expected}");
+    assert!((found - expected).abs() <= 1e-4 * expected, "{found} {expected}");
 }
 
 fn total(answer: &Answer) -> f64 {

@@ -196,19 +196,29 @@ fn screens(roof: &Roof, body: &Body, eye: &Point3<f64>) -> Vec<Screen> {
     list
 }
 
+/// A piece shorter than this part of its line is drawn with its neighbour: nobody sees it, and margins leave such.
+const SLIVER: f64 = 1e-3;
+
 /// The hidden parts of a line as shares of its length, in order, apart from each other.
 fn hidden_parts(screens: &[Screen], ends: [Point3<f64>; 2]) -> Vec<[f64; 2]> {
-    // Screens that share a side meet there but for rounding.
-    let seam = f64::EPSILON.sqrt();
     let mut parts: Vec<[f64; 2]> = screens.iter().filter_map(|screen| screen.hides(ends)).collect();
     parts.sort_by(|a, b| a[0].total_cmp(&b[0]));
     let mut joined: Vec<[f64; 2]> = Vec::new();
     for part in parts {
         match joined.last_mut() {
-            Some(last) if part[0] <= last[1] + seam => last[1] = last[1].max(part[1]),
+            Some(last) if part[0] <= last[1] + SLIVER => last[1] = last[1].max(part[1]),
             _ => joined.push(part),
         }
     }
-    joined.retain(|part| part[1] - part[0] > seam);
-    joined
+    joined.retain(|part| part[1] - part[0] > SLIVER);
+    let snapped = |share: f64| {
+        if share < SLIVER {
+            0.0
+        } else if share > 1.0 - SLIVER {
+            1.0
+        } else {
+            share
+        }
+    };
+    joined.into_iter().map(|part| part.map(snapped)).collect()
 }

@@ -21,16 +21,22 @@ pub(super) struct ImageFacts {
     pub is_unknown: bool,
 }
 
+/// What can be read of a file's EXIF data: some programs leave off the four bytes that end a list.
+fn exif_of(bytes: &[u8]) -> Option<exif::Exif> {
+    let mut reader = exif::Reader::new();
+    let read = reader.continue_on_error(true).read_from_container(&mut Cursor::new(bytes));
+    read.or_else(|error| error.distill_partial_result(|_| {})).ok()
+}
+
 /// The orientation EXIF states: 1 to 8, of which 1 is upright.
 pub(super) fn orientation(bytes: &[u8]) -> Option<u8> {
-    let exif = exif::Reader::new().read_from_container(&mut Cursor::new(bytes)).ok()?;
-    let value = exif.get_field(Tag::Orientation, In::PRIMARY)?.value.get_uint(0)?;
+    let value = exif_of(bytes)?.get_field(Tag::Orientation, In::PRIMARY)?.value.get_uint(0)?;
     u8::try_from(value).ok()
 }
 
 /// Reads the facts from a file's bytes; never fails, what is not there is absent.
 pub(super) fn image_facts(bytes: &[u8]) -> ImageFacts {
-    let exif = exif::Reader::new().read_from_container(&mut Cursor::new(bytes)).ok();
+    let exif = exif_of(bytes);
     let number = |tag: Tag| -> Option<f64> {
         let field = exif.as_ref()?.get_field(tag, In::PRIMARY)?;
         let value = match &field.value {

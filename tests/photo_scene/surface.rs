@@ -74,21 +74,25 @@ pub fn wall(along: f64, up: f64, wide: f64, face: usize, high: f64, pixel: f64) 
     }
     let middle = wide / 2.0;
     let door = face == 0 && within(along, middle - 1.9, middle - 0.9) && up < 2.05;
+    // Left, right, sill, head.
     let window = match face {
-        0 => within(along, middle + 0.8, middle + 2.0) && within(up, 0.95, 1.8),
-        2 => within(along, middle - 0.6, middle + 0.6) && within(up, 0.95, 1.8),
-        1 => within(along, middle - 0.4, middle + 0.4) && within(up, 1.05, 1.75),
-        _ => false,
+        0 => Some([middle + 0.8, middle + 2.0, 0.95, 1.8]),
+        1 => Some([middle - 0.4, middle + 0.4, 1.05, 1.75]),
+        2 => Some([middle - 0.6, middle + 0.6, 0.95, 1.8]),
+        _ => None,
     };
+    let window = window.filter(|[left, right, sill, head]| within(along, *left, *right) && within(up, *sill, *head));
     if door {
         let plank = ((along - middle + 1.9) / 0.125).fract();
         let green = Light::new(0.05, 0.13, 0.10);
         return if plank < 0.08 || up > 2.0 { green * 0.5 } else { green };
     }
-    if window {
-        let frame = ((along - middle) / 0.3).fract().min(1.0 - ((along - middle) / 0.3).fract());
-        let bar = ((up - 0.95) / 0.425).fract().min(1.0 - ((up - 0.95) / 0.425).fract());
-        return if frame < 0.07 || bar < 0.05 {
+    if let Some([left, right, sill, head]) = window {
+        let panes = ((right - left) / 0.3).round();
+        let nearest = |share: f64| (share - share.round()).abs();
+        let bars = nearest((along - left) / (right - left) * panes) < 0.07;
+        let rails = nearest((up - sill) / (head - sill) * 2.0) < 0.05;
+        return if bars || rails {
             Light::new(0.7, 0.7, 0.68)
         } else {
             Light::new(0.035, 0.045, 0.055) + Light::new(0.10, 0.13, 0.16) * ((up - 0.9) * 0.8).max(0.0)
