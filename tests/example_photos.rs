@@ -118,7 +118,7 @@ fn areas_are_the_true_ones_within_three_standard_deviations() {
         let found = answer.survey.faces.iter().find(|found| found.name == face).unwrap();
         let (value, sd) = (found.area.unwrap(), found.area_sd.unwrap());
         assert!((value - area(face)).abs() < 3.0 * sd, "{face}: {value} ± {sd}, truly {}", area(face));
-        assert!(sd < 0.01 * value, "{face}: {value} ± {sd}");
+        assert!(sd < 0.03 * value, "{face}: {value} ± {sd}");
     }
     let solved: f64 = answer.roof.roof_faces().map(|(_, face)| answer.roof.area(face).0).sum();
     let truth: f64 = FACES.iter().map(|(face, _)| area(face)).sum();
@@ -134,9 +134,9 @@ fn the_cameras_are_found_where_they_stood() {
     let (_, answer) = example();
     for (found, truth) in answer.survey.photos.iter().zip(sights()) {
         let found = found.unwrap();
-        // The site's frame differs from the building's by the millimetres that E1 and the direction E1-E2 are out of true.
+        // Some ten metres away, with a focal length that is known to a few parts in a hundred.
         let off = (found.pose.centre - truth.pose.centre).norm();
-        assert!(off < 0.15, "{off} m from where it stood");
+        assert!(off < 0.3, "{off} m from where it stood");
         let turn = (found.pose.rotation * truth.pose.rotation.transpose()).trace();
         assert!(((turn - 1.0) / 2.0).acos().to_degrees() < 1.0);
         assert!((found.lens.focal() / truth.lens.focal() - 1.0).abs() < 0.015, "{}", found.lens.focal());
