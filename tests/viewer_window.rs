@@ -182,6 +182,21 @@ fn it_looks_right_in_every_theme_and_size() {
 }
 
 #[test]
+fn the_list_of_keys_is_shown_by_key() {
+    let mut harness = window(Arc::new(Plain::default()), HIP, [1280.0, 800.0]);
+    harness.key_press(eframe::egui::Key::F1);
+    harness.run_steps(4);
+    keep(&mut harness, "keys");
+    assert!(harness.query_by_label("begin a new roof").is_some());
+    // Even the last line fits the window.
+    let last = harness.get_by_label_contains("Drag turns the roof").rect();
+    assert!(last.max.y < 800.0 && last.max.x < 1280.0, "{last:?}");
+    harness.key_press(eframe::egui::Key::F1);
+    harness.run_steps(4);
+    assert!(harness.query_by_label("begin a new roof").is_none());
+}
+
+#[test]
 fn a_finer_screen_shows_the_same_window_finer() {
     let mut harness = desk::scaled_window(Arc::new(Plain::default()), HIP, [1280.0, 800.0], 2.0);
     let field = harness.get_by_label("length of side A").rect();

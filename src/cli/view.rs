@@ -51,6 +51,7 @@ pub fn run(file: Option<&Path>, asked: &Asked) -> Result<String, Stop> {
     let Some(path) = asked.shot else {
         let text = file.map(super::load::source).transpose()?.map_or_else(String::new, |source| source.text);
         let path = file.filter(|path| *path != Path::new("-")).map(Path::to_path_buf);
+        let theme = asked.theme.map(|_| theme);
         return window::open(Arc::new(Tool), text, path, theme).map(|()| String::new()).map_err(Stop::System);
     };
     let view = named(asked.camera, "camera", &View::ALL, View::word)?;
@@ -211,6 +212,14 @@ impl Backend for Tool {
 
     fn used(&self, path: &Path) {
         view_files::used(path);
+    }
+
+    fn setting(&self, name: &str) -> Option<String> {
+        view_files::setting(name)
+    }
+
+    fn set(&self, name: &str, value: Option<&str>) {
+        view_files::set(name, value);
     }
 
     fn shapes(&self) -> Vec<(String, String)> {

@@ -55,6 +55,30 @@ pub fn recent() -> Vec<PathBuf> {
     lines.lines().map(PathBuf::from).filter(|path| path.is_file()).collect()
 }
 
+/// A setting's file: one each, so that two windows don't undo each other's.
+fn setting_at(name: &str) -> Option<PathBuf> {
+    Some(state_folder()?.join(name))
+}
+
+/// A setting of the window.
+#[must_use]
+pub fn setting(name: &str) -> Option<String> {
+    let text = std::fs::read_to_string(setting_at(name)?).ok()?;
+    Some(text.trim().to_owned()).filter(|text| !text.is_empty())
+}
+
+/// Notes a setting of the window, or forgets it.
+pub fn set(name: &str, value: Option<&str>) {
+    let Some(path) = setting_at(name) else { return };
+    // A setting that can't be kept is not worth an error.
+    let _ = match (value, path.parent()) {
+        (Some(value), Some(folder)) => {
+            std::fs::create_dir_all(folder).and_then(|()| output::write_file(&path, format!("{value}\n").as_bytes()))
+        }
+        _ => std::fs::remove_file(&path),
+    };
+}
+
 /// Notes that a file was used.
 pub fn used(path: &Path) {
     let Some(folder) = state_folder() else { return };

@@ -181,6 +181,12 @@ pub trait Backend: Send + Sync {
     /// Notes that a file was used.
     fn used(&self, path: &Path);
 
+    /// What the window was set to when it was last closed, by name: its theme, its units.
+    fn setting(&self, name: &str) -> Option<String>;
+
+    /// Notes a setting for the next window; `None` forgets it.
+    fn set(&self, name: &str, value: Option<&str>);
+
     /// Texts to begin from, by the name of their shape.
     fn shapes(&self) -> Vec<(String, String)>;
 

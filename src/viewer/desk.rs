@@ -26,6 +26,10 @@ use std::path::PathBuf;
 use std::sync::Arc;
 use std::time::{Duration, Instant};
 
+/// What answers can be shown in.
+pub const UNITS: [(Option<LengthUnit>, &str); 3] =
+    [(None, "as in the file"), (Some(LengthUnit::Metre), "metric"), (Some(LengthUnit::Foot), "feet and inches")];
+
 /// Unsaved text is kept for a successor this long after a change at the latest.
 const KEEP_AFTER: Duration = Duration::from_secs(1);
 
@@ -123,6 +127,7 @@ impl Desk {
             keep_at: None,
             fit_next: true,
         };
+        desk.files.recent = desk.backend.recent();
         desk.take(text);
         desk
     }
@@ -346,7 +351,26 @@ impl Desk {
     /// The window closes in order: what is not saved waits for the next one.
     pub fn close(&mut self) {
         self.keep_now();
+        self.remember();
         self.canvas.shelf.clear();
+    }
+
+    /// Sets the window as the last one was; `theme` comes before its.
+    pub fn recall(&mut self, theme: Option<Theme>) {
+        let last = self.backend.setting("theme");
+        let last = Theme::ALL.into_iter().find(|theme| last.as_deref() == Some(theme.word()));
+        self.theme = theme.or(last).unwrap_or_default();
+        let units = self.backend.setting("units");
+        if let Some((units, _)) = UNITS.into_iter().find(|(_, word)| units.as_deref() == Some(word)) {
+            self.show_in(units);
+        }
+    }
+
+    /// Keeps how the window is set for the next one.
+    fn remember(&self) {
+        self.backend.set("theme", Some(self.theme.word()));
+        let units = UNITS.into_iter().find(|(units, _)| units.is_some() && *units == self.display);
+        self.backend.set("units", units.map(|(_, word)| word));
     }
 
     /// Shows answers in other units.
@@ -394,7 +418,12 @@ impl Desk {
         });
         if self.shows_keys {
             let mut open = true;
-            egui::Window::new("Keys").open(&mut open).collapsible(false).resizable(false).show(ui.ctx(), keys::list);
+            egui::Window::new("Keys")
+                .anchor(egui::Align2::CENTER_CENTER, egui::Vec2::ZERO)
+                .open(&mut open)
+                .collapsible(false)
+                .resizable(false)
+                .show(ui.ctx(), keys::list);
             self.shows_keys = open;
         }
     }

@@ -41,6 +41,8 @@ pub struct Prompt {
 pub struct Files {
     /// The path asked for now.
     pub prompt: Option<Prompt>,
+    /// Files used lately, newest first.
+    pub recent: Vec<PathBuf>,
     writing: Option<(PathBuf, Errand<Result<String, String>>)>,
 }
 
@@ -92,7 +94,7 @@ impl Desk {
             Ok(text) => {
                 self.leave();
                 self.recovered = self.backend.kept(Some(&path)).filter(|kept| *kept != text);
-                self.backend.used(&path);
+                self.use_file(&path);
                 self.said = (format!("opened {}", path.display()), false);
                 self.path = Some(path);
                 self.begin_with(text);
@@ -134,6 +136,11 @@ impl Desk {
         self.keep_at = None;
     }
 
+    fn use_file(&mut self, path: &Path) {
+        self.backend.used(path);
+        self.files.recent = self.backend.recent();
+    }
+
     /// Saves, or asks where to.
     pub fn save(&mut self) {
         match self.path.clone() {
@@ -149,7 +156,7 @@ impl Desk {
                 self.keeper.keep(self.path.clone(), None);
                 self.keeper.keep(Some(path.clone()), None);
                 self.recovered = None;
-                self.backend.used(&path);
+                self.use_file(&path);
                 self.keep_at = None;
                 self.said = (format!("saved {}", path.display()), false);
                 self.path = Some(path);
@@ -257,7 +264,7 @@ pub fn progress(ui: &mut egui::Ui, desk: &mut Desk) {
 /// Files used lately, newest first, as a menu.
 pub fn recent(ui: &mut egui::Ui, desk: &mut Desk) {
     let menu = ui.menu_button("Recent", |ui| {
-        let recent = desk.backend.recent();
+        let recent = desk.files.recent.clone();
         if recent.is_empty() {
             ui.label("none yet");
         }

@@ -91,11 +91,11 @@ pub const KEYS: [(Modifiers, Key, Deed, &str); 40] = [
     (SHIFT, Key::Z, Deed::Redo, "make it again"),
     (CTRL, Key::Z, Deed::Undo, "take the last change back"),
     (CTRL, Key::Y, Deed::Redo, "make it again"),
-    (CTRL, Key::Num1, Deed::Show(0), "first view of the middle, and so on by number"),
-    (CTRL, Key::Num2, Deed::Show(1), "first view of the middle, and so on by number"),
-    (CTRL, Key::Num3, Deed::Show(2), "first view of the middle, and so on by number"),
-    (CTRL, Key::Num4, Deed::Show(3), "first view of the middle, and so on by number"),
-    (CTRL, Key::Num5, Deed::Show(4), "first view of the middle, and so on by number"),
+    (CTRL, Key::Num1, Deed::Show(0), "the views of the middle"),
+    (CTRL, Key::Num2, Deed::Show(1), "the views of the middle"),
+    (CTRL, Key::Num3, Deed::Show(2), "the views of the middle"),
+    (CTRL, Key::Num4, Deed::Show(3), "the views of the middle"),
+    (CTRL, Key::Num5, Deed::Show(4), "the views of the middle"),
     (CTRL, Key::T, Deed::NextTheme, "next theme"),
     (NONE, Key::F1, Deed::Keys, "list of keys"),
 ];
@@ -120,18 +120,49 @@ pub fn pressed(context: &egui::Context, view: Option<egui::Id>) -> Vec<Deed> {
     deeds
 }
 
-/// The list of keys, doubles left out.
+fn mark(key: Key) -> &'static str {
+    match key {
+        Key::OpenBracket => "[",
+        Key::CloseBracket => "]",
+        Key::Plus => "+",
+        Key::Equals => "=",
+        Key::Minus => "-",
+        other => other.name(),
+    }
+}
+
+/// The list of keys in two columns, doubles left out.
 pub fn list(ui: &mut egui::Ui) {
-    egui::Grid::new("keys").num_columns(2).spacing([16.0, 4.0]).show(ui, |ui| {
-        let mut last = "";
-        for (modifiers, key, _, words) in KEYS {
-            if words == last || (words == "make it again" && key == Key::Y) {
-                continue;
+    let mut lines: Vec<(String, &str)> = Vec::new();
+    for (modifiers, key, _, words) in KEYS {
+        let text = ui.ctx().format_shortcut(&KeyboardShortcut::new(modifiers, key));
+        // As the key itself is marked.
+        let text = match key {
+            Key::OpenBracket | Key::CloseBracket | Key::Plus | Key::Equals | Key::Minus => {
+                text.replace(key.name(), mark(key))
             }
-            last = words;
-            ui.strong(ui.ctx().format_shortcut(&KeyboardShortcut::new(modifiers, key)));
-            ui.label(words);
-            ui.end_row();
+            _ => text,
+        };
+        match lines.iter_mut().find(|(_, other)| *other == words) {
+            Some((keys, _)) if matches!(key, Key::Num2 | Key::Num3 | Key::Num4 | Key::Num5) => {
+                keys.push_str(", ");
+                keys.push_str(text.trim_start_matches("Ctrl+"));
+            }
+            Some((keys, _)) => *keys = format!("{keys} or {text}"),
+            None => lines.push((text, words)),
+        }
+    }
+    let half = lines.len().div_ceil(2);
+    ui.horizontal_top(|ui| {
+        for (number, part) in lines.chunks(half).enumerate() {
+            egui::Grid::new(("keys", number)).num_columns(2).spacing([16.0, 4.0]).show(ui, |ui| {
+                for (keys, words) in part {
+                    ui.strong(keys);
+                    ui.label(*words);
+                    ui.end_row();
+                }
+            });
+            ui.add_space(24.0);
         }
     });
     ui.add_space(6.0);

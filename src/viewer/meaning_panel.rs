@@ -14,6 +14,7 @@ use std::sync::Arc;
 /// The whole side.
 pub fn show(ui: &mut egui::Ui, desk: &mut Desk) {
     let Some(shown) = desk.shown.clone() else {
+        ui.set_min_width(ui.available_width());
         ui.label("Areas, lengths and the order appear here.");
         return;
     };

@@ -1,12 +1,11 @@
 //! The bars above and below: files, undo, views, shades; what happened last.
 
 use super::camera::View;
-use super::desk::Desk;
+use super::desk::{Desk, UNITS};
 use super::files;
 use super::keys::Deed;
 use super::scene::Shade;
 use super::theme::{Theme, colour};
-use crate::base::units::LengthUnit;
 use eframe::egui::{self, Align, Layout, RichText};
 
 /// Files, undo and redo, theme and keys.
@@ -69,12 +68,10 @@ pub fn top(ui: &mut egui::Ui, desk: &mut Desk) {
 
 /// What answers are shown in.
 fn units(ui: &mut egui::Ui, desk: &mut Desk) {
-    let all =
-        [(None, "as in the file"), (Some(LengthUnit::Metre), "metric"), (Some(LengthUnit::Foot), "feet and inches")];
-    let word = |of| all.iter().find(|(units, _)| *units == of).map_or("", |(_, word)| *word);
+    let word = |of| UNITS.iter().find(|(units, _)| *units == of).map_or("", |(_, word)| *word);
     let mut chosen = desk.display;
     let shown = egui::ComboBox::from_id_salt("display").selected_text(word(chosen)).width(120.0).show_ui(ui, |ui| {
-        for (units, word) in all {
+        for (units, word) in UNITS {
             ui.selectable_value(&mut chosen, units, word);
         }
     });

@@ -34,11 +34,16 @@ fn title(desk: &Desk) -> String {
     format!("{}{mark}: eavewright", name.unwrap_or_else(|| "new roof".to_owned()))
 }
 
-/// Opens the window and returns when it is closed.
+/// Opens the window and returns when it is closed. Without a theme it has that of the last one.
 ///
 /// # Errors
 /// Why it can't be opened: no display, no OpenGL.
-pub fn open(backend: Arc<dyn Backend>, text: String, path: Option<PathBuf>, theme: Theme) -> Result<(), String> {
+pub fn open(
+    backend: Arc<dyn Backend>,
+    text: String,
+    path: Option<PathBuf>,
+    theme: Option<Theme>,
+) -> Result<(), String> {
     let viewport = egui::ViewportBuilder::default()
         .with_title("eavewright")
         .with_app_id("eavewright")
@@ -49,7 +54,7 @@ pub fn open(backend: Arc<dyn Backend>, text: String, path: Option<PathBuf>, them
     let make = move |creation: &eframe::CreationContext<'_>| {
         let context = creation.egui_ctx.clone();
         let mut desk = Desk::new(backend, text, path, move || context.request_repaint());
-        desk.theme = theme;
+        desk.recall(theme);
         desk.dialogs = Arc::new(super::dialog::System);
         Ok(Box::new(Window { desk, title: String::new() }) as Box<dyn eframe::App>)
     };

@@ -12,6 +12,7 @@ use eavewright::viewer::errand::Progress;
 use eframe::egui;
 use egui_kittest::Harness;
 use egui_kittest::kittest::Queryable;
+use std::collections::BTreeMap;
 use std::path::{Path, PathBuf};
 use std::sync::{Arc, Mutex};
 use std::time::{Duration, Instant};
@@ -21,6 +22,9 @@ use std::time::{Duration, Instant};
 pub struct Plain {
     pub kept: Mutex<Option<String>>,
     pub used: Mutex<Vec<PathBuf>>,
+    pub settings: Mutex<BTreeMap<String, String>>,
+    /// Whether writing goes on until it is called off.
+    pub is_slow: bool,
 }
 
 impl Backend for Plain {
@@ -50,6 +54,12 @@ impl Backend for Plain {
         to: &Path,
         progress: &Progress,
     ) -> Result<String, String> {
+        while self.is_slow {
+            if !progress.step(1, 2, "dawdling") {
+                return Err("called off".to_owned());
+            }
+            std::thread::sleep(Duration::from_millis(5));
+        }
         Tool.write_out(text, path, output, to, progress)
     }
     fn recent(&self) -> Vec<PathBuf> {
@@ -59,6 +69,16 @@ impl Backend for Plain {
         let mut used = self.used.lock().unwrap();
         used.retain(|other| other != path);
         used.insert(0, path.to_path_buf());
+    }
+    fn setting(&self, name: &str) -> Option<String> {
+        self.settings.lock().unwrap().get(name).cloned()
+    }
+    fn set(&self, name: &str, value: Option<&str>) {
+        let mut settings = self.settings.lock().unwrap();
+        match value {
+            Some(value) => drop(settings.insert(name.to_owned(), value.to_owned())),
+            None => drop(settings.remove(name)),
+        }
     }
     fn shapes(&self) -> Vec<(String, String)> {
         Tool.shapes()

@@ -60,8 +60,7 @@ fn a_new_roof_is_saved_and_opened_again() {
     harness.key_press_modifiers(Modifiers::COMMAND, Key::N);
     settle(&mut harness);
     assert!(harness.query_by_label_contains("Begin with a slope from every side").is_some());
-    harness.get_by_label("recent files").click();
-    harness.run_steps(3);
+    assert!(harness.query_by_label("Used lately").is_some());
     harness.get_by_label_contains("store.toml  in").click();
     settle(&mut harness);
     assert_eq!(harness.state().path.as_deref(), Some(path.as_path()));
@@ -100,19 +99,49 @@ fn models_drawings_and_the_sheet_are_written_beside_the_window() {
 }
 
 #[test]
-fn what_can_not_be_written_is_said_and_calling_off_writes_nothing() {
+fn what_can_not_be_written_is_said_and_writing_is_called_off() {
     let folder = tempfile::tempdir().unwrap();
     let mut harness = window(Arc::new(Plain::default()), HIP, [1280.0, 800.0]);
     harness.state_mut().write_out(Output::Model, folder.path().join("roof.xyz"));
     until(&mut harness, |desk| desk.said.1);
     assert!(harness.state().said.0.contains("says no kind of model"), "{:?}", harness.state().said);
-    harness.state_mut().said = (String::new(), false);
+    // A backend that never ends by itself.
+    let mut harness = window(Arc::new(Plain { is_slow: true, ..Plain::default() }), HIP, [1280.0, 800.0]);
     harness.state_mut().write_out(Output::Drawings, folder.path().join("never"));
-    harness.run_steps(1);
+    harness.run_steps(2);
+    assert!(harness.query_by_label("progress of writing").is_some());
     harness.get_by_label("Call it off").click();
     until(&mut harness, |desk| desk.said.1);
     assert!(harness.state().said.0.starts_with("called off"), "{:?}", harness.state().said);
     assert!(!folder.path().join("never").exists());
+}
+
+#[test]
+fn what_is_called_off_writes_nothing() {
+    use eavewright::cli::view::Tool;
+    use eavewright::viewer::backend::Backend;
+    use eavewright::viewer::errand::{Errand, Wake};
+    let folder = tempfile::tempdir().unwrap();
+    let wake: Wake = Arc::new(|| {});
+    for (output, name) in [(Output::Model, "a.glb"), (Output::Drawings, "b"), (Output::Sheet, "c.pdf")] {
+        let to = folder.path().join(name);
+        let place = to.clone();
+        let errand = Errand::start("write", &wake, move |progress| {
+            while !progress.is_called_off() {
+                std::thread::yield_now();
+            }
+            Tool.write_out(HIP, None, output, &place, progress)
+        });
+        errand.call_off();
+        let result = loop {
+            if let Some(result) = errand.poll() {
+                break result.unwrap();
+            }
+            std::thread::yield_now();
+        };
+        assert!(result.unwrap_err().starts_with("called off"));
+        assert!(!to.exists());
+    }
 }
 
 #[test]
@@ -127,4 +156,48 @@ fn leaving_a_changed_roof_keeps_it() {
     harness.key_press_modifiers(Modifiers::COMMAND, Key::Z);
     settle(&mut harness);
     assert_eq!(harness.state().text, changed);
+}
+
+/// A file let go over the window.
+#[derive(Debug)]
+struct Dropped(PathBuf);
+
+impl eframe::egui::DroppedFile for Dropped {
+    fn path(&self) -> &std::path::Path {
+        &self.0
+    }
+    fn bytes(&self) -> Result<Vec<u8>, String> {
+        std::fs::read(&self.0).map_err(|error| error.to_string())
+    }
+}
+
+#[test]
+fn a_file_dropped_on_the_window_is_opened() {
+    let folder = tempfile::tempdir().unwrap();
+    let path = folder.path().join("dropped.toml");
+    std::fs::write(&path, HIP).unwrap();
+    let mut harness = window(Arc::new(Plain::default()), "", [1280.0, 800.0]);
+    harness.input_mut().dropped_files.push(Arc::new(Dropped(path.clone())));
+    harness.run_steps(2);
+    settle(&mut harness);
+    assert_eq!(harness.state().path.as_deref(), Some(path.as_path()));
+    assert_eq!(harness.state().text, HIP);
+}
+
+#[test]
+fn the_next_window_is_set_as_the_last_one_was() {
+    use eavewright::base::units::LengthUnit;
+    use eavewright::viewer::theme::Theme;
+    let backend = Arc::new(Plain::default());
+    let mut first = window(backend.clone(), HIP, [1280.0, 800.0]);
+    first.state_mut().theme = Theme::Dark;
+    first.state_mut().show_in(Some(LengthUnit::Foot));
+    settle(&mut first);
+    first.state_mut().close();
+    let mut second = window(backend.clone(), HIP, [1280.0, 800.0]);
+    second.state_mut().recall(None);
+    settle(&mut second);
+    assert_eq!((second.state().theme, second.state().display), (Theme::Dark, Some(LengthUnit::Foot)));
+    second.state_mut().recall(Some(Theme::Contrast));
+    assert_eq!(second.state().theme, Theme::Contrast);
 }

@@ -195,7 +195,7 @@ sides = [
         let span = sides[0].value("pitch").unwrap().span.clone().unwrap();
         assert_eq!(&FILE[span], "35");
         let block = outline.list("block")[0].span.clone().unwrap();
-        assert!(FILE[block.clone()].starts_with("[[block]]") && FILE[block].ends_with(']'));
+        assert!(FILE[block.clone()].starts_with("[[block]]") && FILE[block].ends_with('}'));
         assert!(super::outline("title = ").is_none());
     }
 

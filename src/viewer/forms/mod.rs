@@ -18,6 +18,7 @@ pub use sides::pitch_edit;
 use crate::base::diagnostic::Severity;
 use crate::base::written::{Entry, Step, WrittenTable};
 use crate::viewer::desk::Desk;
+use crate::viewer::files;
 use eframe::egui::{self, ScrollArea};
 use std::collections::HashSet;
 use std::ops::Range;
@@ -157,6 +158,8 @@ fn faults(desk: &Desk, file: &WrittenTable, page: Page) -> usize {
 
 /// Shapes to begin from.
 fn start(ui: &mut egui::Ui, desk: &mut Desk) {
+    // As wide as it will be once there is something to fill it.
+    ui.set_min_width(ui.available_width());
     ui.heading("A new roof");
     ui.label("Begin from a shape and put your own measures in:");
     let shapes = desk.backend.shapes();
@@ -167,4 +170,14 @@ fn start(ui: &mut egui::Ui, desk: &mut Desk) {
     }
     ui.add_space(8.0);
     ui.label("Or open a roof file: Ctrl+O, or drop it on the window.");
+    let recent = desk.files.recent.clone();
+    if !recent.is_empty() {
+        ui.add_space(12.0);
+        ui.strong("Used lately");
+    }
+    for path in recent {
+        if ui.add(egui::Button::new(files::told(&path)).wrap()).clicked() {
+            desk.open(path);
+        }
+    }
 }

@@ -62,7 +62,10 @@ pub fn about(ui: &mut egui::Ui, desk: &mut Desk, name: &str, span: Option<&Range
     let Some(span) = span else { return };
     desk.forms.placed.push(span.clone());
     let of: Vec<Diagnostic> = desk.diagnostics.iter().filter(|diagnostic| touches(diagnostic, span)).cloned().collect();
-    for diagnostic in &of {
+    for mut diagnostic in of {
+        // A field puts quotes where the file needs them.
+        diagnostic.hints.retain(|hint| !hint.contains("quotes"));
+        let diagnostic = &diagnostic;
         ui.label(RichText::new(format!("{name}:")).strong());
         one(ui, desk, diagnostic, false);
     }

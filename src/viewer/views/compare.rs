@@ -72,9 +72,12 @@ pub fn show(ui: &mut egui::Ui, desk: &mut Desk, shown: &Arc<Shown>) {
         if ui.available_width() > 1000.0 {
             let width = ui.available_width();
             ui.horizontal_top(|ui| {
-                let size = vec2(width * 0.46, ui.available_height());
-                ui.allocate_ui(size, |ui| table(ui, desk, shown, &rows));
-                curves::show(ui, &rows, lit, palette, desk.units());
+                let size = vec2(width * 0.48, ui.available_height());
+                ui.allocate_ui_with_layout(size, egui::Layout::top_down(egui::Align::Min), |ui| {
+                    table(ui, desk, shown, &rows);
+                });
+                let size = vec2(ui.available_width(), ui.available_height().min(560.0));
+                ui.allocate_ui(size, |ui| curves::show(ui, &rows, lit, palette, desk.units()));
             });
         } else {
             let high = (ui.available_height() * 0.5).max(200.0);

@@ -242,6 +242,7 @@ fn outline(
         let away = frame.at(*corner) - frame.at(middle);
         let at = frame.at(*corner) + away.normalized() * 16.0;
         let name = row.sides.get(index).map_or("", |side| side.name.as_str());
+        painter.circle_filled(at, 9.0, colour(palette.paper).gamma_multiply(0.8));
         painter.text(at, Align2::CENTER_CENTER, name, FontId::proportional(14.0), colour(palette.accent));
     }
 }
