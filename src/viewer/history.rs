@@ -99,9 +99,9 @@ mod tests {
         history.note("a", "corner A", start);
         history.hold();
         history.note("b", "corner A", start + Duration::from_secs(1));
-        history.note("c", "corner A", start + Duration::from_secs(60));
+        history.note("c", "corner A", start + Duration::from_mins(1));
         history.let_go();
-        history.note("d", "corner A", start + Duration::from_secs(60));
+        history.note("d", "corner A", start + Duration::from_mins(1));
         assert_eq!(history.undo("e").as_deref(), Some("d"));
         assert_eq!(history.undo("d").as_deref(), Some("b"));
         assert_eq!(history.undo("b").as_deref(), Some("a"));

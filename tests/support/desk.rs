@@ -54,11 +54,11 @@ impl Backend for Plain {
         to: &Path,
         progress: &Progress,
     ) -> Result<String, String> {
-        while self.is_slow {
-            if !progress.step(1, 2, "dawdling") {
-                return Err("called off".to_owned());
+        if self.is_slow {
+            while progress.step(1, 2, "dawdling") {
+                std::thread::sleep(Duration::from_millis(5));
             }
-            std::thread::sleep(Duration::from_millis(5));
+            return Err("called off".to_owned());
         }
         Tool.write_out(text, path, output, to, progress)
     }
