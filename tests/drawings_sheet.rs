@@ -55,6 +55,8 @@ fn answer(job: &Job, roof: &Roof) -> (Answer, TakeOff) {
         ..Report::default()
     };
     let answer = Answer {
+        corners: Vec::new(),
+        drainage: eavewright::roof::drainage::drain(roof),
         roof: roof.clone(),
         openings: Vec::new(),
         moves: Vec::new(),
