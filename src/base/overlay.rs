@@ -4,6 +4,7 @@
 //! the operands' extent, areas to rounding.
 
 use super::polygon::signed_area;
+use earcut::Earcut;
 use i_overlay::core::fill_rule::FillRule;
 use i_overlay::core::overlay_rule::OverlayRule;
 use i_overlay::float::single::SingleFloatOverlay;
@@ -21,6 +22,23 @@ impl Region {
     #[must_use]
     pub fn area(&self) -> f64 {
         self.rings.iter().map(|ring| signed_area(ring)).sum()
+    }
+
+    /// It cut into triangles, anticlockwise. O(n²) at worst.
+    #[must_use]
+    pub fn triangles(&self) -> Vec<[Point2<f64>; 3]> {
+        let Some(origin) = self.rings.iter().flatten().next().copied() else { return Vec::new() };
+        let corners: Vec<Point2<f64>> = self.rings.iter().flatten().copied().collect();
+        let places: Vec<[f64; 2]> = corners.iter().map(|corner| (corner - origin).into()).collect();
+        let mut holes: Vec<u32> = Vec::new();
+        let mut start = 0;
+        for ring in &self.rings {
+            holes.extend(u32::try_from(start).ok().filter(|start| *start > 0));
+            start += ring.len();
+        }
+        let mut found: Vec<u32> = Vec::new();
+        Earcut::new().earcut_slice(&places, &holes, &mut found);
+        found.chunks_exact(3).map(|t| [t[0], t[1], t[2]].map(|at| corners[at as usize])).collect()
     }
 }
 
@@ -82,6 +100,8 @@ mod tests {
             assert_eq!(regions.len(), 1);
             assert_eq!(regions[0].rings.len(), 2);
             assert!((regions[0].area() - 8.0).abs() < 1e-14);
+            let cut: f64 = regions[0].triangles().iter().map(|t| signed_area(t).abs()).sum();
+            assert!((cut - 8.0).abs() < 1e-14);
             assert!(signed_area(&regions[0].rings[1]) < 0.0);
         }
         assert!(common(&[square(0.0, 0.0, 1.0)], &[square(5.0, 0.0, 1.0)]).is_empty());

@@ -32,6 +32,7 @@ pub mod plan;
 pub mod rows;
 pub mod sheet;
 pub mod ticks;
+pub mod unfold;
 pub mod words;
 
 pub use figure::Figure;

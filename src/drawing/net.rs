@@ -24,6 +24,8 @@ pub struct Laid {
     triangles: Vec<[Point2<f64>; 3]>,
     /// Which connected piece it is part of.
     pub piece: usize,
+    /// The polygon it was laid beside and the body's fold between them; `None` for the first of a piece.
+    pub beside: Option<(usize, usize)>,
 }
 
 /// Two edges of the net that meet when it is folded.
@@ -111,9 +113,10 @@ impl<'a> Net<'a> {
             let free = (0..shapes.len()).filter(|&flat| laid[flat].is_none());
             let Some(first) = free.max_by(|a, b| area(*a).total_cmp(&area(*b)).then(b.cmp(a))) else { break };
             let shape = &shapes[first];
-            laid[first] = Some(Laid { rings: shape.rings.clone(), triangles: shape.triangles.clone(), piece });
+            let (rings, triangles) = (shape.rings.clone(), shape.triangles.clone());
+            laid[first] = Some(Laid { rings, triangles, piece, beside: None });
             while let Some((flat, joined)) =
-                folds.iter().find_map(|&fold| join(body, &shapes, &laid, &body.folds[fold], piece, hair))
+                folds.iter().find_map(|&fold| join(body, &shapes, &laid, fold, piece, hair))
             {
                 laid[flat] = Some(joined);
             }
@@ -140,10 +143,11 @@ fn join(
     body: &Body,
     shapes: &[Piece2],
     laid: &[Option<Laid>],
-    fold: &Fold,
+    index: usize,
     piece: usize,
     hair: f64,
 ) -> Option<(usize, Laid)> {
+    let fold = &body.folds[index];
     let [Some(a), Some(b)] = fold.flats else { return None };
     let here = |flat: usize| laid[flat].as_ref().filter(|laid| laid.piece == piece);
     let (old, new) = match (here(a), here(b)) {
@@ -163,7 +167,7 @@ fn join(
         return None;
     }
     let rings = shapes[new].rings.iter().map(|ring| ring.iter().map(&place).collect()).collect();
-    Some((new, Laid { rings, triangles, piece }))
+    Some((new, Laid { rings, triangles, piece, beside: Some((old, index)) }))
 }
 
 /// Where a fold lies in a polygon's rings, in the direction of the ring.

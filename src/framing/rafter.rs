@@ -4,6 +4,7 @@ use crate::base::ids::FaceId;
 use crate::base::units::{Pitch, PlanLength, TrueLength};
 use crate::roof::chord::{Chord, Chords};
 use crate::roof::{EdgeKind, Face, Roof};
+use nalgebra::Point3;
 
 /// The longest common rafter of a face, of its theoretical line from the low edge up the slope.
 #[derive(Clone, Copy, Debug, PartialEq)]
@@ -22,6 +23,8 @@ pub struct CommonRafter {
     pub foot: EdgeKind,
     /// Kind of the edge its head reaches.
     pub head: EdgeKind,
+    /// From its foot to its head, on the face.
+    pub line: [Point3<f64>; 2],
 }
 
 /// The longest common rafter of every roof face, in order; faces that are level or have no low edge are left out.
@@ -49,5 +52,6 @@ pub(super) fn common_rafter(roof: &Roof, id: FaceId, face: &Face, chords: &Chord
         length: TrueLength(longest.length),
         foot: foot(longest),
         head: roof.edges[longest.head.index()].kind,
+        line: longest.ends.map(|end| chords.frame.to_space(&end)),
     })
 }

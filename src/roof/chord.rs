@@ -27,6 +27,8 @@ pub struct Chord {
     pub head: EdgeId,
     /// Along the slope, metres.
     pub length: f64,
+    /// Foot and head in the face's frame.
+    pub ends: [Point2<f64>; 2],
 }
 
 /// A face cut into strips up the slope between its corners.
@@ -111,7 +113,9 @@ impl Chords {
             .chunks_exact(2)
             .map(|pair| {
                 let ((foot, a, b), (head, c, d)) = (pair[0], pair[1]);
-                Chord { foot: *foot, head: *head, length: height(c, d, place) - height(a, b, place) }
+                let ends = [height(a, b, place), height(c, d, place)];
+                let length = ends[1] - ends[0];
+                Chord { foot: *foot, head: *head, length, ends: ends.map(|v| Point2::new(place, v)) }
             })
             .collect()
     }

@@ -4,6 +4,7 @@ pub mod assemble;
 pub mod checks;
 pub mod chord;
 pub mod classify;
+pub mod cut;
 pub mod dormer;
 pub mod drainage;
 pub mod envelope;
@@ -14,6 +15,7 @@ pub mod names;
 pub mod opening;
 pub mod points;
 pub mod policies;
+pub mod rise;
 pub mod solid;
 pub mod sweep;
 

@@ -175,7 +175,7 @@ impl Triangulator {
 }
 
 /// Two level-and-up axes of a plane, right-handed with its normal.
-fn axes(normal: &Vector3<f64>) -> (Vector3<f64>, Vector3<f64>) {
+pub(super) fn axes(normal: &Vector3<f64>) -> (Vector3<f64>, Vector3<f64>) {
     let right = Vector3::z().cross(normal).try_normalize(f64::EPSILON).unwrap_or_else(Vector3::x);
     (right, normal.cross(&right))
 }
