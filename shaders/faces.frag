@@ -1,5 +1,5 @@
-// One shader for all shades of a face. `fact` is (face number, gauge, tab width, phase in half tabs); the gauge is 0
-// where no covering lies. Everything is in metres; lines are as wide as a pixel at least, so that nothing shimmers.
+// One shader for all shades of a face. `fact` is (face number, gauge, distance of slots, where its courses stand in the
+// texture); the gauge is 0 where no covering lies. Everything is in metres; lines are as wide as a pixel at least, so that nothing shimmers.
 uniform int shade;          // 0 plain, 1 covering, 2 pitch, 3 height, 4 water, 5 certainty
 uniform vec3 sun;           // unit vector towards the light
 uniform vec3 ink;           // joints and lines of height
@@ -9,7 +9,7 @@ uniform float hovered;      // face numbers, -1 for none
 uniform float chosen;
 uniform float base_height;  // height above datum of the scene's origin
 uniform float contour;      // spacing of height lines
-uniform float projection;   // of the first course below the eave
+uniform sampler2D courses;  // per face: (count, width of a piece), then per course (butt, a joint), metres in its frame
 uniform float seconds;      // of running water
 uniform vec4 section;       // plane: what lies beyond it is cut away; all zero for none
 
@@ -38,24 +38,33 @@ float random(vec2 seed) {
     return fract(sin(dot(seed, vec2(12.9898, 78.233))) * 43758.5453);
 }
 
-// Courses at the true gauge, joints at the true bond: the butt of course k lies at k gauge - projection, and its slots
-// are moved by half a tab from course to course.
+vec2 course_fact(int index) {
+    return texelFetch(courses, ivec2(index % 1024, index / 1024), 0).rg;
+}
+
+// Courses, joints and slots where the layout has them: each course's own butt line, its end joints a piece apart, its
+// slots a tab apart.
 vec3 covering(vec3 base, vec2 at, vec2 pixel) {
     float gauge = fact.y;
     float tab = fact.z;
-    float up = at.y + projection;
-    float course = floor(up / gauge);
-    float within = up - course * gauge;
-    float along = at.x - 0.5 * tab * (course + fact.w);
+    int first = int(fact.w + 0.5);
+    vec2 head = course_fact(first);
+    float lowest = course_fact(first + 1).x;
+    float course = clamp(floor((at.y - lowest) / gauge), 0.0, head.x - 1.0);
+    vec2 here = course_fact(first + 1 + int(course));
+    float within = at.y - here.x;
+    float along = at.x - here.y;
     float piece = floor(along / tab);
     // Far away, courses melt into an even tone.
     float near = clamp(gauge / (3.0 * pixel.y) - 0.35, 0.0, 1.0);
     float close = clamp(tab / (8.0 * pixel.x) - 0.3, 0.0, 1.0);
     vec3 tone = base * (1.0 + near * 0.085 * (random(vec2(piece, course)) - 0.5));
     tone *= 1.0 - near * 0.16 * smoothstep(0.72, 1.0, within / gauge);
-    float butt = line(min(within, gauge - within), 0.005, pixel.y);
-    float slot = line(nearest(along, tab), 0.0045, pixel.x);
-    return mix(tone, ink, max(0.62 * near * butt, 0.5 * near * close * slot));
+    float above = course < head.x - 1.0 ? gauge - within : 1e3;
+    float butt = line(min(abs(within), abs(above)), 0.005, pixel.y);
+    float slot = line(nearest(along, tab), 0.0035, pixel.x);
+    float joint = line(nearest(along, head.y), 0.0065, pixel.x);
+    return mix(tone, ink, max(0.62 * near * butt, near * close * max(0.42 * slot, 0.66 * joint)));
 }
 
 // Runs of water down the slope: short strokes that grow towards the eave, each on its own line of flow.

@@ -5,6 +5,7 @@
 mod support;
 
 use eavewright::base::units::LengthUnit;
+use eavewright::viewer::backend::Unsure;
 use eavewright::viewer::camera::View;
 use eavewright::viewer::labels::Labels;
 use eavewright::viewer::scene::{Courses, Scene, Shade};
@@ -13,7 +14,8 @@ use eavewright::viewer::theme::Theme;
 
 #[allow(clippy::unnecessary_wraps)]
 fn courses() -> Option<Courses> {
-    Some(Courses { gauge: 0.143, tab: 1.0 / 3.0, projection: 0.008, phase: 0 })
+    let rows = (0..24).map(|course| [f64::from(course) * 0.143 - 0.008, f64::from(course) / 6.0]).collect();
+    Some(Courses { gauge: 0.143, tab: 1.0 / 3.0, piece: 1.0, rows })
 }
 
 #[test]
@@ -33,7 +35,11 @@ fn every_shade_in_every_theme() {
                 labels: Labels { edges: true, faces: true },
                 units: LengthUnit::Metre,
             };
-            let unsure = [Some(0.01), Some(0.03), None, Some(0.2)];
+            let unsure = Unsure {
+                areas: vec![Some(0.01), Some(0.03), None, Some(0.2)],
+                lengths: (0..9).map(|edge| Some(0.006 * f64::from(edge))).collect(),
+                points: vec![(roof.corners[4], [0.010, 0.004, 0.016]), (roof.corners[0], [0.002, 0.002, 0.004])],
+            };
             let image = shot::take(&roof, &scene, &unsure, &shot).unwrap();
             // The roof is drawn: the middle differs from the corner, where the paper is.
             let at = |x: u32, y: u32| {
@@ -75,7 +81,7 @@ fn the_ray_picks_what_is_drawn() {
         let camera = Camera::standard(view, &scene.places, f64::from(size[0]) / f64::from(size[1]));
         let mut dressing = Dressing::default();
         let look = Look::plain(Shade::Plain);
-        dressing.dress(&roof, &scene, &look, palette, &[]);
+        dressing.dress(&roof, &scene, &look, palette, &Unsure::default());
         // Each face is drawn alone as the chosen one; where the picture changes, that face is seen.
         let draw = |gpu: &mut Gpu, chosen: Option<usize>| {
             let mut picture = dressing.picture(&scene, &camera, &look, palette, size, 1.0);

@@ -6,13 +6,14 @@ use super::{diagnostics, export, new, output, view_files, view_out};
 use crate::base::diagnostic::Diagnostic;
 use crate::base::units::Pitch;
 use crate::base::written::{Edit, WrittenTable};
-use crate::input;
+use crate::input::picture::upright;
+use crate::input::{self, Files};
 use crate::job::answer::Answer;
 use crate::job::{self, Job, Options, order};
 use crate::roof::solid;
 use crate::takeoff::answer::Line;
 use crate::takeoff::compare::Row;
-use crate::viewer::backend::{Answered, Backend, OrderLine, Output, Vocabulary};
+use crate::viewer::backend::{Answered, Backend, OrderLine, Output, Pixels, Vocabulary};
 use crate::viewer::camera::View;
 use crate::viewer::errand::Progress;
 use crate::viewer::labels::Labels;
@@ -240,5 +241,16 @@ impl Backend for Tool {
         let (job, ..) = read.map_err(|_| "the file has errors".to_owned())?;
         let pitches: Vec<Pitch> = degrees.iter().filter_map(|degrees| Pitch::from_degrees(*degrees).ok()).collect();
         order::compare(&job, &[], &pitches).map_err(|error| error.to_string())
+    }
+
+    fn photo(&self, path: Option<&Path>, file: &str) -> Result<Pixels, String> {
+        let bytes =
+            input::Beside::of(path.unwrap_or(Path::new(""))).read(file).map_err(|error| match error.kind() {
+                std::io::ErrorKind::NotFound => "the file is not there".to_owned(),
+                _ => error.to_string(),
+            })?;
+        let picture = upright(&bytes).map_err(|error| error.to_string())?.into_rgb8();
+        let size = [picture.width(), picture.height()].map(|side| side as usize);
+        Ok(Pixels { size, rgb: picture.into_raw() })
     }
 }

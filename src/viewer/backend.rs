@@ -11,7 +11,7 @@ use crate::roof::solid::Solid;
 use crate::survey::report::Report;
 use crate::takeoff::compare::Row;
 use crate::takeoff::layout::FaceLayout;
-use nalgebra::Point2;
+use nalgebra::{Point2, Point3};
 use std::path::{Path, PathBuf};
 
 /// Everything the window shows of a solved job.
@@ -50,12 +50,28 @@ impl Answered {
         self.area_sd.get(face.index()).copied().flatten()
     }
 
-    /// Each face's relative standard deviation, where known.
+    /// How unsure areas, lengths and surveyed points are, where known.
     #[must_use]
-    pub fn unsure(&self) -> Vec<Option<f64>> {
+    pub fn unsure(&self) -> Unsure {
         let relative = |(face, sd): (&crate::roof::Face, &Option<f64>)| sd.map(|sd| sd / self.roof.area(face).0);
-        self.roof.faces.iter().zip(&self.area_sd).map(relative).collect()
+        let points = self.survey.points.iter().filter_map(|point| Some((point.at, point.sd?)));
+        Unsure {
+            areas: self.roof.faces.iter().zip(&self.area_sd).map(relative).collect(),
+            lengths: self.length_sd.clone(),
+            points: points.filter(|(_, sd)| sd.iter().any(|sd| *sd > 0.0)).collect(),
+        }
     }
+}
+
+/// How unsure a roof is; `None` where it is not known.
+#[derive(Clone, Debug, Default, PartialEq)]
+pub struct Unsure {
+    /// Relative standard deviation of each face's area.
+    pub areas: Vec<Option<f64>>,
+    /// Standard deviation of each edge's length, metres.
+    pub lengths: Vec<Option<f64>>,
+    /// Surveyed points with the standard deviations of x, y and z, metres.
+    pub points: Vec<(Point3<f64>, [f64; 3])>,
 }
 
 /// A line of the order, for people.
@@ -126,6 +142,24 @@ pub struct Vocabulary {
     pub length_methods: Vec<String>,
     /// Ways to read a pitch.
     pub pitch_methods: Vec<String>,
+}
+
+/// A photo, the right way up.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Pixels {
+    /// Width and height.
+    pub size: [usize; 2],
+    /// Red, green and blue of each pixel, rows from the top.
+    pub rgb: Vec<u8>,
+}
+
+impl Pixels {
+    /// A pixel's colour. Precondition: it lies in the photo.
+    #[must_use]
+    pub fn at(&self, x: usize, y: usize) -> [u8; 3] {
+        let first = 3 * (y * self.size[0] + x);
+        [self.rgb[first], self.rgb[first + 1], self.rgb[first + 2]]
+    }
 }
 
 /// What the window asks of the program around it. Called from the window's thread, apart from [`Backend::answer`] and
@@ -201,4 +235,10 @@ pub trait Backend: Send + Sync {
     /// # Errors
     /// Why nothing can be compared, in words.
     fn compare(&self, text: &str, path: Option<&Path>, degrees: &[f64]) -> Result<Vec<Row>, String>;
+
+    /// A photo's pixels, turned as its EXIF orientation says. Called from a thread of its own.
+    ///
+    /// # Errors
+    /// Why not, in words.
+    fn photo(&self, path: Option<&Path>, file: &str) -> Result<Pixels, String>;
 }

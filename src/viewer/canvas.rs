@@ -4,10 +4,13 @@ use super::camera::Camera;
 use super::gpu::{Gpu, Picture};
 use super::labels::{self, Labels, Scenery};
 use super::legend;
+use super::measure::Between;
+use super::scene::{Scene, Shade};
 use super::shown::Shown;
-use super::stage::{Dressing, Look};
+use super::stage::{Dressing, Extra, Look};
 use super::theme::{self, Palette};
-use super::words;
+use super::{facts, pick};
+use crate::base::ids::EdgeId;
 use crate::base::units::LengthUnit;
 use eframe::egui::{self, Align2, FontId, PointerButton, Rect, Sense, Stroke, pos2, vec2};
 use egui_glow::CallbackFn;
@@ -17,6 +20,9 @@ use three_d::ScissorBox;
 
 /// Radians a point of dragging.
 const TURN: f64 = 0.008;
+
+/// An edge this near the pointer is meant, points of the screen.
+const REACH: f64 = 5.0;
 
 /// The graphics card, and what it last said when it refused.
 #[derive(Clone, Default)]
@@ -63,7 +69,11 @@ pub struct Canvas {
 pub struct Asked<'a> {
     /// The answer.
     pub shown: &'a Arc<Shown>,
-    /// What is switched on; the face under the pointer and the chosen one are set here.
+    /// What is drawn of it: the answer's own scene, or another of the same faces.
+    pub scene: &'a Arc<Scene>,
+    /// What the view draws over it.
+    pub extra: &'a Extra,
+    /// What is switched on; the face under the pointer, the chosen face and the chosen edge are set here.
     pub look: &'a mut Look,
     /// What is labelled.
     pub labels: Labels,
@@ -74,29 +84,30 @@ pub struct Asked<'a> {
 }
 
 impl Canvas {
-    /// Shows the roof in all the room that is left. True when another face was chosen.
+    /// Shows the roof in all the room that is left. True when another face or edge was chosen.
     pub fn show(&mut self, ui: &mut egui::Ui, asked: &mut Asked) -> bool {
         let (rect, response) = ui.allocate_exact_size(ui.available_size(), Sense::click_and_drag());
         self.id = Some(response.id);
         self.aspect = f64::from(rect.width().max(1.0)) / f64::from(rect.height().max(1.0));
         let aspect = self.aspect;
-        let scene = &asked.shown.scene;
+        let scene = asked.scene;
         let camera =
             self.camera.get_or_insert_with(|| Camera::standard(super::camera::View::Corner, &scene.places, aspect));
         steer(ui, &response, rect, camera, scene.radius);
         let camera = *camera;
         let pointer = response.hover_pos().filter(|_| !response.dragged());
-        let hit = pointer.and_then(|at| scene.picker.pick(&ray_at(&camera, rect, at)));
-        asked.look.hovered = hit.and_then(|hit| hit.face);
+        let hit = pointer.and_then(|at| scene.picker.pick_before(&ray_at(&camera, rect, at), asked.look.section));
+        let edge = pointer.and_then(|at| edge_at(scene, &camera, rect, at, asked.look.section));
+        asked.look.hovered = hit.and_then(|hit| hit.face).filter(|_| edge.is_none());
         let mut chose = false;
         if response.clicked() {
             response.request_focus();
             if self.is_measuring {
                 self.measure(hit.map(|hit| snapped(scene, &camera, rect, hit.at)));
             } else {
-                let face = hit.and_then(|hit| hit.face);
-                chose = asked.look.chosen != face;
-                asked.look.chosen = face;
+                let face = if edge.is_some() { asked.look.chosen } else { hit.and_then(|hit| hit.face) };
+                chose = asked.look.chosen != face || asked.look.edge != edge;
+                (asked.look.chosen, asked.look.edge) = (face, edge);
             }
         }
         let roof = &asked.shown.answered.roof;
@@ -104,15 +115,40 @@ impl Canvas {
         let scale = ui.ctx().pixels_per_point();
         let size = egui::epaint::ViewportInPixels::from_points(&rect, scale, [u32::MAX / 2, u32::MAX / 2]);
         let pixels = [size.width_px, size.height_px].map(|side| u32::try_from(side).unwrap_or(1).max(1));
-        let picture = self.dressing.picture(scene, &camera, asked.look, asked.palette, pixels, scale);
-        ui.painter().add(self.callback(rect, Arc::clone(asked.shown), picture));
-        let scenery = Scenery { roof, scene, camera: &camera, palette: asked.palette, units: asked.units };
+        let mut picture = self.dressing.picture(scene, &camera, asked.look, asked.palette, pixels, scale);
+        picture.marks = Arc::clone(&asked.extra.marks);
+        picture.caps.clone_from(&asked.extra.caps);
+        picture.over = asked.extra.over;
+        ui.painter().add(self.callback(rect, Arc::clone(scene), picture));
+        let unsure = (asked.look.shade == Shade::Certainty).then_some(&asked.shown.unsure);
+        let scenery = Scenery {
+            roof,
+            scene,
+            camera: &camera,
+            palette: asked.palette,
+            units: asked.units,
+            unsure,
+            section: asked.look.section,
+        };
         let painter = ui.painter_at(rect);
         let free = legend::draw(&painter, rect, &scenery, asked.look.shade);
-        labels::draw(&painter, rect, free, &scenery, asked.labels);
+        labels::draw(&painter, rect, free, &scenery, asked.labels, &asked.extra.tags);
         self.draw_measured(&painter, rect, &camera, asked);
-        if let (Some(face), Some(at)) = (asked.look.hovered, pointer) {
-            card(&painter, rect, at, asked, face);
+        if let Some(at) = pointer.filter(|_| !self.is_measuring) {
+            let lines = match (edge, asked.look.hovered) {
+                (Some(edge), _) => facts::of_edge(asked.shown, edge, asked.units),
+                (None, Some(face)) => facts::of_face(asked.shown, face, asked.units),
+                (None, None) => Vec::new(),
+            };
+            if !lines.is_empty() {
+                plate(
+                    &painter,
+                    rect,
+                    at + vec2(0.0, -18.0 - 9.0 * lines.len() as f32),
+                    &lines.join("\n"),
+                    asked.palette,
+                );
+            }
         }
         if let Some(refused) = self.shelf.refused() {
             let ink = theme::colour(asked.palette.fault);
@@ -127,7 +163,7 @@ impl Canvas {
         chose
     }
 
-    fn callback(&self, rect: Rect, shown: Arc<Shown>, picture: Picture) -> egui::PaintCallback {
+    fn callback(&self, rect: Rect, scene: Arc<Scene>, picture: Picture) -> egui::PaintCallback {
         let shelf = self.shelf.clone();
         let draw = move |info: egui::PaintCallbackInfo, painter: &egui_glow::Painter| {
             let Ok(mut gpu) = shelf.gpu.lock() else { return };
@@ -142,7 +178,7 @@ impl Canvas {
                 }
             }
             let Some(gpu) = gpu.as_mut() else { return };
-            gpu.draw(&shown.scene, &picture);
+            gpu.draw(&scene, &picture);
             let (at, clip) = (info.viewport_in_pixels(), info.clip_rect_in_pixels());
             let side = |side: i32| u32::try_from(side).unwrap_or_default();
             let clip = ScissorBox {
@@ -154,6 +190,27 @@ impl Canvas {
             gpu.present(info.screen_size_px, [at.left_px, at.from_bottom_px], clip);
         };
         egui::PaintCallback { rect, callback: Arc::new(CallbackFn::new(draw)) }
+    }
+
+    /// Measures from or to the next corner of the roof, or the one before: measuring by key. The first press sets where
+    /// from, each further one moves where to; [`Canvas::measure`] begins anew after two.
+    pub fn measure_corner(&mut self, scene: &Scene, forward: bool) {
+        let count = scene.places.len();
+        if count == 0 {
+            return;
+        }
+        self.is_measuring = true;
+        let last = self.measured.last().and_then(|last| scene.places.iter().position(|place| place == last));
+        let next = match (last, forward) {
+            (Some(at), true) => (at + 1) % count,
+            (Some(at), false) => (at + count - 1) % count,
+            (None, true) => 0,
+            (None, false) => count - 1,
+        };
+        if self.measured.len() == 2 {
+            self.measured.pop();
+        }
+        self.measured.push(scene.places[next]);
     }
 
     fn measure(&mut self, place: Option<Point3<f64>>) {
@@ -177,16 +234,10 @@ impl Canvas {
         }
         if let ([from, to], [a, b]) = (places.as_slice(), self.measured.as_slice()) {
             painter.line_segment([*from, *to], Stroke::new(2.0, ink));
-            let between = b - a;
-            let text = format!(
-                "{} · level {} · plumb {}",
-                words::length(between.norm(), asked.units),
-                words::length(between.xy().norm(), asked.units),
-                words::length(between.z.abs(), asked.units)
-            );
+            let text = Between::of(a, b).words(asked.units);
             plate(painter, rect, *from + (*to - *from) / 2.0 + vec2(0.0, -18.0), &text, asked.palette);
         } else if self.is_measuring {
-            let text = "measuring: click two places; corners catch the pointer";
+            let text = "measuring: click two places, corners catch the pointer; or . and , go from corner to corner";
             plate(painter, rect, pos2(rect.center().x, rect.top() + 44.0), text, asked.palette);
         }
     }
@@ -227,9 +278,37 @@ fn ray_at(camera: &Camera, rect: Rect, at: egui::Pos2) -> super::camera::Ray {
     camera.ray(f64::from(share.x), f64::from(share.y), f64::from(rect.aspect_ratio()))
 }
 
+/// The edge of the roof within a few points of the pointer, if the eye sees it.
+fn edge_at(
+    scene: &Scene,
+    camera: &Camera,
+    rect: Rect,
+    at: egui::Pos2,
+    section: Option<(nalgebra::Vector3<f64>, f64)>,
+) -> Option<EdgeId> {
+    let aspect = f64::from(rect.aspect_ratio());
+    let size = nalgebra::Vector2::new(f64::from(rect.width()), f64::from(rect.height()));
+    let share = (at - rect.min) / rect.size();
+    let here = nalgebra::Point2::new(f64::from(share.x), f64::from(share.y));
+    let away = |line: &super::scene::Line| {
+        let edge = line.edge.filter(|_| !line.kind.is_wall_only())?;
+        let [from, to] = [camera.appears(&line.from, aspect)?, camera.appears(&line.to, aspect)?];
+        let on_screen = |way: nalgebra::Vector2<f64>| way.component_mul(&size);
+        let (way, towards) = (on_screen(to - from), on_screen(here - from));
+        let part = (towards.dot(&way) / way.norm_squared().max(1e-12)).clamp(0.0, 1.0);
+        let distance = (towards - way * part).norm();
+        let place = line.from + (line.to - line.from) * part;
+        let kept = section.is_none_or(|(normal, limit)| normal.dot(&place.coords) <= limit);
+        (distance < REACH && kept).then_some((distance, edge, place))
+    };
+    let mut near: Vec<_> = scene.lines.iter().filter_map(away).collect();
+    near.sort_by(|a, b| a.0.total_cmp(&b.0));
+    near.into_iter().find(|(_, _, place)| pick::is_seen(scene, &camera.eye(), place, section)).map(|(_, edge, _)| edge)
+}
+
 /// A corner near the pointer (within ten points of the screen) catches it, so that lengths are measured from corner to
 /// corner.
-fn snapped(scene: &super::scene::Scene, camera: &Camera, rect: Rect, at: Point3<f64>) -> Point3<f64> {
+fn snapped(scene: &Scene, camera: &Camera, rect: Rect, at: Point3<f64>) -> Point3<f64> {
     let aspect = f64::from(rect.aspect_ratio());
     let Some(here) = camera.appears(&at, aspect) else { return at };
     let reach = 10.0 / f64::from(rect.height().max(1.0));
@@ -241,19 +320,6 @@ fn snapped(scene: &super::scene::Scene, camera: &Camera, rect: Rect, at: Point3<
     };
     let nearest = scene.places.iter().filter_map(away).min_by(|a, b| a.0.total_cmp(&b.0));
     nearest.map_or(at, |(_, place)| place)
-}
-
-/// The facts of the face under the pointer, beside it.
-fn card(painter: &egui::Painter, rect: Rect, at: egui::Pos2, asked: &Asked, face: crate::base::ids::FaceId) {
-    let roof = &asked.shown.answered.roof;
-    let Some(of) = roof.faces.get(face.index()) else { return };
-    let text = format!(
-        "{}\n{} · {}",
-        of.name,
-        words::area(roof.area(of).0, asked.units),
-        words::pitch(of.plane.pitch(), asked.units)
-    );
-    plate(painter, rect, at + vec2(0.0, -30.0), &text, asked.palette);
 }
 
 fn plate(painter: &egui::Painter, rect: Rect, at: egui::Pos2, text: &str, palette: &Palette) {

@@ -11,13 +11,15 @@ use super::keeper::Keeper;
 use super::keys::{self, Deed};
 use super::labels::Labels;
 use super::scene::Shade;
+use super::section::Section;
 use super::shown::Shown;
 use super::stage::Look;
 use super::style;
 use super::theme::{Theme, colour};
 use super::views::{self, Tab, Views};
+use super::water::Water;
 use super::worker::{Outcome, Worker};
-use super::{forms, meaning_panel, toolbar};
+use super::{forms, toolbar};
 use crate::base::diagnostic::{Diagnostic, Severity};
 use crate::base::units::LengthUnit;
 use crate::base::written::{Edit, Kind, Step, WrittenTable, under};
@@ -67,6 +69,10 @@ pub struct Desk {
     pub labels: Labels,
     /// What answers are shown in, whatever the file is written in; `None`: as the file is.
     pub display: Option<LengthUnit>,
+    /// The section plane.
+    pub section: Section,
+    /// Where the water goes.
+    pub water: Water,
     /// Colours.
     pub theme: Theme,
     /// The left side.
@@ -116,6 +122,8 @@ impl Desk {
             look: Look::plain(Shade::Covering),
             labels: Labels { edges: true, faces: true },
             display: None,
+            section: Section::default(),
+            water: Water::default(),
             theme: Theme::Light,
             forms: forms::Forms::default(),
             files: Files::default(),
@@ -135,7 +143,7 @@ impl Desk {
     /// Whether nothing is being worked on and nothing waits.
     #[must_use]
     pub fn is_idle(&self) -> bool {
-        self.is_solved() && !self.views.compare.is_busy() && !self.files.is_busy()
+        self.is_solved() && self.water.is_idle() && self.views.is_idle() && !self.files.is_busy()
     }
 
     /// Whether the newest text has its answer.
@@ -225,21 +233,22 @@ impl Desk {
     pub fn act(&mut self, deed: Deed) {
         match deed {
             Deed::Look(view) => {
-                if let Some(shown) = &self.shown {
-                    self.canvas.camera = Some(Camera::standard(view, &shown.scene.places, self.canvas.aspect));
+                if let Some(shown) = self.shown.clone() {
+                    let canvas = self.canvas_mut();
+                    canvas.camera = Some(Camera::standard(view, &shown.scene.places, canvas.aspect));
                 }
             }
             Deed::Fit if self.views.tab == Tab::Plan => self.views.plan.fit(),
             Deed::Fit => self.fit(),
             Deed::Turn(left, up) => {
-                if let Some(camera) = &mut self.canvas.camera {
+                if let Some(camera) = &mut self.canvas_mut().camera {
                     camera.loosen();
                     camera.orbit(f64::from(left) * 0.09, f64::from(up) * 0.09);
                 }
             }
             Deed::Zoom(steps) => {
                 let farthest = self.shown.as_ref().map_or(1e3, |shown| shown.scene.radius * 40.0);
-                if let Some(camera) = &mut self.canvas.camera {
+                if let Some(camera) = &mut self.canvas_mut().camera {
                     camera.zoom(0.85_f64.powi(i32::from(steps)), None, farthest);
                 }
             }
@@ -261,6 +270,15 @@ impl Desk {
                 self.canvas.measured.clear();
             }
             Deed::Open => self.ask(What::Open),
+            Deed::MeasureCorner(forward) => {
+                if let Some(shown) = self.shown.clone() {
+                    self.canvas.measure_corner(&shown.scene, forward);
+                }
+            }
+            Deed::NextSection => self.section.next(),
+            Deed::Step(hundredths) if self.views.tab == Tab::Lesson => self.views.lesson.step(hundredths),
+            Deed::Step(hundredths) => self.section.step(hundredths),
+            Deed::Play => self.views.lesson.play(),
             Deed::Save => self.save(),
             Deed::New => self.begin(String::new()),
             Deed::SaveAs => self.ask(What::SaveAs),
@@ -290,10 +308,20 @@ impl Desk {
     }
 
     fn fit(&mut self) {
+        match self.views.tab {
+            Tab::Photos => return self.views.photos.fit(),
+            Tab::Lesson => return self.views.lesson.fit(),
+            _ => {}
+        }
         let aspect = self.canvas.aspect;
         if let (Some(shown), Some(camera)) = (&self.shown, self.canvas.camera) {
             self.canvas.camera = Some(camera.fitted(&shown.scene.places, aspect, 0.86));
         }
+    }
+
+    /// The 3D view that is open: the lesson has its own.
+    fn canvas_mut(&mut self) -> &mut Canvas {
+        if self.views.tab == Tab::Lesson { self.views.lesson.canvas_mut() } else { &mut self.canvas }
     }
 
     fn listen(&mut self) {
@@ -392,8 +420,14 @@ impl Desk {
         for deed in keys::pressed(ui.ctx(), self.canvas.id) {
             self.act(deed);
         }
-        if let Some(path) = dropped(ui.ctx()) {
-            self.open(path);
+        match dropped(ui.ctx()) {
+            // A picture dropped on a job becomes a photo of it.
+            Some(path) if views::photos::is_picture(&path) && self.written.is_some() => {
+                self.views.tab = Tab::Photos;
+                views::photos::add(self, &path);
+            }
+            Some(path) => self.open(path),
+            None => {}
         }
         let palette = self.theme.palette();
         let panel = egui::Frame::NONE.fill(colour(palette.panel)).inner_margin(egui::Margin::symmetric(12, 10));
@@ -404,7 +438,7 @@ impl Desk {
             forms::show(ui, self);
         });
         egui::Panel::right("meaning").frame(panel).default_size(300.0).size_range(240.0..=480.0).show(ui, |ui| {
-            meaning_panel::show(ui, self);
+            views::meaning(ui, self);
         });
         egui::CentralPanel::default().frame(egui::Frame::NONE.fill(colour(palette.paper))).show(ui, |ui| {
             ui.spacing_mut().item_spacing.y = 0.0;

@@ -18,10 +18,14 @@ use three_d::{
 /// Samples a pixel; every OpenGL 3.3 has as many.
 const SAMPLES: u32 = 4;
 
+/// Width of the texture that holds the courses.
+const COURSES_ACROSS: usize = 1024;
+
 /// The shaders, by name: vertex and fragment source.
-pub const SHADERS: [(&str, &str, &str); 4] = [
+pub const SHADERS: [(&str, &str, &str); 5] = [
     ("faces", include_str!("../../shaders/faces.vert"), include_str!("../../shaders/faces.frag")),
     ("lines", include_str!("../../shaders/lines.vert"), include_str!("../../shaders/lines.frag")),
+    ("cap", include_str!("../../shaders/cap.vert"), include_str!("../../shaders/cap.frag")),
     ("ground", include_str!("../../shaders/ground.vert"), include_str!("../../shaders/ground.frag")),
     ("present", include_str!("../../shaders/present.vert"), include_str!("../../shaders/present.frag")),
 ];
@@ -76,6 +80,23 @@ pub struct Picture {
     pub tints: Arc<Vec<[f32; 4]>>,
     /// Edges and marks.
     pub strokes: Arc<Vec<Stroke>>,
+    /// Lines that no section cuts away.
+    pub marks: Arc<Vec<Stroke>>,
+    /// Areas over the roof.
+    pub caps: Vec<Cap>,
+    /// Whether marks and cap are seen through the roof.
+    pub over: bool,
+}
+
+/// An area that is filled or hatched over the roof.
+#[derive(Clone, Debug, Default, PartialEq)]
+pub struct Cap {
+    /// Corners of triangles, three in a row each, metres in the scene.
+    pub places: Arc<Vec<[f32; 3]>>,
+    /// Red, green, blue, opacity.
+    pub tone: [f32; 4],
+    /// Whether it is hatched as cut material is.
+    pub hatched: bool,
 }
 
 /// OpenGL objects for one scene after another.
@@ -83,6 +104,7 @@ pub struct Gpu {
     context: Context,
     faces: Program,
     lines: Program,
+    cap: Program,
     ground: Program,
     present: Program,
     quad: VertexBuffer<[f32; 2]>,
@@ -101,6 +123,7 @@ struct Loaded {
     facts: VertexBuffer<[f32; 4]>,
     tints: VertexBuffer<[f32; 4]>,
     shadow: Texture2D,
+    courses: Texture2D,
 }
 
 struct Target {
@@ -115,10 +138,12 @@ impl Gpu {
     /// [`GpuError`] with the driver's own words.
     pub fn new(gl: Arc<glow::Context>) -> Result<Self, GpuError> {
         let context = Context::from_gl_context(gl)?;
-        let [faces, lines, ground, present] = SHADERS.map(|(_, vert, frag)| Program::from_source(&context, vert, frag));
+        let [faces, lines, cap, ground, present] =
+            SHADERS.map(|(_, vert, frag)| Program::from_source(&context, vert, frag));
         Ok(Self {
             faces: faces?,
             lines: lines?,
+            cap: cap?,
             ground: ground?,
             present: present?,
             quad: VertexBuffer::new_with_data(
@@ -150,7 +175,10 @@ impl Gpu {
         let drawn = target.samples.write::<CoreError>(|| {
             self.draw_ground(scene, picture, loaded);
             self.draw_faces(scene, picture, loaded);
-            self.draw_lines(scene, picture);
+            picture.caps.iter().for_each(|cap| self.draw_cap(picture, cap));
+            let through = if picture.over { DepthTest::Always } else { DepthTest::LessOrEqual };
+            self.draw_lines(scene, picture, &picture.strokes, section(picture), DepthTest::LessOrEqual);
+            self.draw_lines(scene, picture, &picture.marks, [0.0; 4], through);
             Ok(())
         });
         debug_assert!(drawn.is_ok());
@@ -211,7 +239,50 @@ impl Gpu {
             facts: VertexBuffer::new_with_data(&self.context, &corners.facts),
             tints: VertexBuffer::new_with_data(&self.context, &picture.tints),
             shadow: texture,
+            courses: self.courses(scene),
         });
+    }
+
+    /// The courses of all faces in rows of a texture.
+    fn courses(&self, scene: &Scene) -> Texture2D {
+        let rows = scene.courses.len().div_ceil(COURSES_ACROSS).max(1);
+        let mut facts = scene.courses.clone();
+        facts.resize(rows * COURSES_ACROSS, [0.0; 2]);
+        let side = |count: usize| u32::try_from(count).unwrap_or_default();
+        let texture = Texture2D::new_empty::<[f32; 2]>(
+            &self.context,
+            side(COURSES_ACROSS),
+            side(rows),
+            Interpolation::Nearest,
+            Interpolation::Nearest,
+            None,
+            Wrapping::ClampToEdge,
+            Wrapping::ClampToEdge,
+        );
+        texture.fill(&facts);
+        texture
+    }
+
+    fn draw_cap(&self, picture: &Picture, cap: &Cap) {
+        if cap.places.is_empty() {
+            return;
+        }
+        let program = &self.cap;
+        program.use_uniform("view_projection", matrix(&picture.matrix));
+        program.use_uniform("tone", Vec4::from(cap.tone));
+        program.use_uniform("ink", Vec3::from(theme::shader_colour(picture.palette.ink)));
+        program.use_uniform("hatched", f32::from(u8::from(cap.hatched)));
+        program.use_uniform("scale", picture.scale);
+        let places = VertexBuffer::new_with_data(&self.context, &cap.places);
+        program.use_vertex_attribute("position", &places);
+        let states = RenderStates {
+            depth_test: if picture.over { DepthTest::Always } else { DepthTest::LessOrEqual },
+            write_mask: if picture.over { WriteMask::COLOR } else { WriteMask::COLOR_AND_DEPTH },
+            blend: Blend::TRANSPARENCY,
+            cull: Cull::None,
+        };
+        let count = u32::try_from(cap.places.len()).unwrap_or(u32::MAX);
+        program.draw_arrays(states, viewport(picture.size), count);
     }
 
     fn fit_target(&mut self, [width, height]: [u32; 2]) {
@@ -275,7 +346,7 @@ impl Gpu {
         program.use_uniform("chosen", number(picture.chosen));
         program.use_uniform("base_height", single(scene.origin.z));
         program.use_uniform("contour", single(picture.contour));
-        program.use_uniform("projection", single(scene.projection));
+        program.use_texture("courses", &loaded.courses);
         program.use_uniform("seconds", picture.seconds);
         program.use_uniform("section", Vec4::from(section(picture)));
         program.use_vertex_attribute("position", &loaded.places);
@@ -287,8 +358,14 @@ impl Gpu {
         program.draw_arrays(RenderStates::default(), viewport(picture.size), count);
     }
 
-    fn draw_lines(&self, scene: &Scene, picture: &Picture) {
-        let strokes = &picture.strokes;
+    fn draw_lines(
+        &self,
+        scene: &Scene,
+        picture: &Picture,
+        strokes: &[Stroke],
+        section: [f32; 4],
+        depth_test: DepthTest,
+    ) {
         if strokes.is_empty() {
             return;
         }
@@ -299,7 +376,7 @@ impl Gpu {
         program.use_uniform("eye", Vec3::from(vector(&picture.eye.coords)));
         program.use_uniform("lift", single(0.006 * scene.radius));
         program.use_uniform("scale", picture.scale);
-        program.use_uniform("section", Vec4::from(section(picture)));
+        program.use_uniform("section", Vec4::from(section));
         let of = |part: fn(&Stroke) -> [f32; 4]| -> Vec<[f32; 4]> { strokes.iter().map(part).collect() };
         let ends_of = |part: fn(&Stroke) -> [f32; 3]| -> Vec<[f32; 3]> { strokes.iter().map(part).collect() };
         // The buffers must live until they are drawn.
@@ -312,12 +389,8 @@ impl Gpu {
         program.use_instance_attribute("to_place", &ends);
         program.use_instance_attribute("style", &styles);
         program.use_instance_attribute("ink", &inks);
-        let states = RenderStates {
-            depth_test: DepthTest::LessOrEqual,
-            write_mask: WriteMask::COLOR,
-            blend: Blend::TRANSPARENCY,
-            cull: Cull::None,
-        };
+        let states =
+            RenderStates { depth_test, write_mask: WriteMask::COLOR, blend: Blend::TRANSPARENCY, cull: Cull::None };
         let count = u32::try_from(strokes.len()).unwrap_or(u32::MAX);
         program.draw_arrays_instanced(states, viewport(picture.size), 6, count);
     }

@@ -26,6 +26,14 @@ pub enum Deed {
     Nothing,
     /// Measures between two places.
     Measure,
+    /// Measures from or to the next corner, or the one before.
+    MeasureCorner(bool),
+    /// Next kind of section.
+    NextSection,
+    /// Moves what the view moves by hundredths: the section plane, the lesson's eaves, the opening net.
+    Step(i8),
+    /// Lets the lesson run, or stops it.
+    Play,
     /// Opens a file.
     Open,
     /// Saves.
@@ -57,7 +65,7 @@ const SHIFT: Modifiers = Modifiers { shift: true, ..Modifiers::COMMAND };
 const NONE: Modifiers = Modifiers::NONE;
 
 /// Every key, what it does, and in which words.
-pub const KEYS: [(Modifiers, Key, Deed, &str); 40] = [
+pub const KEYS: [(Modifiers, Key, Deed, &str); 46] = [
     (NONE, Key::Num1, Deed::Look(View::Corner), "view from a corner"),
     (NONE, Key::Num2, Deed::Look(View::FarCorner), "view from the far corner"),
     (NONE, Key::Num3, Deed::Look(View::Plan), "plan"),
@@ -80,6 +88,12 @@ pub const KEYS: [(Modifiers, Key, Deed, &str); 40] = [
     (NONE, Key::CloseBracket, Deed::NextFace(true), "choose the next face"),
     (NONE, Key::OpenBracket, Deed::NextFace(false), "choose the face before"),
     (NONE, Key::M, Deed::Measure, "measure between two places"),
+    (NONE, Key::Period, Deed::MeasureCorner(true), "measure from, then to, the next corner"),
+    (NONE, Key::Comma, Deed::MeasureCorner(false), "measure from, then to, the corner before"),
+    (NONE, Key::X, Deed::NextSection, "next section: level, across, along, none"),
+    (NONE, Key::PageUp, Deed::Step(2), "move the section or the lesson on"),
+    (NONE, Key::PageDown, Deed::Step(-2), "move the section or the lesson back"),
+    (NONE, Key::P, Deed::Play, "let the lesson run, or stop it"),
     (NONE, Key::Escape, Deed::Nothing, "choose nothing"),
     (CTRL, Key::N, Deed::New, "begin a new roof"),
     (CTRL, Key::O, Deed::Open, "open a file"),

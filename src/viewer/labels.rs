@@ -2,8 +2,11 @@
 //! window and in pictures. Labels that would lie over each other or over an edge's own label are left out, the most
 //! important ones placed first.
 
+use super::backend::Unsure;
 use super::camera::Camera;
+use super::pick;
 use super::scene::{Line, Scene};
+use super::stage::Tag;
 use super::theme::{self, Palette};
 use super::words;
 use crate::base::units::LengthUnit;
@@ -32,6 +35,10 @@ pub struct Scenery<'a> {
     pub palette: &'static Palette,
     /// For people.
     pub units: LengthUnit,
+    /// How unsure it is, where that is to be told.
+    pub unsure: Option<&'a Unsure>,
+    /// What lies beyond this plane is cut away: n · p > d, in the scene.
+    pub section: Option<(nalgebra::Vector3<f64>, f64)>,
 }
 
 struct Wanted {
@@ -46,9 +53,9 @@ struct Wanted {
     ink: Color32,
 }
 
-/// Draws the labels of the view that fills `rect`, all of them within `free`.
-pub fn draw(painter: &egui::Painter, rect: Rect, free: Rect, scenery: &Scenery, labels: Labels) {
-    let mut wanted = Vec::new();
+/// Draws the labels of the view that fills `rect`, all of them within `free`; the view's own tags come first.
+pub fn draw(painter: &egui::Painter, rect: Rect, free: Rect, scenery: &Scenery, labels: Labels, tags: &[Tag]) {
+    let mut wanted: Vec<Wanted> = tags.iter().filter_map(|tag| tag_label(rect, scenery, tag)).collect();
     if labels.faces {
         wanted.extend(face_labels(rect, scenery));
     }
@@ -93,6 +100,24 @@ fn place(painter: &egui::Painter, rect: Rect, palette: &Palette, label: &Wanted,
     painter.galley(corner, galley, label.ink);
 }
 
+fn tag_label(rect: Rect, scenery: &Scenery, tag: &Tag) -> Option<Wanted> {
+    let at = on_screen(rect, scenery.camera, &tag.at)?;
+    let along = tag.along.and_then(|along| {
+        let ends = [-0.1, 0.1].map(|step| on_screen(rect, scenery.camera, &(tag.at + along * step)));
+        let [from, to] = [ends[0]?, ends[1]?];
+        Some((to - from).normalized())
+    });
+    Some(Wanted {
+        text: tag.text.clone(),
+        at,
+        along: along.unwrap_or(Vec2::ZERO),
+        outward: vec2(0.0, -1.0),
+        rank: 1e6,
+        size: 13.0,
+        ink: theme::colour(scenery.palette.accent),
+    })
+}
+
 fn on_screen(rect: Rect, camera: &Camera, place: &Point3<f64>) -> Option<Pos2> {
     let at = camera.appears(place, f64::from(rect.aspect_ratio()))?;
     #[allow(clippy::cast_possible_truncation)]
@@ -101,17 +126,14 @@ fn on_screen(rect: Rect, camera: &Camera, place: &Point3<f64>) -> Option<Pos2> {
 
 /// Whether the eye sees a place, nothing of the roof standing before it.
 fn seen(scenery: &Scenery, place: &Point3<f64>) -> bool {
-    let eye = scenery.camera.eye();
-    let towards = place - eye;
-    let ray = super::camera::Ray { from: eye, along: towards.normalize() };
-    let before = 0.01 * scenery.scene.radius;
-    scenery.scene.picker.pick(&ray).is_none_or(|hit| (hit.at - eye).norm() > towards.norm() - before)
+    let kept = scenery.section.is_none_or(|(normal, limit)| normal.dot(&place.coords) <= limit);
+    kept && pick::is_seen(scenery.scene, &scenery.camera.eye(), place, scenery.section)
 }
 
 fn face_labels(rect: Rect, scenery: &Scenery) -> Vec<Wanted> {
     let roof = scenery.roof;
     let mut wanted = Vec::new();
-    for face in roof.faces.iter().filter(|face| face.kind == FaceKind::Roof) {
+    for (index, face) in roof.faces.iter().enumerate().filter(|(_, face)| face.kind == FaceKind::Roof) {
         let ring: Vec<Point3<f64>> = roof.ring(face).iter().map(|place| place - scenery.scene.origin).collect();
         let Some(middle) = inner_place(&ring) else { continue };
         // From behind, or so flat a sliver that no name fits it.
@@ -121,10 +143,11 @@ fn face_labels(rect: Rect, scenery: &Scenery) -> Vec<Wanted> {
         }
         let Some(at) = on_screen(rect, scenery.camera, &middle).filter(|_| seen(scenery, &middle)) else { continue };
         let area = roof.area(face).0;
+        let relative = scenery.unsure.and_then(|unsure| unsure.areas.get(index).copied().flatten());
         let facts = format!(
             "{}\n{} · {}",
             face.name,
-            words::area(area, scenery.units),
+            words::area_with(area, relative.map(|relative| relative * area), scenery.units),
             words::pitch(face.plane.pitch(), scenery.units)
         );
         wanted.push(Wanted {
@@ -172,8 +195,10 @@ fn edge_labels(rect: Rect, scenery: &Scenery) -> Vec<Wanted> {
             continue;
         }
         let length = (line.to - line.from).norm();
+        let of_edge = line.edge.zip(scenery.unsure);
+        let sd = of_edge.and_then(|(edge, unsure)| unsure.lengths.get(edge.index()).copied().flatten());
         wanted.push(Wanted {
-            text: format!("{} {}", line.kind.word(), words::length(length, scenery.units)),
+            text: format!("{} {}", line.kind.word(), words::length_with(length, sd, scenery.units)),
             at,
             along: drawn.normalized(),
             outward: at - middle_of_roof,

@@ -85,9 +85,11 @@ fn explanation(shade: Shade) -> Option<(&'static str, Option<[String; 2]>)> {
         Shade::Covering => Some(("courses and joints as laid", None)),
         Shade::Pitch => Some(("pitch", Some(["0°".into(), format!("{STEEPEST_SHADE:.0}° and steeper")]))),
         Shade::Height => Some(("a line every 0.25 m of height, a heavy one every metre", None)),
-        Shade::Water => Some(("water runs down the fall line of each face", None)),
+        Shade::Water => {
+            Some(("water runs down the fall line; tints and dashes part the catchments of the eaves", None))
+        }
         Shade::Certainty => Some((
-            "standard deviation of each area (paper: not known)",
+            "standard deviation of each area (paper: not known); heavy lines: unsure lengths; crosses: points, 50 times",
             Some(["0 %".into(), format!("{:.0} % and more", UNSUREST_SHADE * 100.0)]),
         )),
     }

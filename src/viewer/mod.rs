@@ -12,7 +12,8 @@
 //! | [`errand`] | longer work beside the window, called off at wish |
 //! | [`worker`] | solving beside the window, newest text first |
 //! | [`scene`], [`stage`], [`gpu`] | from a roof to triangles, from what is switched on to a picture, from a picture to OpenGL |
-//! | [`camera`], [`pick`] | where from, and what lies under the pointer |
+//! | [`camera`], [`pick`], [`facts`], [`measure`] | where from, what lies under the pointer, what is said of it |
+//! | [`section`] | the plane that cuts the roof |
 //! | [`labels`], [`legend`], [`words`] | text over the view |
 //! | [`theme`], [`style`] | every colour and pen |
 //! | [`shot`] | pictures without a display |
@@ -25,6 +26,7 @@ pub mod courses;
 pub mod desk;
 pub mod dialog;
 pub mod errand;
+pub mod facts;
 pub mod files;
 pub mod forms;
 pub mod gpu;
@@ -32,11 +34,14 @@ pub mod history;
 pub mod keeper;
 pub mod keys;
 pub mod labels;
+pub mod later;
 pub mod legend;
 pub mod meaning_panel;
+pub mod measure;
 pub mod pick;
 pub mod rows;
 pub mod scene;
+pub mod section;
 pub mod shadow;
 pub mod shot;
 pub mod shown;
@@ -45,6 +50,7 @@ pub mod style;
 pub mod theme;
 pub mod toolbar;
 pub mod views;
+pub mod water;
 pub mod window;
 pub mod words;
 pub mod worker;

@@ -1,6 +1,7 @@
 //! Which face lies under the pointer: a ray cast against the same triangles that are drawn.
 
 use super::camera::Ray;
+use super::scene::Scene;
 use crate::base::ids::FaceId;
 use crate::base::parry::{from_parry, to_parry};
 use crate::roof::solid::Solid;
@@ -32,6 +33,23 @@ impl Picker {
         Self { mesh, face_of: solid.face_of.clone() }
     }
 
+    /// What a ray meets first of what a section leaves: n · p <= d, in the scene.
+    #[must_use]
+    pub fn pick_before(&self, ray: &Ray, section: Option<(Vector3<f64>, f64)>) -> Option<Hit> {
+        let mut ray = *ray;
+        if let Some((normal, limit)) = section {
+            // Where the eye is cut away, sight begins at the plane.
+            let (before, along) = (normal.dot(&ray.from.coords) - limit, normal.dot(&ray.along));
+            if before > 0.0 {
+                if along >= 0.0 {
+                    return None;
+                }
+                ray.from += ray.along * (before / -along);
+            }
+        }
+        self.pick(&ray).filter(|hit| section.is_none_or(|(normal, limit)| normal.dot(&hit.at.coords) <= limit + 1e-9))
+    }
+
     /// What a ray meets first.
     #[must_use]
     pub fn pick(&self, ray: &Ray) -> Option<Hit> {
@@ -42,4 +60,13 @@ impl Picker {
         let face = self.face_of.get(triangle).copied().flatten();
         Some(Hit { face, at: Point3::from(from_parry(cast.point_at(hit.time_of_impact))) })
     }
+}
+
+/// Whether the eye sees a place of the scene, nothing of the roof standing before it.
+#[must_use]
+pub fn is_seen(scene: &Scene, eye: &Point3<f64>, place: &Point3<f64>, section: Option<(Vector3<f64>, f64)>) -> bool {
+    let towards = place - eye;
+    let ray = Ray { from: *eye, along: towards.normalize() };
+    let before = 0.01 * scene.radius;
+    scene.picker.pick_before(&ray, section).is_none_or(|hit| (hit.at - eye).norm() > towards.norm() - before)
 }

@@ -1,14 +1,17 @@
 //! What is drawn, in single precision and near the origin: triangles with their places in their face's frame, edges with
 //! their kinds, and the roof's soft shadow on the ground. Made from a roof and its solid, on the worker; no OpenGL here.
 
+use super::backend::Unsure;
 use super::pick::Picker;
 use super::shadow::Shadow;
 use super::theme::{self, Palette};
 use crate::base::ids::{EdgeId, FaceId};
+use crate::drawing::Pen;
+use crate::drawing::body::Body;
 use crate::roof::frame::FaceFrame;
 use crate::roof::solid::Solid;
 use crate::roof::{EdgeKind, FaceKind, Roof};
-use nalgebra::{Point2, Point3, Vector3};
+use nalgebra::{Isometry3, Point2, Point3, Vector3};
 use std::collections::HashMap;
 
 /// How faces are shaded.
@@ -66,17 +69,17 @@ impl Shade {
     }
 }
 
-/// The pattern of courses on a face, metres.
-#[derive(Clone, Copy, Debug, PartialEq)]
+/// The courses on a face, metres in its frame.
+#[derive(Clone, Debug, Default, PartialEq)]
 pub struct Courses {
     /// Exposure.
     pub gauge: f64,
-    /// Distance of slots or joints along a course.
+    /// Distance of slots along a course.
     pub tab: f64,
-    /// Of the first course below the eave.
-    pub projection: f64,
-    /// Shift of the first course in half tabs.
-    pub phase: u32,
+    /// Width of a piece with its joint: distance of end joints.
+    pub piece: f64,
+    /// Of each course from the eave up: its butt line, and the place of one of its joints.
+    pub rows: Vec<[f64; 2]>,
 }
 
 /// One corner of a triangle, as the shader takes it.
@@ -88,7 +91,7 @@ pub struct Corners {
     pub normals: Vec<[f32; 3]>,
     /// Along the eave, up the slope, metres.
     pub frames: Vec<[f32; 2]>,
-    /// Face number (-1 for the body), gauge, tab, phase.
+    /// Face number (-1 for the body), gauge, tab, where the face's courses begin in [`Scene::courses`].
     pub facts: Vec<[f32; 4]>,
 }
 
@@ -123,8 +126,8 @@ pub struct Scene {
     pub centre: Point3<f64>,
     /// Reach of the whole about its middle.
     pub radius: f64,
-    /// Of the first course.
-    pub projection: f64,
+    /// For each covered face: count of courses and width of a piece, then butt and joint of each course.
+    pub courses: Vec<[f32; 2]>,
     /// Distinguishes scenes: buffers are filled again when it changes.
     pub serial: u64,
 }
@@ -136,28 +139,90 @@ impl Scene {
     pub fn new(roof: &Roof, solid: &Solid, courses_of: impl Fn(FaceId) -> Option<Courses>) -> Self {
         let origin = origin_of(&solid.positions);
         let places: Vec<Point3<f64>> = solid.positions.iter().map(|place| place - origin).collect();
+        let patterns = Patterns::of(roof, courses_of);
+        let drawn = solid.triangles.iter().zip(&solid.face_of).map(|(triangle, face)| {
+            let at = triangle.map(|corner| solid.positions[corner as usize]);
+            let normal = match face {
+                Some(face) => roof.faces[face.index()].plane.normal,
+                None => normal_of(&at),
+            };
+            Drawn { at, in_face: at, normal, face: *face }
+        });
+        let corners = corners(roof, &patterns, &origin, drawn);
+        Self::around(solid, &origin, places, corners, lines(roof, solid, &origin), patterns.courses)
+    }
+
+    /// The polygons of a body, each moved by its own pose: the roof on its way into the net. Courses stay where they
+    /// are on their faces. O(triangles log triangles).
+    #[must_use]
+    pub fn posed(
+        roof: &Roof,
+        body: &Body,
+        poses: &[Isometry3<f64>],
+        courses_of: impl Fn(FaceId) -> Option<Courses>,
+    ) -> Self {
+        let mut loose = Solid::default();
+        let mut drawn = Vec::with_capacity(body.triangles.len());
+        for (triangle, flat) in &body.triangles {
+            let in_face = triangle.map(|corner| body.places[corner]);
+            let at = in_face.map(|place| poses[*flat] * place);
+            let face = body.flats[*flat].face;
+            drawn.push(Drawn { at, in_face, normal: poses[*flat] * body.flats[*flat].normal, face });
+            let first = u32::try_from(loose.positions.len()).unwrap_or_default();
+            loose.positions.extend(at);
+            loose.triangles.push([first, first + 1, first + 2]);
+            loose.face_of.push(face);
+        }
+        let places = &loose.positions;
         let low = places.iter().map(|place| place.coords).reduce(|a, b| a.inf(&b)).unwrap_or_default();
         let high = places.iter().map(|place| place.coords).reduce(|a, b| a.sup(&b)).unwrap_or_default();
-        let mut courses = Vec::with_capacity(roof.faces.len());
-        courses.extend((0..roof.faces.len()).map(|index| courses_of(FaceId::new(index))));
+        // On the ground, in the middle, however far the sheet has opened.
+        let middle = (low + high) / 2.0;
+        let origin = Vector3::new(middle.x, middle.y, low.z - 0.002);
+        let patterns = Patterns::of(roof, courses_of);
+        let corners = corners(roof, &patterns, &origin, drawn.into_iter());
+        let places = loose.positions.iter().map(|place| place - origin).collect();
+        let mut lines = Vec::new();
+        for fold in &body.folds {
+            let kind = match fold.pen {
+                Pen::Edge(kind) => kind,
+                _ => EdgeKind::Corner,
+            };
+            for flat in fold.flats.into_iter().flatten() {
+                let [from, to] = fold.ends.map(|end| poses[flat] * body.places[end] - origin);
+                lines.push(Line { edge: None, kind, from, to });
+            }
+        }
+        Self::around(&loose, &origin, places, corners, lines, patterns.courses)
+    }
+
+    fn around(
+        solid: &Solid,
+        origin: &Vector3<f64>,
+        places: Vec<Point3<f64>>,
+        corners: Corners,
+        lines: Vec<Line>,
+        courses: Vec<[f32; 2]>,
+    ) -> Self {
+        let low = places.iter().map(|place| place.coords).reduce(|a, b| a.inf(&b)).unwrap_or_default();
+        let high = places.iter().map(|place| place.coords).reduce(|a, b| a.sup(&b)).unwrap_or_default();
         Self {
-            corners: corners(roof, solid, &origin, &courses),
-            lines: lines(roof, solid, &origin),
-            picker: Picker::new(solid, &origin),
-            shadow: Shadow::new(solid, &origin),
-            origin,
+            corners,
+            lines,
+            picker: Picker::new(solid, origin),
+            shadow: Shadow::new(solid, origin),
+            origin: *origin,
             centre: Point3::from((low + high) / 2.0),
             radius: ((high - low).norm() / 2.0).max(0.1),
-            projection: courses.iter().flatten().map(|courses| courses.projection).next().unwrap_or_default(),
+            courses,
             places,
             serial: next_serial(),
         }
     }
 
-    /// The colour of every corner in a shade: red, green, blue, and 1 for roof, 0 for walls and floor. `unsure` is each
-    /// face's relative standard deviation of its area, where known. O(triangles).
+    /// The colour of every corner in a shade: red, green, blue, and 1 for roof, 0 for walls and floor. O(triangles).
     #[must_use]
-    pub fn tints(&self, roof: &Roof, shade: Shade, palette: &Palette, unsure: &[Option<f64>]) -> Vec<[f32; 4]> {
+    pub fn tints(&self, roof: &Roof, shade: Shade, palette: &Palette, unsure: &Unsure) -> Vec<[f32; 4]> {
         let tint_of = |index: usize| {
             let Some(face) = roof.faces.get(index).filter(|face| face.kind == FaceKind::Roof) else {
                 return (palette.wall, 0.0);
@@ -168,7 +233,7 @@ impl Scene {
                 Shade::Plain | Shade::Height | Shade::Water => palette.bare,
                 Shade::Pitch => share(face.plane.pitch().to_degrees(), STEEPEST_SHADE),
                 Shade::Certainty => {
-                    let known = unsure.get(index).copied().flatten();
+                    let known = unsure.areas.get(index).copied().flatten();
                     known.map_or(palette.paper, |relative| share(relative, UNSUREST_SHADE))
                 }
             };
@@ -194,6 +259,12 @@ pub const STEEPEST_SHADE: f64 = 60.0;
 /// The relative standard deviation that the least sure colour stands for.
 pub const UNSUREST_SHADE: f64 = 0.05;
 
+/// The standard deviation of a length that the heaviest line stands for, metres.
+pub const UNSUREST_LENGTH: f64 = 0.05;
+
+/// Standard deviations of points are drawn this many times as long as they are.
+pub const MAGNIFIED: f64 = 50.0;
+
 fn next_serial() -> u64 {
     static NEXT: std::sync::atomic::AtomicU64 = std::sync::atomic::AtomicU64::new(1);
     NEXT.fetch_add(1, std::sync::atomic::Ordering::Relaxed)
@@ -213,35 +284,56 @@ fn single(v: &Vector3<f64>) -> [f32; 3] {
     [v.x as f32, v.y as f32, v.z as f32]
 }
 
-#[allow(clippy::cast_possible_truncation)]
-fn corners(roof: &Roof, solid: &Solid, origin: &Vector3<f64>, courses: &[Option<Courses>]) -> Corners {
-    let frames: Vec<Option<FaceFrame>> = roof.faces.iter().map(|face| FaceFrame::of(roof, face)).collect();
-    let count = 3 * solid.triangles.len();
-    let mut corners = Corners {
-        places: Vec::with_capacity(count),
-        normals: Vec::with_capacity(count),
-        frames: Vec::with_capacity(count),
-        facts: Vec::with_capacity(count),
-    };
-    for (triangle, face) in solid.triangles.iter().zip(&solid.face_of) {
-        let places = triangle.map(|corner| solid.positions[corner as usize]);
-        let own = (places[1] - places[0]).cross(&(places[2] - places[0]));
-        let normal = match face {
-            Some(face) => roof.faces[face.index()].plane.normal,
-            None => own.try_normalize(0.0).unwrap_or_else(Vector3::z),
+fn normal_of(triangle: &[Point3<f64>; 3]) -> Vector3<f64> {
+    let normal = (triangle[1] - triangle[0]).cross(&(triangle[2] - triangle[0]));
+    normal.try_normalize(0.0).unwrap_or_else(Vector3::z)
+}
+
+/// Frames of faces and their courses in one row for the graphics card.
+struct Patterns {
+    frames: Vec<Option<FaceFrame>>,
+    /// Of each face: gauge, distance of slots, where its courses begin; `None` where it lies bare.
+    heads: Vec<Option<[f32; 3]>>,
+    courses: Vec<[f32; 2]>,
+}
+
+impl Patterns {
+    #[allow(clippy::cast_possible_truncation)]
+    fn of(roof: &Roof, courses_of: impl Fn(FaceId) -> Option<Courses>) -> Self {
+        let mut courses = Vec::new();
+        let mut head = |index: usize| {
+            let of = courses_of(FaceId::new(index)).filter(|of| !of.rows.is_empty() && of.gauge > 0.0)?;
+            let first = courses.len() as f32;
+            courses.push([of.rows.len() as f32, of.piece as f32]);
+            courses.extend(of.rows.iter().map(|row| row.map(|value| value as f32)));
+            Some([of.gauge as f32, of.tab as f32, first])
         };
-        let frame = face.and_then(|face| frames[face.index()]);
-        let pattern = face.and_then(|face| courses[face.index()]);
-        let fact = [
-            face.map_or(-1.0, |face| face.index() as f32),
-            pattern.map_or(0.0, |pattern| pattern.gauge as f32),
-            pattern.map_or(1.0, |pattern| pattern.tab as f32),
-            pattern.map_or(0.0, |pattern| pattern.phase as f32),
-        ];
-        for place in places {
-            let at = frame.map_or_else(Point2::origin, |frame| frame.to_face(&place));
+        let heads = (0..roof.faces.len()).map(&mut head).collect();
+        Self { frames: roof.faces.iter().map(|face| FaceFrame::of(roof, face)).collect(), heads, courses }
+    }
+}
+
+/// A triangle where it is drawn and where it lies in its face.
+struct Drawn {
+    at: [Point3<f64>; 3],
+    in_face: [Point3<f64>; 3],
+    normal: Vector3<f64>,
+    face: Option<FaceId>,
+}
+
+#[allow(clippy::cast_possible_truncation)]
+fn corners(roof: &Roof, patterns: &Patterns, origin: &Vector3<f64>, drawn: impl Iterator<Item = Drawn>) -> Corners {
+    let mut corners = Corners::default();
+    debug_assert_eq!(roof.faces.len(), patterns.heads.len());
+    for triangle in drawn {
+        let frame = triangle.face.and_then(|face| patterns.frames[face.index()]);
+        let head = triangle.face.and_then(|face| patterns.heads[face.index()]);
+        let number = triangle.face.map_or(-1.0, |face| face.index() as f32);
+        let fact = head.map_or([number, 0.0, 1.0, 0.0], |[gauge, tab, first]| [number, gauge, tab, first]);
+        for (place, in_face) in triangle.at.iter().zip(&triangle.in_face) {
+            let at = frame.map_or_else(Point2::origin, |frame| frame.to_face(in_face));
             corners.places.push(single(&(place.coords - origin)));
-            corners.normals.push(single(&normal));
+            corners.normals.push(single(&triangle.normal));
             corners.frames.push([at.x as f32, at.y as f32]);
             corners.facts.push(fact);
         }
@@ -265,7 +357,7 @@ fn lines(roof: &Roof, solid: &Solid, origin: &Vector3<f64>) -> Vec<Line> {
     let mut found = Vec::new();
     for (triangle, _) in solid.triangles.iter().zip(&solid.face_of).filter(|(_, face)| face.is_none()) {
         let places = triangle.map(|corner| solid.positions[corner as usize]);
-        let normal = (places[1] - places[0]).cross(&(places[2] - places[0])).try_normalize(0.0).unwrap_or_default();
+        let normal = normal_of(&places);
         for i in 0..3 {
             let (a, b) = (triangle[i], triangle[(i + 1) % 3]);
             match normals.get(&(b, a)) {

@@ -1,5 +1,6 @@
 //! Pictures without a display: the same view as in the window, drawn off screen.
 
+use super::backend::Unsure;
 use super::camera::{Camera, View};
 use super::gpu::{Gpu, GpuError};
 use super::labels::{self, Labels, Scenery};
@@ -63,11 +64,11 @@ pub struct Image {
     pub pixels: Vec<u8>,
 }
 
-/// Draws a picture of a roof. `unsure` is each face's relative standard deviation of its area, where known.
+/// Draws a picture of a roof.
 ///
 /// # Errors
 /// [`ShotError`]: no OpenGL, a driver that refuses, an unusable size.
-pub fn take(roof: &Roof, scene: &Scene, unsure: &[Option<f64>], shot: &Shot) -> Result<Image, ShotError> {
+pub fn take(roof: &Roof, scene: &Scene, unsure: &Unsure, shot: &Shot) -> Result<Image, ShotError> {
     let [width, height] = shot.size;
     if !(16..=LARGEST).contains(&width) || !(16..=LARGEST).contains(&height) {
         return Err(ShotError::Size(width, height));
@@ -101,9 +102,10 @@ pub fn take(roof: &Roof, scene: &Scene, unsure: &[Option<f64>], shot: &Shot) -> 
             }
         });
         ui.painter().add(egui::PaintCallback { rect, callback: Arc::new(present) });
-        let scenery = Scenery { roof, scene, camera: &camera, palette, units: shot.units };
+        let told = (shot.shade == Shade::Certainty).then_some(unsure);
+        let scenery = Scenery { roof, scene, camera: &camera, palette, units: shot.units, unsure: told, section: None };
         let free = legend::draw(ui.painter(), rect, &scenery, shot.shade);
-        labels::draw(ui.painter(), rect, free, &scenery, shot.labels);
+        labels::draw(ui.painter(), rect, free, &scenery, shot.labels, &[]);
     };
     run(&context, &mut painter, large, scale, paint);
     let pixels = painter.read_screen_rgba(large);

@@ -1,18 +1,19 @@
 //! The answer on show: what the panels and the 3D view read.
 
-use super::backend::Answered;
+use super::backend::{Answered, Unsure};
 use super::scene::Scene;
 use crate::base::ids::{EdgeId, FaceId};
 use crate::roof::{EdgeKind, FaceKind};
+use std::sync::Arc;
 
 /// The last answer that could be given.
 pub struct Shown {
     /// The answer.
     pub answered: Answered,
     /// Its scene.
-    pub scene: Scene,
-    /// Each face's relative standard deviation.
-    pub unsure: Vec<Option<f64>>,
+    pub scene: Arc<Scene>,
+    /// How unsure it is.
+    pub unsure: Unsure,
 }
 
 impl Shown {
@@ -20,7 +21,7 @@ impl Shown {
     #[must_use]
     pub fn new(answered: Answered, scene: Scene) -> Self {
         let unsure = answered.unsure();
-        Self { answered, scene, unsure }
+        Self { answered, scene: Arc::new(scene), unsure }
     }
 
     /// Lengths and counts by kind, walls' own edges left out, in the order of [`EdgeKind`].

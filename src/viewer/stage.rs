@@ -1,9 +1,10 @@
 //! From a scene, a camera and what is switched on to the picture the graphics card draws: shared by the window and by
 //! pictures without one.
 
+use super::backend::Unsure;
 use super::camera::Camera;
-use super::gpu::{Picture, Stroke};
-use super::scene::{Scene, Shade};
+use super::gpu::{Cap, Picture, Stroke};
+use super::scene::{MAGNIFIED, Scene, Shade, UNSUREST_LENGTH};
 use super::theme::{self, Palette, Pen, Rgb};
 use crate::base::ids::{EdgeId, FaceId};
 use crate::roof::Roof;
@@ -48,14 +49,7 @@ pub struct Dressing {
 
 impl Dressing {
     /// Makes colours and strokes where they are stale. O(triangles + edges), else O(1).
-    pub fn dress(
-        &mut self,
-        roof: &Roof,
-        scene: &Scene,
-        look: &Look,
-        palette: &'static Palette,
-        unsure: &[Option<f64>],
-    ) {
+    pub fn dress(&mut self, roof: &Roof, scene: &Scene, look: &Look, palette: &'static Palette, unsure: &Unsure) {
         let key = (scene.serial, look.shade, palette.paper, look.edge, look.chosen);
         if self.key == Some(key) {
             return;
@@ -64,7 +58,7 @@ impl Dressing {
         if !same_tints {
             self.tints = Arc::new(scene.tints(roof, look.shade, palette, unsure));
         }
-        self.strokes = Arc::new(strokes(roof, scene, look, palette));
+        self.strokes = Arc::new(strokes(roof, scene, look, palette, unsure));
         self.key = Some(key);
     }
 
@@ -96,12 +90,16 @@ impl Dressing {
             seconds: look.seconds,
             tints: Arc::clone(&self.tints),
             strokes: Arc::clone(&self.strokes),
+            marks: Arc::default(),
+            caps: Vec::new(),
+            over: false,
         }
     }
 }
 
-/// Every edge in its pen; those of the chosen face and the chosen edge heavier and in the accent.
-fn strokes(roof: &Roof, scene: &Scene, look: &Look, palette: &Palette) -> Vec<Stroke> {
+/// Every edge in its pen; those of the chosen face and the chosen edge heavier and in the accent; by certainty, the less
+/// sure a length the heavier.
+fn strokes(roof: &Roof, scene: &Scene, look: &Look, palette: &Palette, unsure: &Unsure) -> Vec<Stroke> {
     let chosen = look.chosen.and_then(|face| roof.faces.get(face.index()));
     let mut strokes: Vec<Stroke> = Vec::with_capacity(scene.lines.len());
     let mut marked = Vec::new();
@@ -109,6 +107,11 @@ fn strokes(roof: &Roof, scene: &Scene, look: &Look, palette: &Palette) -> Vec<St
         let pen = theme::pen(line.kind);
         let on_face = line.edge.is_some_and(|edge| chosen.is_some_and(|face| face.edges.contains(&edge)));
         let is_chosen = line.edge.is_some() && line.edge == look.edge;
+        let sd = line.edge.and_then(|edge| unsure.lengths.get(edge.index()).copied().flatten());
+        let pen = match sd.filter(|_| look.shade == Shade::Certainty) {
+            Some(sd) => Pen { width: pen.width + 9.0 * single((sd / UNSUREST_LENGTH).min(1.0)), ..pen },
+            None => pen,
+        };
         if is_chosen || on_face {
             let pen = Pen { width: pen.width + if is_chosen { 2.4 } else { 0.8 }, ..pen };
             marked.push(stroke(&line.from, &line.to, pen, palette.accent, 1.0));
@@ -118,19 +121,85 @@ fn strokes(roof: &Roof, scene: &Scene, look: &Look, palette: &Palette) -> Vec<St
         }
     }
     strokes.extend(marked);
+    if look.shade == Shade::Certainty {
+        strokes.extend(bars(scene, palette, unsure));
+    }
     strokes
+}
+
+/// A cross at every surveyed point: its arms are the standard deviations along x, y and z, [`MAGNIFIED`].
+fn bars(scene: &Scene, palette: &Palette, unsure: &Unsure) -> Vec<Stroke> {
+    let pen = Pen { width: 2.6, dash: 0.0, gap: 0.0, dot: 0.0 };
+    let arms = |(at, sd): &(Point3<f64>, [f64; 3])| {
+        let at = at - scene.origin;
+        [Vector3::x(), Vector3::y(), Vector3::z()]
+            .into_iter()
+            .zip(*sd)
+            .map(move |(axis, sd)| {
+                stroke(&(at - axis * (sd * MAGNIFIED)), &(at + axis * (sd * MAGNIFIED)), pen, palette.fault, 1.0)
+            })
+            .collect::<Vec<Stroke>>()
+    };
+    unsure.points.iter().flat_map(arms).collect()
+}
+
+#[allow(clippy::cast_possible_truncation)]
+fn single(value: f64) -> f32 {
+    value as f32
 }
 
 /// A stroke between two places of the scene.
 #[must_use]
-#[allow(clippy::cast_possible_truncation)]
 pub fn stroke(from: &Point3<f64>, to: &Point3<f64>, pen: Pen, ink: theme::Rgb, opacity: f32) -> Stroke {
-    let single = |place: &Point3<f64>| [place.x as f32, place.y as f32, place.z as f32];
     let [r, g, b] = theme::shader_colour(ink);
     Stroke {
-        from: single(from),
-        to: single(to),
+        from: corner(from),
+        to: corner(to),
         style: [pen.width, pen.dash, pen.gap, pen.dot],
         ink: [r, g, b, opacity],
     }
+}
+
+/// A place of the scene for the graphics card.
+#[must_use]
+pub fn corner(place: &Point3<f64>) -> [f32; 3] {
+    [place.x, place.y, place.z].map(single)
+}
+
+/// What a view draws over the roof.
+#[derive(Clone, Debug, Default)]
+pub struct Extra {
+    /// Lines that no section cuts away.
+    pub marks: Arc<Vec<Stroke>>,
+    /// Areas filled or hatched.
+    pub caps: Vec<Cap>,
+    /// Words at places.
+    pub tags: Vec<Tag>,
+    /// Whether lines and area are seen through the roof.
+    pub over: bool,
+}
+
+impl Extra {
+    /// Both.
+    #[must_use]
+    pub fn with(mut self, other: Self) -> Self {
+        if !other.marks.is_empty() {
+            self.marks = Arc::new(self.marks.iter().chain(other.marks.iter()).copied().collect());
+        }
+        self.caps.extend(other.caps);
+        self.tags.extend(other.tags);
+        self.over |= other.over;
+        self
+    }
+}
+
+/// Words at a place of the scene.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Tag {
+    /// Where, metres in the scene.
+    pub at: Point3<f64>,
+    /// Along this line, when they belong to one: they are set beside it.
+    pub along: Option<Vector3<f64>>,
+    /// What.
+    pub text: String,
 }

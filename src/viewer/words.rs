@@ -8,6 +8,19 @@ pub fn length(metres: f64, units: LengthUnit) -> String {
     if units.is_imperial() { feet(metres) } else { format!("{metres:.2} m") }
 }
 
+/// A length with its standard deviation where known: `4.42 m ± 12 mm`, in feet and inches `14' 6" ± 1/2"`.
+#[must_use]
+pub fn length_with(metres: f64, sd: Option<f64>, units: LengthUnit) -> String {
+    match sd {
+        Some(sd) if sd > 0.0 && units.is_imperial() => {
+            let eighth = 0.0254 / 8.0;
+            format!("{} ± {}", length(metres, units), length((sd / eighth).ceil() * eighth, units))
+        }
+        Some(sd) if sd > 0.0 => format!("{} ± {:.0} mm", length(metres, units), (sd * 1e3).max(1.0)),
+        _ => length(metres, units),
+    }
+}
+
 /// An area: square metres or square feet, two decimals.
 #[must_use]
 pub fn area(square_metres: f64, units: LengthUnit) -> String {
@@ -71,6 +84,13 @@ mod tests {
         assert_eq!(length(0.3047, LengthUnit::Inch), "1' 0\"");
         assert_eq!(length(0.0254, LengthUnit::Inch), "1\"");
         assert_eq!(length(4.4194, LengthUnit::Metre), "4.42 m");
+    }
+
+    #[test]
+    fn lengths_carry_what_they_are_known_to() {
+        assert_eq!(length_with(4.4194, Some(0.0121), LengthUnit::Metre), "4.42 m ± 12 mm");
+        assert_eq!(length_with(4.4194, Some(0.0), LengthUnit::Metre), "4.42 m");
+        assert_eq!(length_with(0.3048, Some(0.010), LengthUnit::Foot), "1' 0\" ± 1/2\"");
     }
 
     #[test]

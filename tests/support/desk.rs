@@ -6,7 +6,7 @@ use eavewright::base::diagnostic::Diagnostic;
 use eavewright::base::written::{Edit, WrittenTable};
 use eavewright::cli::view::Tool;
 use eavewright::takeoff::compare::Row;
-use eavewright::viewer::backend::{Answered, Backend, Output, Vocabulary};
+use eavewright::viewer::backend::{Answered, Backend, Output, Pixels, Vocabulary};
 use eavewright::viewer::desk::Desk;
 use eavewright::viewer::errand::Progress;
 use eframe::egui;
@@ -91,6 +91,9 @@ impl Backend for Plain {
     }
     fn compare(&self, text: &str, path: Option<&Path>, degrees: &[f64]) -> Result<Vec<Row>, String> {
         Tool.compare(text, path, degrees)
+    }
+    fn photo(&self, path: Option<&Path>, file: &str) -> Result<Pixels, String> {
+        Tool.photo(path, file)
     }
 }
 

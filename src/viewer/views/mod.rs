@@ -1,10 +1,13 @@
 //! The middle of the window: one file a view, one tab a view. What a view keeps between passes is its field of [`Views`].
 
 pub mod compare;
+pub mod lesson;
+pub mod photos;
 pub mod plan;
 pub mod roof;
 
 use super::desk::Desk;
+use super::meaning_panel;
 use eframe::egui;
 
 /// A view of the middle.
@@ -17,11 +20,15 @@ pub enum Tab {
     Plan,
     /// Other pitches beside it.
     Compare,
+    /// Photos with their marks.
+    Photos,
+    /// How the roof comes about.
+    Lesson,
 }
 
 impl Tab {
     /// All views, in the order of their tabs and of their keys.
-    pub const ALL: [Self; 3] = [Self::Roof, Self::Plan, Self::Compare];
+    pub const ALL: [Self; 5] = [Self::Roof, Self::Plan, Self::Compare, Self::Photos, Self::Lesson];
 
     /// Its word on the tab.
     #[must_use]
@@ -30,6 +37,8 @@ impl Tab {
             Self::Roof => "Roof",
             Self::Plan => "Plan",
             Self::Compare => "Compare",
+            Self::Photos => "Photos",
+            Self::Lesson => "Lesson",
         }
     }
 
@@ -40,6 +49,8 @@ impl Tab {
             Self::Roof => "the roof in 3D",
             Self::Plan => "the outline from above",
             Self::Compare => "the same roof at other pitches",
+            Self::Photos => "photos, their marks, and the solved roof over them",
+            Self::Lesson => "how the roof folds: rising eaves, true lengths, the net",
         }
     }
 }
@@ -53,6 +64,18 @@ pub struct Views {
     pub compare: compare::Compare,
     /// Of [`plan`].
     pub plan: plan::Plan,
+    /// Of [`photos`].
+    pub photos: photos::Photos,
+    /// Of [`lesson`].
+    pub lesson: lesson::Lesson,
+}
+
+impl Views {
+    /// Whether nothing is being worked out beside the window.
+    #[must_use]
+    pub fn is_idle(&self) -> bool {
+        self.lesson.is_idle() && self.photos.is_idle() && !self.compare.is_busy()
+    }
 }
 
 /// The tabs.
@@ -78,5 +101,16 @@ pub fn show(ui: &mut egui::Ui, desk: &mut Desk) {
         Tab::Roof => roof::show(ui, desk, &shown),
         Tab::Plan => plan::show(ui, desk, &shown),
         Tab::Compare => compare::show(ui, desk, &shown),
+        Tab::Photos => photos::show(ui, desk, &shown),
+        Tab::Lesson => lesson::show(ui, desk, &shown),
+    }
+}
+
+/// The right side: what the open view means.
+pub fn meaning(ui: &mut egui::Ui, desk: &mut Desk) {
+    match (desk.views.tab, desk.shown.clone()) {
+        (Tab::Photos, Some(shown)) => photos::meaning(ui, desk, &shown),
+        (Tab::Lesson, Some(shown)) => lesson::meaning(ui, desk, &shown),
+        _ => meaning_panel::show(ui, desk),
     }
 }

@@ -2,6 +2,8 @@
 
 use crate::viewer::canvas::Asked;
 use crate::viewer::desk::Desk;
+use crate::viewer::scene::Shade;
+use crate::viewer::section;
 use crate::viewer::shown::Shown;
 use crate::viewer::theme::colour;
 use crate::viewer::toolbar;
@@ -16,16 +18,20 @@ pub fn show(ui: &mut egui::Ui, desk: &mut Desk, shown: &Arc<Shown>) {
         top: 0,
         bottom: 6,
     });
-    egui::Panel::top("roof tools").frame(bar).show_separator_line(false).show(ui, |ui| toolbar::view(ui, desk));
-    let mut asked = Asked {
-        shown,
-        look: &mut desk.look,
-        labels: desk.labels,
-        palette: desk.theme.palette(),
-        units: shown.answered.job.units,
-    };
+    let (palette, units) = (desk.theme.palette(), shown.answered.job.units);
+    let made = desk.section.made(shown, palette, units).cloned();
+    egui::Panel::top("roof tools").frame(bar).show_separator_line(false).show(ui, |ui| {
+        toolbar::view(ui, desk);
+        section::bar(ui, &mut desk.section, made.as_ref().map(|made| made.reading.as_str()));
+    });
+    let mut extra = made.as_ref().map(|made| made.extra.clone()).unwrap_or_default();
+    if desk.look.shade == Shade::Water && made.is_none() {
+        extra = extra.with(desk.water.extra(ui.ctx(), shown, palette, units));
+    }
+    desk.look.section = made.map(|made| made.plane);
+    let mut asked =
+        Asked { shown, scene: &shown.scene, extra: &extra, look: &mut desk.look, labels: desk.labels, palette, units };
     if desk.canvas.show(ui, &mut asked) {
-        desk.look.edge = None;
         // What is beside the view hangs on the choice: one more pass.
         ui.ctx().request_repaint();
     }

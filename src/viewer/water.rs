@@ -1,0 +1,117 @@
+//! Where the water goes: catchments over the faces and what each eave carries away.
+
+use super::gpu::Cap;
+use super::later::Later;
+use super::shown::Shown;
+use super::stage::{Extra, Tag, corner, stroke};
+use super::theme::{self, Palette, Pen};
+use super::words;
+use crate::base::ids::EdgeId;
+use crate::base::units::LengthUnit;
+use crate::roof::drainage::{Drainage, Outlet, drain};
+use crate::roof::{EdgeKind, Roof};
+use eframe::egui;
+use nalgebra::{Point2, Point3};
+use std::collections::BTreeMap;
+use std::sync::Arc;
+
+/// Less than this part of a square metre is not told, square metres.
+const LEAST: f64 = 0.05;
+
+/// What is kept until the roof changes.
+#[derive(Default)]
+pub struct Water {
+    drainage: Later<Drainage>,
+    made: Option<((u64, theme::Rgb), Extra)>,
+}
+
+impl Water {
+    /// Whether nothing is being worked out.
+    #[must_use]
+    pub fn is_idle(&self) -> bool {
+        self.drainage.is_idle()
+    }
+
+    /// Catchments and what eaves carry; nothing while it is worked out.
+    pub fn extra(
+        &mut self,
+        context: &egui::Context,
+        shown: &Arc<Shown>,
+        palette: &Palette,
+        units: LengthUnit,
+    ) -> Extra {
+        let of = Arc::clone(shown);
+        let drainage = self.drainage.get(context, shown.scene.serial, move || drain(&of.answered.roof));
+        let Some(drainage) = drainage else { return Extra::default() };
+        let key = (shown.scene.serial, palette.paper);
+        if self.made.as_ref().is_none_or(|(of, _)| *of != key) {
+            self.made = Some((key, make(shown, drainage, palette, units)));
+        }
+        self.made.as_ref().map(|(_, extra)| extra.clone()).unwrap_or_default()
+    }
+}
+
+fn make(shown: &Shown, drainage: &Drainage, palette: &Palette, units: LengthUnit) -> Extra {
+    let roof = &shown.answered.roof;
+    let origin = shown.scene.origin;
+    // Where most of a catchment's water leaves the roof: one tint an eave.
+    let mut by_end: BTreeMap<Outlet, Vec<[f32; 3]>> = BTreeMap::new();
+    let mut marks = Vec::new();
+    let pen = Pen { width: 1.8, dash: 3.0, gap: 3.0, dot: 0.0 };
+    for catchment in &drainage.catchments {
+        let plane = &roof.faces[catchment.face.index()].plane;
+        // A hair above the face, so that it lies on it and not in it.
+        let lift = plane.normal * (0.002 * shown.scene.radius);
+        let raised = |place: &Point2<f64>| {
+            let height = plane.height_at(place).unwrap_or_default();
+            Point3::new(place.x, place.y, height) + lift - origin
+        };
+        let most = catchment.ends.iter().max_by(|a, b| a.1.total_cmp(&b.1)).map_or(catchment.outlet, |(end, _)| *end);
+        let triangles = by_end.entry(most).or_default();
+        triangles.extend(catchment.region.triangles().iter().flatten().map(|place| corner(&raised(place))));
+        for ring in &catchment.region.rings {
+            for (at, from) in ring.iter().enumerate() {
+                let to = &ring[(at + 1) % ring.len()];
+                if !on_edge(roof, from, to) {
+                    marks.push(stroke(&raised(from), &raised(to), pen, palette.water, 1.0));
+                }
+            }
+        }
+    }
+    let tints = [palette.water, palette.caution, palette.accent, palette.faint, palette.fault];
+    let caps = by_end.into_values().enumerate().map(|(index, places)| {
+        let [r, g, b] = theme::shader_colour(tints[index % tints.len()]);
+        Cap { places: Arc::new(places), tone: [r, g, b, 0.16], hatched: false }
+    });
+    let carried = |(index, edge): (usize, &crate::roof::Edge)| {
+        let area = drainage.carried_by(EdgeId::new(index)).0;
+        let word = match edge.kind {
+            EdgeKind::Eave => "drains",
+            EdgeKind::Valley => "carries",
+            _ => "lets run off",
+        };
+        let along = roof.at(edge.to) - roof.at(edge.from);
+        (area > LEAST).then(|| Tag {
+            at: nalgebra::center(&roof.at(edge.from), &roof.at(edge.to)) - origin,
+            along: along.try_normalize(1e-9),
+            text: format!("{} {word} {} in plan", edge.kind.word(), words::area(area, units)),
+        })
+    };
+    Extra {
+        caps: caps.collect(),
+        marks: Arc::new(marks),
+        tags: roof.edges.iter().enumerate().filter_map(carried).collect(),
+        over: false,
+    }
+}
+
+/// Whether a side of a catchment lies along an edge of the roof, where a line is drawn already.
+fn on_edge(roof: &Roof, from: &Point2<f64>, to: &Point2<f64>) -> bool {
+    let middle = nalgebra::center(from, to);
+    roof.edges.iter().any(|edge| {
+        let (a, b) = (roof.at(edge.from).xy(), roof.at(edge.to).xy());
+        let (along, off) = (b - a, middle - a);
+        let length = along.norm();
+        length > 0.0 && (along.perp(&off) / length).abs() < 1e-4 && (0.0..=length).contains(&(along.dot(&off) / length))
+    })
+}
