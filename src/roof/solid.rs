@@ -5,7 +5,7 @@ use crate::base::ids::{CornerId, FaceId};
 use crate::base::overlay;
 use earcut::Earcut;
 use nalgebra::{Point2, Point3, Vector3};
-use std::collections::HashSet;
+use std::collections::{HashMap, HashSet};
 
 /// A closed, outward-facing triangle mesh. Every edge is shared by two triangles that run along it in opposite
 /// directions; where two parts of a roof touch along a line, by two such pairs (for a roof without volume, the roof faces alone, open).
@@ -241,22 +241,27 @@ pub fn build(roof: &Roof, datum: f64) -> Solid {
 /// Adds the walls below the outline and the floor.
 fn close(roof: &Roof, datum: f64, solid: &mut Solid, triangulator: &mut Triangulator) {
     // Edges with one face are the outline, run with the face to their left.
-    let mut next = vec![u32::MAX; roof.corners.len()];
     let outline: Vec<(CornerId, CornerId)> =
         roof.edges.iter().filter(|edge| edge.faces.len() == 1).map(|edge| (edge.from, edge.to)).collect();
+    // Corners over one place share a foot; adding zero makes one of both zeros.
+    let plan = |corner: CornerId| {
+        let place = roof.at(corner);
+        ((place.x + 0.0).to_bits(), (place.y + 0.0).to_bits())
+    };
+    let mut foot_at: HashMap<(u64, u64), u32> = HashMap::new();
+    for &(from, _) in outline.iter().filter(|(from, _)| roof.at(*from).z == datum) {
+        foot_at.insert(plan(from), index(from));
+    }
     let mut foot = vec![u32::MAX; roof.corners.len()];
-    for &(from, to) in &outline {
-        next[from.index()] = index(to);
-        let place = roof.at(from);
-        foot[from.index()] = if place.z == datum {
-            index(from)
-        } else {
+    for &(from, _) in &outline {
+        foot[from.index()] = *foot_at.entry(plan(from)).or_insert_with(|| {
+            let place = roof.at(from);
             solid.positions.push(Point3::new(place.x, place.y, datum));
             #[allow(clippy::cast_possible_truncation)]
             {
                 solid.positions.len() as u32 - 1
             }
-        };
+        });
     }
     for &(from, to) in &outline {
         let (a, b) = (index(from), index(to));
@@ -268,31 +273,65 @@ fn close(roof: &Roof, datum: f64, solid: &mut Solid, triangulator: &mut Triangul
             .triangles
             .extend([[d, c, b], [d, b, a]].into_iter().filter(|t| t[0] != t[1] && t[1] != t[2] && t[0] != t[2]));
     }
-    floor(&outline, &next, &foot, solid, triangulator);
+    floor(roof, &outline, &foot, solid, triangulator);
     solid.face_of.resize(solid.triangles.len(), None);
 }
 
-fn floor(
-    outline: &[(CornerId, CornerId)],
-    next: &[u32],
-    foot: &[u32],
-    solid: &mut Solid,
-    triangulator: &mut Triangulator,
-) {
-    let mut seen = vec![false; next.len()];
-    let mut rings: Vec<Vec<u32>> = Vec::new();
-    for &(from, _) in outline {
+/// The outline's edges in rings. Where several pass one corner, each goes on along the edge that bounds the same roof.
+fn outline_rings(roof: &Roof, outline: &[(CornerId, CornerId)]) -> Vec<Vec<CornerId>> {
+    let mut from_corner: Vec<Vec<usize>> = vec![Vec::new(); roof.corners.len()];
+    for (position, (from, _)) in outline.iter().enumerate() {
+        from_corner[from.index()].push(position);
+    }
+    let direction = |from: CornerId, to: CornerId| (roof.at(to) - roof.at(from)).xy();
+    let next = |position: usize| {
+        let (from, at) = outline[position];
+        let back = direction(at, from);
+        // The roof lies to the left of the way in: from the way back, clockwise.
+        let turn = |&candidate: &usize| {
+            let on = direction(at, outline[candidate].1);
+            on.perp(&back).atan2(on.dot(&back)).rem_euclid(std::f64::consts::TAU)
+        };
+        from_corner[at.index()].iter().copied().min_by(|a, b| turn(a).total_cmp(&turn(b)))
+    };
+    let mut seen = vec![false; outline.len()];
+    let mut rings = Vec::new();
+    for start in 0..outline.len() {
         let mut ring = Vec::new();
-        let mut at = index(from);
-        while at != u32::MAX && !seen[at as usize] {
-            seen[at as usize] = true;
-            ring.push(foot[at as usize]);
-            at = next[at as usize];
+        let mut at = Some(start);
+        while let Some(position) = at.filter(|&position| !seen[position]) {
+            seen[position] = true;
+            ring.push(outline[position].0);
+            at = if from_corner[outline[position].1.index()].len() == 1 {
+                Some(from_corner[outline[position].1.index()][0])
+            } else {
+                next(position)
+            };
         }
         if ring.len() >= 3 {
             rings.push(ring);
         }
     }
+    rings
+}
+
+fn floor(
+    roof: &Roof,
+    outline: &[(CornerId, CornerId)],
+    foot: &[u32],
+    solid: &mut Solid,
+    triangulator: &mut Triangulator,
+) {
+    let rings = outline_rings(roof, outline).into_iter();
+    let at_foot = |ring: Vec<CornerId>| {
+        let mut feet: Vec<u32> = ring.iter().map(|corner| foot[corner.index()]).collect();
+        feet.dedup();
+        while feet.len() > 1 && feet.first() == feet.last() {
+            feet.pop();
+        }
+        feet
+    };
+    let rings: Vec<Vec<u32>> = rings.map(at_foot).filter(|ring| ring.len() >= 3).collect();
     let place = |at: u32| solid.positions[at as usize];
     let plan = |ring: &Vec<u32>| -> Vec<Point2<f64>> { ring.iter().map(|&at| place(at).xy()).collect() };
     let areas: Vec<f64> = rings.iter().map(|ring| crate::base::polygon::signed_area(&plan(ring))).collect();

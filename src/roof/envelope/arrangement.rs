@@ -165,12 +165,21 @@ impl Arrangement {
             areas.push(area);
             leftmost.push(left);
         }
-        // Outlines seen from their outside lie in the cell left of their leftmost point.
+        let component = self.components();
+        let of_cycle = |index: usize| component[self.ends(leftmost[index])[0]];
+        // Each component's outline, seen from outside it, is its least cycle.
+        let mut outline: HashMap<usize, usize> = HashMap::new();
+        for index in 0..areas.len() {
+            let least = outline.entry(of_cycle(index)).or_insert(index);
+            if areas[index] < areas[*least] {
+                *least = index;
+            }
+        }
         let mut cell_of = vec![NONE; areas.len()];
         let mut cells = 1;
         for (index, area) in areas.iter().enumerate() {
             // Less is a line walked forth and back.
-            if *area > 0.1 * tolerance * tolerance {
+            if *area > 0.1 * tolerance * tolerance && outline[&of_cycle(index)] != index {
                 cell_of[index] = cells;
                 cells += 1;
             }
@@ -179,7 +188,19 @@ impl Arrangement {
             let mut at = index;
             let mut seen = HashSet::new();
             while cell_of[at] == NONE && seen.insert(at) {
-                match self.first_to_the_left(self.ends(leftmost[at])[0], &cycle, at) {
+                let around = if outline[&of_cycle(at)] == at {
+                    // What surrounds the component faces its leftmost point.
+                    self.first_to_the_left(self.ends(leftmost[at])[0], &cycle, &component)
+                } else {
+                    // A cell without area goes with its neighbour over the longest arc.
+                    let length = |half: &Half| {
+                        let [from, to] = self.places(*half);
+                        (to - from).norm()
+                    };
+                    let own = (0..halves).filter(|half| cycle[*half] == at);
+                    own.max_by(|a, b| length(a).total_cmp(&length(b))).map(|half| cycle[half ^ 1])
+                };
+                match around {
                     Some(found) => at = found,
                     None => break,
                 }
@@ -191,14 +212,31 @@ impl Arrangement {
         self.inside = (0..cells).map(|cell| self.place_inside(cell)).collect();
     }
 
-    /// The cycle that faces a point from its left, arcs of the point's own component left out.
-    fn first_to_the_left(&self, point: usize, cycle: &[usize], own: usize) -> Option<usize> {
+    /// For each point a number that all points have which arcs connect it with.
+    fn components(&self) -> Vec<usize> {
+        let mut number: Vec<usize> = (0..self.points.len()).collect();
+        let root = |number: &[usize], mut at: usize| {
+            while number[at] != at {
+                at = number[at];
+            }
+            at
+        };
+        for &[a, b] in &self.arcs {
+            let (a, b) = (root(&number, a), root(&number, b));
+            number[a.max(b)] = a.min(b);
+        }
+        (0..self.points.len()).map(|at| root(&number, at)).collect()
+    }
+
+    /// The cycle of another component that faces a point from its left.
+    fn first_to_the_left(&self, point: usize, cycle: &[usize], component: &[usize]) -> Option<usize> {
         let place = self.points[point];
         let mut best: Option<(f64, usize)> = None;
         for half in 0..self.next.len() {
             let [from, to] = self.places(half);
             // A half that runs down has its cell to the right of it in the picture.
-            if cycle[half] == own || cycle[half ^ 1] == own || !(from.y > place.y && to.y <= place.y) {
+            let down = from.y > place.y && to.y <= place.y;
+            if !down || component[self.ends(half)[0]] == component[point] {
                 continue;
             }
             let x = from.x + (to.x - from.x) * (place.y - from.y) / (to.y - from.y);

@@ -143,7 +143,7 @@ fn kind(
     let piece = &pieces.all[first];
     if piece.sheet.is_none() {
         return match second {
-            None if along.xy().norm() > along.z.abs() => EdgeKind::Base,
+            None if along.xy().norm() > blocks.slack() => EdgeKind::Base,
             _ => EdgeKind::Corner,
         };
     }

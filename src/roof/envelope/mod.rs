@@ -27,6 +27,7 @@ use crate::base::polygon::extent;
 use crate::base::tolerance::default_for;
 use crate::outline::footprint::Footprint;
 use arrangement::Arrangement;
+use label::Labels;
 use nalgebra::Point2;
 use sheets::Blocks;
 
@@ -59,27 +60,12 @@ impl EnvelopeError {
 /// # Errors
 /// When a check fails; never an unchecked roof.
 pub fn join(footprints: &[Footprint], roofs: &[Roof], tolerance: Option<f64>) -> Result<Roof, EnvelopeError> {
-    let corners = footprints.iter().flat_map(|footprint| &footprint.rings).flat_map(|ring| &ring.sides);
-    let size = extent(corners.map(|side| &side.start));
-    let tolerance = tolerance.unwrap_or_else(|| default_for(size));
-    let blocks = Blocks::new(footprints, roofs, tolerance);
-    let mut arrangement = Arrangement::of(&blocks.segments(), tolerance);
+    let blocks = blocks(footprints, roofs, tolerance);
+    let mut arrangement = Arrangement::of(&blocks.segments(), blocks.tolerance);
     let labels = label::label(&arrangement, &blocks);
-    label::cut_where_heights_cross(&mut arrangement, &blocks, &labels);
-    let mut pieces = pieces::pieces(&arrangement, &blocks, &labels)?;
-    mesh::cut_plumb_edges(&mut pieces.all, &pieces.corners);
-    let name = |block: usize, side: (usize, usize)| {
-        let footprint = &footprints[block];
-        format!("{}/{}", footprint.name, footprint.rings[side.0].sides[side.1].name)
-    };
-    let named: Vec<String> = pieces.all.iter().map(|piece| name(piece.block, piece.side)).collect();
-    let runs = mesh::runs(&pieces.all, &|index| named[index].clone())?;
-    verify::closed(&arrangement, &labels, &pieces, &runs, &named)?;
-    mesh::drop_needless_corners(&mut pieces.all, &pieces.corners.places, &runs, blocks.slack());
-    let mut roof = assemble::roof(pieces, &blocks)?;
-    verify::faces(&arrangement, &labels, &blocks, &roof)?;
+    let mut roof = surface(&mut arrangement, &blocks, &labels)?;
     roof.volume = Some(volume(&arrangement, &blocks, &labels));
-    roof.feet = feet(&arrangement, &labels, tolerance);
+    roof.feet = feet(&arrangement, &labels, blocks.tolerance);
     roof.notes = roofs.iter().flat_map(|roof| roof.notes.clone()).collect();
     roof.events = roofs.iter().flat_map(|roof| roof.events.clone()).collect();
     roof.events.sort_by(|a, b| a.height.total_cmp(&b.height));
@@ -98,8 +84,48 @@ pub fn join(footprints: &[Footprint], roofs: &[Roof], tolerance: Option<f64>) ->
     Ok(roof)
 }
 
+/// What stands within the walls alone: the joined roof without overhangs, the walls under its edges. Closed down to the
+/// datum it is the solid whose volume is the roof's.
+///
+/// # Errors
+/// As [`join`].
+pub fn body(footprints: &[Footprint], roofs: &[Roof], tolerance: Option<f64>) -> Result<Roof, EnvelopeError> {
+    let blocks = blocks(footprints, roofs, tolerance);
+    let mut arrangement = Arrangement::of(&blocks.segments(), blocks.tolerance);
+    let mut labels = label::label(&arrangement, &blocks);
+    labels.visible = labels.solid.iter().map(|sheet| sheet.iter().copied().collect()).collect();
+    let mut roof = surface(&mut arrangement, &blocks, &labels)?;
+    roof.volume = Some(volume(&arrangement, &blocks, &labels));
+    roof.feet = feet(&arrangement, &labels, blocks.tolerance);
+    Ok(roof)
+}
+
+fn blocks<'a>(footprints: &'a [Footprint], roofs: &'a [Roof], tolerance: Option<f64>) -> Blocks<'a> {
+    let corners = footprints.iter().flat_map(|footprint| &footprint.rings).flat_map(|ring| &ring.sides);
+    let size = extent(corners.map(|side| &side.start));
+    Blocks::new(footprints, roofs, tolerance.unwrap_or_else(|| default_for(size)))
+}
+
+/// The checked surface of what the labels show.
+fn surface(arrangement: &mut Arrangement, blocks: &Blocks, labels: &Labels) -> Result<Roof, EnvelopeError> {
+    label::cut_where_heights_cross(arrangement, blocks, labels);
+    let mut pieces = pieces::pieces(arrangement, blocks, labels)?;
+    mesh::cut_plumb_edges(&mut pieces.all, &pieces.corners);
+    let name = |block: usize, side: (usize, usize)| {
+        let footprint = &blocks.footprints[block];
+        format!("{}/{}", footprint.name, footprint.rings[side.0].sides[side.1].name)
+    };
+    let named: Vec<String> = pieces.all.iter().map(|piece| name(piece.block, piece.side)).collect();
+    let runs = mesh::runs(&pieces.all, &|index| named[index].clone())?;
+    verify::closed(arrangement, labels, &pieces, &runs, &named)?;
+    mesh::drop_needless_corners(&mut pieces.all, &pieces.corners.places, &runs, blocks.slack());
+    let roof = assemble::roof(pieces, blocks)?;
+    verify::faces(arrangement, labels, blocks, &roof)?;
+    Ok(roof)
+}
+
 /// Between the datum and the highest sheet within walls, cubic metres.
-fn volume(arrangement: &Arrangement, blocks: &Blocks, labels: &label::Labels) -> f64 {
+fn volume(arrangement: &Arrangement, blocks: &Blocks, labels: &Labels) -> f64 {
     let mut sum = 0.0;
     let origin = arrangement.points.first().copied().unwrap_or_else(Point2::origin);
     for half in 0..arrangement.next.len() {
@@ -113,7 +139,7 @@ fn volume(arrangement: &Arrangement, blocks: &Blocks, labels: &label::Labels) ->
 }
 
 /// The outlines of all walls together.
-fn feet(arrangement: &Arrangement, labels: &label::Labels, tolerance: f64) -> Vec<Vec<Point2<f64>>> {
+fn feet(arrangement: &Arrangement, labels: &Labels, tolerance: f64) -> Vec<Vec<Point2<f64>>> {
     let rings = pieces::rings_of(arrangement, |half| labels.solid[arrangement.cell[half]].is_some());
     let mut feet: Vec<Vec<Point2<f64>>> = rings
         .iter()
