@@ -48,9 +48,11 @@ fn typed_dragged_saved_and_opened_again() {
     program.click(place(&twin, "length of side A"));
     program.key("ctrl+a");
     program.type_text("10.20");
+    program.rest();
     program.click(place(&twin, "length of side C"));
     program.key("ctrl+a");
     program.type_text("10.20");
+    program.rest();
     program.key("ctrl+s");
     let wanted = HIP.replace("9.20", "10.20");
     program.until("the typed lengths in the file", || std::fs::read_to_string(&path).unwrap() == wanted);

@@ -93,7 +93,7 @@ impl<'a> Program<'a> {
         self.xdotool(&["mousedown", "1"]);
         std::thread::sleep(Duration::from_millis(60));
         self.xdotool(&["mouseup", "1"]);
-        std::thread::sleep(Duration::from_millis(200));
+        self.rest();
     }
 
     /// Drags from one place to another.
@@ -110,13 +110,12 @@ impl<'a> Program<'a> {
     /// Presses a key, with its modifiers: `ctrl+s`.
     pub fn key(&mut self, keys: &str) {
         self.xdotool(&["key", keys]);
-        std::thread::sleep(Duration::from_millis(200));
+        self.rest();
     }
 
     /// Types.
     pub fn type_text(&mut self, text: &str) {
         self.xdotool(&["type", "--delay", "40", text]);
-        std::thread::sleep(Duration::from_millis(200));
     }
 
     /// Waits for something to come true.
@@ -137,15 +136,14 @@ impl<'a> Program<'a> {
         [11, 12].iter().map(|field| behind[*field].parse::<u64>().unwrap()).sum()
     }
 
-    /// Waits until the program has nothing to do.
+    /// Waits until the program has nothing to do: three quiet looks, since a busy machine may not let it run for one.
     pub fn rest(&mut self) {
         let start = Instant::now();
-        loop {
+        let mut quiet = 0;
+        while quiet < 3 {
             let before = self.ticks();
-            std::thread::sleep(Duration::from_millis(400));
-            if self.ticks() <= before {
-                return;
-            }
+            std::thread::sleep(Duration::from_millis(200));
+            quiet = if self.ticks() <= before { quiet + 1 } else { 0 };
             assert!(start.elapsed() < Duration::from_mins(1), "it never comes to rest");
         }
     }
