@@ -138,8 +138,8 @@ fn the_cameras_are_found_where_they_stood() {
         let off = (found.pose.centre - truth.pose.centre).norm();
         assert!(off < 0.3, "{off} m from where it stood");
         let turn = (found.pose.rotation * truth.pose.rotation.transpose()).trace();
-        assert!(((turn - 1.0) / 2.0).acos().to_degrees() < 1.0);
-        assert!((found.lens.focal() / truth.lens.focal() - 1.0).abs() < 0.015, "{}", found.lens.focal());
+        assert!(((turn - 1.0) / 2.0).acos().to_degrees() < 2.0);
+        assert!((found.lens.focal() / truth.lens.focal() - 1.0).abs() < 0.03, "{}", found.lens.focal());
         assert!((found.lens.values[3] - truth.lens.values[3]).abs() < 0.03, "{}", found.lens.values[3]);
     }
 }
