@@ -10,9 +10,6 @@ use eavewright::input::card;
 use eavewright::outline::footprint::Role;
 use eavewright::roof::Roof;
 use eavewright::takeoff::compare::{CompareInput, Trial, compare, pitch_for_ridge};
-use eavewright::takeoff::covering::margins;
-use eavewright::takeoff::model::Covering;
-use eavewright::takeoff::outline::{CoveredFace, cover};
 use eavewright::takeoff::{TakeOff, TakeoffInput, rain, snow, take_off};
 use eavewright::write::takeoff_json::{CompareTwin, TakeoffTwin};
 use solved::{covering, eave, footprint, rectangle, solved, t_plan, taken_off, twelve_sided};
@@ -35,11 +32,6 @@ fn hip() -> Roof {
 
 fn gable(width: f64, depth: f64, degrees: f64) -> Roof {
     rectangle(width, depth, eave(degrees), Role::Verge)
-}
-
-fn faces(roof: &Roof, covering: &Covering) -> Vec<CoveredFace> {
-    let margins = margins(&covering.card);
-    roof.roof_faces().filter_map(|(id, _)| cover(roof, id, &[], &covering.laying, &margins)).collect()
 }
 
 #[test]

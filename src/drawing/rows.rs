@@ -50,7 +50,7 @@ pub fn underlay(roof: &Roof, face: &Face, ring: &[Point2<f64>], underlay: &Under
     let over = face.edges.iter().any(|id| matches!(roof.edges[id.index()].kind, EdgeKind::Ridge | EdgeKind::Hip));
     let valley = face.edges.iter().any(|id| roof.edges[id.index()].kind == EdgeKind::Valley);
     rows.remark = format!(
-        "Rolls of {} from the eave up, head lap {}, end laps {}, ends staggered by half a roll.{}{}{}",
+        "Rolls of {} from the eave up, head lap {}, end laps {}, ends well away from those of the row below.{}{}{}",
         words.length(underlay.width),
         words.fine(lap),
         words.fine(underlay.end_lap),

@@ -2,7 +2,6 @@
 
 use super::advice::UNSUITABLE;
 use super::model::Covering;
-use super::outline::{CoveredFace, Margins, cover};
 use super::take_off::{TakeoffInput, covering_item, take_off};
 use super::{rain, snow};
 use crate::base::diagnostic::Note;
@@ -112,7 +111,6 @@ fn answered(pitch: Pitch, trial: &Trial, input: &CompareInput) -> Row {
         .filter(|note| UNSUITABLE.contains(&note.code) || note.code == "steep-fixing")
         .cloned()
         .collect();
-    let faces = plain_faces(roof, input.covering);
     let drained = rain::gutters(roof).into_iter().map(|gutter| gutter.area).reduce(f64::max);
     Row {
         area: Some(roof.roof_faces().map(|(_, face)| roof.area(face).0).sum()),
@@ -126,11 +124,6 @@ fn answered(pitch: Pitch, trial: &Trial, input: &CompareInput) -> Row {
         notes,
         ..empty(pitch)
     }
-}
-
-fn plain_faces(roof: &Roof, covering: &Covering) -> Vec<CoveredFace> {
-    let cover = |(id, _)| cover(roof, id, &[], &covering.laying, &Margins::default());
-    roof.roof_faces().filter_map(cover).collect()
 }
 
 /// The pitch at which the roof's highest point stands at `height` above datum, between 1 and 80 degrees, by bisection to

@@ -154,17 +154,6 @@ fn rings_with(face: &CoveredFace, reach: impl Fn(&FaceEdge) -> [f64; 2] + Copy) 
     face.ring_ends.iter().map(ring).collect()
 }
 
-/// The face with u and v exchanged: its upright columns, for water that runs straight down. O(corners²).
-#[must_use]
-pub fn columns(face: &CoveredFace) -> Region {
-    let exchange = |mut ring: Vec<Point2<f64>>| {
-        ring.reverse();
-        ring.iter().map(|place| Point2::new(place.y, place.x)).collect()
-    };
-    let rings: Vec<_> = rings_with(face, |_| [0.0; 2]).into_iter().map(exchange).collect();
-    Region::new(&rings, &[])
-}
-
 fn edges_of(roof: &Roof, face: &Face, frame: &FaceFrame) -> Vec<Vec<FaceEdge>> {
     let mut next = face.edges.iter();
     let rings = std::iter::once(&face.ring).chain(&face.holes);

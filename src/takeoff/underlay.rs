@@ -45,6 +45,9 @@ const LARGE_OPENING: f64 = 1.0;
 /// A rest of a roll shorter than this is not laid on.
 const SHORTEST_REST: f64 = 1.0;
 
+/// Ends of neighbouring rows stand at least this far apart (IRC R905.1.1, from memory: 6 ft).
+const STAGGER: f64 = 1.829;
+
 /// IRC R905.2: below 4:12 a 19 in strip first, then 36 in sheets lapped 19 in.
 const DOUBLE_LAP: f64 = 19.0 / 36.0;
 
@@ -132,53 +135,60 @@ fn face_rows(face: FaceId, region: &Region, width: f64, lap: f64, all: &mut Vec<
     }
 }
 
-/// Lays the rows off roll after roll, ends lapped; gives the length of full width laid and the rolls begun. A row that a
-/// roll does not reach along is laid in whole rolls, every second one begun with half a roll, so that ends stand far from
-/// those of the row below (IRC R905.1.1, from memory: 6 ft). What finishes a row comes from the shortest rest that does.
-/// O(rows × rests).
+/// Lays the rows off roll after roll, ends lapped; gives the length of full width laid and the rolls begun. What finishes a
+/// row comes from the shortest rest that does. O(rows × rests).
 fn unroll(rows: &mut [Row], card: &Underlay) -> (f64, u32) {
     let (mut laid, mut rolls) = (0.0, 0_u32);
     let mut rests: Vec<f64> = Vec::new();
-    let mut is_second = false;
     for index in 0..rows.len() {
         let (before, here) = rows.split_at_mut(index);
         let row = &mut here[0];
-        is_second = match before.last() {
-            Some(other) if other.face == row.face && row.face.is_some() => is_second ^ (other.v != row.v),
-            _ => false,
-        };
-        let mut at = row.u[0];
-        let mut longest = if is_second { card.length / 2.0 } else { card.length };
-        loop {
-            // A narrow row is cut lengthwise: a roll gives more of it.
-            let need = (row.u[1] - at) * row.share;
-            if need <= tolerance::SMALLEST {
-                break;
-            }
-            let piece = if need <= card.length { need } else { longest };
+        let on_face = || before.iter().rev().take_while(|other| other.face == row.face && row.face.is_some());
+        let next_below = on_face().map(|other| other.v).find(|v| *v < row.v);
+        let below = on_face().filter(|other| Some(other.v) == next_below);
+        let below: Vec<f64> = below.flat_map(|other| other.ends.iter().copied()).collect();
+        let (ends, pieces) = divide(row, &below, card);
+        row.ends = ends;
+        for piece in pieces {
             let fits = rests.iter().enumerate().filter(|(_, rest)| **rest >= piece - tolerance::SMALLEST);
             let best = fits.min_by(|a, b| a.1.total_cmp(b.1)).map(|(index, _)| index);
-            let stock = best.map_or_else(
-                || {
-                    rolls += 1;
-                    card.length
-                },
-                |index| rests.swap_remove(index),
-            );
+            let stock = if let Some(index) = best {
+                rests.swap_remove(index)
+            } else {
+                rolls += 1;
+                card.length
+            };
             laid += piece;
             if stock - piece >= SHORTEST_REST {
                 rests.push(stock - piece);
             }
-            if need - piece <= tolerance::SMALLEST {
-                break;
-            }
-            let end = at + piece / row.share;
-            row.ends.push(end);
-            at = end - card.end_lap;
-            longest = card.length;
         }
     }
     (laid, rolls)
+}
+
+/// Where pieces of a row meet, and their lengths of full width: whole rolls from one end, from the other, or from half a
+/// roll on, whichever first keeps its ends away from those below.
+fn divide(row: &Row, below: &[f64], card: &Underlay) -> (Vec<f64>, Vec<f64>) {
+    let [left, right] = row.u;
+    // A narrow row is cut lengthwise: a roll gives more of it.
+    let roll = card.length / row.share;
+    let from = |first: f64, is_mirrored: bool| {
+        let (mut ends, mut pieces) = (Vec::new(), Vec::new());
+        let (mut at, mut piece) = (0.0, first);
+        while right - left - at > piece + tolerance::SMALLEST {
+            let end = at + piece;
+            ends.push(if is_mirrored { right - end } else { left + end });
+            pieces.push(piece * row.share);
+            (at, piece) = (end - card.end_lap, roll);
+        }
+        pieces.push((right - left - at) * row.share);
+        (ends, pieces)
+    };
+    let ways = [from(roll, false), from(roll, true), from(roll / 2.0, false)];
+    let keeps_away = |ends: &[f64]| ends.iter().all(|end| below.iter().all(|other| (end - other).abs() >= STAGGER));
+    let [first, second, half] = ways;
+    [first, second].into_iter().find(|(ends, _)| keeps_away(ends)).unwrap_or(half)
 }
 
 #[cfg(test)]

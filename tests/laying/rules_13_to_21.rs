@@ -89,8 +89,8 @@ fn through_joints(roof: &Roof, covering: &Covering) -> (usize, usize, usize) {
             through += 1;
             let [low, high] = [edge.from.y.min(edge.to.y), edge.from.y.max(edge.to.y)];
             for (index, course) in layout.courses.iter().enumerate() {
-                // Where two woven valleys come near each other a course runs through both at once.
-                let both = if covering.laying.valley == ValleyMethod::Woven { 0.55 } else { 0.0 };
+                // Where two woven valleys come nearer to each other than a strip is long, one strip runs through both.
+                let both = if covering.laying.valley == ValleyMethod::Woven { 1.2 } else { 0.0 };
                 if course.butt_v <= low || course.head_v >= high - both {
                     continue;
                 }
@@ -483,7 +483,7 @@ fn rule_21_exposures_of_a_plain_slope_add_up_to_its_area() {
         .windows(2)
         .zip(&layout.courses)
         .map(|(band, course)| {
-            let width: f64 = course.pieces.iter().map(|piece| extent(piece)).map(|[left, right]| right - left).sum();
+            let width: f64 = course.pieces.iter().map(extent).map(|[left, right]| right - left).sum();
             width * (band[1] - band[0])
         })
         .sum();
