@@ -53,7 +53,14 @@ fn drawing(criterion: &mut Criterion) {
     for (name, format) in [("sheet as PDF", Format::Pdf), ("sheet as HTML", Format::Html)] {
         group.bench_function(name, |bencher| {
             let audience = Audience::Own;
-            let input = SheetInput { job: &job, answer: &answer, take_off: &take_off, context: &context, audience };
+            let input = SheetInput {
+                job: &job,
+                answer: &answer,
+                take_off: &take_off,
+                context: &context,
+                audience,
+                full: false,
+            };
             bencher.iter(|| sheet::sheet(black_box(&input), format).unwrap().len());
         });
     }

@@ -79,7 +79,8 @@ fn a_face_in_true_shape_tells_every_angle() {
     let names: Vec<(usize, usize)> = groups.iter().map(|(id, alike)| (id.index(), alike.len())).collect();
     assert_eq!(names, [(0, 1), (1, 1)], "opposite faces are alike");
     for (id, alike) in groups {
-        let shape = face::FaceShape::new(&roof, id, &[], face::Laid::Bare, &alike).unwrap();
+        let shape =
+            face::FaceShape::new(&roof, id, &[], face::Laid::Bare, &alike, context("Boat store").words).unwrap();
         let mut pages = figure::pages(&shape, &context("Boat store"));
         eavewright::drawing::number_pages(&mut pages);
         let page = &pages[0];

@@ -94,8 +94,11 @@ pub enum Command {
         /// The client's version: description and offer, without purchase prices and cut list
         #[arg(long)]
         client: bool,
+        /// Every drawing too: elevations, section, construction, deck and underlay piece by piece, the fold-up net
+        #[arg(long, conflicts_with = "client")]
+        full: bool,
         /// A blank field sheet for a shape: hip, gable, lean-to, wings, points
-        #[arg(long, value_name = "SHAPE", conflicts_with_all = ["file", "client"], value_parser = shape)]
+        #[arg(long, value_name = "SHAPE", conflicts_with_all = ["file", "client", "full"], value_parser = shape)]
         field: Option<Shape>,
         /// Paper: a4, a3, letter, tabloid; else what goes with the units
         #[arg(long, value_name = "NAME", value_parser = paper)]

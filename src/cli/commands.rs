@@ -33,10 +33,11 @@ pub fn run(cli: &Cli, style: Option<Style>) -> Result<Done, Stop> {
             compare(file, &wanted, cli.json, style)
         }
         Command::Draw { file, out, paper } => draw(file, out, *paper, cli.json, style),
-        Command::Sheet { file, out, client, field, paper } => {
+        Command::Sheet { file, out, client, full, field, paper } => {
             let audience = if *client { Audience::Client } else { Audience::Own };
+            let wanted = Sheeted { out, audience, full: *full, paper: *paper };
             match (file, field) {
-                (Some(file), _) => sheet(file, out, audience, *paper, cli.json, style),
+                (Some(file), _) => sheet(file, &wanted, cli.json, style),
                 (None, Some(shape)) => field_sheet(*shape, out, *paper, cli.json),
                 (None, None) => Err(Stop::System("a roof file or --field SHAPE is needed".to_owned())),
             }
@@ -196,20 +197,22 @@ fn draw(file: &File, out: &Path, paper: Option<Sheet>, json: bool, style: Option
     Ok(Done { text, aside })
 }
 
-fn sheet(
-    file: &Path,
-    out: &Path,
+/// Which sheet is wanted.
+struct Sheeted<'a> {
+    out: &'a Path,
     audience: Audience,
+    full: bool,
     paper: Option<Sheet>,
-    json: bool,
-    style: Option<Style>,
-) -> Result<Done, Stop> {
-    let wanted = super::sheet::Format::of(out).map_err(Stop::System)?;
+}
+
+fn sheet(file: &Path, wanted: &Sheeted, json: bool, style: Option<Style>) -> Result<Done, Stop> {
+    let Sheeted { out, audience, full, paper } = *wanted;
+    let format = super::sheet::Format::of(out).map_err(Stop::System)?;
     let (loaded, answer, aside) = answer(file, &Options { steps: true, spread: true }, style)?;
     let order = order::take_off(&loaded.job, &answer);
     let context = Context { sheet: paper, ..Context::of(&loaded.job) };
-    let input = SheetInput { job: &loaded.job, answer: &answer, take_off: &order, context: &context, audience };
-    let bytes = super::sheet::sheet(&input, wanted).map_err(|error| Stop::System(error.to_string()))?;
+    let input = SheetInput { job: &loaded.job, answer: &answer, take_off: &order, context: &context, audience, full };
+    let bytes = super::sheet::sheet(&input, format).map_err(|error| Stop::System(error.to_string()))?;
     wrote_sheet(out, &bytes, aside, json)
 }
 

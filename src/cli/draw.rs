@@ -10,6 +10,7 @@ use crate::drawing::{Context, Drawing, cut, face, figure, number_pages, rows};
 use crate::job::Job;
 use crate::job::answer::Answer;
 use crate::takeoff::answer::TakeOff;
+use crate::takeoff::pieces::PiecePlan;
 use crate::write::svg::{Setting, svg};
 use crate::write::{dxf, pdf};
 
@@ -32,25 +33,26 @@ pub fn drawings(answer: &Answer, take_off: Option<&TakeOff>, job: &Job, context:
     for (id, alike) in &groups {
         let layout = take_off.and_then(|take_off| take_off.layouts.iter().find(|layout| layout.face == *id));
         let laid = layout.map_or(face::Laid::Bare, face::Laid::Courses);
-        if let Some(shape) = face::FaceShape::new(roof, *id, &answer.openings, laid, alike) {
+        if let Some(shape) = face::FaceShape::new(roof, *id, &answer.openings, laid, alike, context.words) {
             set.extend(figure::pages(&shape, context));
         }
     }
     let card = &job.covering.card;
-    for (id, alike) in &groups {
-        let bare = face::FaceShape::new(roof, *id, &answer.openings, face::Laid::Bare, alike);
-        let Some(bare) = bare else { continue };
-        let Some(ring) = bare.rings().first() else { continue };
-        let deck = card.deck.as_ref().map(|deck| ("deck", rows::deck(ring, deck, context.words)));
-        let underlay = card
-            .underlay
-            .as_ref()
-            .map(|underlay| ("underlay", rows::underlay(roof, &roof.faces[id.index()], ring, underlay, context.words)));
-        for (what, plan) in deck.into_iter().chain(underlay) {
-            let laid = face::Laid::Rows { what, rows: &plan.rows, ends: &plan.ends, remark: &plan.remark };
-            if let Some(shape) = face::FaceShape::new(roof, *id, &answer.openings, laid, alike) {
-                set.extend(figure::pages(&shape, context));
-            }
+    let plans = |plans: fn(&TakeOff) -> &[PiecePlan]| rows::groups(roof, &groups, take_off.map_or(&[], plans));
+    let deck = card.deck.as_ref().map(|deck| {
+        let plans = plans(|take_off| &take_off.deck_plans).into_iter();
+        plans.map(|(plan, alike)| (rows::Rows::deck(plan, deck, context.words), alike)).collect::<Vec<_>>()
+    });
+    let underlay = card.underlay.as_ref().map(|underlay| {
+        let plans = plans(|take_off| &take_off.underlay_plans).into_iter();
+        plans
+            .map(|(plan, alike)| (rows::Rows::underlay(roof, plan, underlay, context.words), alike))
+            .collect::<Vec<_>>()
+    });
+    for (rows, alike) in deck.iter().chain(&underlay).flatten() {
+        let laid = face::Laid::Rows(rows);
+        if let Some(shape) = face::FaceShape::new(roof, rows.plan.face, &answer.openings, laid, alike, context.words) {
+            set.extend(figure::pages(&shape, context));
         }
     }
     for group in cut::groups(&answer.framing.folds) {

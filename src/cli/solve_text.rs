@@ -5,6 +5,9 @@ use crate::base::diagnostic::Note;
 use crate::base::ids::{EdgeId, FaceId};
 use crate::base::quantity::{area_for_people, degrees_for_people, length_for_people};
 use crate::base::units::LengthUnit;
+use crate::drawing::document;
+use crate::drawing::sheet::{CuttingTable, cutting_tables};
+use crate::drawing::words::Words;
 use crate::job::Job;
 use crate::job::answer::Answer;
 use crate::roof::drainage::Outlet;
@@ -27,8 +30,38 @@ pub fn text(job: &Job, answer: &Answer) -> String {
     out.push('\n');
     out.push_str(&totals(answer, units));
     out.push_str(&survey(&answer.survey, units));
+    out.push_str(&cutting(answer, units));
     out.push_str(&notes(&answer.notes));
     out
+}
+
+/// Cutting data: the tables of the sheet.
+fn cutting(answer: &Answer, units: LengthUnit) -> String {
+    let mut out = String::new();
+    for CuttingTable { heading, table: of, remark } in cutting_tables(&answer.roof, &answer.framing, Words::of(units)) {
+        let _ = write!(out, "\n{}\n", heading.to_lowercase());
+        let heads: Vec<(&str, Align)> = of.heads.iter().map(|(head, align)| (head.as_str(), aligned(*align))).collect();
+        let mut table = Table::new(&heads);
+        for row in of.rows {
+            // Names that share a row stand beneath one another.
+            let (names, cells) = row.split_first().map_or(("", &row[..]), |(names, cells)| (names.as_str(), cells));
+            let mut names = names.split(", ").map(str::to_owned);
+            table.row(names.next().into_iter().chain(cells.iter().cloned()));
+            names.for_each(|name| table.row([name]));
+        }
+        out.push_str(&table.render());
+        if !remark.is_empty() {
+            let _ = writeln!(out, "  {remark}");
+        }
+    }
+    out
+}
+
+fn aligned(align: document::Align) -> Align {
+    match align {
+        document::Align::Left => Align::Left,
+        document::Align::Right => Align::Right,
+    }
 }
 
 /// A value with its standard deviation, where one is known.

@@ -1,5 +1,6 @@
 //! The label index: where lettering stands already, so that no two lines of it ever overlap and none leaves the page.
 
+use super::grid::Grid;
 use super::model::Text;
 use nalgebra::{Point2, Vector2};
 
@@ -90,6 +91,12 @@ impl Around {
         places.into_iter().fold(none, |around, place| Self { low: around.low.inf(place), high: around.high.sup(place) })
     }
 
+    /// Its lower left and upper right corner.
+    #[must_use]
+    pub fn corners(&self) -> (Point2<f64>, Point2<f64>) {
+        (self.low, self.high)
+    }
+
     /// Whether two boxes touch.
     #[must_use]
     pub fn touches(&self, other: &Self) -> bool {
@@ -107,13 +114,17 @@ pub struct Board {
     high: Point2<f64>,
     taken: Vec<(Around, Tilted)>,
     lines: Vec<(Around, Point2<f64>, Point2<f64>)>,
+    /// Where `taken` and `lines` lie, by their numbers.
+    taken_at: Grid,
+    lines_at: Grid,
 }
 
 impl Board {
     /// An empty area between two corners.
     #[must_use]
     pub fn new(low: Point2<f64>, high: Point2<f64>) -> Self {
-        Self { low, high, taken: Vec::new(), lines: Vec::new() }
+        let grid = Grid::new(low, high);
+        Self { low, high, taken: Vec::new(), lines: Vec::new(), taken_at: grid.clone(), lines_at: grid }
     }
 
     /// The area's corners.
@@ -122,12 +133,19 @@ impl Board {
         (self.low, self.high)
     }
 
-    /// Whether a box lies inside the area, clear of all lettering. O(boxes).
+    /// Whether a box lies inside the area, clear of all lettering. O(boxes near it).
     #[must_use]
     pub fn is_free(&self, place: &Tilted) -> bool {
-        let around = place.around();
-        self.is_inside(place)
-            && !self.taken.iter().any(|(box_of, taken)| box_of.touches(&around) && taken.overlaps(place))
+        self.is_inside(place) && {
+            let around = place.around();
+            !self.taken_near(&around).any(|taken| taken.overlaps(place))
+        }
+    }
+
+    /// Lettering whose boxes touch a box, some perhaps more than once.
+    fn taken_near<'a>(&'a self, around: &'a Around) -> impl Iterator<Item = &'a Tilted> {
+        let near = self.taken_at.near(around).map(|number| &self.taken[number]);
+        near.filter(|(box_of, _)| box_of.touches(around)).map(|(_, taken)| taken)
     }
 
     /// Whether a box lies inside the area.
@@ -138,28 +156,38 @@ impl Board {
         })
     }
 
-    /// Whether any line runs through a box. O(lines).
-    #[must_use]
-    pub fn is_crossed(&self, place: &Tilted) -> bool {
-        let around = place.around();
-        self.lines.iter().any(|(box_of, from, to)| box_of.touches(&around) && place.meets(from, to))
+    /// Numbers of the lines that run through a box, some perhaps more than once.
+    fn lines_through<'a>(&'a self, place: &'a Tilted, around: &'a Around) -> impl Iterator<Item = usize> + 'a {
+        self.lines_at.near(around).filter(move |&number| {
+            let (box_of, from, to) = &self.lines[number];
+            box_of.touches(around) && place.meets(from, to)
+        })
     }
 
-    /// How many lines run through a box. O(lines).
+    /// Whether any line runs through a box. O(lines near it).
+    #[must_use]
+    pub fn is_crossed(&self, place: &Tilted) -> bool {
+        self.lines_through(place, &place.around()).next().is_some()
+    }
+
+    /// How many lines run through a box. O(lines near it).
     #[must_use]
     pub fn crossings(&self, place: &Tilted) -> usize {
         let around = place.around();
-        self.lines.iter().filter(|(box_of, from, to)| box_of.touches(&around) && place.meets(from, to)).count()
+        let mut through: Vec<usize> = self.lines_through(place, &around).collect();
+        through.sort_unstable();
+        through.dedup();
+        through.len()
     }
 
-    /// Whether a line runs through lettering. O(boxes).
+    /// Whether a line runs through lettering. O(boxes near it).
     #[must_use]
     pub fn strikes(&self, from: &Point2<f64>, to: &Point2<f64>) -> bool {
         let around = Around::of([from, to]);
-        self.taken.iter().any(|(box_of, taken)| box_of.touches(&around) && taken.meets(from, to))
+        self.taken_near(&around).any(|taken| taken.meets(from, to))
     }
 
-    /// How many lines another line crosses. O(lines).
+    /// How many lines another line crosses. O(lines near it).
     #[must_use]
     pub fn crossed_by(&self, from: &Point2<f64>, to: &Point2<f64>) -> usize {
         let thin = |from: &Point2<f64>, to: &Point2<f64>| {
@@ -175,7 +203,9 @@ impl Board {
 
     /// Takes a box for lettering or another thing not to be written over.
     pub fn take(&mut self, place: Tilted) {
-        self.taken.push((place.around(), place));
+        let around = place.around();
+        self.taken_at.add_box(number(self.taken.len()), &around);
+        self.taken.push((around, place));
     }
 
     /// Takes the box of a text.
@@ -185,8 +215,14 @@ impl Board {
 
     /// Notes a line that lettering had better not cross.
     pub fn note_line(&mut self, from: Point2<f64>, to: Point2<f64>) {
+        self.lines_at.add_line(number(self.lines.len()), &from, &to);
         self.lines.push((Around::of([&from, &to]), from, to));
     }
+}
+
+/// A page holds far fewer things than this can count.
+fn number(index: usize) -> u32 {
+    u32::try_from(index).unwrap_or(u32::MAX)
 }
 
 /// Pairs of lines of lettering that overlap, and lines that leave the page: for tests and debug assertions. O(n²).

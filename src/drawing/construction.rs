@@ -8,6 +8,7 @@ use super::model::Text;
 use super::outline::{self, Run};
 use super::pen::Pen;
 use super::{Context, plan};
+use crate::base::polygon;
 use crate::roof::Roof;
 use nalgebra::{Point2, Point3, Vector2};
 
@@ -87,7 +88,8 @@ impl<'a> Construction<'a> {
     /// Where the outline at a level runs along walls that stand still: beneath what of a free edge lies higher.
     fn upright(&self, runs: &[Run], height: f64) -> Vec<[Point2<f64>; 2]> {
         let mut lines = Vec::new();
-        for id in runs.iter().flat_map(|run| &run.edges) {
+        let standing = runs.iter().filter(|run| self.foot(run).is_none_or(|foot| foot < height));
+        for id in standing.flat_map(|run| &run.edges) {
             let edge = &self.roof.edges[id.index()];
             let (mut low, mut high) = (self.roof.at(edge.from), self.roof.at(edge.to));
             if low.z > high.z {
@@ -101,6 +103,23 @@ impl<'a> Construction<'a> {
             }
         }
         lines
+    }
+
+    /// The height at which the wall below a free edge stands on another slope, as a gablet's or a dormer's does; `None` for
+    /// walls of the outline.
+    fn foot(&self, run: &Run) -> Option<f64> {
+        if !run.inner {
+            return None;
+        }
+        let middle = nalgebra::center(&run.from, &run.to);
+        let beyond = middle + run.outward() * (run.length() * 1e-3);
+        let edge = &self.roof.edges[run.edges.first()?.index()];
+        let below = nalgebra::center(&self.roof.at(edge.from), &self.roof.at(edge.to)).z;
+        let heights = self.roof.roof_faces().filter_map(|(_, face)| {
+            let ring: Vec<Point2<f64>> = self.roof.ring(face).iter().map(Point3::xy).collect();
+            polygon::contains(&ring, &beyond).then(|| face.plane.height_at(&middle)).flatten()
+        });
+        heights.filter(|height| *height < below).reduce(f64::max)
     }
 
     /// The outline at a level: where its plane cuts the roof faces.
@@ -172,6 +191,7 @@ impl Figure for Construction<'_> {
     fn draw(&self, canvas: &mut Canvas<'_>) {
         let Some((low, high)) = plan::extent(self.roof) else { return };
         let runs = outline::runs(self.roof);
+        let outer: Vec<&Run> = runs.iter().filter(|run| !run.inner).collect();
         for (index, level) in self.levels.iter().enumerate() {
             let shift = self.shift(index);
             for id in plan::told_edges(self.roof) {
@@ -193,7 +213,7 @@ impl Figure for Construction<'_> {
                 canvas.line(pen, &(from.xy() + shift), &(to.xy() + shift));
             }
             if index == 0 {
-                for run in &runs {
+                for run in &outer {
                     canvas.line(Pen::Level, &(run.from + shift), &(run.to + shift));
                 }
             } else if !level.last {

@@ -14,7 +14,11 @@ use crate::roof::EdgeKind;
 use nalgebra::{Point2, Vector2};
 
 /// Height of the strip of schemes below the side view, millimetres.
-const SCHEMES: f64 = 42.0;
+const SCHEMES: f64 = 33.0;
+/// How the drawings are meant.
+pub const REMARK: &str = "The two schemes are not to scale; side cuts are measured from the piece's length, on its unbacked top. Theoretical \
+     line: take off half the ridge's thickness at its angle, add the tail; seat and height above the plate as on the \
+     commons. It is geometry: the size of the timber is for a structural engineer.";
 /// Half the width of the piece in a scheme, millimetres.
 const HALF: f64 = 5.0;
 
@@ -80,11 +84,7 @@ impl Figure for FoldCut<'_> {
     }
 
     fn furniture(&self) -> Furniture {
-        let mut remarks = vec![
-            "The two schemes are not to scale. Theoretical line: take off half the ridge's thickness at its angle, add the tail; seat and height above the \
-             plate as on the commons. It is geometry: the size of the timber is for a structural engineer."
-                .to_owned(),
-        ];
+        let mut remarks = vec![REMARK.to_owned()];
         if !self.alike.is_empty() {
             let alike: Vec<String> = self.alike.iter().map(|fold| Self::what(fold)).collect();
             remarks.push(format!("Cut alike: {}.", alike.join("; ")));
@@ -97,14 +97,19 @@ impl Figure for FoldCut<'_> {
     }
 
     fn surround(&self) -> [f64; 3] {
-        [26.0, 17.0 + SCHEMES, 15.0]
+        [20.0, 16.0 + SCHEMES, 15.0]
+    }
+
+    fn least_width(&self) -> f64 {
+        let widest = |scheme: [Text; 3]| scheme.iter().map(Text::width).fold(0.0, f64::max);
+        widest(self.side_words()) + widest(self.backing_words()) + 10.0
     }
 
     fn draw(&self, canvas: &mut Canvas<'_>) {
         // The schemes have a strip of the page to themselves.
         let (low, high) = canvas.board.corners();
         let width = high.x - low.x;
-        let place = |share: f64| Point2::new(low.x + width * share, low.y + SCHEMES - 9.0);
+        let place = |share: f64| Point2::new(low.x + width * share, low.y + SCHEMES - 7.0);
         self.side_cuts(canvas, place(0.27));
         self.backing(canvas, place(0.75));
         self.side_view(canvas);
@@ -154,7 +159,10 @@ impl FoldCut<'_> {
         for (target, said) in said {
             let target = canvas.paper(&target);
             let leader = super::label::Leader { ending: super::label::Ending::Dot, not_along: None, avoid: Vec::new() };
-            canvas.lead(target, &Block::new(vec![Text::new(Point2::origin(), said)]), &leader);
+            let block = Block::new(vec![Text::new(Point2::origin(), said.clone())]);
+            if !canvas.lead(target, &block, &leader) {
+                canvas.number(target, said);
+            }
         }
     }
 
@@ -173,12 +181,7 @@ impl FoldCut<'_> {
         canvas.paper_line(Pen::Mark, left, tip);
         canvas.paper_line(Pen::Mark, right, tip);
         canvas.paper_line(Pen::Trace, tail, tip);
-        let said = [
-            format!("{}: {}", self.fold.faces[0], words::degrees(a.fold_side_cut)),
-            format!("{}: {}", self.fold.faces[1], words::degrees(b.fold_side_cut)),
-            "from its length, on the unbacked top".to_owned(),
-        ];
-        scheme_words(canvas, middle, "side cuts, from above", said);
+        scheme_words(canvas, middle, self.side_words());
     }
 
     /// The piece seen along its length: bevels of the top on both sides; not to scale.
@@ -195,19 +198,38 @@ impl FoldCut<'_> {
         canvas.paper_line(Pen::Mark, left, top);
         canvas.paper_line(Pen::Mark, right, top);
         canvas.paper_line(Pen::Trace, top - Vector2::new(HALF, 0.0), top + Vector2::new(HALF, 0.0));
-        let said = [
-            format!("{}: {}", self.fold.faces[0], words::degrees(a.backing)),
-            format!("{}: {}", self.fold.faces[1], words::degrees(b.backing)),
-            format!("{} between the slopes", words::degrees(self.fold.dihedral)),
-        ];
-        scheme_words(canvas, middle, "backing, seen along it", said);
+        scheme_words(canvas, middle, self.backing_words());
+    }
+
+    fn side_words(&self) -> [Text; 3] {
+        let [a, b] = self.fold.corner.sides;
+        let [first, second] = &self.fold.faces;
+        scheme_lines(
+            "side cuts",
+            [
+                format!("{first}: {}", words::degrees(a.fold_side_cut)),
+                format!("{second}: {}", words::degrees(b.fold_side_cut)),
+            ],
+        )
+    }
+
+    fn backing_words(&self) -> [Text; 3] {
+        let [a, b] = self.fold.corner.sides;
+        let [first, second] = &self.fold.faces;
+        scheme_lines(
+            "backing",
+            [format!("{first}: {}", words::degrees(a.backing)), format!("{second}: {}", words::degrees(b.backing))],
+        )
     }
 }
 
-fn scheme_words(canvas: &mut Canvas<'_>, middle: Point2<f64>, head: &str, said: [String; 3]) {
-    let mut lines = vec![Text::new(Point2::origin(), head).height(MEDIUM).bold()];
-    lines.extend(said.map(|line| Text::new(Point2::origin(), line)));
-    let block = Block::new(lines);
+fn scheme_lines(head: &str, said: [String; 2]) -> [Text; 3] {
+    let [a, b] = said.map(|line| Text::new(Point2::origin(), line));
+    [Text::new(Point2::origin(), head).height(MEDIUM).bold(), a, b]
+}
+
+fn scheme_words(canvas: &mut Canvas<'_>, middle: Point2<f64>, lines: [Text; 3]) {
+    let block = Block::new(lines.to_vec());
     let below = HALF * 1.4 + 1.5 + block.size()[1] / 2.0;
     canvas.letter(&block, middle - Vector2::new(0.0, below));
 }

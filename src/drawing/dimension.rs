@@ -34,7 +34,8 @@ pub fn dimension(
     let length = (to - from).dot(&along).abs();
     let text = Text::new(from, words).turned(lettering::readable(along.y.atan2(along.x)));
     let up = Vector2::new(-text.angle.sin(), text.angle.cos());
-    let fits = text.width() + 2.0 * TICK <= length;
+    // The ticks end below the lettering.
+    let fits = text.width() <= length;
     for lane in 0..LANES {
         let off = FIRST + LANE * f64::from(lane);
         let (a, b) = (foot(from, off), foot(to, off));

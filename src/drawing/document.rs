@@ -20,6 +20,8 @@ pub struct Table {
     pub rows: Vec<Vec<String>>,
     /// Whether the last row is a sum.
     pub total: bool,
+    /// Words over the rows that follow, with the number of the first of them.
+    pub sections: Vec<(usize, String)>,
 }
 
 impl Table {
@@ -30,7 +32,21 @@ impl Table {
             heads: heads.iter().map(|(head, align)| ((*head).to_owned(), *align)).collect(),
             rows: Vec::new(),
             total: false,
+            sections: Vec::new(),
         }
+    }
+
+    /// Adds a row, or the name to the row that says the same otherwise: the first cell lists names.
+    pub fn merge(&mut self, name: &str, cells: Vec<String>) {
+        match self.rows.iter_mut().find(|row| row[1..] == cells) {
+            Some(row) => row[0] = format!("{}, {name}", row[0]),
+            None => self.row(std::iter::once(name.to_owned()).chain(cells)),
+        }
+    }
+
+    /// Heads the rows that follow.
+    pub fn section(&mut self, words: impl Into<String>) {
+        self.sections.push((self.rows.len(), words.into()));
     }
 
     /// Adds a row; missing cells stay blank.
@@ -60,8 +76,10 @@ pub enum Block {
     Table(Table),
     /// A drawing with its caption.
     Figure(Box<Drawing>, String),
-    /// What follows starts a page.
-    NewPage,
+    /// Drawings with their captions, as many abreast as there is room for.
+    Figures(Vec<(Drawing, String)>),
+    /// Parts side by side, in columns of equal width.
+    Columns(Vec<Vec<Block>>),
 }
 
 /// A whole document.
@@ -105,6 +123,40 @@ impl Document {
         if let Some(drawing) = drawing {
             self.blocks.push(Block::Figure(Box::new(drawing), caption.into()));
         }
+    }
+
+    /// Adds figures abreast, unless there are none.
+    pub fn figures(&mut self, figures: Vec<(Drawing, String)>) {
+        if !figures.is_empty() {
+            self.blocks.push(Block::Figures(figures));
+        }
+    }
+
+    /// Adds parts side by side; one alone, or one beside nothing, takes the whole width.
+    pub fn columns(&mut self, columns: impl IntoIterator<Item = Document>) {
+        let mut columns: Vec<Vec<Block>> = columns.into_iter().map(|column| column.blocks).collect();
+        columns.retain(|column| !column.is_empty());
+        if columns.len() > 1 {
+            self.blocks.push(Block::Columns(columns));
+        } else {
+            self.blocks.extend(columns.into_iter().flatten());
+        }
+    }
+
+    /// Every part in order, those of columns one after the other.
+    #[must_use]
+    pub fn parts(&self) -> Vec<&Block> {
+        fn add<'a>(blocks: &'a [Block], parts: &mut Vec<&'a Block>) {
+            for block in blocks {
+                match block {
+                    Block::Columns(columns) => columns.iter().for_each(|column| add(column, parts)),
+                    other => parts.push(other),
+                }
+            }
+        }
+        let mut parts = Vec::new();
+        add(&self.blocks, &mut parts);
+        parts
     }
 
     /// Adds points without order, unless there are none.

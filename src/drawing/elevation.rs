@@ -160,10 +160,23 @@ impl Figure for Elevations<'_> {
     }
 }
 
+/// Eaves within a centimetre lie at one height for a drawing.
+const SAME_LEVEL: f64 = 0.01;
+
 /// Heights of eaves and of the highest point, dimensioned at the right of a view.
 fn heights(canvas: &mut Canvas<'_>, roof: &Roof, datum: f64, look: &Look, shift: Vector2<f64>) {
-    let eaves = roof.edges.iter().filter(|edge| edge.kind == EdgeKind::Eave).map(|edge| roof.at(edge.from).z);
-    let mut levels: Vec<f64> = eaves.chain(roof.ridge_height()).collect();
+    // Of eaves the lowest, and the height at which most of them lie: more would hide what matters.
+    let mut eaves: Vec<(f64, f64)> = Vec::new();
+    for edge in roof.edges.iter().filter(|edge| edge.kind == EdgeKind::Eave) {
+        let (height, length) = (roof.at(edge.from).z, roof.plan_length(edge).0);
+        match eaves.iter_mut().find(|(known, _)| (*known - height).abs() < SAME_LEVEL) {
+            Some((_, known)) => *known += length,
+            None => eaves.push((height, length)),
+        }
+    }
+    let lowest = eaves.iter().map(|eave| eave.0).reduce(f64::min);
+    let main = eaves.iter().max_by(|a, b| a.1.total_cmp(&b.1).then(b.0.total_cmp(&a.0))).map(|eave| eave.0);
+    let mut levels: Vec<f64> = lowest.into_iter().chain(main).chain(roof.ridge_height()).collect();
     if !roof.feet.is_empty() {
         levels.push(datum);
     }
@@ -173,11 +186,9 @@ fn heights(canvas: &mut Canvas<'_>, roof: &Roof, datum: f64, look: &Look, shift:
     let right = roof.corners.iter().map(|corner| look.place(corner).x).fold(f64::NEG_INFINITY, f64::max);
     let foot = |level: f64| Point2::new(right, level) + shift;
     let outward = Vector2::new(1.0, 0.0);
-    if levels.len() <= 4 {
-        for pair in levels.windows(2) {
-            let words = canvas.context.words.length(pair[1] - pair[0]);
-            canvas.dimension([foot(pair[0]), foot(pair[1])], outward, &words);
-        }
+    for pair in levels.windows(2) {
+        let words = canvas.context.words.length(pair[1] - pair[0]);
+        canvas.dimension([foot(pair[0]), foot(pair[1])], outward, &words);
     }
     if levels.len() > 2 {
         let words = canvas.context.words.length(last - first);
@@ -412,6 +423,10 @@ impl Figure for Isometric<'_> {
 
     fn surround(&self) -> [f64; 3] {
         [8.0, 8.0, 8.0]
+    }
+
+    fn is_measured(&self) -> bool {
+        false
     }
 
     fn draw(&self, canvas: &mut Canvas<'_>) {

@@ -8,6 +8,8 @@ use super::label::{self, Block};
 use super::lettering::{MEDIUM, SMALL};
 use super::model::{Anchor, Text};
 use super::pen::{Pen, Tone};
+use super::rows::Rows;
+use super::words::Words;
 use super::{edge_word, words};
 use crate::base::ids::FaceId;
 use crate::base::polygon;
@@ -25,17 +27,8 @@ pub enum Laid<'a> {
     Bare,
     /// Courses and joints.
     Courses(&'a FaceLayout),
-    /// Level lines with their words, from the eave up, such as rows of underlay: (up the slope, words).
-    Rows {
-        /// What they are: "underlay".
-        what: &'static str,
-        /// Lower edges up the slope, metres, with words for each.
-        rows: &'a [(f64, String)],
-        /// Ends along the eave where pieces meet, by row: (row, along the eave).
-        ends: &'a [(usize, f64)],
-        /// What is remarked below.
-        remark: &'a str,
-    },
+    /// Rows of underlay or deck.
+    Rows(&'a Rows<'a>),
 }
 
 /// A face in true shape as a figure.
@@ -48,6 +41,7 @@ pub struct FaceShape<'a> {
     rings: Vec<Vec<Point2<f64>>>,
     openings: Vec<&'a CutOpening>,
     alike: Vec<String>,
+    words: Words,
 }
 
 impl<'a> FaceShape<'a> {
@@ -60,13 +54,14 @@ impl<'a> FaceShape<'a> {
         openings: &'a [CutOpening],
         laid: Laid<'a>,
         alike: &[String],
+        words: Words,
     ) -> Option<Self> {
         let face = roof.faces.get(id.index())?;
         let frame = FaceFrame::of(roof, face)?;
         let flat = |ring: Vec<nalgebra::Point3<f64>>| ring.iter().map(|place| frame.to_face(place)).collect();
         let rings = std::iter::once(roof.ring(face)).chain(roof.holes(face)).map(flat).collect();
         let openings = openings.iter().filter(|opening| opening.face == id).collect();
-        Some(Self { roof, id, frame, laid, rings, openings, alike: alike.to_vec() })
+        Some(Self { roof, id, frame, laid, rings, openings, alike: alike.to_vec(), words })
     }
 
     /// The rings in the face's frame, metres.
@@ -92,7 +87,7 @@ impl<'a> FaceShape<'a> {
         match self.laid {
             Laid::Bare => {}
             Laid::Courses(layout) => self.draw_courses(canvas, layout),
-            Laid::Rows { rows, ends, .. } => self.draw_rows(canvas, rows, ends),
+            Laid::Rows(rows) => rows.draw(canvas, &self.rings),
         }
     }
 
@@ -147,55 +142,6 @@ impl<'a> FaceShape<'a> {
             let text = Text::new(at - Vector2::new(2.2, 0.0), number.to_string()).anchored(Anchor::End);
             if !canvas.try_text(text) {
                 canvas.try_text(Text::new(at + Vector2::new(2.6, 0.0), number.to_string()));
-            }
-        }
-    }
-
-    /// Where rows of this face lie: its rings without the openings.
-    fn open_rings(&self) -> Vec<Vec<Point2<f64>>> {
-        let openings = self.openings.iter().map(|opening| opening.ring.clone());
-        self.rings.iter().cloned().chain(openings).collect()
-    }
-
-    fn row_tops(&self, rows: &[(f64, String)]) -> Vec<f64> {
-        let (_, high) = box_of(&self.rings);
-        rows.iter().skip(1).map(|row| row.0).chain([high.y]).collect()
-    }
-
-    fn draw_rows(&self, canvas: &mut Canvas<'_>, rows: &[(f64, String)], ends: &[(usize, f64)]) {
-        let (left, right) = span(&self.rings);
-        let rings = self.open_rings();
-        let tops = self.row_tops(rows);
-        for (v, _) in rows {
-            for [from, to] in clip::inside(&rings, &Point2::new(left - 1.0, *v), &Point2::new(right + 1.0, *v)) {
-                canvas.fine_line(Pen::Row, &from, &to);
-            }
-        }
-        for &(row, u) in ends {
-            let (Some((v, _)), Some(top)) = (rows.get(row), tops.get(row)) else { continue };
-            for [from, to] in clip::inside(&rings, &Point2::new(u, *v), &Point2::new(u, *top)) {
-                canvas.fine_line(Pen::Joint, &from, &to);
-            }
-        }
-    }
-
-    /// Says what each row is, at its left end, as far as there is room.
-    fn letter_rows(&self, canvas: &mut Canvas<'_>, rows: &[(f64, String)]) {
-        let (left, right) = span(&self.rings);
-        for ((v, said), top) in rows.iter().zip(&self.row_tops(rows)) {
-            let middle = f64::midpoint(*v, *top);
-            let line = clip::inside(&self.rings, &Point2::new(left - 1.0, middle), &Point2::new(right + 1.0, middle));
-            let tall = (top - v) * canvas.view.factor >= 3.8;
-            let (Some([start, _]), true) = (line.first(), tall && !said.is_empty()) else { continue };
-            let at = canvas.paper(start) - Vector2::new(0.0, 0.38 * SMALL);
-            let short = said.split(',').next().unwrap_or(said);
-            for words in [said.as_str(), short] {
-                let room = [3.5, 5.5, 8.0]
-                    .into_iter()
-                    .any(|off| canvas.try_text(Text::new(at + Vector2::new(off, 0.0), words)));
-                if room {
-                    break;
-                }
             }
         }
     }
@@ -256,7 +202,8 @@ impl<'a> FaceShape<'a> {
         let hair = (high - low).norm() * 1e-6;
         let mut stations: Vec<f64> = ring.iter().map(|place| place.x).collect();
         stations.sort_by(f64::total_cmp);
-        stations.dedup_by(|a, b| (*a - *b).abs() < hair);
+        // Corners nearly above one another, out of square by a hair's breadth, are one place to mark.
+        stations.dedup_by(|a, b| (*a - *b).abs() < hair.max(0.005));
         if stations.len() > 2 && stations.len() <= 7 {
             for pair in stations.windows(2) {
                 let ends = [Point2::new(pair[0], low.y), Point2::new(pair[1], low.y)];
@@ -317,7 +264,8 @@ fn drawn_every(layout: &FaceLayout, factor: f64) -> usize {
     [1, 2, 5, 10, 20, 50].into_iter().find(|&step| spacing * step as f64 >= 1.8).unwrap_or(100)
 }
 
-fn box_of(rings: &[Vec<Point2<f64>>]) -> (Point2<f64>, Point2<f64>) {
+/// The box about rings.
+pub(super) fn box_of(rings: &[Vec<Point2<f64>>]) -> (Point2<f64>, Point2<f64>) {
     let places = || rings.iter().flatten().copied();
     let low = places().reduce(|a, b| a.inf(&b)).unwrap_or_else(Point2::origin);
     (low, places().reduce(|a, b| a.sup(&b)).unwrap_or_else(Point2::origin))
@@ -331,7 +279,7 @@ fn span(rings: &[Vec<Point2<f64>>]) -> (f64, f64) {
 impl Figure for FaceShape<'_> {
     fn name(&self) -> String {
         let what = match self.laid {
-            Laid::Rows { what, .. } => what,
+            Laid::Rows(rows) => rows.what,
             _ => "face",
         };
         let safe: String =
@@ -343,14 +291,17 @@ impl Figure for FaceShape<'_> {
         let names: Vec<&str> =
             std::iter::once(self.face().name.as_str()).chain(self.alike.iter().map(String::as_str)).collect();
         let what = match self.laid {
-            Laid::Rows { what, .. } => what,
+            Laid::Rows(rows) => rows.what,
             _ => "true shape",
         };
         format!("{what} of {}", names.join(", "))
     }
 
     fn bounds(&self) -> Option<(Point2<f64>, Point2<f64>)> {
-        self.rings.first().map(|_| box_of(&self.rings))
+        let (low, high) = self.rings.first().map(|_| box_of(&self.rings))?;
+        // Rows may reach over the face's edges.
+        let rows = if let Laid::Rows(rows) = self.laid { rows.bounds() } else { None };
+        Some(rows.map_or((low, high), |(left, right)| (low.inf(&left), high.sup(&right))))
     }
 
     fn furniture(&self) -> Furniture {
@@ -366,22 +317,25 @@ impl Figure for FaceShape<'_> {
                 key.push((Pen::Course, "butt line of a course".to_owned()));
                 key.push((Pen::Joint, "joint".to_owned()));
                 remarks.push(format!(
-                    "Courses are numbered from the eave: {} of them at a gauge of {:.0} mm, laid from the {}.",
+                    "{} courses from the eave up at a gauge of {}, laid from the {}.",
                     layout.courses.len(),
-                    layout.gauge * 1000.0,
+                    self.words.fine(layout.gauge),
                     if layout.hand == crate::takeoff::layout::Hand::Left { "left" } else { "right" }
                 ));
             }
-            Laid::Rows { remark, .. } => {
+            Laid::Rows(rows) => {
                 key.push((Pen::Row, "lower edge of a row".to_owned()));
-                remarks.push(remark.to_owned());
+                if !rows.joints().is_empty() {
+                    key.push((Pen::Joint, "end of a piece".to_owned()));
+                }
+                remarks.push(rows.remark.clone());
             }
         }
         Furniture { key, remarks, north: false }
     }
 
     fn surround(&self) -> [f64; 3] {
-        if let Laid::Rows { .. } = self.laid { [6.0, 6.0, 6.0] } else { [22.0, 24.0, 20.0] }
+        if let Laid::Rows(_) = self.laid { [6.0, 6.0, 6.0] } else { [14.0, 18.0, 14.0] }
     }
 
     fn draw(&self, canvas: &mut Canvas<'_>) {
@@ -389,9 +343,9 @@ impl Figure for FaceShape<'_> {
         canvas.blank_ground = !matches!(self.laid, Laid::Bare);
         let unnamed = self.draw_outline(canvas);
         self.draw_laid(canvas);
-        let left = if let Laid::Rows { rows, .. } = self.laid {
+        let left = if let Laid::Rows(rows) = self.laid {
             // The rows are what this drawing is for; lengths and angles stand on the true shape.
-            self.letter_rows(canvas, rows);
+            rows.letter(canvas, &self.rings);
             Vec::new()
         } else {
             self.dimension_offsets(canvas);

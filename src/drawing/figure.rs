@@ -27,6 +27,10 @@ pub trait Figure {
     fn is_measured(&self) -> bool {
         true
     }
+    /// Width it needs whatever its scale, millimetres.
+    fn least_width(&self) -> f64 {
+        0.0
+    }
     /// Draws it.
     fn draw(&self, canvas: &mut Canvas<'_>);
 }
@@ -125,6 +129,93 @@ pub fn inset(figure: &dyn Figure, context: &Context, room: [f64; 2], key: Key) -
         // Longer than what was set aside each time round, so this ends.
         aside.extend(left);
     }
+}
+
+/// A figure without frame or foot at a given scale, as large as it comes out; what found no place is listed beneath by
+/// number. `None` when there is nothing to draw.
+fn inset_at(figure: &dyn Figure, context: &Context, scale: f64) -> Option<Drawing> {
+    let (low, high) = figure.bounds()?;
+    let around = figure.surround();
+    let [width, height] = inset_size(figure, scale)?;
+    // As in `inset`: room is set aside for the list of what found no place until it suffices.
+    let mut aside: Vec<String> = Vec::new();
+    loop {
+        let under = frame::numbered_height(&numbered_lines(&aside, width));
+        let area = Area { low: Point2::new(0.0, under), high: Point2::new(width, under + height) };
+        let view = view_in(&area, scale, nalgebra::center(&low, &high), around);
+        let mut page = Drawing::new(figure.name(), figure.title(), [width, under + height]);
+        page.view = Some(view);
+        let canvas = Canvas::draw(figure, context, page, view, Board::new(area.low, area.high));
+        let (mut drawing, left) = canvas.finish();
+        let lines = numbered_lines(&left, width);
+        if frame::numbered_height(&lines) <= under {
+            frame::numbered(&mut drawing, &lines, 1.0);
+            return Some(drawing);
+        }
+        aside.extend(left);
+    }
+}
+
+/// Width and height of a figure at a scale, its surroundings included, millimetres.
+fn inset_size(figure: &dyn Figure, scale: f64) -> Option<[f64; 2]> {
+    let (low, high) = figure.bounds()?;
+    let around = figure.surround();
+    let on_paper = (high - low) * 1000.0 / scale;
+    Some([(on_paper.x + 2.0 * around[0]).max(figure.least_width()), on_paper.y + around[1] + around[2]])
+}
+
+/// Figures abreast at one scale.
+#[derive(Clone, Debug)]
+pub struct Abreast {
+    /// The scale's second number.
+    pub scale: f64,
+    /// The drawings with the number of the figure each is of, in the order that fills rows best.
+    pub drawings: Vec<(usize, Drawing)>,
+}
+
+/// Figures for setting side by side in rows, a caption of `caption` millimetres under each row, all at the largest usual
+/// scale at which each fits the room and all together take at most so many rooms, else at the largest at which each
+/// fits. `None` when one fits at no scale. O(scales × figures²).
+#[must_use]
+pub fn abreast(figures: &[&dyn Figure], context: &Context, room: [f64; 2], caption: f64, most: f64) -> Option<Abreast> {
+    let filled = |scale: f64| {
+        let sizes: Vec<[f64; 2]> = figures.iter().map(|figure| inset_size(*figure, scale)).collect::<Option<_>>()?;
+        let each = sizes.iter().all(|size| size[0] <= room[0] && size[1] + caption <= room[1]);
+        each.then(|| fill_rows(&sizes, room, caption))
+    };
+    let all: Vec<_> =
+        paper::scales(context.words.imperial).iter().filter_map(|&scale| Some((scale, filled(scale)?))).collect();
+    let (scale, (order, _)) = all.iter().find(|(_, (_, rooms))| *rooms <= most).or(all.first())?;
+    let drawings =
+        order.iter().filter_map(|&index| Some((index, inset_at(figures[index], context, *scale)?))).collect();
+    Some(Abreast { scale: *scale, drawings })
+}
+
+/// Fills rows: each takes the first figure left and whichever later ones still fit beside it. Gives the order and how
+/// many rooms the rows take.
+fn fill_rows(sizes: &[[f64; 2]], room: [f64; 2], caption: f64) -> (Vec<usize>, f64) {
+    let mut left: Vec<usize> = (0..sizes.len()).collect();
+    let (mut order, mut rooms, mut used) = (Vec::new(), 0.0, 0.0);
+    while !left.is_empty() {
+        let (mut width, mut height) = (-super::pages::GAP, 0.0_f64);
+        left.retain(|&index| {
+            let size = sizes[index];
+            let beside = width + super::pages::GAP + size[0];
+            let fits = beside <= room[0];
+            if fits {
+                width = beside;
+                height = height.max(size[1] + caption);
+                order.push(index);
+            }
+            !fits
+        });
+        if used + height > room[1] {
+            rooms += 1.0;
+            used = 0.0;
+        }
+        used += height;
+    }
+    (order, rooms + used / room[1])
 }
 
 /// Pages that list what is numbered on a drawing.

@@ -196,12 +196,9 @@ pub fn foot_height(width: f64, furniture: &Furniture, unplaced: &[String]) -> f6
 pub fn foot(drawing: &mut Drawing, context: &Context, furniture: &Furniture, view: View, unplaced: &[String]) {
     let width = drawing.size[0];
     let (entries, rows) = key_rows(foot_room(width, furniture), furniture);
-    let numbered = super::figure::numbered_lines(unplaced, foot_room(width, furniture));
+    let lines = super::figure::numbered_lines(unplaced, foot_room(width, furniture));
     draw_key(drawing, entries, Point2::new(0.5, 11.0));
-    for (index, line) in numbered.iter().rev().enumerate() {
-        let y = 11.0 + (rows + index) as f64 * KEY_ROW;
-        drawing.text(Text::new(Point2::new(0.5, y), line.clone()));
-    }
+    numbered(drawing, &lines, 11.0 + rows as f64 * KEY_ROW);
     let said = format!("scale {}", paper::scale_words(view.scale().round(), context.words.imperial));
     let text = Text::new(Point2::new(0.5, 4.0), said);
     let beside = 0.5 + text.width() + 8.0;
@@ -210,6 +207,31 @@ pub fn foot(drawing: &mut Drawing, context: &Context, furniture: &Furniture, vie
     if furniture.north {
         north(drawing, context, Point2::new(width - 16.0, 8.0));
     }
+}
+
+/// Height of lines that say what numbers stand for, millimetres.
+#[must_use]
+pub fn numbered_height(lines: &[String]) -> f64 {
+    lines.len() as f64 * KEY_ROW
+}
+
+/// Letters them, the last on a baseline at `bottom`.
+pub fn numbered(drawing: &mut Drawing, lines: &[String], bottom: f64) {
+    for (index, line) in lines.iter().rev().enumerate() {
+        drawing.text(Text::new(Point2::new(0.5, bottom + index as f64 * KEY_ROW), line.clone()));
+    }
+}
+
+/// The scale in words with its bar, for figures that share it.
+#[must_use]
+pub fn scale_strip(context: &Context, scale: f64) -> Drawing {
+    let view = View { origin: Point2::origin(), factor: 1000.0 / scale };
+    let text = Text::new(Point2::new(0.5, 3.0), format!("scale {}", paper::scale_words(scale, context.words.imperial)));
+    let beside = text.width() + 8.5;
+    let mut drawing = Drawing::new("scale", "scale", [beside + 80.0, 8.5]);
+    drawing.text(text);
+    scale_bar(&mut drawing, context, view, Point2::new(beside, 0.8), 66.0);
+    drawing
 }
 
 fn draw_key(drawing: &mut Drawing, entries: Vec<Entry>, corner: Point2<f64>) {

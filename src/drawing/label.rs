@@ -11,6 +11,9 @@ use nalgebra::{Point2, Vector2};
 /// Gap between a line and lettering beside it, millimetres.
 const GAP: f64 = 0.9;
 
+/// Room kept free before and behind lettering along a line, millimetres.
+const APART: f64 = 1.0;
+
 /// Several lines of lettering that stand together, the first on top.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Block {
@@ -79,8 +82,10 @@ pub fn along(
             let centre = nalgebra::center(&from, &to) + direction * (step * slack) + across * (side * off);
             let placed = text.clone().centred(centre);
             let place = placed.bounds().grown(0.3);
-            if board.is_free(&place) && !board.is_crossed(&place) {
-                board.take(place);
+            // Farther from lettering before and behind it, lest two names read as one.
+            let apart = Tilted { half: [place.half[0] + APART, place.half[1]], ..place };
+            if board.is_free(&apart) && !board.is_crossed(&place) {
+                board.take(apart);
                 return Some(placed);
             }
         }
@@ -182,6 +187,14 @@ pub fn led(board: &mut Board, drawing: &mut Drawing, target: Point2<f64>, block:
     true
 }
 
+/// Clearance from its outline a label in a face must have, and beyond which more makes it no better, millimetres.
+const LEAST_CLEARANCE: f64 = 0.8;
+const AMPLE: f64 = 12.0;
+
+fn sides(ring: &[Point2<f64>]) -> impl Iterator<Item = (&Point2<f64>, &Point2<f64>)> {
+    ring.iter().enumerate().map(|(index, from)| (from, &ring[(index + 1) % ring.len()]))
+}
+
 /// The best place for a box inside a polygon (rings on paper, outer first), clear of all lettering and lines: where its
 /// least distance to the rings is largest. O(grid × corners).
 #[must_use]
@@ -195,27 +208,27 @@ pub fn inside(board: &Board, rings: &[Vec<Point2<f64>>], size: [f64; 2]) -> Opti
         for column in 1..steps {
             let share = |count: u8| f64::from(count) / f64::from(steps);
             let centre = Point2::new(low.x + (high.x - low.x) * share(column), low.y + (high.y - low.y) * share(row));
+            // A little pull to the middle of the box keeps labels of a long face central.
+            let pull = (centre - nalgebra::center(&low, &high)).norm() * 0.02;
+            // The clearance it must have to be better than the best so far; more than `AMPLE` counts no more.
+            let needed = best.map_or(LEAST_CLEARANCE, |(most, _)| (most + 1e-9 + pull).max(LEAST_CLEARANCE));
+            if needed >= AMPLE {
+                continue;
+            }
             let within = rings.iter().filter(|ring| polygon::contains(ring, &centre)).count() % 2 == 1;
             if !within {
                 continue;
             }
             let place = Tilted { centre, half: [size[0] / 2.0, size[1] / 2.0], angle: 0.0 };
             let mut clearance = f64::INFINITY;
-            for ring in rings {
-                for (index, from) in ring.iter().enumerate() {
-                    let to = &ring[(index + 1) % ring.len()];
-                    clearance = clearance.min(gap(&place, from, to));
+            for (from, to) in rings.iter().flat_map(|ring| sides(ring)) {
+                clearance = clearance.min(gap(&place, from, to));
+                if clearance <= needed {
+                    break;
                 }
             }
-            // A little pull to the middle of the box keeps labels of a long face central.
-            let pull = (centre - nalgebra::center(&low, &high)).norm() * 0.02;
-            let worth = clearance.min(12.0) - pull;
-            if clearance > 0.8
-                && best.is_none_or(|(most, _)| worth > most + 1e-9)
-                && board.is_free(&place)
-                && !board.is_crossed(&place)
-            {
-                best = Some((worth, centre));
+            if clearance > needed && board.is_free(&place) && !board.is_crossed(&place) {
+                best = Some((clearance.min(AMPLE) - pull, centre));
             }
         }
     }

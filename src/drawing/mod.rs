@@ -15,6 +15,7 @@ pub mod elevation;
 pub mod face;
 pub mod figure;
 pub mod frame;
+pub mod grid;
 pub mod hidden;
 pub mod label;
 pub mod lettering;

@@ -5,7 +5,7 @@ use super::canvas::Canvas;
 use super::clip;
 use super::figure::Figure;
 use super::frame::Furniture;
-use super::label::Block;
+use super::label::{Block, Ending, Leader};
 use super::model::Text;
 use super::pen::{Pen, Tone};
 use crate::base::polygon;
@@ -358,6 +358,10 @@ impl Net<'_> {
                 }
             }
         }
-        canvas.lead_line(&edge[0], &edge[1], &number.to_string());
+        let block = Block::new(vec![text]);
+        let leader = Leader { ending: Ending::Arrow, not_along: Some(to - from), avoid: Vec::new() };
+        if !canvas.lead(middle, &block, &leader) {
+            canvas.number(middle, format!("stands for edge {number}"));
+        }
     }
 }

@@ -34,6 +34,26 @@ impl Run {
     }
 }
 
+/// Runs round courtyards: from just outside them, whichever way one looks along x or y, the outline is in the way.
+/// O(runs²).
+#[must_use]
+pub fn courts(runs: &[Run]) -> Vec<bool> {
+    let outline: Vec<&Run> = runs.iter().filter(|run| !run.inner).collect();
+    let is_court = |run: &Run| {
+        let eye = nalgebra::center(&run.from, &run.to) + run.outward() * (run.length() * 1e-3);
+        let blocked = |towards: Vector2<f64>| {
+            outline.iter().any(|other| {
+                let (a, b) = (other.from - eye, other.to - eye);
+                let (before, after) = (towards.perp(&a), towards.perp(&b));
+                // It crosses the line of sight, ahead of the eye.
+                (before < 0.0) != (after < 0.0) && towards.dot(&(a + (b - a) * (before / (before - after)))) > 0.0
+            })
+        };
+        !run.inner && [Vector2::x(), Vector2::y(), -Vector2::x(), -Vector2::y()].into_iter().all(blocked)
+    };
+    runs.iter().map(is_court).collect()
+}
+
 /// The runs of a roof, in the order of its faces. O(edges + runs × corners).
 #[must_use]
 pub fn runs(roof: &Roof) -> Vec<Run> {

@@ -14,6 +14,10 @@ const BOTTOM: f64 = 16.0;
 /// From baseline to baseline of text.
 const LINE: f64 = SMALL * 1.8;
 const CELL: f64 = 1.4;
+/// Height of a line that heads the rows below it.
+const SECTION: f64 = 7.0;
+/// Between columns, and between figures abreast, millimetres.
+pub const GAP: f64 = 6.0;
 
 /// Width of the text on a sheet, millimetres.
 #[must_use]
@@ -30,12 +34,10 @@ pub fn figure_height(sheet: Sheet) -> f64 {
 /// The pages of a document, upright. O(text).
 #[must_use]
 pub fn pages(document: &Document, sheet: Sheet) -> Vec<Drawing> {
-    let mut setter = Setter { document, sheet, pages: Vec::new(), y: 0.0 };
+    let mut setter = Setter { document, sheet, pages: Vec::new(), y: 0.0, left: SIDE, width: text_width(sheet) };
     setter.open_page();
     setter.title();
-    for (index, block) in document.blocks.iter().enumerate() {
-        setter.block(block, document.blocks.get(index + 1));
-    }
+    setter.blocks(&document.blocks);
     let mut pages = setter.pages;
     number_pages(&mut pages);
     pages
@@ -47,6 +49,9 @@ struct Setter<'a> {
     pages: Vec<Drawing>,
     /// Where the next thing hangs from.
     y: f64,
+    /// Left end and width of the column that is being set.
+    left: f64,
+    width: f64,
 }
 
 impl Setter<'_> {
@@ -82,10 +87,6 @@ impl Setter<'_> {
         &mut self.pages[last]
     }
 
-    fn width(&self) -> f64 {
-        text_width(self.sheet)
-    }
-
     fn room(&self) -> f64 {
         self.y - BOTTOM
     }
@@ -103,7 +104,7 @@ impl Setter<'_> {
 
     fn title(&mut self) {
         let (title, kind) = (self.document.title.clone(), self.document.kind.clone());
-        for line in lettering::wrap(&title, 5.5, true, self.width()) {
+        for line in lettering::wrap(&title, 5.5, true, self.width) {
             self.y -= 8.5;
             let at = Point2::new(SIDE, self.y);
             self.page().text(Text::new(at, line).height(5.5).bold());
@@ -115,6 +116,12 @@ impl Setter<'_> {
         let (from, to) = (Point2::new(SIDE, self.y), Point2::new(self.sheet.width - SIDE, self.y));
         self.page().line(Pen::Frame, from, to);
         self.y -= 3.0;
+    }
+
+    fn blocks(&mut self, blocks: &[Block]) {
+        for (index, block) in blocks.iter().enumerate() {
+            self.block(block, blocks.get(index + 1));
+        }
     }
 
     fn block(&mut self, block: &Block, next: Option<&Block>) {
@@ -131,11 +138,8 @@ impl Setter<'_> {
             Block::Checks(points) => points.iter().for_each(|point| self.paragraph(point, 6.0, "□")),
             Block::Table(table) => self.table(table),
             Block::Figure(drawing, caption) => self.figure(drawing, caption),
-            Block::NewPage => {
-                if !self.is_at_top() {
-                    self.open_page();
-                }
-            }
+            Block::Figures(figures) => self.figures(figures),
+            Block::Columns(columns) => self.columns(columns),
         }
     }
 
@@ -144,38 +148,40 @@ impl Setter<'_> {
         // A heading stays with what it heads.
         let below = match next {
             Some(Block::Figure(drawing, _)) => drawing.size[1] + 10.0,
+            Some(Block::Figures(figures)) => figures.first().map_or(0.0, |(drawing, _)| drawing.size[1] + 10.0),
+            Some(Block::Columns(columns)) => self.columns_height(columns),
             Some(_) => 24.0,
             None => 10.0,
         };
         self.need((before + height + below).min(self.sheet.height - TOP - BOTTOM));
-        for line in lettering::wrap(words, height, true, self.width()) {
+        for line in lettering::wrap(words, height, true, self.width) {
             self.y -= if self.is_at_top() { height + 1.5 } else { before };
-            let at = Point2::new(SIDE, self.y);
+            let at = Point2::new(self.left, self.y);
             self.page().text(Text::new(at, line).height(height).bold());
         }
         self.y -= 2.0;
     }
 
     fn paragraph(&mut self, words: &str, indent: f64, mark: &str) {
-        for (index, line) in lettering::wrap(words, SMALL, false, self.width() - indent).into_iter().enumerate() {
+        for (index, line) in lettering::wrap(words, SMALL, false, self.width - indent).into_iter().enumerate() {
             self.need(LINE + 1.0);
             self.y -= LINE;
-            let y = self.y;
+            let (left, y) = (self.left, self.y);
             if index == 0 && !mark.is_empty() {
-                self.page().text(Text::new(Point2::new(SIDE, y), mark));
+                self.page().text(Text::new(Point2::new(left, y), mark));
             }
-            self.page().text(Text::new(Point2::new(SIDE + indent, y), line));
+            self.page().text(Text::new(Point2::new(left + indent, y), line));
         }
         self.y -= 1.4;
     }
 
     fn caution(&mut self, words: &str) {
         let inset = 4.0;
-        let lines = lettering::wrap(words, SMALL, false, self.width() - 2.0 * inset);
+        let lines = lettering::wrap(words, SMALL, false, self.width - 2.0 * inset);
         let height = (lines.len() + 1) as f64 * LINE + 4.0;
         self.need(height + 2.0);
         self.y -= 2.0;
-        let (left, right) = (SIDE, self.sheet.width - SIDE);
+        let (left, right) = (self.left, self.left + self.width);
         let (top, bottom) = (self.y, self.y - height);
         let ring = |l: f64, r: f64| {
             vec![Point2::new(l, bottom), Point2::new(r, bottom), Point2::new(r, top), Point2::new(l, top)]
@@ -195,22 +201,110 @@ impl Setter<'_> {
     fn figure(&mut self, drawing: &Drawing, caption: &str) {
         let [width, height] = drawing.size;
         self.need(height + 9.0);
-        let left = SIDE + (self.width() - width) / 2.0;
+        let left = self.left + (self.width - width) / 2.0;
         self.y -= height + 1.0;
         let at = Point2::new(left, self.y);
         self.page().inset(drawing, at);
         if !caption.is_empty() {
             self.y -= LINE + 0.4;
-            let room = self.width();
-            let at = Point2::new(SIDE, self.y);
+            let room = self.width;
+            let at = Point2::new(self.left, self.y);
             let caption = super::frame::shorten(caption, SMALL, true, room);
             self.page().text(Text::new(at, caption).bold());
         }
         self.y -= 3.0;
     }
 
+    /// Drawings in rows, each row as full as the width allows and set in its middle.
+    fn figures(&mut self, figures: &[(Drawing, String)]) {
+        let mut rest = figures;
+        while let Some((first, _)) = rest.first() {
+            let mut width = first.size[0];
+            let mut count = 1;
+            while let Some((next, _)) = rest.get(count).filter(|(next, _)| width + GAP + next.size[0] <= self.width) {
+                width += GAP + next.size[0];
+                count += 1;
+            }
+            let (row, after) = rest.split_at(count);
+            self.figure_row(row, width);
+            rest = after;
+        }
+    }
+
+    fn figure_row(&mut self, row: &[(Drawing, String)], width: f64) {
+        // What the row leaves is shared among its captions.
+        let spare = (self.width - width).max(0.0) / row.len() as f64;
+        let caption = |(drawing, caption): &(Drawing, String)| {
+            lettering::wrap(caption, SMALL, true, drawing.size[0] + spare - if row.len() > 1 { 2.0 } else { 0.0 })
+        };
+        let captions: Vec<Vec<String>> = row.iter().map(caption).collect();
+        let lines = captions.iter().map(Vec::len).max().unwrap_or(0) as f64;
+        let height = row.iter().map(|(drawing, _)| drawing.size[1]).fold(0.0, f64::max);
+        self.need(height + lines * LINE + 5.0);
+        let top = self.y - 1.0;
+        let mut left = self.left;
+        for ((drawing, _), caption) in row.iter().zip(captions) {
+            let at = Point2::new(left + spare / 2.0, top - drawing.size[1]);
+            self.page().inset(drawing, at);
+            for (index, line) in caption.into_iter().enumerate() {
+                let at = Point2::new(left, top - height - 0.4 - LINE * (index as f64 + 1.0));
+                self.page().text(Text::new(at, line).bold());
+            }
+            left += drawing.size[0] + spare + GAP;
+        }
+        self.y = top - height - 0.4 - lines * LINE - 3.6;
+    }
+
+    /// Widths of columns side by side: each as wide as its widest table wants, what is left shared; equal where they want
+    /// more than there is.
+    fn column_widths(&self, columns: &[Vec<Block>]) -> Vec<f64> {
+        let room = self.width - GAP * (columns.len() as f64 - 1.0);
+        let share = room / columns.len() as f64;
+        let wanted = |column: &Vec<Block>| {
+            let tables =
+                column.iter().filter_map(|block| if let Block::Table(table) = block { Some(table) } else { None });
+            // A column without a table has no wish.
+            tables.map(|table| natural_widths(table).iter().sum::<f64>()).reduce(f64::max).unwrap_or(share)
+        };
+        let wanted: Vec<f64> = columns.iter().map(wanted).collect();
+        let spare = (room - wanted.iter().sum::<f64>()) / columns.len() as f64;
+        if spare < 0.0 { vec![share; columns.len()] } else { wanted.iter().map(|width| width + spare).collect() }
+    }
+
+    /// The height of the tallest of columns side by side, by setting each on a page that never ends.
+    fn columns_height(&self, columns: &[Vec<Block>]) -> f64 {
+        let sheet = Sheet { height: 1e6, ..self.sheet };
+        let height = |(column, width): (&Vec<Block>, f64)| {
+            let pages = vec![Drawing::new("measure", "measure", [sheet.width, sheet.height])];
+            let top = sheet.height / 2.0;
+            let mut setter = Setter { document: self.document, sheet, pages, y: top, left: self.left, width };
+            setter.blocks(column);
+            top - setter.y
+        };
+        columns.iter().zip(self.column_widths(columns)).map(height).fold(0.0, f64::max)
+    }
+
+    /// Columns that fit a page are kept together; taller ones are set one after the other over the whole width.
+    fn columns(&mut self, columns: &[Vec<Block>]) {
+        let height = self.columns_height(columns);
+        if height > self.sheet.height - TOP - BOTTOM {
+            columns.iter().for_each(|column| self.blocks(column));
+            return;
+        }
+        self.need(height);
+        let (top, left, width) = (self.y, self.left, self.width);
+        let mut lowest = top;
+        for (column, column_width) in columns.iter().zip(self.column_widths(columns)) {
+            (self.y, self.width) = (top, column_width);
+            self.blocks(column);
+            lowest = lowest.min(self.y);
+            self.left += column_width + GAP;
+        }
+        (self.y, self.left, self.width) = (lowest, left, width);
+    }
+
     fn table(&mut self, table: &Table) {
-        let widths = column_widths(table, self.width());
+        let widths = column_widths(table, self.width);
         let head: Vec<Vec<String>> =
             table.heads.iter().zip(&widths).map(|((head, _), w)| cell(head, true, *w)).collect();
         let rows: Vec<(Vec<Vec<String>>, bool)> = table
@@ -227,10 +321,18 @@ impl Setter<'_> {
         let first: f64 = rows.iter().take(2).map(|(row, _)| row_height(row)).sum();
         self.need(row_height(&head) + first);
         self.table_row(&head, &widths, table, true, true);
-        for (row, bold) in &rows {
-            if self.room() < row_height(row) {
+        for (index, (row, bold)) in rows.iter().enumerate() {
+            let sections: Vec<&String> =
+                table.sections.iter().filter(|(at, _)| *at == index).map(|(_, words)| words).collect();
+            if self.room() < row_height(row) + sections.len() as f64 * SECTION {
                 self.open_page();
                 self.table_row(&head, &widths, table, true, true);
+            }
+            for words in sections {
+                self.y -= SECTION;
+                let at = Point2::new(self.left + CELL, self.y + 1.4);
+                let words = super::frame::shorten(words, SMALL, true, widths.iter().sum());
+                self.page().text(Text::new(at, words).bold());
             }
             self.table_row(row, &widths, table, *bold, false);
         }
@@ -242,15 +344,12 @@ impl Setter<'_> {
         let (top, bottom) = (self.y, self.y - height);
         let total: f64 = widths.iter().sum();
         if head {
-            let ring = vec![
-                Point2::new(SIDE, bottom),
-                Point2::new(SIDE + total, bottom),
-                Point2::new(SIDE + total, top),
-                Point2::new(SIDE, top),
-            ];
+            let right = self.left + total;
+            let corners = [(self.left, bottom), (right, bottom), (right, top), (self.left, top)];
+            let ring = corners.map(|(x, y)| Point2::new(x, y)).to_vec();
             self.page().area(Tone::Head, vec![ring]);
         }
-        let mut left = SIDE;
+        let mut left = self.left;
         for ((lines, width), (_, align)) in row.iter().zip(widths).zip(&table.heads) {
             for (index, line) in lines.iter().enumerate() {
                 let y = top - 0.9 - LINE * (index as f64 + 1.0) + 0.9;
@@ -263,7 +362,8 @@ impl Setter<'_> {
             }
             left += width;
         }
-        self.page().line(Pen::Rule, Point2::new(SIDE, bottom), Point2::new(SIDE + total, bottom));
+        let ends = [self.left, self.left + total].map(|x| Point2::new(x, bottom));
+        self.page().line(Pen::Rule, ends[0], ends[1]);
         self.y = bottom;
     }
 }
@@ -276,26 +376,28 @@ fn row_height(row: &[Vec<String>]) -> f64 {
     row.iter().map(Vec::len).max().unwrap_or(0).max(1) as f64 * LINE + 1.6
 }
 
+/// The width of a column's widest cell, or of its longest word.
+fn widest(table: &Table, column: usize, longest_word: bool) -> f64 {
+    let rows = table.rows.iter().filter_map(|row| row.get(column)).map(|words| (words, table.total));
+    let cells = std::iter::once((&table.heads[column].0, true)).chain(rows);
+    let cell = |(words, bold): (&String, bool)| {
+        let width = |words: &str| lettering::width(words, SMALL, bold);
+        if longest_word { words.split_whitespace().map(width).fold(0.0, f64::max) } else { width(words) }
+    };
+    cells.map(cell).fold(0.0, f64::max) + 2.0 * CELL + 0.2
+}
+
+/// Widths at which nothing wraps.
+fn natural_widths(table: &Table) -> Vec<f64> {
+    (0..table.heads.len()).map(|column| widest(table, column, false)).collect()
+}
+
 /// Widths of columns: as wide as their widest cell when all fit, else the wide ones give way in equal measure, never
 /// below their longest word.
 fn column_widths(table: &Table, room: f64) -> Vec<f64> {
-    let cells = |column: usize| {
-        let rows = table.rows.iter().filter_map(move |row| row.get(column)).map(|words| (words, table.total));
-        std::iter::once((&table.heads[column].0, true)).chain(rows)
-    };
-    let widest = |column: usize, longest_word: bool| {
-        cells(column)
-            .map(|(words, bold)| {
-                let width = |words: &str| lettering::width(words, SMALL, bold);
-                if longest_word { words.split_whitespace().map(width).fold(0.0, f64::max) } else { width(words) }
-            })
-            .fold(0.0, f64::max)
-            + 2.0 * CELL
-            + 0.2
-    };
     let columns = table.heads.len();
-    let least: Vec<f64> = (0..columns).map(|column| widest(column, true)).collect();
-    let natural: Vec<f64> = (0..columns).map(|column| widest(column, false)).collect();
+    let least: Vec<f64> = (0..columns).map(|column| widest(table, column, true)).collect();
+    let natural = natural_widths(table);
     let total: f64 = natural.iter().sum();
     if total <= room {
         // A table reads better a little open than cramped; number columns keep their size.

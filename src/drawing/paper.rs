@@ -72,8 +72,13 @@ const IMPERIAL: [f64; 18] = [
 /// none. Returned as its second number: 50 for 1:50.
 #[must_use]
 pub fn fit(size: [f64; 2], room: [f64; 2], imperial: bool) -> Option<f64> {
-    let scales: &[f64] = if imperial { &IMPERIAL } else { &METRIC };
-    fit_among(size, room, scales.iter().copied())
+    fit_among(size, room, scales(imperial).iter().copied())
+}
+
+/// The usual scales, the largest first, as their second numbers.
+#[must_use]
+pub fn scales(imperial: bool) -> &'static [f64] {
+    if imperial { &IMPERIAL } else { &METRIC }
 }
 
 /// The same for drawings that nobody measures on: steps of a quarter to a third between scales.

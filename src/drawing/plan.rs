@@ -104,6 +104,18 @@ impl Plan<'_> {
         [self.roof.at(edge.from).xy(), self.roof.at(edge.to).xy()]
     }
 
+    /// Out of the roof, for an edge of one face; `None` between two.
+    fn outward(&self, id: EdgeId) -> Option<Vector2<f64>> {
+        let edge = &self.roof.edges[id.index()];
+        let [only] = edge.faces.as_slice() else { return None };
+        let face = &self.roof.faces[only.index()];
+        let at = face.edges.iter().position(|other| *other == id)?;
+        let from = face.ring.iter().chain(face.holes.iter().flatten()).nth(at)?;
+        let [a, b] = self.ends(id);
+        let along = if *from == edge.from { b - a } else { a - b };
+        Some(Vector2::new(along.y, -along.x))
+    }
+
     fn draw_lines(&self, canvas: &mut Canvas<'_>) {
         for (_, face) in self.roof.roof_faces() {
             let rings = self.face_rings(canvas, face);
@@ -129,7 +141,10 @@ impl Plan<'_> {
     fn dimension_outline(&self, canvas: &mut Canvas<'_>) -> BTreeSet<EdgeId> {
         let mut named = BTreeSet::new();
         let runs = outline::runs(self.roof);
-        let outer: Vec<&Run> = runs.iter().filter(|run| !run.inner).collect();
+        // A courtyard's sides are named within it: there is no room for dimension lines.
+        let courts = outline::courts(&runs);
+        let outer: Vec<&Run> =
+            runs.iter().zip(courts).filter(|(run, court)| !run.inner && !court).map(|(r, _)| r).collect();
         for run in &outer {
             let single = match run.edges.as_slice() {
                 &[id] if self.roof.slope(&self.roof.edges[id.index()]) < 1e-6 => Some(id),
@@ -246,7 +261,7 @@ impl Plan<'_> {
         for id in edges {
             let [from, to] = self.ends(id);
             let words = self.edge_words(canvas.context, id);
-            if !canvas.name_along(&from, &to, &words, None) {
+            if !canvas.name_along(&from, &to, &words, self.outward(id)) {
                 left.push((from, to, words));
             }
         }

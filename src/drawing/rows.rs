@@ -1,97 +1,215 @@
-//! Underlay and deck, row by row up a face: what their plans show.
+//! Underlay and deck as the take-off lays them: the drawing shows the very pieces that were counted.
 
+use super::canvas::Canvas;
+use super::clip;
+use super::face::box_of;
+use super::lettering::SMALL;
+use super::model::Text;
+use super::pen::Pen;
 use super::words::Words;
-use crate::roof::{EdgeKind, Face, Roof};
-use crate::takeoff::card::LapByPitch;
+use crate::base::polygon;
+use crate::roof::{EdgeKind, Roof};
 use crate::takeoff::goods::{Deck, DeckKind, Underlay};
-use nalgebra::Point2;
+use crate::takeoff::pieces::{PiecePlan, level_runs, upright_runs};
+use crate::takeoff::underlay::head_lap;
+use nalgebra::{Point2, Vector2};
 
-/// Rows of a face: lower edges up the slope with their words, ends of pieces, a remark.
-#[derive(Clone, Debug, Default, PartialEq)]
-pub struct Rows {
-    /// Lower edges up the slope, metres, with words.
-    pub rows: Vec<(f64, String)>,
-    /// Ends along the eave by row.
-    pub ends: Vec<(usize, f64)>,
-    /// What is remarked.
+/// The rows of a face with what is said of them.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Rows<'a> {
+    /// What they are: "underlay".
+    pub what: &'static str,
+    /// The pieces.
+    pub plan: &'a PiecePlan,
+    /// What is said of each row; empty where nothing is.
+    pub words: Vec<String>,
+    /// What is remarked below.
     pub remark: String,
 }
 
-/// The lap of the underlay at a pitch, and whether every point lies under two layers.
-#[must_use]
-pub fn lap(underlay: &Underlay, pitch: f64) -> (f64, bool) {
-    let doubled = underlay.is_double(pitch);
-    let lap = LapByPitch::at(&underlay.laps, pitch).map_or(0.1, |entry| entry.lap);
-    // Double cover: half a width first, then whole widths half lapped (IRC R905.2: 19 in of 36 in).
-    (if doubled { lap.max(underlay.width * 19.0 / 36.0) } else { lap }, doubled)
+/// "14 pieces in 4 rows".
+fn count(plan: &PiecePlan) -> String {
+    let several = |number: usize, word: &str| format!("{number} {word}{}", if number == 1 { "" } else { "s" });
+    format!("{} in {}", several(plan.pieces.len(), "piece"), several(plan.rows().len(), "row"))
 }
 
-fn height_of(ring: &[Point2<f64>]) -> f64 {
-    ring.iter().map(|place| place.y).fold(0.0, f64::max)
-}
-
-/// Rows of underlay of a face from the eave up; `ring` is the face in its frame.
-#[must_use]
-pub fn underlay(roof: &Roof, face: &Face, ring: &[Point2<f64>], underlay: &Underlay, words: Words) -> Rows {
-    let (lap, doubled) = lap(underlay, face.plane.pitch());
-    let slope = height_of(ring);
-    let mut rows = Rows::default();
-    let mut v = 0.0;
-    if doubled {
-        rows.rows.push((0.0, "half width".to_owned()));
+impl<'a> Rows<'a> {
+    /// Rows of underlay.
+    #[must_use]
+    pub fn underlay(roof: &Roof, plan: &'a PiecePlan, underlay: &Underlay, words: Words) -> Self {
+        let face = &roof.faces[plan.face.index()];
+        let (lap, doubled) = head_lap(underlay, face.plane.pitch());
+        let number = |row: usize| if doubled { format!("row {row}") } else { format!("row {}", row + 1) };
+        let said = plan.rows().into_iter().enumerate().map(|(row, v)| match row {
+            0 if doubled => "half width".to_owned(),
+            0 => number(0),
+            _ if v > 1e-9 => format!("{}, from {} up the slope", number(row), words.fine(v)),
+            _ => number(row),
+        });
+        let has = |kinds: &[EdgeKind]| face.edges.iter().any(|id| kinds.contains(&roof.edges[id.index()].kind));
+        let remark = format!(
+            "{}. Rolls of {} from the eave up, head lap {}, end laps {}.{}{}{}",
+            count(plan),
+            words.length(underlay.width),
+            words.fine(lap),
+            words.fine(underlay.end_lap),
+            if doubled { " The pitch asks for two layers: a narrow row first." } else { "" },
+            if has(&[EdgeKind::Ridge, EdgeKind::Hip]) {
+                " What lies beyond the outline is folded over the ridge or hip."
+            } else {
+                ""
+            },
+            if has(&[EdgeKind::Valley]) { " A full width down the valley first." } else { "" },
+        );
+        Self { what: "underlay", words: said.collect(), plan, remark }
     }
-    let mut number = 1;
-    while v < slope - 1e-9 {
-        let at = if number == 1 { String::new() } else { format!(", from {} up the slope", words.fine(v)) };
-        rows.rows.push((v, format!("row {number}{at}")));
-        v += underlay.width - lap;
-        number += 1;
-    }
-    let over = face.edges.iter().any(|id| matches!(roof.edges[id.index()].kind, EdgeKind::Ridge | EdgeKind::Hip));
-    let valley = face.edges.iter().any(|id| roof.edges[id.index()].kind == EdgeKind::Valley);
-    rows.remark = format!(
-        "Rolls of {} from the eave up, head lap {}, end laps {}, ends well away from those of the row below.{}{}{}",
-        words.length(underlay.width),
-        words.fine(lap),
-        words.fine(underlay.end_lap),
-        if doubled { " The pitch asks for two layers: a half-width row first." } else { "" },
-        if over { format!(" {} over ridges and hips.", words.fine(underlay.over)) } else { String::new() },
-        if valley { " A full width in the valley first." } else { "" },
-    );
-    rows
-}
 
-/// Rows of deck boards or sheets of a face from the eave up, every second row starting with half a length.
-#[must_use]
-pub fn deck(ring: &[Point2<f64>], deck: &Deck, words: Words) -> Rows {
-    let slope = height_of(ring);
-    let left = ring.iter().map(|place| place.x).fold(f64::INFINITY, f64::min);
-    let right = ring.iter().map(|place| place.x).fold(f64::NEG_INFINITY, f64::max);
-    let mut rows = Rows::default();
-    let mut v = 0.0;
-    let mut row = 0;
-    while v < slope - 1e-9 {
-        rows.rows.push((v, String::new()));
-        let first = if row % 2 == 0 { deck.length } else { deck.length / 2.0 };
-        let mut u = left + first;
-        while u < right - 1e-9 {
-            rows.ends.push((row, u));
-            u += deck.length;
+    /// Rows of deck boards, sheets or battens.
+    #[must_use]
+    pub fn deck(plan: &'a PiecePlan, deck: &Deck, words: Words) -> Self {
+        let kind = match deck.kind {
+            DeckKind::Boards => "Boards",
+            DeckKind::Sheets => "Sheets",
+            DeckKind::Battens => "Battens",
+        };
+        let remark = format!(
+            "{}. {kind} {} wide, {} thick, up to {} long; ends on bearers {} apart, every second row begins with half a \
+             length.",
+            count(plan),
+            words.fine(deck.width),
+            words.fine(deck.thickness),
+            words.length(deck.length),
+            words.fine(deck.spacing),
+        );
+        Self { what: "deck", words: Vec::new(), plan, remark }
+    }
+
+    /// The corners of the box about what is covered, metres.
+    #[must_use]
+    pub fn bounds(&self) -> Option<(Point2<f64>, Point2<f64>)> {
+        let ([left, right], [low, high]) = (self.plan.region.span_u()?, self.plan.region.span_v()?);
+        Some((Point2::new(left, low), Point2::new(right, high)))
+    }
+
+    /// Draws lower edges of rows, ends of pieces, and the rim of what lies beyond the face's own `rings`.
+    pub fn draw(&self, canvas: &mut Canvas<'_>, rings: &[Vec<Point2<f64>>]) {
+        for (from, to) in self.rim(rings) {
+            canvas.fine_line(Pen::Row, &from, &to);
         }
-        v += deck.width;
-        row += 1;
+        let (rows, tops) = self.heights();
+        for v in &rows {
+            for [left, right] in level_runs(&self.plan.region, *v) {
+                canvas.fine_line(Pen::Row, &Point2::new(left, *v), &Point2::new(right, *v));
+            }
+        }
+        for [before, after] in self.joints() {
+            let piece = &self.plan.pieces[after];
+            let (u, top) = (piece.u[0], tops[piece.row]);
+            debug_assert_eq!(self.plan.pieces[before].row, piece.row);
+            for [from, to] in upright_runs(&self.plan.region, u, [piece.v[0], top]) {
+                canvas.fine_line(Pen::Joint, &Point2::new(u, from), &Point2::new(u, to));
+            }
+        }
     }
-    let kind = match deck.kind {
-        DeckKind::Boards => "Boards",
-        DeckKind::Sheets => "Sheets",
-        DeckKind::Battens => "Battens",
-    };
-    rows.remark = format!(
-        "{kind} {} wide, {} thick, up to {} long, {row} rows; joints on bearers {} apart, staggered.",
-        words.fine(deck.width),
-        words.fine(deck.thickness),
-        words.length(deck.length),
-        words.fine(deck.spacing),
-    );
-    rows
+
+    /// Where one piece of a row goes on from another, by their numbers in the plan.
+    #[must_use]
+    pub fn joints(&self) -> Vec<[usize; 2]> {
+        let meets = |index: &usize| {
+            let [before, after] = [index - 1, *index].map(|at| &self.plan.pieces[at]);
+            before.row == after.row && after.u[0] > before.u[0] && after.u[0] <= before.u[1] + 1e-9
+        };
+        (1..self.plan.pieces.len()).filter(meets).map(|index| [index - 1, index]).collect()
+    }
+
+    /// Lower edges of the rows, and where each is covered by the next.
+    fn heights(&self) -> (Vec<f64>, Vec<f64>) {
+        let rows = self.plan.rows();
+        let last = self.plan.pieces.last().map_or(0.0, |piece| piece.v[1]);
+        let tops = rows.iter().skip(1).copied().chain([last]).collect();
+        (rows, tops)
+    }
+
+    /// Sides of what is covered that do not lie on the face's own outline.
+    fn rim(&self, rings: &[Vec<Point2<f64>>]) -> Vec<(Point2<f64>, Point2<f64>)> {
+        let hair = rings.first().map_or(0.0, |ring| polygon::extent(ring)) * 1e-6;
+        let on_outline = |place: &Point2<f64>| {
+            rings.iter().any(|ring| {
+                ring.iter().enumerate().any(|(index, from)| {
+                    let along = ring[(index + 1) % ring.len()] - from;
+                    let share = ((place - from).dot(&along) / along.norm_squared()).clamp(0.0, 1.0);
+                    (from + along * share - place).norm() < hair
+                })
+            })
+        };
+        let mut rim = Vec::new();
+        for cell in self.plan.region.cells() {
+            for side in [cell.left, cell.right] {
+                let ends = [Point2::new(side[0], cell.v[0]), Point2::new(side[1], cell.v[1])];
+                if !on_outline(&nalgebra::center(&ends[0], &ends[1])) {
+                    rim.push((ends[0], ends[1]));
+                }
+            }
+        }
+        // Level tops: the region ends above a hair below them.
+        let Some([_, high]) = self.plan.region.span_v() else { return rim };
+        for [left, right] in level_runs(&self.plan.region, high - hair) {
+            let ends = [Point2::new(left, high), Point2::new(right, high)];
+            if !on_outline(&nalgebra::center(&ends[0], &ends[1])) {
+                rim.push((ends[0], ends[1]));
+            }
+        }
+        rim
+    }
+
+    /// Says what each row is, at its left end, as far as there is room.
+    pub fn letter(&self, canvas: &mut Canvas<'_>, rings: &[Vec<Point2<f64>>]) {
+        let (rows, tops) = self.heights();
+        let (low, high) = box_of(rings);
+        for ((v, top), said) in rows.iter().zip(&tops).zip(&self.words) {
+            let middle = f64::midpoint(*v, top.min(high.y));
+            let ends = [Point2::new(low.x - 1.0, middle), Point2::new(high.x + 1.0, middle)];
+            let line = clip::inside(rings, &ends[0], &ends[1]);
+            let tall = (top.min(high.y) - v) * canvas.view.factor >= 3.8;
+            let (Some([start, _]), true) = (line.first(), tall && !said.is_empty()) else { continue };
+            let at = canvas.paper(start) - Vector2::new(0.0, 0.38 * SMALL);
+            let short = said.split(',').next().unwrap_or(said);
+            'said: for words in [said.as_str(), short] {
+                for off in [3.5, 5.5, 8.0] {
+                    if canvas.try_text(Text::new(at + Vector2::new(off, 0.0), words)) {
+                        break 'said;
+                    }
+                }
+            }
+        }
+    }
+}
+
+/// Plans to draw: the plan of the first face of each shape, with the names of those of that shape whose pieces lie the
+/// same; those laid otherwise get a drawing of their own. `shapes` are [`super::face::groups`].
+#[must_use]
+pub fn groups<'a>(
+    roof: &Roof,
+    shapes: &[(crate::base::ids::FaceId, Vec<String>)],
+    plans: &'a [PiecePlan],
+) -> Vec<(&'a PiecePlan, Vec<String>)> {
+    let mut drawn: Vec<(&PiecePlan, Vec<String>)> = Vec::new();
+    for (first, alike) in shapes {
+        let start = drawn.len();
+        for name in std::iter::once(&roof.faces[first.index()].name).chain(alike) {
+            let Some(plan) = plans.iter().find(|plan| roof.faces[plan.face.index()].name == *name) else { continue };
+            match drawn[start..].iter_mut().find(|(other, _)| same(plan, other)) {
+                Some((_, names)) => names.push(name.clone()),
+                None => drawn.push((plan, Vec::new())),
+            }
+        }
+    }
+    drawn
+}
+
+/// Whether the pieces of two plans lie the same to a hundredth of a millimetre.
+fn same(a: &PiecePlan, b: &PiecePlan) -> bool {
+    let near = |a: &[f64; 2], b: &[f64; 2]| (a[0] - b[0]).abs() < 1e-5 && (a[1] - b[1]).abs() < 1e-5;
+    a.pieces.len() == b.pieces.len()
+        && a.pieces.iter().zip(&b.pieces).all(|(a, b)| a.row == b.row && near(&a.u, &b.u) && near(&a.v, &b.v))
 }

@@ -51,6 +51,13 @@ impl Words {
         quantity::area_for_people(square_metres, self.unit())
     }
 
+    /// A weight: `164 kg`, or `362 lb`.
+    #[must_use]
+    pub fn weight(self, kilograms: f64) -> String {
+        // The international pound of 1959.
+        if self.imperial { format!("{:.0} lb", kilograms / 0.453_592_37) } else { format!("{kilograms:.0} kg") }
+    }
+
     /// An area with its standard deviation: `25.10 ± 0.16 m²`.
     #[must_use]
     pub fn area_pm(self, square_metres: f64, sd: Option<f64>) -> String {

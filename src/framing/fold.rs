@@ -5,7 +5,7 @@ use crate::base::ids::EdgeId;
 use crate::base::tolerance;
 use crate::base::units::{Pitch, PlanLength, TrueLength};
 use crate::roof::chord::{Chord, Chords};
-use crate::roof::{EdgeKind, Roof};
+use crate::roof::{EdgeKind, Roof, classify};
 use nalgebra::Vector2;
 
 /// A hip or valley rafter.
@@ -69,6 +69,10 @@ pub(super) fn of_edge(roof: &Roof, id: EdgeId, chords: &[Option<Chords>], spacin
         std::mem::swap(&mut low, &mut high);
     }
     let up = high - low;
+    // A level fold (a shed dormer's head, a sprocket's valley) is a joint between rafters, no rafter itself.
+    if up.z <= classify::LEVEL * up.norm() {
+        return None;
+    }
     let along = up.xy().try_normalize(f64::MIN_POSITIVE)?;
     let faces = [first, second].map(|face| &roof.faces[face.index()]);
     // The rise of each face in plan: downslope turned round, times the tangent of its pitch.

@@ -4,6 +4,7 @@ use super::caps::CapRun;
 use super::deck::DeckCut;
 use super::layout::FaceLayout;
 use super::offer::Offer;
+use super::pieces::PiecePlan;
 use super::reroof::OldRoofAnswer;
 use crate::base::diagnostic::Note;
 
@@ -20,6 +21,10 @@ pub struct TakeOff {
     pub caps: Vec<CapRun>,
     /// Lengths to cut deck boards or sheets to.
     pub deck_cuts: Vec<DeckCut>,
+    /// Deck boards or sheets where they lie, a face each; empty where the card has no deck.
+    pub deck_plans: Vec<PiecePlan>,
+    /// Rows of underlay where they lie, a face each; empty where the card has none.
+    pub underlay_plans: Vec<PiecePlan>,
     /// Rules of the trade met or not, cautions, what was done for the user.
     pub notes: Vec<Note>,
     /// Sums, where prices are given.

@@ -2,6 +2,7 @@
 
 use super::goods::{Deck, DeckKind};
 use super::outline::{CoveredFace, grown_region};
+use super::pieces::{Piece, PiecePlan};
 use crate::base::tolerance;
 use crate::roof::opening::CutOpening;
 
@@ -17,6 +18,8 @@ pub struct DeckCut {
 /// The deck of a roof.
 #[derive(Clone, Debug, Default, PartialEq)]
 pub struct DeckCount {
+    /// The pieces of each face where they lie.
+    pub plans: Vec<PiecePlan>,
     /// Laid, square metres.
     pub area: f64,
     /// New boards or sheets.
@@ -46,20 +49,24 @@ pub fn count(faces: &[CoveredFace], openings: &[CutOpening], deck: &Deck, gauge:
             answer.area += region.area();
         }
         let (Some([low, high]), Some([left, _])) = (region.span_v(), region.span_u()) else { continue };
-        let mut row = 0_u32;
+        let mut plan = PiecePlan::new(face, region);
+        let mut row = 0_usize;
         loop {
-            let from = low + f64::from(row) * step;
+            let from = low + row as f64 * step;
             if from > high - tolerance::SMALLEST {
                 break;
             }
-            for run in region.runs(from, from + deck.width.min(step)) {
-                row_of_boards(run, left, row % 2 == 1, deck, &mut |length| {
-                    lengths.push(length);
-                    answer.boards += take(length, deck, &mut rests);
+            let v = [from, from + deck.width.min(step)];
+            for run in plan.region.runs(v[0], v[1]) {
+                row_of_boards(run, left, row % 2 == 1, deck, &mut |u| {
+                    plan.pieces.push(Piece { row, u, v });
+                    lengths.push(u[1] - u[0]);
+                    answer.boards += take(u[1] - u[0], deck, &mut rests);
                 });
             }
             row += 1;
         }
+        answer.plans.push(plan);
     }
     if deck.kind == DeckKind::Battens {
         answer.area = lengths.iter().sum::<f64>() * deck.width;
@@ -88,8 +95,8 @@ pub fn what(deck: &Deck) -> &'static str {
     }
 }
 
-/// Lengths of the boards of one run.
-fn row_of_boards(run: [f64; 2], first_bearer: f64, is_staggered: bool, deck: &Deck, board: &mut impl FnMut(f64)) {
+/// The boards of one run, from where to where along the eave.
+fn row_of_boards(run: [f64; 2], first_bearer: f64, is_staggered: bool, deck: &Deck, board: &mut impl FnMut([f64; 2])) {
     let mut at = run[0];
     let mut longest = if is_staggered { deck.length / 2.0 } else { deck.length };
     while run[1] - at > tolerance::SMALLEST {
@@ -100,7 +107,7 @@ fn row_of_boards(run: [f64; 2], first_bearer: f64, is_staggered: bool, deck: &De
             // Boards shorter than the spacing of bearers end where they end.
             if bearer > at + tolerance::SMALLEST { bearer } else { at + longest }
         };
-        board(end - at);
+        board([at, end]);
         at = end;
         longest = deck.length;
     }

@@ -25,6 +25,7 @@ pub mod offer;
 mod order;
 mod order_covering;
 pub mod outline;
+pub mod pieces;
 pub mod rain;
 pub mod region;
 pub mod reroof;

@@ -6,14 +6,16 @@ use super::covering::{Laid, margins};
 use super::goods::EdgeStrip;
 use super::lines::{Amount, Lines};
 use super::outline::CoveredFace;
+use super::pieces::PiecePlan;
 use super::take_off::TakeoffInput;
 use super::{deck, flashing, rain, runs, underlay};
 use crate::roof::{EdgeKind, Roof};
 
-pub(super) fn deck_lines(input: &TakeoffInput, faces: &[CoveredFace], lines: &mut Lines) -> Vec<deck::DeckCut> {
+/// Lines of deck, fascia and soffit; gives the deck as counted.
+pub(super) fn deck_lines(input: &TakeoffInput, faces: &[CoveredFace], lines: &mut Lines) -> deck::DeckCount {
     let card = &input.covering.card;
     let roof = input.roof;
-    let mut cuts = Vec::new();
+    let mut deck = deck::DeckCount::default();
     if let Some(stock) = &card.deck {
         let gauge = match &card.covering {
             CoveringKind::Unit(unit) => Some(unit.gauge),
@@ -26,9 +28,9 @@ pub(super) fn deck_lines(input: &TakeoffInput, faces: &[CoveredFace], lines: &mu
             line.pack = Some(piece);
             line.weight = Some(f64::from(counted.boards) * stock.width * stock.length * stock.weight);
         });
-        cuts = counted.cuts;
+        deck = counted;
     }
-    let Some(goods) = &card.rain_goods else { return cuts };
+    let Some(goods) = &card.rain_goods else { return deck };
     let boards = [
         ("fascia-board", "fascia boards along eaves", EdgeKind::Eave),
         ("verge-board", "boards up the verges", EdgeKind::Verge),
@@ -41,10 +43,16 @@ pub(super) fn deck_lines(input: &TakeoffInput, faces: &[CoveredFace], lines: &mu
     }
     let soffit = total(roof, EdgeKind::Eave) + total(roof, EdgeKind::Verge);
     lines.add("soffit", "soffit along eaves and verges", Stage::Deck, Amount::laid(soffit, "m"), |_| {});
-    cuts
+    deck
 }
 
-pub(super) fn underlay_lines(input: &TakeoffInput, faces: &[CoveredFace], area: f64, lines: &mut Lines) {
+/// Lines of edge metal, underlay and valleys; gives where the underlay lies.
+pub(super) fn underlay_lines(
+    input: &TakeoffInput,
+    faces: &[CoveredFace],
+    area: f64,
+    lines: &mut Lines,
+) -> Vec<PiecePlan> {
     let card = &input.covering.card;
     let roof = input.roof;
     let edge_strip = |lines: &mut Lines, item: &'static str, what: &str, kind: EdgeKind| {
@@ -53,6 +61,7 @@ pub(super) fn underlay_lines(input: &TakeoffInput, faces: &[CoveredFace], area: 
         metal_strip(lines, (item, what), strip.as_ref(), &lengths);
     };
     edge_strip(lines, "edge-strip-eave", "metal at eaves, under the underlay", EdgeKind::Eave);
+    let mut plans = Vec::new();
     if let Some(roll) = &card.underlay {
         let counted = underlay::count(roof, faces, input.openings, roll, input.covering.laying.wall_inside);
         let roll_area = roll.width * roll.length;
@@ -67,6 +76,7 @@ pub(super) fn underlay_lines(input: &TakeoffInput, faces: &[CoveredFace], area: 
             let what = "self-adhesive barrier from the eave to inside the warm wall";
             lines.add("ice-barrier", what, Stage::Underlay, Amount::laid(barrier, "m²"), |_| {});
         }
+        plans = counted.plans;
     }
     edge_strip(lines, "edge-strip-verge", "metal at verges, over the underlay", EdgeKind::Verge);
     break_strip(roof, card, lines);
@@ -79,6 +89,7 @@ pub(super) fn underlay_lines(input: &TakeoffInput, faces: &[CoveredFace], area: 
             line.weight = Some(amount.need * lining.piece * lining.weight);
         });
     }
+    plans
 }
 
 /// Where a slope turns steeper downwards, the upper one ends like an eave: a new starter, and metal under it. Where it

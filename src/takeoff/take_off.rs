@@ -50,8 +50,8 @@ pub fn take_off(input: &TakeoffInput) -> TakeOff {
     let relative = input.area_sd.filter(|_| area > 0.0).map(|sd| NINETY_FIVE * sd / area);
     let mut lines = Lines::new(&covering.prices, relative);
     let caps = cap_runs(input, &faces);
-    let deck_cuts = deck_lines(input, &faces, &mut lines);
-    underlay_lines(input, &faces, area, &mut lines);
+    let deck = deck_lines(input, &faces, &mut lines);
+    let underlay_plans = underlay_lines(input, &faces, area, &mut lines);
     covering_lines(input, &faces, &laid, &caps, area, &mut lines);
     flashing_lines(input, &faces, &laid, &mut lines);
     rain_lines(input, &mut lines);
@@ -69,7 +69,9 @@ pub fn take_off(input: &TakeoffInput) -> TakeOff {
         layouts: laid.layouts,
         faces: laid.counts,
         caps,
-        deck_cuts,
+        deck_cuts: deck.cuts,
+        deck_plans: deck.plans,
+        underlay_plans,
         notes,
         tools: tools(card),
         area,

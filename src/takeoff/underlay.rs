@@ -3,6 +3,7 @@
 use super::card::LapByPitch;
 use super::goods::Underlay;
 use super::outline::{CoveredFace, FaceEdge, goes_first, grown_region};
+use super::pieces::{Piece, PiecePlan};
 use super::region::Region;
 use crate::base::ids::FaceId;
 use crate::base::tolerance;
@@ -20,6 +21,8 @@ pub struct UnderlayCount {
     pub rolls: u32,
     /// Rows in laying order: valley strips first, then face by face from the eave up.
     pub rows: Vec<Row>,
+    /// The same piece by piece, a plan for each face in order; strips down valleys go before them.
+    pub plans: Vec<PiecePlan>,
     /// Ice barrier at eaves, square metres, where the card asks for one.
     pub ice_barrier: Option<f64>,
 }
@@ -59,6 +62,15 @@ pub fn rows(slope: f64, over: f64, width: f64, lap: f64) -> u32 {
     more + 1
 }
 
+/// The lap of rows at a pitch, and whether every point lies under two layers.
+#[must_use]
+pub fn head_lap(card: &Underlay, pitch: f64) -> (f64, bool) {
+    if card.is_double(pitch) {
+        return (card.width * DOUBLE_LAP, true);
+    }
+    (LapByPitch::at(&card.laps, pitch).map_or(card.end_lap, |lap| lap.lap), false)
+}
+
 /// Underlay of a roof. O(faces × rows).
 #[must_use]
 pub fn count(
@@ -73,6 +85,7 @@ pub fn count(
     let strip =
         |run: &super::runs::Run| Row { face: None, v: 0.0, u: [0.0, run.length()], share: 1.0, ends: Vec::new() };
     let mut all: Vec<Row> = valleys.iter().map(strip).collect();
+    let mut plans: Vec<PiecePlan> = Vec::new();
     let mut ice = 0.0;
     for face in faces {
         let large: Vec<_> = openings
@@ -81,12 +94,7 @@ pub fn count(
             .map(|opening| opening.ring.clone())
             .collect();
         let region = grown_region(face, &large, |edge| reach(roof, face, edge, card));
-        let double = card.is_double(face.pitch);
-        let lap = if double {
-            card.width * DOUBLE_LAP
-        } else {
-            LapByPitch::at(&card.laps, face.pitch).map_or(card.end_lap, |lap| lap.lap)
-        };
+        let (lap, double) = head_lap(card, face.pitch);
         if double {
             // A narrow row at the eave first; what is left of its width goes under another.
             let low = region.span_v().map_or(0.0, |[low, _]| low);
@@ -100,10 +108,15 @@ pub fn count(
                 ice += region.between(low, low + up).map(|cell| cell.area()).sum::<f64>();
             }
         }
+        plans.push(PiecePlan::new(face, region));
     }
     let (laid, rolls) = unroll(&mut all, card);
+    for plan in &mut plans {
+        plan.pieces = pieces_of(all.iter().filter(|row| row.face == Some(plan.face)), card);
+    }
     UnderlayCount {
         rows: all,
+        plans,
         area: laid * card.width,
         length: laid,
         rolls,
@@ -133,6 +146,25 @@ fn face_rows(face: FaceId, region: &Region, width: f64, lap: f64, all: &mut Vec<
         let from = low + f64::from(row) * (width - lap);
         all.extend(row_of(face, region, [from, from + width], 1.0));
     }
+}
+
+/// Rows of one face as their pieces; runs at one height are one row.
+fn pieces_of<'a>(rows: impl Iterator<Item = &'a Row>, card: &Underlay) -> Vec<Piece> {
+    let mut pieces = Vec::new();
+    let mut before: Option<&Row> = None;
+    let mut number = 0;
+    for row in rows {
+        number += usize::from(before.is_some_and(|other| (other.v, other.share) != (row.v, row.share)));
+        before = Some(row);
+        let v = [row.v, row.v + card.width * row.share];
+        // Rows may be laid from either end.
+        let mut meets = row.ends.clone();
+        meets.sort_by(f64::total_cmp);
+        let starts = std::iter::once(row.u[0]).chain(meets.iter().map(|end| end - card.end_lap));
+        let ends = meets.iter().copied().chain([row.u[1]]);
+        pieces.extend(starts.zip(ends).map(|(start, end)| Piece { row: number, u: [start, end], v }));
+    }
+    pieces
 }
 
 /// Lays the rows off roll after roll, ends lapped; gives the length of full width laid and the rolls begun. What finishes a

@@ -1,6 +1,7 @@
 //! A document as one self-contained HTML page: no script, no link, its drawings inline. Prints on the same paper.
 
 use super::svg::{self, Setting, escape};
+use crate::drawing::Drawing;
 use crate::drawing::document::{Align, Block, Document, Table};
 use crate::drawing::paper::Sheet;
 use std::fmt::Write;
@@ -21,10 +22,13 @@ ul.checks li::before { content: '\\25A1'; display: inline-block; width: 6mm; tex
 table { border-collapse: collapse; margin: 1mm 0 4mm; } th, td { padding: 1mm 2.2mm; vertical-align: top; text-align: left;
   border-bottom: 0.18mm solid var(--rule); } th { background: var(--head); } .n { text-align: right; white-space: nowrap; }
 tr { break-inside: avoid; } thead { display: table-header-group; } tr.total td { font-weight: bold; }
+tr.section { break-after: avoid; } tr.section th { background: none; padding-top: 2.5mm; }
 figure { margin: 2mm 0 5mm; break-inside: avoid; } figure svg { max-width: 100%; height: auto; display: block; margin: 0 auto; }
 figcaption { font-weight: bold; margin-top: 1mm; }
 .caution { background: var(--caution); border-left: 1.2mm solid var(--ink); padding: 2mm 4mm; margin: 2mm 0 4mm; break-inside: avoid; }
-.caution p { margin: 0; } .new-page { break-before: page; }
+.columns { display: flex; flex-wrap: wrap; gap: 0 6mm; } .columns > div { flex: 1 1 auto; min-width: 0; break-inside: avoid; }
+.figures { display: flex; flex-wrap: wrap; justify-content: center; gap: 2mm 6mm; } .figures figure { margin: 1mm 0; }
+.caution p { margin: 0; }
 ";
 
 /// Writes a document. Deterministic. O(text + ink).
@@ -43,16 +47,21 @@ pub fn html(document: &Document, sheet: Sheet) -> String {
          <header>\n<h1>{title}</h1>\n<p>{kind}{}</p>\n</header>\n<main>\n",
         document.date.as_ref().map_or(String::new(), |date| format!(", {}", escape(date)))
     );
-    let mut breaks = false;
-    for block in &document.blocks {
-        let class = if std::mem::take(&mut breaks) { " class=\"new-page\"" } else { "" };
+    blocks(&mut out, &document.blocks);
+    out.push_str("</main>\n</body>\n</html>\n");
+    out
+}
+
+fn blocks(out: &mut String, blocks_of: &[Block]) {
+    for block in blocks_of {
+        // Writing to a string cannot fail.
         match block {
             Block::Heading(level, words) => {
                 let tag = if *level <= 1 { "h2" } else { "h3" };
-                let _ = writeln!(out, "<{tag}{class}>{}</{tag}>", escape(words));
+                let _ = writeln!(out, "<{tag}>{}</{tag}>", escape(words));
             }
             Block::Text(words) => {
-                let _ = writeln!(out, "<p{class}>{}</p>", escape(words));
+                let _ = writeln!(out, "<p>{}</p>", escape(words));
             }
             Block::Caution(words) => {
                 let _ = writeln!(
@@ -61,22 +70,35 @@ pub fn html(document: &Document, sheet: Sheet) -> String {
                     escape(words)
                 );
             }
-            Block::List(points) => list(&mut out, "ul", "", points),
-            Block::Steps(steps) => list(&mut out, "ol", "", steps),
-            Block::Checks(points) => list(&mut out, "ul", " class=\"checks\"", points),
-            Block::Table(table) => rows(&mut out, table),
-            Block::Figure(drawing, caption) => {
-                let _ = writeln!(out, "<figure{class}>\n{}", svg::svg(drawing, Setting::Inline));
-                if !caption.is_empty() {
-                    let _ = writeln!(out, "<figcaption>{}</figcaption>", escape(caption));
-                }
-                out.push_str("</figure>\n");
+            Block::List(points) => list(out, "ul", "", points),
+            Block::Steps(steps) => list(out, "ol", "", steps),
+            Block::Checks(points) => list(out, "ul", " class=\"checks\"", points),
+            Block::Table(table) => rows(out, table),
+            Block::Figure(drawing, caption) => figure(out, drawing, caption),
+            Block::Figures(figures) => {
+                out.push_str("<div class=\"figures\">\n");
+                figures.iter().for_each(|(drawing, caption)| figure(out, drawing, caption));
+                out.push_str("</div>\n");
             }
-            Block::NewPage => breaks = true,
+            Block::Columns(columns) => {
+                out.push_str("<div class=\"columns\">\n");
+                for column in columns {
+                    out.push_str("<div>\n");
+                    blocks(out, column);
+                    out.push_str("</div>\n");
+                }
+                out.push_str("</div>\n");
+            }
         }
     }
-    out.push_str("</main>\n</body>\n</html>\n");
-    out
+}
+
+fn figure(out: &mut String, drawing: &Drawing, caption: &str) {
+    let _ = writeln!(out, "<figure>\n{}", svg::svg(drawing, Setting::Inline));
+    if !caption.is_empty() {
+        let _ = writeln!(out, "<figcaption>{}</figcaption>", escape(caption));
+    }
+    out.push_str("</figure>\n");
 }
 
 fn list(out: &mut String, tag: &str, class: &str, points: &[String]) {
@@ -95,6 +117,14 @@ fn rows(out: &mut String, table: &Table) {
     }
     out.push_str("</tr></thead>\n<tbody>\n");
     for (index, row) in table.rows.iter().enumerate() {
+        for (_, words) in table.sections.iter().filter(|(at, _)| *at == index) {
+            let _ = writeln!(
+                out,
+                "<tr class=\"section\"><th colspan=\"{}\" scope=\"rowgroup\">{}</th></tr>",
+                table.heads.len(),
+                escape(words)
+            );
+        }
         let total = if table.total && index + 1 == table.rows.len() { " class=\"total\"" } else { "" };
         let _ = write!(out, "<tr{total}>");
         for (cell, (_, align)) in row.iter().zip(&table.heads) {

@@ -1,173 +1,283 @@
 //! What to cut: rafters, hips, valleys, jacks, boards, metal; true shapes.
 
 use super::SheetInput;
+use super::what::sentence;
 use crate::drawing::document::{Align, Document, Table};
-use crate::drawing::figure::{Key, inset};
-use crate::drawing::{cut, edge_word, face, words};
+use crate::drawing::figure::{self, Figure};
+use crate::drawing::words::{self, Words};
+use crate::drawing::{Drawing, cut, edge_word, face, frame};
+use crate::framing::{Fold, Framing};
+use crate::roof::Roof;
 use crate::takeoff::card::CoveringKind;
 use std::f64::consts::FRAC_PI_2;
 
-pub(super) fn cut_list(input: &SheetInput<'_>, document: &mut Document) {
-    let (framing, roof, words_of) = (&input.answer.framing, &input.answer.roof, input.context.words);
-    document.heading(1, "What to cut");
-    document.caution(
-        "Lengths are of theoretical lines. Half the hip's thickness comes off jacks, half the ridge board off commons; seat, \
-         height above the plate and tail are yours to add. Sizes of timber, and any change to what carries the roof, are \
-         for a structural engineer.",
-    );
-    if !framing.commons.is_empty() {
-        document.heading(2, "Common rafters");
-        let mut table = Table::new(&[
-            ("face", Align::Left),
-            ("run", Align::Right),
-            ("rise", Align::Right),
-            ("length", Align::Right),
-            ("plumb cut", Align::Right),
-            ("level cut", Align::Right),
-        ]);
-        for rafter in &framing.commons {
-            let pitch = rafter.pitch.radians();
-            let name = roof.faces[rafter.face.index()].name.clone();
-            let cells = [
-                words_of.fine(rafter.run.0),
-                words_of.fine(rafter.rise),
-                words_of.fine(rafter.length.0),
-                words::degrees(pitch),
-                words::degrees(FRAC_PI_2 - pitch),
-            ];
-            match table.rows.iter_mut().find(|row| row[1..] == cells) {
-                Some(row) => row[0] = format!("{}, {name}", row[0]),
-                None => table.row(std::iter::once(name).chain(cells)),
-            }
-        }
-        document.table(table);
-        document.text("Cuts of this table and the next are measured from square across the piece.");
-    }
-    folds(input, document);
-    jacks(input, document);
-    bends(input, document);
-    if !input.take_off.deck_cuts.is_empty() {
-        document.heading(2, "Deck boards and sheets");
-        let said: Vec<String> = input
-            .take_off
-            .deck_cuts
-            .iter()
-            .map(|deck| format!("{} of {}", deck.count, words_of.fine(deck.length).trim_end_matches(" mm")))
-            .collect();
-        let unit = if words_of.imperial { "" } else { " mm" };
-        document.text(format!("How many of which length: {}{unit}.", said.join(", ")));
-    }
-    document.heading(2, "Faces in true shape");
-    for (id, alike) in face::groups(roof, &input.answer.openings) {
-        let layout = input.take_off.layouts.iter().find(|layout| layout.face == id);
-        let laid = match (layout, &input.job.covering.card.covering) {
-            (Some(layout), CoveringKind::Strip(_) | CoveringKind::Unit(_)) => face::Laid::Courses(layout),
-            _ => face::Laid::Bare,
-        };
-        if let Some(shape) = face::FaceShape::new(roof, id, &input.answer.openings, laid, &alike) {
-            use crate::drawing::Figure;
-            let caption = shape.title();
-            document
-                .figure(inset(&shape, input.context, input.room(0.48), Key::Without), super::what::sentence(&caption));
-        }
-    }
+/// A table of cutting data with its heading and a remark (empty where there is none).
+#[derive(Clone, Debug, PartialEq)]
+pub struct CuttingTable {
+    /// What it is of.
+    pub heading: String,
+    /// The numbers.
+    pub table: Table,
+    /// How they are meant.
+    pub remark: &'static str,
 }
 
-fn folds(input: &SheetInput<'_>, document: &mut Document) {
-    let (framing, words_of) = (&input.answer.framing, input.context.words);
-    if framing.folds.is_empty() {
-        return;
+/// Cutting data of a roof as tables, those without rows left out: for the sheet and for the terminal.
+#[must_use]
+pub fn tables(roof: &Roof, framing: &Framing, say: Words) -> Vec<CuttingTable> {
+    let folds = "Hips and valleys".to_owned();
+    let all = [
+        (
+            "Common rafters".to_owned(),
+            commons(roof, framing, say),
+            "Plumb and level cuts here and below: from square across the piece.",
+        ),
+        (folds, pieces(framing, say), ""),
+        (
+            "Hips and valleys, side by side".to_owned(),
+            sides(framing, say),
+            "To the eave: in plan. Side cut: from the piece's length, on its unbacked top. Drop: for each 100 mm (1\") of the \
+             piece's thickness, instead of backing; where the sides differ the larger one clears both. Jack: from its length, on its top. Boards: between the \
+             eave and the cut across boards laid along it; their edges over the fold are bevelled by the backing.",
+        ),
+        jacks(framing, say),
+        ("Metal over folds is bent to".to_owned(), bends(framing), ""),
+    ];
+    let table = |(heading, table, remark)| CuttingTable { heading, table, remark };
+    all.into_iter().map(table).filter(|table| !table.table.rows.is_empty()).collect()
+}
+
+fn commons(roof: &Roof, framing: &Framing, say: Words) -> Table {
+    let mut table = Table::new(&[
+        ("face", Align::Left),
+        ("run", Align::Right),
+        ("rise", Align::Right),
+        ("length", Align::Right),
+        ("plumb cut", Align::Right),
+        ("level cut", Align::Right),
+    ]);
+    for rafter in &framing.commons {
+        let pitch = rafter.pitch.radians();
+        let cells = vec![
+            say.fine(rafter.run.0),
+            say.fine(rafter.rise),
+            say.fine(rafter.length.0),
+            words::degrees(pitch),
+            words::degrees(FRAC_PI_2 - pitch),
+        ];
+        table.merge(&roof.faces[rafter.face.index()].name, cells);
     }
-    document.heading(2, "Hips and valleys");
+    table
+}
+
+fn named(fold: &Fold) -> String {
+    format!("{} {} / {}", edge_word(fold.kind), fold.faces[0], fold.faces[1])
+}
+
+/// Lengths and cuts of the pieces themselves, those cut alike in one row.
+fn pieces(framing: &Framing, say: Words) -> Table {
     let mut table = Table::new(&[
         ("what", Align::Left),
+        ("run", Align::Right),
+        ("rise", Align::Right),
         ("length", Align::Right),
-        ("plumb", Align::Right),
-        ("side cuts", Align::Right),
+        ("plumb cut", Align::Right),
+        ("level cut", Align::Right),
+        ("slopes meet at", Align::Right),
+    ]);
+    for fold in &framing.folds {
+        let pitch = fold.corner.plumb_cut();
+        let cells = vec![
+            say.fine(fold.run.0),
+            say.fine(fold.rise),
+            say.fine(fold.length.0),
+            words::degrees(pitch),
+            words::degrees(FRAC_PI_2 - pitch),
+            words::degrees(fold.dihedral),
+        ];
+        table.merge(&named(fold), cells);
+    }
+    table
+}
+
+/// Angles of each side of a fold: what differs where the pitches do.
+fn sides(framing: &Framing, say: Words) -> Table {
+    // A drop for so much of the piece's thickness, as the remark says.
+    let thick = if say.imperial { 0.0254 } else { 0.1 };
+    let mut table = Table::new(&[
+        ("face, at", Align::Left),
+        ("to the eave", Align::Right),
+        ("side cut", Align::Right),
         ("backing", Align::Right),
+        ("or drop", Align::Right),
+        ("jack side cut", Align::Right),
         ("boards", Align::Right),
     ]);
     for fold in &framing.folds {
-        let pair = |value: [f64; 2]| {
-            let [a, b] = value.map(words::degrees);
-            if a == b { a } else { format!("{} / {b}", a.trim_end_matches('°')) }
-        };
-        let sides = fold.corner.sides;
-        table.row([
-            format!("{} {} / {}", edge_word(fold.kind), fold.faces[0], fold.faces[1]),
-            words_of.fine(fold.length.0),
-            words::degrees(fold.corner.pitch),
-            pair(sides.map(|side| side.fold_side_cut)),
-            pair(sides.map(|side| side.backing)),
-            pair(sides.map(|side| side.sheathing)),
-        ]);
+        for (index, side) in fold.corner.sides.iter().enumerate() {
+            let drop = side.drop_per_thickness * thick;
+            let cells = vec![
+                words::degrees(side.plan_angle),
+                words::degrees(side.fold_side_cut),
+                words::degrees(side.backing),
+                if say.imperial { format!("{:.2}\"", drop / 0.0254) } else { format!("{:.1} mm", drop * 1000.0) },
+                words::degrees(side.jack_side_cut),
+                words::degrees(side.sheathing),
+            ];
+            table.merge(&side_name(fold, index), cells);
+        }
     }
-    document.table(table);
-    document.text(
-        "Two angles belong to the two faces named. Side cuts: from the piece's length, on its unbacked top. Boards: between \
-         the eave and the cut across boards laid along it.",
-    );
-    for group in cut::groups(&framing.folds) {
-        use crate::drawing::Figure;
-        let caption = group.title();
-        document.figure(inset(&group, input.context, input.room(0.55), Key::Without), super::what::sentence(&caption));
+    if let ([row], [first, rest @ ..]) = (&mut table.rows[..], &framing.folds[..]) {
+        let alike = rest.iter().all(|fold| fold.kind == first.kind);
+        row[0] = if alike { format!("every {}", edge_word(first.kind)) } else { "every hip and valley".to_owned() };
     }
+    table
 }
 
-fn jacks(input: &SheetInput<'_>, document: &mut Document) {
-    let (framing, words_of) = (&input.answer.framing, input.context.words);
-    // Of the spacings worked out, the one in the job's own units.
-    let index = usize::from(words_of.imperial);
+/// "store/A at the hip to store/B".
+fn side_name(fold: &Fold, index: usize) -> String {
+    format!("{} at the {} to {}", fold.faces[index], edge_word(fold.kind), fold.faces[1 - index])
+}
+
+/// Jacks at the spacing of the job's own units, of those worked out.
+fn jacks(framing: &Framing, say: Words) -> (String, Table, &'static str) {
+    let index = usize::from(say.imperial);
     let mut table = Table::new(&[
-        ("along", Align::Left),
-        ("side", Align::Left),
+        ("face, at", Align::Left),
         ("difference", Align::Right),
         ("lengths, from the short end", Align::Left),
     ]);
-    let mut spacing = None;
+    let mut spacing = 0.0;
     for fold in &framing.folds {
         let Some(set) = fold.jacks.get(index).or(fold.jacks.first()) else { continue };
-        spacing = Some(set.spacing.0);
+        spacing = set.spacing.0;
         for side in 0..2 {
             if set.jacks[side].is_empty() {
                 continue;
             }
             let mut lengths: Vec<f64> = set.jacks[side].iter().map(|jack| jack.length.0).collect();
             lengths.sort_by(f64::total_cmp);
-            let said: Vec<String> = lengths.iter().map(|length| words_of.fine(*length)).collect();
-            table.row([
-                format!("{} {} / {}", edge_word(fold.kind), fold.faces[0], fold.faces[1]),
-                fold.faces[side].clone(),
-                words_of.fine(set.difference[side].0),
-                said.join(", ").replace(" mm,", ","),
-            ]);
+            let said: Vec<String> = lengths.iter().map(|length| say.fine(*length)).collect();
+            let cells = vec![say.fine(set.difference[side].0), said.join(", ").replace(" mm,", ",")];
+            table.merge(&side_name(fold, side), cells);
         }
     }
-    if let Some(spacing) = spacing.filter(|_| !table.rows.is_empty()) {
-        document.heading(2, format!("Jacks at {}", words_of.fine(spacing)));
-        document.table(table);
-    }
+    (format!("Jacks at {}", say.fine(spacing)), table, "Set out along the eave from the hip's foot or the valley's.")
 }
 
-fn bends(input: &SheetInput<'_>, document: &mut Document) {
-    let framing = &input.answer.framing;
+fn bends(framing: &Framing) -> Table {
     let mut rows: Vec<(String, String, usize)> = Vec::new();
     for bend in &framing.bends {
-        let entry = (edge_word(bend.kind).to_owned(), words::degrees(bend.dihedral), words::degrees(bend.from_flat()));
-        let said = format!("{}, {} from flat", entry.1, entry.2);
-        match rows.iter_mut().find(|row| row.0 == entry.0 && row.1 == said) {
+        let kind = edge_word(bend.kind).to_owned();
+        let said = format!("{}, {} from flat", words::degrees(bend.dihedral), words::degrees(bend.from_flat()));
+        match rows.iter_mut().find(|row| row.0 == kind && row.1 == said) {
             Some(row) => row.2 += 1,
-            None => rows.push((entry.0, said, 1)),
+            None => rows.push((kind, said, 1)),
         }
     }
-    if rows.is_empty() {
-        return;
-    }
-    document.heading(2, "Metal over folds is bent to");
     let mut table =
         Table::new(&[("edge", Align::Left), ("angle between the slopes", Align::Left), ("how many", Align::Right)]);
     for (kind, angle, count) in rows {
         table.row([kind, angle, count.to_string()]);
     }
-    document.table(table);
+    table
 }
+
+/// The sheet's part on cutting.
+pub(super) fn cut_list(input: &SheetInput<'_>, document: &mut Document) {
+    let (framing, roof, say) = (&input.answer.framing, &input.answer.roof, input.context.words);
+    document.heading(1, "What to cut");
+    document.caution(
+        "Lengths are of theoretical lines. Half the hip's thickness comes off jacks, half the ridge board off commons; seat, \
+         height above the plate and tail are yours to add. Sizes of timber, and any change to what carries the roof, are \
+         for a structural engineer.",
+    );
+    for CuttingTable { heading, table, remark } in tables(roof, framing, say) {
+        document.heading(2, heading);
+        document.table(table);
+        if !remark.is_empty() {
+            document.text(remark);
+        }
+    }
+    let cuts = cut::groups(&framing.folds);
+    let figures: Vec<&dyn Figure> = cuts.iter().map(|cut| cut as &dyn Figure).collect();
+    let captions: Vec<String> = cuts.iter().map(|cut| sentence(&cut.title())).collect();
+    // Half a page for every two of them.
+    let most = figures.len().div_ceil(2) as f64 * 0.5;
+    side_by_side(input, document, "Hips and valleys, drawn", &figures, &captions, most);
+    if !cuts.is_empty() {
+        document.text(cut::REMARK);
+    }
+    deck(input, document);
+    shapes(input, document);
+}
+
+/// Figures in rows at one scale, with a bar for all of them, on about so many pages at most.
+fn side_by_side(
+    input: &SheetInput<'_>,
+    document: &mut Document,
+    heading: &str,
+    figures: &[&dyn Figure],
+    captions: &[String],
+    most: f64,
+) {
+    let Some(abreast) = figure::abreast(figures, input.context, input.room(1.0), CAPTION, most) else { return };
+    if abreast.drawings.is_empty() {
+        return;
+    }
+    document.heading(2, heading);
+    document.figure(Some(frame::scale_strip(input.context, abreast.scale)), "");
+    let caption = |(index, drawing): (usize, Drawing)| (drawing, captions[index].clone());
+    document.figures(abreast.drawings.into_iter().map(caption).collect());
+}
+
+fn deck(input: &SheetInput<'_>, document: &mut Document) {
+    let (cuts, say) = (&input.take_off.deck_cuts, input.context.words);
+    let (Some(longest), Some(shortest)) = (cuts.first(), cuts.last()) else { return };
+    document.heading(2, "Deck boards and sheets");
+    let short = |length: f64| say.fine(length).trim_end_matches(" mm").to_owned();
+    let unit = if say.imperial { "" } else { " mm" };
+    // Raking edges make nearly every row another length: those are cut in place, and only the full sheet lists them.
+    let told: Vec<_> = cuts.iter().filter(|deck| input.full || cuts.len() <= FEW_LENGTHS || deck.count > 1).collect();
+    let said: Vec<String> = told.iter().map(|deck| format!("{} of {}", deck.count, short(deck.length))).collect();
+    if !said.is_empty() {
+        document.text(format!("How many of which length: {}{unit}.", said.join(", ")));
+    }
+    if told.len() < cuts.len() {
+        document.text(format!(
+            "{} more of as many lengths between {} and {}: mark them in place, row by row.",
+            cuts.len() - told.len(),
+            say.fine(shortest.length),
+            say.fine(longest.length)
+        ));
+    }
+}
+
+/// Up to so many lengths are listed.
+const FEW_LENGTHS: usize = 16;
+
+/// Faces in true shape, side by side at one scale.
+fn shapes(input: &SheetInput<'_>, document: &mut Document) {
+    let roof = &input.answer.roof;
+    let mut shapes = Vec::new();
+    for (id, alike) in face::groups(roof, &input.answer.openings) {
+        let layout = input.take_off.layouts.iter().find(|layout| layout.face == id);
+        let laid = match (layout, &input.job.covering.card.covering) {
+            (Some(layout), CoveringKind::Strip(_) | CoveringKind::Unit(_)) => face::Laid::Courses(layout),
+            _ => face::Laid::Bare,
+        };
+        shapes.extend(face::FaceShape::new(roof, id, &input.answer.openings, laid, &alike, input.context.words));
+    }
+    let figures: Vec<&dyn Figure> = shapes.iter().map(|shape| shape as &dyn Figure).collect();
+    let caption = |shape: &face::FaceShape<'_>| {
+        let remarks = shape.furniture().remarks.join(" ");
+        format!("{} {remarks}", sentence(&shape.title())).trim_end().to_owned()
+    };
+    let captions: Vec<String> = shapes.iter().map(caption).collect();
+    // Four of them to a page, if need be at a smaller scale.
+    let most = figures.len().div_ceil(4) as f64;
+    side_by_side(input, document, "Faces in true shape", &figures, &captions, most);
+}
+
+/// Room for two lines beneath a figure, millimetres.
+const CAPTION: f64 = 12.0;

@@ -3,12 +3,12 @@
 use super::SheetInput;
 use super::what::sentence;
 use crate::drawing::document::{Align, Block, Document, Table};
-use crate::drawing::figure::Key;
 use crate::drawing::{edge_word, face, rows, words};
 use crate::roof::EdgeKind;
 use crate::takeoff::card::{CoveringKind, Strip};
 use crate::takeoff::layout::{FaceLayout, Hand};
 use crate::takeoff::model::ValleyMethod;
+use crate::takeoff::underlay::head_lap;
 
 fn has(input: &SheetInput<'_>, kind: EdgeKind) -> bool {
     input.answer.roof.edges.iter().any(|edge| edge.kind == kind)
@@ -31,21 +31,21 @@ pub(super) fn laying(input: &SheetInput<'_>, document: &mut Document) {
             );
         }
         document.text(format!(
-            "{} of {} in {}, {:.0} kg, {:.1} m³ loose in a skip. Strip only what is dried in the same day; renew old \
+            "{} of {} in {}, {}, {:.1} m³ loose in a skip. Strip only what is dried in the same day; renew old \
              flashings and {} of deck.",
             input.context.words.area(old.area),
             old.kind,
             if old.layers == 1 { "one layer".to_owned() } else { format!("{} layers", old.layers) },
-            old.weight,
+            input.context.words.weight(old.weight),
             old.skip_volume,
             input.context.words.area(old.deck_to_renew)
         ));
     }
     let steps = steps(input);
     document.blocks.push(Block::Steps(steps));
+    underlay_rows(input, document);
     chalk_lines(input, document);
     caps(input, document);
-    plans(input, document);
 }
 
 /// The steps in the order of work.
@@ -57,10 +57,11 @@ fn steps(input: &SheetInput<'_>) -> Vec<String> {
     let mut steps = Vec::new();
     if let Some(deck) = &card.deck {
         steps.push(format!(
-            "Deck {} thick on bearers {} apart, joints on bearers and staggered, a gap of 3 mm at sheet edges. It is \
+            "Deck {} thick on bearers {} apart, joints on bearers and staggered, a gap of {} at sheet edges. It is \
              sound, dry and flat before anything goes on it.",
             say.fine(deck.thickness),
-            say.fine(deck.spacing)
+            say.fine(deck.spacing),
+            say.fine(0.003)
         ));
     }
     if has(input, EdgeKind::Eave) {
@@ -78,7 +79,7 @@ fn steps(input: &SheetInput<'_>) -> Vec<String> {
     if let Some(underlay) = &card.underlay {
         let mut laps: Vec<String> = Vec::new();
         for (_, face) in roof.roof_faces() {
-            let (lap, doubled) = rows::lap(underlay, face.plane.pitch());
+            let (lap, doubled) = head_lap(underlay, face.plane.pitch());
             let double = if doubled { ", two layers" } else { "" };
             let said = format!("{} at {}{double}", say.fine(lap), words::degrees(face.plane.pitch()));
             if !laps.contains(&said) {
@@ -114,9 +115,8 @@ fn steps(input: &SheetInput<'_>) -> Vec<String> {
     }
     if !input.answer.openings.is_empty() {
         steps.push(
-            "Openings: apron below, a step piece with every course at the sides, back piece above; courses above take up \
-             the grid again. A chimney wider than 760 mm across the slope gets a saddle."
-                .to_owned(),
+            format!("Openings: apron below, a step piece with every course at the sides, back piece above; courses above take up \
+             the grid again. A chimney wider than {} across the slope gets a saddle.", say.fine(0.76)),
         );
     }
     if !input.take_off.caps.is_empty() {
@@ -161,30 +161,17 @@ fn strip_steps(input: &SheetInput<'_>, strip: &Strip, steps: &mut Vec<String>) {
         let fitting = rules.filter(|rule| rule.exposure.is_none_or(|wanted| wanted == exposure));
         if let Some(rule) = fitting.max_by(|a, b| a.per_piece.total_cmp(&b.per_piece)) {
             steps.push(format!(
-                "Nails: {:.0} a strip in a line just above the cutouts and below the seal, the outer ones 25 mm from the \
+                "Nails: {:.0} a strip in a line just above the cutouts and below the seal, the outer ones {} from the \
                  ends; at least {} in a cut piece, {} in a cap. Heads flush: neither proud nor cutting in.",
-                rule.per_piece, nails.least, nails.per_cap
+                rule.per_piece,
+                say.fine(0.025),
+                nails.least,
+                nails.per_cap
             ));
         }
     }
     if has(input, EdgeKind::Valley) {
-        steps.push(
-            match input.job.covering.laying.valley {
-                ValleyMethod::Open => {
-                    "Open valley: trim both sides 75 mm clear of the centre at its top, 5 mm more for every metre down; bed \
-                     the cut edges, no nail within 150 mm of the centre."
-                }
-                ValleyMethod::Closed => {
-                    "Closed valley: the flatter side first, through to 300 mm past the centre; the other cut 50 mm short of \
-                     it, corners clipped, bedded. No nail within 150 mm of the centre, no joint within 300 mm."
-                }
-                ValleyMethod::Woven => {
-                    "Woven valley: both sides run through by turns, pressed well into the valley. No nail within 150 mm of \
-                     the centre."
-                }
-            }
-            .to_owned(),
-        );
+        steps.push(valley_step(input.job.covering.laying.valley, say));
     }
     if let Some(limit) = strip.bend_above {
         steps.push(format!(
@@ -195,6 +182,29 @@ fn strip_steps(input: &SheetInput<'_>, strip: &Strip, steps: &mut Vec<String>) {
         if strip.peel { "Peel the film off the back of every strip." } else { "The film on the back stays on." }
             .to_owned(),
     );
+}
+
+fn valley_step(method: ValleyMethod, say: words::Words) -> String {
+    match method {
+        ValleyMethod::Open => format!(
+            "Open valley: trim both sides {} clear of the centre at its top, {} more for every metre down; bed the cut edges, \
+             no nail within {} of the centre.",
+            say.fine(0.075),
+            say.fine(0.005),
+            say.fine(0.150)
+        ),
+        ValleyMethod::Closed => format!(
+            "Closed valley: the flatter side first, through to {far} past the centre; the other cut {} short of it, corners \
+             clipped, bedded. No nail within {} of the centre, no joint within {far}.",
+            say.fine(0.050),
+            say.fine(0.150),
+            far = say.fine(0.300)
+        ),
+        ValleyMethod::Woven => format!(
+            "Woven valley: both sides run through by turns, pressed well into the valley. No nail within {} of the centre.",
+            say.fine(0.150)
+        ),
+    }
 }
 
 /// Heights of the butt lines up the slope, to snap lines by.
@@ -218,10 +228,7 @@ fn chalk_lines(input: &SheetInput<'_>, document: &mut Document) {
             if layout.hand == Hand::Left { "left" } else { "right" }.to_owned(),
             lines_of(layout, say),
         ];
-        match table.rows.iter_mut().find(|row| row[1..] == cells) {
-            Some(row) => row[0] = format!("{}, {names}", row[0]),
-            None => table.row(std::iter::once(names).chain(cells)),
-        }
+        table.merge(&names, cells.to_vec());
     }
     if !table.rows.is_empty() {
         document.heading(2, "Chalk lines");
@@ -248,13 +255,7 @@ fn caps(input: &SheetInput<'_>, document: &mut Document) {
         return;
     }
     document.heading(2, "Caps");
-    let mut table = Table::new(&[
-        ("line", Align::Left),
-        ("length", Align::Right),
-        ("caps", Align::Right),
-        ("start", Align::Left),
-        ("because", Align::Left),
-    ]);
+    let mut alike: Vec<([String; 5], usize)> = Vec::new();
     for run in runs {
         let along = run.to - run.from;
         let start = if along.z.abs() > 0.01 * along.norm() && along.z > 0.0 {
@@ -263,37 +264,49 @@ fn caps(input: &SheetInput<'_>, document: &mut Document) {
             let back = -along.xy();
             format!("at the {} end", words::compass(input.context.north + back.x.atan2(back.y)))
         };
-        table.row([
-            edge_word(run.kind).to_owned(),
-            input.context.words.length(run.length),
-            run.caps.to_string(),
-            start,
-            run.why.to_owned(),
-        ]);
+        let length = input.context.words.length(run.length);
+        let cells = [edge_word(run.kind).to_owned(), length, run.caps.to_string(), start, run.why.to_owned()];
+        match alike.iter_mut().find(|(other, _)| *other == cells) {
+            Some((_, count)) => *count += 1,
+            None => alike.push((cells, 1)),
+        }
+    }
+    let mut table = Table::new(&[
+        ("line", Align::Left),
+        ("how many", Align::Right),
+        ("length", Align::Right),
+        ("caps each", Align::Right),
+        ("start", Align::Left),
+        ("because", Align::Left),
+    ]);
+    for ([line, length, caps, start, why], count) in alike {
+        table.row([line, count.to_string(), length, caps, start, why]);
     }
     document.table(table);
 }
 
-/// Underlay and deck plans of each shape.
-fn plans(input: &SheetInput<'_>, document: &mut Document) {
-    let (roof, card, say) = (&input.answer.roof, &input.job.covering.card, input.context.words);
-    let Some(underlay) = &card.underlay else { return };
-    document.heading(2, "Underlay, row by row");
-    for (id, alike) in face::groups(roof, &input.answer.openings) {
-        let Some(bare) = face::FaceShape::new(roof, id, &input.answer.openings, face::Laid::Bare, &alike) else {
-            continue;
-        };
-        let Some(ring) = bare.rings().first() else { continue };
-        let plan = rows::underlay(roof, &roof.faces[id.index()], ring, underlay, say);
-        let laid = face::Laid::Rows { what: "underlay", rows: &plan.rows, ends: &plan.ends, remark: &plan.remark };
-        if let Some(shape) = face::FaceShape::new(roof, id, &input.answer.openings, laid, &alike) {
-            use crate::drawing::Figure;
-            let caption = shape.title();
-            document.figure(
-                crate::drawing::figure::inset(&shape, input.context, input.room(0.36), Key::Without),
-                sentence(&caption),
-            );
-        }
+/// Where the rows of underlay begin, to snap lines by.
+fn underlay_rows(input: &SheetInput<'_>, document: &mut Document) {
+    let (roof, say) = (&input.answer.roof, input.context.words);
+    let mut table = Table::new(&[
+        ("face", Align::Left),
+        ("rows", Align::Right),
+        ("pieces", Align::Right),
+        ("lower edges up the slope from the deck's edge", Align::Left),
+    ]);
+    let shapes = face::groups(roof, &input.answer.openings);
+    for (plan, alike) in rows::groups(roof, &shapes, &input.take_off.underlay_plans) {
+        let names = std::iter::once(roof.faces[plan.face.index()].name.clone()).chain(alike).collect::<Vec<_>>();
+        let heights: Vec<String> =
+            plan.rows().iter().map(|v| say.fine(v.max(0.0)).trim_end_matches(" mm").to_owned()).collect();
+        let unit = if say.imperial { "" } else { " mm" };
+        let counts = [heights.len().to_string(), plan.pieces.len().to_string()];
+        let [rows, pieces] = counts;
+        table.merge(&names.join(", "), vec![rows, pieces, format!("{}{unit}", heights.join(", "))]);
+    }
+    if !table.rows.is_empty() {
+        document.heading(2, "Underlay, row by row");
+        document.table(table);
     }
 }
 
@@ -304,7 +317,6 @@ pub(super) fn mind(input: &SheetInput<'_>, document: &mut Document) {
         .take_off
         .notes
         .iter()
-        .chain(&input.answer.framing.notes)
         .map(|note| {
             let faces = if note.faces.is_empty() { String::new() } else { format!(" ({})", note.faces.join(", ")) };
             let said = sentence(&note.message);
@@ -316,7 +328,10 @@ pub(super) fn mind(input: &SheetInput<'_>, document: &mut Document) {
         "In the heat a warm slope marks under the foot: work the shaded one. In the cold seals need adhesive by hand."
             .to_owned(),
     );
-    points.push("Adhesive in dabs of 25 mm: too much makes blisters. Edges exposed to wind get extra.".to_owned());
+    points.push(format!(
+        "Adhesive in dabs of {}: too much makes blisters. Edges exposed to wind get extra.",
+        input.context.words.fine(0.025)
+    ));
     document.list(points);
 }
 

@@ -6,8 +6,10 @@ mod cutting;
 mod field;
 mod laying;
 mod order;
+mod views;
 mod what;
 
+pub use cutting::{CuttingTable, tables as cutting_tables};
 pub use field::{Shape, field_sheet};
 
 use super::Context;
@@ -45,6 +47,8 @@ pub struct SheetInput<'a> {
     pub context: &'a Context,
     /// For whom.
     pub audience: Audience,
+    /// Every drawing of the roof, not only those that are needed to order, cut and lay.
+    pub full: bool,
 }
 
 impl SheetInput<'_> {
@@ -92,12 +96,14 @@ pub fn job_sheet(input: &SheetInput<'_>) -> Document {
     what::what_it_is(input, &mut document);
     let body = Body::of(&input.answer.roof, 0.0);
     let view = super::elevation::Isometric::new(&input.answer.roof, &body, input.context);
-    document.heading(1, "The roof");
-    document.figure(inset(&view, input.context, input.room(0.40), Key::With), "Picture");
+    document.figure(inset(&view, input.context, input.room(what::left_over(input)), Key::With), "Picture");
+    document.heading(1, "Plan");
     let extras = input.extras();
     let plan = Plan { roof: &input.answer.roof, extras: &extras };
     document.figure(inset(&plan, input.context, input.room(0.95), Key::With), "Roof plan");
-    what::faces(input, &mut document);
+    if input.full {
+        views::views(input, &body, &mut document);
+    }
     match input.audience {
         Audience::Own => {
             what::how_sure(input, &mut document);
@@ -105,6 +111,10 @@ pub fn job_sheet(input: &SheetInput<'_>) -> Document {
             cutting::cut_list(input, &mut document);
             laying::laying(input, &mut document);
             laying::mind(input, &mut document);
+            if input.full {
+                views::rows(input, &mut document);
+                views::net(input, &body, &mut document);
+            }
         }
         Audience::Client => {
             order::offer(input, &mut document);

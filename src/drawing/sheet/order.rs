@@ -2,12 +2,15 @@
 
 use super::{SheetInput, what};
 use crate::drawing::document::{Align, Document, Table};
+use crate::drawing::words::Words;
 use crate::takeoff::answer::{Line, Stage};
 use crate::takeoff::offer::{Offer, OfferLine};
 
-/// A quantity with its unit: pieces whole, measures with one decimal.
-fn quantity(value: f64, unit: &str) -> String {
+/// A quantity with its unit: pieces whole, measures with one decimal or in the units of the job.
+fn quantity(value: f64, unit: &str, say: Words) -> String {
     match unit {
+        "m" if say.imperial => say.length(value),
+        "m²" if say.imperial => say.area(value),
         "piece" | "tube" => format!("{value:.0} {}", if value == 1.0 { unit.to_owned() } else { format!("{unit}s") }),
         _ => format!("{value:.1} {unit}"),
     }
@@ -27,20 +30,21 @@ pub(super) fn order(input: &SheetInput<'_>, document: &mut Document) {
     );
     let has_costs = take_off.lines.iter().any(|line| line.cost.is_some());
     let currency = input.job.covering.prices.currency.as_deref();
+    let mut heads = vec![("what", Align::Left), ("laid", Align::Right), ("order", Align::Right), ("of", Align::Left)];
+    if has_costs {
+        heads.push(("cost", Align::Right));
+    }
+    let mut table = Table::new(&heads);
     for stage in Stage::ALL {
         let lines: Vec<&Line> = take_off.lines.iter().filter(|line| line.stage == stage).collect();
         if lines.is_empty() {
             continue;
         }
-        document.heading(2, stage.heading());
-        let mut heads =
-            vec![("what", Align::Left), ("laid", Align::Right), ("order", Align::Right), ("of", Align::Left)];
-        if has_costs {
-            heads.push(("cost", Align::Right));
-        }
-        let mut table = Table::new(&heads);
+        table.section(stage.heading());
         for line in lines {
-            let laid = line.quantity.map_or_else(|| "see card".to_owned(), |value| quantity(value, line.unit));
+            let laid = line
+                .quantity
+                .map_or_else(|| "see card".to_owned(), |value| quantity(value, line.unit, input.context.words));
             let packs = match (line.packs, line.packs_range) {
                 (Some(packs), Some([_, high])) if high > packs => format!("{packs} to {high}"),
                 (Some(packs), _) => packs.to_string(),
@@ -56,14 +60,13 @@ pub(super) fn order(input: &SheetInput<'_>, document: &mut Document) {
             }
             table.row(row);
         }
-        document.table(table);
     }
+    document.table(table);
     if take_off.weight() > 0.0 {
         document.text(format!(
-            "Weight in all {:.0} kg, of which {:.0} kg come to lie on the deck. Spread packs along the ridge, never in one \
-             place.",
-            take_off.weight(),
-            take_off.weight_on_deck()
+            "Weight in all {}, of which {} come to lie on the deck. Spread packs along the ridge, never in one place.",
+            input.context.words.weight(take_off.weight()),
+            input.context.words.weight(take_off.weight_on_deck())
         ));
     }
     if let Some(cost) = take_off.cost() {
@@ -75,14 +78,14 @@ pub(super) fn order(input: &SheetInput<'_>, document: &mut Document) {
     }
 }
 
-fn sums(document: &mut Document, heading: &str, lines: &[OfferLine]) {
+fn sums(document: &mut Document, heading: &str, lines: &[OfferLine], say: Words) {
     if lines.is_empty() {
         return;
     }
     document.heading(2, heading);
     let mut table = Table::new(&[("what", Align::Left), ("how much", Align::Right)]);
     for line in lines {
-        table.row([line.what.clone(), quantity(line.quantity, line.unit)]);
+        table.row([line.what.clone(), quantity(line.quantity, line.unit, say)]);
     }
     document.table(table);
 }
@@ -93,7 +96,7 @@ pub(super) fn offer(input: &SheetInput<'_>, document: &mut Document) {
     let mut table = Table::new(&[("what", Align::Left), ("how much", Align::Right)]);
     for line in &input.take_off.lines {
         if let Some(value) = line.quantity {
-            table.row([line.what.clone(), quantity(value, line.unit)]);
+            table.row([line.what.clone(), quantity(value, line.unit, input.context.words)]);
         }
     }
     document.table(table);
@@ -102,7 +105,7 @@ pub(super) fn offer(input: &SheetInput<'_>, document: &mut Document) {
         return;
     };
     document.heading(1, "Offer");
-    sums(document, "Work", work);
+    sums(document, "Work", work, input.context.words);
     let currency = currency.as_deref();
     let mut table = Table::new(&[("", Align::Left), ("sum", Align::Right)]);
     // What the material costs to buy, and the margin on it, are the roofer's business.

@@ -47,20 +47,33 @@ pub(super) fn what_it_is(input: &SheetInput<'_>, document: &mut Document) {
     for (kind, (number, length)) in by_kind {
         table.row([edge_word(kind).to_owned(), number.to_string(), words.length(length)]);
     }
-    document.table(table);
+    let mut edges = Document::default();
+    edges.table(table);
+    let mut walls = roof.faces.iter().filter(|face| face.kind == FaceKind::Wall).map(|face| roof.area(face).0);
+    if let Some(first) = walls.next() {
+        let walls = words.area(first + walls.sum::<f64>());
+        edges.text(format!("Gables, cheeks and other plumb parts above the outline: {walls}."));
+    }
+    document.columns([face_table(input), edges]);
+}
+
+/// Which share of a page's height the tables above leave for the picture, about: it ought to stand on the first page.
+pub(super) fn left_over(input: &SheetInput<'_>) -> f64 {
+    // A page of 250 mm holds title and opening lines in 50, and a row of the table in 6.
+    let rows = input.answer.roof.roof_faces().count() + 2;
+    ((200.0 - 6.1 * rows as f64 - 15.0) / 250.0).clamp(0.35, 0.62)
 }
 
 /// The faces with their areas, pitches and the way they look.
-pub(super) fn faces(input: &SheetInput<'_>, document: &mut Document) {
+fn face_table(input: &SheetInput<'_>) -> Document {
     let (roof, answer, words_of) = (&input.answer.roof, input.answer, input.context.words);
-    document.heading(2, "Faces");
-    let mut table = Table::new(&[
-        ("face", Align::Left),
-        ("area", Align::Right),
-        ("pitch", Align::Right),
-        ("looks to the", Align::Left),
-        ("openings", Align::Right),
-    ]);
+    let mut document = Document::default();
+    let mut heads =
+        vec![("face", Align::Left), ("area", Align::Right), ("pitch", Align::Right), ("looks to the", Align::Left)];
+    if !answer.openings.is_empty() {
+        heads.push(("openings", Align::Right));
+    }
+    let mut table = Table::new(&heads);
     let mut total = 0.0;
     for (id, face) in roof.roof_faces() {
         let area = roof.area(face).0;
@@ -86,10 +99,7 @@ pub(super) fn faces(input: &SheetInput<'_>, document: &mut Document) {
     table.row(["all".to_owned(), words_of.area_pm(total, answer.spread.total_area)]);
     table.total = true;
     document.table(table);
-    let walls: f64 = roof.faces.iter().filter(|f| f.kind == FaceKind::Wall).map(|f| roof.area(f).0).sum();
-    if walls > 0.0 {
-        document.text(format!("Gables, cheeks and other plumb parts above the outline: {}.", words_of.area(walls)));
-    }
+    document
 }
 
 /// What was measured, what was computed from it, what to check on site.
@@ -171,7 +181,9 @@ pub(super) fn how_sure(input: &SheetInput<'_>, document: &mut Document) {
 }
 
 fn notes(input: &SheetInput<'_>, document: &mut Document) {
-    let notes: Vec<String> = input.answer.notes.iter().map(|note| sentence(&note.message)).collect();
+    // What is said of cutting stands where it is cut.
+    let told = input.answer.notes.iter().filter(|note| note.code != "framing-geometry-only");
+    let notes: Vec<String> = told.map(|note| sentence(&note.message)).collect();
     if !notes.is_empty() {
         document.heading(2, "Noted while solving");
         document.list(notes);
