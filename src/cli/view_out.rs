@@ -51,7 +51,8 @@ pub fn write(
     if let Some(format) = format {
         go(2, 4, "drawing the sheet")?;
         let audience = Audience::Own;
-        let input = SheetInput { job: &job, answer: &answer, take_off: &take_off, context: &context, audience };
+        let input =
+            SheetInput { job: &job, answer: &answer, take_off: &take_off, context: &context, audience, full: false };
         let bytes = sheet::sheet(&input, format).map_err(|error| error.to_string())?;
         go(3, 4, "writing")?;
         output::write_file(to, &bytes).map_err(|error| error.to_string())?;
