@@ -17,7 +17,7 @@ use eavewright::framing;
 use eavewright::input;
 use eavewright::job::Job;
 use eavewright::job::answer::{Answer, Spread};
-use eavewright::roof::{EdgeKind, Roof};
+use eavewright::roof::{EdgeKind, Roof, drainage};
 use eavewright::survey::report::{Report, Suspect};
 use eavewright::takeoff::answer::TakeOff;
 use eavewright::takeoff::{TakeoffInput, take_off};
@@ -59,8 +59,10 @@ fn answer(job: &Job, roof: &Roof) -> (Answer, TakeOff) {
         corners: Vec::new(),
         drainage: eavewright::roof::drainage::drain(roof),
         roof: roof.clone(),
+        corners: Vec::new(),
         openings: Vec::new(),
         moves: Vec::new(),
+        drainage: drainage::drain(roof),
         framing: framing::cutting_data(roof),
         survey,
         spread: Spread { face_area: vec![Some(0.08); count], total_area: Some(0.16), ..Spread::default() },
