@@ -181,7 +181,7 @@ impl FoldCut<'_> {
         canvas.paper_line(Pen::Mark, left, tip);
         canvas.paper_line(Pen::Mark, right, tip);
         canvas.paper_line(Pen::Trace, tail, tip);
-        scheme_words(canvas, middle, self.side_words());
+        scheme_words(canvas, middle, &self.side_words());
     }
 
     /// The piece seen along its length: bevels of the top on both sides; not to scale.
@@ -198,7 +198,7 @@ impl FoldCut<'_> {
         canvas.paper_line(Pen::Mark, left, top);
         canvas.paper_line(Pen::Mark, right, top);
         canvas.paper_line(Pen::Trace, top - Vector2::new(HALF, 0.0), top + Vector2::new(HALF, 0.0));
-        scheme_words(canvas, middle, self.backing_words());
+        scheme_words(canvas, middle, &self.backing_words());
     }
 
     fn side_words(&self) -> [Text; 3] {
@@ -228,7 +228,7 @@ fn scheme_lines(head: &str, said: [String; 2]) -> [Text; 3] {
     [Text::new(Point2::origin(), head).height(MEDIUM).bold(), a, b]
 }
 
-fn scheme_words(canvas: &mut Canvas<'_>, middle: Point2<f64>, lines: [Text; 3]) {
+fn scheme_words(canvas: &mut Canvas<'_>, middle: Point2<f64>, lines: &[Text; 3]) {
     let block = Block::new(lines.to_vec());
     let below = HALF * 1.4 + 1.5 + block.size()[1] / 2.0;
     canvas.letter(&block, middle - Vector2::new(0.0, below));

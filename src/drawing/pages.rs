@@ -288,7 +288,9 @@ impl Setter<'_> {
     fn columns(&mut self, columns: &[Vec<Block>]) {
         let height = self.columns_height(columns);
         if height > self.sheet.height - TOP - BOTTOM {
-            columns.iter().for_each(|column| self.blocks(column));
+            for column in columns {
+                self.blocks(column);
+            }
             return;
         }
         self.need(height);

@@ -132,7 +132,7 @@ impl<'a> Rows<'a> {
 
     /// Sides of what is covered that do not lie on the face's own outline.
     fn rim(&self, rings: &[Vec<Point2<f64>>]) -> Vec<(Point2<f64>, Point2<f64>)> {
-        let hair = rings.first().map_or(0.0, |ring| polygon::extent(ring)) * 1e-6;
+        let hair = rings.first().map_or(0.0, polygon::extent) * 1e-6;
         let on_outline = |place: &Point2<f64>| {
             rings.iter().any(|ring| {
                 ring.iter().enumerate().any(|(index, from)| {

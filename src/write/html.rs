@@ -77,7 +77,9 @@ fn blocks(out: &mut String, blocks_of: &[Block]) {
             Block::Figure(drawing, caption) => figure(out, drawing, caption),
             Block::Figures(figures) => {
                 out.push_str("<div class=\"figures\">\n");
-                figures.iter().for_each(|(drawing, caption)| figure(out, drawing, caption));
+                for (drawing, caption) in figures {
+                    figure(out, drawing, caption);
+                }
                 out.push_str("</div>\n");
             }
             Block::Columns(columns) => {
