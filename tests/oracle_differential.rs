@@ -176,6 +176,8 @@ struct Tally {
     agreed: usize,
     unbounded: usize,
     without_rule: usize,
+    /// Right within rounding only.
+    ties: Vec<String>,
     failed: Vec<String>,
 }
 
@@ -203,30 +205,54 @@ fn compare_case(name: &str, footprint: &Footprint, tally: &mut Tally) {
     };
     if found.is_empty() {
         tally.agreed += 1;
+    } else if roof.as_ref().is_ok_and(|roof| agrees_within_rounding(footprint, roof)) {
+        tally.ties.push(name.to_owned());
     } else {
         oracle::failures::keep(name, footprint, answer.as_ref().ok(), &found);
         tally.failed.push(format!("{name}: {}", found.join("; ")));
     }
 }
 
-/// Two exact ties of height where both answers close and are verified but differ: a gablet that turns plumb at the height
-/// at which it comes into line with a half-hip, and a side that shrinks to nothing at the height where it sets out.
-const KNOWN: [&str; 2] = ["864-uneven-breaks", "1615-tangle-levels"];
+/// Whether the roof is the simulator's for the same outline with its raised sides a nanometre higher or lower: then the
+/// outline has a tie that rounding to planes breaks, and either answer is right for what it was given.
+fn agrees_within_rounding(footprint: &Footprint, roof: &roof::Roof) -> bool {
+    let lowest = footprint.rings.iter().flat_map(|ring| &ring.sides).map(|side| side.height).fold(f64::INFINITY, f64::min);
+    [1e-9, -1e-9].into_iter().any(|by| {
+        let mut nudged = footprint.clone();
+        for side in nudged.rings.iter_mut().flat_map(|ring| &mut ring.sides).filter(|side| side.height > lowest) {
+            side.height += by;
+        }
+        simulate(&nudged).is_ok_and(|answer| oracle::compare::differences(&nudged, &answer, roof, 1e-7).is_empty())
+    })
+}
 
-#[test]
-fn kernel_agrees_with_simulator() {
+fn compare_seeds(seeds: std::ops::Range<u64>) -> Tally {
     let mut tally = Tally::default();
-    for seed in 0..2500 {
+    for seed in seeds {
         let (name, footprint) = oracle::generate::case(seed);
         compare_case(&name, &footprint, &mut tally);
     }
-    eprintln!("agreed {}, unbounded {}, no rule {}", tally.agreed, tally.unbounded, tally.without_rule);
-    let is_known = |failed: &String| KNOWN.iter().any(|known| failed.starts_with(known));
-    let (known, new): (Vec<String>, Vec<String>) = tally.failed.iter().cloned().partition(is_known);
-    assert!(new.is_empty(), "{} failed:\n{}", new.len(), new.join("\n"));
-    // Each of these must still differ: what is mended leaves the list.
-    let mended: Vec<&str> =
-        KNOWN.iter().copied().filter(|case| !known.iter().any(|failed| failed.starts_with(case))).collect();
-    assert!(mended.is_empty(), "these agree now and must leave the list: {}", mended.join(", "));
+    eprintln!(
+        "agreed {}, unbounded {}, no rule {}, ties {:?}",
+        tally.agreed, tally.unbounded, tally.without_rule, tally.ties
+    );
+    assert!(tally.failed.is_empty(), "{} failed:\n{}", tally.failed.len(), tally.failed.join("\n"));
+    tally
+}
+
+#[test]
+fn kernel_agrees_with_simulator() {
+    let tally = compare_seeds(0..2500);
+    // A side at its own height shrinks to nothing just where it sets out; its direction is no fraction of two whole
+    // numbers below 2^52, so for the kernel's planes the two heights differ in the last place.
+    assert_eq!(tally.ties, ["1615-tangle-levels"]);
     assert!(tally.agreed > 2400, "{}", tally.agreed);
+}
+
+#[test]
+#[ignore = "ten thousand more outlines"]
+fn kernel_agrees_with_simulator_on_many_more() {
+    let from: u64 = std::env::var("FROM").map_or(2500, |from| from.parse().unwrap());
+    let tally = compare_seeds(from..from + 10_000);
+    assert!(tally.agreed > 9800 && tally.ties.len() < 10, "{tally:?}");
 }

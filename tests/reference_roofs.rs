@@ -6,11 +6,29 @@
 //! (collinear, same pitch) share an area: their sums are compared. `ridge_top` is the highest point above the outline.
 #![allow(clippy::unwrap_used, clippy::expect_used)]
 
+mod oracle;
+
 use eavewright::base::units::Pitch;
 use eavewright::outline::{Footprint, Ring, Role, Side};
 use eavewright::roof::{self, FaceKind, Options, Roof};
 use nalgebra::Point2;
 use std::collections::HashMap;
+
+/// Where the library lets the steeper of two sides in one line go on.
+const STEEPER: [&str; 12] = [
+    "s001-grid-each-12",
+    "s011-grid-gables-14",
+    "s026-grid-few-20",
+    "s073-grid-each-14",
+    "s087-grid-gables-14",
+    "s107-grid-gables-18",
+    "s121-grid-each-16",
+    "s123-grid-gables-6",
+    "s177-grid-each-20",
+    "s199-grid-gables-8",
+    "s215-grid-gables-16",
+    "s222-grid-few-16",
+];
 
 struct Case {
     id: String,
@@ -66,22 +84,17 @@ fn cases() -> Vec<Case> {
     text.lines().map(read).collect()
 }
 
-/// Compares one case; what is wrong, if anything.
-///
-/// Where sides of one direction but different pitch come into one line during the sweep, the library lets now the
-/// flatter, now the steeper take over. The flatter is tried first, then every other combination.
-fn compare(case: &Case) -> Result<usize, String> {
-    case.footprint.check_invariants()?;
-    let mut first = None;
-    for reading in 0..16u32 {
+fn solve(case: &Case, steeper: &[bool]) -> Result<Roof, String> {
+    roof::solve_reading(&case.footprint, &Options::default(), steeper).map_err(|e| e.to_string())
+}
+
+/// Whether the library's roof is the one in which, where two sides of one direction and different pitch come into one
+/// line, the steeper goes on at one or more of the first four such places.
+fn agrees_with_the_steeper(case: &Case) -> bool {
+    (1..16u32).any(|reading| {
         let steeper: Vec<bool> = (0..4).map(|bit| reading >> bit & 1 == 1).collect();
-        let roof = roof::solve_reading(&case.footprint, &Options::default(), &steeper).map_err(|e| e.to_string())?;
-        match compare_roof(case, &roof) {
-            Ok(()) => return Ok(reading as usize),
-            Err(wrong) => first = first.or(Some(wrong)),
-        }
-    }
-    Err(first.unwrap())
+        solve(case, &steeper).is_ok_and(|roof| compare_roof(case, &roof).is_ok())
+    })
 }
 
 fn compare_roof(case: &Case, roof: &Roof) -> Result<(), String> {
@@ -121,17 +134,46 @@ fn compare_roof(case: &Case, roof: &Roof) -> Result<(), String> {
     Ok(())
 }
 
+/// What of the 240 is confirmed by what.
+///
+/// In 218 nothing is left to choose, and the library's areas and tops are ours. In 22 two sides of one direction and
+/// different pitch come into one line as the outline shrinks. There the contract lets the flatter go on, which is also
+/// what the plane reached first means: beyond the line the flatter plane is the lower one. The library follows no rule
+/// there: it lets now the one go on, now the other, in outlines that differ only by a turn. In 10 of the 22 it lets
+/// the flatter go on, and its figures are ours; in 12 the steeper, and they are ours only when the sweep is told to do so
+/// as well. So for all 22 the flatter's roof is held against the exact simulator of these tests, which shares no
+/// code with the kernel: plan area and area of every plane, top and volume. Besides, every roof must be one: edges shared
+/// by two faces, corners on their planes, plan areas that add up, no hollow that holds water, and above every such
+/// line the lower plane.
 #[test]
 fn areas_by_side_agree() {
     let cases = cases();
     assert_eq!(cases.len(), 240);
-    let outcomes: Vec<_> = cases.iter().map(|case| (case, compare(case))).collect();
-    let wrong: Vec<String> = outcomes
-        .iter()
-        .filter_map(|(case, outcome)| outcome.as_ref().err().map(|e| format!("{}: {e}", case.id)))
-        .collect();
-    let otherwise = outcomes.iter().filter(|(_, outcome)| matches!(outcome, Ok(reading) if *reading > 0)).count();
-    println!("{otherwise} of {} agree with the steeper side taking over somewhere", cases.len());
-    assert!(otherwise <= 12, "{otherwise} need another reading");
-    assert!(wrong.is_empty(), "{} of {} wrong:\n{}", wrong.len(), cases.len(), wrong.join("\n"));
+    let (mut plain, mut flatter, mut steeper) = (0, 0, Vec::new());
+    let mut wrong = Vec::new();
+    for case in &cases {
+        case.footprint.check_invariants().unwrap();
+        let roof = solve(case, &[]).unwrap_or_else(|error| panic!("{}: {error}", case.id));
+        let mut flaws = oracle::validity::flaws(&case.footprint, &roof, 40);
+        let outside = compare_roof(case, &roof);
+        if roof.notes.iter().any(|note| note.code == "took-over") {
+            match oracle::simulate(&case.footprint) {
+                Ok(answer) => flaws.extend(oracle::compare::differences(&case.footprint, &answer, &roof, 1e-8)),
+                Err(refusal) => flaws.push(format!("{refusal:?}")),
+            }
+            if outside.is_ok() {
+                flatter += 1;
+            } else if agrees_with_the_steeper(case) {
+                steeper.push(case.id.as_str());
+            } else {
+                flaws.extend(outside.err());
+            }
+        } else {
+            plain += 1;
+            flaws.extend(outside.err());
+        }
+        wrong.extend(flaws.into_iter().map(|flaw| format!("{}: {flaw}", case.id)));
+    }
+    assert!(wrong.is_empty(), "{} wrong:\n{}", wrong.len(), wrong.join("\n"));
+    assert_eq!((plain, flatter, steeper.as_slice()), (218, 10, STEEPER.as_slice()));
 }

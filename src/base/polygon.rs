@@ -1,23 +1,35 @@
 //! Polygons in plan and in space. Rings are closed implicitly: the last corner joins the first.
 
-use nalgebra::{Point2, Point3, Vector2, Vector3};
+use nalgebra::{Point2, Point3, Vector3};
 
 /// Twice the signed area is summed about the first corner, so that polygons far from the origin lose no digits.
 /// Positive when the ring runs anticlockwise. O(n).
 #[must_use]
 pub fn signed_area(ring: &[Point2<f64>]) -> f64 {
     let Some(first) = ring.first() else { return 0.0 };
-    let spokes: Vec<Vector2<f64>> = ring.iter().map(|p| p - first).collect();
-    spokes.windows(2).map(|w| w[0].perp(&w[1])).sum::<f64>() / 2.0
+    ring.windows(2).map(|pair| (pair[0] - first).perp(&(pair[1] - first))).sum::<f64>() / 2.0
 }
 
 /// The vector area of a ring in space by Newell's method: its length is the area of the flat ring, its direction the
 /// normal about which the ring runs anticlockwise. O(n).
 #[must_use]
 pub fn vector_area(ring: &[Point3<f64>]) -> Vector3<f64> {
-    let Some(first) = ring.first() else { return Vector3::zeros() };
-    let spokes: Vec<Vector3<f64>> = ring.iter().map(|p| p - first).collect();
-    spokes.windows(2).map(|w| w[0].cross(&w[1])).sum::<Vector3<f64>>() / 2.0
+    vector_area_of(ring.iter().copied())
+}
+
+/// [`vector_area`] of a ring whose places are looked up one by one. O(n).
+#[must_use]
+pub fn vector_area_of(ring: impl IntoIterator<Item = Point3<f64>>) -> Vector3<f64> {
+    let mut ring = ring.into_iter();
+    let Some(first) = ring.next() else { return Vector3::zeros() };
+    let mut before = Vector3::zeros();
+    let mut sum = Vector3::zeros();
+    for place in ring {
+        let spoke = place - first;
+        sum += before.cross(&spoke);
+        before = spoke;
+    }
+    sum / 2.0
 }
 
 /// Whether a place lies inside a ring (even-odd rule; on the boundary either answer may come). O(n).

@@ -75,14 +75,18 @@ impl Role {
     /// A sweeping side moves inwards by 1 / slope per metre of rise, and stands still while plumb.
     #[must_use]
     pub fn profile(&self) -> Vec<(f64, Option<Pitch>)> {
-        match self {
-            Self::Eave { pitch, breaks } => std::iter::once((0.0, Some(*pitch)))
-                .chain(breaks.iter().map(|&(rise, pitch)| (rise, Some(pitch))))
-                .collect(),
-            Self::Verge | Self::Abutment => vec![(0.0, None)],
-            Self::HalfHip { hip_from, pitch } => vec![(0.0, None), (*hip_from, Some(*pitch))],
-            Self::Gablet { pitch, verge_from } => vec![(0.0, Some(*pitch)), (*verge_from, None)],
-        }
+        self.stages().collect()
+    }
+
+    /// [`Role::profile`], stage by stage.
+    pub fn stages(&self) -> impl Iterator<Item = (f64, Option<Pitch>)> {
+        let (first, breaks, second) = match self {
+            Self::Eave { pitch, breaks } => (Some(*pitch), breaks.as_slice(), None),
+            Self::Verge | Self::Abutment => (None, [].as_slice(), None),
+            Self::HalfHip { hip_from, pitch } => (None, [].as_slice(), Some((*hip_from, Some(*pitch)))),
+            Self::Gablet { pitch, verge_from } => (Some(*pitch), [].as_slice(), Some((*verge_from, None))),
+        };
+        std::iter::once((0.0, first)).chain(breaks.iter().map(|&(rise, pitch)| (rise, Some(pitch)))).chain(second)
     }
 
     /// Whether a slope rises from the side itself.

@@ -120,8 +120,8 @@ fn pieces(input: &Canonical, arrangement: &Arrangement) -> Vec<Piece> {
         let step = sides.is_empty() && steps.contains_key(&part.plane);
         if sides.is_empty() {
             let owner = steps.get(&part.plane).copied();
-            let owner = owner.or_else(|| input.sides.iter().position(|side| side.planes.contains(&part.plane)).map(id));
-            sides.push(owner.unwrap_or(0));
+            let climbs = || (0..id(input.sides.len())).find(|&side| input.planes_of(side).contains(&part.plane));
+            sides.push(owner.or_else(climbs).unwrap_or(0));
         }
         let kind = if shape.is_plumb() { FaceKind::Wall } else { FaceKind::Roof };
         let along = shape.along();

@@ -5,7 +5,7 @@ use crate::base::ids::{CornerId, EdgeId, FaceId};
 use crate::base::plane::Plane;
 use crate::base::polygon;
 use crate::base::units::{PlanArea, PlanLength, TrueArea, TrueLength};
-use nalgebra::{Point2, Point3};
+use nalgebra::{Point2, Point3, Vector3};
 
 /// A solved roof.
 #[derive(Clone, Debug, Default, PartialEq)]
@@ -159,18 +159,24 @@ impl Roof {
         face.holes.iter().map(place).collect()
     }
 
+    /// The vector area of a ring of corners ([`polygon::vector_area`]). O(corners).
+    #[must_use]
+    pub fn vector_area(&self, ring: &[CornerId]) -> Vector3<f64> {
+        polygon::vector_area_of(ring.iter().map(|&corner| self.at(corner)))
+    }
+
     /// Gross area of a face, holes taken off, openings not. O(corners).
     #[must_use]
     pub fn area(&self, face: &Face) -> TrueArea {
-        let holes: f64 = self.holes(face).iter().map(|hole| polygon::vector_area(hole).norm()).sum();
-        TrueArea(polygon::vector_area(&self.ring(face)).norm() - holes)
+        let holes: f64 = face.holes.iter().map(|hole| self.vector_area(hole).norm()).sum();
+        TrueArea(self.vector_area(&face.ring).norm() - holes)
     }
 
     /// Plan area of a face. O(corners).
     #[must_use]
     pub fn plan_area(&self, face: &Face) -> PlanArea {
-        let holes: f64 = self.holes(face).iter().map(|hole| polygon::vector_area(hole).z.abs()).sum();
-        PlanArea(polygon::vector_area(&self.ring(face)).z.abs() - holes)
+        let holes: f64 = face.holes.iter().map(|hole| self.vector_area(hole).z.abs()).sum();
+        PlanArea(self.vector_area(&face.ring).z.abs() - holes)
     }
 
     /// An edge's length.

@@ -1,6 +1,6 @@
 //! The closed solid of a roof and its walls down to the datum, as triangles: for volumes, pictures and export.
 
-use super::model::{Face, FaceKind, Roof};
+use super::model::{Face, Roof};
 use crate::base::ids::{CornerId, FaceId};
 use crate::base::overlay;
 use earcut::Earcut;
@@ -202,7 +202,8 @@ pub fn volume_within(roof: &Roof, walls: &[Vec<Point2<f64>>], datum: f64) -> f64
     sum
 }
 
-/// Volume between a roof and a level, cubic metres: over every roof face its plan area times its mean height. O(n).
+/// Volume between a roof and a level, cubic metres: over every face its plan area, with its sign, times its mean height;
+/// of walls that is what little they lean. O(n).
 #[must_use]
 pub fn volume(roof: &Roof, datum: f64) -> f64 {
     let ring_volume = |ring: &[CornerId]| -> f64 {
@@ -216,8 +217,7 @@ pub fn volume(roof: &Roof, datum: f64) -> f64 {
             })
             .sum()
     };
-    let faces = roof.faces.iter().filter(|face| face.kind == FaceKind::Roof);
-    faces.flat_map(|face| std::iter::once(&face.ring).chain(&face.holes)).map(|ring| ring_volume(ring)).sum()
+    roof.faces.iter().flat_map(|face| std::iter::once(&face.ring).chain(&face.holes)).map(|ring| ring_volume(ring)).sum()
 }
 
 /// The solid of a roof: its faces, the walls below its outline and a floor at the datum. Closed when the roof has

@@ -2,7 +2,7 @@
 
 use eavewright::base::polygon::contains;
 use eavewright::outline::footprint::{Footprint, Role, Side};
-use eavewright::roof::{Face, FaceKind, Roof};
+use eavewright::roof::{EdgeKind, Face, FaceKind, Roof};
 use nalgebra::{Point2, Point3, Vector2};
 use std::collections::HashMap;
 
@@ -25,6 +25,8 @@ pub fn flaws(footprint: &Footprint, roof: &Roof, places: usize) -> Vec<String> {
     check.edges();
     check.planes();
     check.areas();
+    check.water();
+    check.takeovers();
     check.seen_from_above(places);
     check.found
 }
@@ -159,6 +161,87 @@ impl Check<'_> {
         let got: f64 = self.roof.roof_faces().map(|(_, face)| self.roof.plan_area(face).0).sum();
         if (got - wanted).abs() > 1e-7 * wanted {
             self.found.push(format!("plan areas add up to {got}, the outline has {wanted}"));
+        }
+    }
+
+    /// Water that falls anywhere runs off: no corner, and no group of corners joined level, lies lower than all round it
+    /// unless it lies over the outline. (The surface is flat between its corners, so these are all its hollows.)
+    fn water(&mut self) {
+        let count = self.roof.corners.len();
+        let height = |corner: usize| self.roof.corners[corner].z;
+        let level = 1e-9 * self.size;
+        let mut group: Vec<usize> = (0..count).collect();
+        fn root(group: &mut [usize], mut at: usize) -> usize {
+            while group[at] != at {
+                group[at] = group[group[at]];
+                at = group[at];
+            }
+            at
+        }
+        let mut drains = vec![false; count];
+        for edge in &self.roof.edges {
+            let (a, b) = (edge.from.index(), edge.to.index());
+            if (height(a) - height(b)).abs() <= level {
+                let (x, y) = (root(&mut group, a), root(&mut group, b));
+                group[x] = y;
+            } else {
+                drains[if height(a) > height(b) { a } else { b }] = true;
+            }
+            if edge.faces.len() == 1 {
+                (drains[a], drains[b]) = (true, true);
+            }
+        }
+        // Where a face turns back at a corner, water may leave along the middle of the face.
+        for (_, face) in self.roof.roof_faces() {
+            let Some(down) = face.plane.downslope() else { continue };
+            for ring in std::iter::once(&face.ring).chain(&face.holes) {
+                for (k, &corner) in ring.iter().enumerate() {
+                    let place = |step: usize| self.roof.at(ring[(k + step) % ring.len()]).xy() - self.roof.at(corner).xy();
+                    let (next, last) = (place(1), place(ring.len() - 1));
+                    let outside = last.perp(&down) >= 0.0 && down.perp(&next) >= 0.0;
+                    drains[corner.index()] |= next.perp(&last) < 0.0 && !outside;
+                }
+            }
+        }
+        let mut dry = vec![false; count];
+        for corner in 0..count {
+            let at = root(&mut group, corner);
+            dry[at] |= drains[corner];
+        }
+        for corner in 0..count {
+            if group[corner] == corner && !dry[corner] {
+                self.found.push(format!("water stands at {}", self.roof.corners[corner]));
+            }
+        }
+    }
+
+    /// Where one side's slope goes on above another's, the surface just above their line is the lower of the two planes,
+    /// that is the one the shrinking outline reaches first: the flatter.
+    fn takeovers(&mut self) {
+        for edge in self.roof.edges.iter().filter(|edge| edge.kind == EdgeKind::PitchBreak) {
+            let [one, two] = edge.faces[..] else { continue };
+            let faces = [&self.roof.faces[one.index()], &self.roof.faces[two.index()]];
+            // Two slopes in one line that hardly differ leave such an edge up the slope, where their step has no height.
+            let level = (self.roof.at(edge.from).z - self.roof.at(edge.to).z).abs() <= 1e-9 * self.size;
+            if faces[0].side == faces[1].side || !level {
+                continue;
+            }
+            let middle = nalgebra::center(&self.roof.at(edge.from), &self.roof.at(edge.to));
+            let Some(down) = faces[0].plane.downslope() else { continue };
+            let place = middle.xy() - down * (1e-4 * self.size);
+            let over = |face: &&&Face| {
+                let plan: Vec<Point2<f64>> = self.roof.ring(face).iter().map(Point3::xy).collect();
+                contains(&plan, &place)
+            };
+            let Some(above) = faces.iter().find(over) else { continue };
+            for face in faces {
+                let heights = [above.plane.height_at(&place), face.plane.height_at(&place)];
+                if let [Some(above_at), Some(at)] = heights
+                    && above_at > at + 1e-6 * self.size
+                {
+                    self.found.push(format!("{} goes on above {} though it is the steeper", above.name, face.name));
+                }
+            }
         }
     }
 

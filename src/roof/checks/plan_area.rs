@@ -1,4 +1,8 @@
-//! The plan areas of the roof faces are positive and add up to the outline's.
+//! The plan areas of the roof faces are positive, and with what little the walls lean they add up to the outline's.
+//!
+//! A wall stands over its side as plumb as sides nearly in one line let it: it counts with the plan area, positive or
+//! negative, that it covers. The sum is then the outline's area whatever the planes are, unless a face is missing, there
+//! twice or turned over.
 
 use super::Violation;
 use crate::roof::model::{FaceKind, Roof};
@@ -6,14 +10,15 @@ use crate::roof::model::{FaceKind, Roof};
 /// O(n).
 ///
 /// # Errors
-/// The sum differs by more than `relative` of the outline's area, or a face's area is not positive.
+/// The sum differs by more than `relative` of the outline's area, or a roof face's area is not positive.
 pub fn check(roof: &Roof, outline_area: f64, relative: f64) -> Result<(), Violation> {
     let allowed = relative * outline_area;
     let mut sum = 0.0;
-    for face in roof.faces.iter().filter(|face| face.kind == FaceKind::Roof) {
-        let area = roof.plan_area(face).0;
+    for face in &roof.faces {
+        let rings = std::iter::once(&face.ring).chain(&face.holes);
+        let area: f64 = rings.map(|ring| roof.vector_area(ring).z).sum();
         sum += area;
-        if area < -allowed {
+        if face.kind == FaceKind::Roof && area < -allowed {
             return Err(Violation { check: "plan areas are positive".into(), faces: vec![face.name.clone()] });
         }
     }

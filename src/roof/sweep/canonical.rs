@@ -4,7 +4,7 @@
 use super::plane::{Scale, SweepPlane};
 use crate::base::polygon;
 use crate::base::tolerance;
-use crate::outline::{Footprint, Role};
+use crate::outline::{Footprint, Role, Side};
 use crate::roof::SolveError;
 use nalgebra::{Point2, Vector2};
 use std::collections::{BTreeMap, HashMap};
@@ -18,12 +18,12 @@ const SNAP: f64 = 0.01;
 const SAME_SPEED: f64 = 1e-9;
 
 /// A side of the footprint, ready to sweep.
-#[derive(Clone, Debug)]
+#[derive(Clone, Copy, Debug)]
 pub struct SweepSide {
     /// Its ring and place in it, in file order.
     pub place: (usize, usize),
-    /// Its planes from the base upwards, by id; at each the sweep goes on from the one before where the two meet.
-    pub planes: Vec<u32>,
+    /// Where its planes begin in [`Canonical::profiles`], and how many they are.
+    pub profile: (u32, u32),
     /// Length in plan, metres.
     pub length: f64,
     /// Whether the roof runs against a higher wall here.
@@ -31,15 +31,15 @@ pub struct SweepSide {
 }
 
 /// A stretch of the first wavefront: one plane, one profile.
-#[derive(Clone, Debug)]
+#[derive(Clone, Copy, Debug)]
 pub struct Stretch {
     /// The side whose profile it follows, the first in file order.
     pub carrier: u32,
     /// Its first plane.
     pub plane: u32,
-    /// The sides it runs along with the corner each starts from; empty for a step between two sides in one line.
-    pub sides: Vec<(u32, u32)>,
-    /// The corner it starts from.
+    /// How many sides of its ring it runs along, one after another; none for a step between two sides in one line.
+    pub count: u32,
+    /// The corner it starts from; the side of the same number is its first.
     pub corner: u32,
 }
 
@@ -67,14 +67,35 @@ pub struct Canonical {
     pub planes: Vec<SweepPlane>,
     /// Sides in file order, those of no length left out.
     pub sides: Vec<SweepSide>,
+    /// Their planes by id, side after side, each side's from the base upwards; the sweep goes on from one to the next
+    /// where the two meet.
+    pub profiles: Vec<u32>,
     /// Corners: where sides start, in the frame.
     pub corners: Vec<[f64; 2]>,
     /// The rings of the first wavefront.
     pub rings: Vec<Vec<Stretch>>,
+    /// By ring: its first side and how many it has.
+    ring_sides: Vec<(u32, u32)>,
     /// Steps between sides in one line.
     pub steps: Vec<Step>,
     /// Largest extent of the outline, metres.
     pub extent: f64,
+}
+
+impl Canonical {
+    /// A side's planes from the base upwards.
+    #[must_use]
+    pub fn planes_of(&self, side: u32) -> &[u32] {
+        let (first, count) = self.sides[side as usize].profile;
+        &self.profiles[first as usize..(first + count) as usize]
+    }
+
+    /// The sides that a stretch of a ring runs along, in order.
+    pub fn sides_of(&self, ring: usize, stretch: &Stretch) -> impl Iterator<Item = u32> {
+        let (first, count) = self.ring_sides[ring];
+        let from = stretch.corner - first;
+        (0..stretch.count).map(move |at| first + (from + at) % count)
+    }
 }
 
 struct Line {
@@ -103,12 +124,13 @@ fn turned(v: [f64; 2], quarter: u8) -> [f64; 2] {
 ///
 /// # Errors
 /// Numbers that are not finite; a ring with fewer than three sides; sides that fold back on each other.
+#[allow(clippy::cast_possible_truncation)]
 pub fn canonicalise(footprint: &Footprint, tolerance: Option<f64>) -> Result<Canonical, SolveError> {
     let places: Vec<Point2<f64>> =
         footprint.rings.iter().flat_map(|ring| ring.sides.iter().map(|side| side.start)).collect();
     let extent = polygon::extent(&places);
     let finite = footprint.rings.iter().flat_map(|ring| &ring.sides).all(|side| {
-        let rises = side.role.profile().iter().all(|(rise, _)| rise.is_finite());
+        let rises = side.role.stages().all(|(rise, _)| rise.is_finite());
         side.start.coords.iter().all(|value| value.is_finite()) && side.height.is_finite() && rises
     });
     let Some(&origin) = places.first().filter(|_| finite && extent.is_finite()) else {
@@ -121,21 +143,32 @@ pub fn canonicalise(footprint: &Footprint, tolerance: Option<f64>) -> Result<Can
     let mut lines = lines(footprint, origin, snap);
     assign_directions(&mut lines, snap);
     assign_offsets(&mut lines, snap);
-    let profiles: Vec<Vec<(f64, f64)>> =
-        lines.iter().map(|line| profile(footprint, line.ring, line.side, base)).collect();
-    let coefficients: Vec<Vec<(f64, f64)>> = lines.iter().zip(&profiles).map(|(l, p)| offsets(l.offset, p)).collect();
-    let sizes = coefficients.iter().flatten().map(|&(speed, offset)| speed.abs().max(offset.abs()));
+    let mut coefficients: Vec<(f64, f64)> = Vec::with_capacity(lines.len());
+    let mut ends: Vec<usize> = Vec::with_capacity(lines.len());
+    for line in &lines {
+        profile(&footprint.rings[line.ring].sides[line.side], line.offset, base, &mut coefficients);
+        ends.push(coefficients.len());
+    }
+    let sizes = coefficients.iter().map(|&(speed, offset)| speed.abs().max(offset.abs()));
     let scale = Scale::for_largest(sizes.fold(extent, f64::max));
 
-    let mut planes = PlaneTable { scale, planes: Vec::new(), ids: HashMap::new() };
+    let mut planes = PlaneTable { scale, planes: Vec::with_capacity(coefficients.len()), ids: HashMap::new() };
     let mut sides = Vec::with_capacity(lines.len());
-    for (line, coefficients) in lines.iter().zip(&coefficients) {
-        let mut ids: Vec<u32> =
-            coefficients.iter().map(|&(speed, offset)| planes.id(line.normal, speed, offset)).collect();
-        ids.dedup();
+    let mut profiles = Vec::with_capacity(coefficients.len());
+    let mut at = 0;
+    for (line, &end) in lines.iter().zip(&ends) {
+        let first = profiles.len();
+        for &(speed, offset) in &coefficients[at..end] {
+            let id = planes.id(line.normal, speed, offset);
+            if profiles[first..].last() != Some(&id) {
+                profiles.push(id);
+            }
+        }
+        at = end;
         let side = &footprint.rings[line.ring].sides[line.side];
+        let profile = (first as u32, (profiles.len() - first) as u32);
         let abutment = side.role == Role::Abutment;
-        sides.push(SweepSide { place: (line.ring, line.side), planes: ids, length: line.length, abutment });
+        sides.push(SweepSide { place: (line.ring, line.side), profile, length: line.length, abutment });
     }
     let mut canonical = Canonical {
         origin,
@@ -143,8 +176,10 @@ pub fn canonicalise(footprint: &Footprint, tolerance: Option<f64>) -> Result<Can
         scale,
         planes: Vec::new(),
         sides,
+        profiles,
         corners: lines.iter().map(|line| [line.start.x, line.start.y]).collect(),
-        rings: Vec::new(),
+        rings: Vec::with_capacity(footprint.rings.len()),
+        ring_sides: Vec::with_capacity(footprint.rings.len()),
         steps: Vec::new(),
         extent,
     };
@@ -157,16 +192,9 @@ fn lines(footprint: &Footprint, origin: Point2<f64>, snap: f64) -> Vec<Line> {
     let mut out = Vec::new();
     for (ring_index, ring) in footprint.rings.iter().enumerate() {
         let places: Vec<Vector2<f64>> = ring.sides.iter().map(|side| side.start - origin).collect();
-        let kept: Vec<usize> = {
-            let mut kept: Vec<usize> = Vec::with_capacity(places.len());
-            for index in 0..places.len() {
-                // A side of no length starts no line; the one before runs on to the next corner.
-                if (places[(index + 1) % places.len()] - places[index]).norm() > snap {
-                    kept.push(index);
-                }
-            }
-            kept
-        };
+        // A side of no length starts no line; the one before runs on to the next corner.
+        let has_length = |&index: &usize| (places[(index + 1) % places.len()] - places[index]).norm() > snap;
+        let kept: Vec<usize> = (0..places.len()).filter(has_length).collect();
         for (position, &side) in kept.iter().enumerate() {
             let start = places[side];
             let end = places[kept[(position + 1) % kept.len()]];
@@ -263,32 +291,21 @@ fn assign_offsets(lines: &mut [Line], snap: f64) {
     }
 }
 
-/// (height above base, speed) of a side, from the base upwards.
-fn profile(footprint: &Footprint, ring: usize, side: usize, base: f64) -> Vec<(f64, f64)> {
-    let side = &footprint.rings[ring].sides[side];
+/// Adds (speed, offset at the base) of each plane of a side whose line lies at an offset, from the base upwards.
+fn profile(side: &Side, offset: f64, base: f64, out: &mut Vec<(f64, f64)>) {
+    let first = out.len();
     let own = side.height - base;
-    let mut out = Vec::new();
-    if own > 0.0 {
-        out.push((0.0, 0.0));
-    }
-    for (rise, pitch) in side.role.profile() {
-        let speed = pitch.map_or(0.0, |pitch| 1.0 / pitch.tangent());
-        // Speeds closer than this would meet at a height that rounding decides.
-        if out.last().is_none_or(|&(_, last): &(f64, f64)| (last - speed).abs() > SAME_SPEED * last.max(speed)) {
-            out.push((own + rise, speed));
-        }
-    }
-    out
-}
-
-/// (speed, offset at the base) of each plane of a profile.
-fn offsets(offset: f64, profile: &[(f64, f64)]) -> Vec<(f64, f64)> {
-    let mut out: Vec<(f64, f64)> = Vec::with_capacity(profile.len());
-    for &(height, speed) in profile {
-        let reached = out.last().map_or(offset, |&(before, at)| at + before * height);
+    let rests = (own > 0.0).then_some((-own, None));
+    for (rise, pitch) in rests.into_iter().chain(side.role.stages()) {
+        let (height, speed) = (own + rise, pitch.map_or(0.0, |pitch| 1.0 / pitch.tangent()));
+        let reached = match out[first..].last() {
+            // Speeds closer than this would meet at a height that rounding decides.
+            Some(&(last, _)) if (last - speed).abs() <= SAME_SPEED * last.max(speed) => continue,
+            Some(&(before, at)) => at + before * height,
+            None => offset,
+        };
         out.push((speed, reached - speed * height));
     }
-    out
 }
 
 /// Up to this many planes are searched one by one.
@@ -322,14 +339,15 @@ impl PlaneTable {
     }
 }
 
-/// Which of two sides in one line gets ahead first: `None` where they never part.
-fn first_ahead(planes: &[SweepPlane], a: &SweepSide, b: &SweepSide) -> Option<bool> {
+/// Which of two profiles in one line gets ahead first, the first: `None` where they never part. O(stages).
+#[must_use]
+pub fn first_ahead(planes: &[SweepPlane], a: &[u32], b: &[u32]) -> Option<bool> {
     // Profiles are equal up to some step; there the faster gets ahead, or the one that changes to something faster.
-    let common = a.planes.iter().zip(&b.planes).take_while(|(x, y)| x == y).count();
-    let speed = |side: &SweepSide, at: usize| side.planes.get(at).map(|&id| planes[id as usize].speed);
-    let change = |side: &SweepSide| {
-        (common > 0 && common < side.planes.len()).then(|| {
-            let (before, after) = (side.planes[common - 1], side.planes[common]);
+    let common = a.iter().zip(b).take_while(|(x, y)| x == y).count();
+    let speed = |profile: &[u32], at: usize| profile.get(at).map(|&id| planes[id as usize].speed);
+    let change = |profile: &[u32]| {
+        (common > 0 && common < profile.len()).then(|| {
+            let (before, after) = (profile[common - 1], profile[common]);
             let meet = super::plane::Height::of_parallel(&planes[before as usize], &planes[after as usize]);
             meet.map_or(0.0, |height| height.near)
         })
@@ -359,6 +377,7 @@ fn build_rings(
     for ring in 0..footprint.rings.len() {
         let count = lines[first..].iter().take_while(|line| line.ring == ring).count();
         let range = first..first + count;
+        canonical.ring_sides.push((first as u32, count as u32));
         first += count;
         let named = |index: usize| {
             let line: &Line = &lines[index];
@@ -373,20 +392,15 @@ fn build_rings(
                 let sides = vec![named(before), named(index)];
                 return Err(SolveError::FoldsBack { block: footprint.name.clone(), sides });
             }
-            let own = Stretch {
-                carrier: index as u32,
-                plane: canonical.sides[index].planes[0],
-                sides: vec![(index as u32, index as u32)],
-                corner: index as u32,
-            };
-            let same = in_line && canonical.sides[before].planes == canonical.sides[index].planes;
+            let (one, two) = (canonical.planes_of(before as u32), canonical.planes_of(index as u32));
+            let own = Stretch { carrier: index as u32, plane: two[0], count: 1, corner: index as u32 };
+            let same = in_line && one == two;
             if let Some(last) = stretches.last_mut().filter(|_| same) {
-                last.sides.extend(own.sides);
+                last.count += 1;
                 continue;
             }
             if in_line && !same {
-                let ahead = first_ahead(&table.planes, &canonical.sides[before], &canonical.sides[index]);
-                let a_first = ahead.unwrap_or(true);
+                let a_first = first_ahead(&table.planes, one, two).unwrap_or(true);
                 // Where the side before is ahead the step runs outwards, else inwards.
                 let along = if a_first { [-b.normal[0], -b.normal[1]] } else { b.normal };
                 let normal = turned(along, 1);
@@ -394,21 +408,19 @@ fn build_rings(
                 let plane = table.id(normal, 0.0, offset);
                 let (owner, other) = if a_first { (before, index) } else { (index, before) };
                 canonical.steps.push(Step { plane, owner: owner as u32, other: other as u32 });
-                stretches.push(Stretch { carrier: u32::MAX, plane, sides: Vec::new(), corner: index as u32 });
+                stretches.push(Stretch { carrier: u32::MAX, plane, count: 0, corner: index as u32 });
             }
             stretches.push(own);
         }
         // The ring may start in the middle of a stretch.
-        if stretches.len() > 1 {
-            let (head, tail) = (&stretches[0], &stretches[stretches.len() - 1]);
+        if let [head, .., tail] = stretches.as_mut_slice() {
             let same = head.plane == tail.plane
                 && head.carrier != u32::MAX
                 && tail.carrier != u32::MAX
-                && canonical.sides[head.carrier as usize].planes == canonical.sides[tail.carrier as usize].planes;
-            if same && let Some(tail) = stretches.pop() {
-                let head = &mut stretches[0];
-                head.corner = tail.corner;
-                head.sides.splice(0..0, tail.sides);
+                && canonical.planes_of(head.carrier) == canonical.planes_of(tail.carrier);
+            if same {
+                (head.corner, head.count) = (tail.corner, head.count + tail.count);
+                stretches.pop();
             }
         }
         if stretches.len() < 3 {

@@ -55,7 +55,7 @@ impl Sweep<'_> {
                 }
             } else {
                 for due in &due {
-                    if let Happening::Change { side } = due.event.what {
+                    if let Happening::Change { side, .. } = due.event.what {
                         self.change_side(side)?;
                     }
                 }
@@ -140,12 +140,11 @@ impl Sweep<'_> {
                 };
                 inside.then_some(Due { event, height, point: Some(point) })
             }
-            Happening::Change { side } => {
-                let reached = self.reached[side as usize] as usize;
-                let ids = &self.input.sides[side as usize].planes;
-                let (a, b) = (ids.get(reached)?, ids.get(reached + 1)?);
-                let height = Height::of_parallel(&self.input.planes[*a as usize], &self.input.planes[*b as usize])?;
-                Some(Due { event, height, point: None })
+            Happening::Change { side, stage } => {
+                if self.reached[side as usize] != stage {
+                    return None;
+                }
+                Some(Due { event, height: self.next_change(side)?, point: None })
             }
         }
     }
@@ -333,15 +332,18 @@ impl Sweep<'_> {
         }
     }
 
+    /// The height at which a side's slope changes next.
+    pub(super) fn next_change(&self, side: u32) -> Option<Height> {
+        let reached = self.reached[side as usize] as usize;
+        let ids = self.input.planes_of(side);
+        let (a, b) = (*ids.get(reached)?, *ids.get(reached + 1)?);
+        Height::of_parallel(&self.input.planes[a as usize], &self.input.planes[b as usize])
+    }
+
     /// Schedules the next change of a side's slope.
     pub(super) fn schedule_change(&mut self, side: u32) {
-        let reached = self.reached[side as usize] as usize;
-        let ids = &self.input.sides[side as usize].planes;
-        if let (Some(&a), Some(&b)) = (ids.get(reached), ids.get(reached + 1)) {
-            let planes = &self.input.planes;
-            if let Some(height) = Height::of_parallel(&planes[a as usize], &planes[b as usize]) {
-                self.queue.push(height.near, Happening::Change { side });
-            }
+        if let Some(height) = self.next_change(side) {
+            self.queue.push(height.near, Happening::Change { side, stage: self.reached[side as usize] });
         }
     }
 

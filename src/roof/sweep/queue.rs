@@ -20,10 +20,12 @@ pub enum Happening {
         /// The piece.
         piece: u32,
     },
-    /// A side's slope changes.
+    /// A side's slope changes: stale unless the side has reached just this stage of its profile.
     Change {
         /// The side.
         side: u32,
+        /// The stage that ends.
+        stage: u32,
     },
 }
 

@@ -1,5 +1,6 @@
 //! What must be settled before the sweep goes on: neighbours that have become parallel, and slopes that change.
 
+use super::canonical::first_ahead;
 use super::wavefront::{NONE, Segment, Sweep, TakeOver};
 use crate::roof::SolveError;
 use std::cmp::Ordering;
@@ -42,6 +43,7 @@ impl Sweep<'_> {
         if a == b {
             return;
         }
+        self.keep_flatter(a, b);
         self.vertices[vertex as usize].alive = false;
         let end = self.end(b);
         let next = self.pieces[b as usize].after;
@@ -51,6 +53,20 @@ impl Sweep<'_> {
         self.pieces[next as usize].before = a;
         self.touch(a);
         self.touch(next);
+    }
+
+    /// Gives a piece that another on its plane becomes one with the profile that will be ahead, the flatter.
+    fn keep_flatter(&mut self, kept: u32, other: u32) {
+        let (own, others) = (self.pieces[kept as usize].carrier, self.pieces[other as usize].carrier);
+        if own == others || others == NONE {
+            return;
+        }
+        let rest = |side: u32| &self.input.planes_of(side)[self.reached[side as usize] as usize..];
+        let own_ahead = own != NONE && first_ahead(&self.input.planes, rest(own), rest(others)).unwrap_or(true);
+        if !own_ahead {
+            self.pieces[kept as usize].carrier = others;
+            self.of_side[others as usize].push(kept);
+        }
     }
 
     /// Two neighbours that face each other have met along a level line.
@@ -101,6 +117,14 @@ impl Sweep<'_> {
             return Ok(());
         }
         let (a, b) = (v.before, v.after);
+        // A slope that ends at this very height takes over nothing above it.
+        for piece in [a, b] {
+            let side = self.pieces[piece as usize].carrier;
+            if side != NONE && self.next_change(side).is_some_and(|height| height.compare(&self.now).is_eq()) {
+                self.flats.push(vertex);
+                return self.change_side(side);
+            }
+        }
         let a_is_faster = self.plane(a).compare_speed(self.plane(b)) == Ordering::Greater;
         let steeper = self.readings.get(self.out.takeovers.len()).copied().unwrap_or(false);
         let (winner, loser) = if a_is_faster == steeper { (b, a) } else { (a, b) };
@@ -117,7 +141,7 @@ impl Sweep<'_> {
     /// A coincidence without a reading.
     pub(super) fn change_side(&mut self, side: u32) -> Result<(), SolveError> {
         let reached = self.reached[side as usize] as usize;
-        let ids = &self.input.sides[side as usize].planes;
+        let ids = self.input.planes_of(side);
         let (Some(&old), Some(&new)) = (ids.get(reached), ids.get(reached + 1)) else { return Ok(()) };
         self.reached[side as usize] += 1;
         for piece in std::mem::take(&mut self.of_side[side as usize]) {

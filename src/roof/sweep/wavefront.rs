@@ -155,7 +155,7 @@ impl<'a> Sweep<'a> {
         };
         sweep.out.nodes = input.corners.iter().map(|corner| [corner[0], corner[1], 0.0]).collect();
         sweep.out.segments.reserve(input.sides.len() * 3);
-        for ring in &input.rings {
+        for (number, ring) in input.rings.iter().enumerate() {
             let first = sweep.pieces.len();
             for stretch in ring {
                 sweep.add_piece(stretch.plane, stretch.carrier);
@@ -164,9 +164,10 @@ impl<'a> Sweep<'a> {
                 let before = first + (index + ring.len() - 1) % ring.len();
                 sweep.link(id(before), id(first + index), stretch.corner);
                 let end = ring[(index + 1) % ring.len()].corner;
-                for (position, &(side, corner)) in stretch.sides.iter().enumerate() {
-                    let to = stretch.sides.get(position + 1).map_or(end, |&(_, corner)| corner);
-                    let base = Segment { from: corner, to, left: stretch.plane, right: NONE, side };
+                let mut sides = input.sides_of(number, stretch).peekable();
+                while let Some(side) = sides.next() {
+                    let to = sides.peek().copied().unwrap_or(end);
+                    let base = Segment { from: side, to, left: stretch.plane, right: NONE, side };
                     sweep.out.segments.push(base);
                 }
             }

@@ -1,0 +1,92 @@
+//! Outlines as registers of buildings hold them, and hostile ones: every one a verified, closed roof, or a refusal that
+//! says why. The counts stand in the tests.
+#![allow(clippy::unwrap_used, clippy::expect_used)]
+
+mod oracle;
+#[path = "support/buildings.rs"]
+mod buildings;
+#[path = "support/outline.rs"]
+mod outline;
+#[path = "support/random.rs"]
+mod random;
+
+use buildings::Temper;
+use eavewright::base::{polygon::extent, tolerance::default_for};
+use eavewright::roof::{self, Options, SolveError};
+use std::collections::BTreeMap;
+use std::fmt::Write;
+
+/// How many outlines came to which end, and what was wrong.
+#[derive(Default)]
+struct Tally {
+    ends: BTreeMap<&'static str, usize>,
+    wrong: String,
+}
+
+impl Tally {
+    fn count(&self, end: &str) -> usize {
+        self.ends.get(end).copied().unwrap_or(0)
+    }
+}
+
+fn examine(seeds: std::ops::Range<u64>, size: impl Fn(u64) -> i64, temper: Temper) -> Tally {
+    let mut tally = Tally::default();
+    for seed in seeds {
+        let (name, footprint) = buildings::outline(seed, size(seed), temper);
+        let solved = std::panic::catch_unwind(|| roof::solve(std::slice::from_ref(&footprint), &Options::default()));
+        let end = match solved {
+            Err(_) => "panicked",
+            Ok(Err(error)) => {
+                let end = match &error {
+                    SolveError::NeverCloses { .. } => "never closes",
+                    SolveError::Tangled { .. } => "tangled",
+                    SolveError::Unverified { .. } => "unverified",
+                    _ => "other",
+                };
+                if end != "never closes" {
+                    writeln!(tally.wrong, "{name}: {error}").unwrap();
+                }
+                end
+            }
+            Ok(Ok(roof)) => {
+                let mut flaws = oracle::validity::flaws(&footprint, &roof, 12);
+                // Sides within a hundredth of the tolerance of one line are brought into it.
+                let places: Vec<_> = footprint.rings[0].corners();
+                let snap = 0.01 * default_for(extent(&places));
+                flaws.extend(outline::check_solid_within(&roof, snap).err());
+                for flaw in &flaws {
+                    writeln!(tally.wrong, "{name}: {flaw}").unwrap();
+                }
+                if flaws.is_empty() { "solved" } else { "flawed" }
+            }
+        };
+        *tally.ends.entry(end).or_default() += 1;
+    }
+    eprintln!("{:?}", tally.ends);
+    tally
+}
+
+#[test]
+fn buildings_make_closed_roofs() {
+    let tally = examine(0..400, |seed| 3 + i64::try_from(seed % 5).unwrap(), Temper::Building);
+    assert!(tally.wrong.is_empty(), "{}", tally.wrong);
+    assert_eq!(tally.count("solved"), 400);
+}
+
+#[test]
+fn hostile_outlines_make_closed_roofs_or_clear_refusals() {
+    let tally = examine(0..400, |seed| 3 + i64::try_from(seed % 3).unwrap(), Temper::Hostile);
+    assert!(tally.wrong.is_empty(), "{}", tally.wrong);
+}
+
+#[test]
+#[ignore = "many outlines; SEEDS=from..to chooses them, SIZE the largest plan"]
+fn many_outlines() {
+    let seeds = std::env::var("SEEDS").unwrap_or_else(|_| "0..20000".into());
+    let (from, to) = seeds.split_once("..").unwrap();
+    let largest: u64 = std::env::var("SIZE").map_or(6, |size| size.parse().unwrap());
+    let size = |seed: u64| 3 + i64::try_from(seed % (largest - 2)).unwrap();
+    let temper = if std::env::var("HOSTILE").is_ok() { Temper::Hostile } else { Temper::Building };
+    let tally = examine(from.parse().unwrap()..to.parse().unwrap(), size, temper);
+    assert!(tally.wrong.is_empty(), "{:?}\n{}", tally.ends, tally.wrong);
+}
