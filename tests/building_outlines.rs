@@ -2,9 +2,9 @@
 //! says why. The counts stand in the tests.
 #![allow(clippy::unwrap_used, clippy::expect_used)]
 
-mod oracle;
 #[path = "support/buildings.rs"]
 mod buildings;
+mod oracle;
 #[path = "support/outline.rs"]
 mod outline;
 #[path = "support/random.rs"]

@@ -217,7 +217,11 @@ pub fn volume(roof: &Roof, datum: f64) -> f64 {
             })
             .sum()
     };
-    roof.faces.iter().flat_map(|face| std::iter::once(&face.ring).chain(&face.holes)).map(|ring| ring_volume(ring)).sum()
+    roof.faces
+        .iter()
+        .flat_map(|face| std::iter::once(&face.ring).chain(&face.holes))
+        .map(|ring| ring_volume(ring))
+        .sum()
 }
 
 /// The solid of a roof: its faces, the walls below its outline and a floor at the datum. Closed when the roof has

@@ -196,7 +196,8 @@ impl Check<'_> {
             let Some(down) = face.plane.downslope() else { continue };
             for ring in std::iter::once(&face.ring).chain(&face.holes) {
                 for (k, &corner) in ring.iter().enumerate() {
-                    let place = |step: usize| self.roof.at(ring[(k + step) % ring.len()]).xy() - self.roof.at(corner).xy();
+                    let place =
+                        |step: usize| self.roof.at(ring[(k + step) % ring.len()]).xy() - self.roof.at(corner).xy();
                     let (next, last) = (place(1), place(ring.len() - 1));
                     let outside = last.perp(&down) >= 0.0 && down.perp(&next) >= 0.0;
                     drains[corner.index()] |= next.perp(&last) < 0.0 && !outside;
@@ -207,6 +208,13 @@ impl Check<'_> {
         for corner in 0..count {
             let at = root(&mut group, corner);
             dry[at] |= drains[corner];
+        }
+        for corner in 0..count {
+            let at = root(&mut group, corner);
+            // Over the outline it runs off, though a wall stands below the eave.
+            if !dry[at] && self.off_outline(self.roof.corners[corner].xy()) < 1e-6 * self.size {
+                dry[at] = true;
+            }
         }
         for corner in 0..count {
             if group[corner] == corner && !dry[corner] {

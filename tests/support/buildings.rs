@@ -71,7 +71,7 @@ fn rectangle(cells: &mut HashSet<Cell>, low: Cell, high: Cell) {
 /// A plan of wings: L, T, U, H, E, courtyards, or rectangles thrown together.
 fn wings(random: &mut Random, size: i64) -> HashSet<Cell> {
     let mut cells = HashSet::new();
-    let mut thick = |random: &mut Random| 1 + random.below(2) as i64;
+    let thick = |random: &mut Random| 1 + random.below(2) as i64;
     match random.below(7) {
         0 => rectangle(&mut cells, (0, 0), (size, thick(random))),
         1 => {
@@ -137,7 +137,9 @@ fn dressed(random: &mut Random, from: Place, to: Place, kind: usize) -> Vec<Plac
         // A canted bay.
         2 => {
             let off = random.between(0.3, 1.0);
-            [(-width, 0.0), (-width / 2.0, off), (width / 2.0, off), (width, 0.0)].map(|(r, o)| at(middle + r, o)).to_vec()
+            [(-width, 0.0), (-width / 2.0, off), (width / 2.0, off), (width, 0.0)]
+                .map(|(r, o)| at(middle + r, o))
+                .to_vec()
         }
         // Points in the middle of a straight side.
         3 => (1..=1 + random.below(4)).map(|i| at(length * i as f64 / 6.0, 0.0)).collect(),

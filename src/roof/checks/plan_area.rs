@@ -5,6 +5,7 @@
 //! twice or turned over.
 
 use super::Violation;
+use crate::base::polygon::vector_area_of;
 use crate::roof::model::{FaceKind, Roof};
 
 /// O(n).
@@ -16,7 +17,7 @@ pub fn check(roof: &Roof, outline_area: f64, relative: f64) -> Result<(), Violat
     let mut sum = 0.0;
     for face in &roof.faces {
         let rings = std::iter::once(&face.ring).chain(&face.holes);
-        let area: f64 = rings.map(|ring| roof.vector_area(ring).z).sum();
+        let area: f64 = rings.map(|ring| vector_area_of(ring.iter().map(|&corner| roof.at(corner))).z).sum();
         sum += area;
         if face.kind == FaceKind::Roof && area < -allowed {
             return Err(Violation { check: "plan areas are positive".into(), faces: vec![face.name.clone()] });
