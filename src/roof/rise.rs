@@ -82,17 +82,19 @@ fn is_break(roof: &Roof, happening: &Happening) -> bool {
     happening.level.iter().any(|id| roof.edges[id.index()].kind == EdgeKind::PitchBreak)
 }
 
+/// The number that stands for all corners joined with `at`, paths halved on the way.
+fn root(parent: &mut [usize], mut at: usize) -> usize {
+    while parent[at] != at {
+        parent[at] = parent[parent[at]];
+        at = parent[at];
+    }
+    at
+}
+
 /// A number for each corner, the same for corners that level lines join; eaves join nothing, or a whole outline would be
 /// one place.
 fn groups(roof: &Roof, is_level: impl Fn(EdgeId) -> bool) -> Vec<usize> {
     let mut parent: Vec<usize> = (0..roof.corners.len()).collect();
-    fn root(parent: &mut [usize], mut at: usize) -> usize {
-        while parent[at] != at {
-            parent[at] = parent[parent[at]];
-            at = parent[at];
-        }
-        at
-    }
     for (index, edge) in roof.edges.iter().enumerate() {
         let joins = matches!(edge.kind, EdgeKind::Ridge | EdgeKind::PitchBreak | EdgeKind::Top | EdgeKind::Valley);
         if joins && is_level(EdgeId::new(index)) {

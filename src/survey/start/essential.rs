@@ -138,11 +138,11 @@ fn action(basis: &[Matrix3<f64>; 4]) -> Option<SMatrix<f64, 10, 10>> {
         .plus(&essential[0][2].times(&minor(0, 1)), 1.0);
     let mut table = SMatrix::<f64, 10, 20>::zeros();
     table.set_row(0, &SVector::<f64, 20>::from(determinant.0).transpose());
-    for i in 0..3 {
-        for j in 0..3 {
+    for (i, row) in essential.iter().enumerate() {
+        for (j, entry) in row.iter().enumerate() {
             // E Eᵀ E = ½ tr(E Eᵀ) E.
             let cubic = (0..3).fold(zero, |sum, k| sum.plus(&square[i][k].times(&essential[k][j]), 1.0));
-            let cubic = cubic.plus(&trace.times(&essential[i][j]), -0.5);
+            let cubic = cubic.plus(&trace.times(entry), -0.5);
             table.set_row(1 + 3 * i + j, &SVector::<f64, 20>::from(cubic.0).transpose());
         }
     }

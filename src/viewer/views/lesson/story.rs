@@ -32,7 +32,7 @@ pub fn words(shown: &Shown, happening: &Happening, units: LengthUnit) -> String 
         match (of.kind, faces.as_slice()) {
             (EdgeKind::Ridge, _) => parts.push(format!("the ridge {} lies here, {length}", between(shown, &faces))),
             (EdgeKind::Valley, _) => {
-                parts.push(format!("a level valley {} lies here, {length}", between(shown, &faces)))
+                parts.push(format!("a level valley {} lies here, {length}", between(shown, &faces)));
             }
             (EdgeKind::Top, _) => parts.push(format!("the top of {} lies here, {length}", names(shown, &faces))),
             (EdgeKind::PitchBreak, [a, b]) => {

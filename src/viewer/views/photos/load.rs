@@ -93,7 +93,7 @@ fn smaller(pixels: &Pixels) -> ColorImage {
 /// A square of pixels about a place, for the magnifier; what lies outside the photo is grey.
 #[must_use]
 pub fn about(pixels: &Pixels, at: [f64; 2], side: usize) -> ColorImage {
-    #[allow(clippy::cast_possible_truncation)]
+    #[allow(clippy::cast_possible_truncation, clippy::cast_possible_wrap)]
     let [left, top] = at.map(|middle| middle.floor() as i64 - side as i64 / 2);
     let mut out = Vec::with_capacity(side * side);
     for y in 0..side {

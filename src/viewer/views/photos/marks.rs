@@ -94,7 +94,7 @@ pub fn show(
             rect,
             frame,
             palette,
-            (desk.path.clone(), photo.file.clone()),
+            &(desk.path.clone(), photo.file.clone()),
         );
     }
     if over.is_some_and(|over| over.marks.iter().any(|mark| mark.miss().is_some())) {
@@ -225,9 +225,9 @@ fn magnify(
     rect: Rect,
     frame: &Frame,
     palette: &Palette,
-    key: (Option<std::path::PathBuf>, String),
+    key: &(Option<std::path::PathBuf>, String),
 ) {
-    let Some(Load::Here(here)) = photos.loads.get(&key) else { return };
+    let Some(Load::Here(here)) = photos.loads.get(key) else { return };
     let picture = load::about(&here.pixels, pixel, LENS_PIXELS);
     match &mut photos.lens {
         Some(lens) => lens.set(picture, egui::TextureOptions::NEAREST),
