@@ -182,7 +182,8 @@ fn unfolding_ends_at_the_net() {
         let body = Body::of(&answer.roof, 0.0);
         let net = Net::of(&answer.roof, &body);
         let way = Unfolding::of(&body, &net);
-        let hair = 1e-9 * body.size();
+        // Corners lie on their faces to the job's tolerance, not nearer: a contracted remnant moves one by as much.
+        let hair = eavewright::base::tolerance::default_for(body.size());
         let (start, end) = (way.at(0.0), way.at(1.0));
         for (flat, shape) in body.flats.iter().enumerate() {
             for (ring, laid) in shape.rings.iter().zip(&net.laid[flat].rings) {
@@ -194,7 +195,7 @@ fn unfolding_ends_at_the_net() {
                 }
             }
             let up = end[flat] * shape.normal;
-            assert!((up - Vector3::z()).norm() < 1e-9, "the outside lies up");
+            assert!((up - Vector3::z()).norm() < 1e-6, "the outside lies up");
         }
         for share in [0.1, 0.37, 0.8] {
             let poses = way.at(share);
