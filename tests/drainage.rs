@@ -239,7 +239,7 @@ fn roll(roof: &Roof, from: Point2<f64>, step: f64) -> Option<Point2<f64>> {
         .roof_faces()
         .map(|(_, face)| {
             let rings = std::iter::once(roof.ring(face)).chain(roof.holes(face));
-            let plan = rings.map(|ring| ring.iter().map(|place| place.xy()).collect()).collect();
+            let plan = rings.map(|ring| ring.iter().map(nalgebra::Point3::xy).collect()).collect();
             (plan, face.plane.downslope().unwrap())
         })
         .collect();
@@ -277,7 +277,7 @@ fn points_rolled_downhill_leave_where_their_catchment_says() {
             let (roof, drainage) = solve(std::slice::from_ref(&footprint));
             let corners = footprint.rings[0].corners();
             let (low, high) = corners.iter().fold((corners[0], corners[0]), |(a, b), c| (a.inf(c), b.sup(c)));
-            let mut random = random::Random(seed ^ 77);
+            let mut random = random::Random(seed ^ 0x4d);
             let inside = |place: &Point2<f64>| {
                 drainage
                     .catchments

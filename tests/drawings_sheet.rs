@@ -56,8 +56,6 @@ fn answer(job: &Job, roof: &Roof) -> (Answer, TakeOff) {
         ..Report::default()
     };
     let answer = Answer {
-        corners: Vec::new(),
-        drainage: eavewright::roof::drainage::drain(roof),
         roof: roof.clone(),
         corners: Vec::new(),
         openings: Vec::new(),

@@ -45,7 +45,9 @@ fn exif() -> Vec<u8> {
         field(Tag::FocalLengthIn35mmFilm, Value::Short(vec![EQUIVALENT_FOCAL])),
     ];
     let mut writer = Writer::new();
-    fields.iter().for_each(|field| writer.push_field(field));
+    for field in &fields {
+        writer.push_field(field);
+    }
     let mut tiff = Cursor::new(Vec::new());
     writer.write(&mut tiff, false).unwrap();
     [b"Exif\0\0".to_vec(), tiff.into_inner()].concat()

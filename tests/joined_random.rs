@@ -53,10 +53,10 @@ fn faults(footprints: &[Footprint], roof: &Roof, seed: u64) -> Vec<String> {
             faults.push(format!("plane {class}: plan area {area}, by integration {low} to {high}"));
         }
     }
-    if footprints.iter().all(|footprint| footprint.walls.is_none()) {
-        if let Err(error) = outline::check_solid(roof) {
-            faults.push(error);
-        }
+    if footprints.iter().all(|footprint| footprint.walls.is_none())
+        && let Err(error) = outline::check_solid(roof)
+    {
+        faults.push(error);
     }
     match roof::envelope::body(footprints, &roofs, None) {
         Ok(body) => {

@@ -169,7 +169,7 @@ fn ventilation(covering: &Covering, notes: &mut Vec<Note>) {
                 shared * 1e4
             )
         }
-        None => "an open roof needs no vents; over a ceiling or insulation say how large it is (ceiling = …) and the vents are \
+        None => "an open roof needs no vents; over a ceiling or insulation say how large it is (level_ceiling = …) and the vents are \
                  worked out (IRC R806.2)"
             .to_owned(),
     };

@@ -55,6 +55,7 @@ pub fn sheet(taken: &Taken) -> String {
         take_off: &taken.order,
         context: &context,
         audience: Audience::Own,
+        full: true,
     };
     let html = eavewright::cli::sheet::sheet(&input, eavewright::cli::sheet::Format::Html).unwrap();
     String::from_utf8(html).unwrap().split_whitespace().collect::<Vec<_>>().join(" ")

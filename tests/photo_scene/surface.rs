@@ -100,7 +100,8 @@ pub fn wall(along: f64, up: f64, wide: f64, face: usize, high: f64, pixel: f64) 
     }
     let board = cell(along / 0.16);
     let seam = ((along / 0.16).fract() - 0.5).abs() * 2.0;
-    let grain = 0.9 + 0.16 * hash(board, 3, face as i64) + 0.06 * (noise(along * 40.0, up * 1.5, 9) - 0.5);
+    let grain =
+        0.9 + 0.16 * hash(board, 3, i64::try_from(face).unwrap()) + 0.06 * (noise(along * 40.0, up * 1.5, 9) - 0.5);
     let larch = Light::new(0.36, 0.235, 0.135) * grain;
     larch * (1.0 - 0.5 * ((seam - 0.93) / 0.07).clamp(0.0, 1.0))
 }

@@ -194,7 +194,7 @@ fn a_wrong_mark_is_doubted_and_shown() {
 fn photos_look_right() {
     let folder = tempfile::tempdir().unwrap();
     let (text, path) = job_with_photo(folder.path(), Some("R2"));
-    show_in_all(&text, Some(path), "photos", |harness| {
+    show_in_all(&text, Some(&path), "photos", |harness| {
         harness.state_mut().views.tab = Tab::Photos;
         settle(harness);
         harness.state_mut().views.photos.chosen = Some("R2".to_owned());
