@@ -188,6 +188,10 @@ impl Desk {
         let now = Instant::now();
         self.history.note(&self.text, place, now);
         self.keep_at.get_or_insert(now + KEEP_AFTER);
+        if self.said.1 {
+            // What went wrong was told of the text before this one.
+            self.said = (String::new(), false);
+        }
         self.take(text);
     }
 
@@ -338,7 +342,8 @@ impl Desk {
                         self.canvas.camera = None;
                         self.fit_next = false;
                     }
-                    if !reply.is_last || self.said.0.starts_with("solved") || self.said.0.is_empty() {
+                    let is_news = !reply.is_last && !self.said.1;
+                    if is_news || self.said.0.starts_with("solved") || self.said.0.is_empty() {
                         self.said = (format!("solved in {:.0} ms", reply.took.as_secs_f64() * 1e3), false);
                     }
                 }

@@ -1,11 +1,12 @@
 //! Numbers for people: lengths, areas, angles in the job's units, always with the unit.
 
+use crate::base::quantity;
 use crate::base::units::LengthUnit;
 
 /// A length: metres with two decimals, or feet and inches to an eighth.
 #[must_use]
 pub fn length(metres: f64, units: LengthUnit) -> String {
-    if units.is_imperial() { feet(metres) } else { format!("{metres:.2} m") }
+    quantity::length_for_people(metres, units)
 }
 
 /// A length with its standard deviation where known: `4.42 m ± 12 mm`, in feet and inches `14' 6" ± 1/2"`.
@@ -51,26 +52,6 @@ pub fn pitch(radians: f64, units: LengthUnit) -> String {
     let rounded = (degrees * 10.0).round() / 10.0;
     let text = if rounded.fract() == 0.0 { format!("{rounded:.0}°") } else { format!("{rounded:.1}°") };
     if units.is_imperial() { format!("{text} ({:.1}:12)", radians.tan() * 12.0) } else { text }
-}
-
-/// Feet and inches to the nearest eighth: `11' 3 1/2"`.
-fn feet(metres: f64) -> String {
-    let eighths = (metres.abs() / 0.0254 * 8.0).round();
-    let feet = (eighths / 96.0).floor();
-    let rest = eighths - feet * 96.0;
-    let (inches, part) = ((rest / 8.0).floor(), rest % 8.0);
-    let part = match part {
-        1.0 => " 1/8",
-        2.0 => " 1/4",
-        3.0 => " 3/8",
-        4.0 => " 1/2",
-        5.0 => " 5/8",
-        6.0 => " 3/4",
-        7.0 => " 7/8",
-        _ => "",
-    };
-    let sign = if metres < 0.0 { "-" } else { "" };
-    if feet > 0.0 { format!("{sign}{feet:.0}' {inches:.0}{part}\"") } else { format!("{sign}{inches:.0}{part}\"") }
 }
 
 #[cfg(test)]

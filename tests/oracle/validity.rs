@@ -171,13 +171,6 @@ impl Check<'_> {
         let height = |corner: usize| self.roof.corners[corner].z;
         let level = 1e-9 * self.size;
         let mut group: Vec<usize> = (0..count).collect();
-        fn root(group: &mut [usize], mut at: usize) -> usize {
-            while group[at] != at {
-                group[at] = group[group[at]];
-                at = group[at];
-            }
-            at
-        }
         let mut drains = vec![false; count];
         for edge in &self.roof.edges {
             let (a, b) = (edge.from.index(), edge.to.index());
@@ -205,9 +198,8 @@ impl Check<'_> {
             }
         }
         let mut dry = vec![false; count];
-        for corner in 0..count {
-            let at = root(&mut group, corner);
-            dry[at] |= drains[corner];
+        for (corner, drains) in drains.into_iter().enumerate() {
+            dry[root(&mut group, corner)] |= drains;
         }
         for corner in 0..count {
             let at = root(&mut group, corner);
@@ -297,4 +289,13 @@ pub fn has_breaks(footprint: &Footprint) -> bool {
         Role::HalfHip { .. } | Role::Gablet { .. } => true,
         Role::Verge | Role::Abutment => false,
     })
+}
+
+/// The corner that stands for all joined with `at`.
+fn root(group: &mut [usize], mut at: usize) -> usize {
+    while group[at] != at {
+        group[at] = group[group[at]];
+        at = group[at];
+    }
+    at
 }

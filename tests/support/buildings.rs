@@ -295,7 +295,9 @@ pub fn outline(seed: u64, size: i64, temper: Temper) -> (String, Footprint) {
         };
         let mut plan: Vec<Vec<Place>> =
             plan.iter().map(|ring| ring.iter().map(|&place| write(place)).collect()).collect();
-        plan.iter_mut().for_each(|ring| ring.dedup());
+        for ring in &mut plan {
+            ring.dedup();
+        }
         if !is_simple(&plan) {
             continue;
         }

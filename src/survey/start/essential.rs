@@ -96,7 +96,9 @@ fn essential_matrices(rays: &[[Vector3<f64>; 2]]) -> Vec<Matrix3<f64>> {
     let Some(v_t) = svd.v_t else { return Vec::new() };
     let mut order: Vec<usize> = (0..9).collect();
     order.sort_by(|&a, &b| svd.singular_values[a].total_cmp(&svd.singular_values[b]));
-    let basis = [0, 1, 2, 3].map(|k| Matrix3::from_fn(|i, j| v_t[(order[k], 3 * i + j)]));
+    // The last one's share is taken as 1: that of the direction which the rays fix best, or more than five good points,
+    // which leave fewer than four directions, would put the answer at infinity.
+    let basis = [3, 2, 1, 0].map(|k| Matrix3::from_fn(|i, j| v_t[(order[k], 3 * i + j)]));
     let Some(action) = action(&basis) else { return Vec::new() };
     let values = DMatrix::from_column_slice(10, 10, action.as_slice()).complex_eigenvalues();
     let real = values.iter().filter(|value| value.im.abs() <= REAL * (1.0 + value.re.abs())).map(|value| value.re);
