@@ -193,7 +193,7 @@ impl Canvas {
     }
 
     /// Measures from or to the next corner of the roof, or the one before: measuring by key. The first press sets where
-    /// from, each further one moves where to; [`Canvas::measure`] begins anew after two.
+    /// from, each further one moves where to; `Canvas::measure` begins anew after two.
     pub fn measure_corner(&mut self, scene: &Scene, forward: bool) {
         let count = scene.places.len();
         if count == 0 {

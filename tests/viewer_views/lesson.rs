@@ -54,9 +54,9 @@ fn true_lengths_are_told_with_the_numbers_of_this_roof() {
     press(&mut harness, "Lesson");
     press(&mut harness, "true lengths");
     for words in [
-        "rafter = √(run² + rise²) = √(2.80 m² + 1.96 m²) = 3.42 m",
+        "rafter = √(run² + rise²) = √((2.80 m)² + (1.96 m)²) = 3.42 m",
         "true area = plan / cos pitch = 17.92 m² / 0.8192 = 21.88 m²",
-        "true length = √(plan² + rise²) = √(3.96 m² + 1.96 m²) = 4.42 m",
+        "true length = √(plan² + rise²) = √((3.96 m)² + (1.96 m)²) = 4.42 m",
     ] {
         assert!(harness.query_all_by_label_contains(words).next().is_some(), "{words}");
     }

@@ -162,7 +162,7 @@ impl Sketch<'_> {
         let (run, rise, length) = (self.length(fold.run.0), self.length(fold.rise), self.length(fold.length.0));
         let mut lines = vec![
             format!("in plan {run}, rise {rise}"),
-            format!("true length = √(plan² + rise²) = √({run}² + {rise}²) = {length}"),
+            format!("true length = √(plan² + rise²) = √(({run})² + ({rise})²) = {length}"),
             format!(
                 "slope = atan(rise / plan) = {:.1}°, flatter than either side",
                 fold.rise.atan2(fold.run.0).to_degrees()
@@ -190,7 +190,7 @@ impl Sketch<'_> {
                 (self.length(rafter.run.0), self.length(rafter.rise), self.length(rafter.length.0));
             let lines = vec![
                 format!("rise = run × tan pitch = {run} × {:.4} = {rise}", pitch.tan()),
-                format!("rafter = √(run² + rise²) = √({run}² + {rise}²) = {length}"),
+                format!("rafter = √(run² + rise²) = √(({run})² + ({rise})²) = {length}"),
                 format!("       = run / cos pitch = {run} / {:.4} = {length}", pitch.cos()),
             ];
             said.push((format!("Common rafter of {} at {told}", short_name(self.shown, id)), lines));

@@ -164,7 +164,7 @@ fn own_is_bare(extra: &Extra) -> bool {
 
 fn tools(ui: &mut egui::Ui, desk: &mut Desk) {
     let lesson = &mut desk.views.lesson;
-    ui.horizontal_wrapped(|ui| {
+    let row = ui.horizontal_wrapped(|ui| {
         ui.spacing_mut().item_spacing.x = 4.0;
         for chapter in Chapter::ALL {
             if ui.selectable_label(lesson.chapter == chapter, chapter.word()).clicked() {
@@ -183,23 +183,25 @@ fn tools(ui: &mut egui::Ui, desk: &mut Desk) {
             Chapter::Lengths => {
                 ui.separator();
                 ui.label("choose a face, or a hip or valley");
-                return;
+                return None;
             }
         };
         ui.separator();
         if ui.button(if playing { "Stop" } else { "Play" }).on_hover_text("key P").clicked() {
             lesson.play();
         }
-        ui.spacing_mut().slider_width = (ui.available_width() - 30.0).clamp(120.0, 420.0);
-        if let Some(share) = lesson.share() {
-            let slider = ui.add(egui::Slider::new(share, 0.0..=1.0).show_value(false));
-            let slider = slider.on_hover_text("keys Page up, Page down");
-            named(ui, &slider, name);
-            if slider.changed() {
-                lesson.playing = false;
-            }
-        }
+        Some(name)
     });
+    // On a row of its own, or it runs out of a narrow view.
+    if let (Some(name), Some(share)) = (row.inner, lesson.share()) {
+        ui.spacing_mut().slider_width = (ui.available_width() - 30.0).clamp(120.0, 420.0);
+        let slider = ui.add(egui::Slider::new(share, 0.0..=1.0).show_value(false));
+        let slider = slider.on_hover_text("keys Page up, Page down");
+        named(ui, &slider, name);
+        if slider.changed() {
+            lesson.playing = false;
+        }
+    }
 }
 
 fn run(ui: &egui::Ui, lesson: &mut Lesson) {
