@@ -255,10 +255,11 @@ pub fn progress(ui: &mut egui::Ui, desk: &mut Desk) {
     let bar = egui::ProgressBar::new(writing.progress.share()).desired_width(220.0).desired_height(14.0);
     let bar = ui.add(bar);
     named(ui, &bar, "progress of writing");
-    ui.label(words);
+    // Before the words, whose length changes: a button must not move away from under the pointer.
     if ui.button("Call it off").clicked() {
         writing.call_off();
     }
+    ui.label(words);
 }
 
 /// Files used lately, newest first, as a menu.
