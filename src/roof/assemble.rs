@@ -5,7 +5,7 @@ use super::model::{Edge, EdgeKind, Face, FaceKind, Roof};
 use super::names::{self, Rank};
 use super::sweep::canonical::Canonical;
 use super::sweep::plane::SweepPlane;
-use super::sweep::trace::{Arrangement, view};
+use super::sweep::trace::{Arrangement, Loop, view};
 use super::sweep::wavefront::NONE;
 use crate::base::ids::{CornerId, EdgeId, FaceId};
 use crate::base::plane::Plane;
@@ -106,8 +106,7 @@ fn is_foot(arrangement: &Arrangement, half: u32) -> bool {
 
 fn pieces(input: &Canonical, arrangement: &Arrangement) -> Vec<Piece> {
     let steps: HashMap<u32, u32> = input.steps.iter().map(|step| (step.plane, step.owner)).collect();
-    let mut out: Vec<Piece> = Vec::with_capacity(arrangement.loops.len());
-    for (index, part) in arrangement.loops.iter().enumerate().filter(|(_, part)| part.area >= 0.0) {
+    let piece = |(index, part): (usize, &Loop)| {
         let shape = &input.planes[part.plane as usize];
         let mut sides: Vec<u32> = part
             .halves
@@ -129,8 +128,10 @@ fn pieces(input: &Canonical, arrangement: &Arrangement) -> Vec<Piece> {
         let lowest = nodes().map(|node| node[2]).fold(f64::INFINITY, f64::min);
         let begins = nodes().map(|node| along[0] * node[0] + along[1] * node[1]).fold(f64::INFINITY, f64::min);
         let rank = Rank { side: sides[0], kind, lowest, along: begins };
-        out.push(Piece { outer: index, holes: Vec::new(), plane: part.plane, sides, step, rank });
-    }
+        Piece { outer: index, holes: Vec::new(), plane: part.plane, sides, step, rank }
+    };
+    let mut out: Vec<Piece> =
+        arrangement.loops.iter().enumerate().filter(|(_, part)| part.area >= 0.0).map(piece).collect();
     for (index, hole) in arrangement.loops.iter().enumerate().filter(|(_, part)| part.area < 0.0) {
         let shape = &input.planes[hole.plane as usize];
         let place = |half: u32| {
@@ -149,8 +150,10 @@ fn pieces(input: &Canonical, arrangement: &Arrangement) -> Vec<Piece> {
                 polygon::contains(&ring, &inside)
             })
             .min_by(|a, b| arrangement.loops[a.outer].area.total_cmp(&arrangement.loops[b.outer].area));
-        if let Some(piece) = round {
-            piece.holes.push(index);
+        match round {
+            Some(piece) => piece.holes.push(index),
+            // No hole, but a wall of almost no area that rounding turned over: it closes the solid all the same.
+            None => out.push(piece((index, hole))),
         }
     }
     out
