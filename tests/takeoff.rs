@@ -12,19 +12,7 @@ use eavewright::roof::Roof;
 use eavewright::takeoff::compare::{CompareInput, Trial, compare, pitch_for_ridge};
 use eavewright::takeoff::{TakeOff, TakeoffInput, rain, snow, take_off};
 use eavewright::write::takeoff_json::{CompareTwin, TakeoffTwin};
-use solved::{covering, eave, footprint, rectangle, solved, t_plan, taken_off, twelve_sided};
-
-fn near(found: f64, expected: f64, tolerance: f64) {
-    assert!((found - expected).abs() <= tolerance, "found {found}, expected {expected}");
-}
-
-fn quantity(answer: &TakeOff, item: &str) -> f64 {
-    answer.line(item).unwrap_or_else(|| panic!("no line {item}")).quantity.unwrap()
-}
-
-fn codes(answer: &TakeOff) -> Vec<&'static str> {
-    answer.notes.iter().map(|note| note.code).collect()
-}
+use solved::{codes, covering, eave, footprint, near, quantity, rectangle, solved, t_plan, taken_off, twelve_sided};
 
 fn hip() -> Roof {
     rectangle(9.2, 5.6, eave(35.0), eave(35.0))

@@ -18,18 +18,7 @@ use eavewright::takeoff::covering::margins;
 use eavewright::takeoff::layout::{FaceLayout, Piece};
 use eavewright::takeoff::model::Covering;
 use eavewright::takeoff::outline::{CoveredFace, cover};
-
-fn near(found: f64, expected: f64, tolerance: f64) {
-    assert!((found - expected).abs() <= tolerance, "found {found}, expected {expected}");
-}
-
-fn quantity(answer: &TakeOff, item: &str) -> f64 {
-    answer.line(item).unwrap_or_else(|| panic!("no line {item}")).quantity.unwrap()
-}
-
-fn codes(answer: &TakeOff) -> Vec<&'static str> {
-    answer.notes.iter().map(|note| note.code).collect()
-}
+use solved::{codes, near, quantity};
 
 fn message<'a>(answer: &'a TakeOff, code: &str) -> &'a str {
     &answer.notes.iter().find(|note| note.code == code).unwrap_or_else(|| panic!("no note {code}")).message

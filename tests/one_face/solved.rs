@@ -77,3 +77,18 @@ pub fn t_plan() -> Roof {
     let roles = [eave(40.0), eave(40.0), Role::Verge, eave(40.0), eave(40.0), Role::Verge, eave(40.0), Role::Verge];
     solved(&corners, &roles)
 }
+
+/// Fails where a number is not what is expected.
+pub fn near(found: f64, expected: f64, tolerance: f64) {
+    assert!((found - expected).abs() <= tolerance, "found {found}, expected {expected}");
+}
+
+/// What a line of the order comes to.
+pub fn quantity(answer: &TakeOff, item: &str) -> f64 {
+    answer.line(item).unwrap_or_else(|| panic!("no line {item}")).quantity.unwrap()
+}
+
+/// Codes of all notes.
+pub fn codes(answer: &TakeOff) -> Vec<&'static str> {
+    answer.notes.iter().map(|note| note.code).collect()
+}
