@@ -12,6 +12,7 @@ use crate::base::plane::Plane;
 use crate::base::polygon;
 use crate::outline::Footprint;
 use nalgebra::{Point2, Point3, Vector3};
+use smallvec::SmallVec;
 use std::collections::HashMap;
 
 /// A face in the making.
@@ -19,7 +20,7 @@ struct Piece {
     outer: usize,
     holes: Vec<usize>,
     plane: u32,
-    sides: Vec<u32>,
+    sides: SmallVec<[u32; 2]>,
     step: bool,
     rank: Rank,
 }
@@ -35,7 +36,7 @@ pub fn assemble(footprint: &Footprint, input: &Canonical, arrangement: &Arrangem
     let names = names::names(&footprint.name, &side_names, &ranks);
 
     let (corners, corner_of) = corners(input, arrangement);
-    let mut roof = Roof { corners, ..Roof::default() };
+    let mut roof = Roof { corners, faces: Vec::with_capacity(pieces.len()), ..Roof::default() };
     let mut face_of = vec![NONE; arrangement.segments.len() * 2];
     for (index, piece) in pieces.iter().enumerate() {
         for &part in std::iter::once(&piece.outer).chain(&piece.holes) {
@@ -84,6 +85,7 @@ pub fn assemble(footprint: &Footprint, input: &Canonical, arrangement: &Arrangem
             edges,
         });
     }
+    roof.edges.reserve(first_half.len());
     for &half in &first_half {
         let corner = |node: u32| CornerId::new(corner_of[node as usize] as usize);
         let (from, to) = (corner(arrangement.from(half)), corner(arrangement.to(half)));
@@ -108,7 +110,7 @@ fn pieces(input: &Canonical, arrangement: &Arrangement) -> Vec<Piece> {
     let steps: HashMap<u32, u32> = input.steps.iter().map(|step| (step.plane, step.owner)).collect();
     let piece = |(index, part): (usize, &Loop)| {
         let shape = &input.planes[part.plane as usize];
-        let mut sides: Vec<u32> = part
+        let mut sides: SmallVec<[u32; 2]> = part
             .halves
             .iter()
             .filter(|&&half| is_foot(arrangement, half))
@@ -208,7 +210,7 @@ fn edge(
         step: walls().any(|wall| wall.step),
     };
     let kind = one.map_or(EdgeKind::Base, |one| classify::kind(one, two, &along, context));
-    let mut faces: Vec<FaceId> =
+    let mut faces: SmallVec<[FaceId; 2]> =
         [first, second].into_iter().filter(|&index| index != NONE).map(|index| FaceId::new(index as usize)).collect();
     faces.sort_by_key(|&face| (is_wall(id(face.index())), face));
     let dihedral = one.zip(two).filter(|(one, two)| one.kind == FaceKind::Roof && two.kind == FaceKind::Roof);

@@ -6,6 +6,7 @@ use crate::base::plane::Plane;
 use crate::base::polygon;
 use crate::base::units::{PlanArea, PlanLength, TrueArea, TrueLength};
 use nalgebra::{Point2, Point3, Vector3};
+use smallvec::SmallVec;
 
 /// A solved roof.
 #[derive(Clone, Debug, Default, PartialEq)]
@@ -121,7 +122,7 @@ pub struct Edge {
     /// The other.
     pub to: CornerId,
     /// One or two faces, the wall second.
-    pub faces: Vec<FaceId>,
+    pub faces: SmallVec<[FaceId; 2]>,
     /// Angle inside the solid between two roof faces, radians: π is flat, more than π a valley.
     pub dihedral: Option<f64>,
 }

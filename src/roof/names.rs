@@ -39,12 +39,17 @@ pub fn names(block: &str, side_names: &[&str], ranks: &[Rank]) -> Vec<String> {
             count = if last == Some((rank.side, rank.kind)) { count + 1 } else { 1 };
             last = Some((rank.side, rank.kind));
             let side = side_names[rank.side as usize];
+            let mut name = String::with_capacity(block.len() + side.len() + 8);
+            name.push_str(block);
+            name.push('/');
+            name.push_str(side);
             match (rank.kind, count) {
-                (FaceKind::Roof, 1) => format!("{block}/{side}"),
-                (FaceKind::Roof, count) => format!("{block}/{side}:{count}"),
-                (FaceKind::Wall, 1) => format!("{block}/{side}:wall"),
-                (FaceKind::Wall, count) => format!("{block}/{side}:wall{count}"),
+                (FaceKind::Roof, 1) => {}
+                (FaceKind::Roof, count) => name.push_str(&format!(":{count}")),
+                (FaceKind::Wall, 1) => name.push_str(":wall"),
+                (FaceKind::Wall, count) => name.push_str(&format!(":wall{count}")),
             }
+            name
         })
         .collect()
 }

@@ -5,7 +5,7 @@ use crate::base::ids::{CornerId, FaceId};
 use crate::base::overlay;
 use earcut::Earcut;
 use nalgebra::{Point2, Point3, Vector3};
-use std::collections::{HashMap, HashSet};
+use std::collections::HashSet;
 
 /// A closed, outward-facing triangle mesh. Every edge is shared by two triangles that run along it in opposite
 /// directions; where two parts of a roof touch along a line, by two such pairs (for a roof without volume, the roof faces alone, open).
@@ -228,7 +228,16 @@ pub fn volume(roof: &Roof, datum: f64) -> f64 {
 /// feet; without them the faces alone. O(n log n).
 #[must_use]
 pub fn build(roof: &Roof, datum: f64) -> Solid {
-    let mut solid = Solid { positions: roof.corners.clone(), ..Solid::default() };
+    let closed = !roof.feet.is_empty();
+    let outline = if closed { roof.edges.iter().filter(|edge| edge.faces.len() == 1).count() } else { 0 };
+    // Two triangles less than corners to a face, two to a wall below an edge, and the floor.
+    let triangles = roof.faces.iter().map(|face| face.edges.len()).sum::<usize>() + 3 * outline;
+    let mut solid = Solid {
+        positions: Vec::with_capacity(roof.corners.len() + outline),
+        triangles: Vec::with_capacity(triangles),
+        face_of: Vec::with_capacity(triangles),
+    };
+    solid.positions.extend_from_slice(&roof.corners);
     let mut triangulator = Triangulator::default();
     for (position, face) in roof.faces.iter().enumerate() {
         let before = solid.triangles.len();
@@ -236,7 +245,7 @@ pub fn build(roof: &Roof, datum: f64) -> Solid {
         solid.face_of.resize(solid.triangles.len(), Some(FaceId::new(position)));
         debug_assert!(solid.triangles.len() > before || face.ring.len() < 3);
     }
-    if !roof.feet.is_empty() {
+    if closed {
         close(roof, datum, &mut solid, &mut triangulator);
     }
     solid
@@ -245,27 +254,31 @@ pub fn build(roof: &Roof, datum: f64) -> Solid {
 /// Adds the walls below the outline and the floor.
 fn close(roof: &Roof, datum: f64, solid: &mut Solid, triangulator: &mut Triangulator) {
     // Edges with one face are the outline, run with the face to their left.
-    let outline: Vec<(CornerId, CornerId)> =
-        roof.edges.iter().filter(|edge| edge.faces.len() == 1).map(|edge| (edge.from, edge.to)).collect();
+    let mut outline: Vec<(CornerId, CornerId)> = Vec::with_capacity(solid.positions.capacity() - roof.corners.len());
+    outline.extend(roof.edges.iter().filter(|edge| edge.faces.len() == 1).map(|edge| (edge.from, edge.to)));
     // Corners over one place share a foot; adding zero makes one of both zeros.
     let plan = |corner: CornerId| {
         let place = roof.at(corner);
         ((place.x + 0.0).to_bits(), (place.y + 0.0).to_bits())
     };
-    let mut foot_at: HashMap<(u64, u64), u32> = HashMap::new();
-    for &(from, _) in outline.iter().filter(|(from, _)| roof.at(*from).z == datum) {
-        foot_at.insert(plan(from), index(from));
-    }
+    let mut by_place: Vec<((u64, u64), bool, u32)> =
+        outline.iter().map(|&(from, _)| (plan(from), roof.at(from).z != datum, index(from))).collect();
+    by_place.sort_unstable();
     let mut foot = vec![u32::MAX; roof.corners.len()];
-    for &(from, _) in &outline {
-        foot[from.index()] = *foot_at.entry(plan(from)).or_insert_with(|| {
-            let place = roof.at(from);
+    for over in by_place.chunk_by(|a, b| a.0 == b.0) {
+        // One that stands on the datum is its own foot, and comes first.
+        let (_, above, first) = over[0];
+        let shared = if above {
+            let place = solid.positions[first as usize];
             solid.positions.push(Point3::new(place.x, place.y, datum));
             #[allow(clippy::cast_possible_truncation)]
             {
                 solid.positions.len() as u32 - 1
             }
-        });
+        } else {
+            first
+        };
+        over.iter().for_each(|&(.., corner)| foot[corner as usize] = shared);
     }
     for &(from, to) in &outline {
         let (a, b) = (index(from), index(to));

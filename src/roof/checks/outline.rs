@@ -15,7 +15,7 @@ pub fn crossing(rings: &[Vec<Point2<f64>>]) -> Option<[(usize, usize); 2]> {
         from: Point2<f64>,
         to: Point2<f64>,
     }
-    let mut lines = Vec::new();
+    let mut lines = Vec::with_capacity(rings.iter().map(Vec::len).sum());
     for (ring, corners) in rings.iter().enumerate() {
         for side in 0..corners.len() {
             let (from, to) = (corners[side], corners[(side + 1) % corners.len()]);

@@ -189,7 +189,7 @@ pub fn canonicalise(footprint: &Footprint, tolerance: Option<f64>) -> Result<Can
 }
 
 fn lines(footprint: &Footprint, origin: Point2<f64>, snap: f64) -> Vec<Line> {
-    let mut out = Vec::new();
+    let mut out = Vec::with_capacity(footprint.rings.iter().map(|ring| ring.sides.len()).sum());
     for (ring_index, ring) in footprint.rings.iter().enumerate() {
         let places: Vec<Vector2<f64>> = ring.sides.iter().map(|side| side.start - origin).collect();
         // A side of no length starts no line; the one before runs on to the next corner.
@@ -219,7 +219,8 @@ fn lines(footprint: &Footprint, origin: Point2<f64>, snap: f64) -> Vec<Line> {
 fn assign_directions(lines: &mut [Line], snap: f64) {
     let mut order: Vec<usize> = (0..lines.len()).collect();
     order.sort_by(|&a, &b| lines[b].length.total_cmp(&lines[a].length).then(a.cmp(&b)));
-    let mut classes: Vec<[f64; 2]> = vec![[1.0, 0.0]];
+    let mut classes: Vec<[f64; 2]> = Vec::with_capacity(8);
+    classes.push([1.0, 0.0]);
     let mut by_angle: BTreeMap<u64, usize> = BTreeMap::from([(0f64.to_bits(), 0)]);
     for index in order {
         let line = &mut lines[index];
@@ -320,7 +321,7 @@ struct PlaneTable {
 impl PlaneTable {
     #[allow(clippy::cast_possible_truncation)]
     fn id(&mut self, normal: [f64; 2], speed: f64, offset: f64) -> u32 {
-        let plane = self.scale.plane(normal, speed, offset);
+        let plane = self.scale.plane(self.planes.len() as u32, normal, speed, offset);
         // A short list is faster searched than hashed.
         if self.planes.len() < FEW_PLANES {
             if let Some(known) = self.planes.iter().position(|other| other.key() == plane.key()) {

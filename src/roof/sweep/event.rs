@@ -10,6 +10,7 @@ use super::plane::{Height, Meeting, closing, compare_rays, estimate};
 use super::queue::{Event, Happening};
 use super::wavefront::{NONE, Skeleton, Sweep};
 use crate::roof::SolveError;
+use smallvec::SmallVec;
 use std::cmp::Ordering;
 
 /// An event found to be real, with its exact height.
@@ -17,6 +18,13 @@ struct Due {
     event: Event,
     height: Height,
     point: Option<Meeting>,
+}
+
+impl Due {
+    fn at(point: Meeting, event: Event) -> Self {
+        let height = point.height();
+        Self { event: Event { height: height.near, rough: false, ..event }, height, point: Some(point) }
+    }
 }
 
 /// A chain of pieces through a point: arrives along the first, leaves along the last.
@@ -35,7 +43,8 @@ impl Sweep<'_> {
         self.schedule_all();
         let limit = 64 * self.input.sides.len() + 4096;
         let mut points = 0;
-        while let Some(due) = self.next_batch() {
+        let mut due = Vec::new();
+        while self.next_batch(&mut due) {
             if due[0].height.compare(&self.now).is_gt() {
                 self.split_level();
                 self.now = due[0].height;
@@ -79,23 +88,31 @@ impl Sweep<'_> {
         (0..self.pieces.len() as u32).filter(|&piece| self.pieces[piece as usize].alive)
     }
 
-    /// All real events of the lowest height, by exact comparison.
-    fn next_batch(&mut self) -> Option<Vec<Due>> {
+    /// Fetches all real events of the lowest height, by exact comparison; whether there are any.
+    fn next_batch(&mut self, batch: &mut Vec<Due>) -> bool {
+        batch.clear();
         loop {
             if !self.stride_on() {
-                return None;
+                return false;
             }
-            let first = self.queue.pop()?;
+            let Some(first) = self.queue.pop() else { return false };
             let Some(due) = self.verify(first) else { continue };
-            let reach = first.height + 64.0 * f64::EPSILON * first.height.abs();
-            let mut batch = vec![due];
+            let height = due.height.near;
+            let before = |next: f64| next < height;
+            if first.rough && (self.queue.next_height().is_some_and(before) || before(self.search.horizon)) {
+                // Not the lowest, now that its height is known, or not of this stride.
+                self.queue.push(height, first.what);
+                continue;
+            }
+            let reach = height + 64.0 * f64::EPSILON * height.abs();
+            batch.push(due);
             while let Some(event) = self.queue.pop_up_to(reach) {
                 if let Some(due) = self.verify(event) {
                     match due.height.compare(&batch[0].height) {
                         Ordering::Equal => batch.push(due),
                         Ordering::Greater => {
-                            // Lies higher by less than floats can tell: it must wait.
-                            self.later.push(event);
+                            // Lies higher, by less than floats can tell or than its bound told: it must wait.
+                            self.later.push(due.event);
                         }
                         Ordering::Less => {
                             self.later.extend(batch.drain(..).map(|due| due.event));
@@ -104,10 +121,10 @@ impl Sweep<'_> {
                     }
                 }
             }
-            for event in std::mem::take(&mut self.later) {
+            for event in self.later.drain(..) {
                 self.queue.push(event.height, event.what);
             }
-            return Some(batch);
+            return true;
         }
     }
 
@@ -121,7 +138,7 @@ impl Sweep<'_> {
                 }
                 let (before, own, after) = (self.plane(at.before), self.plane(piece), self.plane(at.after));
                 let point = Meeting::of(before, own, after, self.input.scale)?;
-                Some(Due { event, height: point.height(), point: Some(point) })
+                Some(Due::at(point, event))
             }
             Happening::Split { vertex, piece } => {
                 let v = &self.vertices[vertex as usize];
@@ -138,7 +155,7 @@ impl Sweep<'_> {
                     let node = self.here.iter().find(|(_, other)| point.same_place(other)).map_or(NONE, |at| at.0);
                     self.runs_past(piece, &point, node, self.step)
                 };
-                inside.then_some(Due { event, height, point: Some(point) })
+                inside.then(|| Due::at(point, event))
             }
             Happening::Change { side, stage } => {
                 if self.reached[side as usize] != stage {
@@ -167,7 +184,7 @@ impl Sweep<'_> {
 
     /// Handles all points of a batch.
     fn meet(&mut self, batch: &[Due]) -> Result<(), SolveError> {
-        let mut points: Vec<(u32, Vec<u32>)> = Vec::with_capacity(batch.len());
+        let mut points: Vec<(u32, SmallVec<[u32; 4]>)> = Vec::with_capacity(batch.len());
         for due in batch {
             let Some(point) = due.point else { continue };
             let node = self.node_at(&point);
@@ -178,7 +195,7 @@ impl Sweep<'_> {
             };
             // Nodes of one height are few or come in order, so the search starts from the last.
             match points.iter_mut().rev().find(|(other, _)| *other == node) {
-                Some((_, list)) => list.extend(seeds.iter().filter(|&&seed| seed != NONE)),
+                Some((_, list)) => list.extend(seeds.into_iter().filter(|&seed| seed != NONE)),
                 None => points.push((node, seeds.into_iter().filter(|&seed| seed != NONE).collect())),
             }
         }
@@ -215,8 +232,8 @@ impl Sweep<'_> {
     /// Everything that meets at one point.
     pub(super) fn meet_at(&mut self, node: u32, seeds: &[u32]) -> Result<(), SolveError> {
         let Some(point) = self.point_of(node) else { return Err(self.tangled(seeds)) };
-        let mut chains: Vec<Chain> = Vec::with_capacity(2);
-        let mut involved: Vec<u32> = Vec::with_capacity(4);
+        let mut chains: SmallVec<[Chain; 4]> = SmallVec::new();
+        let mut involved: SmallVec<[u32; 8]> = SmallVec::new();
         let mut peak = false;
         let mut hits = 0;
         for &seed in seeds {
@@ -304,7 +321,7 @@ impl Sweep<'_> {
             return Ok(());
         }
         // (piece, whether it leaves the point)
-        let mut ends: Vec<(u32, bool)> =
+        let mut ends: SmallVec<[(u32, bool); 8]> =
             chains.iter().flat_map(|chain| [(chain.first, false), (chain.last, true)]).collect();
         ends.sort_by(|&(a, a_leaves), &(b, b_leaves)| {
             compare_rays((self.plane(a), a_leaves), (self.plane(b), b_leaves)).then(b_leaves.cmp(&a_leaves))
@@ -353,27 +370,36 @@ impl Sweep<'_> {
         touched.sort_unstable();
         touched.dedup();
         touched.retain(|&piece| self.pieces[piece as usize].alive);
-        let made = std::mem::take(&mut self.made);
+        let mut made = std::mem::take(&mut self.made);
         for &piece in &touched {
             self.schedule_collapse(piece);
         }
         self.schedule_splits(&touched, &made);
-        self.touched = touched;
-        self.touched.clear();
+        touched.clear();
+        made.clear();
+        (self.touched, self.made) = (touched, made);
     }
 
     fn schedule_collapse(&mut self, piece: u32) {
         let at = self.pieces[piece as usize];
         let (before, own, after) = (self.plane(at.before), self.plane(piece), self.plane(at.after));
         let turns = self.vertices[at.start as usize].turn * self.vertices[self.end(piece) as usize].turn;
-        let sign = estimate(before, own, after).map_or_else(|| closing(before, own, after), |(sign, ..)| sign);
-        if sign * turns <= 0 {
+        let what = Happening::Collapse { piece, changes: at.changes };
+        if let Some((sign, height, doubt)) = estimate(before, own, after) {
+            if sign * turns <= 0 || height + doubt < self.now.low() {
+                return;
+            }
+            if height - doubt > self.now.high() {
+                self.queue.push_rough(height - doubt, what);
+                return;
+            }
+        } else if closing(before, own, after) * turns <= 0 {
             return;
         }
         let Some(point) = Meeting::of(before, own, after, self.input.scale) else { return };
         let height = point.height();
         if height.compare(&self.now).is_ge() {
-            self.queue.push(height.near, Happening::Collapse { piece, changes: at.changes });
+            self.queue.push(height.near, what);
         }
     }
 
@@ -385,7 +411,13 @@ impl Sweep<'_> {
         }
         let (a, b, c) = (self.plane(v.before), self.plane(v.after), self.plane(piece));
         if let Some((sign, height, doubt)) = estimate(a, b, c) {
-            if sign >= 0 || height + doubt < self.now.near || height - doubt > self.search.horizon {
+            if sign >= 0 || height + doubt < self.now.low() || height - doubt > self.search.horizon {
+                return;
+            }
+            if height - doubt > self.now.high() && height + doubt <= self.search.horizon {
+                if self.may_reach(a, b, height, doubt) {
+                    self.queue.push_rough(height - doubt, Happening::Split { vertex, piece });
+                }
                 return;
             }
         } else if closing(a, b, c) >= 0 {

@@ -25,9 +25,9 @@ impl Scale {
         Self { bits: 51 - exponent }
     }
 
-    /// The plane nearest to real coefficients.
+    /// The plane nearest to real coefficients, to be numbered `id`.
     #[must_use]
-    pub fn plane(self, normal: [f64; 2], speed: f64, offset: f64) -> SweepPlane {
+    pub fn plane(self, id: u32, normal: [f64; 2], speed: f64, offset: f64) -> SweepPlane {
         let unit = 2f64.powi(NORMAL_BITS);
         let (scale, back) = (2f64.powi(self.bits), 2f64.powi(-self.bits));
         #[allow(clippy::cast_possible_truncation)]
@@ -38,6 +38,7 @@ impl Scale {
             n,
             s,
             d,
+            id,
             normal: [n[0] as f64 / unit, n[1] as f64 / unit],
             speed: s as f64 * back,
             offset: d as f64 * back,
@@ -56,6 +57,8 @@ pub struct SweepPlane {
     n: [i64; 2],
     s: i64,
     d: i64,
+    /// Its number: two planes of one number are one plane.
+    pub id: u32,
     /// Inward normal of its lines, of unit length to rounding.
     pub normal: [f64; 2],
     /// Metres inwards per metre of height: the cotangent of the pitch, 0 for a plumb plane.
@@ -150,6 +153,18 @@ impl Height {
         (a.n == b.n && under != 0).then(|| Self::new(over.into(), under.into()))
     }
 
+    /// A float surely not above it.
+    #[must_use]
+    pub fn low(&self) -> f64 {
+        self.near - 8.0 * f64::EPSILON * self.near.abs()
+    }
+
+    /// A float surely not below it.
+    #[must_use]
+    pub fn high(&self) -> f64 {
+        self.near + 8.0 * f64::EPSILON * self.near.abs()
+    }
+
     /// Exact comparison; floats decide where they can.
     #[must_use]
     pub fn compare(&self, other: &Self) -> Ordering {
@@ -169,6 +184,8 @@ pub struct Meeting {
     y: Wide,
     z: Wide,
     w: Wide,
+    /// The planes.
+    of: [u32; 3],
     /// The place in metres, each coordinate within a few units in the last place.
     pub near: [f64; 3],
 }
@@ -194,7 +211,7 @@ impl Meeting {
         let under = w.to_f64();
         let plan = scale.plan_factor() / under;
         let near = [x.to_f64() * plan, y.to_f64() * plan, z.to_f64() / under];
-        Some(Self { x, y, z, w, near })
+        Some(Self { x, y, z, w, of: [a.id, b.id, c.id], near })
     }
 
     /// Its height.
@@ -206,6 +223,9 @@ impl Meeting {
     /// Sign of the distance inwards from a plane's line at this height: exact; floats decide where they can.
     #[must_use]
     pub fn side_of(&self, plane: &SweepPlane) -> i32 {
+        if self.of.contains(&plane.id) {
+            return 0;
+        }
         let [x, y, z] = self.near;
         let terms = [plane.normal[0] * x, plane.normal[1] * y, -plane.speed * z, -plane.offset];
         let value: f64 = terms.iter().sum();

@@ -29,11 +29,13 @@ pub enum Happening {
     },
 }
 
-/// An event and its height to a few units in the last place.
+/// An event and its height to a few units in the last place, or a bound below it.
 #[derive(Clone, Copy, Debug)]
 pub struct Event {
     /// Height above the base.
     pub height: f64,
+    /// Whether the height is only a bound: most events go stale before anybody needs to know better.
+    pub rough: bool,
     /// What.
     pub what: Happening,
 }
@@ -62,9 +64,20 @@ pub struct Queue {
 }
 
 impl Queue {
+    /// An empty queue with room.
+    #[must_use]
+    pub fn with_capacity(events: usize) -> Self {
+        Self { heap: BinaryHeap::with_capacity(events) }
+    }
+
     /// Adds an event.
     pub fn push(&mut self, height: f64, what: Happening) {
-        self.heap.push(Event { height, what });
+        self.heap.push(Event { height, rough: false, what });
+    }
+
+    /// Adds an event that happens no lower than a height, and hardly higher.
+    pub fn push_rough(&mut self, height: f64, what: Happening) {
+        self.heap.push(Event { height, rough: true, what });
     }
 
     /// Height of the lowest.

@@ -7,12 +7,17 @@
 //! vertex is reflex, none.
 
 use super::grid::{Grid, Region};
+use super::plane::SweepPlane;
 use super::wavefront::{NONE, Sweep};
 
 /// Up to this many pairs are simply all tried.
 const FEW: usize = 600;
 /// How far regions are widened for rounding, as a part of the outline's extent.
 const SLACK: f64 = 1e-9;
+/// The same where places are cheaply estimated.
+const WIDE_SLACK: f64 = 1e-6;
+/// Lines whose directions' cross product is smaller are too near parallel for floats to tell where they cross.
+const LEAST_CROSS: f64 = 1e-6;
 /// Longest stride, in cells.
 const LONGEST: f64 = 16.0;
 
@@ -60,6 +65,12 @@ pub struct Search {
 const NOWHERE: Region = Region { low: [0.0; 2], high: [0.0; 2], normal: [0.0; 2], slab: [0.0; 2] };
 
 impl Search {
+    /// Nothing found yet, nothing held back.
+    #[must_use]
+    pub fn new() -> Self {
+        Self { horizon: f64::INFINITY, ..Self::default() }
+    }
+
     /// Whether a place lies within the outline's box, which the wavefront never leaves.
     #[must_use]
     pub fn can_reach(&self, place: &[f64; 3]) -> bool {
@@ -226,15 +237,19 @@ impl Sweep<'_> {
         self.search.horizon = (from + self.search.length * cell / speed).max(from * (1.0 + 1e-12));
     }
 
+    /// Whether two planes' lines may cross within the outline's box at a height known to within a doubt.
+    pub(super) fn may_reach(&self, a: &SweepPlane, b: &SweepPlane, height: f64, doubt: f64) -> bool {
+        let Some(place) = crossing(a, b, height) else { return true };
+        // Lines that cross at so small an angle as `crossing` allows carry the doubt this far.
+        let slack = WIDE_SLACK * self.input.extent + doubt * (a.speed + b.speed) / LEAST_CROSS;
+        let search = &self.search;
+        (0..2).all(|axis| place[axis] >= search.low[axis] - slack && place[axis] <= search.high[axis] + slack)
+    }
+
     /// Where a vertex is at a height; `None` where its pieces are so near parallel that floats can't tell.
     fn place(&self, vertex: u32, height: f64) -> Option<[f64; 2]> {
         let v = &self.vertices[vertex as usize];
-        let (a, b) = (self.plane(v.before), self.plane(v.after));
-        let cross = a.normal[0] * b.normal[1] - a.normal[1] * b.normal[0];
-        let (p, q) = (a.offset + a.speed * height, b.offset + b.speed * height);
-        let x = (p * b.normal[1] - q * a.normal[1]) / cross;
-        let y = (q * a.normal[0] - p * b.normal[0]) / cross;
-        (cross.abs() > 1e-6).then_some([x, y])
+        crossing(self.plane(v.before), self.plane(v.after), height)
     }
 
     fn region(&self, places: &[Option<[f64; 2]>], normal: [f64; 2], slab: [f64; 2]) -> Region {
@@ -331,6 +346,15 @@ impl Sweep<'_> {
         self.search.tried_piece = tried;
         self.search.cells = cells;
     }
+}
+
+/// Where two planes' lines cross at a height; `None` where they are so near parallel that floats can't tell.
+fn crossing(a: &SweepPlane, b: &SweepPlane, height: f64) -> Option<[f64; 2]> {
+    let cross = a.normal[0] * b.normal[1] - a.normal[1] * b.normal[0];
+    let (p, q) = (a.offset + a.speed * height, b.offset + b.speed * height);
+    let x = (p * b.normal[1] - q * a.normal[1]) / cross;
+    let y = (q * a.normal[0] - p * b.normal[0]) / cross;
+    (cross.abs() > LEAST_CROSS).then_some([x, y])
 }
 
 fn is_reflex_now(sweep: &Sweep<'_>, vertex: u32) -> bool {

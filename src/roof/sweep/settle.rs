@@ -65,7 +65,7 @@ impl Sweep<'_> {
         let own_ahead = own != NONE && first_ahead(&self.input.planes, rest(own), rest(others)).unwrap_or(true);
         if !own_ahead {
             self.pieces[kept as usize].carrier = others;
-            self.of_side[others as usize].push(kept);
+            self.follow(others, kept);
         }
     }
 

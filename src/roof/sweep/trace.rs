@@ -216,23 +216,25 @@ fn zip(arrangement: &mut Arrangement, next: &[u32]) -> bool {
 
 fn loops(input: &Canonical, arrangement: &Arrangement, next: &[u32]) -> Option<Vec<Loop>> {
     let mut seen = vec![false; next.len()];
-    let mut out = Vec::new();
+    let mut out = Vec::with_capacity(input.sides.len() + input.sides.len() / 2);
+    let mut walk: Vec<u32> = Vec::with_capacity(16);
     #[allow(clippy::cast_possible_truncation)]
     for start in 0..next.len() as u32 {
         if next[start as usize] == NONE || seen[start as usize] {
             continue;
         }
         let plane = arrangement.face(start);
-        let mut halves = Vec::with_capacity(4);
+        walk.clear();
         let mut at = start;
         while !seen[at as usize] {
             seen[at as usize] = true;
-            halves.push(at);
+            walk.push(at);
             at = next[at as usize];
         }
         if at != start {
             return None;
         }
+        let halves = walk.clone();
         let shape = &input.planes[plane as usize];
         let place = |half: u32| view(shape, arrangement.nodes[arrangement.from(half) as usize]);
         let origin = place(start);

@@ -107,7 +107,7 @@ pub struct Sweep<'a> {
     /// Vertices between parallel pieces, to be resolved before the sweep goes on.
     pub(super) flats: Vec<u32>,
     pub(super) ridges: Vec<u32>,
-    /// By side: the pieces that follow its profile, and how far up the profile they are.
+    /// By side of more than one slope: the pieces that follow its profile; and how far up the profile they are.
     pub(super) of_side: Vec<Vec<u32>>,
     pub(super) reached: Vec<u32>,
     pub(super) live: usize,
@@ -135,14 +135,14 @@ impl<'a> Sweep<'a> {
             pieces: Vec::with_capacity(input.sides.len() * 2),
             vertices: Vec::with_capacity(input.sides.len() * 3),
             out: Skeleton::default(),
-            queue: Queue::default(),
-            search: Search::default(),
+            queue: Queue::with_capacity(input.sides.len() * 4),
+            search: Search::new(),
             now: Height::zero(),
             step: 0,
-            here: Vec::new(),
+            here: Vec::with_capacity(4),
             splits: Vec::new(),
-            touched: Vec::new(),
-            made: Vec::new(),
+            touched: Vec::with_capacity(input.sides.len() * 2),
+            made: Vec::with_capacity(input.sides.len()),
             flats: Vec::new(),
             ridges: Vec::new(),
             of_side: vec![Vec::new(); input.sides.len()],
@@ -153,7 +153,8 @@ impl<'a> Sweep<'a> {
             with_events,
             readings,
         };
-        sweep.out.nodes = input.corners.iter().map(|corner| [corner[0], corner[1], 0.0]).collect();
+        sweep.out.nodes.reserve(input.corners.len() * 2);
+        sweep.out.nodes.extend(input.corners.iter().map(|corner| [corner[0], corner[1], 0.0]));
         sweep.out.segments.reserve(input.sides.len() * 3);
         for (number, ring) in input.rings.iter().enumerate() {
             let first = sweep.pieces.len();
@@ -186,11 +187,16 @@ impl<'a> Sweep<'a> {
     pub(super) fn add_piece(&mut self, plane: u32, carrier: u32) -> u32 {
         let new = id(self.pieces.len());
         self.pieces.push(Piece { plane, carrier, before: NONE, after: NONE, start: NONE, changes: 0, alive: true });
-        if carrier != NONE {
-            self.of_side[carrier as usize].push(new);
-        }
+        self.follow(carrier, new);
         self.live += 1;
         new
+    }
+
+    /// Notes that a piece follows the profile of a side, where that has further slopes.
+    pub(super) fn follow(&mut self, carrier: u32, piece: u32) {
+        if carrier != NONE && self.input.sides[carrier as usize].profile.1 > 1 {
+            self.of_side[carrier as usize].push(piece);
+        }
     }
 
     pub(super) fn kill_piece(&mut self, piece: u32) {
