@@ -3,7 +3,8 @@
 use super::model::{EdgeKind, Face, FaceKind};
 use nalgebra::Vector3;
 
-/// A fold whose slope is within this of level is a ridge, and a high edge over a verge a top; radians.
+/// A fold that rises by no more than this part of its run is a ridge, and a high edge over a verge a top: half a degree,
+/// for which the angle and its tangent are the same to 3 parts in 100,000.
 pub const LEVEL: f64 = 0.5 * std::f64::consts::PI / 180.0;
 
 /// What is known of an edge beside its two faces.
@@ -21,16 +22,19 @@ pub struct Context {
 /// face to its left, seen from outside.
 #[must_use]
 pub fn dihedral(first: &Face, second: &Face, along: &Vector3<f64>) -> f64 {
-    let cross = first.plane.normal.cross(&second.plane.normal);
-    let angle = cross.norm().atan2(first.plane.normal.dot(&second.plane.normal));
-    let convex = cross.dot(along) >= 0.0;
-    std::f64::consts::PI + if convex { -angle } else { angle }
+    let sine = first.plane.normal.cross(&second.plane.normal).norm();
+    let angle = sine.atan2(first.plane.normal.dot(&second.plane.normal));
+    std::f64::consts::PI + if is_concave(first, second, along) { angle } else { -angle }
+}
+
+fn is_concave(first: &Face, second: &Face, along: &Vector3<f64>) -> bool {
+    first.plane.normal.cross(&second.plane.normal).dot(along) < 0.0
 }
 
 /// The kind of an edge that runs `along` with the first face to its left, seen from outside. O(1).
 #[must_use]
 pub fn kind(first: &Face, second: Option<&Face>, along: &Vector3<f64>, context: Context) -> EdgeKind {
-    let slope = along.z.abs().atan2(along.xy().norm());
+    let is_level = || along.z.abs() <= LEVEL * along.xy().norm();
     let Some(second) = second else {
         return if first.kind == FaceKind::Roof { EdgeKind::Eave } else { EdgeKind::Base };
     };
@@ -38,9 +42,9 @@ pub fn kind(first: &Face, second: Option<&Face>, along: &Vector3<f64>, context: 
         (FaceKind::Wall, FaceKind::Wall) => EdgeKind::Corner,
         (FaceKind::Roof, FaceKind::Roof) if context.same_direction => EdgeKind::PitchBreak,
         (FaceKind::Roof, FaceKind::Roof) => {
-            if dihedral(first, second, along) > std::f64::consts::PI {
+            if is_concave(first, second, along) {
                 EdgeKind::Valley
-            } else if slope <= LEVEL {
+            } else if is_level() {
                 EdgeKind::Ridge
             } else {
                 EdgeKind::Hip
@@ -55,7 +59,7 @@ pub fn kind(first: &Face, second: Option<&Face>, along: &Vector3<f64>, context: 
                 (false, _) | (true, Context { abutment: true, .. }) => EdgeKind::Abutment,
                 (true, Context { same_direction: true, .. }) => EdgeKind::Eave,
                 (true, Context { step: true, .. }) => EdgeKind::Step,
-                _ if slope <= LEVEL => EdgeKind::Top,
+                _ if is_level() => EdgeKind::Top,
                 _ => EdgeKind::Verge,
             }
         }

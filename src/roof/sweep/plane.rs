@@ -12,8 +12,10 @@ const NORMAL_BITS: i32 = 52;
 /// How real coefficients become integers below 2⁵³.
 #[derive(Clone, Copy, Debug)]
 pub struct Scale {
-    /// Offsets and speeds are integers over 2 to this power.
-    bits: i32,
+    /// Offsets and speeds are integers over this power of two.
+    unit: f64,
+    /// The factor from ratios of plan numerators to metres.
+    plan_factor: f64,
 }
 
 impl Scale {
@@ -22,32 +24,28 @@ impl Scale {
     pub fn for_largest(largest: f64) -> Self {
         #[allow(clippy::cast_possible_truncation)]
         let exponent = largest.max(f64::MIN_POSITIVE).log2().ceil() as i32;
-        Self { bits: 51 - exponent }
+        let bits = 51 - exponent;
+        Self { unit: 2f64.powi(bits), plan_factor: 2f64.powi(NORMAL_BITS - bits) }
     }
 
     /// The plane nearest to real coefficients, to be numbered `id`.
     #[must_use]
     pub fn plane(self, id: u32, normal: [f64; 2], speed: f64, offset: f64) -> SweepPlane {
-        let unit = 2f64.powi(NORMAL_BITS);
-        let (scale, back) = (2f64.powi(self.bits), 2f64.powi(-self.bits));
+        const UNIT: f64 = (1u64 << NORMAL_BITS) as f64;
+        let scale = self.unit;
         #[allow(clippy::cast_possible_truncation)]
         let whole = |value: f64| value.round() as i64;
-        let n = [whole(normal[0] * unit), whole(normal[1] * unit)];
+        let n = [whole(normal[0] * UNIT), whole(normal[1] * UNIT)];
         let (s, d) = (whole(speed * scale), whole(offset * scale));
         SweepPlane {
             n,
             s,
             d,
             id,
-            normal: [n[0] as f64 / unit, n[1] as f64 / unit],
-            speed: s as f64 * back,
-            offset: d as f64 * back,
+            normal: [n[0] as f64 / UNIT, n[1] as f64 / UNIT],
+            speed: s as f64 / scale,
+            offset: d as f64 / scale,
         }
-    }
-
-    /// The factor from ratios of plan numerators to metres.
-    fn plan_factor(self) -> f64 {
-        2f64.powi(NORMAL_BITS - self.bits)
     }
 }
 
@@ -121,7 +119,7 @@ pub fn compare_rays(a: (&SweepPlane, bool), b: (&SweepPlane, bool)) -> Ordering 
 /// `w_a C_bc - w_b C_ac + w_c C_ab`, exactly.
 fn combine(crosses: &[i128; 3], weights: [i64; 3]) -> Wide {
     let [bc, ac, ab] = *crosses;
-    Wide::from(bc).times(weights[0]) - Wide::from(ac).times(weights[1]) + Wide::from(ab).times(weights[2])
+    Wide::product(bc, weights[0]) - Wide::product(ac, weights[1]) + Wide::product(ab, weights[2])
 }
 
 /// An exact height: a ratio of integers with a positive denominator, and the `f64` next to it.
@@ -209,7 +207,7 @@ impl Meeting {
             (x, y, z, w) = (-x, -y, -z, -w);
         }
         let under = w.to_f64();
-        let plan = scale.plan_factor() / under;
+        let plan = scale.plan_factor / under;
         let near = [x.to_f64() * plan, y.to_f64() * plan, z.to_f64() / under];
         Some(Self { x, y, z, w, of: [a.id, b.id, c.id], near })
     }

@@ -57,6 +57,18 @@ impl Wide {
         (value.high as u128, value.low)
     }
 
+    /// The exact product of two integers.
+    #[must_use]
+    pub fn product(a: i128, b: i64) -> Self {
+        // With the sign in the upper half only, both partial products fit.
+        #[allow(clippy::cast_possible_truncation, clippy::cast_sign_loss)]
+        let (upper, lower) = (a >> 64, i128::from(a as u64));
+        let (high, low) = (upper * i128::from(b), lower * i128::from(b));
+        #[allow(clippy::cast_sign_loss)]
+        let (sum, carry) = ((high as u128) << 64).overflowing_add(low as u128);
+        Self { high: (high >> 64) + (low >> 127) + i128::from(carry), low: sum }
+    }
+
     /// The product with a 64-bit integer. Precondition: the value fits 192 bits.
     #[must_use]
     pub fn times(self, factor: i64) -> Self {
@@ -77,7 +89,8 @@ impl Wide {
     #[must_use]
     pub fn to_f64(self) -> f64 {
         let (high, low) = self.magnitude();
-        let size = if high == 0 { low as f64 } else { high as f64 * 2f64.powi(128) + low as f64 };
+        const UNIT: f64 = 340_282_366_920_938_463_463_374_607_431_768_211_456.0;
+        let size = if high == 0 { low as f64 } else { high as f64 * UNIT + low as f64 };
         if self.high < 0 { -size } else { size }
     }
 
@@ -145,6 +158,7 @@ mod tests {
         for _ in 0..2000 {
             let [a, b, c, d, e, f] = std::array::from_fn(|_| next(&mut seed));
             let first = Wide::from(i128::from(a) * i128::from(b)).times(c);
+            assert_eq!(Wide::product(i128::from(a) * i128::from(b), c), first);
             let exact = IBig::from(a) * IBig::from(b) * IBig::from(c);
             assert_eq!(big(first), exact);
             let second = Wide::from(i128::from(d) * i128::from(e)).times(f);
