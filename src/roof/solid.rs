@@ -278,7 +278,9 @@ fn close(roof: &Roof, datum: f64, solid: &mut Solid, triangulator: &mut Triangul
         } else {
             first
         };
-        over.iter().for_each(|&(.., corner)| foot[corner as usize] = shared);
+        for &(.., corner) in over {
+            foot[corner as usize] = shared;
+        }
     }
     for &(from, to) in &outline {
         let (a, b) = (index(from), index(to));

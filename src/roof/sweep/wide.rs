@@ -10,6 +10,9 @@ pub struct Wide {
     low: u128,
 }
 
+/// What one of the upper half is worth: 2¹²⁸.
+const UPPER: f64 = 340_282_366_920_938_463_463_374_607_431_768_211_456.0;
+
 impl From<i128> for Wide {
     fn from(value: i128) -> Self {
         #[allow(clippy::cast_sign_loss)]
@@ -89,8 +92,7 @@ impl Wide {
     #[must_use]
     pub fn to_f64(self) -> f64 {
         let (high, low) = self.magnitude();
-        const UNIT: f64 = 340_282_366_920_938_463_463_374_607_431_768_211_456.0;
-        let size = if high == 0 { low as f64 } else { high as f64 * UNIT + low as f64 };
+        let size = if high == 0 { low as f64 } else { high as f64 * UPPER + low as f64 };
         if self.high < 0 { -size } else { size }
     }
 
