@@ -114,7 +114,6 @@ pub enum Command {
         out: PathBuf,
     },
     /// Open the window, or with --shot write a picture without one
-    #[cfg(feature = "viewer")]
     View {
         /// The roof file
         file: Option<PathBuf>,

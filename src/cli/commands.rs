@@ -54,6 +54,10 @@ pub fn run(cli: &Cli, style: Option<Style>) -> Result<Done, Stop> {
             };
             Ok(Done { text: String::new(), aside: super::view::run(file.as_deref(), &asked)? })
         }
+        #[cfg(not(feature = "viewer"))]
+        Command::View { .. } => Err(Stop::System(
+            "this program was built without its window; `cargo build --release` builds it with one".to_owned(),
+        )),
     }
 }
 
