@@ -9,6 +9,7 @@ mod solved;
 
 use criterion::{BenchmarkId, Criterion, Throughput, criterion_group, criterion_main};
 use eavewright::base::units::Pitch;
+use eavewright::roof::drainage::drain;
 use eavewright::takeoff::compare::{CompareInput, Trial, compare};
 use eavewright::takeoff::lay::lay;
 use eavewright::takeoff::{TakeoffInput, take_off};
@@ -20,12 +21,14 @@ use std::time::Duration;
 fn layout(criterion: &mut Criterion) {
     let roof = twelve_sided();
     let covering = covering("strip-shingle");
+    let drainage = drain(&roof);
     let mut group = criterion.benchmark_group("take-off");
     group.sample_size(20).warm_up_time(Duration::from_millis(300)).measurement_time(Duration::from_secs(2));
     group.bench_function("12 faces, 300 m2, all materials", |bencher| {
         bencher.iter(|| {
             let input = TakeoffInput {
                 roof: black_box(&roof),
+                drainage: &drainage,
                 openings: &[],
                 covering: &covering,
                 wind_from: None,

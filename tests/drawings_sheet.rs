@@ -68,6 +68,7 @@ fn answer(job: &Job, roof: &Roof) -> (Answer, TakeOff) {
     };
     let take_off = take_off(&TakeoffInput {
         roof,
+        drainage: &answer.drainage,
         openings: &[],
         covering: &job.covering,
         wind_from: job.site.wind_from,

@@ -6,6 +6,7 @@ mod points;
 
 use eavewright::base::place::Place;
 use eavewright::base::polygon::signed_area;
+use eavewright::base::several::Several;
 use eavewright::roof::Roof;
 use eavewright::roof::frame::FaceFrame;
 use eavewright::roof::opening::{Opening, OpeningError, OpeningShape, cut};

@@ -213,15 +213,24 @@ fn compare_case(name: &str, footprint: &Footprint, tally: &mut Tally) {
     }
 }
 
-/// Whether the roof is the simulator's for the same outline with its raised sides a nanometre higher or lower: then the
-/// outline has a tie that rounding to planes breaks, and either answer is right for what it was given.
+/// Whether the roof is the simulator's for the same outline with sides a nanometre higher or lower: then the outline has a
+/// tie that rounding to planes breaks, and either answer is right for what it was given.
+///
+/// A tie is two heights that are equal for the numbers as written. Where one of them hangs on a side that runs neither
+/// along an axis nor along a whole number of units (its unit normal has no finite binary form), the planes, whose
+/// coefficients are rounded once, have the two heights apart in the last place, and nothing says which way. Lifting one
+/// side by a nanometre moves one of the two heights by about as much. So each side is lifted, lowered or left at random:
+/// a roof that is not the simulator's for any of the outlines within a nanometre is no matter of rounding.
 fn agrees_within_rounding(footprint: &Footprint, roof: &roof::Roof) -> bool {
     let lowest =
         footprint.rings.iter().flat_map(|ring| &ring.sides).map(|side| side.height).fold(f64::INFINITY, f64::min);
-    [1e-9, -1e-9].into_iter().any(|by| {
+    let mut random = oracle::random::Random::new(7);
+    (0..200).any(|_| {
         let mut nudged = footprint.clone();
-        for side in nudged.rings.iter_mut().flat_map(|ring| &mut ring.sides).filter(|side| side.height > lowest) {
-            side.height += by;
+        for side in nudged.rings.iter_mut().flat_map(|ring| &mut ring.sides) {
+            let by = random.whole(-1, 1) as f64 * 1e-9;
+            // Nothing lies lower than the lowest: the outline itself would sink.
+            side.height += if side.height > lowest { by } else { by.max(0.0) };
         }
         simulate(&nudged).is_ok_and(|answer| oracle::compare::differences(&nudged, &answer, roof, 1e-7).is_empty())
     })
@@ -250,9 +259,25 @@ fn kernel_agrees_with_simulator() {
     assert!(tally.agreed > 2400, "{}", tally.agreed);
 }
 
+/// Outlines that the two once read differently: ties of sides that run aslant (which height comes first is a matter of
+/// rounding), sides in one line that part at the very height at which another takes one of them over, and a side whose
+/// slope ends where it becomes one with another of its plane.
 #[test]
-#[ignore = "ten thousand more outlines"]
+fn kernel_agrees_with_simulator_on_ties_once_told_apart() {
+    let mut tally = Tally::default();
+    for seed in [2765, 5788, 9505, 10_165, 10_360] {
+        let (name, footprint) = oracle::generate::case(seed);
+        compare_case(&name, &footprint, &mut tally);
+    }
+    assert!(tally.failed.is_empty(), "{}", tally.failed.join("\n"));
+    assert_eq!(tally.ties, ["2765-tangle-levels", "5788-tangle-few", "9505-chamfered-levels"]);
+    assert_eq!(tally.agreed, 2);
+}
+
+#[test]
+#[ignore = "ten thousand more outlines; SEEDS=from..to chooses them"]
 fn kernel_agrees_with_simulator_on_many_more() {
-    let from: u64 = std::env::var("FROM").map_or(2500, |from| from.parse().unwrap());
-    compare_seeds(from..from + 10_000);
+    let seeds = std::env::var("SEEDS").unwrap_or_else(|_| "2500..12500".into());
+    let (from, to) = seeds.split_once("..").unwrap();
+    compare_seeds(from.parse().unwrap()..to.parse().unwrap());
 }

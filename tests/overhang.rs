@@ -6,6 +6,7 @@
 
 use eavewright::base::place::Place;
 use eavewright::base::polygon::signed_area;
+use eavewright::base::several::Several;
 use eavewright::base::units::Pitch;
 use eavewright::outline::block::{Block, BlockRing, BlockRole, BlockSide, Fascia, OutlineDatum, Overhang, Placement};
 use eavewright::outline::{OutlineError, Role, Traced, trace};

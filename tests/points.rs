@@ -6,6 +6,7 @@
 #![allow(clippy::unwrap_used, clippy::expect_used)]
 
 use eavewright::base::ids::PointId;
+use eavewright::base::several::Several;
 use eavewright::roof::points::{Options, PointsError, Solved, solve};
 use eavewright::roof::{EdgeKind, FaceKind, Roof};
 use eavewright::survey::model::{FaceByPoints, Known, Point, Survey};

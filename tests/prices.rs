@@ -9,6 +9,7 @@ use eavewright::input::{self, NoFiles, card};
 use eavewright::job::{self, Options, order};
 use eavewright::outline::footprint::Role;
 use eavewright::roof::Roof;
+use eavewright::roof::drainage::drain;
 use eavewright::roof::opening::CutOpening;
 use eavewright::takeoff::model::{OldRoof, ValleyMethod};
 use eavewright::takeoff::{TakeOff, TakeoffInput, take_off};
@@ -197,6 +198,7 @@ fn every_item() -> BTreeSet<String> {
             let openings = [CutOpening { face, ring, area: 0.3, kind: "chimney".into() }];
             let answer = take_off(&TakeoffInput {
                 roof,
+                drainage: &drain(roof),
                 openings: &openings,
                 covering: &card,
                 wind_from: None,

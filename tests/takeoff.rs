@@ -9,6 +9,7 @@ use eavewright::base::units::Pitch;
 use eavewright::input::card;
 use eavewright::outline::footprint::Role;
 use eavewright::roof::Roof;
+use eavewright::roof::drainage::drain;
 use eavewright::takeoff::compare::{CompareInput, Trial, compare, pitch_for_ridge};
 use eavewright::takeoff::{TakeOff, TakeoffInput, rain, snow, take_off};
 use eavewright::write::takeoff_json::{CompareTwin, TakeoffTwin};
@@ -46,6 +47,7 @@ fn the_survey_gives_packs_low_and_high() {
     let (roof, covering) = (hip(), covering("strip-shingle"));
     let input = TakeoffInput {
         roof: &roof,
+        drainage: &drain(&roof),
         openings: &[],
         covering: &covering,
         wind_from: None,
@@ -75,7 +77,7 @@ fn water_from_upper_slopes_of_a_gambrel_goes_on_over_the_lower_ones() {
         breaks: vec![(60_f64.to_radians().tan(), Pitch::from_degrees(30.0).unwrap())],
     };
     let roof = rectangle(7.0, 6.0, lower, Role::Verge);
-    let gutters = rain::gutters(&roof);
+    let gutters = rain::gutters(&roof, &drain(&roof));
     assert_eq!(gutters.len(), 2);
     let shown: f64 =
         roof.roof_faces().map(|(_, f)| roof.area(f).0 * (f.plane.pitch().cos() + f.plane.pitch().sin() / 2.0)).sum();
@@ -86,12 +88,12 @@ fn water_from_upper_slopes_of_a_gambrel_goes_on_over_the_lower_ones() {
 fn rain_reaches_the_eaves_as_the_standard_counts_it() {
     // EN 12056-3, as quoted: L 10, B 6, H 3 m: 75 m2 a slope.
     let roof = gable(10.0, 12.0, 0.5_f64.atan().to_degrees());
-    for gutter in rain::gutters(&roof) {
+    for gutter in rain::gutters(&roof, &drain(&roof)) {
         near(gutter.area, 75.0, 1e-9);
     }
     // A valley's water leaves at its foot, half to each eave that meets there; none is lost.
     let roof = t_plan();
-    let gutters = rain::gutters(&roof);
+    let gutters = rain::gutters(&roof, &drain(&roof));
     let factor = 40_f64.to_radians().cos() + 40_f64.to_radians().sin() / 2.0;
     near(gutters.iter().map(|gutter| gutter.area).sum::<f64>(), 93.989 * factor, 1e-2);
     near(gutters.iter().map(|gutter| gutter.length).sum::<f64>(), 22.0, 1e-9);

@@ -2,6 +2,7 @@
 
 pub mod diagnostic;
 pub mod fault;
+pub mod groups;
 pub mod ids;
 pub mod overlay;
 pub mod parry;
@@ -9,6 +10,7 @@ pub mod place;
 pub mod plane;
 pub mod polygon;
 pub mod quantity;
+pub mod several;
 pub mod tolerance;
 pub mod units;
 pub mod written;

@@ -3,6 +3,7 @@
 use super::answer::Failure;
 use crate::base::fault::Fault;
 use crate::base::place::Place;
+use crate::base::several::Several;
 use crate::outline::OutlineError;
 use crate::outline::pitch::PitchError;
 use crate::roof::SolveError;

@@ -14,6 +14,7 @@ use crate::takeoff::{self, TakeoffInput};
 pub fn take_off(job: &Job, answer: &Answer) -> TakeOff {
     takeoff::take_off(&TakeoffInput {
         roof: &answer.roof,
+        drainage: &answer.drainage,
         openings: &answer.openings,
         covering: &job.covering,
         wind_from: job.site.wind_from,

@@ -19,6 +19,7 @@ use crate::roof::points::{self, Move};
 use crate::roof::{self, Roof};
 use crate::survey::{self, Adjusted};
 use nalgebra::{Matrix3, Point2, Point3};
+use std::borrow::Cow;
 
 /// What is to be found beside the roof itself.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -179,7 +180,15 @@ fn readings(job: &Job) -> Vec<Reading> {
 }
 
 /// The blocks with each unknown pitch found again near where it was found, for places and readings moved a little.
-fn fill_in_again(job: &Job, pitches: &[Option<Pitch>], readings: &[Reading], moved: &Moved) -> Option<Vec<Block>> {
+fn fill_in_again<'a>(
+    job: &'a Job,
+    pitches: &[Option<Pitch>],
+    readings: &[Reading],
+    moved: &Moved,
+) -> Option<Cow<'a, [Block]>> {
+    if pitches.iter().all(Option::is_none) {
+        return Some(Cow::Borrowed(&job.blocks));
+    }
     let places = rings::by_block(job, &moved.rings);
     let again = |((index, block), known): ((usize, &Block), &Option<Pitch>)| {
         let Some(known) = *known else { return Some(block.clone()) };
@@ -190,7 +199,8 @@ fn fill_in_again(job: &Job, pitches: &[Option<Pitch>], readings: &[Reading], mov
         let found = refit::near(block, known, off, |trial| measure(job, trial, &places[index]))?;
         Some(pitch::with_pitch(block, found))
     };
-    job.blocks.iter().enumerate().zip(pitches).map(again).collect()
+    let blocks: Option<Vec<Block>> = job.blocks.iter().enumerate().zip(pitches).map(again).collect();
+    blocks.map(Cow::Owned)
 }
 
 /// The job's openings, cut from its roof.
@@ -237,8 +247,8 @@ fn beside(mut first: Roof, second: Roof) -> Roof {
 }
 
 /// A job's blocks with every pitch.
-struct Filled {
-    blocks: Vec<Block>,
+struct Filled<'a> {
+    blocks: Cow<'a, [Block]>,
     /// What was found of each block's unknown sides.
     pitches: Vec<Option<Pitch>>,
     /// One for each pitch found.
@@ -246,25 +256,31 @@ struct Filled {
 }
 
 /// Blocks with every pitch that was not measured found from the ridge height or a taped rafter.
-fn fill_in_pitches(job: &Job, adjusted: &Adjusted) -> Result<Filled, Failure> {
+fn fill_in_pitches<'a>(job: &'a Job, adjusted: &Adjusted) -> Result<Filled<'a>, Failure> {
+    let mut filled = Filled { blocks: Cow::Borrowed(&job.blocks), pitches: Vec::new(), notes: Vec::new() };
+    if !job.blocks.iter().any(pitch::is_unknown) {
+        filled.pitches = vec![None; job.blocks.len()];
+        return Ok(filled);
+    }
     let places = rings::by_block(job, &adjusted.rings);
-    let mut filled = Filled { blocks: Vec::with_capacity(job.blocks.len()), pitches: Vec::new(), notes: Vec::new() };
+    let mut blocks = Vec::with_capacity(job.blocks.len());
     let mut found = Vec::new();
     for (block, places) in job.blocks.iter().zip(&places) {
         if !pitch::is_unknown(block) {
-            filled.blocks.push(block.clone());
+            blocks.push(block.clone());
             filled.pitches.push(None);
             continue;
         }
         match pitch::resolve(block, |trial| measure(job, trial, places)) {
             Ok(resolved) => {
                 filled.notes.push(resolved.note);
-                filled.blocks.push(resolved.block);
+                blocks.push(resolved.block);
                 filled.pitches.push(Some(resolved.pitch));
             }
             Err(error) => found.extend(faults::of_pitch(error)),
         }
     }
+    filled.blocks = Cow::Owned(blocks);
     if found.is_empty() { Ok(filled) } else { Err(Failure { faults: found }) }
 }
 

@@ -1,6 +1,7 @@
 //! What can be wrong with an outline.
 
 use crate::base::place::Place;
+use crate::base::several::{Several, joined};
 
 /// Why an outline gives no footprint. Every message states what was found and what was expected.
 #[derive(Clone, Debug, PartialEq, thiserror::Error)]
@@ -145,30 +146,24 @@ pub enum OutlineError {
         rise: f64,
     },
     /// Several of the above, in the order of the file.
-    #[error("{}", .0.iter().map(ToString::to_string).collect::<Vec<_>>().join("; "))]
+    #[error("{}", joined(.0))]
     Several(Vec<OutlineError>),
 }
 
-impl OutlineError {
-    /// One error from all that were found; `None` when there were none.
-    #[must_use]
-    pub fn all_of(mut errors: Vec<Self>) -> Option<Self> {
-        match errors.len() {
-            0 => None,
-            1 => errors.pop(),
-            _ => Some(Self::Several(errors)),
-        }
+impl Several for OutlineError {
+    fn several(errors: Vec<Self>) -> Self {
+        Self::Several(errors)
     }
 
-    /// The single errors, to be shown each at its own place.
-    #[must_use]
-    pub fn each(&self) -> Vec<&Self> {
+    fn list(&self) -> Option<&[Self]> {
         match self {
-            Self::Several(errors) => errors.iter().flat_map(Self::each).collect(),
-            single => vec![single],
+            Self::Several(errors) => Some(errors),
+            _ => None,
         }
     }
+}
 
+impl OutlineError {
     /// A stable name for scripts.
     #[must_use]
     pub fn code(&self) -> &'static str {

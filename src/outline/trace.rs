@@ -8,6 +8,7 @@ use super::orient::{Direction, orient};
 use super::overhang::to_drip_edge;
 use super::square_up;
 use crate::base::diagnostic::Note;
+use crate::base::several::Several;
 use nalgebra::Point2;
 
 /// What tracing gives.

@@ -140,11 +140,11 @@ fn pieces(input: &Canonical, arrangement: &Arrangement) -> Vec<Piece> {
             let [x, y] = view(shape, arrangement.nodes[arrangement.from(half) as usize]);
             Point2::new(x, y)
         };
-        // The smallest loop round it on the same plane.
+        // The smallest loop round it of the same face.
         let inside = place(hole.halves[0]);
         let round = out
             .iter_mut()
-            .filter(|piece| piece.plane == hole.plane)
+            .filter(|piece| arrangement.loops[piece.outer].face == hole.face)
             .filter(|piece| arrangement.loops[piece.outer].area > -hole.area)
             .filter(|piece| {
                 let ring: Vec<Point2<f64>> =
@@ -154,7 +154,7 @@ fn pieces(input: &Canonical, arrangement: &Arrangement) -> Vec<Piece> {
             .min_by(|a, b| arrangement.loops[a.outer].area.total_cmp(&arrangement.loops[b.outer].area));
         match round {
             Some(piece) => piece.holes.push(index),
-            // No hole, but a wall of almost no area that rounding turned over: it closes the solid all the same.
+            // No hole, for nothing of its face is round it: a face of almost no area that rounding turned over.
             None => out.push(piece((index, hole))),
         }
     }

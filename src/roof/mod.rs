@@ -7,6 +7,7 @@ pub mod classify;
 pub mod cut;
 pub mod dormer;
 pub mod drainage;
+pub mod ears;
 pub mod envelope;
 pub mod error;
 pub mod frame;
@@ -25,7 +26,8 @@ pub use model::{Edge, EdgeKind, Face, FaceKind, Roof, SweepEvent};
 use crate::base::ids::{CornerId, EdgeId, FaceId};
 use crate::base::{polygon, tolerance};
 use crate::outline::{Footprint, Ring};
-use sweep::canonical::canonicalise;
+use nalgebra::Point2;
+use sweep::canonical::{SNAPS, canonicalise};
 use sweep::trace::trace;
 use sweep::wavefront::Sweep;
 
@@ -84,8 +86,29 @@ pub fn solve_one(footprint: &Footprint, options: &Options) -> Result<Roof, Solve
 /// The footprint makes no verified roof.
 pub fn solve_reading(footprint: &Footprint, options: &Options, steeper: &[bool]) -> Result<Roof, SolveError> {
     let rings: Vec<_> = footprint.rings.iter().map(Ring::corners).collect();
-    let input = canonicalise(footprint, options.tolerance)?;
-    if let Some(pair) = checks::outline::crossing(&rings) {
+    let mut refusal = None;
+    for snap in SNAPS {
+        match solve_snapped(footprint, &rings, options, steeper, snap) {
+            Err(
+                error @ (SolveError::FoldsBack { .. } | SolveError::Tangled { .. } | SolveError::Unverified { .. }),
+            ) => {
+                refusal.get_or_insert(error);
+            }
+            done => return done,
+        }
+    }
+    refusal.map_or_else(|| Ok(Roof::default()), Err)
+}
+
+fn solve_snapped(
+    footprint: &Footprint,
+    rings: &[Vec<Point2<f64>>],
+    options: &Options,
+    steeper: &[bool],
+    snap: f64,
+) -> Result<Roof, SolveError> {
+    let input = canonicalise(footprint, options.tolerance, snap)?;
+    if let Some(pair) = checks::outline::crossing(rings) {
         let sides = pair.iter().map(|&(ring, side)| footprint.rings[ring].sides[side].name.clone()).collect();
         return Err(SolveError::Crosses { block: footprint.name.clone(), sides });
     }
@@ -97,7 +120,14 @@ pub fn solve_reading(footprint: &Footprint, options: &Options, steeper: &[bool])
         let unclosed = || checks::Violation { check: "its lines close into faces".into(), faces: Vec::new() };
         let arrangement = trace(&input, &skeleton, shortest).ok_or_else(unclosed)?;
         let roof = assemble::assemble(footprint, &input, &arrangement);
-        checks::verify(&roof, outline_area, tolerance::default_for(input.extent).max(shortest), relative)?;
+        let held = checks::Held {
+            outline: rings,
+            foot: input.base,
+            area: outline_area,
+            tolerance: tolerance::default_for(input.extent).max(shortest),
+            relative,
+        };
+        checks::verify(&roof, &held)?;
         Ok(roof)
     };
     let roof = attempt(shortest, CONTRACTED).or_else(|_| attempt(0.0, EXACT));

@@ -6,6 +6,7 @@ use crate::base::ids::FaceId;
 use crate::base::overlay::{self, Region};
 use crate::base::place::Place;
 use crate::base::polygon::{contains, extent, signed_area};
+use crate::base::several::{Several, joined};
 use crate::base::tolerance;
 use nalgebra::{Point2, Point3};
 
@@ -118,20 +119,24 @@ pub enum OpeningError {
         area: f64,
     },
     /// Several of the above.
-    #[error("{}", .0.iter().map(ToString::to_string).collect::<Vec<_>>().join("; "))]
+    #[error("{}", joined(.0))]
     Several(Vec<OpeningError>),
 }
 
-impl OpeningError {
-    /// The single errors, to be shown each at its own place.
-    #[must_use]
-    pub fn each(&self) -> Vec<&Self> {
-        match self {
-            Self::Several(errors) => errors.iter().flat_map(Self::each).collect(),
-            single => vec![single],
-        }
+impl Several for OpeningError {
+    fn several(errors: Vec<Self>) -> Self {
+        Self::Several(errors)
     }
 
+    fn list(&self) -> Option<&[Self]> {
+        match self {
+            Self::Several(errors) => Some(errors),
+            _ => None,
+        }
+    }
+}
+
+impl OpeningError {
     /// Where in the job the error stands.
     #[must_use]
     pub fn places(&self) -> Vec<Place> {
@@ -168,10 +173,9 @@ pub fn cut(roof: &Roof, openings: &[Opening]) -> Result<Vec<CutOpening>, Opening
         }
     }
     errors.extend(overlaps(roof, &pieces));
-    match errors.len() {
-        0 => Ok(pieces.into_iter().flat_map(|piece| cuts_of(openings, piece)).collect()),
-        1 => Err(errors.swap_remove(0)),
-        _ => Err(OpeningError::Several(errors)),
+    match OpeningError::all_of(errors) {
+        None => Ok(pieces.into_iter().flat_map(|piece| cuts_of(openings, piece)).collect()),
+        Some(error) => Err(error),
     }
 }
 

@@ -2,6 +2,7 @@
 //! roof itself, so that joined blocks and faces by points tell their story too.
 
 use super::model::{EdgeKind, FaceKind, Roof};
+use crate::base::groups::Groups;
 use crate::base::ids::{CornerId, EdgeId, FaceId};
 use std::collections::BTreeMap;
 
@@ -82,27 +83,19 @@ fn is_break(roof: &Roof, happening: &Happening) -> bool {
     happening.level.iter().any(|id| roof.edges[id.index()].kind == EdgeKind::PitchBreak)
 }
 
-/// The number that stands for all corners joined with `at`, paths halved on the way.
-fn root(parent: &mut [usize], mut at: usize) -> usize {
-    while parent[at] != at {
-        parent[at] = parent[parent[at]];
-        at = parent[at];
-    }
-    at
-}
-
 /// A number for each corner, the same for corners that level lines join; eaves join nothing, or a whole outline would be
 /// one place.
+#[allow(clippy::cast_possible_truncation)]
 fn groups(roof: &Roof, is_level: impl Fn(EdgeId) -> bool) -> Vec<usize> {
-    let mut parent: Vec<usize> = (0..roof.corners.len()).collect();
+    let number = |corner: usize| corner as u32;
+    let mut groups = Groups::new(roof.corners.len());
     for (index, edge) in roof.edges.iter().enumerate() {
         let joins = matches!(edge.kind, EdgeKind::Ridge | EdgeKind::PitchBreak | EdgeKind::Top | EdgeKind::Valley);
         if joins && is_level(EdgeId::new(index)) {
-            let (a, b) = (root(&mut parent, edge.from.index()), root(&mut parent, edge.to.index()));
-            parent[a.max(b)] = a.min(b);
+            groups.join(number(edge.from.index()), number(edge.to.index()));
         }
     }
-    (0..parent.len()).map(|corner| root(&mut parent, corner)).collect()
+    (0..roof.corners.len()).map(|corner| groups.root(number(corner)) as usize).collect()
 }
 
 impl Happening {

@@ -1,11 +1,11 @@
 //! The closed solid of a roof and its walls down to the datum, as triangles: for volumes, pictures and export.
 
+use super::ears;
 use super::model::{Face, Roof};
 use crate::base::ids::{CornerId, FaceId};
 use crate::base::overlay;
 use earcut::Earcut;
 use nalgebra::{Point2, Point3, Vector3};
-use std::collections::HashSet;
 
 /// A closed, outward-facing triangle mesh. Every edge is shared by two triangles that run along it in opposite
 /// directions; where two parts of a roof touch along a line, by two such pairs (for a roof without volume, the roof faces alone, open).
@@ -68,56 +68,62 @@ impl Triangulator {
         }
         self.earcut.get_or_insert_with(Earcut::new).earcut_slice(&self.places, &self.holes, &mut self.triangles);
         // The library leaves out corners in the middle of a straight edge; a closed solid needs them.
-        let count = self.places.len();
-        if self.triangles.len() < 3 * (count + 2 * self.holes.len() - 2) {
+        let whole = 3 * (self.places.len() + 2 * self.holes.len() - 2);
+        if self.triangles.len() < whole {
             self.restore_left_out();
         }
-        if self.triangles.len() < 3 * (count + 2 * self.holes.len() - 2) {
-            self.split_at_touching_corners();
+        let turned = self.turned_over();
+        if self.triangles.len() == whole && turned <= self.rounding() && self.is_whole() {
+            return;
+        }
+        let quick = std::mem::take(&mut self.triangles);
+        ears::clip(&self.places, &self.holes, &mut self.triangles);
+        // What crosses itself is cut rightly by neither.
+        if quick.len() == whole && turned < self.turned_over() {
+            let careful = std::mem::replace(&mut self.triangles, quick);
+            if !self.is_whole() {
+                self.triangles = careful;
+            }
         }
     }
 
-    /// Where corners lie on a straight cut between two others, triangles meet edge to part of an edge; splits those at
-    /// the corners between. Rare, so plain: O(corners²) a split.
-    fn split_at_touching_corners(&mut self) {
-        let count = self.places.len();
-        let wanted = 3 * (count + 2 * self.holes.len() - 2);
-        while self.triangles.len() < wanted {
-            let edges: HashSet<(u32, u32)> =
-                self.triangles.chunks_exact(3).flat_map(|t| [(t[0], t[1]), (t[1], t[2]), (t[2], t[0])]).collect();
-            let found = (0..self.triangles.len()).find_map(|slot| {
-                let (first, turn) = (slot / 3 * 3, slot % 3);
-                let (from, to) = (self.triangles[slot], self.triangles[first + (turn + 1) % 3]);
-                if edges.contains(&(to, from)) || self.is_boundary(from, to) {
-                    return None;
-                }
-                let (a, b) = (self.places[from as usize], self.places[to as usize]);
-                let along = [b[0] - a[0], b[1] - a[1]];
-                let square = along[0] * along[0] + along[1] * along[1];
-                let on = |&corner: &u32| {
-                    let c = self.places[corner as usize];
-                    let (x, y) = (c[0] - a[0], c[1] - a[1]);
-                    let (part, off) = (x * along[0] + y * along[1], x * along[1] - y * along[0]);
-                    corner != from && corner != to && part > 0.0 && part < square && off.abs() <= 1e-9 * square
-                };
-                #[allow(clippy::cast_possible_truncation)]
-                let corner = (0..count as u32).find(on)?;
-                Some((slot, first + (turn + 2) % 3, from, corner))
-            });
-            let Some((slot, apex, from, corner)) = found else { return };
-            let apex = self.triangles[apex];
-            self.triangles[slot] = corner;
-            self.triangles.extend([from, corner, apex]);
-        }
+    /// Twice the area of the triangles that turn the wrong way.
+    fn turned_over(&self) -> f64 {
+        let doubled = |t: &[u32]| {
+            let [a, b, c] = [t[0], t[1], t[2]].map(|at| self.places[at as usize]);
+            (b[0] - a[0]) * (c[1] - a[1]) - (b[1] - a[1]) * (c[0] - a[0])
+        };
+        self.triangles.chunks_exact(3).map(|t| (-doubled(t)).max(0.0)).sum()
     }
 
-    /// Whether a directed edge is one of the face's own.
-    fn is_boundary(&self, from: u32, to: u32) -> bool {
+    /// What rounding may turn over where corners lie in one line.
+    fn rounding(&self) -> f64 {
+        let reach = self.places.iter().flatten().fold(0.0, |most: f64, value| most.max(value.abs()));
+        self.places.len() as f64 * 16.0 * f64::EPSILON * reach * reach
+    }
+
+    /// Whether what bounds the triangles last cut is the rings they were cut from, each edge run as the rings run it.
+    ///
+    /// Edges are weighed by numbers of 64 bits that look random, less where they run downwards in number; what does not
+    /// cancel leaves a sum, but once in 2⁶⁴.
+    #[must_use]
+    pub fn is_whole(&self) -> bool {
         #[allow(clippy::cast_possible_truncation)]
         let count = self.places.len() as u32;
-        let start = self.holes.iter().rev().copied().find(|&start| start <= from).unwrap_or(0);
-        let end = self.holes.iter().copied().find(|&next| next > from).unwrap_or(count);
-        to == if from + 1 == end { start } else { from + 1 }
+        let mut sum = 0u64;
+        for t in self.triangles.chunks_exact(3) {
+            let [a, b, c] = [t[0], t[1], t[2]];
+            sum = sum.wrapping_add(weight(a, b)).wrapping_add(weight(b, c)).wrapping_add(weight(c, a));
+        }
+        let mut start = 0;
+        for &end in self.holes.iter().chain(std::iter::once(&count)) {
+            for at in start..end {
+                let next = if at + 1 == end { start } else { at + 1 };
+                sum = sum.wrapping_sub(weight(at, next));
+            }
+            start = end;
+        }
+        sum == 0
     }
 
     /// Whether the corners follow each other by angle as seen from the first, within less than half a turn.
@@ -172,6 +178,16 @@ impl Triangulator {
             return;
         }
     }
+}
+
+/// A number for an edge, the same less than nothing for the edge run back (the finaliser of `SplitMix64`, Steele, Lea and
+/// Flood 2014).
+fn weight(from: u32, to: u32) -> u64 {
+    let mut bits = (u64::from(from.min(to)) << 32 | u64::from(from.max(to))).wrapping_add(0x9e37_79b9_7f4a_7c15);
+    bits = (bits ^ (bits >> 30)).wrapping_mul(0xbf58_476d_1ce4_e5b9);
+    bits = (bits ^ (bits >> 27)).wrapping_mul(0x94d0_49bb_1331_11eb);
+    bits ^= bits >> 31;
+    if from < to { bits } else { bits.wrapping_neg() }
 }
 
 /// Two level-and-up axes of a plane, right-handed with its normal.
@@ -351,17 +367,29 @@ fn floor(
         feet
     };
     let rings: Vec<Vec<u32>> = rings.map(at_foot).filter(|ring| ring.len() >= 3).collect();
-    let place = |at: u32| solid.positions[at as usize];
-    let plan = |ring: &Vec<u32>| -> Vec<Point2<f64>> { ring.iter().map(|&at| place(at).xy()).collect() };
+    let place = |at: u32| solid.positions[at as usize].xy();
+    let (triangles, _) = floor_triangles(&rings, place, triangulator);
+    solid.triangles.extend(triangles);
+}
+
+/// Triangles of a floor, clockwise seen from above, between rings of numbered places: outer ones anticlockwise, holes
+/// clockwise; and whether the rings are what bounds them. O(n log n), and holes times outer rings.
+pub(super) fn floor_triangles(
+    rings: &[Vec<u32>],
+    place: impl Fn(u32) -> Point2<f64>,
+    triangulator: &mut Triangulator,
+) -> (Vec<[u32; 3]>, bool) {
+    let plan = |ring: &Vec<u32>| -> Vec<Point2<f64>> { ring.iter().map(|&at| place(at)).collect() };
     let areas: Vec<f64> = rings.iter().map(|ring| crate::base::polygon::signed_area(&plan(ring))).collect();
     let mut triangles = Vec::new();
+    let mut whole = true;
     for (outer, _) in rings.iter().zip(&areas).filter(|(_, area)| **area > 0.0) {
         let round = plan(outer);
         triangulator.corners.clear();
         triangulator.holes.clear();
         triangulator.corners.extend(outer);
         for (hole, _) in rings.iter().zip(&areas).filter(|(_, area)| **area < 0.0) {
-            if crate::base::polygon::contains(&round, &place(hole[0]).xy()) {
+            if crate::base::polygon::contains(&round, &place(hole[0])) {
                 #[allow(clippy::cast_possible_truncation)]
                 triangulator.holes.push(triangulator.corners.len() as u32);
                 triangulator.corners.extend(hole);
@@ -370,12 +398,13 @@ fn floor(
         let origin = place(outer[0]);
         let corners = std::mem::take(&mut triangulator.corners);
         triangulator.places.clear();
-        triangulator.places.extend(corners.iter().map(|&at| [place(at).x - origin.x, place(at).y - origin.y]));
+        triangulator.places.extend(corners.iter().map(|&at| <[f64; 2]>::from(place(at) - origin)));
         triangulator.run();
+        whole &= triangulator.is_whole();
         // Seen from below.
         triangles
             .extend(triangulator.triangles.chunks_exact(3).map(|t| [t[0], t[2], t[1]].map(|at| corners[at as usize])));
         triangulator.corners = corners;
     }
-    solid.triangles.extend(triangles);
+    (triangles, whole)
 }

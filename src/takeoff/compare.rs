@@ -8,6 +8,7 @@ use crate::base::diagnostic::Note;
 use crate::base::units::Pitch;
 use crate::roof::Roof;
 use crate::roof::chord::longest_from_eave;
+use crate::roof::drainage::drain;
 use crate::roof::opening::CutOpening;
 
 /// A roof solved at one pitch.
@@ -96,8 +97,10 @@ fn empty(pitch: Pitch) -> Row {
 
 fn answered(pitch: Pitch, trial: &Trial, input: &CompareInput) -> Row {
     let roof = &trial.roof;
+    let drainage = drain(roof);
     let answer = take_off(&TakeoffInput {
         roof,
+        drainage: &drainage,
         openings: &trial.openings,
         covering: input.covering,
         wind_from: input.wind_from,
@@ -111,7 +114,7 @@ fn answered(pitch: Pitch, trial: &Trial, input: &CompareInput) -> Row {
         .filter(|note| UNSUITABLE.contains(&note.code) || note.code == "steep-fixing")
         .cloned()
         .collect();
-    let drained = rain::gutters(roof).into_iter().map(|gutter| gutter.area).reduce(f64::max);
+    let drained = rain::gutters(roof, &drainage).into_iter().map(|gutter| gutter.area).reduce(f64::max);
     Row {
         area: Some(roof.roof_faces().map(|(_, face)| roof.area(face).0).sum()),
         ridge_height: roof.ridge_height(),

@@ -147,7 +147,7 @@ pub(super) fn flashing_lines(input: &TakeoffInput, faces: &[CoveredFace], laid: 
 
 pub(super) fn rain_lines(input: &TakeoffInput, lines: &mut Lines) {
     let Some(goods) = &input.covering.card.rain_goods else { return };
-    let gutters = rain::gutters(input.roof);
+    let gutters = rain::gutters(input.roof, input.drainage);
     let lengths: Vec<f64> = gutters.iter().map(|gutter| gutter.length).collect();
     let amount = lines.stock(&lengths, goods.gutter_piece, 0.0);
     lines.add("gutter", "gutters along eaves", Stage::Rain, amount, |line| {

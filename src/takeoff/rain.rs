@@ -5,7 +5,7 @@
 //! ([`crate::roof::drainage`]); here each part of it counts by the slope it falls on.
 
 use super::runs::straight;
-use crate::roof::drainage::{Outlet, drain};
+use crate::roof::drainage::{Drainage, Outlet};
 use crate::roof::{EdgeKind, Roof};
 use nalgebra::Point3;
 
@@ -28,15 +28,15 @@ pub fn effective_area(length: f64, plan_depth: f64, height: f64) -> f64 {
     length * (plan_depth + height / 2.0)
 }
 
-/// What each straight run of eaves drains. As [`drain`], and O(n²) for n eaves.
+/// What each straight run of eaves drains, by the roof's own drainage. O(catchments), and O(n²) for n eaves.
 #[must_use]
-pub fn gutters(roof: &Roof) -> Vec<Gutter> {
+pub fn gutters(roof: &Roof, drainage: &Drainage) -> Vec<Gutter> {
     let mut drained = vec![0.0; roof.edges.len()];
-    for catchment in drain(roof).catchments {
+    for catchment in &drainage.catchments {
         let rise_over_run = roof.faces[catchment.face.index()].plane.pitch().tan();
         // One metre of eave with the catchment's plan area behind it.
         let effective = effective_area(1.0, catchment.plan_area().0, catchment.plan_area().0 * rise_over_run);
-        for (end, share) in catchment.ends {
+        for &(end, share) in &catchment.ends {
             if let Outlet::Edge(edge) = end {
                 drained[edge.index()] += effective * share;
             }

@@ -12,6 +12,7 @@ use super::order_covering::covering_lines;
 use super::outline::{CoveredFace, cover};
 use super::{advice, reroof};
 use crate::base::diagnostic::Note;
+use crate::roof::drainage::Drainage;
 use crate::roof::opening::CutOpening;
 use crate::roof::{EdgeKind, Roof};
 use nalgebra::Vector2;
@@ -21,6 +22,8 @@ use nalgebra::Vector2;
 pub struct TakeoffInput<'a> {
     /// The solved roof.
     pub roof: &'a Roof,
+    /// Where its water goes.
+    pub drainage: &'a Drainage,
     /// Openings cut from its faces.
     pub openings: &'a [CutOpening],
     /// What it is covered with.

@@ -7,6 +7,7 @@ use crate::solved::{covering, eave, rectangle as roof_of, solved, t_plan, taken_
 use crate::{codes, extent, faces, joints, joints_keep_apart, near, quantity};
 use eavewright::base::units::Pitch;
 use eavewright::outline::footprint::Role;
+use eavewright::roof::drainage::drain;
 use eavewright::roof::opening::CutOpening;
 use eavewright::roof::{EdgeKind, Roof};
 use eavewright::takeoff::lay::{courses_to, lay, lay_with};
@@ -174,6 +175,7 @@ fn rule_16_hips_run_from_the_eave_up_and_ridges_from_the_lee_end_or_to_the_wall(
         let wind_from = Some(f64::to_radians(degrees));
         let input = TakeoffInput {
             roof: &roof,
+            drainage: &drain(&roof),
             openings: &[],
             covering: &covering,
             wind_from,
@@ -237,6 +239,7 @@ fn with_opening(at: [f64; 2], size: [f64; 2], kind: &str) -> TakeOff {
     let covering = covering("strip-shingle");
     take_off(&TakeoffInput {
         roof: &roof,
+        drainage: &drain(&roof),
         openings: &openings,
         covering: &covering,
         wind_from: None,

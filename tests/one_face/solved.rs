@@ -4,6 +4,7 @@
 use eavewright::base::units::Pitch;
 use eavewright::input::card;
 use eavewright::outline::footprint::{Footprint, Ring, Role, Side};
+use eavewright::roof::drainage::drain;
 use eavewright::roof::{Options, Roof, solve};
 use eavewright::takeoff::model::{Covering, Laying, Prices, Waste};
 use eavewright::takeoff::{TakeOff, TakeoffInput, take_off};
@@ -68,7 +69,15 @@ pub fn covering(name: &str) -> Covering {
 
 /// The take-off of a roof without openings.
 pub fn taken_off(roof: &Roof, covering: &Covering) -> TakeOff {
-    take_off(&TakeoffInput { roof, openings: &[], covering, wind_from: None, north: 0.0, area_sd: None })
+    take_off(&TakeoffInput {
+        roof,
+        drainage: &drain(roof),
+        openings: &[],
+        covering,
+        wind_from: None,
+        north: 0.0,
+        area_sd: None,
+    })
 }
 
 /// A T with gables: main 10.0 x 6.0, wing 4.0 wide and 3.0 out, 40 degrees. Valleys 2 x 3.289 m, area 93.989 m2.

@@ -164,31 +164,47 @@ impl Rebuild<'_> {
         Ok(chains)
     }
 
-    fn settle_collinear(&mut self, mut chain: Vec<(V, usize)>) -> Vec<(V, usize)> {
+    /// Slopes that end at this height end before anything takes over: so where two neighbouring sides in one line part
+    /// here, their step stands, whoever has taken the place of one of them at this very height.
+    fn settle_collinear(&mut self, chain: Vec<(V, usize)>) -> Vec<(V, usize)> {
+        let count = chain.len();
+        let policies: Vec<Collinear> =
+            (0..count).map(|index| self.policy(chain[(index + count - 1) % count].1, chain[index].1)).collect();
+        let mut chain: Vec<((V, usize), Collinear)> = chain.into_iter().zip(policies).collect();
         loop {
             let count = chain.len();
             let mut changed = false;
             for index in 0..count {
                 let before = (index + count - 1) % count;
-                let (a, b) = (chain[before].1, chain[index].1);
+                let (a, b) = (chain[before].0.1, chain[index].0.1);
                 let (pa, pb) = (&self.planes[a], &self.planes[b]);
-                if a != b && (pa.normal != pb.normal || pa.speed == pb.speed || self.policy(a, b) == Collinear::Step) {
+                if a != b && (pa.normal != pb.normal || pa.speed == pb.speed || chain[index].1 == Collinear::Step) {
                     continue;
                 }
                 if a != b {
                     self.meets.same_direction += 1;
                     self.meets.eave_and_verge |= pa.speed.is_zero() || pb.speed.is_zero();
+                    if self.speed_below(a) == self.speed_below(b) {
+                        self.meets.one_plane.push((a, b));
+                    }
                     let flatter = if pa.speed > pb.speed { a } else { b };
-                    chain[before].1 = flatter;
+                    chain[before].0.1 = flatter;
                 }
                 chain.remove(index);
                 changed = true;
                 break;
             }
             if !changed {
-                return chain;
+                return chain.into_iter().map(|(corner, _)| corner).collect();
             }
         }
+    }
+
+    /// A plane's speed just below this height: where two in one line here had the same, they were one plane till now.
+    fn speed_below(&self, plane: usize) -> Q {
+        let of = &self.planes[plane];
+        let stage = if self.changed.contains(&plane) && of.stage > 0 { of.stage - 1 } else { of.stage };
+        of.profile[stage].1.clone()
     }
 
     fn policy(&self, a: usize, b: usize) -> Collinear {

@@ -144,7 +144,9 @@ impl Check<'_> {
                 let at = side.start + inward * run;
                 let low = Point3::new(at.x, at.y, side.height + rise);
                 let up = Point3::new(at.x + inward.x, at.y + inward.y, low.z + pitch.tangent());
-                let level = low + nalgebra::Vector3::new(along.x, along.y, 0.0);
+                // A plane is held to its side as far as that is long: what is parallel to a longer one is made so.
+                let reach = (end - side.start).norm().min(1.0);
+                let level = low + nalgebra::Vector3::new(along.x, along.y, 0.0) * reach;
                 if [low, up, level].iter().all(|p| face.plane.distance(p).abs() < 1e-7 * self.size) {
                     return true;
                 }
@@ -223,7 +225,9 @@ impl Check<'_> {
             let faces = [&self.roof.faces[one.index()], &self.roof.faces[two.index()]];
             // Two slopes in one line that hardly differ leave such an edge up the slope, where their step has no height.
             let level = (self.roof.at(edge.from).z - self.roof.at(edge.to).z).abs() <= 1e-9 * self.size;
-            if faces[0].side == faces[1].side || !level {
+            // A side's own break above a stretch that it shares with another takes nothing over.
+            let shared = faces[0].sides.iter().any(|side| faces[1].sides.contains(side));
+            if shared || !level {
                 continue;
             }
             let middle = nalgebra::center(&self.roof.at(edge.from), &self.roof.at(edge.to));

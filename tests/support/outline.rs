@@ -73,6 +73,15 @@ pub fn assert_lengths(roof: &Roof, kind: EdgeKind, expected: &[f64], allowed: f6
     assert!(same, "{}: found {found:?}, expected {expected:?}", kind.word());
 }
 
+/// How far a corner lies off the plane of one of its faces at most, metres.
+pub fn off_planes(roof: &Roof) -> f64 {
+    let off = |face: &eavewright::roof::Face| {
+        let corners = roof.ring(face).into_iter().chain(roof.holes(face).into_iter().flatten());
+        corners.map(|corner| face.plane.distance(&corner).abs()).fold(0.0, f64::max)
+    };
+    roof.faces.iter().map(off).fold(0.0, f64::max)
+}
+
 /// The solid is closed, faces outwards, and its volume by parry3d's mass properties is the roof's own.
 pub fn check_solid(roof: &Roof) -> Result<(), String> {
     check_solid_within(roof, 0.0)
@@ -101,8 +110,8 @@ pub fn check_solid_within(roof: &Roof, off: f64) -> Result<(), String> {
     let mesh = TriMesh::new(points, solid.triangles.clone()).map_err(|e| e.to_string())?;
     let by_parry = parry3d::mass_properties::MassProperties::from_trimesh(1.0, mesh.vertices(), mesh.indices()).mass();
     let own = roof.volume.unwrap();
-    let plan: f64 = roof.roof_faces().map(|(_, face)| roof.plan_area(face).0).sum();
-    if (by_parry - own).abs() > 1e-9 * own.abs() + off * plan {
+    let surface: f64 = roof.faces.iter().map(|face| roof.area(face).0).sum();
+    if (by_parry - own).abs() > 1e-9 * own.abs() + off * surface {
         return Err(format!("volume {own}, by parry3d {by_parry}"));
     }
     Ok(())

@@ -1,4 +1,5 @@
-//! Every edge is run once each way by its faces, and every ring of a face closes.
+//! Every edge is run once each way by its faces, one with a single face once with that to its left, and every ring of a
+//! face closes.
 
 use super::Violation;
 use crate::roof::model::Roof;
@@ -33,7 +34,7 @@ pub fn check(roof: &Roof) -> Result<(), Violation> {
     }
     for (edge, run) in roof.edges.iter().zip(runs) {
         let shared = match edge.faces.len() {
-            1 => run == [1, 0] || run == [0, 1],
+            1 => run == [1, 0],
             2 => run == [1, 1],
             _ => false,
         };

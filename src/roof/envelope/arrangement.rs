@@ -4,6 +4,7 @@
 //! (a point that moves may touch a further segment); what remains are arcs that meet in their ends only. O(s² + c·a) for
 //! s segments, c cells and a arcs: roofs of a few blocks have hundreds.
 
+use crate::base::groups::Groups;
 use nalgebra::{Point2, Vector2};
 use std::collections::{HashMap, HashSet};
 
@@ -213,19 +214,14 @@ impl Arrangement {
     }
 
     /// For each point a number that all points have which arcs connect it with.
+    #[allow(clippy::cast_possible_truncation)]
     fn components(&self) -> Vec<usize> {
-        let mut number: Vec<usize> = (0..self.points.len()).collect();
-        let root = |number: &[usize], mut at: usize| {
-            while number[at] != at {
-                at = number[at];
-            }
-            at
-        };
+        let number = |point: usize| point as u32;
+        let mut groups = Groups::new(self.points.len());
         for &[a, b] in &self.arcs {
-            let (a, b) = (root(&number, a), root(&number, b));
-            number[a.max(b)] = a.min(b);
+            groups.join(number(a), number(b));
         }
-        (0..self.points.len()).map(|at| root(&number, at)).collect()
+        (0..self.points.len()).map(|at| groups.root(number(at)) as usize).collect()
     }
 
     /// The cycle of another component that faces a point from its left.

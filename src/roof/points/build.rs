@@ -5,6 +5,7 @@ use super::error::PointsError;
 use super::fit::flipped;
 use crate::base::diagnostic::Note;
 use crate::base::ids::{CornerId, EdgeId, FaceId, PointId};
+use crate::base::several::Several;
 use crate::roof::model::{Edge, EdgeKind, Face, FaceKind, Roof};
 use nalgebra::{Point3, Vector3};
 use std::collections::{BTreeMap, HashMap};

@@ -1,6 +1,7 @@
 //! What can be wrong with faces by points.
 
 use crate::base::place::Place;
+use crate::base::several::{Several, joined};
 
 /// Why faces by points give no roof.
 #[derive(Clone, Debug, PartialEq, thiserror::Error)]
@@ -97,30 +98,24 @@ pub enum PointsError {
         gap: f64,
     },
     /// Several of the above.
-    #[error("{}", .0.iter().map(ToString::to_string).collect::<Vec<_>>().join("; "))]
+    #[error("{}", joined(.0))]
     Several(Vec<PointsError>),
 }
 
-impl PointsError {
-    /// One error from all that were found; `None` when there were none.
-    #[must_use]
-    pub fn all_of(mut errors: Vec<Self>) -> Option<Self> {
-        match errors.len() {
-            0 => None,
-            1 => errors.pop(),
-            _ => Some(Self::Several(errors)),
-        }
+impl Several for PointsError {
+    fn several(errors: Vec<Self>) -> Self {
+        Self::Several(errors)
     }
 
-    /// The single errors, to be shown each at its own place.
-    #[must_use]
-    pub fn each(&self) -> Vec<&Self> {
+    fn list(&self) -> Option<&[Self]> {
         match self {
-            Self::Several(errors) => errors.iter().flat_map(Self::each).collect(),
-            single => vec![single],
+            Self::Several(errors) => Some(errors),
+            _ => None,
         }
     }
+}
 
+impl PointsError {
     /// Where in the job the error stands.
     #[must_use]
     pub fn places(&self) -> Vec<Place> {

@@ -7,6 +7,7 @@ use super::{BEYOND_CHANCE, Move, Patch};
 use crate::base::diagnostic::Note;
 use crate::base::ids::PointId;
 use crate::base::plane::Plane;
+use crate::base::several::Several;
 use crate::base::tolerance;
 use nalgebra::{DMatrix, DVector, Matrix3, Point3, Vector3};
 use std::collections::BTreeMap;

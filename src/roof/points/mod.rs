@@ -17,6 +17,7 @@ use super::Roof;
 use super::model::FaceKind;
 use crate::base::diagnostic::Note;
 use crate::base::ids::PointId;
+use crate::base::several::Several;
 use crate::survey::model::Survey;
 use nalgebra::{Matrix3, Point3, Vector3};
 

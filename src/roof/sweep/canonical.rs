@@ -11,8 +11,9 @@ use std::collections::{BTreeMap, HashMap};
 use std::f64::consts::FRAC_PI_2;
 
 /// Sides are brought to one direction, or into one line, where that moves no end farther than this part of the
-/// geometric tolerance.
-const SNAP: f64 = 0.01;
+/// geometric tolerance. Two neighbours that hardly turn may meet far from their corner then; where that goes wrong a
+/// finer part is tried.
+pub const SNAPS: [f64; 3] = [1e-2, 1e-4, 1e-6];
 
 /// Slopes of one side that differ by less than this part are one slope.
 const SAME_SPEED: f64 = 1e-9;
@@ -120,12 +121,12 @@ fn turned(v: [f64; 2], quarter: u8) -> [f64; 2] {
     }
 }
 
-/// Makes planes of a footprint. O(n log n).
+/// Makes planes of a footprint, `snap` being one of [`SNAPS`]. O(n log n).
 ///
 /// # Errors
 /// Numbers that are not finite; a ring with fewer than three sides; sides that fold back on each other.
 #[allow(clippy::cast_possible_truncation)]
-pub fn canonicalise(footprint: &Footprint, tolerance: Option<f64>) -> Result<Canonical, SolveError> {
+pub fn canonicalise(footprint: &Footprint, tolerance: Option<f64>, snap: f64) -> Result<Canonical, SolveError> {
     let places: Vec<Point2<f64>> =
         footprint.rings.iter().flat_map(|ring| ring.sides.iter().map(|side| side.start)).collect();
     let extent = polygon::extent(&places);
@@ -136,7 +137,7 @@ pub fn canonicalise(footprint: &Footprint, tolerance: Option<f64>) -> Result<Can
     let Some(&origin) = places.first().filter(|_| finite && extent.is_finite()) else {
         return Err(SolveError::NotFinite { block: footprint.name.clone() });
     };
-    let snap = SNAP * tolerance.unwrap_or_else(|| tolerance::default_for(extent));
+    let snap = snap * tolerance.unwrap_or_else(|| tolerance::default_for(extent));
     let heights = footprint.rings.iter().flat_map(|ring| &ring.sides).map(|side| side.height);
     let base = heights.fold(f64::INFINITY, f64::min);
 

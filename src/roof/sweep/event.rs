@@ -304,6 +304,7 @@ impl Sweep<'_> {
     fn split_piece(&mut self, piece: u32) -> u32 {
         let at = self.pieces[piece as usize];
         let second = self.add_piece(at.plane, at.carrier);
+        self.out.faces.join(piece, second);
         let end = self.end(piece);
         self.pieces[second as usize].after = at.after;
         self.pieces[at.after as usize].before = second;

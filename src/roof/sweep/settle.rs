@@ -44,6 +44,7 @@ impl Sweep<'_> {
             return;
         }
         self.keep_flatter(a, b);
+        self.out.faces.join(a, b);
         self.vertices[vertex as usize].alive = false;
         let end = self.end(b);
         let next = self.pieces[b as usize].after;
@@ -87,8 +88,7 @@ impl Sweep<'_> {
             self.kill_piece(a);
             self.kill_piece(b);
             if from != v.node {
-                let (left, right) = (self.pieces[b as usize].plane, self.pieces[a as usize].plane);
-                self.out.segments.push(Segment { from, to: v.node, left, right, side: NONE });
+                self.out.segments.push(Segment { from, to: v.node, left: b, right: a, side: NONE });
             }
             self.record("ridge", v.node, &[a, b]);
             return Ok(());
@@ -171,7 +171,7 @@ impl Sweep<'_> {
         self.restart(self.end(at.after), to);
         if from != to {
             self.level.push(self.out.segments.len());
-            self.out.segments.push(Segment { from, to, left: plane, right: at.plane, side });
+            self.out.segments.push(Segment { from, to, left: new, right: piece, side });
         }
         self.record("speed change", from, &[piece]);
         Ok(new)
@@ -196,7 +196,7 @@ impl Sweep<'_> {
     pub(super) fn split_level(&mut self) {
         for index in std::mem::take(&mut self.level) {
             let line = self.out.segments[index];
-            let plane = &self.input.planes[line.left as usize];
+            let plane = self.plane(line.left);
             let place = |node: u32| {
                 let (at, along) = (self.out.nodes[node as usize], plane.along());
                 at[0] * along[0] + at[1] * along[1]

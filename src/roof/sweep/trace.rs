@@ -6,15 +6,19 @@
 use super::canonical::Canonical;
 use super::plane::SweepPlane;
 use super::wavefront::{NONE, Segment, Skeleton};
+use crate::base::groups::Groups;
 
 /// A closed walk round a face.
 #[derive(Clone, Debug)]
 pub struct Loop {
+    /// The face, by the least of the pieces that swept it: its outer ring and its holes have one number.
+    pub face: u32,
     /// The face's plane.
     pub plane: u32,
     /// Half-edges in order, the face to their left.
     pub halves: Vec<u32>,
-    /// Area in plan, for a plumb face as seen from outside, square metres: negative for a hole.
+    /// Area in plan, for a plumb face as seen from outside, square metres: negative for a hole, or where rounding turned
+    /// over what has almost none.
     pub area: f64,
 }
 
@@ -49,33 +53,42 @@ impl Arrangement {
     }
 }
 
-/// Shortens chains of merged nodes as it looks up their root.
-fn root(parents: &mut [u32], node: u32) -> u32 {
-    let mut at = node;
-    while parents[at as usize] != at {
-        parents[at as usize] = parents[parents[at as usize] as usize];
-        at = parents[at as usize];
-    }
-    at
-}
-
 /// Traces the loops of a skeleton after contracting edges shorter than `shortest` (0 for none). O(n).
 ///
 /// `None` when the lines do not close into loops: a bug, or a coincidence misread.
 #[must_use]
 pub fn trace(input: &Canonical, skeleton: &Skeleton, shortest: f64) -> Option<Arrangement> {
     let mut segments = contracted(skeleton, shortest);
+    let mut faces = skeleton.faces.clone();
+    let planes = &skeleton.planes;
     // Each round zips all that has no width; what that brings together may need another.
     for _ in 0..64 {
-        segments.retain(|segment| segment.from != segment.to && segment.left != segment.right);
+        segments.retain(|&Segment { from, to, left, right, .. }| {
+            if from == to || left == right {
+                return false;
+            }
+            // Two of one plane with nothing between them are one face.
+            let one = right != NONE && planes[left as usize] == planes[right as usize];
+            if one {
+                faces.join(left, right);
+            }
+            !one
+        });
+        for segment in &mut segments {
+            segment.left = faces.root(segment.left);
+            if segment.right != NONE {
+                segment.right = faces.root(segment.right);
+            }
+        }
         let mut arrangement = Arrangement { nodes: Vec::new(), segments, loops: Vec::new() };
-        let next = next_halves(input, &arrangement, &skeleton.nodes)?;
+        let shape = |face: u32| &input.planes[planes[face as usize] as usize];
+        let next = next_halves(shape, &arrangement, &skeleton.nodes)?;
         if zip(&mut arrangement, &next) {
             segments = arrangement.segments;
             continue;
         }
         arrangement.nodes.clone_from(&skeleton.nodes);
-        arrangement.loops = loops(input, &arrangement, &next)?;
+        arrangement.loops = loops(input, planes, &arrangement, &next)?;
         return Some(arrangement);
     }
     None
@@ -91,18 +104,13 @@ fn contracted(skeleton: &Skeleton, shortest: f64) -> Vec<Segment> {
     if merged.peek().is_none() {
         return skeleton.segments.clone();
     }
-    #[allow(clippy::cast_possible_truncation)]
-    let mut parents: Vec<u32> = (0..skeleton.nodes.len() as u32).collect();
+    let mut groups = Groups::new(skeleton.nodes.len());
     for segment in merged {
-        let (a, b) = (root(&mut parents, segment.from), root(&mut parents, segment.to));
         // Corners of the outline come first, so they stay where they are.
-        parents[a.max(b) as usize] = a.min(b);
+        groups.join(segment.from, segment.to);
     }
-    let moved = |segment: &Segment| Segment {
-        from: root(&mut parents, segment.from),
-        to: root(&mut parents, segment.to),
-        ..*segment
-    };
+    let moved =
+        |segment: &Segment| Segment { from: groups.root(segment.from), to: groups.root(segment.to), ..*segment };
     skeleton.segments.iter().map(moved).collect()
 }
 
@@ -119,7 +127,11 @@ pub fn view(plane: &SweepPlane, place: [f64; 3]) -> [f64; 2] {
 
 /// For every half-edge of a face the one that follows it round that face.
 #[allow(clippy::cast_possible_truncation)]
-fn next_halves(input: &Canonical, arrangement: &Arrangement, nodes: &[[f64; 3]]) -> Option<Vec<u32>> {
+fn next_halves<'a>(
+    shape: impl Fn(u32) -> &'a SweepPlane,
+    arrangement: &Arrangement,
+    nodes: &[[f64; 3]],
+) -> Option<Vec<u32>> {
     let count = arrangement.segments.len() as u32 * 2;
     let mut first = vec![0u32; nodes.len() + 1];
     for half in 0..count {
@@ -149,7 +161,7 @@ fn next_halves(input: &Canonical, arrangement: &Arrangement, nodes: &[[f64; 3]])
             only
         } else {
             // The face touches itself here: the first half-edge clockwise from where this one came.
-            let plane = &input.planes[face as usize];
+            let plane = shape(face);
             let here = view(plane, nodes[node]);
             let toward = |node: u32| {
                 let there = view(plane, nodes[node as usize]);
@@ -214,7 +226,7 @@ fn zip(arrangement: &mut Arrangement, next: &[u32]) -> bool {
     true
 }
 
-fn loops(input: &Canonical, arrangement: &Arrangement, next: &[u32]) -> Option<Vec<Loop>> {
+fn loops(input: &Canonical, planes: &[u32], arrangement: &Arrangement, next: &[u32]) -> Option<Vec<Loop>> {
     let mut seen = vec![false; next.len()];
     let mut out = Vec::with_capacity(input.sides.len() + input.sides.len() / 2);
     let mut walk: Vec<u32> = Vec::with_capacity(16);
@@ -223,7 +235,8 @@ fn loops(input: &Canonical, arrangement: &Arrangement, next: &[u32]) -> Option<V
         if next[start as usize] == NONE || seen[start as usize] {
             continue;
         }
-        let plane = arrangement.face(start);
+        let face = arrangement.face(start);
+        let plane = planes[face as usize];
         walk.clear();
         let mut at = start;
         while !seen[at as usize] {
@@ -249,7 +262,7 @@ fn loops(input: &Canonical, arrangement: &Arrangement, next: &[u32]) -> Option<V
             area += last[0] * spoke[1] - last[1] * spoke[0];
             last = spoke;
         }
-        out.push(Loop { plane, halves, area: area / 2.0 });
+        out.push(Loop { face, plane, halves, area: area / 2.0 });
     }
     Some(out)
 }

@@ -4,6 +4,7 @@ use super::canonical::Canonical;
 use super::plane::{Height, Meeting, SweepPlane, cross};
 use super::queue::Queue;
 use super::search::Search;
+use crate::base::groups::Groups;
 use crate::outline::Footprint;
 use crate::roof::{SolveError, SweepEvent};
 
@@ -53,9 +54,9 @@ pub struct Segment {
     pub from: u32,
     /// Node it ends at.
     pub to: u32,
-    /// Plane of the face to its left in plan.
+    /// The piece that swept the face to its left in plan, by its number in [`Skeleton::planes`].
     pub left: u32,
-    /// Plane of the face to its right; [`NONE`] outside the outline.
+    /// The one to its right; [`NONE`] outside the outline.
     pub right: u32,
     /// The side whose face starts here, on the left.
     pub side: u32,
@@ -79,6 +80,10 @@ pub struct Skeleton {
     pub nodes: Vec<[f64; 3]>,
     /// Lines between faces.
     pub segments: Vec<Segment>,
+    /// By piece: its plane.
+    pub planes: Vec<u32>,
+    /// Pieces that swept one face: parts of one that was split, and those that became one again.
+    pub faces: Groups,
     /// Events, lowest first, when asked for.
     pub events: Vec<SweepEvent>,
     /// Sides that another took over, lowest first.
@@ -168,7 +173,7 @@ impl<'a> Sweep<'a> {
                 let mut sides = input.sides_of(number, stretch).peekable();
                 while let Some(side) = sides.next() {
                     let to = sides.peek().copied().unwrap_or(end);
-                    let base = Segment { from: side, to, left: stretch.plane, right: NONE, side };
+                    let base = Segment { from: side, to, left: id(first + index), right: NONE, side };
                     sweep.out.segments.push(base);
                 }
             }
@@ -185,7 +190,8 @@ impl<'a> Sweep<'a> {
     }
 
     pub(super) fn add_piece(&mut self, plane: u32, carrier: u32) -> u32 {
-        let new = id(self.pieces.len());
+        let new = self.out.faces.add();
+        self.out.planes.push(plane);
         self.pieces.push(Piece { plane, carrier, before: NONE, after: NONE, start: NONE, changes: 0, alive: true });
         self.follow(carrier, new);
         self.live += 1;
@@ -233,8 +239,7 @@ impl<'a> Sweep<'a> {
         let Vertex { before, after, node: from, .. } = self.vertices[vertex as usize];
         self.vertices[vertex as usize].alive = false;
         if from != node {
-            let (left, right) = (self.pieces[before as usize].plane, self.pieces[after as usize].plane);
-            self.out.segments.push(Segment { from, to: node, left, right, side: NONE });
+            self.out.segments.push(Segment { from, to: node, left: before, right: after, side: NONE });
         }
     }
 

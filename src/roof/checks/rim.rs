@@ -1,0 +1,81 @@
+//! Edges with one face are the outline and nothing else: each lies level at its foot, and run with their face to the left
+//! they follow each other round its rings, corner after corner.
+
+use super::Violation;
+use crate::roof::model::Roof;
+use nalgebra::Point2;
+
+/// Corners moved by contraction stay within this many tolerances of the outline's.
+const MOVED: f64 = 8.0;
+
+/// The rings that edges with one face close, as corners' numbers, in the order of `outline`'s. `foot` is the height they
+/// lie at. O(n) where rings come in order.
+///
+/// # Errors
+/// An edge with one face that does not run along the outline, a part of the outline without one, two rings that touch.
+pub fn check(roof: &Roof, outline: &[Vec<Point2<f64>>], foot: f64, tolerance: f64) -> Result<Vec<Vec<u32>>, Violation> {
+    const NONE: u32 = u32::MAX;
+    let largest = roof.corners.iter().map(|corner| corner.coords.amax()).fold(0.0, f64::max);
+    let allowed = MOVED * tolerance + 64.0 * f64::EPSILON * largest;
+    let mut next = vec![NONE; roof.corners.len()];
+    let mut count = 0;
+    for edge in roof.edges.iter().filter(|edge| edge.faces.len() == 1) {
+        let (from, to) = (edge.from.index(), edge.to.index());
+        let off = |corner: usize| (roof.corners[corner].z - foot).abs() > allowed;
+        if next[from] != NONE || off(from) || off(to) {
+            let faces = edge.faces.iter().map(|&id| roof.faces[id.index()].name.clone()).collect();
+            return Err(violation(faces));
+        }
+        #[allow(clippy::cast_possible_truncation)]
+        {
+            next[from] = to as u32;
+        }
+        count += 1;
+    }
+    let mut rings: Vec<Vec<u32>> = vec![Vec::new(); outline.len()];
+    let mut expected = 0;
+    for start in 0..next.len() {
+        if next[start] == NONE {
+            continue;
+        }
+        #[allow(clippy::cast_possible_truncation)]
+        let mut at = start as u32;
+        let mut ring = Vec::new();
+        while next[at as usize] != NONE {
+            ring.push(at);
+            at = std::mem::replace(&mut next[at as usize], NONE);
+        }
+        let open = at as usize != start;
+        let place = |corner: u32| roof.corners[corner as usize].xy();
+        let of = |&number: &usize| rings[number].is_empty() && follows(&ring, &outline[number], place, allowed);
+        let found = (expected..outline.len()).chain(0..expected.min(outline.len())).find(of);
+        let Some(number) = found.filter(|_| !open) else { return Err(violation(Vec::new())) };
+        count -= ring.len();
+        rings[number] = ring;
+        expected = number + 1;
+    }
+    if count == 0 && rings.iter().all(|ring| !ring.is_empty()) { Ok(rings) } else { Err(violation(Vec::new())) }
+}
+
+fn violation(faces: Vec<String>) -> Violation {
+    Violation { check: "edges with one face are the outline's, side after side".into(), faces }
+}
+
+/// Whether a ring of corners goes round as an outline does: each of the outline's corners lies at one of the ring's, in
+/// order, and none of the ring's is passed over.
+fn follows(ring: &[u32], outline: &[Point2<f64>], place: impl Fn(u32) -> Point2<f64>, allowed: f64) -> bool {
+    let first = place(ring[0]);
+    let off = |at: usize| (outline[at] - first).norm();
+    let Some(start) = (0..outline.len()).find(|&at| off(at) <= allowed) else { return false };
+    let mut at = 0;
+    for step in 1..=outline.len() {
+        let corner = outline[(start + step) % outline.len()];
+        let (here, ahead) = (place(ring[at % ring.len()]), place(ring[(at + 1) % ring.len()]));
+        let (stays, goes) = ((corner - here).norm(), (corner - ahead).norm());
+        if stays.min(goes) > allowed {
+            return false;
+        }
+        at += usize::from(goes < stays);
+    }
+    at == ring.len()
+}
