@@ -20,7 +20,7 @@ pub fn one_face(places: &[(f64, f64)], kinds: &[EdgeKind], degrees: f64) -> Roof
             kind: kinds[index],
             from: ring[index],
             to: ring[(index + 1) % ring.len()],
-            faces: vec![FaceId::new(0)],
+            faces: [FaceId::new(0)].into_iter().collect(),
             dihedral: None,
         })
         .collect();
