@@ -37,7 +37,13 @@ pub fn roof(faces: &[(&str, &[Corner])]) -> Roof {
             let (from, to) = (ring[i], ring[(i + 1) % ring.len()]);
             let known = roof.edges.iter().position(|edge| edge.from == to && edge.to == from);
             let id = known.unwrap_or_else(|| {
-                roof.edges.push(Edge { kind: EdgeKind::Eave, from, to, faces: [].into_iter().collect(), dihedral: None });
+                roof.edges.push(Edge {
+                    kind: EdgeKind::Eave,
+                    from,
+                    to,
+                    faces: [].into_iter().collect(),
+                    dihedral: None,
+                });
                 roof.edges.len() - 1
             });
             roof.edges[id].faces.push(FaceId::new(index));
