@@ -4,15 +4,21 @@
 
 use eavewright::base::ids::PointId;
 use eavewright::base::place::Place;
+use eavewright::cli::photo::taken;
 use eavewright::drawing::Pen;
+use eavewright::drawing::document::Document;
 use eavewright::drawing::overlay::{Overlay, SeenLine, overlay};
-use eavewright::input::{self, NoFiles};
-use eavewright::job::{self, Options};
+use eavewright::drawing::pages::pages;
+use eavewright::drawing::sheet::{Audience, SheetInput, job_sheet_with_photos};
+use eavewright::drawing::{Context, Drawing, Item, photo_page};
+use eavewright::input::{self, Beside, NoFiles};
+use eavewright::job::{self, Options, order};
 use eavewright::roof::{EdgeKind, Roof};
 use eavewright::survey::model::{Known, Mark, Photo, Point, Survey};
 use eavewright::survey::report::{AdjustedPoint, Report, Suspect};
 use eavewright::survey::sight::Sight;
 use eavewright::survey::state::{Lens, Pose};
+use eavewright::write::pdf::pdf;
 use nalgebra::{Matrix3, Point2, Point3};
 
 fn roof(text: &str) -> Roof {
@@ -178,4 +184,65 @@ fn marks_stand_with_where_their_points_appear() {
     assert!((found.marks[0].miss().unwrap() - 5.0).abs() < 1e-9);
     assert!(found.marks[0].is_suspect);
     assert_eq!(overlay(&roof, &survey, &Report { photos: vec![None], ..report }, 0), None);
+}
+
+/// Photos on a page, with where they lie.
+fn photos_on(page: &Drawing) -> Vec<[f64; 4]> {
+    let of = |item: &Item| match item {
+        Item::Photo(photo) => {
+            Some([photo.low.x, photo.low.y, photo.low.x + photo.size[0], photo.low.y + photo.size[1]])
+        }
+        _ => None,
+    };
+    page.items.iter().filter_map(of).collect()
+}
+
+#[test]
+fn the_pdf_and_the_sheet_carry_the_photos() {
+    let path = std::path::Path::new(env!("CARGO_MANIFEST_DIR")).join("examples/apple_store.toml");
+    let text = std::fs::read_to_string(&path).unwrap();
+    let (job, ..) = input::read("apple_store.toml", &text, &Beside::of(&path)).unwrap();
+    let answer = job::solve(&job, &Options { steps: false, spread: true }).unwrap();
+    let (photos, without) = taken(&job, &path, &answer);
+    assert_eq!((photos.len(), without.len()), (2, 0));
+    let context = Context::of(&job);
+    let drawn: Vec<Drawing> = photos.iter().map(|photo| photo_page::page(photo, &answer, &context)).collect();
+    let written = pdf(&drawn, "photos").unwrap();
+    assert_eq!(written, pdf(&drawn, "photos").unwrap());
+    let holds = |part: &[u8]| written.windows(part.len()).filter(|window| *window == part).count();
+    assert_eq!(holds(b"/DCTDecode"), 2);
+    for photo in &photos {
+        // The picture is taken over as it is, not coded anew.
+        assert_eq!(holds(&photo.shown.jpeg), 1);
+    }
+    let take_off = order::take_off(&job, &answer);
+    let sheet = |audience, photos: &[photo_page::Taken]| -> Document {
+        let (job, answer, take_off, context) = (&job, &answer, &take_off, &context);
+        job_sheet_with_photos(&SheetInput { job, answer, take_off, context, audience, full: false }, photos)
+    };
+    let paper = eavewright::drawing::paper::Sheet::family(context.series)[0];
+    let count = |document: &Document| {
+        let on: Vec<[f64; 4]> = pages(document, paper).iter().flat_map(photos_on).collect();
+        for [left, low, right, high] in &on {
+            assert!(*left > 14.0 && *right < paper.width - 14.0 && *low > 10.0 && *high < paper.height - 10.0);
+            assert!((right - left) / (high - low) > 1.33 && (right - left) / (high - low) < 1.34);
+            assert!(right - left > 120.0);
+        }
+        on.len()
+    };
+    assert_eq!(count(&sheet(Audience::Own, &photos)), 2);
+    assert_eq!(count(&sheet(Audience::Own, &[])), 0);
+    assert_eq!(count(&sheet(Audience::Client, &photos)), 0);
+}
+
+#[test]
+fn photos_that_cannot_be_shown_are_told() {
+    let path = std::path::Path::new(env!("CARGO_MANIFEST_DIR")).join("examples/apple_store.toml");
+    let text = std::fs::read_to_string(&path).unwrap();
+    let (job, ..) = input::read("apple_store.toml", &text, &Beside::of(&path)).unwrap();
+    let answer = job::solve(&job, &Options { steps: false, spread: false }).unwrap();
+    let elsewhere = std::env::temp_dir().join("apple_store.toml");
+    let (photos, without) = taken(&job, &elsewhere, &answer);
+    assert!(photos.is_empty());
+    assert_eq!(without[0], "apple_store_south_east.jpg: not shown, the file is not there");
 }

@@ -180,11 +180,9 @@ fn draw(file: &File, out: &Path, paper: Option<Sheet>, json: bool, style: Option
     let (loaded, answer, mut aside) = answer(&file.file, &Options { steps: true, spread: true }, style)?;
     let order = order::take_off(&loaded.job, &answer);
     let context = Context { sheet: paper, ..Context::of(&loaded.job) };
-    let drawings = super::draw::drawings(&answer, Some(&order), &loaded.job, &context);
-    let mut files =
-        super::draw::draw_all(&drawings, &loaded.job.title).map_err(|error| Stop::System(error.to_string()))?;
-    let (photos, without) = super::photo::pages(&loaded, &answer, &context);
-    files.extend(photos.iter().map(|page| (format!("{}.svg", page.name), svg(page, Setting::Document).into_bytes())));
+    let (photos, without) = super::photo::taken(&loaded.job, &loaded.source.path, &answer);
+    let drawings = super::draw::drawings_with_photos(&answer, Some(&order), &loaded.job, &context, &photos);
+    let files = super::draw::draw_all(&drawings, &loaded.job.title).map_err(|error| Stop::System(error.to_string()))?;
     for reason in without {
         let _ = writeln!(aside, "{reason}");
     }
@@ -212,11 +210,15 @@ struct Sheeted<'a> {
 fn sheet(file: &Path, wanted: &Sheeted, json: bool, style: Option<Style>) -> Result<Done, Stop> {
     let Sheeted { out, audience, full, paper } = *wanted;
     let format = super::sheet::Format::of(out).map_err(Stop::System)?;
-    let (loaded, answer, aside) = answer(file, &Options { steps: true, spread: true }, style)?;
+    let (loaded, answer, mut aside) = answer(file, &Options { steps: true, spread: true }, style)?;
     let order = order::take_off(&loaded.job, &answer);
     let context = Context { sheet: paper, ..Context::of(&loaded.job) };
+    let (photos, without) = super::photo::taken(&loaded.job, &loaded.source.path, &answer);
+    for reason in without {
+        let _ = writeln!(aside, "{reason}");
+    }
     let input = SheetInput { job: &loaded.job, answer: &answer, take_off: &order, context: &context, audience, full };
-    let bytes = super::sheet::sheet(&input, format).map_err(|error| Stop::System(error.to_string()))?;
+    let bytes = super::sheet::sheet(&input, &photos, format).map_err(|error| Stop::System(error.to_string()))?;
     wrote_sheet(out, &bytes, aside, json)
 }
 

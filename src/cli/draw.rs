@@ -4,9 +4,10 @@ use crate::drawing::body::Body;
 use crate::drawing::construction::Construction;
 use crate::drawing::elevation::{Elevations, Isometric, Section};
 use crate::drawing::net::Net;
+use crate::drawing::photo_page::{self, Taken};
 use crate::drawing::plan::plan;
 use crate::drawing::sheet::extras;
-use crate::drawing::{Context, Drawing, cut, face, figure, number_pages, rows};
+use crate::drawing::{Context, Drawing, Item, cut, face, figure, number_pages, rows};
 use crate::job::Job;
 use crate::job::answer::Answer;
 use crate::takeoff::answer::TakeOff;
@@ -18,6 +19,18 @@ use crate::write::{dxf, pdf};
 /// shape with their courses, deck and underlay plans, hips and valleys, net.
 #[must_use]
 pub fn drawings(answer: &Answer, take_off: Option<&TakeOff>, job: &Job, context: &Context) -> Vec<Drawing> {
+    drawings_with_photos(answer, take_off, job, context, &[])
+}
+
+/// The same with pages of the photos the roof was measured from, last of the set.
+#[must_use]
+pub fn drawings_with_photos(
+    answer: &Answer,
+    take_off: Option<&TakeOff>,
+    job: &Job,
+    context: &Context,
+    photos: &[Taken],
+) -> Vec<Drawing> {
     let roof = &answer.roof;
     let body = Body::of(roof, 0.0);
     let mut set = plan(roof, context, &extras(answer));
@@ -61,6 +74,7 @@ pub fn drawings(answer: &Answer, take_off: Option<&TakeOff>, job: &Job, context:
     if body.closed {
         set.extend(figure::pages(&Net::of(roof, &body), context));
     }
+    set.extend(photos.iter().map(|photo| photo_page::page(photo, answer, context)));
     number_pages(&mut set);
     set
 }
@@ -68,16 +82,22 @@ pub fn drawings(answer: &Answer, take_off: Option<&TakeOff>, job: &Job, context:
 /// A file to write: its name and its bytes.
 pub type File = (String, Vec<u8>);
 
-/// A set of drawings as files: an SVG and a DXF each, and one PDF of all.
+/// The files of one drawing: an SVG, and a DXF unless it shows a photo, which has no place in a drawing to scale.
+#[must_use]
+pub fn draw_one(drawing: &Drawing) -> Vec<File> {
+    let mut files = vec![(format!("{}.svg", drawing.name), svg(drawing, Setting::Document).into_bytes())];
+    if !drawing.items.iter().any(|item| matches!(item, Item::Photo(_))) {
+        files.push((format!("{}.dxf", drawing.name), dxf::drawing(drawing).into_bytes()));
+    }
+    files
+}
+
+/// A set of drawings as files: those of each, and one PDF of all.
 ///
 /// # Errors
 /// [`pdf::PdfError`] when the PDF cannot be put together.
 pub fn draw_all(drawings: &[Drawing], title: &str) -> Result<Vec<File>, pdf::PdfError> {
-    let mut files = Vec::new();
-    for drawing in drawings {
-        files.push((format!("{}.svg", drawing.name), svg(drawing, Setting::Document).into_bytes()));
-        files.push((format!("{}.dxf", drawing.name), dxf::drawing(drawing).into_bytes()));
-    }
+    let mut files: Vec<File> = drawings.iter().flat_map(draw_one).collect();
     files.push(("drawings.pdf".to_owned(), pdf::pdf(drawings, title)?));
     Ok(files)
 }

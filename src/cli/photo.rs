@@ -1,45 +1,38 @@
-//! Photos with the solved roof over them, for `draw`.
+//! Photos with the solved roof over them, for `draw`, `sheet` and the window.
 
-use super::load::Loaded;
 use crate::drawing::overlay::overlay;
-use crate::drawing::photo_page::Shown;
-use crate::drawing::{Context, Drawing, photo_page};
+use crate::drawing::photo_page::{Shown, Taken};
 use crate::input::picture::upright;
 use crate::input::{Beside, Files};
+use crate::job::Job;
 use crate::job::answer::Answer;
 use image::codecs::jpeg::JpegEncoder;
 use image::imageops::FilterType;
 use std::io::ErrorKind;
+use std::path::Path;
 
 /// Pixels of a photo's long side on a page: more than a print of it shows.
 const MOST_PIXELS: u32 = 2000;
 const QUALITY: u8 = 85;
 
-/// A page for every photo that was placed and whose file is there; and why others have none, a line each.
+/// Every photo that was placed and whose file is there beside the roof file; and why others are not shown, a line each.
 #[must_use]
-pub fn pages(loaded: &Loaded, answer: &Answer, context: &Context) -> (Vec<Drawing>, Vec<String>) {
-    let survey = &loaded.job.survey;
-    let files = Beside::of(&loaded.source.path);
-    let (mut pages, mut without) = (Vec::new(), Vec::new());
-    let length = |edge: crate::base::ids::EdgeId| {
-        let metres = answer.roof.length(&answer.roof.edges[edge.index()]).0;
-        context.words.length_pm(metres, answer.spread.length_of(edge))
-    };
+pub fn taken(job: &Job, path: &Path, answer: &Answer) -> (Vec<Taken>, Vec<String>) {
+    let survey = &job.survey;
+    let files = Beside::of(path);
+    let (mut photos, mut without) = (Vec::new(), Vec::new());
     for (index, photo) in survey.photos.iter().enumerate() {
         let Some(file) = &photo.file else { continue };
         let Some(overlay) = overlay(&answer.roof, survey, &answer.survey, index) else {
-            without.push(format!("{file}: no page, it was not placed"));
+            without.push(format!("{file}: not shown, it was not placed"));
             continue;
         };
         match jpeg(&files, file) {
-            Ok(jpeg) => {
-                let shown = Shown { file: file.clone(), jpeg: jpeg.into() };
-                pages.push(photo_page::page(&overlay, &shown, context, &length));
-            }
-            Err(reason) => without.push(format!("{file}: no page, {reason}")),
+            Ok(jpeg) => photos.push(Taken { overlay, shown: Shown { file: file.clone(), jpeg: jpeg.into() } }),
+            Err(reason) => without.push(format!("{file}: not shown, {reason}")),
         }
     }
-    (pages, without)
+    (photos, without)
 }
 
 /// The photo as it is laid on a page.

@@ -4,7 +4,8 @@ use crate::drawing::Context;
 use crate::drawing::document::Document;
 use crate::drawing::pages::pages;
 use crate::drawing::paper::Sheet;
-use crate::drawing::sheet::{Shape, SheetInput, field_sheet, job_sheet};
+use crate::drawing::photo_page::Taken;
+use crate::drawing::sheet::{Shape, SheetInput, field_sheet, job_sheet_with_photos};
 use crate::write::{html, pdf};
 use std::path::Path;
 
@@ -32,12 +33,12 @@ impl Format {
     }
 }
 
-/// The job sheet.
+/// The job sheet, with the photos the roof was measured from.
 ///
 /// # Errors
 /// [`pdf::PdfError`] when a PDF cannot be put together.
-pub fn sheet(input: &SheetInput<'_>, format: Format) -> Result<Vec<u8>, pdf::PdfError> {
-    write(&job_sheet(input), input.paper(), format)
+pub fn sheet(input: &SheetInput<'_>, photos: &[Taken], format: Format) -> Result<Vec<u8>, pdf::PdfError> {
+    write(&job_sheet_with_photos(input, photos), input.paper(), format)
 }
 
 /// A blank field sheet.

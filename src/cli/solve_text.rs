@@ -12,7 +12,7 @@ use crate::job::Job;
 use crate::job::answer::Answer;
 use crate::roof::drainage::Outlet;
 use crate::roof::{EdgeKind, FaceKind, Roof};
-use crate::survey::report::Report;
+use crate::survey::report::{Report, Suspect};
 use std::collections::BTreeMap;
 use std::fmt::Write;
 
@@ -232,13 +232,11 @@ fn survey(report: &Report, units: LengthUnit) -> String {
             report.dof
         );
     }
+    if report.suspects.len() > 1 {
+        out.push_str("one of the following may be wrong, the first most likely\n");
+    }
     for suspect in &report.suspects {
-        let _ = writeln!(
-            out,
-            "doubt {}: {:.1} times its standard deviation off; measure it again",
-            suspect.observation,
-            suspect.w.abs()
-        );
+        let _ = writeln!(out, "{}", doubt(suspect, units));
     }
     for next in report.best_next.iter().take(1) {
         let _ = writeln!(
@@ -252,6 +250,26 @@ fn survey(report: &Report, units: LengthUnit) -> String {
         let _ = writeln!(out, "not determined: {reason}");
     }
     out
+}
+
+/// What is wrong with a measurement, as far as the others tell.
+fn doubt(suspect: &Suspect, units: LengthUnit) -> String {
+    let (error, name) = (suspect.error(), &suspect.observation);
+    let size = match suspect.unit {
+        "m" => length_for_people(error.abs(), units),
+        "degrees" => format!("{:.1}°", error.abs()),
+        "px" => format!("{:.0} px", error.abs()),
+        _ => format!("{:.3}", error.abs()),
+    };
+    let way = if name.starts_with("tape") || name.starts_with("length") {
+        if error > 0.0 { "too long" } else { "too short" }
+    } else if suspect.unit == "degrees" {
+        if error > 0.0 { "too much" } else { "too little" }
+    } else {
+        "off"
+    };
+    let w = suspect.w.abs();
+    format!("doubt {name}: by the others it is about {size} {way} (w {w:.1}; 3.3 is the limit); measure it again")
 }
 
 /// Notes, one paragraph each.

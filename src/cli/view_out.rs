@@ -1,6 +1,6 @@
 //! Models, drawings and sheets written from the window, step by step.
 
-use super::{draw, export, output, sheet};
+use super::{draw, export, output, photo, sheet};
 use crate::drawing::Context;
 use crate::drawing::sheet::{Audience, SheetInput};
 use crate::input;
@@ -8,8 +8,7 @@ use crate::job::{self, Options, order};
 use crate::roof::solid;
 use crate::viewer::backend::Output;
 use crate::viewer::errand::Progress;
-use crate::write::svg::{Setting, svg};
-use crate::write::{dxf, pdf};
+use crate::write::pdf;
 use std::path::Path;
 
 const CALLED_OFF: &str = "called off: nothing was written";
@@ -48,24 +47,24 @@ pub fn write(
     go(1, 4, "laying out")?;
     let take_off = order::take_off(&job, &answer);
     let context = Context::of(&job);
+    let (photos, _) = photo::taken(&job, path.unwrap_or(Path::new("")), &answer);
     if let Some(format) = format {
         go(2, 4, "drawing the sheet")?;
         let audience = Audience::Own;
         let input =
             SheetInput { job: &job, answer: &answer, take_off: &take_off, context: &context, audience, full: false };
-        let bytes = sheet::sheet(&input, format).map_err(|error| error.to_string())?;
+        let bytes = sheet::sheet(&input, &photos, format).map_err(|error| error.to_string())?;
         go(3, 4, "writing")?;
         output::write_file(to, &bytes).map_err(|error| error.to_string())?;
         return Ok(format!("wrote {}", to.display()));
     }
     go(2, 4, "drawing")?;
-    let drawings = draw::drawings(&answer, Some(&take_off), &job, &context);
+    let drawings = draw::drawings_with_photos(&answer, Some(&take_off), &job, &context, &photos);
     let count = drawings.len() + 3;
     let mut files = Vec::new();
     for (index, drawing) in drawings.iter().enumerate() {
         go(index + 1, count, &drawing.title)?;
-        files.push((format!("{}.svg", drawing.name), svg(drawing, Setting::Document).into_bytes()));
-        files.push((format!("{}.dxf", drawing.name), dxf::drawing(drawing).into_bytes()));
+        files.extend(draw::draw_one(drawing));
     }
     go(drawings.len() + 1, count, "all in one PDF")?;
     files.push(("drawings.pdf".to_owned(), pdf::pdf(&drawings, &job.title).map_err(|error| error.to_string())?));

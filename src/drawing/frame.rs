@@ -209,6 +209,19 @@ pub fn foot(drawing: &mut Drawing, context: &Context, furniture: &Furniture, vie
     }
 }
 
+/// Height of the key and remarks alone beneath a figure without a scale, millimetres.
+#[must_use]
+pub fn key_height(width: f64, furniture: &Furniture) -> f64 {
+    let (_, rows) = key_rows(width, furniture);
+    rows as f64 * KEY_ROW + 1.5
+}
+
+/// Draws the key and remarks at the foot of a figure without a scale.
+pub fn key(drawing: &mut Drawing, furniture: &Furniture) {
+    let (entries, _) = key_rows(drawing.size[0], furniture);
+    draw_key(drawing, entries, Point2::new(0.5, 1.5));
+}
+
 /// Height of lines that say what numbers stand for, millimetres.
 #[must_use]
 pub fn numbered_height(lines: &[String]) -> f64 {

@@ -1,4 +1,5 @@
-//! A page with a photo and the solved roof over it, so that the eye can judge what the adjustment found.
+//! A photo with the solved roof over it, on a page of its own or set into a sheet, so that the eye can judge what the
+//! adjustment found.
 
 use super::board::{Board, Tilted};
 use super::clip;
@@ -10,6 +11,7 @@ use super::paper::Sheet;
 use super::pen::Pen;
 use super::{Context, edge_word};
 use crate::base::ids::EdgeId;
+use crate::job::Answer;
 use nalgebra::{Point2, Vector2};
 use std::collections::BTreeSet;
 use std::sync::Arc;
@@ -32,9 +34,19 @@ pub struct Shown {
     pub jpeg: Arc<[u8]>,
 }
 
-/// The page. `lengths` are the words of an edge's length.
+/// A photo that was placed, with what it is drawn from.
+#[derive(Clone, Debug)]
+pub struct Taken {
+    /// The solved roof over it.
+    pub overlay: Overlay,
+    /// The photo itself.
+    pub shown: Shown,
+}
+
+/// The page.
 #[must_use]
-pub fn page(overlay: &Overlay, shown: &Shown, context: &Context, length: &dyn Fn(EdgeId) -> String) -> Drawing {
+pub fn page(taken: &Taken, answer: &Answer, context: &Context) -> Drawing {
+    let overlay = &taken.overlay;
     let small = Sheet::family(context.series)[0];
     let upright = overlay.size[1] > overlay.size[0];
     let sheet = context.sheet.unwrap_or(small);
@@ -44,18 +56,36 @@ pub fn page(overlay: &Overlay, shown: &Shown, context: &Context, length: &dyn Fn
     let magnification = magnification(overlay, Fit::new(overlay.size, &guess).factor);
     let furniture = furniture(overlay, magnification);
     let fit = Fit::new(overlay.size, &frame::area(sheet, &furniture));
-    let stem = shown.file.rsplit_once('.').map_or(shown.file.as_str(), |(stem, _)| stem);
-    let safe: String = stem.chars().map(|c| if c.is_alphanumeric() { c } else { '-' }).collect();
-    let title = format!("the solved roof over {}", shown.file);
-    let mut page = frame::page(context, &format!("photo-{safe}"), &title, sheet, &furniture, None);
-    page.page_slot = None;
-    let [wide, high] = overlay.size.map(|pixels| pixels * fit.factor);
-    page.items.push(Item::Photo(Photo { low: fit.low, size: [wide, high], jpeg: Arc::clone(&shown.jpeg) }));
-    let mut sketch = Sketch { board: Board::new(fit.low, fit.high()), page, fit, magnification };
-    sketch.lines(overlay);
-    sketch.marks(overlay);
-    sketch.names(overlay, length);
-    sketch.page
+    let page = frame::page(context, &taken.name(), &taken.title(), sheet, &furniture, None);
+    Sketch::draw(page, taken, answer, context, fit, magnification)
+}
+
+/// The same without frame for setting into a sheet, as wide as the room and no higher.
+#[must_use]
+pub fn inset(taken: &Taken, answer: &Answer, context: &Context, room: [f64; 2]) -> Drawing {
+    let overlay = &taken.overlay;
+    let under = frame::key_height(room[0], &furniture(overlay, 1.0));
+    let most = (room[1] - under).max(1.0);
+    let high = (overlay.size[1] * room[0] / overlay.size[0]).min(most);
+    let area = Area { low: Point2::new(0.0, under), high: Point2::new(room[0], under + high) };
+    let fit = Fit::new(overlay.size, &area);
+    let magnification = magnification(overlay, fit.factor);
+    let mut page = Drawing::new(taken.name(), taken.title(), [room[0], under + high]);
+    frame::key(&mut page, &furniture(overlay, magnification));
+    Sketch::draw(page, taken, answer, context, fit, magnification)
+}
+
+impl Taken {
+    fn name(&self) -> String {
+        let file = &self.shown.file;
+        let stem = file.rsplit_once('.').map_or(file.as_str(), |(stem, _)| stem);
+        let safe: String = stem.chars().map(|c| if c.is_alphanumeric() { c } else { '-' }).collect();
+        format!("photo-{safe}")
+    }
+
+    fn title(&self) -> String {
+        format!("the solved roof over {}", self.shown.file)
+    }
 }
 
 /// Where the photo lies on the page.
@@ -128,6 +158,28 @@ struct Sketch {
 }
 
 impl Sketch {
+    /// Lays the photo on a page and draws over it.
+    fn draw(
+        mut page: Drawing,
+        taken: &Taken,
+        answer: &Answer,
+        context: &Context,
+        fit: Fit,
+        magnification: f64,
+    ) -> Drawing {
+        let overlay = &taken.overlay;
+        let size = overlay.size.map(|pixels| pixels * fit.factor);
+        page.items.push(Item::Photo(Photo { low: fit.low, size, jpeg: Arc::clone(&taken.shown.jpeg) }));
+        let mut sketch = Self { board: Board::new(fit.low, fit.high()), page, fit, magnification };
+        sketch.lines(overlay);
+        sketch.marks(overlay);
+        sketch.names(overlay, &|edge| {
+            let metres = answer.roof.length(&answer.roof.edges[edge.index()]).0;
+            context.words.length_pm(metres, answer.spread.length_of(edge))
+        });
+        sketch.page
+    }
+
     /// A line through places on paper with blank paper on either side.
     fn cased(&mut self, pen: Pen, points: Vec<Point2<f64>>) {
         for pair in points.windows(2) {

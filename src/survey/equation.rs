@@ -235,7 +235,7 @@ struct Slopes<'a> {
 
 impl Slopes<'_> {
     fn add(&mut self, column: Option<usize>, slope: f64) {
-        // A zero is kept: the pattern of the normal matrix must not change from turn to turn.
+        // A zero by chance is kept: the pattern of the normal matrix must not change from turn to turn.
         if let Some(column) = column {
             self.out.push((column, slope * self.scale));
         }
@@ -248,8 +248,12 @@ impl Slopes<'_> {
         }
     }
 
+    /// Level measures have nothing to do with heights, so these are not tied to each other by them.
     fn plan(&mut self, place: usize, slope: &Vector2<f64>) {
-        self.place(place, &Vector3::new(slope.x, slope.y, 0.0));
+        let columns = self.layout.places[place];
+        for k in 0..2 {
+            self.add(columns[k], slope[k]);
+        }
     }
 }
 
@@ -335,7 +339,7 @@ impl Term {
                 unit.dot(&d)
             }
             Self::AboveLevel { place, level } => {
-                slopes.place(place, &Vector3::z());
+                slopes.add(slopes.layout.places[place][2], 1.0);
                 slopes.add(Some(slopes.layout.levels[level]), -1.0);
                 state.places[place].z - state.levels[level]
             }

@@ -4,12 +4,14 @@
 use super::adjust::Minimum;
 use super::answer::face_ring;
 use super::covariance::Covariance;
+use super::equation::{Source, Term};
 use super::model::{Known, ObservationKind};
 use super::quantity::{self, Quantity};
 use super::report::BestNext;
 use super::sigma;
 use crate::base::polygon::contains;
 use nalgebra::{DMatrix, DVector, Point2, Point3};
+use std::collections::BTreeSet;
 
 /// Points up to this far above the lowest corner of any face are reached from a ladder at the eaves, metres. Common
 /// practice, no source.
@@ -31,6 +33,8 @@ const UNSURE: f64 = 1e4;
 /// A place that a tape can be held to.
 struct Reachable {
     name: String,
+    /// Its number in the state.
+    place: usize,
     /// Number of its x coordinate; `None` for z of a ring's corner, which is given.
     coordinates: [Option<usize>; 3],
     at: Point3<f64>,
@@ -65,11 +69,13 @@ pub(super) fn best(minimum: &Minimum<'_>, covariance: &Covariance) -> Option<(Op
         }
     };
     let places = reachable(minimum, covariance);
+    let measured = measured(minimum);
     for (i, a) in places.iter().enumerate() {
         for b in &places[i + 1..] {
             let way = b.at - a.at;
             let length = way.norm();
-            if length <= 0.0 || !is_free(minimum, a, b) || is_measured(minimum, a, b) {
+            let pair = (a.place.min(b.place), a.place.max(b.place));
+            if length <= 0.0 || measured.contains(&pair) || !is_free(minimum, a, b) {
                 continue;
             }
             let slopes: Vec<(usize, f64)> = (0..3)
@@ -135,10 +141,12 @@ fn reachable(minimum: &Minimum<'_>, covariance: &Covariance) -> Vec<Reachable> {
     let eaves = survey.faces.iter().flat_map(|face| &face.points).map(height).fold(f64::INFINITY, f64::min);
     let mut list = Vec::new();
     for (index, point) in survey.points.iter().enumerate() {
-        let at = minimum.state.places[network.point_place[index]];
+        let place = network.point_place[index];
+        let at = minimum.state.places[place];
         let first = covariance.point(index);
         if at.z <= eaves + ABOVE_EAVES || matches!(point.known, Known::Corner(_)) {
-            list.push(Reachable { name: point.name.clone(), coordinates: [0, 1, 2].map(|k| Some(first + k)), at });
+            let coordinates = [0, 1, 2].map(|k| Some(first + k));
+            list.push(Reachable { name: point.name.clone(), place, coordinates, at });
         }
     }
     let one_block = network.rings.iter().all(|ring| ring.block == network.rings[0].block);
@@ -151,7 +159,7 @@ fn reachable(minimum: &Minimum<'_>, covariance: &Covariance) -> Vec<Reachable> {
             let name = if one_block { (*side).to_owned() } else { format!("{}.{side}", ring.block) };
             let first = covariance.corner(index, k);
             let coordinates = [Some(first), Some(first + 1), None];
-            list.push(Reachable { name, coordinates, at: minimum.state.places[place] });
+            list.push(Reachable { name, place, coordinates, at: minimum.state.places[place] });
         }
     }
     list
@@ -186,15 +194,16 @@ fn from_edges(ring: &[Point2<f64>], at: &Point2<f64>) -> f64 {
     .fold(f64::INFINITY, f64::min)
 }
 
-/// Whether a length between the two has been measured.
-fn is_measured(minimum: &Minimum<'_>, a: &Reachable, b: &Reachable) -> bool {
-    use super::equation::Term;
+/// The pairs of places, the smaller number first, between which a length has been measured.
+fn measured(minimum: &Minimum<'_>) -> BTreeSet<(usize, usize)> {
     let network = minimum.network;
-    network.weighted.iter().chain(&network.exact).any(|equation| match equation.term {
-        Term::Distance(p, q) | Term::LevelDistance(p, q) => {
-            let (p, q) = (minimum.state.places[p], minimum.state.places[q]);
-            (p == a.at && q == b.at) || (p == b.at && q == a.at)
-        }
-        _ => false,
-    })
+    let equations = network.weighted.iter().chain(&network.exact);
+    equations
+        // A part without a size keeps a distance as it starts: nobody measured that.
+        .filter(|equation| equation.source != Source::Datum)
+        .filter_map(|equation| match equation.term {
+            Term::Distance(p, q) | Term::LevelDistance(p, q) => Some((p.min(q), p.max(q))),
+            _ => None,
+        })
+        .collect()
 }

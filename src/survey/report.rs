@@ -1,5 +1,6 @@
 //! What the adjustment found, beside the places themselves.
 
+use super::reliability::DETECTABLE;
 use super::sight::Sight;
 use crate::base::place::Place;
 use nalgebra::Point3;
@@ -47,6 +48,14 @@ pub struct Suspect {
     pub smallest_detectable: f64,
     /// "m", "degrees" or "px".
     pub unit: &'static str,
+}
+
+impl Suspect {
+    /// The error that would explain it alone, in `unit`: positive where too much was read.
+    #[must_use]
+    pub fn error(&self) -> f64 {
+        -self.w * self.smallest_detectable / DETECTABLE
+    }
 }
 
 /// How well one observation is checked by the others.

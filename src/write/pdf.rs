@@ -3,10 +3,11 @@
 
 use super::palette;
 use crate::drawing::lettering::CAPITALS;
-use crate::drawing::{Anchor, Drawing, Item, Pen, Text};
+use crate::drawing::{Anchor, Drawing, Item, Pen, Photo, Text};
 use krilla::color::rgb;
 use krilla::destination::XyzDestination;
 use krilla::geom::{Path, PathBuilder, Point, Size, Transform};
+use krilla::image::Image;
 use krilla::metadata::Metadata;
 use krilla::outline::{Outline, OutlineNode};
 use krilla::page::PageSettings;
@@ -22,7 +23,7 @@ const BOLD: &[u8] = include_bytes!("fonts/LiberationSans-Bold.ttf");
 /// Points of 1/72 inch in a millimetre.
 const POINTS: f64 = 72.0 / 25.4;
 
-/// Why no PDF came out: nothing a user's roof can cause, unless a page has no size.
+/// Why no PDF came out: nothing a user's roof can cause, unless a page has no size or a photo is no JPEG.
 #[derive(Clone, Debug, PartialEq, thiserror::Error)]
 #[error("the PDF could not be put together: {0}")]
 pub struct PdfError(String);
@@ -61,7 +62,7 @@ impl Face {
 /// Writes drawings as the pages of one document. O(ink).
 ///
 /// # Errors
-/// [`PdfError`] when a page has no size or a font cannot be embedded.
+/// [`PdfError`] when a page has no size, or a font or a photo cannot be embedded.
 pub fn pdf(drawings: &[Drawing], title: &str) -> Result<Vec<u8>, PdfError> {
     let settings = SerializeSettings { enable_tagging: false, ..SerializeSettings::default() };
     let mut document = Document::new_with(settings);
@@ -76,7 +77,7 @@ pub fn pdf(drawings: &[Drawing], title: &str) -> Result<Vec<u8>, PdfError> {
         // Millimetres from here on; y is turned over where points are made.
         surface.push_transform(&Transform::from_scale(single(POINTS), single(POINTS)));
         for item in &drawing.items {
-            draw(&mut surface, item, height, &faces);
+            draw(&mut surface, item, height, &faces)?;
         }
         surface.pop();
         surface.finish();
@@ -97,26 +98,39 @@ fn single(value: f64) -> f32 {
     value as f32
 }
 
-fn draw(surface: &mut Surface<'_>, item: &Item, height: f64, faces: &[Face; 2]) {
+fn draw(surface: &mut Surface<'_>, item: &Item, height: f64, faces: &[Face; 2]) -> Result<(), PdfError> {
     match item {
         Item::Area { tone, rings } => {
-            let Some(colour) = palette::tone(*tone) else { return };
+            let Some(colour) = palette::tone(*tone) else { return Ok(()) };
             let closed = rings.iter().map(|ring| (ring.as_slice(), true));
-            let Some(path) = path(closed, height) else { return };
+            let Some(path) = path(closed, height) else { return Ok(()) };
             surface.set_stroke(None);
             surface.set_fill(Some(Fill { paint: paint(colour).into(), rule: FillRule::EvenOdd, ..Fill::default() }));
             surface.draw_path(&path);
         }
         Item::Line { pen, points, closed } => {
-            let Some(path) = path(std::iter::once((points.as_slice(), *closed)), height) else { return };
+            let Some(path) = path(std::iter::once((points.as_slice(), *closed)), height) else { return Ok(()) };
             surface.set_fill(None);
             surface.set_stroke(Some(stroke(*pen)));
             surface.draw_path(&path);
         }
         Item::Text(text) => letter(surface, text, height, &faces[usize::from(text.bold)]),
-        // Pages with photos are written as SVG alone: decoders of pictures would double what the PDF writer weighs.
-        Item::Photo(_) => {}
+        Item::Photo(photo) => return picture(surface, photo, height),
     }
+    Ok(())
+}
+
+/// A photo, its JPEG data taken over as they are.
+fn picture(surface: &mut Surface<'_>, photo: &Photo, height: f64) -> Result<(), PdfError> {
+    let image =
+        Image::from_jpeg(photo.jpeg.to_vec().into(), true).map_err(|error| PdfError(format!("photo: {error}")))?;
+    let [wide, high] = photo.size;
+    let size = Size::from_wh(single(wide), single(high))
+        .ok_or_else(|| PdfError(format!("photo {wide} x {high} mm, expected a size above 0")))?;
+    surface.push_transform(&Transform::from_translate(single(photo.low.x), single(height - photo.low.y - high)));
+    surface.draw_image(image, size);
+    surface.pop();
+    Ok(())
 }
 
 fn paint(colour: palette::Colour) -> rgb::Color {

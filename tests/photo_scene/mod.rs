@@ -4,6 +4,7 @@
 
 pub mod render;
 pub mod surface;
+pub mod theory;
 
 use crate::random::Random;
 use eavewright::survey::sight::Sight;

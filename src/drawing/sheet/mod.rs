@@ -6,6 +6,7 @@ mod cutting;
 mod field;
 mod laying;
 mod order;
+mod photos;
 mod views;
 mod what;
 
@@ -18,6 +19,7 @@ use super::document::Document;
 use super::figure::{Key, inset};
 use super::pages;
 use super::paper::Sheet;
+use super::photo_page::Taken;
 use super::plan::{Extras, Plan};
 use crate::job::Job;
 use crate::job::answer::Answer;
@@ -80,9 +82,15 @@ pub fn extras(answer: &Answer) -> Extras {
     Extras { area_sd: answer.spread.face_area.clone(), openings: answer.openings.iter().filter_map(ring).collect() }
 }
 
-/// The job sheet. Deterministic. O(drawings + text).
+/// The job sheet of a roof that no photo shows. Deterministic. O(drawings + text).
 #[must_use]
 pub fn job_sheet(input: &SheetInput<'_>) -> Document {
+    job_sheet_with_photos(input, &[])
+}
+
+/// The job sheet; the work's own shows the roof over the photos it was measured from.
+#[must_use]
+pub fn job_sheet_with_photos(input: &SheetInput<'_>, taken: &[Taken]) -> Document {
     let kind = match input.audience {
         Audience::Own => "job sheet",
         Audience::Client => "roof: description and offer",
@@ -107,6 +115,7 @@ pub fn job_sheet(input: &SheetInput<'_>) -> Document {
     match input.audience {
         Audience::Own => {
             what::how_sure(input, &mut document);
+            photos::photos(input, taken, &mut document);
             order::order(input, &mut document);
             cutting::cut_list(input, &mut document);
             laying::laying(input, &mut document);

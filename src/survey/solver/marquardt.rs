@@ -120,10 +120,7 @@ pub fn minimise<P: Problem>(problem: &P, start: P::State, stop: &Stop) -> Soluti
         } else {
             scale = lengths.iter().map(|&length| if length > 0.0 { length } else { 1.0 }).collect();
         }
-        let shape = match pattern.take() {
-            Some(shape) if elimination.is_trivial() => shape,
-            _ => Pattern::new(&reduced),
-        };
+        let shape = pattern.take().filter(|shape| shape.fits(&reduced)).unwrap_or_else(|| Pattern::new(&reduced));
         let normal = Skyline::normal(&shape, &reduced, &scale);
         let gradient: Vec<f64> = reduced.gradient().iter().zip(&scale).map(|(g, s)| -g / s).collect();
         // Tries steps until one is better.

@@ -37,6 +37,12 @@ impl Rows {
         self.residuals.push(residual);
     }
 
+    /// Where rows end and which columns stand in them: rows of the same shape give normal matrices of the same pattern.
+    #[must_use]
+    pub fn shape(&self) -> (&[usize], &[usize]) {
+        (&self.ends, &self.columns)
+    }
+
     /// Number of rows.
     #[must_use]
     pub fn len(&self) -> usize {

@@ -1,6 +1,7 @@
 //! A symmetric positive definite matrix stored by rows from the first entry to the diagonal, and its Cholesky
 //! factor. With the reverse Cuthill-Mckee order (1969) a network of n places with local measurements costs
-//! about n^2, not n^3; a full matrix costs no more than a dense factor.
+//! about n^2, not n^3; a full matrix costs no more than a dense factor. Unknowns that stand in very many equations (a
+//! level's height, a camera's pose) come last, where they fill their own lines alone.
 
 use super::rows::Rows;
 use nalgebra::DMatrix;
@@ -16,7 +17,12 @@ pub struct Pattern {
     first: Vec<usize>,
     /// Where each line's diagonal is stored.
     diagonal: Vec<usize>,
+    /// Where the rows it was made for end, and their columns.
+    shape: (Vec<usize>, Vec<usize>),
 }
+
+/// An unknown with more neighbours than this many times the mean may be put last; each is tried.
+const HUBS: [f64; 4] = [f64::INFINITY, 4.0, 2.0, 1.3];
 
 impl Pattern {
     /// Finds a good order. O(entries of the normal matrix), times the logarithm of the largest degree.
@@ -33,21 +39,36 @@ impl Pattern {
             list.sort_unstable();
             list.dedup();
         }
-        let unknown = reverse_cuthill_mckee(&neighbours);
-        let mut position = vec![0; count];
-        for (place, &u) in unknown.iter().enumerate() {
-            position[u] = place;
-        }
-        let mut first = Vec::with_capacity(count);
+        let mean = neighbours.iter().map(Vec::len).sum::<usize>() as f64 / count.max(1) as f64;
+        let orders = HUBS.iter().map(|times| order(&neighbours, |degree| degree as f64 > times * mean));
+        let envelope = |unknown: Vec<usize>| {
+            let mut position = vec![0; count];
+            for (place, &u) in unknown.iter().enumerate() {
+                position[u] = place;
+            }
+            let start = |(line, &u): (usize, &usize)| {
+                neighbours[u].iter().map(|&v| position[v]).min().unwrap_or(line).min(line)
+            };
+            let first: Vec<usize> = unknown.iter().enumerate().map(start).collect();
+            // A factor takes the square of each line's length.
+            let work: usize = first.iter().enumerate().map(|(line, start)| (line - start).pow(2)).sum();
+            (work, position, unknown, first)
+        };
+        let (_, position, unknown, first) = orders.map(envelope).min_by_key(|envelope| envelope.0).unwrap_or_default();
         let mut diagonal = Vec::with_capacity(count);
         let mut stored = 0;
-        for (line, &u) in unknown.iter().enumerate() {
-            let start = neighbours[u].iter().map(|&v| position[v]).min().unwrap_or(line).min(line);
-            first.push(start);
+        for (line, start) in first.iter().enumerate() {
             stored += line - start + 1;
             diagonal.push(stored - 1);
         }
-        Self { position, unknown, first, diagonal }
+        let (ends, columns) = rows.shape();
+        Self { position, unknown, first, diagonal, shape: (ends.to_vec(), columns.to_vec()) }
+    }
+
+    /// Whether it is the pattern of these rows too.
+    #[must_use]
+    pub fn fits(&self, rows: &Rows) -> bool {
+        self.unknown.len() == rows.unknowns && (&self.shape.0[..], &self.shape.1[..]) == rows.shape()
     }
 
     fn count(&self) -> usize {
@@ -55,21 +76,31 @@ impl Pattern {
     }
 }
 
-/// Breadth-first from a far end of each component, small degrees first, the whole then reversed.
-fn reverse_cuthill_mckee(neighbours: &[Vec<usize>]) -> Vec<usize> {
+/// Breadth-first from a far end of each component, small degrees first, the whole then reversed; hubs, by their number
+/// of neighbours, last of all.
+fn order(neighbours: &[Vec<usize>], is_hub: impl Fn(usize) -> bool) -> Vec<usize> {
+    let degree = |v: usize| neighbours[v].len();
     let mut order: Vec<usize> = Vec::with_capacity(neighbours.len());
-    let mut taken = vec![false; neighbours.len()];
-    let walk = |start: usize, taken: &mut Vec<bool>| {
+    let mut taken: Vec<bool> = (0..neighbours.len()).map(|v| is_hub(degree(v))).collect();
+    let mut hubs: Vec<usize> = (0..neighbours.len()).filter(|&v| taken[v]).collect();
+    hubs.sort_by_key(|&v| degree(v));
+    // Turns of a walk are told apart by their number, so that trying costs no copy.
+    let mut seen = vec![0_usize; neighbours.len()];
+    let mut turn = 0;
+    let mut walk = |start: usize, taken: &[bool]| {
+        turn += 1;
         let mut list = vec![start];
-        taken[start] = true;
+        seen[start] = turn;
         let mut next = 0;
         while next < list.len() {
-            let mut fresh: Vec<usize> = neighbours[list[next]].iter().copied().filter(|&v| !taken[v]).collect();
-            fresh.sort_unstable_by_key(|&v| neighbours[v].len());
-            for v in fresh {
-                taken[v] = true;
-                list.push(v);
+            let from = list.len();
+            for &v in &neighbours[list[next]] {
+                if !taken[v] && seen[v] != turn {
+                    seen[v] = turn;
+                    list.push(v);
+                }
             }
+            list[from..].sort_by_key(|&v| degree(v));
             next += 1;
         }
         list
@@ -81,12 +112,16 @@ fn reverse_cuthill_mckee(neighbours: &[Vec<usize>]) -> Vec<usize> {
         // Two walks lead to a far end; from there the third is kept.
         let mut end = start;
         for _ in 0..2 {
-            let mut scratch = taken.clone();
-            end = walk(end, &mut scratch).last().copied().unwrap_or(end);
+            end = walk(end, &taken).last().copied().unwrap_or(end);
         }
-        order.extend(walk(end, &mut taken));
+        let component = walk(end, &taken);
+        for &v in &component {
+            taken[v] = true;
+        }
+        order.extend(component);
     }
     order.reverse();
+    order.extend(hubs);
     order
 }
 
