@@ -2,6 +2,8 @@
 //! photos with 60 marks and 10 tapes; a network of 500 points held by tapes alone.
 #![allow(missing_docs, clippy::unwrap_used, clippy::expect_used)]
 
+#[path = "../tests/survey_support/field.rs"]
+mod field;
 #[path = "../tests/survey_support/random.rs"]
 mod random;
 #[path = "../tests/survey_support/simulated.rs"]
@@ -10,10 +12,8 @@ mod simulated;
 mod survey_support;
 
 use criterion::{Criterion, criterion_group, criterion_main};
-use eavewright::base::ids::PointId;
-use eavewright::survey::model::{Known, Observation, ObservationKind, Point, Survey};
-use eavewright::survey::{adjust, sigma};
-use nalgebra::{Point3, Vector3};
+use eavewright::survey::adjust;
+use eavewright::survey::model::{Observation, ObservationKind, Survey};
 use random::Random;
 use serde_json::json;
 use std::hint::black_box;
@@ -44,48 +44,6 @@ fn photos() -> Survey {
     survey_support::survey(&case.json)
 }
 
-/// A field of 25 x 20 points, each taped to its neighbours, across and aslant.
-fn network() -> Survey {
-    let mut random = Random::new(2);
-    let (wide, deep) = (25, 20);
-    let places: Vec<Point3<f64>> = (0..wide * deep)
-        .map(|i| {
-            let (x, y) = ((i % wide) as f64, (i / wide) as f64);
-            Point3::new(4.0 * x + random.signed(), 4.0 * y + random.signed(), 0.0)
-        })
-        .collect();
-    let mut observations = vec![Observation {
-        kind: ObservationKind::Level { points: (0..places.len()).map(PointId::new).collect() },
-        sigma: sigma::LEVEL,
-    }];
-    for i in 0..places.len() {
-        let (x, y) = (i % wide, i / wide);
-        let right = (x + 1 < wide).then_some(i + 1);
-        let up = (y + 1 < deep).then_some(i + wide);
-        let slant = (x + 1 < wide && y + 1 < deep).then_some(i + wide + 1);
-        for to in [right, up, slant].into_iter().flatten() {
-            let length = (places[to] - places[i]).norm();
-            let sigma = sigma::STEEL_TAPE.of(length);
-            let kind = ObservationKind::Tape {
-                from: PointId::new(i),
-                to: PointId::new(to),
-                length: length + sigma * random.normal(),
-                plan: true,
-            };
-            observations.push(Observation { kind, sigma });
-        }
-    }
-    let points = places
-        .iter()
-        .enumerate()
-        .map(|(i, at)| {
-            let near = at + Vector3::new(random.signed(), random.signed(), 0.0) * 0.5;
-            Point { name: format!("P{i}"), known: Known::Near(near) }
-        })
-        .collect();
-    Survey { points, observations, ..Survey::default() }
-}
-
 fn adjustments(criterion: &mut Criterion) {
     let mut group = criterion.benchmark_group("adjust");
     group.sample_size(20).warm_up_time(Duration::from_millis(500)).measurement_time(Duration::from_secs(3));
@@ -96,8 +54,16 @@ fn adjustments(criterion: &mut Criterion) {
         bencher.iter(|| adjust(&[], black_box(&survey)).unwrap());
     });
     group.sample_size(10);
-    let survey = network();
+    let survey = field::field(25, 20, 2);
     group.bench_function(format!("{} points by tapes", survey.points.len()), |bencher| {
+        bencher.iter(|| adjust(&[], black_box(&survey)).unwrap());
+    });
+    let mut survey = field::field(25, 20, 2);
+    let Some(Observation { kind: ObservationKind::Tape { length, .. }, .. }) = survey.observations.get_mut(700) else {
+        panic!("no tape")
+    };
+    *length += 1.0;
+    group.bench_function(format!("{} points by tapes, one misread", survey.points.len()), |bencher| {
         bencher.iter(|| adjust(&[], black_box(&survey)).unwrap());
     });
     group.finish();

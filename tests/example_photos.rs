@@ -115,9 +115,9 @@ fn the_photos_show_the_invented_building() {
     }
 }
 
-/// The most that a face's area may be off, a part of it: three times the standard deviation of the least sure face is
-/// below it, so a wrong scale or twin shows where the stated standard deviation itself is wrong.
-const MOST_OFF: f64 = 0.02;
+/// The most that a face's area may be off, a part of it. The expected standard deviations are 1.1 to 2.2 %, the example's
+/// own draw is off by 1.2 % at most; a wrong scale or a twin would be off by far more, whatever it states.
+const MOST_OFF: f64 = 0.015;
 
 #[test]
 fn areas_are_the_true_ones_within_three_standard_deviations() {

@@ -6,7 +6,7 @@ use super::covariance::{Coordinates, Covariance};
 use super::equation::{Source, Term};
 use super::error::SurveyError;
 use super::gauge::{self, Scaleless};
-use super::model::{RingInput, Survey};
+use super::model::{Known, RingInput, Survey};
 use super::network::Network;
 use super::report::Report;
 use super::solver::cofactor::Cofactor;
@@ -62,15 +62,19 @@ pub fn adjust(rings: &[RingInput<'_>], survey: &Survey) -> Result<Adjusted, Surv
             let mut held = placed.clone();
             let scaleless = gauge::hold(&mut held, &start);
             let solution = minimise(&held, start, &STOP);
-            if best.as_ref().is_none_or(|kept| solution.cost < kept.solution.cost || !kept.solution.cost.is_finite()) {
+            let is_better = |kept: &Candidate<'_>| {
+                solution.cost < (1.0 - SAME_MINIMUM) * kept.solution.cost || !kept.solution.cost.is_finite()
+            };
+            if best.as_ref().is_none_or(is_better) {
                 best = Some(Candidate { network: held, scaleless, solution, unplaced: unplaced.clone() });
             }
             if best.as_ref().is_some_and(Candidate::fits) {
                 break;
             }
         }
-        // Without photos there is but one start.
-        if survey.photos.is_empty() || best.as_ref().is_some_and(Candidate::fits) {
+        // Without photos or rough places there is but one start.
+        let one_start = survey.photos.is_empty() && !survey.points.iter().any(|p| matches!(p.known, Known::Near(_)));
+        if one_start || best.as_ref().is_some_and(Candidate::fits) {
             break;
         }
     }
@@ -89,6 +93,8 @@ struct Candidate<'a> {
     unplaced: Vec<(usize, String)>,
 }
 
+/// A later start counts as better when its sum of squares is lower by more than this part: less is rounding.
+const SAME_MINIMUM: f64 = 1e-9;
 /// A sum of squares above this quantile makes the next start state be tried.
 const FITS: f64 = 0.999;
 

@@ -18,7 +18,8 @@ const MOST_TRIED: usize = 6;
 /// Two explanations whose sums of squares differ by less than this can't be told apart: one that fits as a single
 /// observation at the critical value would.
 const TOLD_APART: f64 = CRITICAL * CRITICAL;
-/// Above this many unknowns an adjustment anew takes too long: there the standardised residuals rank.
+/// Above this many unknowns an adjustment anew for each candidate takes too long: there the standardised residuals rank
+/// them, and only what is told for sure is left out.
 const MOST_UNKNOWNS: usize = 400;
 /// Enough to rank by.
 const STOP: Stop = Stop { relative: 1e-7, absolute: 1e-6, turns: 60 };
@@ -42,6 +43,27 @@ pub(super) struct Named {
     pub equation: Equation,
 }
 
+/// A network without one of its observations, adjusted.
+struct Rest<'a> {
+    network: Network<'a>,
+    state: State,
+    /// By how much its absence lowers the sum of squares, less what it takes by chance.
+    drop: f64,
+}
+
+/// `None` where nothing comes of it.
+fn without<'a>(network: &Network<'a>, state: &State, cost: f64, left_out: &Named) -> Option<Rest<'a>> {
+    let survey = network.survey;
+    let key = group(survey, left_out.check.source);
+    let mut rest = network.clone();
+    rest.weighted.retain(|equation| group(survey, equation.source) != key);
+    let count = (network.weighted.len() - rest.weighted.len()) as f64;
+    let solution = minimise(&rest, state.clone(), &STOP);
+    // Each further equation left out takes one square with it by chance.
+    let drop = cost - solution.cost - (count - 1.0);
+    solution.cost.is_finite().then_some(Rest { network: rest, state: solution.state, drop })
+}
+
 /// The doubtful observations, worst first.
 pub(super) fn find(network: &Network<'_>, state: &State, checks: &[Check], cost: f64) -> Vec<Named> {
     let mut network = network.clone();
@@ -54,25 +76,16 @@ pub(super) fn find(network: &Network<'_>, state: &State, checks: &[Check], cost:
         if worst.is_empty() {
             break;
         }
-        if network.layout.unknowns > MOST_UNKNOWNS {
-            named.extend(worst.into_iter().take(MOST - named.len()));
-            break;
-        }
-        let mut tried: Vec<(f64, Named, Network<'_>, State)> = Vec::new();
-        for candidate in worst.into_iter().take(MOST_TRIED) {
-            let key = group(network.survey, candidate.check.source);
-            let mut rest = network.clone();
-            let count = rest.weighted.len();
-            let survey = rest.survey;
-            rest.weighted.retain(|equation| group(survey, equation.source) != key);
-            let left_out = (count - rest.weighted.len()) as f64;
-            let solution = minimise(&rest, state.clone(), &STOP);
-            if solution.cost.is_finite() {
-                // Each further equation left out takes one square with it by chance.
-                let drop = cost - solution.cost - (left_out - 1.0);
-                tried.push((drop, candidate, rest, solution.state));
-            }
-        }
+        let mut tried: Vec<(f64, Named, Option<Rest<'_>>)> = if network.layout.unknowns > MOST_UNKNOWNS {
+            // The square of a standardised residual is the drop, to first order.
+            worst.into_iter().map(|candidate| (candidate.check.w.powi(2), candidate, None)).collect()
+        } else {
+            let rest = |candidate: Named| {
+                let rest = without(&network, &state, cost, &candidate)?;
+                Some((rest.drop, candidate, Some(rest)))
+            };
+            worst.into_iter().take(MOST_TRIED).filter_map(rest).collect()
+        };
         tried.sort_by(|a, b| b.0.total_cmp(&a.0));
         let told = match (tried.first(), tried.get(1)) {
             (Some(first), Some(second)) => first.0 - second.0 > TOLD_APART,
@@ -83,14 +96,15 @@ pub(super) fn find(network: &Network<'_>, state: &State, checks: &[Check], cost:
             named.extend(tried.into_iter().map(|entry| entry.1).take(MOST - named.len()));
             break;
         }
-        let (_, first, rest, rest_state) = tried.swap_remove(0);
+        let (_, first, rest) = tried.swap_remove(0);
         named.push(first);
-        let rows = rest.linearise(&rest_state);
+        let Some(rest) = rest.or_else(|| without(&network, &state, cost, &first)) else { break };
+        let rows = rest.network.linearise(&rest.state);
         cost = rows.cost();
-        let reduced = Elimination::new(&rest.constraints(&rest_state)).reduce(&rows);
-        checks = check(&rest.weighted, &reduced, &Cofactor::new(&reduced));
-        network = rest;
-        state = rest_state;
+        let reduced = Elimination::new(&rest.network.constraints(&rest.state)).reduce(&rows);
+        checks = check(&rest.network.weighted, &reduced, &Cofactor::new(&reduced));
+        network = rest.network;
+        state = rest.state;
     }
     named
 }

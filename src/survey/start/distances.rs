@@ -15,11 +15,22 @@ const MOST_FOR_EIGEN: usize = 150;
 /// Turns of that iteration: enough for a start value.
 const TURNS: usize = 60;
 
+/// Which points are placed.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub(super) enum Which {
+    /// Those of which nothing is said.
+    Unknown,
+    /// Those with a rough place too: it only tells how the whole lies, for where it led nowhere.
+    Rough,
+}
+
 /// Places the unknown points of every part of the network that no photo shows.
-pub(super) fn place(network: &Network<'_>, state: &mut State) {
+pub(super) fn place(network: &Network<'_>, state: &mut State, which: Which) {
     let mut unknown = vec![false; state.places.len()];
+    let mut rough = unknown.clone();
     for (point, &place) in network.survey.points.iter().zip(&network.point_place) {
-        unknown[place] = matches!(point.known, Known::Unknown);
+        rough[place] = matches!(point.known, Known::Near(_));
+        unknown[place] = matches!(point.known, Known::Unknown) || which == Which::Rough && rough[place];
     }
     let mut shown = vec![false; state.places.len()];
     for mark in network.survey.photos.iter().flat_map(|photo| &photo.marks) {
@@ -27,12 +38,12 @@ pub(super) fn place(network: &Network<'_>, state: &mut State) {
     }
     for part in gauge::parts(network) {
         if part.iter().any(|&place| unknown[place]) && !part.iter().any(|&place| shown[place]) {
-            place_part(network, state, &part, &unknown);
+            place_part(network, state, &part, &unknown, &rough);
         }
     }
 }
 
-fn place_part(network: &Network<'_>, state: &mut State, part: &[usize], unknown: &[bool]) {
+fn place_part(network: &Network<'_>, state: &mut State, part: &[usize], unknown: &[bool], rough: &[bool]) {
     let index = |place: usize| part.binary_search(&place).ok();
     let mut spans: Vec<Vec<(usize, f64)>> = vec![Vec::new(); part.len()];
     let mut flat = true;
@@ -59,10 +70,16 @@ fn place_part(network: &Network<'_>, state: &mut State, part: &[usize], unknown:
     if known.len() < 3 && !flat {
         stand_up(&mut places, &levels);
     }
+    // Where too little is given, rough places tell how the whole lies.
+    let hold: Vec<usize> = if known.len() < 3 {
+        (0..part.len()).filter(|&i| !unknown[part[i]] || rough[part[i]]).collect()
+    } else {
+        known
+    };
     let pairs: Vec<(Vector3<f64>, Vector3<f64>)> =
-        known.iter().map(|&i| (places[i].coords, state.places[part[i]].coords)).collect();
+        hold.iter().map(|&i| (places[i].coords, state.places[part[i]].coords)).collect();
     let laid = lay_on(&pairs, flat);
-    let height = centroid(&known.iter().map(|&i| state.places[part[i]]).collect::<Vec<_>>()).z;
+    let height = centroid(&hold.iter().map(|&i| state.places[part[i]]).collect::<Vec<_>>()).z;
     for (i, &place) in part.iter().enumerate() {
         if unknown[place] {
             let mut at = laid(&places[i]);

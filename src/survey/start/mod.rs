@@ -34,9 +34,11 @@ const MOST_REFINED_UNDIRECTED: usize = 10;
 /// How far to look for start states.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub(super) enum Search {
-    /// To the first from which every stated direction runs as stated and every point lies before its cameras.
+    /// To the first from which every stated direction runs as stated and every point lies before its cameras; rough
+    /// places are believed.
     First,
-    /// Through all that the directions allow, half-turn twins included.
+    /// Through all that the directions allow, half-turn twins included; what hangs on tapes alone starts by its tapes,
+    /// whatever rough places say.
     All,
 }
 
@@ -48,7 +50,8 @@ pub(super) fn candidates(
     search: Search,
 ) -> (Vec<State>, Vec<(usize, String)>) {
     let mut state = state;
-    distances::place(network, &mut state);
+    let which = if search == Search::All { distances::Which::Rough } else { distances::Which::Unknown };
+    distances::place(network, &mut state, which);
     let photos: Vec<usize> = (0..state.poses.len()).filter(|&p| network.layout.poses[p].is_some()).collect();
     if photos.is_empty() {
         network.fit_planes_and_levels(&mut state);
