@@ -53,16 +53,15 @@ fn the_statistics_are_those_of_their_distribution() {
     let sum: f64 = found.report.checks.iter().map(|check| check.redundancy).sum();
     assert!((sum - found.report.dof as f64).abs() < 1e-6, "{sum}");
     assert!(found.report.suspects.iter().all(|suspect| suspect.w.abs() < BY_CHANCE), "{:?}", found.report.suspects);
-    // Nothing tells a height: every point is named once, none is located.
-    assert_eq!(found.report.undetermined.len(), 240);
-    assert!(found.report.undetermined.iter().all(|line| line.ends_with("fixes its height")));
+    assert_eq!(found.report.undetermined, [String::new(); 0]);
     // In plan everything hangs on one point and a bearing: its standard deviations grow with the distance from it.
     let covariance = &found.covariance;
     let sd = |point: usize, k: usize| covariance.variance(&[(covariance.point(point) + k, 1.0)]).map(f64::sqrt);
     let all: Vec<f64> = (0..240).flat_map(|p| [sd(p, 0).unwrap(), sd(p, 1).unwrap()]).collect();
     assert!(all.iter().all(|sd| *sd < 0.05));
-    assert_eq!(sd(0, 0), Some(0.0));
-    assert_eq!(sd(0, 2), None);
+    assert_eq!([0, 1, 2].map(|k| sd(0, k)), [Some(0.0); 3]);
+    // A height is known from the first point's by two levels of 10 mm.
+    assert!((sd(119, 2).unwrap() - 2.0_f64.sqrt() * sigma::LEVEL).abs() < 1e-9);
     // A distance across the whole field is surer than a chain of 29 tapes, less sure than one.
     let (a, b) = (found.report.points[15].at, found.report.points[224].at);
     let way = (b - a).normalize();
@@ -101,10 +100,11 @@ fn a_point_on_one_tape_is_open_and_one_on_two_that_hardly_bend_is_weak() {
     survey.observations.push(tape(1, 240, (weak - b).norm()));
     survey.observations.push(tape(0, 241, 3.0));
     let found = adjust(&[], &survey).unwrap();
-    let open: Vec<&String> =
-        found.report.undetermined.iter().filter(|line| !line.ends_with("fixes its height")).collect();
-    assert_eq!(open.len(), 1, "{open:?}");
-    assert!(open[0].starts_with("point swings: no measurement fixes its x"), "{open:?}");
+    // What was put last hangs on no level.
+    assert_eq!(
+        found.report.undetermined,
+        ["point weak: no measurement fixes its height", "point swings: no measurement fixes its x, y, height"]
+    );
     // The bend is 0.02 in half the distance, and the sigma across so much more than a tape's.
     let covariance = &found.covariance;
     let x = covariance.point(240);
