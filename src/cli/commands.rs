@@ -9,9 +9,9 @@ use crate::drawing::Context;
 use crate::drawing::paper::{Series, Sheet};
 use crate::drawing::sheet::{Audience, Shape, SheetInput};
 use crate::drawing::words::Words;
-use crate::job::answer::Answer;
+use crate::job::answer::{Answer, Failure};
 use crate::job::order::{self, CompareError};
-use crate::job::{self, Options};
+use crate::job::{self, Job, Options};
 use crate::write::roof_json::RoofTwin;
 use crate::write::svg::{Setting, svg};
 use crate::write::takeoff_json::{CompareTwin, TakeoffTwin};
@@ -97,7 +97,15 @@ fn check(file: &File, json: bool, style: Option<Style>) -> Result<Done, Stop> {
 }
 
 fn solve(file: &File, steps: bool, json: bool, style: Option<Style>) -> Result<Done, Stop> {
-    let (loaded, answer, aside) = answer(&file.file, &Options { steps, spread: true }, style)?;
+    let loaded = load(&file.file)?;
+    let aside = super::told(&loaded.source, &loaded.warnings, style);
+    let answer = match job::solve(&loaded.job, &Options { steps, spread: true }) {
+        Ok(answer) => answer,
+        Err(failure) => match told_without_roof(&loaded.job, &failure) {
+            Some(answer) => answer,
+            None => return Err(loaded.stopped(&failure)),
+        },
+    };
     let text = if json {
         document(&RoofTwin::new(&loaded.job, &answer, steps))?
     } else {
@@ -108,6 +116,12 @@ fn solve(file: &File, steps: bool, json: bool, style: Option<Style>) -> Result<D
         text
     };
     Ok(Done { text, aside })
+}
+
+/// What the measurements tell where they place no face of the roof, such as pitches without a size.
+fn told_without_roof(job: &Job, failure: &Failure) -> Option<Answer> {
+    let answer = failure.is_for_want_of_measurements().then(|| job::measured(job).ok())??;
+    answer.survey.faces.iter().any(|face| face.pitch.is_some() || face.area.is_some()).then_some(answer)
 }
 
 fn export(file: &File, out: &Path, json: bool, style: Option<Style>) -> Result<Done, Stop> {

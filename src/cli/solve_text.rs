@@ -22,6 +22,13 @@ pub fn text(job: &Job, answer: &Answer) -> String {
     let units = job.units;
     let mut out = String::new();
     let _ = writeln!(out, "{}\n", job.title);
+    if answer.roof.faces.is_empty() {
+        out.push_str("no face of the roof is located: this is what the measurements tell\n\n");
+        out.push_str(&measured_faces(&answer.survey, units));
+        out.push_str(&survey(&answer.survey, units));
+        out.push_str(&notes(&answer.notes));
+        return out;
+    }
     out.push_str(&faces(answer, units));
     out.push('\n');
     out.push_str(&edges(answer, units));
@@ -33,6 +40,22 @@ pub fn text(job: &Job, answer: &Answer) -> String {
     out.push_str(&cutting(answer, units));
     out.push_str(&notes(&answer.notes));
     out
+}
+
+/// Faces by points as they were measured, before they are brought to meet.
+fn measured_faces(report: &Report, units: LengthUnit) -> String {
+    let mut table = Table::new(&[("face", Align::Left), ("true area", Align::Right), ("pitch", Align::Right)]);
+    for face in &report.faces {
+        let sd = face.pitch_sd.map(degrees_for_people);
+        table.row([
+            face.name.clone(),
+            face.area.map_or_else(String::new, |area| {
+                with_sd(area_for_people(area, units), face.area_sd.map(|sd| area_sd(sd, units)))
+            }),
+            face.pitch.map_or_else(String::new, |pitch| with_sd(degrees_for_people(pitch), sd)),
+        ]);
+    }
+    table.render()
 }
 
 /// Cutting data: the tables of the sheet.
@@ -222,7 +245,7 @@ fn survey(report: &Report, units: LengthUnit) -> String {
     }
     if let (Some(chi2), Some([low, high]), true) = (report.chi2, report.chi2_bounds, report.dof > 0) {
         let verdict = if chi2 > high {
-            "the measurements disagree more than they should"
+            "the measurements disagree more than they should, so every ± is too small until that is settled"
         } else {
             "the measurements agree as they should"
         };
@@ -269,7 +292,12 @@ fn doubt(suspect: &Suspect, units: LengthUnit) -> String {
         "off"
     };
     let w = suspect.w.abs();
-    format!("doubt {name}: by the others it is about {size} {way} (w {w:.1}; 3.3 is the limit); measure it again")
+    let advice = match name.split(' ').next() {
+        Some("tape" | "length" | "turn" | "pitch") => "measure it again",
+        Some("mark") => "look at the mark again",
+        _ => "look at it on site again",
+    };
+    format!("doubt {name}: by the others it is about {size} {way} (w {w:.1}; 3.3 is the limit); {advice}")
 }
 
 /// Notes, one paragraph each.

@@ -69,3 +69,12 @@ pub struct Failure {
     /// One or more.
     pub faults: Vec<Fault>,
 }
+
+impl Failure {
+    /// Whether nothing is wrong with the job but that its measurements place no face: what they do tell is answered by
+    /// [`super::measured`].
+    #[must_use]
+    pub fn is_for_want_of_measurements(&self) -> bool {
+        !self.faults.is_empty() && self.faults.iter().all(|fault| fault.code == super::faults::NO_FACE_LOCATED)
+    }
+}

@@ -12,6 +12,9 @@ use crate::roof::opening::OpeningError;
 use crate::roof::points::PointsError;
 use crate::survey::SurveyError;
 
+/// The code of a failure for want of measurements alone.
+pub(super) const NO_FACE_LOCATED: &str = "no-face-located";
+
 /// A stage's error, as one or more faults.
 pub(super) trait StageError {
     /// The faults, in the order of the file.
@@ -55,7 +58,13 @@ impl StageError for SolveError {
 
 impl StageError for PointsError {
     fn faults(&self) -> Vec<Fault> {
-        vec![one("faces-do-not-meet", self, self.places())]
+        match self {
+            Self::NoFaces { .. } => {
+                let hint = "`solve` says what is not determined, why, and which measurement would help most";
+                vec![Fault { hint: Some(hint.to_owned()), ..one(NO_FACE_LOCATED, self, self.places()) }]
+            }
+            _ => vec![one("faces-do-not-meet", self, self.places())],
+        }
     }
 }
 

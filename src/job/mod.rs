@@ -11,4 +11,4 @@ pub mod vary;
 
 pub use answer::{Answer, Failure};
 pub use model::Job;
-pub use solve::{Options, solve};
+pub use solve::{Options, measured, solve};

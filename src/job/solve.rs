@@ -17,6 +17,7 @@ use crate::roof::drainage;
 use crate::roof::opening::{self, CutOpening};
 use crate::roof::points::{self, Move};
 use crate::roof::{self, Roof};
+use crate::survey::model::Survey;
 use crate::survey::{self, Adjusted};
 use nalgebra::{Matrix3, Point2, Point3};
 use std::borrow::Cow;
@@ -46,6 +47,7 @@ pub fn solve(job: &Job, options: &Options) -> Result<Answer, Failure> {
     let shaped = ground.shape(job, &blocks, &ground.adjusted.rings, &ground.adjusted.points, options.steps)?;
     let openings = cut(job, &shaped.roof)?;
     notes.extend(shaped.notes);
+    notes.extend(ground.left_out.iter().cloned());
     notes.extend(shaped.roof.notes.iter().cloned());
     let spread =
         if options.spread { ground.uncertainty(job, &pitches, &shaped.roof, &mut notes) } else { Spread::default() };
@@ -66,6 +68,31 @@ pub fn solve(job: &Job, options: &Options) -> Result<Answer, Failure> {
     })
 }
 
+/// What a job's measurements tell by themselves, without a roof: the answer where [`solve`] finds that they place no
+/// face ([`Failure::is_for_want_of_measurements`]).
+///
+/// # Errors
+/// [`Failure`]: measurements that cannot be brought together.
+pub fn measured(job: &Job) -> Result<Answer, Failure> {
+    let ground = adjust(job)?;
+    let error = points::solve(&ground.located, &ground.adjusted.points, &points::Options::default()).err();
+    let mut notes = ground.left_out;
+    if let Some(points::PointsError::NoFaces { notes: reasons }) = error {
+        notes.extend(reasons.into_iter().map(|message| Note { code: "face-not-located", message, faces: Vec::new() }));
+    }
+    Ok(Answer {
+        corners: rings::by_block(job, &ground.adjusted.rings),
+        roof: Roof::default(),
+        openings: Vec::new(),
+        moves: Vec::new(),
+        drainage: drainage::Drainage::default(),
+        framing: framing::Framing::default(),
+        survey: ground.adjusted.report,
+        spread: Spread::default(),
+        notes,
+    })
+}
+
 /// Brings a job's measurements together: what every roof over them stands on, whatever its pitch.
 ///
 /// # Errors
@@ -77,13 +104,36 @@ pub(super) fn adjust(job: &Job) -> Result<Ground, Failure> {
     }
     let adjusted = survey::adjust(&rings::inputs(job), &job.survey).map_err(|error| faults::of(&error))?;
     let covariances = point_covariances(&adjusted);
-    Ok(Ground { adjusted, covariances })
+    let (located, left_out) = without_unsure_faces(job, &adjusted);
+    Ok(Ground { adjusted, covariances, located, left_out })
+}
+
+/// The survey without the faces whose points have places but whose area is not answered: they hang on so little that a
+/// roof of them would say what nobody measured. With a note each.
+fn without_unsure_faces(job: &Job, adjusted: &Adjusted) -> (Survey, Vec<Note>) {
+    let mut survey = job.survey.clone();
+    let mut notes = Vec::new();
+    let mut reports = adjusted.report.faces.iter();
+    survey.faces.retain(|face| {
+        let is_placed = face.points.iter().all(|point| adjusted.points[point.index()].is_some());
+        let is_unsure = reports.next().is_some_and(|report| report.area.is_none());
+        if is_placed && is_unsure {
+            let message = format!("face {} is left out: its area is hardly determined by what was measured", face.name);
+            notes.push(Note { code: "face-not-located", message, faces: vec![face.name.clone()] });
+        }
+        !(is_placed && is_unsure)
+    });
+    (survey, notes)
 }
 
 /// Adjusted places.
 pub(super) struct Ground {
     adjusted: Adjusted,
     covariances: Vec<Option<Matrix3<f64>>>,
+    /// The job's survey with the faces that are sure enough.
+    located: Survey,
+    /// Why the others are not.
+    left_out: Vec<Note>,
 }
 
 /// A roof from places, before uncertainty.
@@ -130,9 +180,18 @@ impl Ground {
         let mut moves = Vec::new();
         if !job.survey.faces.is_empty() {
             let options = points::Options { covariances: &self.covariances };
-            let solved = points::solve(&job.survey, points_at, &options).map_err(|error| faults::of(&error))?;
-            moves = solved.moves;
-            roof = beside(roof, solved.roof);
+            match points::solve(&self.located, points_at, &options) {
+                Ok(solved) => {
+                    moves = solved.moves;
+                    roof = beside(roof, solved.roof);
+                }
+                Err(points::PointsError::NoFaces { notes }) => {
+                    let mut all: Vec<String> = self.left_out.iter().map(|note| note.message.clone()).collect();
+                    all.extend(notes);
+                    return Err(faults::of(&points::PointsError::NoFaces { notes: all }));
+                }
+                Err(error) => return Err(faults::of(&error)),
+            }
         }
         Ok(Shaped { roof, moves, notes: traced.notes })
     }

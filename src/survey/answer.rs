@@ -89,11 +89,24 @@ fn points(minimum: &Minimum<'_>, covariance: &Covariance, undetermined: &mut Vec
             .map(|(_, name)| name)
             .collect();
         if !open.is_empty() {
-            undetermined.push(format!("point {}: no measurement fixes its {}", point.name, open.join(", ")));
+            let hint = marks_wanted(minimum, index);
+            undetermined.push(format!("point {}: no measurement fixes its {}{hint}", point.name, open.join(", ")));
         }
         list.push(AdjustedPoint { name: point.name.clone(), at, sd, located: sd.is_some() });
     }
     list
+}
+
+/// What would locate a point of a job with photos.
+fn marks_wanted(minimum: &Minimum<'_>, point: usize) -> &'static str {
+    let photos = &minimum.network.survey.photos;
+    let shows = |photo: &Photo| photo.marks.iter().any(|mark| mark.point.index() == point);
+    match (photos.len(), photos.iter().filter(|photo| shows(photo)).count()) {
+        (0, _) => "",
+        (_, 0) => "; it is marked in no photo: mark it in two, or tape to it",
+        (_, 1) => "; it is marked in one photo: mark it in another, or tape to it",
+        _ => "",
+    }
 }
 
 /// Corners of a face by points, with the numbers of their coordinates.

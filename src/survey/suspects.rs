@@ -14,7 +14,7 @@ use super::state::State;
 /// Most named.
 const MOST: usize = 3;
 /// Most left out one by one in a round.
-const MOST_TRIED: usize = 6;
+const MOST_TRIED: usize = 12;
 /// Two explanations whose sums of squares differ by less than this can't be told apart: one that fits as a single
 /// observation at the critical value would.
 const TOLD_APART: f64 = CRITICAL * CRITICAL;
@@ -32,6 +32,22 @@ fn group(survey: &Survey, source: Source) -> Source {
         {
             Source::Observation(index, 0)
         }
+        other => other,
+    }
+}
+
+/// Whether somebody read it, or set it as a mark: the rest was taken to be so.
+fn is_reading(equation: &Equation) -> bool {
+    matches!(
+        equation.term,
+        Term::Distance(..) | Term::LevelDistance(..) | Term::Turn(_) | Term::Pitch(_) | Term::Mark { .. }
+    )
+}
+
+/// That points lie on a face is one statement.
+fn face_of(source: Source) -> Source {
+    match source {
+        Source::OnFace { face, .. } => Source::OnFace { face, point: 0 },
         other => other,
     }
 }
@@ -93,6 +109,17 @@ pub(super) fn find(network: &Network<'_>, state: &State, checks: &[Check], cost:
             (None, _) => break,
         };
         if !told {
+            // Of what can't be told apart: readings first, then what was taken to be so; of one face's points the first.
+            let best = tried.first().map_or(0.0, |entry| entry.0);
+            let as_good = |drop: f64| best - drop <= TOLD_APART;
+            tried.sort_by_key(|entry| (!as_good(entry.0), !is_reading(&entry.1.equation)));
+            let mut seen: Vec<Source> = Vec::new();
+            tried.retain(|entry| {
+                let key = face_of(entry.1.check.source);
+                let is_new = !seen.contains(&key);
+                seen.push(key);
+                is_new
+            });
             named.extend(tried.into_iter().map(|entry| entry.1).take(MOST - named.len()));
             break;
         }

@@ -93,9 +93,10 @@ struct EndTwin {
 
 #[derive(Serialize)]
 struct Totals {
-    area: f64,
+    /// `null` where no face is located.
+    area: Option<f64>,
     area_sd: Option<f64>,
-    plan_area: f64,
+    plan_area: Option<f64>,
     volume: Option<f64>,
     ridge_height: Option<f64>,
     by_pitch: Vec<PitchSum>,
@@ -218,10 +219,13 @@ fn catchment_twin<'a>(roof: &'a Roof, part: &Catchment) -> CatchmentTwin<'a> {
 
 fn totals(answer: &Answer) -> Totals {
     let roof = &answer.roof;
+    let is_there = !roof.faces.is_empty();
+    let area: f64 = roof.roof_faces().map(|(_, face)| roof.area(face).0).sum();
+    let plan_area: f64 = roof.roof_faces().map(|(_, face)| roof.plan_area(face).0).sum();
     Totals {
-        area: roof.roof_faces().map(|(_, face)| roof.area(face).0).sum(),
+        area: is_there.then_some(area),
         area_sd: answer.spread.total_area,
-        plan_area: roof.roof_faces().map(|(_, face)| roof.plan_area(face).0).sum(),
+        plan_area: is_there.then_some(plan_area),
         volume: roof.volume,
         ridge_height: roof.ridge_height(),
         by_pitch: by_pitch(roof),
