@@ -20,9 +20,6 @@ use nalgebra::{Point2, Rotation2, Vector2};
 use std::collections::BTreeMap;
 use upper::Upper;
 
-/// Scenes not yet right: a gable's wall within a gambrel's overhang is refused. To be taken out when mended.
-const KNOWN: [&str; 1] = ["271"];
-
 const OPTIONS: Options = Options { tolerance: None, join_gap: 0.0, steps: false };
 
 fn near(a: f64, b: f64, allowed: f64) -> bool {
@@ -184,8 +181,7 @@ fn invariant(footprints: &[Footprint], roof: &Roof, faults: &mut Vec<String>) {
                 let counts = |kinds: &BTreeMap<EdgeKind, (usize, f64)>| {
                     kinds.iter().map(|(kind, (count, _))| (*kind, *count)).collect::<Vec<_>>()
                 };
-                // Of equal surfaces the earlier block owns, so the order of blocks decides which wall stands where.
-                if what != "in the other order" && counts(&kinds) != counts(&other_kinds) {
+                if counts(&kinds) != counts(&other_kinds) {
                     faults.push(format!("{what}: {:?}, {:?}", counts(&kinds), counts(&other_kinds)));
                 }
             }
@@ -236,8 +232,56 @@ fn random_blocks_make_the_upper_envelope() {
     }
     assert!(tally.len() == KINDS.len() || range.end - range.start == 1);
     println!("right, wrong, refused: {tally:?}");
-    if range == (0..720) {
-        let seeds: Vec<&str> = wrong.iter().filter_map(|fault| fault.split(' ').next()).collect();
-        assert_eq!(seeds, KNOWN, "{}", wrong.join("\n"));
+    assert!(wrong.is_empty(), "{}", wrong.join("\n"));
+}
+
+/// Walls taped apart: a side of one block that lies on another's is moved off it by up to 15 mm either way, and closing
+/// gaps of 20 mm brings it back; the joined roof is that of the blocks as they stood.
+#[test]
+fn blocks_taped_apart_are_brought_together() {
+    let options = Options { join_gap: 0.02, ..OPTIONS };
+    let mut moved_scenes = 0;
+    for seed in (1..360).step_by(KINDS.len()) {
+        let (_, footprints) = scene(seed);
+        let [a, b] = &footprints[..] else { continue };
+        let mut random = random::Random(seed ^ 0x9a9);
+        // The corner of b from which a side runs along one of a's.
+        let ends = |footprint: &Footprint| {
+            let corners = footprint.rings[0].corners();
+            (0..corners.len()).map(|k| (corners[k], corners[(k + 1) % corners.len()])).collect::<Vec<_>>()
+        };
+        let along = ends(b).into_iter().find_map(|(from, to)| {
+            let on = |&(p, q): &(Point2<f64>, Point2<f64>)| {
+                let line = (q - p).normalize();
+                let shares = [from, to].map(|end| line.dot(&(end - p)));
+                let beside = shares[0].max(shares[1]).min((q - p).norm()) - shares[0].min(shares[1]).max(0.0);
+                let in_line = line.perp(&(from - p)).abs() < 1e-9 && line.perp(&(to - p)).abs() < 1e-9;
+                in_line && beside > 0.1
+            };
+            ends(a).iter().any(on).then(|| (to - from).normalize())
+        });
+        let Some(along) = along else { continue };
+        let by = Vector2::new(-along.y, along.x) * random.between(-0.015, 0.015);
+        let apart = [a.clone(), moved(std::slice::from_ref(b), |place| place + by).remove(0)];
+        let (closed, notes) = roof::envelope::gap::closed(&apart, options.join_gap);
+        assert!(!notes.is_empty(), "{seed}");
+        let flush = ends(&closed[1]).into_iter().any(|(from, to)| {
+            ends(a).iter().any(|(p, q)| {
+                let line = (q - p).normalize();
+                line.perp(&(from - p)).abs() < 1e-9 && line.perp(&(to - p)).abs() < 1e-9
+            })
+        });
+        assert!(flush, "{seed}");
+        let roof = roof::solve(&apart, &options).unwrap_or_else(|error| panic!("{seed}: {error}"));
+        let mut found = faults(&closed, &roof, seed);
+        invariant(&closed, &roof, &mut found);
+        assert!(found.is_empty(), "{seed}: {}", found.join("; "));
+        let whole = roof::solve(&footprints, &OPTIONS).unwrap();
+        // 15 mm of a block's width at most have changed.
+        let round: f64 = ends(b).iter().map(|(p, q)| (q - p).norm()).sum();
+        let change = (roof.volume.unwrap() - whole.volume.unwrap()).abs();
+        assert!(change <= 0.015 * round * whole.ridge_height().unwrap(), "{seed}: {change}");
+        moved_scenes += 1;
     }
+    assert!(moved_scenes >= 20, "{moved_scenes}");
 }

@@ -6,6 +6,7 @@ use crate::base::ids::{CornerId, FaceId};
 use crate::base::overlay;
 use earcut::Earcut;
 use nalgebra::{Point2, Point3, Vector3};
+use std::cmp::Ordering;
 
 /// A closed, outward-facing triangle mesh. Every edge is shared by two triangles that run along it in opposite
 /// directions; where two parts of a roof touch along a line, by two such pairs (for a roof without volume, the roof faces alone, open).
@@ -17,6 +18,23 @@ pub struct Solid {
     pub triangles: Vec<[u32; 3]>,
     /// The face each triangle belongs to; `None` for walls below the outline and the floor.
     pub face_of: Vec<Option<FaceId>>,
+}
+
+impl Solid {
+    /// Whether every edge is run as often one way as the other, told as [`Triangulator::is_whole`] does. O(triangles).
+    #[must_use]
+    pub fn is_closed(&self) -> bool {
+        let around = |&[a, b, c]: &[u32; 3]| weight(a, b).wrapping_add(weight(b, c)).wrapping_add(weight(c, a));
+        self.triangles.iter().map(around).fold(0u64, u64::wrapping_add) == 0
+    }
+
+    /// What it holds, cubic metres, summed about its first corner. O(triangles).
+    #[must_use]
+    pub fn volume(&self) -> f64 {
+        let Some(&origin) = self.positions.first() else { return 0.0 };
+        let spoke = |at: u32| self.positions[at as usize] - origin;
+        self.triangles.iter().map(|&[a, b, c]| spoke(a).dot(&spoke(b).cross(&spoke(c))) / 6.0).sum()
+    }
 }
 
 /// Cuts faces into triangles, reusing its buffers.
@@ -187,7 +205,11 @@ fn weight(from: u32, to: u32) -> u64 {
     bits = (bits ^ (bits >> 30)).wrapping_mul(0xbf58_476d_1ce4_e5b9);
     bits = (bits ^ (bits >> 27)).wrapping_mul(0x94d0_49bb_1331_11eb);
     bits ^= bits >> 31;
-    if from < to { bits } else { bits.wrapping_neg() }
+    match from.cmp(&to) {
+        Ordering::Less => bits,
+        Ordering::Equal => 0,
+        Ordering::Greater => bits.wrapping_neg(),
+    }
 }
 
 /// Two level-and-up axes of a plane, right-handed with its normal.

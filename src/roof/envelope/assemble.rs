@@ -147,25 +147,48 @@ fn kind(
             _ => EdgeKind::Corner,
         };
     }
-    let before = || piece.sheet.and_then(|sheet| kind_before(blocks, &blocks.sheets[sheet], ends));
-    match second.map(|second| &pieces.all[second]) {
-        None => before().unwrap_or(EdgeKind::Eave),
-        Some(other) if other.sheet.is_some() => {
-            let one_side = (piece.block, piece.side) == (other.block, other.side);
-            let broke = piece.block == other.block && before() == Some(EdgeKind::PitchBreak);
-            let context = classify::Context { same_direction: one_side || broke, ..classify::Context::default() };
-            classify::kind(&roof.faces[first], second.map(|second| &roof.faces[second]), &along, context)
-        }
+    let before = || piece.sheet.and_then(|sheet| kind_before(blocks, sheet, ends));
+    let Some((other, beyond)) = second.map(|second| (&pieces.all[second], &roof.faces[second])) else {
+        // What is no edge of its own block is cut there: level it drips, raking it runs against what cuts it.
+        let rakes = along.z.abs() > along.xy().norm() * classify::LEVEL.tan();
+        return before().unwrap_or(if rakes { EdgeKind::Abutment } else { EdgeKind::Eave });
+    };
+    match other.sheet {
         Some(_) => {
-            let wall = second.map(|second| &roof.faces[second]);
-            let plain = classify::kind(&roof.faces[first], wall, &along, classify::Context::default());
+            let same_direction = of_one_side(blocks, piece.sheet, other.sheet, ends);
+            let context = classify::Context { same_direction, ..classify::Context::default() };
+            classify::kind(&roof.faces[first], Some(beyond), &along, context)
+        }
+        None => {
+            let plain = classify::kind(&roof.faces[first], Some(beyond), &along, classify::Context::default());
             if plain == EdgeKind::Abutment { plain } else { before().unwrap_or(plain) }
         }
     }
 }
 
+/// The faces of all blocks that lie in a sheet's plane: which of them is seen is a matter of file order alone.
+fn in_plane<'a>(blocks: &'a Blocks, sheet: usize) -> impl Iterator<Item = &'a Sheet> {
+    let plane = blocks.sheets[sheet].same_plane;
+    blocks.sheets.iter().filter(move |other| other.same_plane == plane)
+}
+
+/// Whether two planes are slopes of one side, or one side took over from another along this edge.
+fn of_one_side(blocks: &Blocks, one: Option<usize>, other: Option<usize>, ends: &[Point3<f64>; 2]) -> bool {
+    let (Some(one), Some(other)) = (one, other) else { return false };
+    let sides = |sheet: &Sheet| &blocks.roofs[sheet.block].faces[sheet.face].sides;
+    let shares = |a: &Sheet, b: &Sheet| a.block == b.block && sides(a).iter().any(|side| sides(b).contains(side));
+    in_plane(blocks, one).any(|a| {
+        in_plane(blocks, other).any(|b| shares(a, b)) || kind_in(blocks, a, ends) == Some(EdgeKind::PitchBreak)
+    })
+}
+
+/// What the edge was in the roofs of blocks that have a face in the sheet's plane there, the first of [`EdgeKind`]'s order.
+fn kind_before(blocks: &Blocks, sheet: usize, ends: &[Point3<f64>; 2]) -> Option<EdgeKind> {
+    in_plane(blocks, sheet).filter_map(|other| kind_in(blocks, other, ends)).min()
+}
+
 /// What the edge was in its block's own roof, where it lay on an edge of that sheet's face.
-fn kind_before(blocks: &Blocks, sheet: &Sheet, ends: &[Point3<f64>; 2]) -> Option<EdgeKind> {
+fn kind_in(blocks: &Blocks, sheet: &Sheet, ends: &[Point3<f64>; 2]) -> Option<EdgeKind> {
     let roof = &blocks.roofs[sheet.block];
     let slack = blocks.slack();
     let on = |edge: &&Edge| {

@@ -43,6 +43,41 @@ pub fn cut_plumb_edges(pieces: &mut [Piece], corners: &Corners) {
     }
 }
 
+/// Gives a corner of its own to a face whose free edge lies just where another's does: an overhang that comes down to the
+/// eave of the roof below it touches that eave and is not joined to it. O(edges) for each.
+pub fn part_touching(pieces: &mut [Piece], corners: &mut Corners) {
+    let count = pieces.iter().flat_map(|piece| &piece.rings).map(Vec::len).sum();
+    for _ in 0..count {
+        let mut runs: HashMap<(usize, usize), Vec<usize>> = HashMap::new();
+        for (index, piece) in pieces.iter().enumerate() {
+            for ring in &piece.rings {
+                for (k, &from) in ring.iter().enumerate() {
+                    runs.entry((from, ring[(k + 1) % ring.len()])).or_default().push(index);
+                }
+            }
+        }
+        let free = |piece: usize, corner: usize| {
+            pieces[piece].rings.iter().all(|ring| {
+                (0..ring.len()).filter(|&k| ring[k] == corner).all(|k| {
+                    let (before, after) = (ring[(k + ring.len() - 1) % ring.len()], ring[(k + 1) % ring.len()]);
+                    !runs.contains_key(&(corner, before)) && !runs.contains_key(&(after, corner))
+                })
+            })
+        };
+        let mut doubled: Vec<_> = runs.iter().filter(|(_, along)| along.len() > 1).collect();
+        doubled.sort_unstable();
+        let found = doubled.into_iter().find_map(|(&(from, to), along)| {
+            let mut choices = along.iter().flat_map(|&piece| [(piece, from), (piece, to)]);
+            choices.find(|&(piece, corner)| pieces[piece].sheet.is_some() && free(piece, corner))
+        });
+        let Some((piece, corner)) = found else { return };
+        let own = corners.twin(corner);
+        for place in pieces[piece].rings.iter_mut().flatten().filter(|place| **place == corner) {
+            *place = own;
+        }
+    }
+}
+
 /// Takes out places where a ring goes somewhere and straight back.
 fn without_spikes(mut ring: Vec<usize>) -> Vec<usize> {
     let mut changed = true;

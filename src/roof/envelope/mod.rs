@@ -52,8 +52,9 @@ impl EnvelopeError {
 }
 
 /// The joined roof of blocks, each with its own solved roof, in file order. Nearer than `tolerance` (metres;
-/// `None`: by the site's size) in plan is one place. The answer is checked: areas add up, corners lie on their planes, every edge joins two faces or lies over
-/// an outline.
+/// `None`: by the site's size) in plan is one place. The answer is checked: areas add up to what the outlines cover together,
+/// corners lie on their planes, over every part of every face nothing hides it, every edge joins two faces or lies over an
+/// outline, and without overhangs the solid closes and holds the volume that was summed up.
 ///
 /// O(s²) for s edges of all faces together.
 ///
@@ -63,9 +64,16 @@ pub fn join(footprints: &[Footprint], roofs: &[Roof], tolerance: Option<f64>) ->
     let blocks = blocks(footprints, roofs, tolerance);
     let mut arrangement = Arrangement::of(&blocks.segments(), blocks.tolerance);
     let labels = label::label(&arrangement, &blocks);
+    let overhangs = footprints.iter().any(|footprint| footprint.walls.is_some());
     let mut roof = surface(&mut arrangement, &blocks, &labels)?;
+    let plans: Vec<_> = (0..footprints.len()).map(|block| blocks.drip(block)).collect();
+    verify::plan(&arrangement, &labels, &blocks, &plans)?;
+    verify::upper(&roof, &blocks, false)?;
     roof.volume = Some(volume(&arrangement, &blocks, &labels));
     roof.feet = feet(&arrangement, &labels, blocks.tolerance);
+    if !overhangs {
+        verify::solid(&roof, blocks.slack())?;
+    }
     roof.notes = roofs.iter().flat_map(|roof| roof.notes.clone()).collect();
     roof.events = roofs.iter().flat_map(|roof| roof.events.clone()).collect();
     roof.events.sort_by(|a, b| a.height.total_cmp(&b.height));
@@ -95,8 +103,12 @@ pub fn body(footprints: &[Footprint], roofs: &[Roof], tolerance: Option<f64>) ->
     let mut labels = label::label(&arrangement, &blocks);
     labels.visible = labels.solid.iter().map(|sheet| sheet.iter().copied().collect()).collect();
     let mut roof = surface(&mut arrangement, &blocks, &labels)?;
+    let plans: Vec<_> = (0..footprints.len()).map(|block| blocks.walls(block)).collect();
+    verify::plan(&arrangement, &labels, &blocks, &plans)?;
+    verify::upper(&roof, &blocks, true)?;
     roof.volume = Some(volume(&arrangement, &blocks, &labels));
     roof.feet = feet(&arrangement, &labels, blocks.tolerance);
+    verify::solid(&roof, blocks.slack())?;
     Ok(roof)
 }
 
@@ -111,6 +123,7 @@ fn surface(arrangement: &mut Arrangement, blocks: &Blocks, labels: &Labels) -> R
     label::cut_where_heights_cross(arrangement, blocks, labels);
     let mut pieces = pieces::pieces(arrangement, blocks, labels)?;
     mesh::cut_plumb_edges(&mut pieces.all, &pieces.corners);
+    mesh::part_touching(&mut pieces.all, &mut pieces.corners);
     let name = |block: usize, side: (usize, usize)| {
         let footprint = &blocks.footprints[block];
         format!("{}/{}", footprint.name, footprint.rings[side.0].sides[side.1].name)
@@ -155,4 +168,81 @@ fn feet(arrangement: &Arrangement, labels: &Labels, tolerance: f64) -> Vec<Vec<P
         .collect();
     feet.sort_by(|a, b| crate::base::polygon::signed_area(b).total_cmp(&crate::base::polygon::signed_area(a)));
     feet
+}
+
+#[cfg(test)]
+mod tests {
+    #![allow(clippy::unwrap_used, clippy::expect_used)]
+    use super::*;
+    use crate::base::units::Pitch;
+    use crate::outline::{Ring, Role, Side};
+    use crate::roof::{Options, solve_one};
+
+    fn block(name: &str, [x, y]: [f64; 2], [width, depth]: [f64; 2], pitches: [Option<f64>; 4]) -> Footprint {
+        let corners = [[x, y], [x + width, y], [x + width, y + depth], [x, y + depth]];
+        let side = |(corner, pitch): ([f64; 2], Option<f64>)| Side {
+            name: format!("{}-{}", corner[0], corner[1]),
+            start: corner.into(),
+            height: 2.5,
+            role: pitch.map_or(Role::Verge, |degrees| {
+                let pitch = Pitch::from_degrees(degrees).unwrap();
+                Role::Eave { pitch, breaks: Vec::new() }
+            }),
+        };
+        let sides = corners.into_iter().zip(pitches).map(side).collect();
+        Footprint { name: name.into(), height: 2.5, rings: vec![Ring { sides }], walls: None }
+    }
+
+    /// A main roof and a wing that runs into it.
+    fn wing_and_main() -> (Vec<Footprint>, Vec<Roof>) {
+        let eave = Some(40.0);
+        let main = block("main", [0.0, 0.0], [10.0, 6.0], [eave, None, eave, None]);
+        let wing = block("wing", [3.0, -3.0], [4.0, 6.0], [None, eave, None, eave]);
+        let footprints = vec![main, wing];
+        let roofs = footprints.iter().map(|one| solve_one(one, &Options::default()).unwrap()).collect();
+        (footprints, roofs)
+    }
+
+    #[test]
+    fn each_check_finds_what_it_is_for() {
+        let (footprints, roofs) = wing_and_main();
+        let blocks = blocks(&footprints, &roofs, None);
+        let mut arrangement = Arrangement::of(&blocks.segments(), blocks.tolerance);
+        let labels = label::label(&arrangement, &blocks);
+        let plans: Vec<_> = (0..2).map(|block| blocks.drip(block)).collect();
+        verify::plan(&arrangement, &labels, &blocks, &plans).unwrap();
+        // A cell taken for the outside.
+        let mut bare = label::label(&arrangement, &blocks);
+        let cell = (0..bare.visible.len()).find(|&cell| !bare.visible[cell].is_empty()).unwrap();
+        bare.visible[cell].clear();
+        assert!(verify::plan(&arrangement, &bare, &blocks, &plans).is_err());
+        // The lower of two roofs shown where both are.
+        let mut hidden = label::label(&arrangement, &blocks);
+        let under = |cell: usize, block: usize| blocks.sheet_over(block, &arrangement.inside[cell]);
+        for cell in 1..arrangement.inside.len() {
+            if let (Some(main), Some(wing)) = (under(cell, 0), under(cell, 1)) {
+                let lower = if labels.visible[cell] == [main] { wing } else { main };
+                hidden.visible[cell] = vec![lower];
+                hidden.solid[cell] = Some(lower);
+            }
+        }
+        let mut second = Arrangement::of(&blocks.segments(), blocks.tolerance);
+        if let Ok(wrong) = surface(&mut second, &blocks, &hidden) {
+            assert!(verify::upper(&wrong, &blocks, false).is_err());
+        }
+        let mut roof = surface(&mut arrangement, &blocks, &labels).unwrap();
+        roof.volume = Some(volume(&arrangement, &blocks, &labels));
+        roof.feet = feet(&arrangement, &labels, blocks.tolerance);
+        verify::upper(&roof, &blocks, false).unwrap();
+        verify::solid(&roof, blocks.slack()).unwrap();
+        // A face lifted, a face lost, a volume summed up wrongly.
+        let mut lifted = roof.clone();
+        lifted.faces[0].plane.offset += 0.01;
+        assert!(verify::upper(&lifted, &blocks, false).is_err());
+        let mut open = roof.clone();
+        open.faces.pop();
+        assert!(verify::solid(&open, blocks.slack()).is_err());
+        roof.volume = roof.volume.map(|volume| volume * 1.001);
+        assert!(verify::solid(&roof, blocks.slack()).is_err());
+    }
 }

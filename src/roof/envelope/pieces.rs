@@ -38,6 +38,18 @@ impl Corners {
         fresh
     }
 
+    /// Another corner at a corner's place.
+    pub fn twin(&mut self, corner: usize) -> usize {
+        self.places.push(self.places[corner]);
+        let fresh = self.places.len() - 1;
+        if let Some(over) = self.over.iter_mut().find(|over| over.contains(&corner)) {
+            over.push(fresh);
+            let places = &self.places;
+            over.sort_by(|&a, &b| places[a].z.total_cmp(&places[b].z));
+        }
+        fresh
+    }
+
     /// The corner of a sheet over a point: the sheet's own corner where it has one there.
     pub fn of_sheet(&mut self, arrangement: &Arrangement, blocks: &Blocks, sheet: usize, point: usize) -> usize {
         let place = arrangement.points[point];

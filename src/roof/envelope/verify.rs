@@ -5,9 +5,12 @@ use super::arrangement::Arrangement;
 use super::label::Labels;
 use super::mesh::Runs;
 use super::pieces::Pieces;
-use super::sheets::Blocks;
+use super::sheets::{Blocks, Ring, within};
+use crate::base::overlay;
 use crate::base::tolerance::RELATIVE;
 use crate::roof::model::{FaceKind, Roof};
+use crate::roof::solid::{self, Triangulator};
+use nalgebra::Point2;
 use std::collections::{HashMap, HashSet};
 
 /// Every edge joins two faces that run along it in opposite ways, or lies over the edge of a block's plan: where nothing
@@ -86,4 +89,83 @@ pub fn faces(arrangement: &Arrangement, labels: &Labels, blocks: &Blocks, roof: 
         return Err(EnvelopeError { check, face: String::new() });
     }
     Ok(())
+}
+
+/// What the cells that show something cover is what the blocks' plans cover together.
+pub fn plan(
+    arrangement: &Arrangement,
+    labels: &Labels,
+    blocks: &Blocks,
+    plans: &[Vec<Ring>],
+) -> Result<(), EnvelopeError> {
+    let origin = arrangement.points.first().copied().unwrap_or_else(Point2::origin);
+    let mut covered = 0.0;
+    for half in (0..arrangement.next.len()).filter(|&half| !labels.visible[arrangement.cell[half]].is_empty()) {
+        let [from, to] = arrangement.places(half);
+        covered += (from - origin).perp(&(to - origin)) / 2.0;
+    }
+    let mut together: Vec<Ring> = Vec::new();
+    for plan in plans {
+        together = overlay::joined(&together, plan).into_iter().flat_map(|region| region.rings).collect();
+    }
+    let wanted: f64 = together.iter().map(|ring| crate::base::polygon::signed_area(ring)).sum();
+    // Every outline may have moved by the tolerance.
+    let round = |ring: &Ring| (0..ring.len()).map(|k| (ring[(k + 1) % ring.len()] - ring[k]).norm()).sum::<f64>();
+    let bound = 1e-9 * wanted + blocks.tolerance * plans.iter().flatten().map(round).sum::<f64>();
+    if (covered - wanted).abs() <= bound {
+        return Ok(());
+    }
+    let check = format!("what is roofed is what the outlines cover together ({covered} and {wanted} m²)");
+    Err(EnvelopeError { check, face: String::new() })
+}
+
+/// Over the middle of every triangle of every roof face a block has its roof at that height, and no block's roof within
+/// its walls is higher. `inside`: blocks count within their walls only. O(triangles · corners of all faces).
+pub fn upper(roof: &Roof, blocks: &Blocks, inside: bool) -> Result<(), EnvelopeError> {
+    let slack = 4.0 * blocks.slack();
+    let walls: Vec<Vec<Ring>> = (0..blocks.footprints.len()).map(|block| blocks.walls(block)).collect();
+    let mut triangulator = Triangulator::default();
+    for (_, face) in roof.roof_faces() {
+        let off = |check: &str| EnvelopeError { check: check.into(), face: face.name.clone() };
+        for triangle in triangulator.cut(roof, face) {
+            let [a, b, c] = triangle.map(|corner| roof.corners[corner as usize].xy());
+            let round = (b - a).norm() + (c - b).norm() + (a - c).norm();
+            // Nearer to an edge than that either side may answer.
+            if (b - a).perp(&(c - a)) <= 8.0 * blocks.tolerance * round {
+                continue;
+            }
+            let place = Point2::from((a.coords + b.coords + c.coords) / 3.0);
+            let height = face.plane.height_at(&place).unwrap_or(f64::NAN);
+            let mut found = false;
+            for (block, walls) in walls.iter().enumerate() {
+                let solid = blocks.footprints[block].walls.is_none() || within(walls, &place);
+                let Some(sheet) = blocks.sheet_over(block, &place).filter(|_| solid || !inside) else { continue };
+                let above = blocks.sheets[sheet].height(&place) - height;
+                found |= above.abs() <= slack;
+                if solid && above > slack {
+                    return Err(off("no block's roof hides it"));
+                }
+            }
+            if !found {
+                return Err(off("it lies in a block's own roof"));
+            }
+        }
+    }
+    Ok(())
+}
+
+/// Closed down to the datum it is a solid: every edge run as often one way as the other, and of the volume summed up
+/// before.
+pub fn solid(roof: &Roof, slack: f64) -> Result<(), EnvelopeError> {
+    let built = solid::build(roof, 0.0);
+    let off = |check: String| EnvelopeError { check, face: String::new() };
+    if !built.is_closed() {
+        return Err(off("its solid closes".into()));
+    }
+    let (held, wanted) = (built.volume(), roof.volume.unwrap_or(f64::NAN));
+    let plan: f64 = roof.roof_faces().map(|(_, face)| roof.plan_area(face).0).sum();
+    if (held - wanted).abs() <= slack * plan + 1e-9 * wanted.abs() {
+        return Ok(());
+    }
+    Err(off(format!("its solid holds the volume that was summed up ({held} and {wanted} m³)")))
 }

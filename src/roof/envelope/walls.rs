@@ -30,8 +30,8 @@ pub fn walls(arrangement: &Arrangement, blocks: &Blocks, labels: &Labels, corner
             }
             (upper, points.map(|point| corners.of_sheet(arrangement, blocks, lower, point)))
         } else if let ([upper, ..], []) = (labels.visible[here].as_slice(), labels.visible[beyond].as_slice()) {
-            let block = blocks.sheets[*upper].block;
-            let Some((ring, side)) = side_along(blocks, block, &places) else { continue };
+            let standing = standing(blocks, &alike(blocks, arrangement, here, *upper), &places);
+            let Some((block, (ring, side))) = standing else { continue };
             let base = blocks.footprints[block].rings[ring].sides[side].height;
             (*upper, points.map(|point| corners.corner(arrangement, point, base)))
         } else {
@@ -43,8 +43,7 @@ pub fn walls(arrangement: &Arrangement, blocks: &Blocks, labels: &Labels, corner
         if falls(0) || falls(1) || !(rises(0) || rises(1)) {
             continue;
         }
-        let block = blocks.sheets[sheet].block;
-        let side = owner(blocks, sheet, &places);
+        let (block, side) = owner(blocks, sheet, &alike(blocks, arrangement, here, sheet), &places);
         panels.entry((block, side)).or_default().push(Panel { half, low, high });
     }
     let mut out = Vec::new();
@@ -57,13 +56,44 @@ pub fn walls(arrangement: &Arrangement, blocks: &Blocks, labels: &Labels, corner
     out
 }
 
-/// The side a wall belongs to: the one it stands on, else the one its block's own wall there belongs to, else the one
-/// whose roof it carries.
-fn owner(blocks: &Blocks, sheet: usize, ends: &[Point2<f64>; 2]) -> (usize, usize) {
-    let block = blocks.sheets[sheet].block;
-    if let Some(side) = side_along(blocks, block, ends) {
-        return side;
+/// The blocks that have a face in a sheet's plane over a cell, in file order.
+fn alike(blocks: &Blocks, arrangement: &Arrangement, cell: usize, sheet: usize) -> Vec<usize> {
+    let (place, plane) = (arrangement.inside[cell], blocks.sheets[sheet].same_plane);
+    let has = |block: &usize| {
+        *block == blocks.sheets[sheet].block
+            || blocks.sheet_over(*block, &place).is_some_and(|over| blocks.sheets[over].same_plane == plane)
+    };
+    (0..blocks.footprints.len()).filter(has).collect()
+}
+
+/// The block and side a wall belongs to: of the blocks whose surface it carries the longest side it stands on, else the one that
+/// their own wall there belongs to, else the one whose roof it carries.
+fn owner(blocks: &Blocks, sheet: usize, alike: &[usize], ends: &[Point2<f64>; 2]) -> (usize, (usize, usize)) {
+    if let Some(found) = standing(blocks, alike, ends) {
+        return found;
     }
+    let walled = |&block: &usize| wall_of(blocks, block, ends).map(|side| (block, side));
+    alike.iter().find_map(walled).unwrap_or_else(|| {
+        let of = &blocks.sheets[sheet];
+        let name = blocks.roofs[of.block].faces[of.face].side.clone().unwrap_or_default();
+        (of.block, place_of_side(blocks, of.block, &name))
+    })
+}
+
+/// The side that a wall stands on: of walls that coincide the longest, so that it is not cut where a shorter one begins
+/// and ends.
+fn standing(blocks: &Blocks, alike: &[usize], ends: &[Point2<f64>; 2]) -> Option<(usize, (usize, usize))> {
+    let length = |&(block, (ring, side)): &(usize, (usize, usize))| {
+        let sides = &blocks.footprints[block].rings[ring].sides;
+        (sides[(side + 1) % sides.len()].start - sides[side].start).norm()
+    };
+    let stands = |&block: &usize| side_along(blocks, block, ends).map(|side| (block, side));
+    let longer = |best, next| if length(&next) > length(&best) + blocks.tolerance { next } else { best };
+    alike.iter().filter_map(stands).reduce(longer)
+}
+
+/// The side that a block's own wall along a line belongs to.
+fn wall_of(blocks: &Blocks, block: usize, ends: &[Point2<f64>; 2]) -> Option<(usize, usize)> {
     let roof = &blocks.roofs[block];
     let stands_here = |face: &&crate::roof::Face| {
         let ring = roof.ring(face);
@@ -75,9 +105,8 @@ fn owner(blocks: &Blocks, sheet: usize, ends: &[Point2<f64>; 2]) -> (usize, usiz
         };
         face.kind == FaceKind::Wall && ends.iter().all(covered)
     };
-    let wall = roof.faces.iter().find(stands_here).or_else(|| roof.faces.get(blocks.sheets[sheet].face));
-    let name = wall.and_then(|face| face.side.clone()).unwrap_or_default();
-    place_of_side(blocks, block, &name)
+    let name = roof.faces.iter().find(stands_here)?.side.clone()?;
+    Some(place_of_side(blocks, block, &name))
 }
 
 /// Panels in one line whose faces touch along a plumb line, in order.
