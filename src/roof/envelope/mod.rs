@@ -227,9 +227,8 @@ mod tests {
             }
         }
         let mut second = Arrangement::of(&blocks.segments(), blocks.tolerance);
-        if let Ok(wrong) = surface(&mut second, &blocks, &hidden) {
-            assert!(verify::upper(&wrong, &blocks, false).is_err());
-        }
+        let wrong = surface(&mut second, &blocks, &hidden);
+        assert!(wrong.and_then(|wrong| verify::upper(&wrong, &blocks, false)).is_err());
         let mut roof = surface(&mut arrangement, &blocks, &labels).unwrap();
         roof.volume = Some(volume(&arrangement, &blocks, &labels));
         roof.feet = feet(&arrangement, &labels, blocks.tolerance);
