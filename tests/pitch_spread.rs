@@ -52,6 +52,49 @@ fn by_the_ridge_height_alone() {
     near(verge_sd(&answer), h / r * TAPED);
 }
 
+/// A plane that turns about its eave lies off by the turn times the distance from the eave, everywhere.
+#[test]
+fn all_over_the_face() {
+    let answer = solved(PLACES, "ridge_height = 4.65");
+    let (r, turn) = (3.75, 3.0 / (3.75 * 3.75) * TAPED);
+    let face = answer.roof.face_named("b/A").unwrap();
+    let plane = answer.spread.plane_of(face).unwrap();
+    for [x, up] in [[0.0, 0.0], [8.0, 0.0], [1.0, 1.5], [4.0, 3.75], [7.5, 3.0]] {
+        let place = nalgebra::Point3::new(x, up * 3.0 / r, 2.4 + up * 2.25 / r);
+        assert!((plane.at(&place) - up * turn).abs() < 1e-6 * TAPED + 1e-4 * up * turn, "{x} {up}");
+    }
+}
+
+/// A plane through three points whose heights alone are unsure, independently and alike: its height at a place has the
+/// variance s² (a² + b² + c²) by the place's barycentric coordinates, so s / √3 in the middle.
+#[test]
+fn between_three_points() {
+    let tapes: String = [("A", "a"), ("B", "b"), ("C", "c")]
+        .iter()
+        .map(|(up, down)| {
+            format!("[[tape]]\nfrom = \"{down}\"\nto = \"{up}\"\nlength = 2\nsigma = \"10 mm\"\n\n[[plumb]]\npoints = [\"{down}\", \"{up}\"]\nsigma = \"0.001 mm\"\n\n")
+        })
+        .collect();
+    let text = format!(
+        "units = \"m\"\n[points]\na = [0, 0, 0]\nb = [6, 0, 0.5]\nc = [0, 4, 3]\nA = {{ near = [0, 0, 2] }}\nB = {{ near = [6, 0, 2.5] }}\nC = {{ near = [0, 4, 5] }}\n\n{tapes}[[face]]\nname = \"only\"\npoints = [\"A\", \"B\", \"C\"]\n"
+    );
+    let (job, ..) = input::read("b.toml", &text, &NoFiles).unwrap();
+    let answer = job::solve(&job, &Options::default()).unwrap();
+    let plane = answer.spread.plane_of(answer.roof.face_named("only").unwrap()).unwrap();
+    let corners = [[0.0, 0.0, 2.0], [6.0, 0.0, 2.5], [0.0, 4.0, 5.0]].map(nalgebra::Point3::from);
+    // Square to the plane a height counts by the plane's own slope.
+    let normal = (corners[1] - corners[0]).cross(&(corners[2] - corners[0])).normalize();
+    let s = 0.010 * normal.z;
+    for shares in [[1.0, 0.0, 0.0], [0.0, 1.0, 0.0], [1.0 / 3.0; 3], [0.5, 0.5, 0.0], [0.2, 0.2, 0.6], [-1.0, 1.0, 1.0]]
+    {
+        let place =
+            corners.iter().zip(shares).map(|(corner, share)| corner.coords * share).sum::<nalgebra::Vector3<f64>>();
+        let expected = s * shares.iter().map(|share| share * share).sum::<f64>().sqrt();
+        let found = plane.at(&place.into());
+        assert!((found - expected).abs() < 1e-3 * expected, "{shares:?}: {found} {expected}");
+    }
+}
+
 #[test]
 fn by_a_taped_rafter_alone() {
     let answer = solved(PLACES, "rafter = { side = \"A\", length = 3.75 }");

@@ -9,7 +9,7 @@ use crate::roof::drainage::Drainage;
 use crate::roof::opening::CutOpening;
 use crate::roof::points::Move;
 use crate::survey::report::Report;
-use nalgebra::Point2;
+use nalgebra::{Matrix3, Point2, Point3, Vector3};
 
 /// Everything the stages found, ready to be drawn, ordered from and written.
 #[derive(Clone, Debug)]
@@ -46,9 +46,46 @@ pub struct Spread {
     pub edge_length: Vec<Option<f64>>,
     /// Of the whole roof area, square metres.
     pub total_area: Option<f64>,
+    /// Of each face's plane, at every place of it.
+    pub face_plane: Vec<Option<PlaneSpread>>,
+}
+
+/// How unsure a face's plane is, all over the face: by how much it may lie off, square to itself.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct PlaneSpread {
+    /// Three places of the plane that are not in one line, metres.
+    pub places: [Point3<f64>; 3],
+    /// Covariance of the plane's displacements there, square metres.
+    pub covariance: Matrix3<f64>,
+}
+
+impl PlaneSpread {
+    /// Standard deviation of the plane at a place of it, metres: the displacement of a plane is linear over it, so its
+    /// variance is a quadratic form of the place's barycentric coordinates.
+    #[must_use]
+    pub fn at(&self, place: &Point3<f64>) -> f64 {
+        let shares = self.shares(place);
+        shares.dot(&(self.covariance * shares)).max(0.0).sqrt()
+    }
+
+    /// Barycentric coordinates of a place of the plane in the three places. Precondition: these are not in one line.
+    #[must_use]
+    pub fn shares(&self, place: &Point3<f64>) -> Vector3<f64> {
+        let [a, b, c] = self.places;
+        let normal = (b - a).cross(&(c - a));
+        let whole = normal.norm_squared();
+        let of = |from: &Point3<f64>, to: &Point3<f64>| (to - from).cross(&(place - from)).dot(&normal) / whole;
+        Vector3::new(of(&b, &c), of(&c, &a), of(&a, &b))
+    }
 }
 
 impl Spread {
+    /// Of a face's plane.
+    #[must_use]
+    pub fn plane_of(&self, face: FaceId) -> Option<PlaneSpread> {
+        self.face_plane.get(face.index()).copied().flatten()
+    }
+
     /// Of a face's area, square metres.
     #[must_use]
     pub fn area_of(&self, face: FaceId) -> Option<f64> {
