@@ -58,6 +58,13 @@ pub enum Edit {
         /// What it is meant as.
         kind: Kind,
     },
+    /// Gives a key another name; its place, its value and comments stay.
+    Rename {
+        /// Where.
+        at: Vec<Step>,
+        /// The name.
+        to: String,
+    },
     /// Puts an entry at the end of a list, which is made where it is missing.
     Add {
         /// The list.

@@ -2,6 +2,7 @@
 
 mod list;
 mod read;
+mod rename;
 pub mod typed;
 
 pub use read::outline;
@@ -18,6 +19,9 @@ pub enum EditError {
     /// Nothing stands there.
     #[error("the file has no such place")]
     NoSuchPlace,
+    /// A key of that name stands there already.
+    #[error("the name {0} is taken")]
+    Taken(String),
 }
 
 /// The text with a change made. A key that is new comes last in its table. O(text).
@@ -25,6 +29,9 @@ pub enum EditError {
 /// # Errors
 /// [`EditError`]: not TOML, or no such place.
 pub fn apply(text: &str, edit: &Edit) -> Result<String, EditError> {
+    if let Edit::Rename { at, to } = edit {
+        return rename::key(text, at, to);
+    }
     let mut document = parse(text)?;
     let root = document.as_table_mut();
     match edit {
@@ -41,6 +48,7 @@ pub fn apply(text: &str, edit: &Edit) -> Result<String, EditError> {
                 None => drop(table.insert(key, Item::Value(new.clone()))),
             })?;
         }
+        Edit::Rename { .. } => {}
         Edit::Add { list, entry } => {
             let (key, way) = last_key(list)?;
             let entry = parse(entry)?.as_table().clone();
