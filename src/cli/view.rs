@@ -13,9 +13,8 @@ use crate::job::{self, Job, Options, order};
 use crate::roof::solid;
 use crate::takeoff::answer::Line;
 use crate::takeoff::compare::Row;
-use crate::viewer::backend::{Answered, Backend, OrderLine, Output, Pixels, Vocabulary};
+use crate::viewer::backend::{Answered, Backend, OrderLine, Pixels, Source, Vocabulary, Writing};
 use crate::viewer::camera::View;
-use crate::viewer::errand::Progress;
 use crate::viewer::labels::Labels;
 use crate::viewer::scene::{Scene, Shade};
 use crate::viewer::shot::{self, Shot};
@@ -137,6 +136,7 @@ fn answered(job: Job, answer: Answer, warnings: Vec<Diagnostic>) -> Answered {
         area_sd: answer.spread.face_area,
         length_sd: answer.spread.edge_length,
         total_sd: answer.spread.total_area,
+        plane_sd: answer.spread.face_plane,
         order: order.lines.iter().map(order_line).collect(),
         layout: order.layouts,
         warnings,
@@ -164,8 +164,8 @@ fn order_line(line: &Line) -> OrderLine {
 pub struct Tool;
 
 impl Backend for Tool {
-    fn answer(&self, text: &str, path: Option<&Path>, sure: bool) -> Result<Answered, Vec<Diagnostic>> {
-        let (job, map, warnings) = input::read("roof", text, &input::Beside::of(path.unwrap_or(Path::new(""))))?;
+    fn answer(&self, source: Source, sure: bool) -> Result<Answered, Vec<Diagnostic>> {
+        let (job, map, warnings) = view_out::read(source)?;
         match job::solve(&job, &Options { steps: false, spread: sure }) {
             Ok(answer) => Ok(answered(job, answer, warnings)),
             Err(failure) => {
@@ -196,15 +196,8 @@ impl Backend for Tool {
         output::write_file(path, text.as_bytes()).map_err(|error| error.to_string())
     }
 
-    fn write_out(
-        &self,
-        text: &str,
-        path: Option<&Path>,
-        output: Output,
-        to: &Path,
-        progress: &Progress,
-    ) -> Result<String, String> {
-        view_out::write(text, path, output, to, progress)
+    fn write_out(&self, writing: &Writing) -> Result<String, String> {
+        view_out::write(writing)
     }
 
     fn recent(&self) -> Vec<PathBuf> {
@@ -236,9 +229,8 @@ impl Backend for Tool {
         view_files::kept(path)
     }
 
-    fn compare(&self, text: &str, path: Option<&Path>, degrees: &[f64]) -> Result<Vec<Row>, String> {
-        let read = input::read("roof", text, &input::Beside::of(path.unwrap_or(Path::new(""))));
-        let (job, ..) = read.map_err(|_| "the file has errors".to_owned())?;
+    fn compare(&self, source: Source, degrees: &[f64]) -> Result<Vec<Row>, String> {
+        let (job, ..) = view_out::read(source).map_err(|_| "the file has errors".to_owned())?;
         let pitches: Vec<Pitch> = degrees.iter().filter_map(|degrees| Pitch::from_degrees(*degrees).ok()).collect();
         order::compare(&job, &[], &pitches).map_err(|error| error.to_string())
     }

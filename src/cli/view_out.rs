@@ -1,33 +1,35 @@
 //! Models, drawings and sheets written from the window, step by step.
 
 use super::{draw, export, output, photo, sheet};
+use crate::base::diagnostic::Diagnostic;
 use crate::drawing::Context;
 use crate::drawing::sheet::{Audience, SheetInput};
-use crate::input;
+use crate::input::{self, Read};
 use crate::job::{self, Options, order};
 use crate::roof::solid;
-use crate::viewer::backend::Output;
-use crate::viewer::errand::Progress;
+use crate::viewer::backend::{Output, Source, Writing};
 use crate::write::pdf;
 use std::path::Path;
 
 const CALLED_OFF: &str = "called off: nothing was written";
 
+/// Reads the job of a text, files it names beside it.
+///
+/// # Errors
+/// Everything that is wrong with it.
+pub fn read(source: Source) -> Result<Read, Vec<Diagnostic>> {
+    input::read("roof", source.text, &input::Beside::of(source.path.unwrap_or(Path::new(""))))
+}
+
 /// Writes a job's model, drawings or sheet; what was written, in words.
 ///
 /// # Errors
 /// Why not, in words.
-pub fn write(
-    text: &str,
-    path: Option<&Path>,
-    output: Output,
-    to: &Path,
-    progress: &Progress,
-) -> Result<String, String> {
+pub fn write(writing: &Writing) -> Result<String, String> {
+    let &Writing { source, output, to, progress } = writing;
     let go = |done, of, what| if progress.step(done, of, what) { Ok(()) } else { Err(CALLED_OFF.to_owned()) };
     go(0, 4, "solving")?;
-    let read = input::read("roof", text, &input::Beside::of(path.unwrap_or(Path::new(""))));
-    let (job, ..) = read.map_err(|_| "the file has errors".to_owned())?;
+    let (job, ..) = read(source).map_err(|_| "the file has errors".to_owned())?;
     let format = match output {
         Output::Sheet => Some(sheet::Format::of(to)?),
         Output::Model | Output::Drawings => None,
@@ -47,7 +49,7 @@ pub fn write(
     go(1, 4, "laying out")?;
     let take_off = order::take_off(&job, &answer);
     let context = Context::of(&job);
-    let (photos, _) = photo::taken(&job, path.unwrap_or(Path::new("")), &answer);
+    let (photos, _) = photo::taken(&job, source.path.unwrap_or(Path::new("")), &answer);
     if let Some(format) = format {
         go(2, 4, "drawing the sheet")?;
         let audience = Audience::Own;

@@ -6,6 +6,7 @@ use crate::base::diagnostic::{Diagnostic, Note};
 use crate::base::ids::FaceId;
 use crate::base::written::{Edit, WrittenTable};
 use crate::job::Job;
+use crate::job::answer::PlaneSpread;
 use crate::roof::Roof;
 use crate::roof::solid::Solid;
 use crate::survey::report::Report;
@@ -35,6 +36,8 @@ pub struct Answered {
     pub length_sd: Vec<Option<f64>>,
     /// Standard deviation of the whole roof area, m².
     pub total_sd: Option<f64>,
+    /// How unsure each face's plane is all over the face; empty where not asked for.
+    pub plane_sd: Vec<Option<PlaneSpread>>,
     /// What to order.
     pub order: Vec<OrderLine>,
     /// How each face is covered, where laid out.
@@ -58,6 +61,7 @@ impl Answered {
         Unsure {
             areas: self.roof.faces.iter().zip(&self.area_sd).map(relative).collect(),
             lengths: self.length_sd.clone(),
+            planes: self.plane_sd.clone(),
             points: points.filter(|(_, sd)| sd.iter().any(|sd| *sd > 0.0)).collect(),
         }
     }
@@ -70,6 +74,8 @@ pub struct Unsure {
     pub areas: Vec<Option<f64>>,
     /// Standard deviation of each edge's length, metres.
     pub lengths: Vec<Option<f64>>,
+    /// How unsure each face's plane is all over the face.
+    pub planes: Vec<Option<PlaneSpread>>,
     /// Surveyed points with the standard deviations of x, y and z, metres.
     pub points: Vec<(Point3<f64>, [f64; 3])>,
 }
@@ -162,6 +168,28 @@ impl Pixels {
     }
 }
 
+/// A job's text and where it is saved: what it is solved, compared and written from.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub struct Source<'a> {
+    /// The file's text.
+    pub text: &'a str,
+    /// Where it is saved; files that it names lie beside it.
+    pub path: Option<&'a Path>,
+}
+
+/// What is to be written of a job.
+#[derive(Clone, Copy)]
+pub struct Writing<'a> {
+    /// The job.
+    pub source: Source<'a>,
+    /// What of it.
+    pub output: Output,
+    /// The file, or the folder for drawings.
+    pub to: &'a Path,
+    /// How far it is, and whether it is still wanted.
+    pub progress: &'a Progress,
+}
+
 /// What the window asks of the program around it. Called from the window's thread, apart from [`Backend::answer`] and
 /// [`Backend::compare`], which are called from a worker.
 pub trait Backend: Send + Sync {
@@ -169,7 +197,7 @@ pub trait Backend: Send + Sync {
     ///
     /// # Errors
     /// Everything that is wrong with it.
-    fn answer(&self, text: &str, path: Option<&Path>, sure: bool) -> Result<Answered, Vec<Diagnostic>>;
+    fn answer(&self, source: Source, sure: bool) -> Result<Answered, Vec<Diagnostic>>;
 
     /// The file as written; `None` while the text is no TOML.
     fn written(&self, text: &str) -> Option<WrittenTable>;
@@ -200,14 +228,7 @@ pub trait Backend: Send + Sync {
     ///
     /// # Errors
     /// Why not, in words; that it was called off is one of them.
-    fn write_out(
-        &self,
-        text: &str,
-        path: Option<&Path>,
-        output: Output,
-        to: &Path,
-        progress: &Progress,
-    ) -> Result<String, String>;
+    fn write_out(&self, writing: &Writing) -> Result<String, String>;
 
     /// Files used lately, newest first.
     fn recent(&self) -> Vec<PathBuf>;
@@ -234,7 +255,7 @@ pub trait Backend: Send + Sync {
     ///
     /// # Errors
     /// Why nothing can be compared, in words.
-    fn compare(&self, text: &str, path: Option<&Path>, degrees: &[f64]) -> Result<Vec<Row>, String>;
+    fn compare(&self, source: Source, degrees: &[f64]) -> Result<Vec<Row>, String>;
 
     /// A photo's pixels, turned as its EXIF orientation says. Called from a thread of its own.
     ///

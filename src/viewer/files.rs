@@ -1,6 +1,6 @@
 //! Files: opening, saving, writing models and sheets; the line that asks for a path, and the system's dialog beside it.
 
-use super::backend::Output;
+use super::backend::{Output, Source, Writing};
 use super::desk::Desk;
 use super::dialog::Question;
 use super::errand::Errand;
@@ -177,7 +177,8 @@ impl Desk {
         let (backend, text, path) = (Arc::clone(&self.backend), self.text.clone(), self.path.clone());
         let place = to.clone();
         let work = move |progress: &super::errand::Progress| {
-            backend.write_out(&text, path.as_deref(), output, &place, progress)
+            let source = Source { text: &text, path: path.as_deref() };
+            backend.write_out(&Writing { source, output, to: &place, progress })
         };
         self.files.writing = Some((to, Errand::start("write", &self.wake, work)));
     }

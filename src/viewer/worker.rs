@@ -1,6 +1,6 @@
 //! Solving beside the window: a thread that always takes the newest text and lets older ones go.
 
-use super::backend::{Answered, Backend};
+use super::backend::{Answered, Backend, Source};
 use super::courses;
 use super::scene::Scene;
 use crate::base::diagnostic::Diagnostic;
@@ -108,7 +108,7 @@ fn run(slot: &(Mutex<Slot>, Condvar), backend: &dyn Backend, sender: &Sender<Rep
             if sure && is_waiting(slot) {
                 break;
             }
-            let outcome = match backend.answer(&text, path.as_deref(), sure) {
+            let outcome = match backend.answer(Source { text: &text, path: path.as_deref() }, sure) {
                 Ok(answered) => {
                     let scene = Scene::new(&answered.roof, &answered.solid, |face| courses::of(&answered, face));
                     Outcome::Solved(Box::new(Solved { answered, scene }))

@@ -6,9 +6,8 @@ use eavewright::base::diagnostic::Diagnostic;
 use eavewright::base::written::{Edit, WrittenTable};
 use eavewright::cli::view::Tool;
 use eavewright::takeoff::compare::Row;
-use eavewright::viewer::backend::{Answered, Backend, Output, Pixels, Vocabulary};
+use eavewright::viewer::backend::{Answered, Backend, Pixels, Source, Vocabulary, Writing};
 use eavewright::viewer::desk::Desk;
-use eavewright::viewer::errand::Progress;
 use eframe::egui;
 use egui_kittest::Harness;
 use egui_kittest::kittest::Queryable;
@@ -28,8 +27,8 @@ pub struct Plain {
 }
 
 impl Backend for Plain {
-    fn answer(&self, text: &str, path: Option<&Path>, sure: bool) -> Result<Answered, Vec<Diagnostic>> {
-        Tool.answer(text, path, sure)
+    fn answer(&self, source: Source, sure: bool) -> Result<Answered, Vec<Diagnostic>> {
+        Tool.answer(source, sure)
     }
     fn written(&self, text: &str) -> Option<WrittenTable> {
         Tool.written(text)
@@ -46,21 +45,14 @@ impl Backend for Plain {
     fn write(&self, path: &Path, text: &str) -> Result<(), String> {
         Tool.write(path, text)
     }
-    fn write_out(
-        &self,
-        text: &str,
-        path: Option<&Path>,
-        output: Output,
-        to: &Path,
-        progress: &Progress,
-    ) -> Result<String, String> {
+    fn write_out(&self, writing: &Writing) -> Result<String, String> {
         if self.is_slow {
-            while progress.step(1, 2, "dawdling") {
+            while writing.progress.step(1, 2, "dawdling") {
                 std::thread::sleep(Duration::from_millis(5));
             }
             return Err("called off".to_owned());
         }
-        Tool.write_out(text, path, output, to, progress)
+        Tool.write_out(writing)
     }
     fn recent(&self) -> Vec<PathBuf> {
         self.used.lock().unwrap().clone()
@@ -89,8 +81,8 @@ impl Backend for Plain {
     fn kept(&self, _: Option<&Path>) -> Option<String> {
         self.kept.lock().unwrap().clone()
     }
-    fn compare(&self, text: &str, path: Option<&Path>, degrees: &[f64]) -> Result<Vec<Row>, String> {
-        Tool.compare(text, path, degrees)
+    fn compare(&self, source: Source, degrees: &[f64]) -> Result<Vec<Row>, String> {
+        Tool.compare(source, degrees)
     }
     fn photo(&self, path: Option<&Path>, file: &str) -> Result<Pixels, String> {
         Tool.photo(path, file)

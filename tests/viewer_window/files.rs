@@ -119,7 +119,7 @@ fn what_can_not_be_written_is_said_and_writing_is_called_off() {
 #[test]
 fn what_is_called_off_writes_nothing() {
     use eavewright::cli::view::Tool;
-    use eavewright::viewer::backend::Backend;
+    use eavewright::viewer::backend::{Backend, Source, Writing};
     use eavewright::viewer::errand::{Errand, Wake};
     let folder = tempfile::tempdir().unwrap();
     let wake: Wake = Arc::new(|| {});
@@ -130,7 +130,8 @@ fn what_is_called_off_writes_nothing() {
             while !progress.is_called_off() {
                 std::thread::yield_now();
             }
-            Tool.write_out(HIP, None, output, &place, progress)
+            let source = Source { text: HIP, path: None };
+            Tool.write_out(&Writing { source, output, to: &place, progress })
         });
         errand.call_off();
         let result = loop {

@@ -4,6 +4,7 @@ mod curves;
 
 use crate::base::written::Edit;
 use crate::takeoff::compare::Row;
+use crate::viewer::backend::Source;
 use crate::viewer::desk::Desk;
 use crate::viewer::errand::Errand;
 use crate::viewer::forms;
@@ -109,7 +110,7 @@ fn refresh(desk: &mut Desk) {
         if progress.is_called_off() {
             return Ok(Vec::new());
         }
-        backend.compare(&text, path.as_deref(), &pitches)
+        backend.compare(Source { text: &text, path: path.as_deref() }, &pitches)
     };
     desk.views.compare.errand = Some(Errand::start("compare", &desk.wake, work));
     desk.views.compare.asked = Some(wanted);
