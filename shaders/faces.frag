@@ -11,6 +11,10 @@ uniform float base_height;  // height above datum of the scene's origin
 uniform float contour;      // spacing of height lines
 uniform sampler2D courses;  // per face: (count, width of a piece), then per course (butt, a joint), metres in its frame
 uniform float seconds;      // of running water
+uniform sampler2D variances; // per face, two texels: (a, b, c, d), (e, f, known, 0) of v = a + b x + c y + d x2 + e x y + f y2
+uniform vec3 steps[5];      // colours from sure to unsure
+uniform float unsurest;     // metres that the last of them stands for
+uniform int is_sheet;       // 1: faces are sheets, lit on both sides; 0: the outside of a body
 uniform vec4 section;       // plane: what lies beyond it is cut away; all zero for none
 
 in vec3 place;
@@ -67,6 +71,27 @@ vec3 covering(vec3 base, vec2 at, vec2 pixel) {
     return mix(tone, ink, max(0.62 * near * butt, near * close * max(0.42 * slot, 0.66 * joint)));
 }
 
+// The standard deviation of the face's plane, as a colour; a thin line every 5 mm, a heavy one every 10.
+vec3 certainty(vec3 base, vec2 at) {
+    int first = 2 * int(fact.x + 0.5);
+    vec4 low = texelFetch(variances, ivec2(first % 1024, first / 1024), 0);
+    vec4 high = texelFetch(variances, ivec2((first + 1) % 1024, (first + 1) / 1024), 0);
+    if (high.z < 0.5) {
+        return base;
+    }
+    float variance = low.x + low.y * at.x + low.z * at.y + low.w * at.x * at.x + high.x * at.x * at.y + high.y * at.y * at.y;
+    float sd = sqrt(max(variance, 0.0));
+    float place = clamp(sd / unsurest, 0.0, 1.0) * 4.0;
+    int step = int(min(floor(place), 3.0));
+    vec3 tone = mix(steps[step], steps[step + 1], place - float(step));
+    // Away from the places where lines would crowd or the root has no slope.
+    float pixel = max(length(vec2(dFdx(sd), dFdy(sd))), 1e-7);
+    float thin = line(nearest(sd, 0.005), 0.00012, pixel);
+    float bold = line(nearest(sd, 0.010), 0.0003, pixel);
+    float some = smoothstep(0.0020, 0.0030, sd);
+    return mix(tone, ink, some * max(0.45 * thin, 0.70 * bold));
+}
+
 // Runs of water down the slope: short strokes that grow towards the eave, each on its own line of flow.
 vec3 water(vec3 base, vec2 at, vec2 pixel) {
     float every = 0.16;
@@ -84,15 +109,21 @@ void main() {
     if (dot(section.xyz, place) > section.w) {
         discard;
     }
+    bool back = !gl_FrontFacing;
     vec3 normal = normalize(facing);
+    if (is_sheet == 1 && back) {
+        normal = -normal;
+    }
     float towards = dot(normal, sun);
     // A wide, soft light: shaded faces keep their colour.
     float half_towards = 0.5 + 0.5 * towards;
     float light = 0.68 + 0.36 * half_towards * half_towards + 0.05 * normal.z;
-    bool inside = !gl_FrontFacing;
     vec3 base = colour.rgb;
     vec2 pixel = max(vec2(length(vec2(dFdx(uv.x), dFdy(uv.x))), length(vec2(dFdx(uv.y), dFdy(uv.y)))), vec2(1e-6));
-    if (colour.a > 0.5) {
+    if (is_sheet == 1 && back) {
+        // The back of a sheet is plain: courses and lines are on the face that lies outside.
+        base = mix(base, vec3(1.0), 0.22);
+    } else if (colour.a > 0.5) {
         if (shade == 1 && fact.y > 0.0) {
             base = covering(base, uv, pixel);
         } else if (shade == 3) {
@@ -103,8 +134,10 @@ void main() {
             base = mix(base, ink, max(0.55 * thin, 0.85 * bold));
         } else if (shade == 4) {
             base = water(base, uv, pixel);
+        } else if (shade == 5) {
+            base = certainty(base, uv);
         }
-    } else {
+    } else if (is_sheet == 0) {
         // Walls darken a little towards the ground.
         light *= 0.90 + 0.10 * smoothstep(0.0, 1.2, place.z + base_height);
     }
@@ -117,7 +150,8 @@ void main() {
         base = mix(base, accent, 0.20);
     }
     base *= light;
-    if (inside) {
+    if (back && is_sheet == 0) {
+        // Where a section opens the body, its inside lies in the shade.
         base = mix(base * 0.62, ink, 0.10);
     }
     picture = vec4(base, 1.0);

@@ -32,6 +32,12 @@ pub fn of_face(shown: &Shown, id: FaceId, units: LengthUnit) -> Vec<String> {
         format!("{area} at {}", words::pitch(face.plane.pitch(), units)),
         format!("{} in plan", words::area(roof.plan_area(face).0, units)),
     ];
+    if let Some(plane) = shown.unsure.planes.get(id.index()).copied().flatten() {
+        let off = roof.ring(face).iter().map(|place| plane.at(place)).fold(0.0, f64::max);
+        if off > 0.0 {
+            lines.push(format!("lies off by ± {} at most", words::small(off, units)));
+        }
+    }
     if let Some(layout) = shown.answered.layout.iter().find(|layout| layout.face == id) {
         let counts = layout.counts();
         let pieces = counts.whole + counts.cut + counts.from_offcuts;

@@ -3,23 +3,23 @@
 //! The picture is drawn into a target of its own and copied into the window, so that it is equally smooth whatever the
 //! window's surface can do, and drawn again only when something changed.
 
-use super::scene::Scene;
-use super::shadow;
+use super::scene::{Scene, UNSUREST_SHADE};
+use super::shadow::{self, Shadow};
 use super::theme::{self, Palette};
 use eframe::glow;
 use nalgebra::{Matrix4, Point3, Vector3};
 use std::sync::Arc;
 use three_d::{
     Blend, ClearState, Context, CoreError, Cull, DepthTest, InstanceBuffer, Interpolation, Mat4, Program, RenderStates,
-    RenderTarget, RenderTargetMultisample, ScissorBox, Texture2D, Vec2, Vec3, Vec4, VertexBuffer, Viewport, Wrapping,
-    WriteMask,
+    RenderTarget, RenderTargetMultisample, ScissorBox, Texture2D, TextureDataType, Vec2, Vec3, Vec4, VertexBuffer,
+    Viewport, Wrapping, WriteMask,
 };
 
 /// Samples a pixel; every OpenGL 3.3 has as many.
 const SAMPLES: u32 = 4;
 
-/// Width of the texture that holds the courses.
-const COURSES_ACROSS: usize = 1024;
+/// Width of a texture that holds facts in rows.
+const ACROSS: usize = 1024;
 
 /// The shaders, by name: vertex and fragment source.
 pub const SHADERS: [(&str, &str, &str); 5] = [
@@ -78,8 +78,12 @@ pub struct Picture {
     pub seconds: f32,
     /// Corner colours, of the scene's own shade.
     pub tints: Arc<Vec<[f32; 4]>>,
+    /// Of each face's plane, as [`super::scene::variances`] gives them.
+    pub variances: Arc<Vec<[f32; 4]>>,
     /// Edges and marks.
     pub strokes: Arc<Vec<Stroke>>,
+    /// On the ground, of what the section leaves.
+    pub shadow: Arc<Shadow>,
     /// Lines that no section cuts away.
     pub marks: Arc<Vec<Stroke>>,
     /// Areas over the roof.
@@ -124,6 +128,7 @@ struct Loaded {
     tints: VertexBuffer<[f32; 4]>,
     shadow: Texture2D,
     courses: Texture2D,
+    variances: Texture2D,
 }
 
 struct Target {
@@ -216,6 +221,12 @@ impl Gpu {
             if stale {
                 loaded.tints.fill(&picture.tints);
             }
+            if self.drawn.as_ref().is_none_or(|(_, drawn)| !Arc::ptr_eq(&drawn.variances, &picture.variances)) {
+                loaded.variances = table(&self.context, &picture.variances);
+            }
+            if self.drawn.as_ref().is_none_or(|(_, drawn)| !Arc::ptr_eq(&drawn.shadow, &picture.shadow)) {
+                loaded.shadow.fill(&picture.shadow.pixels);
+            }
             return;
         }
         let corners = &scene.corners;
@@ -230,7 +241,7 @@ impl Gpu {
             Wrapping::ClampToEdge,
             Wrapping::ClampToEdge,
         );
-        texture.fill(&scene.shadow.pixels);
+        texture.fill(&picture.shadow.pixels);
         self.loaded = Some(Loaded {
             serial: scene.serial,
             places: VertexBuffer::new_with_data(&self.context, &corners.places),
@@ -239,28 +250,9 @@ impl Gpu {
             facts: VertexBuffer::new_with_data(&self.context, &corners.facts),
             tints: VertexBuffer::new_with_data(&self.context, &picture.tints),
             shadow: texture,
-            courses: self.courses(scene),
+            courses: table(&self.context, &scene.courses),
+            variances: table(&self.context, &picture.variances),
         });
-    }
-
-    /// The courses of all faces in rows of a texture.
-    fn courses(&self, scene: &Scene) -> Texture2D {
-        let rows = scene.courses.len().div_ceil(COURSES_ACROSS).max(1);
-        let mut facts = scene.courses.clone();
-        facts.resize(rows * COURSES_ACROSS, [0.0; 2]);
-        let side = |count: usize| u32::try_from(count).unwrap_or_default();
-        let texture = Texture2D::new_empty::<[f32; 2]>(
-            &self.context,
-            side(COURSES_ACROSS),
-            side(rows),
-            Interpolation::Nearest,
-            Interpolation::Nearest,
-            None,
-            Wrapping::ClampToEdge,
-            Wrapping::ClampToEdge,
-        );
-        texture.fill(&facts);
-        texture
     }
 
     fn draw_cap(&self, picture: &Picture, cap: &Cap) {
@@ -317,7 +309,8 @@ impl Gpu {
         program.use_uniform("ink", Vec3::from(theme::shader_colour(picture.palette.ink)));
         program.use_uniform("grid", grid);
         program.use_uniform("depth_of_shadow", cast);
-        let box_of = [scene.shadow.low[0], scene.shadow.low[1], scene.shadow.size, scene.shadow.size].map(single);
+        let Shadow { low, size, .. } = *picture.shadow;
+        let box_of = [low[0], low[1], size, size].map(single);
         program.use_uniform("shadow_box", Vec4::from(box_of));
         program.use_texture("shadow", &loaded.shadow);
         program.use_vertex_attribute("corner", &self.square);
@@ -348,7 +341,12 @@ impl Gpu {
         program.use_uniform("contour", single(picture.contour));
         program.use_texture("courses", &loaded.courses);
         program.use_uniform("seconds", picture.seconds);
+        program.use_texture("variances", &loaded.variances);
+        let scale = picture.palette.scale.map(|step| Vec3::from(theme::shader_colour(step)));
+        program.use_uniform_array("steps", &scale);
+        program.use_uniform("unsurest", single(UNSUREST_SHADE));
         program.use_uniform("section", Vec4::from(section(picture)));
+        program.use_uniform("is_sheet", i32::from(scene.is_sheet));
         program.use_vertex_attribute("position", &loaded.places);
         program.use_vertex_attribute("normal", &loaded.normals);
         program.use_vertex_attribute("frame", &loaded.frames);
@@ -394,6 +392,29 @@ impl Gpu {
         let count = u32::try_from(strokes.len()).unwrap_or(u32::MAX);
         program.draw_arrays_instanced(states, viewport(picture.size), 6, count);
     }
+}
+
+/// Facts in rows of a texture, for `texelFetch`.
+fn table<const N: usize>(context: &Context, facts: &[[f32; N]]) -> Texture2D
+where
+    [f32; N]: TextureDataType,
+{
+    let rows = facts.len().div_ceil(ACROSS).max(1);
+    let mut facts = facts.to_vec();
+    facts.resize(rows * ACROSS, [0.0; N]);
+    let side = |count: usize| u32::try_from(count).unwrap_or_default();
+    let texture = Texture2D::new_empty::<[f32; N]>(
+        context,
+        side(ACROSS),
+        side(rows),
+        Interpolation::Nearest,
+        Interpolation::Nearest,
+        None,
+        Wrapping::ClampToEdge,
+        Wrapping::ClampToEdge,
+    );
+    texture.fill(&facts);
+    texture
 }
 
 fn viewport([width, height]: [u32; 2]) -> Viewport {

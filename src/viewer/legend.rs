@@ -89,8 +89,9 @@ fn explanation(shade: Shade) -> Option<(&'static str, Option<[String; 2]>)> {
             Some(("water runs down the fall line; tints and dashes part the catchments of the eaves", None))
         }
         Shade::Certainty => Some((
-            "standard deviation of each area (paper: not known); heavy lines: unsure lengths; crosses: points, 50 times",
-            Some(["0 %".into(), format!("{:.0} % and more", UNSUREST_SHADE * 100.0)]),
+            "how far a face may lie off, square to itself: a line every 5 mm (paper: not known)\nheavy edges: unsure \
+             lengths; crosses: surveyed points, 50 times (each one standard deviation)",
+            Some(["0 mm".into(), format!("{:.0} mm and more", UNSUREST_SHADE * 1e3)]),
         )),
     }
 }

@@ -10,9 +10,10 @@ use crate::drawing::Pen;
 use crate::drawing::body::Body;
 use crate::roof::frame::FaceFrame;
 use crate::roof::solid::Solid;
-use crate::roof::{EdgeKind, FaceKind, Roof};
+use crate::roof::{EdgeKind, Face, FaceKind, Roof};
 use nalgebra::{Isometry3, Point2, Point3, Vector3};
 use std::collections::HashMap;
+use std::sync::Arc;
 
 /// How faces are shaded.
 #[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
@@ -28,7 +29,7 @@ pub enum Shade {
     Height,
     /// Water running down to the eaves.
     Water,
-    /// By how sure each area is.
+    /// By how sure each face's plane is, all over it.
     Certainty,
 }
 
@@ -117,7 +118,7 @@ pub struct Scene {
     /// What lies under the pointer.
     pub picker: Picker,
     /// On the ground.
-    pub shadow: Shadow,
+    pub shadow: Arc<Shadow>,
     /// Subtracted from the job's places.
     pub origin: Vector3<f64>,
     /// Corners of the whole, for fitting.
@@ -128,6 +129,8 @@ pub struct Scene {
     pub radius: f64,
     /// For each covered face: count of courses and width of a piece, then butt and joint of each course.
     pub courses: Vec<[f32; 2]>,
+    /// Whether faces are sheets that are seen from both sides, and not the outside of a body.
+    pub is_sheet: bool,
     /// Distinguishes scenes: buffers are filled again when it changes.
     pub serial: u64,
 }
@@ -193,7 +196,7 @@ impl Scene {
                 lines.push(Line { edge: None, kind, from, to });
             }
         }
-        Self::around(&loose, &origin, places, corners, lines, patterns.courses)
+        Self { is_sheet: true, ..Self::around(&loose, &origin, places, corners, lines, patterns.courses) }
     }
 
     fn around(
@@ -207,35 +210,33 @@ impl Scene {
         let low = places.iter().map(|place| place.coords).reduce(|a, b| a.inf(&b)).unwrap_or_default();
         let high = places.iter().map(|place| place.coords).reduce(|a, b| a.sup(&b)).unwrap_or_default();
         Self {
-            corners,
             lines,
             picker: Picker::new(solid, origin),
-            shadow: Shadow::new(solid, origin),
+            shadow: Arc::new(Shadow::new(&corners.places, None)),
             origin: *origin,
             centre: Point3::from((low + high) / 2.0),
             radius: ((high - low).norm() / 2.0).max(0.1),
             courses,
             places,
+            is_sheet: false,
+            corners,
             serial: next_serial(),
         }
     }
 
     /// The colour of every corner in a shade: red, green, blue, and 1 for roof, 0 for walls and floor. O(triangles).
     #[must_use]
-    pub fn tints(&self, roof: &Roof, shade: Shade, palette: &Palette, unsure: &Unsure) -> Vec<[f32; 4]> {
+    pub fn tints(&self, roof: &Roof, shade: Shade, palette: &Palette) -> Vec<[f32; 4]> {
         let tint_of = |index: usize| {
             let Some(face) = roof.faces.get(index).filter(|face| face.kind == FaceKind::Roof) else {
                 return (palette.wall, 0.0);
             };
-            let share = |value: f64, most: f64| theme::between(&palette.scale, value / most);
             let colour = match shade {
                 Shade::Covering => palette.roof,
                 Shade::Plain | Shade::Height | Shade::Water => palette.bare,
-                Shade::Pitch => share(face.plane.pitch().to_degrees(), STEEPEST_SHADE),
-                Shade::Certainty => {
-                    let known = unsure.areas.get(index).copied().flatten();
-                    known.map_or(palette.paper, |relative| share(relative, UNSUREST_SHADE))
-                }
+                Shade::Pitch => theme::between(&palette.scale, face.plane.pitch().to_degrees() / STEEPEST_SHADE),
+                // What is known is coloured place by place, by the shader.
+                Shade::Certainty => palette.paper,
             };
             (colour, 1.0)
         };
@@ -256,14 +257,43 @@ impl Scene {
 /// The pitch that the steepest colour stands for, degrees.
 pub const STEEPEST_SHADE: f64 = 60.0;
 
-/// The relative standard deviation that the least sure colour stands for.
-pub const UNSUREST_SHADE: f64 = 0.05;
+/// The standard deviation of a plane that the least sure colour stands for, metres.
+pub const UNSUREST_SHADE: f64 = 0.03;
 
 /// The standard deviation of a length that the heaviest line stands for, metres.
 pub const UNSUREST_LENGTH: f64 = 0.05;
 
 /// Standard deviations of points are drawn this many times as long as they are.
 pub const MAGNIFIED: f64 = 50.0;
+
+/// The frame a face's places are told to the shader in; of a level face one along x and y.
+#[must_use]
+pub fn frame_of(roof: &Roof, face: &Face) -> Option<FaceFrame> {
+    let level = || {
+        let origin = *roof.ring(face).first()?;
+        Some(FaceFrame { origin, along: Vector3::x(), up: Vector3::y() })
+    };
+    FaceFrame::of(roof, face).or_else(level)
+}
+
+/// The variance of each face's plane as the shader takes it, two rows a face: v(x, y) = a + b x + c y + d x² + e x y +
+/// f y², square metres by the place in the face's frame; the last but one of the second row is 1 where it is known.
+#[must_use]
+pub fn variances(roof: &Roof, unsure: &Unsure) -> Vec<[f32; 4]> {
+    let of = |(index, face): (usize, &Face)| -> Option<[[f32; 4]; 2]> {
+        let spread = unsure.planes.get(index).copied().flatten()?;
+        let frame = frame_of(roof, face)?;
+        let at = |x: f64, y: f64| spread.shares(&frame.to_space(&Point2::new(x, y)));
+        let (zero, along, up) = (at(0.0, 0.0), at(1.0, 0.0), at(0.0, 1.0));
+        let (along, up) = (along - zero, up - zero);
+        let part = |one: &Vector3<f64>, other: &Vector3<f64>| one.dot(&(spread.covariance * other));
+        let [a, b, c] = [part(&zero, &zero), 2.0 * part(&zero, &along), 2.0 * part(&zero, &up)];
+        let [d, e, f] = [part(&along, &along), 2.0 * part(&along, &up), part(&up, &up)];
+        #[allow(clippy::cast_possible_truncation)]
+        Some([[a, b, c, d], [e, f, 1.0, 0.0]].map(|row| row.map(|value| value as f32)))
+    };
+    roof.faces.iter().enumerate().flat_map(|face| of(face).unwrap_or_default()).collect()
+}
 
 fn next_serial() -> u64 {
     static NEXT: std::sync::atomic::AtomicU64 = std::sync::atomic::AtomicU64::new(1);
@@ -309,7 +339,7 @@ impl Patterns {
             Some([of.gauge as f32, of.tab as f32, first])
         };
         let heads = (0..roof.faces.len()).map(&mut head).collect();
-        Self { frames: roof.faces.iter().map(|face| FaceFrame::of(roof, face)).collect(), heads, courses }
+        Self { frames: roof.faces.iter().map(|face| frame_of(roof, face)).collect(), heads, courses }
     }
 }
 

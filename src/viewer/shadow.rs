@@ -1,8 +1,7 @@
-//! The roof's soft shadow on the ground, as a small grey picture made once a scene.
+//! The roof's soft shadow on the ground, as a small grey picture made once a scene, and once a place of a section.
 
 use crate::base::polygon;
-use crate::roof::solid::Solid;
-use nalgebra::{Point2, Vector3};
+use nalgebra::{Point2, Point3, Vector3};
 
 /// Pixels a side.
 pub const SIDE: usize = 192;
@@ -26,30 +25,35 @@ pub struct Shadow {
 }
 
 impl Shadow {
-    /// Casts the solid's triangles along the light to the ground (scene height 0) and blurs what they cover. O(triangles
-    /// + pixels covered).
+    /// Casts a closed body's triangles, three corners in a row each, along the light to the ground (scene height 0) and
+    /// blurs what they cover. Of a body that is cut only what the `section` leaves casts: n · p <= d. The cut itself need
+    /// not: a ray of light that passes it meets the body's own surface too. O(triangles + pixels covered).
     #[must_use]
-    pub fn new(solid: &Solid, origin: &Vector3<f64>) -> Self {
+    pub fn new(corners: &[[f32; 3]], section: Option<(Vector3<f64>, f64)>) -> Self {
         let sun = sun();
-        let cast: Vec<Point2<f64>> = (solid.positions.iter())
-            .map(|place| place - origin)
-            .map(|place| Point2::new(place.x - sun.x / sun.z * place.z, place.y - sun.y / sun.z * place.z))
-            .collect();
-        let (mut low, mut high) = (Point2::origin(), Point2::origin());
-        if let Some(first) = cast.first() {
-            (low, high) = (*first, *first);
-        }
-        for place in &cast {
-            (low, high) = (low.inf(place), high.sup(place));
-        }
+        let in_space = |[x, y, z]: [f32; 3]| Point3::new(f64::from(x), f64::from(y), f64::from(z));
+        let cast =
+            |place: &Point3<f64>| Point2::new(place.x - sun.x / sun.z * place.z, place.y - sun.y / sun.z * place.z);
+        // Of the whole, whatever is cut away, so that the shadow keeps its place while the section moves.
+        let all = corners.iter().map(|corner| cast(&in_space(*corner)));
+        let low = all.clone().reduce(|a, b| a.inf(&b)).unwrap_or_default();
+        let high = all.reduce(|a, b| a.sup(&b)).unwrap_or_default();
         let margin = 1.5;
         let middle = nalgebra::center(&low, &high);
         let size = (high - low).max() + 2.0 * margin;
         let low = [middle.x - size / 2.0, middle.y - size / 2.0];
         let pixel = size / SIDE as f64;
         let mut cover = vec![0.0_f64; SIDE * SIDE];
-        for triangle in &solid.triangles {
-            fill(&mut cover, &triangle.map(|corner| cast[corner as usize]), low, pixel);
+        for triangle in corners.chunks_exact(3) {
+            let triangle: Vec<Point3<f64>> = triangle.iter().map(|corner| in_space(*corner)).collect();
+            let left = match section {
+                Some((normal, limit)) => kept(&triangle, &normal, limit),
+                None => triangle,
+            };
+            let left: Vec<Point2<f64>> = left.iter().map(cast).collect();
+            if left.len() > 2 {
+                fill(&mut cover, &left, low, pixel);
+            }
         }
         // Three box blurs come close to a Gaussian.
         #[allow(clippy::cast_possible_truncation, clippy::cast_sign_loss)]
@@ -65,11 +69,28 @@ impl Shadow {
     }
 }
 
-fn fill(cover: &mut [f64], triangle: &[Point2<f64>; 3], low: [f64; 2], pixel: f64) {
+/// The part of a convex polygon that lies at n · p <= d.
+fn kept(ring: &[Point3<f64>], normal: &Vector3<f64>, limit: f64) -> Vec<Point3<f64>> {
+    let beyond = |place: &Point3<f64>| normal.dot(&place.coords) - limit;
+    let mut kept = Vec::with_capacity(ring.len() + 1);
+    for (index, from) in ring.iter().enumerate() {
+        let to = &ring[(index + 1) % ring.len()];
+        let (here, there) = (beyond(from), beyond(to));
+        if here <= 0.0 {
+            kept.push(*from);
+        }
+        if (here <= 0.0) != (there <= 0.0) {
+            kept.push(from + (to - from) * (here / (here - there)));
+        }
+    }
+    kept
+}
+
+fn fill(cover: &mut [f64], ring: &[Point2<f64>], low: [f64; 2], pixel: f64) {
     let span = |axis: usize| {
-        let values = triangle.map(|corner| (corner[axis] - low[axis]) / pixel);
-        let first = values.into_iter().fold(f64::INFINITY, f64::min).floor().max(0.0);
-        let last = values.into_iter().fold(0.0, f64::max).ceil().min(SIDE as f64);
+        let values = || ring.iter().map(|corner| (corner[axis] - low[axis]) / pixel);
+        let first = values().fold(f64::INFINITY, f64::min).floor().max(0.0);
+        let last = values().fold(0.0, f64::max).ceil().min(SIDE as f64);
         #[allow(clippy::cast_possible_truncation, clippy::cast_sign_loss)]
         let range = first as usize..last as usize;
         range
@@ -77,7 +98,7 @@ fn fill(cover: &mut [f64], triangle: &[Point2<f64>; 3], low: [f64; 2], pixel: f6
     for row in span(1) {
         for column in span(0) {
             let place = Point2::new(low[0] + (column as f64 + 0.5) * pixel, low[1] + (row as f64 + 0.5) * pixel);
-            if polygon::contains(triangle, &place) {
+            if polygon::contains(ring, &place) {
                 cover[row * SIDE + column] = 1.0;
             }
         }
@@ -97,5 +118,48 @@ fn blur(cover: &mut [f64], reach: usize, step: usize, next: usize) {
             }
             cover[line * next + i * step] = sum / width;
         }
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    /// Triangles of an upright box.
+    fn block(low: [f32; 3], high: [f32; 3]) -> Vec<[f32; 3]> {
+        let corner = |bits: usize| [0, 1, 2].map(|axis| if bits >> axis & 1 == 1 { high[axis] } else { low[axis] });
+        let sides = [[0, 2, 3, 1], [4, 5, 7, 6], [0, 1, 5, 4], [1, 3, 7, 5], [3, 2, 6, 7], [2, 0, 4, 6]];
+        let two = |[a, b, c, d]: [usize; 4]| [a, b, c, a, c, d].map(corner);
+        sides.into_iter().flat_map(two).collect()
+    }
+
+    fn darkness(shadow: &Shadow) -> f64 {
+        shadow.pixels.iter().map(|grey| f64::from(*grey) / 255.0).sum::<f64>() * (shadow.size / SIDE as f64).powi(2)
+    }
+
+    #[test]
+    fn a_block_casts_its_own_size_and_its_height() {
+        // From above: its plan, and its height over the tangent of the sun's elevation times its width across the light.
+        let shadow = Shadow::new(&block([0.0, 0.0, 0.0], [4.0, 4.0, 3.0]), None);
+        let sun = sun();
+        let (x, y) = (sun.x / sun.z, sun.y / sun.z);
+        let expected = 16.0 + 3.0 * 4.0 * (x.abs() + y.abs());
+        assert!((darkness(&shadow) - expected).abs() < 0.02 * expected, "{} against {expected}", darkness(&shadow));
+    }
+
+    #[test]
+    fn what_a_section_cuts_away_casts_no_shadow() {
+        let whole = block([0.0, 0.0, 0.0], [4.0, 4.0, 3.0]);
+        let cut = Shadow::new(&whole, Some((Vector3::z(), 1.0)));
+        let low = Shadow::new(&block([0.0, 0.0, 0.0], [4.0, 4.0, 1.0]), None);
+        assert!((darkness(&cut) - darkness(&low)).abs() < 0.02 * darkness(&low));
+        // It keeps its place.
+        let shadow = Shadow::new(&whole, None);
+        assert_eq!((cut.low, cut.size), (shadow.low, shadow.size));
+        assert_eq!(Shadow::new(&whole, Some((Vector3::z(), 9.0))), shadow);
+        assert_eq!(darkness(&Shadow::new(&whole, Some((Vector3::z(), -1.0)))), 0.0);
+        let half = Shadow::new(&whole, Some((Vector3::x(), 2.0)));
+        let alone = Shadow::new(&block([0.0, 0.0, 0.0], [2.0, 4.0, 3.0]), None);
+        assert!((darkness(&half) - darkness(&alone)).abs() < 0.02 * darkness(&alone));
     }
 }

@@ -4,7 +4,8 @@
 use super::backend::Unsure;
 use super::camera::Camera;
 use super::gpu::{Cap, Picture, Stroke};
-use super::scene::{MAGNIFIED, Scene, Shade, UNSUREST_LENGTH};
+use super::scene::{self, MAGNIFIED, Scene, Shade, UNSUREST_LENGTH};
+use super::shadow::Shadow;
 use super::theme::{self, Palette, Pen, Rgb};
 use crate::base::ids::{EdgeId, FaceId};
 use crate::roof::Roof;
@@ -36,6 +37,9 @@ impl Look {
     }
 }
 
+/// What a shadow hangs on: the scene and what is cut away of it.
+type Cutoff = (u64, Option<(Vector3<f64>, f64)>);
+
 /// What colours (the first three) and strokes hang on.
 type Key = (u64, Shade, Rgb, Option<EdgeId>, Option<FaceId>);
 
@@ -44,19 +48,31 @@ type Key = (u64, Shade, Rgb, Option<EdgeId>, Option<FaceId>);
 pub struct Dressing {
     key: Option<Key>,
     tints: Arc<Vec<[f32; 4]>>,
+    variances: Arc<Vec<[f32; 4]>>,
     strokes: Arc<Vec<Stroke>>,
+    shadow: Option<(Cutoff, Arc<Shadow>)>,
 }
 
 impl Dressing {
-    /// Makes colours and strokes where they are stale. O(triangles + edges), else O(1).
+    /// Makes colours, strokes and the shadow of what a section leaves where they are stale. O(triangles + edges), else
+    /// O(1).
     pub fn dress(&mut self, roof: &Roof, scene: &Scene, look: &Look, palette: &'static Palette, unsure: &Unsure) {
+        let cutoff = (scene.serial, look.section);
+        if self.shadow.as_ref().is_none_or(|(of, _)| *of != cutoff) {
+            let shadow = match look.section {
+                Some(_) => Arc::new(Shadow::new(&scene.corners.places, look.section)),
+                None => Arc::clone(&scene.shadow),
+            };
+            self.shadow = Some((cutoff, shadow));
+        }
         let key = (scene.serial, look.shade, palette.paper, look.edge, look.chosen);
         if self.key == Some(key) {
             return;
         }
         let same_tints = self.key.is_some_and(|(serial, shade, of, ..)| (serial, shade, of) == (key.0, key.1, key.2));
         if !same_tints {
-            self.tints = Arc::new(scene.tints(roof, look.shade, palette, unsure));
+            self.variances = Arc::new(scene::variances(roof, unsure));
+            self.tints = Arc::new(scene.tints(roof, look.shade, palette));
         }
         self.strokes = Arc::new(strokes(roof, scene, look, palette, unsure));
         self.key = Some(key);
@@ -89,7 +105,9 @@ impl Dressing {
             contour: 0.25,
             seconds: look.seconds,
             tints: Arc::clone(&self.tints),
+            variances: Arc::clone(&self.variances),
             strokes: Arc::clone(&self.strokes),
+            shadow: self.shadow.as_ref().map_or_else(|| Arc::clone(&scene.shadow), |(_, shadow)| Arc::clone(shadow)),
             marks: Arc::default(),
             caps: Vec::new(),
             over: false,

@@ -9,6 +9,17 @@ pub fn length(metres: f64, units: LengthUnit) -> String {
     quantity::length_for_people(metres, units)
 }
 
+/// A small length: whole millimetres, or inches to an eighth, rounded up.
+#[must_use]
+pub fn small(metres: f64, units: LengthUnit) -> String {
+    let eighth = 0.0254 / 8.0;
+    if units.is_imperial() {
+        length((metres / eighth).ceil() * eighth, units)
+    } else {
+        format!("{:.0} mm", (metres * 1e3).ceil().max(1.0))
+    }
+}
+
 /// A length with its standard deviation where known: `4.42 m ± 12 mm`, in feet and inches `14' 6" ± 1/2"`.
 #[must_use]
 pub fn length_with(metres: f64, sd: Option<f64>, units: LengthUnit) -> String {

@@ -35,10 +35,10 @@ pub fn press(harness: &mut Harness<'static, Desk>, name: &str) {
     settle(harness);
 }
 
-/// The same view in both themes and both sizes, kept to be looked at; one of each only where pictures are not kept.
+/// The same view in every theme and both sizes, kept to be looked at; one size only where pictures are not kept.
 pub fn show_in_all(text: &str, path: Option<&std::path::Path>, name: &str, go: impl Fn(&mut Harness<'static, Desk>)) {
     use eavewright::viewer::theme::Theme;
-    for (word, theme) in [("light", Theme::Light), ("dark", Theme::Dark)] {
+    for (word, theme) in [("light", Theme::Light), ("dark", Theme::Dark), ("contrast", Theme::Contrast)] {
         for size in [[1280.0, 800.0], [1920.0, 1080.0]] {
             let mut harness = sized(text, path.map(std::path::Path::to_path_buf), size);
             harness.state_mut().theme = theme;

@@ -63,6 +63,14 @@ impl Headless {
         Arc::clone(&self.gl)
     }
 
+    /// What draws, in the driver's own words.
+    #[must_use]
+    pub fn renderer(&self) -> String {
+        use glow::HasContext;
+        // SAFETY: the context is current on the thread it was made on, which `&self` can't leave: it is not `Sync`.
+        unsafe { self.gl.get_parameter_string(glow::RENDERER) }
+    }
+
     /// The size of the default framebuffer in pixels.
     #[must_use]
     pub fn size(&self) -> [u32; 2] {
