@@ -2,6 +2,7 @@
 //! are is found out by drawing the same window without a display.
 #![cfg(all(feature = "viewer", target_os = "linux"))]
 #![allow(clippy::unwrap_used, clippy::expect_used)]
+#![allow(clippy::cast_possible_truncation, clippy::cast_sign_loss, clippy::cast_precision_loss)]
 
 #[path = "support/desk.rs"]
 mod desk;
@@ -14,6 +15,7 @@ use desk::{HIP, Plain, settle, window};
 use display::{Display, Program};
 use eavewright::viewer::desk::Desk;
 use eavewright::viewer::views::Tab;
+use eavewright::viewer::views::photos::Frame;
 use eframe::egui::Pos2;
 use egui_kittest::Harness;
 use egui_kittest::kittest::Queryable;
@@ -87,6 +89,145 @@ fn typed_dragged_saved_and_opened_again() {
     let mut again = Program::start(&display, &path, folder.path());
     again.rest();
     assert_eq!(std::fs::read_to_string(&path).unwrap(), text);
+    again.end();
+}
+
+/// A shed by its points, without a photo.
+const SHED: &str = r#"# from the gate
+title = "Field shed"
+units = "m"
+
+[points]
+E1 = [0, 0, 2.3]
+E2 = [6.4, 0, 2.3]
+E3 = [6.4, 4.2, 2.3]
+E4 = [0, 4.2, 2.3]
+R1 = [2.1, 2.1, 3.5]
+R2 = [4.3, 2.1, 3.5]
+
+[[face]]
+name = "south"
+points = ["E1", "E2", "R2", "R1"]
+
+[[face]]
+name = "east"
+points = ["E2", "E3", "R2"]
+
+[[face]]
+name = "north"
+points = ["E3", "E4", "R1", "R2"]
+
+[[face]]
+name = "west"
+points = ["E4", "E1", "R1"]
+"#;
+
+const PHOTO: [u32; 2] = [800, 600];
+/// The middle of what is to be marked, and its colour.
+const NAIL: [f64; 2] = [320.0, 240.0];
+const PAINT: [u8; 3] = [230, 20, 200];
+
+/// A grey picture with a painted square of eight pixels.
+fn save_photo(path: &Path) {
+    let picture = image::RgbImage::from_fn(PHOTO[0], PHOTO[1], |x, y| {
+        let painted = (316..324).contains(&x) && (236..244).contains(&y);
+        image::Rgb(if painted { PAINT } else { [178, 182, 186] })
+    });
+    picture.save(path).unwrap();
+}
+
+fn painted(picture: &image::RgbImage, rect: eframe::egui::Rect) -> usize {
+    let inside = |x: u32, y: u32| rect.contains(eframe::egui::pos2(x as f32 + 0.5, y as f32 + 0.5));
+    let near = |pixel: &image::Rgb<u8>| pixel.0.iter().zip(PAINT).all(|(a, b)| a.abs_diff(b) < 24);
+    picture.enumerate_pixels().filter(|(x, y, pixel)| inside(*x, *y) && near(pixel)).count()
+}
+
+/// The mark of a point as the file has it.
+fn mark(path: &Path, name: &str) -> Option<[f64; 2]> {
+    let text = std::fs::read_to_string(path).unwrap();
+    let after = text.lines().find(|line| line.starts_with("marks"))?.split(&format!("{name} = [")).nth(1)?;
+    let numbers: Vec<f64> = after.split(']').next()?.split(',').filter_map(|part| part.trim().parse().ok()).collect();
+    numbers.try_into().ok()
+}
+
+fn away(mark: Option<[f64; 2]>, from: [f64; 2]) -> f64 {
+    mark.map_or(f64::INFINITY, |[x, y]| (x - from[0]).hypot(y - from[1]))
+}
+
+#[test]
+fn a_photo_is_opened_marked_dragged_saved_and_opened_again() {
+    let Some(display) = Display::start() else { return };
+    let folder = tempfile::tempdir().unwrap();
+    let path = folder.path().join("shed.toml");
+    std::fs::write(&path, SHED).unwrap();
+    save_photo(&folder.path().join("front.png"));
+    let mut program = Program::start(&display, &path, folder.path());
+    let mut twin = twin(SHED, &path);
+    twin.state_mut().views.tab = Tab::Photos;
+    settle(&mut twin);
+
+    program.key("ctrl+4");
+    program.click(place(&twin, "file of another photo"));
+    program.type_text("front.png");
+    program.key("Return");
+    program.key("ctrl+s");
+    let with_photo = || std::fs::read_to_string(&path).unwrap();
+    program.until("the photo in the file", || with_photo().contains("file = \"front.png\""));
+
+    twin.state_mut().change(with_photo(), "twin");
+    twin.state_mut().saved = with_photo();
+    settle(&mut twin);
+    let view = twin.get_by_label_contains("photo front.png").rect();
+    let frame = Frame::fitted(PHOTO.map(f64::from), view.shrink(8.0));
+    program.click(place(&twin, "name of a new point"));
+    program.type_text("R1");
+    program.rest();
+    // Beside the nail at first.
+    let beside = [NAIL[0] + 10.0, NAIL[1] + 8.0];
+    program.click(frame.at(beside));
+    program.key("ctrl+s");
+    program.until("the mark in the file", || away(mark(&path, "R1"), beside) < 2.0);
+
+    // The magnifier stands in the corner away from the mark and shows the nail, larger than the photo does.
+    let shown = display.picture();
+    if let Some(folder) = std::env::var_os("SHOTS") {
+        shown.save(Path::new(&folder).join("real-photo.png")).unwrap();
+    }
+    let lens = eframe::egui::Rect::from_min_max(view.right_top() - eframe::egui::vec2(190.0, 0.0), view.right_top())
+        .with_max_y(view.top() + 190.0);
+    let in_photo =
+        painted(&shown, eframe::egui::Rect::from_center_size(frame.at(NAIL), eframe::egui::vec2(40.0, 40.0)));
+    let in_lens = painted(&shown, lens);
+    assert!(
+        in_photo > 10 && in_lens > 4 * in_photo,
+        "{in_photo} pixels of paint in the photo, {in_lens} in the magnifier"
+    );
+
+    program.drag(frame.at(beside), frame.at(NAIL));
+    program.key("ctrl+s");
+    program.until("the dragged mark in the file", || away(mark(&path, "R1"), NAIL) < 1.5);
+    let text = with_photo();
+    assert!(text.starts_with(SHED.trim_end()), "what stood there stands there still: {text}");
+
+    // A drag that is called off leaves the mark where it was.
+    program.drag_and_call_off(frame.at(NAIL), frame.at([NAIL[0] + 90.0, NAIL[1] + 60.0]));
+    program.key("ctrl+s");
+    program.rest();
+    assert_eq!(with_photo(), text);
+
+    program.end();
+    let mut again = Program::start(&display, &path, folder.path());
+    again.key("ctrl+4");
+    again.rest();
+    assert_eq!(with_photo(), text);
+    // The mark's cross stands about the nail: its arms are dark on the grey of the photo.
+    let shown = display.picture();
+    let at = frame.at(mark(&path, "R1").unwrap());
+    let dark = (4..8_u8).filter(|step| {
+        let pixel = shown.get_pixel((at.x + f32::from(*step)) as u32, at.y as u32).0;
+        pixel.iter().all(|channel| *channel < 110)
+    });
+    assert!(dark.count() >= 2, "no mark is drawn at {at:?}");
     again.end();
 }
 

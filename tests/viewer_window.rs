@@ -13,10 +13,14 @@ mod compare;
 mod files;
 #[path = "viewer_window/forms.rs"]
 mod forms;
+#[path = "viewer_window/keys.rs"]
+mod keys;
 #[path = "viewer_window/names.rs"]
 mod names;
 #[path = "viewer_window/plan.rs"]
 mod plan;
+#[path = "viewer_window/rename.rs"]
+mod rename;
 
 use desk::{HIP, Plain, area, keep, settle, type_into, window};
 use eavewright::viewer::desk::Desk;

@@ -1,14 +1,13 @@
 //! The window's state and the way a change takes: typed, written into the text, solved beside, shown.
 
-use super::backend::{Backend, Output, Vocabulary};
-use super::camera::Camera;
+use super::backend::{Backend, Vocabulary};
 use super::canvas::Canvas;
 use super::dialog::{self, Dialogs};
 use super::errand::Wake;
-use super::files::{Files, What};
+use super::files::Files;
 use super::history::History;
 use super::keeper::Keeper;
-use super::keys::{self, Deed};
+use super::keys;
 use super::labels::Labels;
 use super::scene::Shade;
 use super::section::Section;
@@ -33,7 +32,7 @@ pub const UNITS: [(Option<LengthUnit>, &str); 3] =
     [(None, "as in the file"), (Some(LengthUnit::Metre), "metric"), (Some(LengthUnit::Foot), "feet and inches")];
 
 /// Unsaved text is kept for a successor this long after a change at the latest.
-const KEEP_AFTER: Duration = Duration::from_secs(1);
+pub(super) const KEEP_AFTER: Duration = Duration::from_secs(1);
 
 /// The window.
 pub struct Desk {
@@ -87,6 +86,7 @@ pub struct Desk {
     pub shows_keys: bool,
     /// Text a killed window left behind.
     pub recovered: Option<String>,
+    pub(super) is_called_off: bool,
     styled: Option<Theme>,
     pub(super) keep_at: Option<Instant>,
     pub(super) fit_next: bool,
@@ -131,6 +131,7 @@ impl Desk {
             said: (String::new(), false),
             shows_keys: false,
             recovered,
+            is_called_off: false,
             styled: None,
             keep_at: None,
             fit_next: true,
@@ -231,101 +232,7 @@ impl Desk {
     /// The drag is over.
     pub fn let_go(&mut self) {
         self.history.let_go();
-    }
-
-    /// Does what a key or a button asks for.
-    pub fn act(&mut self, deed: Deed) {
-        match deed {
-            Deed::Look(view) => {
-                if let Some(shown) = self.shown.clone() {
-                    let canvas = self.canvas_mut();
-                    canvas.camera = Some(Camera::standard(view, &shown.scene.places, canvas.aspect));
-                }
-            }
-            Deed::Fit if self.views.tab == Tab::Plan => self.views.plan.fit(),
-            Deed::Fit => self.fit(),
-            Deed::Turn(left, up) => {
-                if let Some(camera) = &mut self.canvas_mut().camera {
-                    camera.loosen();
-                    camera.orbit(f64::from(left) * 0.09, f64::from(up) * 0.09);
-                }
-            }
-            Deed::Zoom(steps) => {
-                let farthest = self.shown.as_ref().map_or(1e3, |shown| shown.scene.radius * 40.0);
-                if let Some(camera) = &mut self.canvas_mut().camera {
-                    camera.zoom(0.85_f64.powi(i32::from(steps)), None, farthest);
-                }
-            }
-            Deed::NextShade => self.look.shade = next(&Shade::ALL, self.look.shade),
-            Deed::EdgeLabels => self.labels.edges = !self.labels.edges,
-            Deed::FaceLabels => self.labels.faces = !self.labels.faces,
-            Deed::NextFace(forward) => {
-                self.look.chosen = self.shown.as_ref().and_then(|shown| shown.beside(self.look.chosen, forward));
-            }
-            Deed::Nothing => {
-                self.look.chosen = None;
-                self.look.edge = None;
-                self.files.prompt = None;
-                self.canvas.is_measuring = false;
-                self.canvas.measured.clear();
-            }
-            Deed::Measure => {
-                self.canvas.is_measuring = !self.canvas.is_measuring;
-                self.canvas.measured.clear();
-            }
-            Deed::Open => self.ask(What::Open),
-            Deed::MeasureCorner(forward) => {
-                if let Some(shown) = self.shown.clone() {
-                    self.canvas.measure_corner(&shown.scene, forward);
-                }
-            }
-            Deed::NextSection => self.section.next(),
-            Deed::Step(hundredths) if self.views.tab == Tab::Lesson => self.views.lesson.step(hundredths),
-            Deed::Step(hundredths) => self.section.step(hundredths),
-            Deed::Play => self.views.lesson.play(),
-            Deed::Save => self.save(),
-            Deed::New => self.begin(String::new()),
-            Deed::SaveAs => self.ask(What::SaveAs),
-            Deed::Export => self.ask(What::Write(Output::Model)),
-            Deed::Sheet => self.ask(What::Write(Output::Sheet)),
-            Deed::Drawings => self.ask(What::Write(Output::Drawings)),
-            Deed::Undo => {
-                if let Some(text) = self.history.undo(&self.text) {
-                    self.keep_at.get_or_insert(Instant::now() + KEEP_AFTER);
-                    self.take(text);
-                }
-            }
-            Deed::Redo => {
-                if let Some(text) = self.history.redo(&self.text) {
-                    self.keep_at.get_or_insert(Instant::now() + KEEP_AFTER);
-                    self.take(text);
-                }
-            }
-            Deed::Show(number) => {
-                if let Some(tab) = Tab::ALL.get(usize::from(number)) {
-                    self.views.tab = *tab;
-                }
-            }
-            Deed::NextTheme => self.theme = next(&Theme::ALL, self.theme),
-            Deed::Keys => self.shows_keys = !self.shows_keys,
-        }
-    }
-
-    fn fit(&mut self) {
-        match self.views.tab {
-            Tab::Photos => return self.views.photos.fit(),
-            Tab::Lesson => return self.views.lesson.fit(),
-            _ => {}
-        }
-        let aspect = self.canvas.aspect;
-        if let (Some(shown), Some(camera)) = (&self.shown, self.canvas.camera) {
-            self.canvas.camera = Some(camera.fitted(&shown.scene.places, aspect, 0.86));
-        }
-    }
-
-    /// The 3D view that is open: the lesson has its own.
-    fn canvas_mut(&mut self) -> &mut Canvas {
-        if self.views.tab == Tab::Lesson { self.views.lesson.canvas_mut() } else { &mut self.canvas }
+        self.is_called_off = false;
     }
 
     fn listen(&mut self) {
@@ -422,7 +329,10 @@ impl Desk {
         self.listen();
         self.listen_to_files(ui.ctx());
         self.keep(ui.ctx());
-        for deed in keys::pressed(ui.ctx(), self.canvas.id) {
+        if !ui.input(|input| input.pointer.any_down()) {
+            self.is_called_off = false;
+        }
+        for deed in keys::pressed(ui.ctx(), self.canvas.id, self.history.is_held()) {
             self.act(deed);
         }
         match dropped(ui.ctx()) {
@@ -466,11 +376,6 @@ impl Desk {
             self.shows_keys = open;
         }
     }
-}
-
-fn next<T: Copy + PartialEq>(all: &[T], of: T) -> T {
-    let at = all.iter().position(|item| *item == of).unwrap_or(0);
-    all[(at + 1) % all.len()]
 }
 
 fn dropped(context: &egui::Context) -> Option<PathBuf> {

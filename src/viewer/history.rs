@@ -14,16 +14,26 @@ pub struct History {
     back: Vec<String>,
     ahead: Vec<String>,
     last: Option<(String, Instant)>,
-    held: bool,
+    held: Option<Held>,
+}
+
+/// A drag under way: what calling it off brings back.
+#[derive(Debug)]
+struct Held {
+    ahead: Vec<String>,
+    steps: usize,
 }
 
 impl History {
     /// Notes that `before` is about to change at `place` (any words that name it).
     pub fn note(&mut self, before: &str, place: &str, now: Instant) {
-        let soon = |when: &Instant| self.held || now.duration_since(*when) < PAUSE;
+        let soon = |when: &Instant| self.held.is_some() || now.duration_since(*when) < PAUSE;
         let goes_on = self.last.as_ref().is_some_and(|(at, when)| at == place && soon(when));
         if !goes_on {
             self.back.push(before.to_owned());
+            if let Some(held) = &mut self.held {
+                held.steps += 1;
+            }
             if self.back.len() > MOST {
                 self.back.remove(0);
             }
@@ -35,13 +45,32 @@ impl History {
     /// A drag begins: a new step, and however long it lasts changes to its place belong to it.
     pub fn hold(&mut self) {
         self.last = None;
-        self.held = true;
+        self.held = Some(Held { ahead: self.ahead.clone(), steps: 0 });
+    }
+
+    /// Whether a drag is under way.
+    #[must_use]
+    pub fn is_held(&self) -> bool {
+        self.held.is_some()
+    }
+
+    /// The drag is called off: the text it began with, where it changed any; nothing of it is left to undo, and what
+    /// could be made again before can be made again.
+    pub fn call_off(&mut self) -> Option<String> {
+        let held = self.held.take()?;
+        self.last = None;
+        if held.steps == 0 {
+            return None;
+        }
+        self.ahead = held.ahead;
+        let first = self.back.len().saturating_sub(held.steps);
+        self.back.drain(first..).next()
     }
 
     /// The drag is over.
     pub fn let_go(&mut self) {
         self.last = None;
-        self.held = false;
+        self.held = None;
     }
 
     /// The text before the last change; `now` is kept for redo.
@@ -105,6 +134,28 @@ mod tests {
         assert_eq!(history.undo("e").as_deref(), Some("d"));
         assert_eq!(history.undo("d").as_deref(), Some("b"));
         assert_eq!(history.undo("b").as_deref(), Some("a"));
+    }
+
+    #[test]
+    fn a_drag_called_off_leaves_all_as_it_was() {
+        let mut history = History::default();
+        let start = Instant::now();
+        history.note("a", "x", start);
+        history.note("b", "y", start);
+        assert_eq!(history.undo("c").as_deref(), Some("b"));
+        history.hold();
+        history.note("b", "corner A", start);
+        history.note("b1", "corner A", start + Duration::from_secs(5));
+        assert_eq!(history.call_off().as_deref(), Some("b"));
+        assert!(!history.is_held());
+        assert_eq!(history.redo("b").as_deref(), Some("c"));
+        assert_eq!(history.undo("c").as_deref(), Some("b"));
+        assert_eq!(history.undo("b").as_deref(), Some("a"));
+        // One that changed nothing takes nothing back.
+        history.hold();
+        assert_eq!(history.call_off(), None);
+        assert_eq!(history.call_off(), None);
+        assert!(history.can_redo());
     }
 
     #[test]

@@ -94,7 +94,7 @@ pub const KEYS: [(Modifiers, Key, Deed, &str); 46] = [
     (NONE, Key::PageUp, Deed::Step(2), "move the section or the lesson on"),
     (NONE, Key::PageDown, Deed::Step(-2), "move the section or the lesson back"),
     (NONE, Key::P, Deed::Play, "let the lesson run, or stop it"),
-    (NONE, Key::Escape, Deed::Nothing, "choose nothing"),
+    (NONE, Key::Escape, Deed::Nothing, "call a drag off, leave a question, choose nothing"),
     (CTRL, Key::N, Deed::New, "begin a new roof"),
     (CTRL, Key::O, Deed::Open, "open a file"),
     (SHIFT, Key::S, Deed::SaveAs, "save under another name"),
@@ -114,10 +114,20 @@ pub const KEYS: [(Modifiers, Key, Deed, &str); 46] = [
     (NONE, Key::F1, Deed::Keys, "list of keys"),
 ];
 
+/// Keys that belong to what is in focus or in hand, and what they do there.
+pub const IN_FOCUS: [(&str, &str); 6] = [
+    ("Tab, Shift+Tab", "next and previous widget; on plan and photo the handles"),
+    ("Space, Enter", "press what is in focus"),
+    ("arrows, on the plan", "move what is in focus by 1 cm or half an inch, with Shift ten times as far"),
+    ("arrows, on a photo", "move the mark in focus by a pixel, with Shift by ten"),
+    ("Delete, Backspace", "remove the mark in focus"),
+    ("Shift while dragging", "on the plan tidy lengths and square corners, on a photo finer"),
+];
+
 /// What was asked for by key since the last pass. Keys without a modifier belong to a text field while one is typed in,
-/// arrows to whatever is in focus, unless that is the 3D `view`.
+/// arrows to whatever is in focus, unless that is the 3D `view`; while something is dragged, Esc belongs to the drag.
 #[must_use]
-pub fn pressed(context: &egui::Context, view: Option<egui::Id>) -> Vec<Deed> {
+pub fn pressed(context: &egui::Context, view: Option<egui::Id>, is_dragging: bool) -> Vec<Deed> {
     let typing = context.text_edit_focused();
     let is_held = context.memory(egui::Memory::focused).is_some_and(|held| Some(held) != view);
     let mut deeds = Vec::new();
@@ -126,7 +136,8 @@ pub fn pressed(context: &egui::Context, view: Option<egui::Id>) -> Vec<Deed> {
             let is_plain = modifiers.is_none() && key != Key::F1;
             let is_arrow = matches!(deed, Deed::Turn(..));
             let is_others = (typing && is_plain) || (is_held && is_arrow);
-            if !is_others && input.consume_shortcut(&KeyboardShortcut::new(modifiers, key)) {
+            let is_drags = is_dragging && deed == Deed::Nothing;
+            if (is_drags || !is_others) && input.consume_shortcut(&KeyboardShortcut::new(modifiers, key)) {
                 deeds.push(deed);
             }
         }
@@ -177,6 +188,14 @@ pub fn list(ui: &mut egui::Ui) {
                 }
             });
             ui.add_space(24.0);
+        }
+    });
+    ui.add_space(6.0);
+    egui::Grid::new("keys in focus").num_columns(2).spacing([16.0, 4.0]).show(ui, |ui| {
+        for (keys, words) in IN_FOCUS {
+            ui.strong(keys);
+            ui.label(words);
+            ui.end_row();
         }
     });
     ui.add_space(6.0);

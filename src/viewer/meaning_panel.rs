@@ -2,8 +2,10 @@
 
 use super::desk::Desk;
 use super::forms::tell;
+use super::scene::Shade;
 use super::shown::Shown;
 use super::theme::{Palette, colour};
+use super::water::Figure;
 use super::words;
 use crate::base::ids::FaceId;
 use crate::base::units::LengthUnit;
@@ -33,6 +35,7 @@ pub fn show(ui: &mut egui::Ui, desk: &mut Desk) {
             );
         }
         size(ui, &shown, palette, units);
+        water(ui, desk, &shown);
         order(ui, &shown, palette);
         cautions(ui, &shown, palette);
         sureness(ui, &shown, palette, units);
@@ -108,6 +111,18 @@ fn size(ui: &mut egui::Ui, shown: &Arc<Shown>, palette: &Palette, units: LengthU
     if rows.is_empty() {
         ui.label(RichText::new("no edges").color(colour(palette.faint)));
     }
+}
+
+/// What each edge carries away, while the view shows the water.
+fn water(ui: &mut egui::Ui, desk: &Desk, shown: &Shown) {
+    let figures = desk.water.figures(shown);
+    if desk.look.shade != Shade::Water || figures.is_empty() {
+        return;
+    }
+    head(ui, "Where the water goes");
+    let row = |figure: &Figure| (format!("{} {}", figure.edge, figure.does), figure.area.clone());
+    table(ui, "water", &figures.iter().map(row).collect::<Vec<_>>());
+    ui.label(RichText::new("Areas in plan.").small().color(colour(desk.theme.palette().faint)));
 }
 
 fn order(ui: &mut egui::Ui, shown: &Arc<Shown>, palette: &Palette) {

@@ -4,9 +4,10 @@
 //! |---|---|
 //! | [`backend`] | what the window asks of the program around it |
 //! | [`desk`] | the window's state; [`forms`], [`views`], [`meaning_panel`] left to right, [`toolbar`] above and below |
+//! | `deeds`, [`keys`] | what keys and buttons ask for, done; which key asks for what |
 //! | [`forms`] | what is typed: a page for each part of the file, and its text |
 //! | [`views`] | what the middle shows, one file a view: the roof on its [`canvas`], the plan |
-//! | [`rows`] | the sides of the file as written |
+//! | [`rows`], [`rename`] | the sides of the file as written; another name for something, wherever it is named |
 //! | [`files`], [`dialog`] | opening, saving, writing; the system's dialogs |
 //! | [`history`], [`keeper`] | undo and redo; unsaved text kept for a successor |
 //! | [`errand`] | longer work beside the window, called off at wish |
@@ -23,6 +24,7 @@ pub mod backend;
 pub mod camera;
 pub mod canvas;
 pub mod courses;
+mod deeds;
 pub mod desk;
 pub mod dialog;
 pub mod errand;
@@ -39,6 +41,7 @@ pub mod legend;
 pub mod meaning_panel;
 pub mod measure;
 pub mod pick;
+pub mod rename;
 pub mod rows;
 pub mod scene;
 pub mod section;

@@ -1,5 +1,6 @@
 //! Where the water goes: catchments over the faces and what each eave carries away.
 
+use super::facts::short_name;
 use super::gpu::Cap;
 use super::later::Later;
 use super::shown::Shown;
@@ -22,7 +23,23 @@ const LEAST: f64 = 0.05;
 #[derive(Default)]
 pub struct Water {
     drainage: Later<Drainage>,
-    made: Option<((u64, theme::Rgb), Extra)>,
+    made: Option<((u64, theme::Rgb), Made)>,
+}
+
+struct Made {
+    extra: Extra,
+    figures: Vec<Figure>,
+}
+
+/// How much water runs over or in an edge, for people.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Figure {
+    /// `eave of A`, `valley between A and B`.
+    pub edge: String,
+    /// What it does with the water: `drains`, `carries`, `lets run off`.
+    pub does: &'static str,
+    /// The plan area it comes from.
+    pub area: String,
 }
 
 impl Water {
@@ -46,12 +63,21 @@ impl Water {
         let key = (shown.scene.serial, palette.paper);
         if self.made.as_ref().is_none_or(|(of, _)| *of != key) {
             self.made = Some((key, make(shown, drainage, palette, units)));
+            // What is beside the view tells the figures: one more pass.
+            context.request_repaint();
         }
-        self.made.as_ref().map(|(_, extra)| extra.clone()).unwrap_or_default()
+        self.made.as_ref().map(|(_, made)| made.extra.clone()).unwrap_or_default()
+    }
+
+    /// The figures of an answer, as far as they are worked out: edges in the order of the roof.
+    #[must_use]
+    pub fn figures(&self, shown: &Shown) -> &[Figure] {
+        let made = self.made.as_ref().filter(|((serial, _), _)| *serial == shown.scene.serial);
+        made.map_or(&[], |(_, made)| &made.figures)
     }
 }
 
-fn make(shown: &Shown, drainage: &Drainage, palette: &Palette, units: LengthUnit) -> Extra {
+fn make(shown: &Shown, drainage: &Drainage, palette: &Palette, units: LengthUnit) -> Made {
     let roof = &shown.answered.roof;
     let origin = shown.scene.origin;
     // Where most of a catchment's water leaves the roof: one tint an eave.
@@ -91,18 +117,22 @@ fn make(shown: &Shown, drainage: &Drainage, palette: &Palette, units: LengthUnit
             _ => "lets run off",
         };
         let along = roof.at(edge.to) - roof.at(edge.from);
-        (area > LEAST).then(|| Tag {
+        let area = (area > LEAST).then(|| words::area(area, units))?;
+        let tag = Tag {
             at: nalgebra::center(&roof.at(edge.from), &roof.at(edge.to)) - origin,
             along: along.try_normalize(1e-9),
-            text: format!("{} {word} {} in plan", edge.kind.word(), words::area(area, units)),
-        })
+            text: format!("{} {word} {area} in plan", edge.kind.word()),
+        };
+        let faces: Vec<String> = edge.faces.iter().map(|face| short_name(shown, *face)).collect();
+        let of = match faces.as_slice() {
+            [one] => format!("{} of {one}", edge.kind.word()),
+            [one, ..] if edge.kind != EdgeKind::Valley => format!("{} of {one}", edge.kind.word()),
+            several => format!("{} between {}", edge.kind.word(), several.join(" and ")),
+        };
+        Some((tag, Figure { edge: of, does: word, area }))
     };
-    Extra {
-        caps: caps.collect(),
-        marks: Arc::new(marks),
-        tags: roof.edges.iter().enumerate().filter_map(carried).collect(),
-        over: false,
-    }
+    let (tags, figures) = roof.edges.iter().enumerate().filter_map(carried).unzip();
+    Made { extra: Extra { caps: caps.collect(), marks: Arc::new(marks), tags, over: false }, figures }
 }
 
 /// Whether a side of a catchment lies along an edge of the roof, where a line is drawn already.

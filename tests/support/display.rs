@@ -11,6 +11,8 @@ use std::time::{Duration, Instant};
 pub struct Display {
     server: Child,
     name: String,
+    /// Where the server keeps what it shows.
+    shown: tempfile::TempDir,
 }
 
 impl Display {
@@ -23,15 +25,32 @@ impl Display {
             eprintln!("skipped: {missing:?} missing (apt-get install xvfb xdotool)");
             return None;
         }
+        let shown = tempfile::tempdir().unwrap();
         let mut server = Command::new("Xvfb")
             .args(["-displayfd", "1", "-screen", "0", "1400x900x24", "-nolisten", "tcp"])
+            .arg("-fbdir")
+            .arg(shown.path())
             .stdout(Stdio::piped())
             .stderr(Stdio::null())
             .spawn()
             .unwrap();
         let mut line = String::new();
         BufReader::new(server.stdout.take().unwrap()).read_line(&mut line).unwrap();
-        Some(Self { server, name: format!(":{}", line.trim()) })
+        Some(Self { server, name: format!(":{}", line.trim()), shown })
+    }
+
+    /// What it shows now: the server's own picture, in the format of `xwd` (X Window Dump, version 7).
+    pub fn picture(&self) -> image::RgbImage {
+        let bytes = std::fs::read(self.shown.path().join("Xvfb_screen0")).unwrap();
+        let word = |index: usize| u32::from_be_bytes(bytes[4 * index..4 * index + 4].try_into().unwrap()) as usize;
+        let [header, version, width, height, order, bits, line, colours] = [0, 1, 4, 5, 7, 11, 12, 19].map(word);
+        assert_eq!((version, order, bits), (7, 0, 32), "an X Window Dump of four bytes a pixel, low byte first");
+        let first = header + 12 * colours;
+        let side = |side: usize| u32::try_from(side).unwrap();
+        image::RgbImage::from_fn(side(width), side(height), |x, y| {
+            let at = first + y as usize * line + 4 * x as usize;
+            image::Rgb([bytes[at + 2], bytes[at + 1], bytes[at]])
+        })
     }
 }
 
@@ -103,6 +122,20 @@ impl<'a> Program<'a> {
         for step in 1..=10_u8 {
             self.point(from + (to - from) * f32::from(step) / 10.0);
         }
+        self.xdotool(&["mouseup", "1"]);
+        self.rest();
+    }
+
+    /// Drags, and presses Esc before it lets go.
+    pub fn drag_and_call_off(&mut self, from: Pos2, to: Pos2) {
+        self.point(from);
+        self.xdotool(&["mousedown", "1"]);
+        for step in 1..=10_u8 {
+            self.point(from + (to - from) * f32::from(step) / 10.0);
+        }
+        self.xdotool(&["key", "Escape"]);
+        std::thread::sleep(Duration::from_millis(200));
+        self.point(to + (to - from) / 10.0);
         self.xdotool(&["mouseup", "1"]);
         self.rest();
     }

@@ -200,3 +200,55 @@ fn photos_look_right() {
         harness.state_mut().views.photos.chosen = Some("R2".to_owned());
     });
 }
+
+#[test]
+fn esc_calls_the_drag_of_a_mark_off() {
+    let (_folder, mut harness, text) = opened(None);
+    let at = harness.get_by_label_contains("mark R1 at").rect().center();
+    harness.drag_at(at);
+    harness.run_steps(1);
+    for step in 1..=5_u8 {
+        harness.hover_at(at + egui::vec2(6.0 * f32::from(step), 0.0));
+        harness.run_steps(1);
+    }
+    assert_ne!(harness.state().text, text);
+    harness.key_press(Key::Escape);
+    harness.run_steps(1);
+    harness.hover_at(at + egui::vec2(50.0, 20.0));
+    harness.run_steps(2);
+    harness.drop_at(at + egui::vec2(50.0, 20.0));
+    settle(&mut harness);
+    assert_eq!(harness.state().text, text);
+    assert!(!harness.state().history.can_undo());
+}
+
+#[test]
+fn names_of_close_marks_stand_clear_of_each_other() {
+    let folder = tempfile::tempdir().unwrap();
+    let (text, path) = job_with_photo(folder.path(), None);
+    // Four more points, marked within a few pixels of R1.
+    let line = mark_line(&text);
+    let at: Vec<f64> = line
+        .split("R1 = [")
+        .nth(1)
+        .unwrap()
+        .split(']')
+        .next()
+        .unwrap()
+        .split(',')
+        .map(|n| n.trim().parse().unwrap())
+        .collect();
+    let near: String = [[3.0, 4.0], [-5.0, 2.0], [6.0, -3.0], [0.0, 9.0]]
+        .iter()
+        .enumerate()
+        .map(|(index, [x, y])| format!(", N{index} = [{:.1}, {:.1}]", at[0] + x, at[1] + y))
+        .collect();
+    let crowded = text.replace(&line, &format!("{}{near} }}", line.trim_end_matches(" }"))).replacen(
+        "\n[[face]]",
+        "N0 = {}\nN1 = {}\nN2 = {}\nN3 = {}\n\n[[face]]",
+        1,
+    );
+    show_in_all(&crowded, Some(&path), "photos-crowded", |harness| {
+        harness.state_mut().views.tab = Tab::Photos;
+    });
+}

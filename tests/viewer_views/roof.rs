@@ -10,6 +10,8 @@ use egui_kittest::Harness;
 use egui_kittest::kittest::Queryable;
 use nalgebra::Point3;
 
+const APPLE: &str = include_str!("../../examples/apple_store.toml");
+
 /// Where a place of the job appears in the window.
 fn on_screen(harness: &Harness<'static, Desk>, place: &Point3<f64>) -> egui::Pos2 {
     let view = harness.get_by_label_contains("roof in 3D").rect();
@@ -124,13 +126,74 @@ fn courses_are_those_of_the_layout() {
     }
 }
 
+/// Figures of the water as told beside the view: what, and how much.
+fn told_of_water(harness: &Harness<'static, Desk>) -> Vec<(String, String)> {
+    let desk = harness.state();
+    let figures = desk.water.figures(desk.shown.as_ref().unwrap());
+    for figure in figures {
+        let words = format!("{} {}", figure.edge, figure.does);
+        assert!(harness.query_all_by_label(&words).next().is_some(), "{words} is not told");
+        assert!(harness.query_all_by_label(&figure.area).next().is_some(), "{} is not told", figure.area);
+    }
+    figures.iter().map(|figure| (format!("{} {}", figure.edge, figure.does), figure.area.clone())).collect()
+}
+
 #[test]
 fn water_is_told_by_eave() {
     let mut harness = window(HIP);
-    harness.state_mut().look.shade = Shade::Water;
+    press(&mut harness, "water");
     settle(&mut harness);
     assert!(harness.state().water.is_idle());
+    // Each slope drains its own plan: a trapezoid of 9.20 and 3.60 by 2.80 m, a triangle of 5.60 by 2.80 m.
+    let mut told = told_of_water(&harness);
+    told.sort();
+    let wanted = [("A", "17.92"), ("B", "7.84"), ("C", "17.92"), ("D", "7.84")];
+    assert_eq!(told, wanted.map(|(eave, area)| (format!("eave of {eave} drains"), format!("{area} m²"))));
+    press(&mut harness, "plain");
+    assert!(harness.query_by_label("Where the water goes").is_none());
+}
+
+/// What is shown is the drainage that the solve answered with, edge by edge; over the eaves it is the whole plan.
+#[test]
+fn water_shown_is_the_drainage_solved() {
+    let mut harness = window(STABLE);
     press(&mut harness, "water");
+    settle(&mut harness);
+    let told = told_of_water(&harness);
+    let (job, ..) = eavewright::input::read("stable", STABLE, &eavewright::input::NoFiles).unwrap();
+    let answer = eavewright::job::solve(&job, &eavewright::job::Options::default()).unwrap();
+    let mut carried: Vec<String> =
+        (answer.drainage.carried.iter()).filter(|area| **area > 0.05).map(|area| format!("{area:.2} m²")).collect();
+    let mut shown: Vec<String> = told.iter().map(|(_, area)| area.clone()).collect();
+    (carried.sort(), shown.sort());
+    assert_eq!(shown, carried);
+    let number = |area: &str| area.trim_end_matches(" m²").parse::<f64>().unwrap();
+    let leaving: f64 = told.iter().filter(|(edge, _)| !edge.starts_with("valley")).map(|(_, area)| number(area)).sum();
+    let plan: f64 = answer.roof.roof_faces().map(|(_, face)| answer.roof.plan_area(face).0).sum();
+    assert!((leaving - plan).abs() < 0.005 * told.len() as f64, "{leaving} leaves, {plan} falls");
+    assert!(told.iter().any(|(edge, _)| edge.starts_with("valley between ")), "{told:?}");
+}
+
+/// The shadow on the ground is that of what a section leaves.
+#[test]
+fn a_section_takes_its_shadow_with_it() {
+    let mut harness = window(HIP);
+    let whole = harness.state().shown.as_ref().unwrap().scene.shadow.clone();
+    harness.state_mut().section.cutting = Cutting::Level;
+    harness.state_mut().section.share = 0.1;
+    settle(&mut harness);
+    let plane = harness.state().look.section;
+    assert!(plane.is_some());
+    let scene = harness.state().shown.as_ref().unwrap().scene.clone();
+    let cut = eavewright::viewer::shadow::Shadow::new(&scene.corners.places, plane);
+    let dark =
+        |shadow: &eavewright::viewer::shadow::Shadow| shadow.pixels.iter().map(|grey| u64::from(*grey)).sum::<u64>();
+    assert!(dark(&cut) * 10 < dark(&whole) * 9, "{} of {}", dark(&cut), dark(&whole));
+    let palette = harness.state().theme.palette();
+    let look = harness.state().look.clone();
+    let camera = harness.state().canvas.camera.unwrap();
+    let picture = harness.state().canvas.dressing.picture(&scene, &camera, &look, palette, [100, 100], 1.0);
+    assert_eq!(*picture.shadow, cut);
 }
 
 #[test]
@@ -145,6 +208,19 @@ fn sections_and_shades_look_right() {
             harness.state_mut().look.shade = shade;
         });
     }
+    show_in_all(STABLE, None, "section-level", |harness| {
+        harness.state_mut().section.cutting = Cutting::Level;
+        harness.state_mut().section.share = 0.55;
+        harness.state_mut().labels.faces = false;
+    });
+    show_in_all(
+        APPLE,
+        Some(std::path::Path::new(concat!(env!("CARGO_MANIFEST_DIR"), "/examples/apple_store.toml"))),
+        "roof-certainty-photos",
+        |harness| {
+            harness.state_mut().look.shade = Shade::Certainty;
+        },
+    );
     show_in_all(HIP, None, "measured", |harness| {
         for _ in 0..5 {
             harness.key_press(Key::Period);

@@ -140,3 +140,72 @@ sides = [
     assert!(harness.state().text.contains("# the far one"));
     assert_eq!(harness.state().errors().count(), 0);
 }
+
+/// Holds what bears a name and moves it, without letting go.
+fn take_hold(harness: &mut Harness<'static, Desk>, name: &str, by: Vec2) -> Pos2 {
+    let from = harness.get_by_label(name).rect().center();
+    harness.event(Event::PointerMoved(from));
+    harness.run_steps(1);
+    let button = PointerButton::Primary;
+    harness.event(Event::PointerButton { pos: from, button, pressed: true, modifiers: Modifiers::NONE });
+    harness.run_steps(1);
+    for step in 1..=8_u8 {
+        harness.event(Event::PointerMoved(from + by * f32::from(step) / 8.0));
+        harness.run_steps(1);
+    }
+    from + by
+}
+
+fn let_go(harness: &mut Harness<'static, Desk>, at: Pos2) {
+    let button = PointerButton::Primary;
+    harness.event(Event::PointerButton { pos: at, button, pressed: false, modifiers: Modifiers::NONE });
+    harness.run_steps(1);
+    settle(harness);
+}
+
+#[test]
+fn esc_calls_a_drag_off() {
+    let mut harness = plan(HIP);
+    drag(&mut harness, "plan side B of store", vec2(60.0, 0.0), false);
+    let first = harness.state().text.clone();
+    assert_ne!(first, HIP);
+    harness.key_press_modifiers(Modifiers::COMMAND, Key::Z);
+    settle(&mut harness);
+    let at = take_hold(&mut harness, "corner C of store", vec2(50.0, -40.0));
+    assert_ne!(harness.state().text, HIP);
+    harness.key_press(Key::Escape);
+    harness.run_steps(1);
+    assert_eq!(harness.state().text, HIP);
+    // The hand goes on and lets go: nothing changes any more.
+    harness.event(Event::PointerMoved(at + vec2(70.0, 10.0)));
+    harness.run_steps(2);
+    let_go(&mut harness, at + vec2(70.0, 10.0));
+    assert_eq!(harness.state().text, HIP);
+    assert!(!harness.state().history.can_undo(), "nothing of it is left to undo");
+    // What could be made again before can be made again.
+    harness.key_press_modifiers(Modifiers::COMMAND, Key::Y);
+    settle(&mut harness);
+    assert_eq!(harness.state().text, first);
+    // The next drag is one like any other.
+    drag(&mut harness, "plan side C of store", vec2(0.0, -60.0), false);
+    assert_ne!(harness.state().text, first);
+}
+
+#[test]
+fn esc_calls_the_drag_of_a_pitch_off() {
+    let mut harness = plan(HIP);
+    let slider = "pitch of all eaves of store";
+    let at = take_hold(&mut harness, slider, vec2(40.0, 0.0));
+    assert_ne!(harness.state().text, HIP);
+    harness.key_press(Key::Escape);
+    harness.run_steps(1);
+    harness.event(Event::PointerMoved(at + vec2(30.0, 0.0)));
+    harness.run_steps(2);
+    assert_eq!(harness.state().text, HIP);
+    let_go(&mut harness, at + vec2(30.0, 0.0));
+    assert_eq!(harness.state().text, HIP);
+    assert!(!harness.state().history.can_undo());
+    let at = take_hold(&mut harness, slider, vec2(40.0, 0.0));
+    let_go(&mut harness, at);
+    assert_ne!(harness.state().text, HIP);
+}

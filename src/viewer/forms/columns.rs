@@ -1,9 +1,23 @@
 //! Keys of the file as columns and lines of a form.
 
 use super::field::{self, Key, Of};
-use crate::base::written::Kind;
+use crate::base::written::{Kind, Step, under};
 use crate::viewer::desk::Desk;
+use crate::viewer::rename::What;
 use eframe::egui;
+
+/// What bears a name; which one of a list, its place in the file tells.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Bears {
+    /// A block.
+    Block,
+    /// A corner of a block.
+    Corner,
+    /// A face by points.
+    Face,
+    /// A camera.
+    Camera,
+}
 
 /// How a key is edited.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -22,6 +36,8 @@ pub enum Form {
     Truth(&'static str),
     /// A switch; off takes the key out.
     Flag,
+    /// A name that stands elsewhere in the file too.
+    Name(Bears),
 }
 
 /// Typed as a measure.
@@ -64,6 +80,7 @@ pub fn widget(ui: &mut egui::Ui, desk: &mut Desk, of: Of, column: &Column, whose
     };
     let key = Key { key: column.key, name: &name, width: column.width, kind, hint: column.hint };
     match column.form {
+        Form::Name(bears) => bearer(ui, desk, of, &key, bears),
         Form::Typed(_) => field::typed(ui, desk, of, &key),
         Form::Flag => field::flag(ui, desk, of, &key, column.hint),
         Form::Choice(words) => field::choice(ui, desk, of, &key, words.first().unwrap_or(&""), words),
@@ -83,6 +100,22 @@ pub fn widget(ui: &mut egui::Ui, desk: &mut Desk, of: Of, column: &Column, whose
 fn named(ui: &mut egui::Ui, desk: &mut Desk, of: Of, key: &Key, words: &[String]) {
     let words: Vec<&str> = words.iter().map(String::as_str).collect();
     field::choice(ui, desk, of, key, words.first().unwrap_or(&""), &words);
+}
+
+/// A name, by the place it stands in: the list's first number, and all of them for its field.
+fn bearer(ui: &mut egui::Ui, desk: &mut Desk, of: Of, key: &Key, bears: Bears) {
+    let number = |step: &Step| if let Step::At(number) = step { Some(*number) } else { None };
+    let what = match bears {
+        Bears::Block => What::Block,
+        Bears::Corner => What::Corner(of.way.iter().find_map(number).unwrap_or_default()),
+        Bears::Face => What::Face,
+        Bears::Camera => What::Camera,
+    };
+    let own = under(of.way, [key.key.into()]);
+    let place = format!("{own:?}");
+    let old = of.table.field(key.key).text;
+    let Key { name: label, width, hint, .. } = *key;
+    field::name(ui, desk, &field::Name { what, own: &own, old: &old, place: (&place, 0), label, width, hint });
 }
 
 fn card(ui: &mut egui::Ui, desk: &mut Desk, of: Of, key: &Key) {

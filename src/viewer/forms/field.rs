@@ -3,6 +3,7 @@
 use super::tell;
 use crate::base::written::{Kind, Step, Written, WrittenTable};
 use crate::viewer::desk::Desk;
+use crate::viewer::rename::{self, What};
 use crate::viewer::theme::colour;
 use crate::viewer::toolbar::named;
 use eframe::egui::{self, Id, Stroke, vec2};
@@ -74,6 +75,62 @@ fn text_field(ui: &mut egui::Ui, desk: &Desk, id: Id, of: Of, key: &Key, value: 
         ui.data_mut(|data| data.remove::<Typing>(id));
     }
     (changed && text != value.text).then_some(text)
+}
+
+/// A name that stands elsewhere in the file too.
+#[derive(Clone, Copy, Debug)]
+pub struct Name<'a> {
+    /// What bears it.
+    pub what: What,
+    /// Where it stands: a key, or the value of one.
+    pub own: &'a [Step],
+    /// The name now; empty where there is none yet.
+    pub old: &'a str,
+    /// The field's own place, which stays while the name changes.
+    pub place: (&'a str, usize),
+    /// The field's full name, for those who don't see it.
+    pub label: &'a str,
+    /// Its width, points.
+    pub width: f32,
+    /// Shown while it is empty.
+    pub hint: &'a str,
+}
+
+/// A field for a name: typed, it changes wherever the name stands, in one step. A name that is taken stays in the field
+/// and changes nothing.
+pub fn name(ui: &mut egui::Ui, desk: &mut Desk, name: &Name) {
+    let id = Id::unique(("name", name.place));
+    let has_focus = ui.memory(|memory| memory.has_focus(id));
+    let typing: Option<Typing> = ui.data(|data| data.get_temp(id)).filter(|_| has_focus);
+    let typing = typing.filter(|typing| typing.file.as_ref().is_none_or(|file| *file == name.old));
+    let mut text = typing.map_or_else(|| name.old.to_owned(), |typing| typing.text);
+    let is_refused = has_focus && text.trim() != name.old;
+    let palette = desk.theme.palette();
+    let edit = egui::TextEdit::singleline(&mut text).id(id).hint_text(name.hint).desired_width(name.width);
+    let edit = if is_refused { edit.text_color(colour(palette.fault)) } else { edit };
+    let response = ui.add_sized(vec2(name.width, 24.0), edit);
+    named(ui, &response, name.label);
+    if is_refused {
+        let edge = Stroke::new(1.6, colour(palette.fault));
+        ui.painter().rect_stroke(response.rect, 3.0, edge, egui::StrokeKind::Outside);
+    }
+    let mut file = Some(name.old.to_owned());
+    if response.changed() {
+        let written = desk.written.clone();
+        match written.map(|written| rename::edits(&written, name.what, name.own, name.old, &text)) {
+            Some(Ok(edits)) => {
+                file = None;
+                desk.edit(&edits, &format!("rename {:?}", name.place));
+            }
+            Some(Err(why)) => desk.said = (why, true),
+            None => {}
+        }
+    }
+    if response.has_focus() {
+        ui.data_mut(|data| data.insert_temp(id, Typing { text, file }));
+    } else {
+        ui.data_mut(|data| data.remove::<Typing>(id));
+    }
 }
 
 /// A choice between words; the first line takes the key out, under the words `usual`.

@@ -1,6 +1,6 @@
 //! What was measured between points and on faces: tapes, readings, things checked on site, photos.
 
-use super::columns::{Form, MEASURE, MEASURES, NAMES, WORDS, column};
+use super::columns::{Bears, Form, MEASURE, MEASURES, NAMES, WORDS, column};
 use super::field::Of;
 use super::list::{self, List};
 use crate::base::written::WrittenTable;
@@ -93,7 +93,7 @@ const LISTS: &[List] = &[
         many: "Cameras",
         about: "Photos of one camera share what is found out about its lens.",
         columns: &[
-            column("name", "name", 110.0, WORDS, "phone"),
+            column("name", "name", 110.0, Form::Name(Bears::Camera), "phone"),
             column("focal", "focal, pixels", 110.0, MEASURE, "from the photo"),
         ],
         more: &[

@@ -1,11 +1,12 @@
 //! Points, and faces by their points.
 
-use super::columns::{MEASURE, NAMES, WORDS, column};
+use super::columns::{Bears, Form, MEASURE, NAMES, column};
 use super::field::{self, Key, Of};
 use super::list::{self, List};
 use super::tell;
 use crate::base::written::{Edit, Entry, Kind, Step, WrittenTable};
 use crate::viewer::desk::Desk;
+use crate::viewer::rename::What;
 use crate::viewer::theme::colour;
 use crate::viewer::toolbar::named;
 use eframe::egui::{self, RichText};
@@ -16,7 +17,7 @@ const FACES: List = List {
     many: "Faces by their points",
     about: "Three points or more in order round the face. Neighbours share two points one after the other.",
     columns: &[
-        column("name", "name", 84.0, WORDS, "south"),
+        column("name", "name", 84.0, Form::Name(Bears::Face), "south"),
         column("points", "points", 176.0, NAMES, "E1, E2, R2, R1"),
     ],
     more: &[column("sigma", "sigma", 100.0, MEASURE, "10 mm")],
@@ -30,8 +31,8 @@ pub fn show(ui: &mut egui::Ui, desk: &mut Desk, file: &WrittenTable) {
                  one is given.";
     ui.add(egui::Label::new(RichText::new(about).small().color(faint)).wrap());
     let points = list::table(file, "points");
-    for (name, entry) in &points.entries {
-        point(ui, desk, &points, name, entry);
+    for (index, (name, entry)) in points.entries.iter().enumerate() {
+        point(ui, desk, &points, index, name, entry);
     }
     ui.horizontal(|ui| {
         let mut name = std::mem::take(&mut desk.forms.new_point);
@@ -48,11 +49,15 @@ pub fn show(ui: &mut egui::Ui, desk: &mut Desk, file: &WrittenTable) {
     list::show(ui, desk, Of { way: &[], table: file }, &FACES);
 }
 
-fn point(ui: &mut egui::Ui, desk: &mut Desk, points: &WrittenTable, name: &str, entry: &Entry) {
+fn point(ui: &mut egui::Ui, desk: &mut Desk, points: &WrittenTable, index: usize, name: &str, entry: &Entry) {
     let way = vec![Step::from("points"), name.into()];
     let near = matches!(entry, Entry::Table(table) if table.value("near").is_some());
     ui.horizontal(|ui| {
-        ui.add_sized([64.0, 24.0], egui::Label::new(RichText::new(name).strong()).truncate());
+        let label = format!("name of point {name}");
+        let place = ("points", index);
+        let bears =
+            field::Name { what: What::Point, own: &way, old: name, place, label: &label, width: 64.0, hint: "" };
+        field::name(ui, desk, &bears);
         let label = format!("place of point {name}");
         let key = |key| Key { key, name: &label, width: 150.0, kind: Kind::Measures, hint: "x, y, height" };
         match entry {

@@ -1,6 +1,6 @@
 //! Blocks and their sides: the outline as it was walked.
 
-use super::columns::{self, Column, Form, MEASURE, MEASURES, WORDS, column};
+use super::columns::{self, Bears, Column, Form, MEASURE, MEASURES, WORDS, column};
 use super::field::{self, Key, Of};
 use super::list::{self, List};
 use super::tell;
@@ -14,7 +14,7 @@ use crate::viewer::toolbar::named;
 use eframe::egui::{self, Align, CollapsingHeader, Layout, RichText, vec2};
 
 const MORE: &[Column] = &[
-    column("name", "name", 130.0, WORDS, "store"),
+    column("name", "name", 130.0, Form::Name(Bears::Block), "store"),
     column("measured_at", "measured at", 130.0, Form::Choice(&["eaves", "wall"]), ""),
     column("edge_of", "taped to", 130.0, Form::Choice(&["drip edge", "deck", "fascia", "gutter front"]), ""),
     column("projection", "drip edge before it", 110.0, MEASURE, "40 mm"),
@@ -44,7 +44,7 @@ const HOLE: &[Column] = &[
 ];
 
 const SIDE: &[Column] = &[
-    column("from", "corner it starts from", 80.0, WORDS, "A"),
+    column("from", "corner it starts from", 80.0, Form::Name(Bears::Corner), "A"),
     column("height", "its own height", 100.0, MEASURE, "the block's"),
     column("method", "taken with", 170.0, Form::LengthMethod, ""),
     column("sigma", "sigma of the length", 100.0, MEASURE, "usual"),
@@ -197,7 +197,7 @@ fn all_eaves(ui: &mut egui::Ui, desk: &mut Desk, block: &BlockRow) {
         if slider.drag_started() {
             desk.hold();
         }
-        if slider.changed() {
+        if slider.changed() && !desk.is_called_off() {
             let edits: Vec<Edit> = eaves.iter().map(|side| pitch_edit(side, degrees)).collect();
             desk.edit(&edits, &format!("pitch of all eaves of {}", block.name));
         }

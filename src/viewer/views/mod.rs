@@ -76,6 +76,12 @@ impl Views {
     pub fn is_idle(&self) -> bool {
         self.lesson.is_idle() && self.photos.is_idle() && !self.compare.is_busy()
     }
+
+    /// Lets go of what is dragged.
+    pub fn call_off(&mut self) {
+        self.plan.call_off();
+        self.photos.call_off();
+    }
 }
 
 /// The tabs.

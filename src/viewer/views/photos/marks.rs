@@ -1,6 +1,7 @@
 //! Marks on a photo: drawn, taken hold of by the pointer or by key, magnified while in hand, with what they miss.
 
 use super::load::{self, Load};
+use super::plates;
 use super::written::{self, WrittenPhoto};
 use super::{Frame, Photos};
 use crate::drawing::overlay::{Overlay, SeenMark};
@@ -14,6 +15,9 @@ pub struct Drag {
     name: String,
     at: [f64; 2],
 }
+
+/// Paper about a name, both sides together.
+const PAD: egui::Vec2 = vec2(8.0, 2.0);
 
 /// How near the pointer takes hold of a mark, points of the screen.
 const HOLD: f32 = 11.0;
@@ -40,6 +44,7 @@ pub fn show(
     let times = over.map_or(1.0, |over| magnification(over, frame));
     let painter = ui.painter_at(rect);
     let mut in_hand = None;
+    let mut names = Vec::new();
     for (name, stated) in &photo.marks {
         let drag = desk.views.photos.drag.as_ref().filter(|drag| drag.name == *name);
         let pixel = drag.map_or(*stated, |drag| drag.at);
@@ -60,7 +65,7 @@ pub fn show(
             desk.hold();
             desk.views.photos.drag = Some(Drag { name: name.clone(), at: *stated });
         }
-        if response.dragged() {
+        if response.dragged() && desk.views.photos.drag.is_some() {
             // With Shift a fifth of the way, to hit a pixel.
             let share = if ui.input(|input| input.modifiers.shift) { 0.2 } else { 1.0 };
             let moved = response.drag_delta() * share / frame.scale;
@@ -68,8 +73,7 @@ pub fn show(
             set(desk, name, moved);
             desk.views.photos.drag = Some(Drag { name: name.clone(), at: moved });
         }
-        if response.drag_stopped() {
-            desk.views.photos.drag = None;
+        if response.drag_stopped() && desk.views.photos.drag.take().is_some() {
             desk.let_go();
         }
         let mut is_chosen = desk.views.photos.chosen.as_ref() == Some(name);
@@ -80,11 +84,13 @@ pub fn show(
         }
         let seen = over.and_then(|over| over.marks.iter().find(|mark| mark.point == *name));
         let lit = is_chosen || response.hovered();
-        draw(&painter, frame, name, at, seen, lit, times, palette);
+        draw(&painter, frame, at, seen, lit, times, palette);
+        names.push(Name { of: name, at, is_suspect: seen.is_some_and(|seen| seen.is_suspect), is_chosen });
         if is_chosen {
             in_hand = Some(pixel);
         }
     }
+    label(&painter, rect, &mut names, palette);
     if let Some(pixel) = in_hand {
         magnify(
             ui,
@@ -158,11 +164,42 @@ fn magnification(over: &Overlay, frame: &Frame) -> f32 {
     steps.into_iter().rev().find(|step| longest * step <= ARROW).unwrap_or(1.0)
 }
 
-#[allow(clippy::too_many_arguments)]
+/// The name of a mark as drawn.
+struct Name<'a> {
+    of: &'a str,
+    at: Pos2,
+    is_suspect: bool,
+    is_chosen: bool,
+}
+
+/// The names of all marks, the one in hand and doubtful ones first, each clear of the others.
+fn label(painter: &egui::Painter, rect: Rect, names: &mut [Name], palette: &Palette) {
+    names.sort_by_key(|name| (!name.is_chosen, !name.is_suspect));
+    let galleys: Vec<_> = names
+        .iter()
+        .map(|name| {
+            let ink = colour(if name.is_suspect { palette.fault } else { palette.ink });
+            let text = if name.is_suspect { format!("{}, doubtful", name.of) } else { name.of.to_owned() };
+            painter.layout_no_wrap(text, FontId::proportional(12.5), ink)
+        })
+        .collect();
+    let wanted: Vec<_> = names.iter().zip(&galleys).map(|(name, galley)| (name.at, galley.size() + PAD)).collect();
+    let marks: Vec<Pos2> = names.iter().map(|name| name.at).collect();
+    for ((name, galley), frame) in names.iter().zip(galleys).zip(plates::place(&wanted, &marks, rect)) {
+        let ink = colour(if name.is_suspect { palette.fault } else { palette.ink });
+        let near = frame.clamp(name.at);
+        if near.distance(name.at) > plates::NEAR {
+            painter.line_segment([name.at, near], Stroke::new(3.0, colour(palette.paper)));
+            painter.line_segment([name.at, near], Stroke::new(1.0, ink));
+        }
+        painter.rect_filled(frame, 5.0, colour(palette.paper).gamma_multiply(0.88));
+        painter.galley(frame.min + PAD / 2.0, galley, ink);
+    }
+}
+
 fn draw(
     painter: &egui::Painter,
     frame: &Frame,
-    name: &str,
     at: Pos2,
     seen: Option<&SeenMark>,
     lit: bool,
@@ -189,9 +226,6 @@ fn draw(
     if is_suspect {
         painter.circle_stroke(at, reach + 4.0, Stroke::new(1.8, ink));
     }
-    let text = if is_suspect { format!("{name}, doubtful") } else { name.to_owned() };
-    let ink = if is_suspect { palette.fault } else { palette.ink };
-    plate(painter, at + vec2(13.0, -9.0), Align2::LEFT_BOTTOM, &text, ink, palette);
 }
 
 fn arrow(painter: &egui::Painter, from: Pos2, to: Pos2, ink: Color32, width: f32) {
@@ -210,9 +244,9 @@ fn arrow(painter: &egui::Painter, from: Pos2, to: Pos2, ink: Color32, width: f32
 
 fn plate(painter: &egui::Painter, at: Pos2, anchor: Align2, text: &str, ink: [u8; 3], palette: &Palette) {
     let galley = painter.layout_no_wrap(text.to_owned(), FontId::proportional(12.5), colour(ink));
-    let frame = anchor.anchor_size(at, galley.size() + vec2(8.0, 2.0));
+    let frame = anchor.anchor_size(at, galley.size() + PAD);
     painter.rect_filled(frame, 5.0, colour(palette.paper).gamma_multiply(0.88));
-    painter.galley(frame.min + vec2(4.0, 1.0), galley, colour(ink));
+    painter.galley(frame.min + PAD / 2.0, galley, colour(ink));
 }
 
 /// The pixels about the mark in hand, large, in the corner of the view away from it.

@@ -2,6 +2,7 @@
 
 mod load;
 mod marks;
+mod plates;
 mod words;
 pub mod written;
 
@@ -86,6 +87,11 @@ impl Photos {
     /// The whole photo again.
     pub fn fit(&mut self) {
         self.frame = None;
+    }
+
+    /// Lets go of what is dragged.
+    pub fn call_off(&mut self) {
+        self.drag = None;
     }
 
     /// Whether no photo is being decoded.

@@ -276,6 +276,7 @@ fn hold(ui: &mut egui::Ui, desk: &mut Desk, sheet: &Sheet, handle: &Handle, at: 
         response.request_focus();
     }
     if response.drag_started()
+        && !desk.is_called_off()
         && let Some(from) = ui.input(|input| input.pointer.press_origin())
     {
         let from = frame.place(from);
@@ -292,8 +293,7 @@ fn hold(ui: &mut egui::Ui, desk: &mut Desk, sheet: &Sheet, handle: &Handle, at: 
             Err(why) => desk.said = (why, true),
         }
     }
-    if response.drag_stopped() {
-        desk.views.plan.drag = None;
+    if response.drag_stopped() && desk.views.plan.drag.take().is_some() {
         desk.let_go();
         say_tapes(desk, shown, &name);
     }

@@ -31,6 +31,11 @@ impl Plan {
     pub fn fit(&mut self) {
         self.frame = None;
     }
+
+    /// Lets go of what is dragged.
+    pub fn call_off(&mut self) {
+        self.drag = None;
+    }
 }
 
 /// The whole view.
