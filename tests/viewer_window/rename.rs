@@ -126,7 +126,7 @@ size = [0.5, 0.5]
 kind = "vent"
 
 [[opening]]
-face = "A:1"
+face = "A"
 at = [2.0, 1.2]
 size = [0.5, 0.5]
 kind = "vent"
@@ -152,7 +152,7 @@ fn a_point_renamed_is_renamed_wherever_it_is_named_and_nowhere_else() {
     // Every E1 that is a name of the point: in quotes, or a key.
     let wanted = POINTS.replace("\"E1\"", "\"gate\"").replace("\nE1 = ", "\ngate = ").replace("{ E1 = ", "{ gate = ");
     assert_eq!(harness.state().text, wanted);
-    assert_eq!(wanted.matches("E1").count() - wanted.matches("E10").count(), 4, "title, two comments, a face");
+    assert_eq!(wanted.matches("E1").count() - wanted.matches("E10").count(), 5, "the title, three comments, a face");
     let after: Vec<String> = harness.state().diagnostics.iter().map(|diagnostic| diagnostic.message.clone()).collect();
     assert_eq!(before, after);
     undo(&mut harness);
@@ -233,7 +233,7 @@ fn corners_and_blocks_are_named_with_their_block_where_need_be() {
         .replace("side = \"A\"", "side = \"north\"")
         .replace("store/A", "store/north")
         .replace("store.A", "store.north")
-        .replace("\"A:1\"", "\"north:1\"");
+        .replace("face = \"A\"", "face = \"north\"");
     assert_eq!(rename("corner it starts from of side A of store", Some("A of store"), "north"), wanted);
     // Called as a corner of the other block is called: both are told apart by their blocks then.
     let wanted = BLOCKS
@@ -241,9 +241,23 @@ fn corners_and_blocks_are_named_with_their_block_where_need_be() {
         .replace("side = \"A\"", "side = \"Q\"")
         .replace("store/A", "store/Q")
         .replace("store.A", "store.Q")
-        .replace("\"A:1\"", "\"store/Q:1\"")
+        .replace("face = \"A\"", "face = \"store/Q\"")
         .replace("from = \"A\"\nto = \"Q\"", "from = \"store.Q\"\nto = \"shed.Q\"");
     assert_eq!(rename("corner it starts from of side A of store", Some("A of store"), "Q"), wanted);
     let wanted = BLOCKS.replace("\"store\"", "\"barn\"").replace("store/", "barn/").replace("store.", "barn.");
     assert_eq!(rename("name of store", None, "barn"), wanted);
+}
+
+#[test]
+fn a_piece_of_a_side_keeps_its_number() {
+    use eavewright::base::written::{Edit, Step};
+    use eavewright::viewer::rename::{What, edits};
+    let text = BLOCKS.replace("face = \"A\"", "face = \"A:2\"");
+    let file = eavewright::input::edit::outline(&text).unwrap();
+    let own: Vec<Step> = vec!["block".into(), 0.into(), "sides".into(), 0.into(), "from".into()];
+    let edits = edits(&file, What::Corner(0), &own, "A", "north").unwrap();
+    let sets = |value: &str| {
+        edits.iter().filter(|edit| matches!(edit, Edit::Set { value: Some(set), .. } if set == value)).count()
+    };
+    assert_eq!((sets("north:2"), sets("store/north"), sets("store.north"), sets("north")), (1, 1, 1, 3));
 }
