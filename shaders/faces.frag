@@ -84,10 +84,10 @@ vec3 certainty(vec3 base, vec2 at) {
     float place = clamp(sd / unsurest, 0.0, 1.0) * 4.0;
     int step = int(min(floor(place), 3.0));
     vec3 tone = mix(steps[step], steps[step + 1], place - float(step));
-    // Away from the places where lines would crowd or the root has no slope.
+    // As wide as a pen however gently the deviation grows; none about the place where it is least and nothing.
     float pixel = max(length(vec2(dFdx(sd), dFdy(sd))), 1e-7);
-    float thin = line(nearest(sd, 0.005), 0.00012, pixel);
-    float bold = line(nearest(sd, 0.010), 0.0003, pixel);
+    float thin = line(nearest(sd, 0.005) / pixel, 0.5, 1.0);
+    float bold = line(nearest(sd, 0.010) / pixel, 0.9, 1.0);
     float some = smoothstep(0.0020, 0.0030, sd);
     return mix(tone, ink, some * max(0.45 * thin, 0.70 * bold));
 }
@@ -152,7 +152,7 @@ void main() {
     base *= light;
     if (back && is_sheet == 0) {
         // Where a section opens the body, its inside lies in the shade.
-        base = mix(base * 0.62, ink, 0.10);
+        base = mix(base * 0.80, ink, 0.06);
     }
     picture = vec4(base, 1.0);
 }

@@ -179,9 +179,13 @@ fn a_photo_is_opened_marked_dragged_saved_and_opened_again() {
     settle(&mut twin);
     let view = twin.get_by_label_contains("photo front.png").rect();
     let frame = Frame::fitted(PHOTO.map(f64::from), view.shrink(8.0));
-    program.click(place(&twin, "name of a new point"));
+    program.click(place(&twin, "new point to mark"));
     program.type_text("R1");
     program.rest();
+    twin.state_mut().views.photos.adding = Some("R1".to_owned());
+    settle(&mut twin);
+    let still = twin.get_by_label_contains("photo front.png").rect();
+    assert_eq!(still, view, "the photo stands still while a point is chosen");
     // Beside the nail at first.
     let beside = [NAIL[0] + 10.0, NAIL[1] + 8.0];
     program.click(frame.at(beside));

@@ -7,7 +7,7 @@ use super::legend;
 use super::measure::Between;
 use super::scene::{Scene, Shade};
 use super::shown::Shown;
-use super::stage::{Dressing, Extra, Look};
+use super::stage::{Dressing, Extra, Look, Tag};
 use super::theme::{self, Palette};
 use super::{facts, pick};
 use crate::base::ids::EdgeId;
@@ -132,7 +132,10 @@ impl Canvas {
         };
         let painter = ui.painter_at(rect);
         let free = legend::draw(&painter, rect, &scenery, asked.look.shade);
-        labels::draw(&painter, rect, free, &scenery, asked.labels, &asked.extra.tags);
+        // What was measured is placed like any label, before all others.
+        let measured = self.measured_tag(asked.units);
+        let tags: Vec<Tag> = measured.into_iter().chain(asked.extra.tags.iter().cloned()).collect();
+        labels::draw(&painter, rect, free, &scenery, asked.labels, &tags);
         self.draw_measured(&painter, rect, &camera, asked);
         if let Some(at) = pointer.filter(|_| !self.is_measuring) {
             let lines = match (edge, asked.look.hovered) {
@@ -221,6 +224,12 @@ impl Canvas {
         self.measured.push(place);
     }
 
+    fn measured_tag(&self, units: LengthUnit) -> Option<Tag> {
+        let [a, b] = self.measured.as_slice() else { return None };
+        let along = (b - a).try_normalize(1e-9);
+        Some(Tag { at: nalgebra::center(a, b), along, text: Between::of(a, b).words(units) })
+    }
+
     fn draw_measured(&self, painter: &egui::Painter, rect: Rect, camera: &Camera, asked: &Asked) {
         let on_screen = |place: &Point3<f64>| {
             let at = camera.appears(place, self.aspect)?;
@@ -232,10 +241,8 @@ impl Canvas {
         for at in &places {
             painter.circle(*at, 5.0, theme::colour(asked.palette.paper), Stroke::new(2.0, ink));
         }
-        if let ([from, to], [a, b]) = (places.as_slice(), self.measured.as_slice()) {
+        if let [from, to] = places.as_slice() {
             painter.line_segment([*from, *to], Stroke::new(2.0, ink));
-            let text = Between::of(a, b).words(asked.units);
-            plate(painter, rect, *from + (*to - *from) / 2.0 + vec2(0.0, -18.0), &text, asked.palette);
         } else if self.is_measuring {
             let text = "measuring: click two places, corners catch the pointer; or . and , go from corner to corner";
             plate(painter, rect, pos2(rect.center().x, rect.top() + 44.0), text, asked.palette);

@@ -138,6 +138,7 @@ impl Desk {
         };
         desk.files.recent = desk.backend.recent();
         desk.take(text);
+        desk.turn_to_what_is_there();
         desk
     }
 

@@ -4,6 +4,7 @@ use super::backend::{Output, Source, Writing};
 use super::desk::Desk;
 use super::dialog::Question;
 use super::errand::Errand;
+use super::forms::Page;
 use super::stage::Look;
 use super::theme::colour;
 use super::toolbar::named;
@@ -125,6 +126,18 @@ impl Desk {
         self.fit_next = true;
         self.shown = None;
         self.take(text);
+        self.turn_to_what_is_there();
+    }
+
+    /// Opens the page of points for a roof that has points and no walked outline, and the other way round.
+    pub(super) fn turn_to_what_is_there(&mut self) {
+        let Some(file) = &self.written else { return };
+        let (walked, by_points) = (!file.list("block").is_empty(), file.table("points").is_some());
+        self.forms.page = match self.forms.page {
+            Page::Sides if !walked && by_points => Page::Points,
+            Page::Points if walked && !by_points => Page::Sides,
+            page => page,
+        };
     }
 
     /// Keeps what is not saved, before something else is begun.

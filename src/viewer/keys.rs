@@ -152,22 +152,24 @@ fn mark(key: Key) -> &'static str {
         Key::Plus => "+",
         Key::Equals => "=",
         Key::Minus => "-",
+        Key::Period => ".",
+        Key::Comma => ",",
+        Key::Escape => "Esc",
+        Key::PageUp => "Page up",
+        Key::PageDown => "Page down",
         other => other.name(),
     }
 }
 
 /// The list of keys in two columns, doubles left out.
 pub fn list(ui: &mut egui::Ui) {
+    // Lines of text, not of buttons.
+    ui.spacing_mut().interact_size.y = 16.0;
     let mut lines: Vec<(String, &str)> = Vec::new();
     for (modifiers, key, _, words) in KEYS {
         let text = ui.ctx().format_shortcut(&KeyboardShortcut::new(modifiers, key));
         // As the key itself is marked.
-        let text = match key {
-            Key::OpenBracket | Key::CloseBracket | Key::Plus | Key::Equals | Key::Minus => {
-                text.replace(key.name(), mark(key))
-            }
-            _ => text,
-        };
+        let text = text.replace(key.name(), mark(key));
         match lines.iter_mut().find(|(_, other)| *other == words) {
             Some((keys, _)) if matches!(key, Key::Num2 | Key::Num3 | Key::Num4 | Key::Num5) => {
                 keys.push_str(", ");

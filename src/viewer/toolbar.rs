@@ -119,6 +119,9 @@ pub fn view(ui: &mut egui::Ui, desk: &mut Desk) {
         if ui.selectable_label(false, "fit").on_hover_text("key F").clicked() {
             desk.act(Deed::Fit);
         }
+        if ui.selectable_label(desk.canvas.is_measuring, "measure").on_hover_text("key M").clicked() {
+            desk.act(Deed::Measure);
+        }
     });
     ui.horizontal_wrapped(|ui| {
         ui.spacing_mut().item_spacing.x = 4.0;
@@ -130,9 +133,6 @@ pub fn view(ui: &mut egui::Ui, desk: &mut Desk) {
         ui.separator();
         ui.toggle_value(&mut desk.labels.edges, "edge labels");
         ui.toggle_value(&mut desk.labels.faces, "face labels");
-        if ui.selectable_label(desk.canvas.is_measuring, "measure").on_hover_text("key M").clicked() {
-            desk.act(Deed::Measure);
-        }
     });
 }
 

@@ -25,6 +25,12 @@ impl Display {
             eprintln!("skipped: {missing:?} missing (apt-get install xvfb xdotool)");
             return None;
         }
+        // A number may be snatched away by another server that starts at the same moment.
+        Some((0..5).find_map(|_| Self::serve()).expect("no virtual display answers"))
+    }
+
+    /// A server that answers, if it does.
+    fn serve() -> Option<Self> {
         let shown = tempfile::tempdir().unwrap();
         let mut server = Command::new("Xvfb")
             .args(["-displayfd", "1", "-screen", "0", "1400x900x24", "-nolisten", "tcp"])
@@ -36,7 +42,17 @@ impl Display {
             .unwrap();
         let mut line = String::new();
         BufReader::new(server.stdout.take().unwrap()).read_line(&mut line).unwrap();
-        Some(Self { server, name: format!(":{}", line.trim()), shown })
+        let mut display = Self { server, name: format!(":{}", line.trim()), shown };
+        let start = Instant::now();
+        while start.elapsed() < Duration::from_secs(20) && display.server.try_wait().unwrap().is_none() {
+            let asked =
+                Command::new("xdotool").arg("getdisplaygeometry").env("DISPLAY", &display.name).output().unwrap();
+            if asked.status.success() {
+                return Some(display);
+            }
+            std::thread::sleep(Duration::from_millis(100));
+        }
+        None
     }
 
     /// What it shows now: the server's own picture, in the format of `xwd` (X Window Dump, version 7).

@@ -172,9 +172,9 @@ fn a_point_is_marked_by_a_click() {
 #[test]
 fn a_new_point_is_made_with_its_mark() {
     let (_folder, mut harness, _) = opened(None);
-    harness.get_by_label("name of a new point").focus();
+    harness.get_by_label("new point to mark").focus();
     harness.run_steps(1);
-    harness.get_by_label("name of a new point").type_text("V1");
+    harness.get_by_label("new point to mark").type_text("V1");
     settle(&mut harness);
     press(&mut harness, "Mark the middle");
     let text = &harness.state().text;

@@ -45,6 +45,7 @@ fn every_widget_has_a_name() {
         include_str!("../../examples/stable_l.toml"),
         include_str!("../../examples/field_shed.toml"),
         include_str!("../diagnostics/fine.toml"),
+        crate::rename::POINTS,
         "",
     ];
     for file in files {
@@ -54,11 +55,14 @@ fn every_widget_has_a_name() {
             settle(&mut harness);
             assert_eq!(unnamed(&harness), Vec::<String>::new(), "{tab:?}");
         }
+        // Photos have the most fields of their own beside the pages'.
+        harness.state_mut().views.tab = Tab::Photos;
         for page in Page::ALL {
             harness.state_mut().forms.page = page;
             harness.run_steps(3);
             assert_eq!(unnamed(&harness), Vec::<String>::new(), "{page:?}");
         }
+        harness.state_mut().views.tab = Tab::Roof;
         for deed in [Deed::Keys, Deed::Open, Deed::Measure] {
             harness.state_mut().act(deed);
             harness.run_steps(3);

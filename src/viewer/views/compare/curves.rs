@@ -71,7 +71,7 @@ fn draw(painter: &egui::Painter, rect: Rect, panel: &Panel, rows: &[Row], lit: O
     let x = |pitch: f64| frame.left() + frame.width() * share(pitch, first, last) as f32;
     let y = |value: f64| frame.bottom() - frame.height() * share(value, bottom, top) as f32;
     for &tick in &ups {
-        painter.line_segment([pos2(frame.left(), y(tick)), pos2(frame.right(), y(tick))], Stroke::new(1.0, rule));
+        painter.line_segment([pos2(frame.left(), y(tick)), pos2(frame.right(), y(tick))], Stroke::new(0.6, rule));
         let text = decimals(tick, ups[1] - ups[0]);
         painter.text(pos2(frame.left() - 4.0, y(tick)), Align2::RIGHT_CENTER, text, small.clone(), faint);
     }

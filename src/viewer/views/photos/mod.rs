@@ -161,6 +161,7 @@ pub fn show(ui: &mut egui::Ui, desk: &mut Desk, shown: &Arc<Shown>) {
 
 /// Which photo, another photo, which point to mark next.
 fn tools(ui: &mut egui::Ui, desk: &mut Desk, list: &[WrittenPhoto]) {
+    ui.spacing_mut().item_spacing.y = 4.0;
     ui.horizontal_wrapped(|ui| {
         ui.spacing_mut().item_spacing.x = 6.0;
         for (index, photo) in list.iter().enumerate() {
@@ -204,17 +205,24 @@ fn tools(ui: &mut egui::Ui, desk: &mut Desk, list: &[WrittenPhoto]) {
         ui.label("or a new one");
         let field = egui::TextEdit::singleline(&mut desk.views.photos.typed_point).hint_text("R1").desired_width(60.0);
         let field = ui.add(field);
-        named(ui, &field, "name of a new point");
+        named(ui, &field, "new point to mark");
         if field.changed() {
             let typed = desk.views.photos.typed_point.trim().to_owned();
             desk.views.photos.adding = (!typed.is_empty()).then_some(typed);
         }
+    });
+    // On a row of its own that is always there: the photo must not move away from under the hand that is to mark it.
+    ui.horizontal(|ui| {
+        ui.set_min_height(24.0);
         if let Some(adding) = desk.views.photos.adding.clone() {
             ui.label(RichText::new(format!("click where {adding} appears")).strong());
             if ui.button("Mark the middle").on_hover_text("then nudge it with the arrow keys").clicked() {
                 let middle = desk.views.photos.middle;
                 set_new(desk, &adding, middle);
             }
+        } else {
+            let words = "Choose a point or name a new one, then click where it appears.";
+            ui.label(RichText::new(words).color(colour(desk.theme.palette().faint)));
         }
     });
 }

@@ -2,6 +2,7 @@
 
 use super::frame::Frame;
 use super::moved;
+use super::text::{self, Taken};
 use super::write::{self, Bare, Change, Ground};
 use crate::base::written::{Edit, Kind, WrittenTable};
 use crate::job::Job;
@@ -9,9 +10,9 @@ use crate::outline::block::Placement;
 use crate::viewer::desk::Desk;
 use crate::viewer::rows::{self, BlockRow};
 use crate::viewer::shown::Shown;
-use crate::viewer::theme::colour;
+use crate::viewer::theme::{Palette, colour};
 use crate::viewer::words;
-use eframe::egui::{self, Align2, FontId, Id, Key, Pos2, Rect, Sense, Stroke, Vec2, vec2};
+use eframe::egui::{self, FontId, Id, Key, Pos2, Rect, Sense, Stroke, Vec2, vec2};
 use nalgebra::{Point2, Vector2};
 use std::sync::Arc;
 
@@ -172,7 +173,7 @@ struct Sheet<'a> {
 }
 
 /// Draws the outline and lets corners, sides and points be moved.
-pub fn show(ui: &mut egui::Ui, desk: &mut Desk, shown: &Arc<Shown>, rect: Rect, frame: &Frame) {
+pub fn show(ui: &mut egui::Ui, desk: &mut Desk, shown: &Arc<Shown>, rect: Rect, frame: &Frame, taken: &mut Taken) {
     let Some(file) = desk.written.clone() else { return };
     let sheet = Sheet { plot: Plot::new(&file, shown), shown, frame, rect };
     let plot = &sheet.plot;
@@ -184,13 +185,19 @@ pub fn show(ui: &mut egui::Ui, desk: &mut Desk, shown: &Arc<Shown>, rect: Rect, 
         let ring = drag.ground.moved(&drag.handle, by, ui.input(|input| input.modifiers.shift))?;
         Some((drag.handle.clone(), ring))
     });
+    let now = |block: usize, ring: usize| match &held {
+        Some((Handle::Corner(b, r, _) | Handle::Side(b, r, _), moved)) if (*b, *r) == (block, ring) => moved,
+        _ => &plot.corners[block][ring],
+    };
+    let rings =
+        || (0..plot.corners.len()).flat_map(|block| (0..plot.corners[block].len()).map(move |ring| (block, ring)));
+    for (block, ring) in rings() {
+        take_up(taken, now(block, ring), frame);
+    }
     for (block, rings) in plot.corners.iter().enumerate() {
-        for (ring, corners) in rings.iter().enumerate() {
-            let corners = match &held {
-                Some((Handle::Corner(b, r, _) | Handle::Side(b, r, _), moved)) if (*b, *r) == (block, ring) => moved,
-                _ => corners,
-            };
-            outline(&painter, desk, plot, (block, ring), corners, frame);
+        for ring in 0..rings.len() {
+            let corners = now(block, ring);
+            outline(&painter, desk, &sheet, (block, ring), corners, taken);
             for index in 0..corners.len() {
                 let next = corners[(index + 1) % corners.len()];
                 let side = Handle::Side(block, ring, index);
@@ -201,23 +208,53 @@ pub fn show(ui: &mut egui::Ui, desk: &mut Desk, shown: &Arc<Shown>, rect: Rect, 
             }
         }
     }
+    for (_, place, _) in &plot.points {
+        taken.frame(Rect::from_center_size(frame.at(*place), Vec2::splat(14.0)));
+    }
     for (name, place, _) in &plot.points {
         let at = frame.at(*place);
-        let font = FontId::proportional(13.0);
-        painter.text(at + vec2(9.0, -9.0), Align2::LEFT_BOTTOM, name, font, colour(desk.theme.palette().ink));
+        let palette = desk.theme.palette();
+        let galley = painter.layout_no_wrap(name.clone(), FontId::proportional(13.0), colour(palette.ink));
+        word(&painter, taken, text::about(at, vec2(1.0, -1.0), text::padded(galley.size())), galley, rect, palette);
         hold(ui, desk, &sheet, &Handle::Point(name.clone()), at);
     }
+}
+
+/// What an outline and its handles take up.
+fn take_up(taken: &mut Taken, corners: &[Point2<f64>], frame: &Frame) {
+    for (index, corner) in corners.iter().enumerate() {
+        let ends = [frame.at(*corner), frame.at(corners[(index + 1) % corners.len()])];
+        taken.line(ends);
+        taken.frame(Rect::from_center_size(ends[0], Vec2::splat(15.0)));
+        taken.frame(Rect::from_center_size(ends[0] + (ends[1] - ends[0]) / 2.0, Vec2::splat(13.0)));
+    }
+}
+
+/// Words at the best of some places, on paper.
+fn word(
+    painter: &egui::Painter,
+    taken: &mut Taken,
+    places: Vec<Pos2>,
+    galley: Arc<egui::Galley>,
+    rect: Rect,
+    palette: &Palette,
+) {
+    let Some(place) = taken.place(places, text::padded(galley.size()), rect) else { return };
+    painter.rect_filled(place, 3.0, colour(palette.paper).gamma_multiply(0.8));
+    let ink = galley.job.sections.first().map_or(colour(palette.ink), |section| section.format.color);
+    painter.galley(place.min + (place.size() - galley.size()) / 2.0, galley, ink);
 }
 
 /// The outline, its corners' names and its sides' lengths outside it.
 fn outline(
     painter: &egui::Painter,
     desk: &Desk,
-    plot: &Plot,
+    sheet: &Sheet,
     (block, ring): (usize, usize),
     corners: &[Point2<f64>],
-    frame: &Frame,
+    taken: &mut Taken,
 ) {
+    let Sheet { plot, frame, rect, .. } = sheet;
     let palette = desk.theme.palette();
     let row = &plot.blocks[block].rings[ring];
     let middle = super::middle(corners);
@@ -230,20 +267,16 @@ fn outline(
         let along = ends[1] - ends[0];
         if along.length() > 44.0 {
             let across = Vec2::new(-along.y, along.x).normalized() * outwards;
-            let text = words::length((next - corner).norm(), desk.units());
-            let galley = painter.layout_no_wrap(text, FontId::proportional(13.0), colour(palette.ink));
-            // Clear of the handle in the middle of the side, whichever way the side runs.
-            let half = galley.size() / 2.0;
-            let clear = 10.0 + across.x.abs() * half.x + across.y.abs() * half.y;
-            let plate = Rect::from_center_size(ends[0] + along / 2.0 + across * clear, galley.size());
-            painter.rect_filled(plate.expand(1.0), 3.0, colour(palette.paper).gamma_multiply(0.8));
-            painter.galley(plate.min, galley, colour(palette.ink));
+            let length = words::length((next - corner).norm(), desk.units());
+            let galley = painter.layout_no_wrap(length, FontId::proportional(13.0), colour(palette.ink));
+            let places = text::beside(ends, across, text::padded(galley.size()));
+            word(painter, taken, places, galley, *rect, palette);
         }
-        let away = frame.at(*corner) - frame.at(middle);
-        let at = frame.at(*corner) + away.normalized() * 16.0;
+        let at = frame.at(*corner);
         let name = row.sides.get(index).map_or("", |side| side.name.as_str());
-        painter.circle_filled(at, 9.0, colour(palette.paper).gamma_multiply(0.8));
-        painter.text(at, Align2::CENTER_CENTER, name, FontId::proportional(14.0), colour(palette.accent));
+        let galley = painter.layout_no_wrap(name.to_owned(), FontId::proportional(14.0), colour(palette.accent));
+        let places = text::about(at, at - frame.at(middle), text::padded(galley.size()));
+        word(painter, taken, places, galley, *rect, palette);
     }
 }
 

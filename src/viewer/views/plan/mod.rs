@@ -4,10 +4,11 @@
 mod frame;
 mod handles;
 pub mod moved;
+mod text;
 pub mod write;
 
 use crate::base::units::LengthUnit;
-use crate::roof::Roof;
+use crate::roof::{EdgeKind, Roof};
 use crate::viewer::desk::Desk;
 use crate::viewer::shown::Shown;
 use crate::viewer::theme::{self, Palette, colour};
@@ -15,6 +16,7 @@ use crate::viewer::words;
 use eframe::egui::{self, Align2, FontId, Rect, RichText, Sense, Stroke, pos2, vec2};
 use frame::Frame;
 use nalgebra::{Point2, Point3};
+use std::cmp::Ordering;
 use std::sync::Arc;
 
 /// What the plan keeps between passes.
@@ -65,7 +67,9 @@ pub fn show(ui: &mut egui::Ui, desk: &mut Desk, shown: &Arc<Shown>) {
     let north = shown.answered.job.site.north;
     north_arrow(&painter, rect, north, palette);
     scale_bar(&painter, rect, &frame, desk.units(), palette);
-    handles::show(ui, desk, shown, rect, &frame);
+    let mut taken = taken(roof, &frame);
+    handles::show(ui, desk, shown, rect, &frame, &mut taken);
+    edge_names(&painter, rect, roof, &frame, desk, &mut taken);
     let told = format!("plan of the roof, {} faces", roof.roof_faces().count());
     response.widget_info(|| egui::WidgetInfo::labeled(egui::accesskit::Role::Image, true, &told));
 }
@@ -87,19 +91,58 @@ fn steer(ui: &egui::Ui, response: &egui::Response, frame: &mut Frame, desk: &mut
     }
 }
 
-/// The roof's edges as on paper, ridges and hips named.
+/// The roof's edges as on paper.
 fn edges(painter: &egui::Painter, roof: &Roof, frame: &Frame, palette: &Palette) {
     let ink = colour(palette.ink).gamma_multiply(0.62);
     for edge in roof.edges.iter().filter(|edge| !edge.kind.is_wall_only()) {
         let ends = [edge.from, edge.to].map(|corner| frame.at(roof.corners[corner.index()].xy()));
         let pen = theme::pen(edge.kind);
         let stroke = Stroke::new(pen.width * 0.8, ink);
-        if pen.gap > 0.0 {
-            painter.extend(egui::Shape::dashed_line(&ends, stroke, pen.dash, pen.gap));
-        } else {
+        if pen.gap <= 0.0 {
             painter.line_segment(ends, stroke);
+        } else if pen.dot > 0.0 {
+            let (dashes, gaps) = ([pen.dash, pen.dot], [pen.gap, pen.gap]);
+            painter.extend(egui::Shape::dashed_line_with_offset(&ends, stroke, &dashes, &gaps, 0.0));
+        } else {
+            painter.extend(egui::Shape::dashed_line(&ends, stroke, pen.dash, pen.gap));
         }
     }
+}
+
+/// Kinds and lengths of what lies within the outline, where there is room for them.
+fn edge_names(painter: &egui::Painter, rect: Rect, roof: &Roof, frame: &Frame, desk: &Desk, taken: &mut text::Taken) {
+    let palette = desk.theme.palette();
+    let ink = colour(palette.faint);
+    let named = |edge: &&crate::roof::Edge| {
+        matches!(edge.kind, EdgeKind::Ridge | EdgeKind::Hip | EdgeKind::Valley | EdgeKind::PitchBreak | EdgeKind::Top)
+    };
+    let mut edges: Vec<_> = roof.edges.iter().filter(named).collect();
+    edges
+        .sort_by(|a, b| (a.kind, roof.length(b).0).partial_cmp(&(b.kind, roof.length(a).0)).unwrap_or(Ordering::Equal));
+    for edge in edges {
+        let ends = [edge.from, edge.to].map(|corner| frame.at(roof.corners[corner.index()].xy()));
+        let way = ends[1] - ends[0];
+        let words = format!("{} {}", edge.kind.word(), words::length(roof.length(edge).0, desk.units()));
+        let galley = painter.layout_no_wrap(words, FontId::proportional(12.0), ink);
+        if way.length() < galley.size().x * 0.7 {
+            continue;
+        }
+        let size = text::padded(galley.size());
+        let across = way.normalized().rot90();
+        if let Some(place) = taken.place_clear(text::beside(ends, across, size), size, rect) {
+            painter.rect_filled(place, 3.0, colour(palette.paper).gamma_multiply(0.8));
+            painter.galley(place.min + (place.size() - galley.size()) / 2.0, galley, ink);
+        }
+    }
+}
+
+/// What the roof's own lines take up.
+fn taken(roof: &Roof, frame: &Frame) -> text::Taken {
+    let mut taken = text::Taken::default();
+    for edge in roof.edges.iter().filter(|edge| !edge.kind.is_wall_only()) {
+        taken.line([edge.from, edge.to].map(|corner| frame.at(roof.corners[corner.index()].xy())));
+    }
+    taken
 }
 
 /// Which way north lies; `north` is the bearing of the plan's upward axis.
