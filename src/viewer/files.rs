@@ -11,10 +11,7 @@ use super::toolbar::named;
 use eframe::egui::{self, Key, RichText};
 use std::path::{Path, PathBuf};
 use std::sync::Arc;
-use std::time::{Duration, Instant};
-
-/// A dialog that is left sooner than a hand can was never there.
-const NO_HAND: Duration = Duration::from_millis(400);
+use std::time::Instant;
 
 /// What the line above the roof asks for.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -34,7 +31,9 @@ pub struct Prompt {
     /// As typed so far.
     pub path: String,
     dialog: Option<Errand<Option<PathBuf>>>,
-    since: Instant,
+    /// Whether the window had the focus before, and has lost it since: to a dialog.
+    had_focus: bool,
+    lost_focus: bool,
 }
 
 /// What files keep between passes.
@@ -74,7 +73,7 @@ impl Desk {
         };
         let chosen = self.dialogs.ask(&question);
         let dialog = Errand::start("dialog", &self.wake, |_| pollster::block_on(chosen));
-        self.files.prompt = Some(Prompt { what, path, dialog: Some(dialog), since: Instant::now() });
+        self.files.prompt = Some(Prompt { what, path, dialog: Some(dialog), had_focus: false, lost_focus: false });
     }
 
     /// Does what a path was asked for.
@@ -209,6 +208,9 @@ impl Desk {
             self.files.writing = None;
         }
         let Some(prompt) = &mut self.files.prompt else { return };
+        let has_focus = context.input(|input| input.focused);
+        prompt.lost_focus |= prompt.had_focus && !has_focus;
+        prompt.had_focus |= has_focus;
         let Some(answer) = prompt.dialog.as_ref().and_then(Errand::poll) else { return };
         prompt.dialog = None;
         let what = prompt.what;
@@ -217,8 +219,8 @@ impl Desk {
                 self.files.prompt = None;
                 self.answer(what, path);
             }
-            // Left by hand: nothing is wanted. At once: there is no dialog here, and the line stays.
-            None if prompt.since.elapsed() > NO_HAND => self.files.prompt = None,
+            // A dialog took the focus and was left: nothing is wanted. Otherwise there is none here, and the line stays.
+            None if prompt.lost_focus => self.files.prompt = None,
             None => {}
         }
         context.request_repaint();

@@ -202,3 +202,40 @@ fn the_next_window_is_set_as_the_last_one_was() {
     second.state_mut().recall(Some(Theme::Contrast));
     assert_eq!(second.state().theme, Theme::Contrast);
 }
+
+/// A dialog that comes to nothing, after a while.
+struct Left(Duration);
+
+impl Dialogs for Left {
+    fn ask(&self, _: &Question) -> Chosen {
+        let long = self.0;
+        Box::pin(async move {
+            std::thread::sleep(long);
+            None
+        })
+    }
+}
+
+/// However long a system takes to say that it has no dialogs, the line stays; where one took the focus and was left,
+/// nothing is wanted any longer.
+#[test]
+fn the_line_for_a_path_stays_until_a_dialog_was_left() {
+    for takes_focus in [false, true] {
+        let mut harness = window(Arc::new(Plain::default()), HIP, [1280.0, 800.0]);
+        harness.state_mut().dialogs = Arc::new(Left(Duration::from_millis(700)));
+        harness.input_mut().focused = true;
+        harness.state_mut().act(eavewright::viewer::keys::Deed::SaveAs);
+        harness.run_steps(2);
+        harness.input_mut().focused = !takes_focus;
+        harness.run_steps(2);
+        harness.input_mut().focused = true;
+        let start = Instant::now();
+        while harness.query_by_label_contains("or choose in the system's dialog").is_some() {
+            assert!(start.elapsed() < Duration::from_secs(20), "the dialog never ends");
+            std::thread::sleep(Duration::from_millis(20));
+            harness.run_steps(1);
+        }
+        harness.run_steps(3);
+        assert_eq!(harness.query_by_label("Save as").is_some(), !takes_focus, "{takes_focus}");
+    }
+}

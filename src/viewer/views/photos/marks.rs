@@ -68,7 +68,10 @@ pub fn show(
         if response.dragged() && desk.views.photos.drag.is_some() {
             // With Shift a fifth of the way, to hit a pixel.
             let share = if ui.input(|input| input.modifiers.shift) { 0.2 } else { 1.0 };
-            let moved = response.drag_delta() * share / frame.scale;
+            // The hand has moved a little before it counts as dragging: that is part of the way.
+            let before = |origin: Pos2| response.interact_pointer_pos().map(|at| at - origin);
+            let since = ui.input(|input| input.pointer.press_origin()).filter(|_| response.drag_started());
+            let moved = since.and_then(before).unwrap_or_else(|| response.drag_delta()) * share / frame.scale;
             let moved = within([pixel[0] + f64::from(moved.x), pixel[1] + f64::from(moved.y)], size);
             set(desk, name, moved);
             desk.views.photos.drag = Some(Drag { name: name.clone(), at: moved });

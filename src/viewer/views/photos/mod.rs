@@ -61,6 +61,9 @@ impl Frame {
     }
 }
 
+/// The fewest marks a photo is placed by.
+const LEAST_MARKS: usize = 4;
+
 /// What the photos keep between passes.
 #[derive(Default)]
 pub struct Photos {
@@ -105,7 +108,11 @@ impl Photos {
         let key = (shown.scene.serial, self.open);
         if self.over.as_ref().is_none_or(|(of, _)| *of != key) {
             let answered = &shown.answered;
-            let made = overlay(&answered.roof, &answered.job.survey, &answered.survey, self.open);
+            // Fewer marks fit any place the camera may have stood at: the roof over them would prove nothing.
+            let stated = answered.job.survey.photos.get(self.open);
+            let made = stated
+                .filter(|photo| photo.marks.len() >= LEAST_MARKS)
+                .and_then(|_| overlay(&answered.roof, &answered.job.survey, &answered.survey, self.open));
             self.over = Some((key, made.map(Arc::new)));
         }
         self.over.as_ref().and_then(|(_, over)| over.clone())
