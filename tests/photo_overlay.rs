@@ -226,7 +226,7 @@ fn the_pdf_and_the_sheet_carry_the_photos() {
         for [left, low, right, high] in &on {
             assert!(*left > 14.0 && *right < paper.width - 14.0 && *low > 10.0 && *high < paper.height - 10.0);
             assert!((right - left) / (high - low) > 1.33 && (right - left) / (high - low) < 1.34);
-            assert!(right - left > 120.0);
+            assert!(right - left > 110.0);
         }
         on.len()
     };

@@ -232,7 +232,8 @@ fn sheet(file: &Path, wanted: &Sheeted, json: bool, style: Option<Style>) -> Res
         let _ = writeln!(aside, "{reason}");
     }
     let input = SheetInput { job: &loaded.job, answer: &answer, take_off: &order, context: &context, audience, full };
-    let bytes = super::sheet::sheet(&input, &photos, format).map_err(|error| Stop::System(error.to_string()))?;
+    let bytes =
+        super::sheet::sheet_with_photos(&input, &photos, format).map_err(|error| Stop::System(error.to_string()))?;
     wrote_sheet(out, &bytes, aside, json)
 }
 

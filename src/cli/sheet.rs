@@ -33,11 +33,19 @@ impl Format {
     }
 }
 
+/// The job sheet of a roof that no photo shows.
+///
+/// # Errors
+/// [`pdf::PdfError`] when a PDF cannot be put together.
+pub fn sheet(input: &SheetInput<'_>, format: Format) -> Result<Vec<u8>, pdf::PdfError> {
+    sheet_with_photos(input, &[], format)
+}
+
 /// The job sheet, with the photos the roof was measured from.
 ///
 /// # Errors
 /// [`pdf::PdfError`] when a PDF cannot be put together.
-pub fn sheet(input: &SheetInput<'_>, photos: &[Taken], format: Format) -> Result<Vec<u8>, pdf::PdfError> {
+pub fn sheet_with_photos(input: &SheetInput<'_>, photos: &[Taken], format: Format) -> Result<Vec<u8>, pdf::PdfError> {
     write(&job_sheet_with_photos(input, photos), input.paper(), format)
 }
 

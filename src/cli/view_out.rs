@@ -55,7 +55,7 @@ pub fn write(writing: &Writing) -> Result<String, String> {
         let audience = Audience::Own;
         let input =
             SheetInput { job: &job, answer: &answer, take_off: &take_off, context: &context, audience, full: false };
-        let bytes = sheet::sheet(&input, &photos, format).map_err(|error| error.to_string())?;
+        let bytes = sheet::sheet_with_photos(&input, &photos, format).map_err(|error| error.to_string())?;
         go(3, 4, "writing")?;
         output::write_file(to, &bytes).map_err(|error| error.to_string())?;
         return Ok(format!("wrote {}", to.display()));

@@ -7,7 +7,7 @@ use crate::drawing::photo_page::{self, Taken};
 
 /// A photo that lies takes no more than this share of a page's height, so that two stand on one; one that stands takes
 /// more.
-const LYING: f64 = 0.47;
+const LYING: f64 = 0.4;
 const STANDING: f64 = 0.72;
 
 /// The photos, each as large as two to a page allow.
