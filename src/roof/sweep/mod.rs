@@ -16,8 +16,13 @@
 //!   [`settle`] then resolves neighbours that have become parallel: one plane, a ridge, or a pitch-break.
 //! - **Only reflex vertices split**, and the first contact of two parts of a wavefront always has one: [`search`] finds
 //!   which pieces each may run into.
+//! - **A face is what one piece swept**, with the parts it was split into and the pieces it became one with
+//!   ([`wavefront::Skeleton::faces`]). So a loop is a hole where another loop of its own face is round it, whatever the
+//!   signs of areas that rounding leaves of almost nothing.
 //! - [`trace`] joins what is left behind to loops round faces, contracts remnants shorter than the tolerance and zips
-//!   shut what has no width; [`crate::roof::checks`] verifies the outcome.
+//!   shut what has no width; [`crate::roof::checks`] verifies the outcome. Where it is refused, all is done again without
+//!   contraction, and then with sides brought into line more sparingly ([`canonical::SNAPS`]): neighbours that hardly
+//!   turn meet far from their corner when one of them is made parallel to a third side.
 //!
 //! # Rejected
 //! - Floats with a tolerance: coincidences are the normal case in roofs, and no tolerance tells them from near misses.
