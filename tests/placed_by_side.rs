@@ -88,7 +88,8 @@ fn a_block_on_a_side_is_the_block_placed_by_hand() {
         let letter = char::from(b'A' + u8::try_from(side).unwrap());
         let at = format!("start = [{:?}, {:?}]\nheading = {heading:?}", start.x, start.y);
         let on = format!("at_side = \"main/{letter}\"\noffset = {offset:?}");
-        let text = block("main", height, &at, [width, depth, width, depth], "L", &main)
+        let text = String::from("units = \"m\"\n\n")
+            + &block("main", height, &at, [width, depth, width, depth], "L", &main)
             + &block("wing", lower, &on, [wide, out, wide, out], "R", &wing);
         let (job, ..) = input::read("roof.toml", &text, &NoFiles).unwrap_or_else(|errors| panic!("{errors:?}\n{text}"));
         let answer = job::solve(&job, &Options { spread: false, ..Options::default() })
