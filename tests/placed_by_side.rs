@@ -79,7 +79,7 @@ fn a_block_on_a_side_is_the_block_placed_by_hand() {
             [role(None, false), role(Some(low), false), role(None, false), role(Some(low), false)]
         };
         let side = random.below(4);
-        let length = if side % 2 == 0 { width } else { depth };
+        let length = if side.is_multiple_of(2) { width } else { depth };
         let wide = random.between(1.5, 0.8 * length);
         let offset = random.between(0.0, length - wide);
         let out = random.between(1.0, 4.0);
