@@ -53,7 +53,7 @@ fn the_statistics_are_those_of_their_distribution() {
     let sum: f64 = found.report.checks.iter().map(|check| check.redundancy).sum();
     assert!((sum - found.report.dof as f64).abs() < 1e-6, "{sum}");
     assert!(found.report.suspects.iter().all(|suspect| suspect.w.abs() < BY_CHANCE), "{:?}", found.report.suspects);
-    assert_eq!(found.report.undetermined, [String::new(); 0]);
+    assert!(found.report.undetermined.is_empty(), "{:?}", found.report.undetermined);
     // In plan everything hangs on one point and a bearing: its standard deviations grow with the distance from it.
     let covariance = &found.covariance;
     let sd = |point: usize, k: usize| covariance.variance(&[(covariance.point(point) + k, 1.0)]).map(f64::sqrt);
