@@ -2,6 +2,7 @@
 #![allow(missing_docs, clippy::unwrap_used, clippy::expect_used)]
 
 use criterion::{Criterion, criterion_group, criterion_main};
+use eavewright::base::units::LengthUnit;
 use eavewright::cli::sheet::Format;
 use eavewright::cli::{draw, sheet};
 use eavewright::drawing::Context;
@@ -47,7 +48,7 @@ fn drawing(criterion: &mut Criterion) {
     group.bench_function("all drawings, written as SVG, DXF and PDF", |bencher| {
         bencher.iter(|| {
             let drawings = draw::drawings(black_box(&answer), Some(&take_off), &job, &context);
-            draw::draw_all(&drawings, &job.title).unwrap().len()
+            draw::draw_all(&drawings, &job.title, LengthUnit::Metre).unwrap().len()
         });
     });
     for (name, format) in [("sheet as PDF", Format::Pdf), ("sheet as HTML", Format::Html)] {

@@ -9,6 +9,7 @@ mod solved;
 
 use criterion::{BenchmarkId, Criterion, Throughput, criterion_group, criterion_main};
 use eavewright::base::units::Pitch;
+use eavewright::base::words::Words;
 use eavewright::roof::drainage::drain;
 use eavewright::takeoff::compare::{CompareInput, Trial, compare};
 use eavewright::takeoff::lay::lay;
@@ -34,12 +35,13 @@ fn layout(criterion: &mut Criterion) {
                 wind_from: None,
                 north: 0.0,
                 area_sd: Some(0.5),
+                words: Words::default(),
             };
             take_off(&input)
         });
     });
     let pitches: Vec<Pitch> = (20..=50).map(|degrees| Pitch::from_degrees(f64::from(degrees)).unwrap()).collect();
-    let input = CompareInput { covering: &covering, wind_from: None, north: 0.0 };
+    let input = CompareInput { covering: &covering, wind_from: None, north: 0.0, words: Words::default() };
     group.bench_function("31 pitches of a hip roof compared", |bencher| {
         bencher.iter(|| {
             compare(black_box(&pitches), &input, |pitch| {

@@ -28,6 +28,77 @@ fn number(value: &Value) -> f64 {
 }
 
 #[test]
+fn the_take_off_fits_a_screen_and_details_wait_behind_a_flag() {
+    for name in EXAMPLES.into_iter().chain(["apple_store"]) {
+        let file = example(name);
+        let said = |arguments: &[&str]| {
+            let output = eavewright().arg("takeoff").arg(&file).args(arguments).output().unwrap();
+            assert!(output.status.success());
+            String::from_utf8(output.stdout).unwrap()
+        };
+        let (short, full) = (said(&[]), said(&["--full"]));
+        assert!(short.lines().count() <= 40, "{name}: {} lines", short.lines().count());
+        for line in short.lines().chain(full.lines()) {
+            assert!(line.chars().count() <= 100, "{name}: {line}");
+        }
+        // What the short text says the full one says too, but for the pointer to it; what it leaves out is there.
+        assert!(short.contains("--full") && !full.contains("--full"));
+        assert!(full.lines().count() > short.lines().count() + 10, "{name}");
+        let full = full.split_whitespace().collect::<Vec<_>>().join(" ");
+        assert!(full.contains("29 CFR 1926.501") && full.contains("saved by bond") && full.contains("tools:"));
+        eavewright().arg("takeoff").arg(&file).args(["--full", "--csv"]).assert().code(2);
+    }
+}
+
+/// Metric quantities in a text; those in sources are quoted as they were printed.
+fn metric(text: &str) -> Vec<String> {
+    let words: Vec<&str> = text.split_whitespace().collect();
+    let is_number = |word: &str| word.trim_start_matches(['(', '±']).parse::<f64>().is_ok();
+    let is_unit = |word: &str| {
+        ["m", "mm", "cm", "m²", "m³", "kg", "°C"].contains(&word.trim_end_matches([',', ';', '.', ')', ':']))
+    };
+    words.windows(2).filter(|pair| is_number(pair[0]) && is_unit(pair[1])).map(|pair| pair.join(" ")).collect()
+}
+
+#[test]
+fn a_job_in_feet_and_inches_speaks_them_in_every_text() {
+    let file = example("lean_to");
+    let text = |arguments: &[&str]| {
+        let output = eavewright().args(arguments).arg(&file).output().unwrap();
+        assert!(output.status.success());
+        String::from_utf8(output.stdout).unwrap()
+    };
+    for arguments in [&["takeoff"][..], &["takeoff", "--full"], &["compare"], &["solve"]] {
+        // A card's source and the printed size of a gutter are quoted.
+        let told = text(arguments).split_whitespace().collect::<Vec<_>>().join(" ");
+        let told =
+            told.replace("(common practice: 50 cm from 15 to 20 degrees)", "").replace("100 mm half-round gutter", "");
+        assert_eq!(metric(&told), Vec::<String>::new(), "{arguments:?}: {told}");
+    }
+    // The same numbers: 209.6 ft2 are 19.47 m2.
+    let area = number(&json(&["takeoff", file.to_str().unwrap(), "--json"])["area"]);
+    assert!((area / 0.3048_f64.powi(2) - 209.6).abs() < 0.05, "{area}");
+    assert!(text(&["takeoff"]).contains("209.6 ± 0.3 ft² to cover"));
+}
+
+#[test]
+fn drawings_for_other_programs_come_in_the_unit_asked_for() {
+    let unit = |file: &str, arguments: &[&str]| {
+        let folder = tempfile::tempdir().unwrap();
+        eavewright().arg("draw").arg(example(file)).arg("--out").arg(folder.path()).args(arguments).assert().success();
+        let plan = std::fs::read_to_string(folder.path().join("plan.dxf")).unwrap();
+        let after = plan.split("$INSUNITS").nth(1).unwrap();
+        after.split_whitespace().nth(1).unwrap().to_owned()
+    };
+    // $INSUNITS of the published DXF reference: 1 inches, 2 feet, 4 millimetres, 6 metres.
+    assert_eq!(unit("boat_store", &[]), "6");
+    assert_eq!(unit("lean_to", &[]), "1");
+    assert_eq!(unit("lean_to", &["--dxf-unit", "ft"]), "2");
+    assert_eq!(unit("boat_store", &["--dxf-unit", "mm"]), "4");
+    eavewright().args(["draw", "examples/boat_store.toml", "--out", "x", "--dxf-unit", "ell"]).assert().code(2);
+}
+
+#[test]
 fn every_example_checks_solves_draws_and_exports() {
     for name in EXAMPLES {
         let file = example(name);

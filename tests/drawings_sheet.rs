@@ -4,6 +4,8 @@
 #[path = "drawings/support.rs"]
 mod support;
 
+use eavewright::base::units::LengthUnit;
+use eavewright::base::words::Words;
 use eavewright::cli::sheet::Format;
 use eavewright::cli::{draw, sheet};
 use eavewright::drawing::Context;
@@ -74,6 +76,7 @@ fn answer(job: &Job, roof: &Roof) -> (Answer, TakeOff) {
         wind_from: job.site.wind_from,
         north: job.site.north,
         area_sd: Some(0.16),
+        words: Words::of(job.units),
     });
     (answer, take_off)
 }
@@ -94,9 +97,15 @@ fn every_drawing_of_every_example_is_clean_and_the_same_each_time() {
         for drawing in &drawings {
             assert_eq!(faults(drawing), Vec::<String>::new(), "{title} {}", drawing.name);
         }
-        let files = draw::draw_all(&drawings, &job.title).unwrap();
+        let files = draw::draw_all(&drawings, &job.title, LengthUnit::Metre).unwrap();
         assert!(
-            files == draw::draw_all(&draw::drawings(&answer, Some(&take_off), &job, &context), &job.title).unwrap()
+            files
+                == draw::draw_all(
+                    &draw::drawings(&answer, Some(&take_off), &job, &context),
+                    &job.title,
+                    LengthUnit::Metre
+                )
+                .unwrap()
         );
         let folder = folder(&format!("all-{title}"));
         for (name, bytes) in files {
@@ -134,6 +143,54 @@ fn sheets_of_every_example_are_clean_in_both_units() {
                 assert!(write(Format::Pdf) == write(Format::Pdf) && write(Format::Html) == write(Format::Html));
             }
         }
+    }
+}
+
+/// The tree of tags, as another program reads it.
+#[test]
+fn the_pdf_is_tagged_with_its_title_headings_tables_and_figures() {
+    let (title, roof) = examples().swap_remove(1);
+    let job = job(title, "m");
+    let (answer, take_off) = answer(&job, &roof);
+    let context = Context::of(&job);
+    let audience = Audience::Own;
+    let input =
+        SheetInput { job: &job, answer: &answer, take_off: &take_off, context: &context, audience, full: false };
+    let document = job_sheet(&input);
+    let path = folder("sheets").join("tagged.pdf");
+    std::fs::write(&path, sheet::sheet(&input, Format::Pdf).unwrap()).unwrap();
+    let path = path.to_str().unwrap();
+    let (Ok(facts), Ok(tree)) =
+        (Command::new("pdfinfo").arg(path).output(), Command::new("pdfinfo").args(["-struct-text", path]).output())
+    else {
+        missing("pdfinfo");
+        return;
+    };
+    let facts = String::from_utf8_lossy(&facts.stdout).into_owned();
+    let said = |name: &str| facts.lines().find_map(|line| line.strip_prefix(name)).unwrap_or("").trim().to_owned();
+    assert_eq!((said("Title:").as_str(), said("Tagged:").as_str()), (title, "yes"), "{facts}");
+    let tree = String::from_utf8_lossy(&tree.stdout).into_owned();
+    let lines: Vec<&str> = tree.lines().map(str::trim).collect();
+    let count = |tag: &str| lines.iter().filter(|line| line.split([' ', ':']).next() == Some(tag)).count();
+    let parts = document.parts();
+    let number = |wanted: fn(&Block) -> usize| parts.iter().map(|block| wanted(block)).sum::<usize>();
+    assert_eq!(count("H1"), 1);
+    assert_eq!(count("H2"), number(|block| usize::from(matches!(block, Block::Heading(1, _)))));
+    assert_eq!(count("H3"), number(|block| usize::from(matches!(block, Block::Heading(2, _)))));
+    assert_eq!(count("Table"), number(|block| usize::from(matches!(block, Block::Table(_)))));
+    let figures = number(|block| match block {
+        Block::Figure(..) => 1,
+        Block::Figures(figures) => figures.len(),
+        _ => 0,
+    });
+    assert_eq!(count("Figure"), figures);
+    // A paragraph over two lines is read with its words apart, and page numbers are not read.
+    assert!(tree.contains("Covering: Bitumen strip shingle"), "{tree}");
+    assert!(!tree.contains("page 1 of"));
+    let qpdf = Command::new("qpdf").args(["--check", path]).output();
+    match qpdf {
+        Ok(output) => assert!(output.status.success(), "{}", String::from_utf8_lossy(&output.stdout)),
+        Err(_) => missing("qpdf"),
     }
 }
 
@@ -205,7 +262,7 @@ fn html_is_well_formed_and_prints() {
                 said.lines().filter(|line| line.contains("error") && !line.contains("invalid")).collect();
             assert_eq!(real, Vec::<&str>::new());
         }
-        Err(_) => eprintln!("xmllint is not installed: the HTML was not checked"),
+        Err(_) => missing("xmllint"),
     }
     let printed = folder("sheets").join("printed.pdf");
     let browser = tempfile::tempdir().unwrap();
@@ -218,14 +275,20 @@ fn html_is_well_formed_and_prints() {
         .output();
     match print {
         Ok(output) if output.status.success() => printed_whole(&printed, &std::fs::read_to_string(&path).unwrap()),
-        _ => eprintln!("chromium is not installed: the HTML was not printed"),
+        _ => missing("chromium"),
     }
+}
+
+/// Says that a tool is not there and what it would check was not checked. CI must have it.
+fn missing(tool: &str) {
+    assert!(std::env::var_os("CI").is_none(), "CI must install {tool}: .ci/packages.txt");
+    eprintln!("{tool} is not installed: what it would check was not checked");
 }
 
 /// Every word of the page is in the print, as often, and lies on its sheet.
 fn printed_whole(print: &std::path::Path, html: &str) {
     let Ok(text) = Command::new("pdftotext").args(["-bbox", print.to_str().unwrap(), "-"]).output() else {
-        eprintln!("pdftotext is not installed: the print was not read back");
+        missing("pdftotext");
         return;
     };
     let said = String::from_utf8_lossy(&text.stdout).into_owned();
@@ -303,7 +366,7 @@ fn files_draw_and_make_their_sheets(of: &str, least: usize) {
             assert_eq!(faults(drawing), Vec::<String>::new(), "{name} {}", drawing.name);
         }
         let to = folder(&format!("example-{name}"));
-        for (file, bytes) in draw::draw_all(&drawings, &job.title).unwrap() {
+        for (file, bytes) in draw::draw_all(&drawings, &job.title, LengthUnit::Metre).unwrap() {
             std::fs::write(to.join(file), bytes).unwrap();
         }
         for (audience, full) in [(Audience::Own, false), (Audience::Own, true), (Audience::Client, false)] {

@@ -11,7 +11,9 @@ use eavewright::drawing::construction::Construction;
 use eavewright::drawing::elevation::{Elevations, Isometric, Section};
 use eavewright::drawing::hidden::{Look, edges};
 use eavewright::drawing::net::Net;
-use eavewright::drawing::{Drawing, Figure, Item, Pen, Tone, cut, figure, number_pages};
+use eavewright::drawing::net_sheets::NetSheets;
+use eavewright::drawing::paper::Sheet;
+use eavewright::drawing::{Context, Drawing, Figure, Item, Pen, Tone, cut, figure, number_pages};
 use eavewright::roof::EdgeKind;
 use eavewright::write::svg::{Setting, svg};
 use nalgebra::Vector2;
@@ -129,20 +131,103 @@ fn the_net_keeps_every_area_and_its_edges_pair_up() {
         // A net of n polygons in p pieces has n - p polygons joined to an earlier one, each along one straight line.
         let pieces = net.laid.iter().map(|laid| laid.piece).max().unwrap() + 1;
         assert!(net.pairs.iter().filter(|pair| pair.folded).count() >= net.laid.len() - pieces, "{title}");
-        // The pages: their shapes at their scale add up to the same areas.
-        let page = &drawn(&net, title)[0];
-        let factor = page.view.unwrap().factor;
-        let drawn: f64 = page
-            .items
-            .iter()
-            .filter_map(|item| match item {
-                Item::Area { tone: Tone::Shape, rings } => {
-                    Some(rings.iter().map(|ring| polygon::signed_area(ring)).sum::<f64>())
-                }
-                _ => None,
-            })
-            .sum();
-        let whole: f64 = net.laid.iter().flat_map(|laid| &laid.rings).map(|ring| polygon::signed_area(ring)).sum();
-        assert!((drawn / factor / factor - whole).abs() < 1e-9 * whole, "{title}");
     }
+}
+
+/// Area of the shapes on a page, square millimetres.
+fn shapes(page: &Drawing) -> f64 {
+    let area = |item: &Item| match item {
+        Item::Area { tone: Tone::Shape, rings } => rings.iter().map(|ring| polygon::signed_area(ring)).sum(),
+        _ => 0.0,
+    };
+    page.items.iter().map(area).sum()
+}
+
+/// Area of the whole surface of a body, from its triangles in space.
+fn surface(body: &Body) -> f64 {
+    let area = |corners: &[usize; 3]| {
+        let [a, b, c] = corners.map(|at| body.places[at]);
+        (b - a).cross(&(c - a)).norm() / 2.0
+    };
+    body.triangles.iter().map(|(corners, _)| area(corners)).sum()
+}
+
+#[test]
+fn the_net_is_spread_over_sheets_at_one_scale_and_its_edges_pair_up_across_them() {
+    let mut spread = 0;
+    for (title, roof) in examples() {
+        let body = Body::of(&roof, 0.0);
+        for paper in [Sheet::A4, Sheet::LETTER, Sheet::A3] {
+            let context = Context { sheet: Some(paper), ..context(title) };
+            let sheets = NetSheets::of(&roof, &body, &context).unwrap();
+            let net = &sheets.net;
+            spread += usize::from(net.sheets() > 1);
+            // A model of a useful size: as long as a table takes, or as the largest polygon lets the paper.
+            let [low, high] = [f64::min, f64::max]
+                .map(|pick| [0, 1].map(|axis| body.places.iter().map(|place| place[axis]).reduce(pick).unwrap()));
+            let longest = (high[0] - low[0]).max(high[1] - low[1]) * 1000.0 / sheets.scale;
+            assert!((120.0..=250.0).contains(&longest), "{title} {}: {longest} mm long", paper.name);
+            let mut area = 0.0;
+            let mut numbers: std::collections::BTreeMap<String, Vec<(usize, f64)>> = std::collections::BTreeMap::new();
+            let figures = sheets.figures();
+            assert_eq!(figures.len(), net.sheets());
+            for (number, figure) in figures.iter().enumerate() {
+                let pages = figure::pages(figure, &context);
+                assert_eq!(pages.len(), 1, "{title} {}: an edge found no place for its number", paper.name);
+                let page = &pages[0];
+                assert_eq!(faults(page), Vec::<String>::new(), "{title} {}", page.name);
+                std::fs::create_dir_all(std::path::Path::new(env!("CARGO_TARGET_TMPDIR")).join("nets")).unwrap();
+                let name = format!("{title}-{}-{}.svg", paper.name, page.name);
+                let path = std::path::Path::new(env!("CARGO_TARGET_TMPDIR")).join("nets").join(name);
+                std::fs::write(path, svg(page, Setting::Document)).unwrap();
+                // The scale that is lettered is the one it is drawn at.
+                let factor = page.view.unwrap().factor;
+                assert!((1000.0 / factor - sheets.scale).abs() < 1e-9);
+                let said = format!("scale 1:{} on", sheets.scale);
+                assert!(page.texts().any(|text| text.words.contains(&said)), "{said}");
+                area += shapes(page) / factor / factor;
+                // Everything lies on its paper.
+                let snips = page.strokes(|pen| matches!(pen, Pen::Snip | Pen::Tab));
+                for (_, from, to) in &snips {
+                    for place in [from, to] {
+                        assert!(
+                            place.x > 8.0
+                                && place.x < page.size[0] - 8.0
+                                && place.y > 8.0
+                                && place.y < page.size[1] - 8.0
+                        );
+                    }
+                }
+                // Numbers as lettered, beside the cut edge nearest to each.
+                // The title block with its scale bar lies lower.
+                for text in page.texts().filter(|text| text.at.y > 26.0) {
+                    let digits = text.words.trim_end_matches(|letter: char| letter.is_ascii_uppercase());
+                    if digits.is_empty()
+                        || !digits.bytes().all(|byte| byte.is_ascii_digit())
+                        || text.words.len() > digits.len() + 1
+                    {
+                        continue;
+                    }
+                    numbers.entry(digits.to_owned()).or_default().push((number, f64::NAN));
+                    let letter = text.words[digits.len()..].bytes().next();
+                    let named = letter.map_or(number, |letter| usize::from(letter - b'A'));
+                    numbers.get_mut(digits).unwrap().last_mut().unwrap().1 = named as f64;
+                }
+            }
+            let whole = surface(&body);
+            assert!((area - whole).abs() < 1e-9 * whole, "{title} {}: {area} for {whole}", paper.name);
+            // Each number twice, each naming the sheet of the other.
+            let glued = net.pairs.iter().filter(|pair| !pair.folded).count();
+            assert_eq!(numbers.len(), glued, "{title} {}: {numbers:?}", paper.name);
+            for (number, places) in &numbers {
+                let [(here, there), (there_too, here_too)] = places[..] else { panic!("{title} {number}: {places:?}") };
+                assert!(there == there_too as f64 && here_too == here as f64, "{title} {number}: {places:?}");
+            }
+            for pair in &net.pairs {
+                let [a, b] = pair.edges.map(|edge| (edge[1] - edge[0]).norm());
+                assert!((a - b).abs() < 1e-9, "{title}");
+            }
+        }
+    }
+    assert!(spread >= 6, "only {spread} nets take more than a sheet");
 }

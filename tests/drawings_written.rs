@@ -1,10 +1,12 @@
 //! What the writers write, read back: by our own reading of the files, and by outside tools where they are installed
-//! (`xmllint`, `qpdf`, `pdftotext`, `pdfinfo`, `ezdxf`). A tool that is missing is said to be, and what it checks is not.
+//! (`xmllint`, `qpdf`, `pdftotext`, `pdfinfo`, `ezdxf`). A tool that is missing is said to be, and what it checks is not; where CI
+//! runs none may be missing.
 #![allow(clippy::unwrap_used, clippy::expect_used)]
 
 #[path = "drawings/support.rs"]
 mod support;
 
+use eavewright::base::units::LengthUnit;
 use eavewright::drawing::plan::{Extras, plan};
 use eavewright::drawing::{Drawing, number_pages};
 use eavewright::roof::Roof;
@@ -15,12 +17,13 @@ use std::path::PathBuf;
 use std::process::{Command, Output};
 use support::{context, hip, tee};
 
-/// Runs a tool; `None`, and a line that says so, when it is not installed.
+/// Runs a tool; `None`, and a line that says so, when it is not installed. CI must have it.
 fn run(tool: &str, arguments: &[&str]) -> Option<Output> {
     let output = Command::new(tool).args(arguments).output();
     match output {
         Ok(output) => Some(output),
         Err(_) => {
+            assert!(std::env::var_os("CI").is_none(), "CI must install {tool}: .ci/packages.txt");
             eprintln!("{tool} is not installed: what it would check was not checked");
             None
         }
@@ -45,7 +48,11 @@ fn pages(roof: &Roof, title: &str) -> Vec<Drawing> {
 fn same_drawings_same_bytes() {
     let write = || {
         let pages = pages(&tee(), "Tee <&> \"barn\"");
-        (svg(&pages[0], Setting::Document), dxf::drawing(&pages[0]), pdf::pdf(&pages, "Tee").unwrap())
+        (
+            svg(&pages[0], Setting::Document),
+            dxf::drawing(&pages[0], LengthUnit::Metre),
+            pdf::pdf(&pages, "Tee").unwrap(),
+        )
     };
     assert!(write() == write());
 }
@@ -106,33 +113,78 @@ fn face_rings(text: &str) -> Vec<Vec<Point2<f64>>> {
 
 #[test]
 fn dxf_gives_the_plan_areas_back() {
-    for roof in [hip(9.2, 5.6, 2.4, 35.0), tee()] {
-        let text = dxf::drawing(&pages(&roof, "Plan")[0]);
+    for (roof, unit) in
+        [(hip(9.2, 5.6, 2.4, 35.0), LengthUnit::Metre), (tee(), LengthUnit::Metre), (tee(), LengthUnit::Inch)]
+    {
+        let text = dxf::drawing(&pages(&roof, "Plan")[0], unit);
         let rings = face_rings(&text);
         assert_eq!(rings.len(), roof.roof_faces().count());
         for (ring, (_, face)) in rings.iter().zip(roof.roof_faces()) {
             let area = eavewright::base::polygon::signed_area(ring);
-            let expected = roof.plan_area(face).0;
+            let expected = roof.plan_area(face).0 / unit.metres().powi(2);
             assert!((area - expected).abs() < 1e-9 * expected, "{}: {area} for {expected}", face.name);
         }
     }
 }
 
-#[test]
-fn dxf_passes_an_outside_audit() {
-    let plan = file("plan.dxf", dxf::drawing(&pages(&tee(), "Tee \u{bd} 100%% Ж")[0]).as_bytes());
-    let roof = file("roof.dxf", dxf::roof(&tee()).as_bytes());
-    let script = "import sys, ezdxf\nfor p in sys.argv[1:]:\n d = ezdxf.readfile(p); a = d.audit()\n assert not a.errors and not a.fixes, (a.errors, a.fixes)\n assert d.units == 6, d.units\n print(len(d.modelspace()), sorted(l.dxf.name for l in d.layers))";
+/// A Python with `ezdxf`; `None`, and a line that says so, where there is none. CI must have it.
+fn python() -> Option<String> {
     let python = std::env::var("EAVEWRIGHT_PYTHON").unwrap_or_else(|_| "python3".to_owned());
-    let Some(has) = run(&python, &["-c", "import ezdxf"]) else { return };
-    if !has.status.success() {
-        eprintln!("ezdxf is not installed: the DXF was not audited");
-        return;
+    if run(&python, &["-c", "import ezdxf"])?.status.success() {
+        return Some(python);
     }
-    let output = run(&python, &["-c", script, plan.to_str().unwrap(), roof.to_str().unwrap()]).unwrap();
-    assert!(output.status.success(), "{}", String::from_utf8_lossy(&output.stderr));
-    let said = String::from_utf8_lossy(&output.stdout).into_owned();
-    assert!(said.contains("valley") && said.contains("ridge") && said.contains("verge"), "{said}");
+    assert!(std::env::var_os("CI").is_none(), "CI must install ezdxf: .ci/validators");
+    eprintln!("ezdxf is not installed: the DXF was not audited");
+    None
+}
+
+/// Audits a file from outside, converts the plan areas of its faces to square metres by the unit its own header names (the
+/// library's conversion, not ours) and prints: unit, whether metric, areas, layers.
+const AUDIT: &str = "
+import sys, ezdxf
+from ezdxf import units
+d = ezdxf.readfile(sys.argv[1])
+a = d.audit()
+assert not a.errors and not a.fixes, (a.errors, a.fixes)
+to_metres = units.conversion_factor(d.units, units.M)
+def area(e):
+    p = [v.dxf.location for v in e.vertices]
+    return abs(sum(a.x * b.y - b.x * a.y for a, b in zip(p, p[1:] + p[:1]))) / 2 * to_metres ** 2
+faces = [e for e in d.modelspace().query('POLYLINE') if e.dxf.layer == 'face']
+print(d.units, d.header['$MEASUREMENT'], ' '.join('%.9f' % area(e) for e in faces))
+print(sorted(l.dxf.name for l in d.layers))
+";
+
+#[test]
+fn dxf_passes_an_outside_audit_and_gives_areas_back_by_the_unit_it_names() {
+    let Some(python) = python() else { return };
+    let roof = tee();
+    let plan = &pages(&roof, "Tee \u{bd} 100%% Ж")[0];
+    // The numbers of $INSUNITS in the published DXF reference.
+    let units = [
+        (LengthUnit::Metre, 6, 1),
+        (LengthUnit::Centimetre, 5, 1),
+        (LengthUnit::Millimetre, 4, 1),
+        (LengthUnit::Foot, 2, 0),
+        (LengthUnit::Inch, 1, 0),
+    ];
+    for (unit, number, metric) in units {
+        for (name, text) in [("plan", dxf::drawing(plan, unit)), ("roof", dxf::roof(&roof, unit))] {
+            let path = file(&format!("{name}-{}.dxf", unit.symbol()), text.as_bytes());
+            let output = run(&python, &["-c", AUDIT, path.to_str().unwrap()]).unwrap();
+            assert!(output.status.success(), "{}", String::from_utf8_lossy(&output.stderr));
+            let said = String::from_utf8_lossy(&output.stdout).into_owned();
+            assert!(said.contains("valley") && said.contains("ridge") && said.contains("verge"), "{said}");
+            let numbers: Vec<f64> =
+                said.lines().next().unwrap().split_whitespace().map(|word| word.parse().unwrap()).collect();
+            assert_eq!(numbers[..2], [f64::from(number), f64::from(metric)], "{name} {unit:?}");
+            let expected: Vec<f64> = roof.roof_faces().map(|(_, face)| roof.plan_area(face).0).collect();
+            assert_eq!(numbers.len() - 2, expected.len());
+            for (found, expected) in numbers[2..].iter().zip(expected) {
+                assert!((found - expected).abs() < 1e-6, "{name} {unit:?}: {found} for {expected}");
+            }
+        }
+    }
 }
 
 #[test]

@@ -5,6 +5,7 @@
 mod solved;
 
 use eavewright::base::units::Pitch;
+use eavewright::base::words::Words;
 use eavewright::input::{self, NoFiles, card};
 use eavewright::job::{self, Options, order};
 use eavewright::outline::footprint::Role;
@@ -204,6 +205,7 @@ fn every_item() -> BTreeSet<String> {
                 wind_from: None,
                 north: 0.0,
                 area_sd: None,
+                words: Words::default(),
             });
             items.extend(answer.lines.into_iter().map(|line| line.item));
         }

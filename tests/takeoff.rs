@@ -6,6 +6,7 @@
 mod solved;
 
 use eavewright::base::units::Pitch;
+use eavewright::base::words::Words;
 use eavewright::input::card;
 use eavewright::outline::footprint::Role;
 use eavewright::roof::Roof;
@@ -14,6 +15,7 @@ use eavewright::takeoff::compare::{CompareInput, Trial, compare, pitch_for_ridge
 use eavewright::takeoff::{TakeOff, TakeoffInput, rain, snow, take_off};
 use eavewright::write::takeoff_json::{CompareTwin, TakeoffTwin};
 use solved::{codes, covering, eave, footprint, near, quantity, rectangle, solved, t_plan, taken_off, twelve_sided};
+use std::fmt::Write;
 
 fn hip() -> Roof {
     rectangle(9.2, 5.6, eave(35.0), eave(35.0))
@@ -53,6 +55,7 @@ fn the_survey_gives_packs_low_and_high() {
         wind_from: None,
         north: 0.0,
         area_sd: Some(1.0),
+        words: Words::default(),
     };
     let line = take_off(&input).line("strip-shingle").unwrap().clone();
     let relative = 1.959_964 / 62.894;
@@ -154,7 +157,9 @@ fn sheets_are_cut_to_length_and_lapped_where_a_slope_is_longer() {
     // 6.3 m takes 7 sheets of 1 m cover; slope 3 / cos 30 = 3.464 m and 50 mm past the eave: 3.52 m, in one row.
     let answer = taken_off(&gable(6.3, 6.0, 30.0), &covering("profiled-sheet"));
     assert_eq!(quantity(&answer, "profiled-sheet"), 14.0);
-    assert_eq!(answer.line("profiled-sheet").unwrap().detail.as_deref(), Some("14 × 3.52 m"));
+    // 14 x 3.52 m2, beside 43.65 m2 of roof and 15 %.
+    let detail = answer.line("profiled-sheet").unwrap().detail.clone().unwrap();
+    assert_eq!(detail, "14 × 3.52 m; 49.28 m² in all, where the area and 15 % would be 50.19 m²");
     // Slope 8 / cos 30 = 9.238 m: two rows, (9.288 + 0.150) / 2 = 4.719: 4.72 m each.
     let long = taken_off(&gable(6.0, 16.0, 30.0), &covering("profiled-sheet"));
     assert_eq!(quantity(&long, "profiled-sheet"), 24.0);
@@ -176,8 +181,10 @@ fn slates_keep_their_lap_and_their_half_bond() {
     let line = answer.line("slate").unwrap();
     let by_area = answer.area / (0.253 * answer.layouts[0].gauge);
     assert!(line.quantity.unwrap() > by_area && line.quantity.unwrap() < 1.25 * by_area);
-    // Battens at the gauge.
-    near(quantity(&answer, "deck-board"), answer.area / answer.layouts[0].gauge * 0.05, 0.1 * answer.area);
+    // Metres of battens at the gauge, and the one under the eave course on each slope.
+    let metres = answer.area / answer.layouts[0].gauge;
+    near(quantity(&answer, "deck-board"), metres, 2.0 * 5.0 + 0.01 * metres);
+    assert_eq!(answer.line("deck-board").unwrap().unit, "m");
 }
 
 #[test]
@@ -228,7 +235,7 @@ fn the_json_has_the_contracts_keys_and_nulls_for_what_is_not_known() {
 fn pitches_compare_by_their_closed_forms() {
     let covering = covering("strip-shingle");
     let pitches: Vec<Pitch> = [10.0, 20.0, 35.0, 50.0].map(|degrees| Pitch::from_degrees(degrees).unwrap()).to_vec();
-    let input = CompareInput { covering: &covering, wind_from: None, north: 0.0 };
+    let input = CompareInput { covering: &covering, wind_from: None, north: 0.0, words: Words::default() };
     let at = |pitch: Pitch| {
         let role = || eave(pitch.degrees());
         Ok(Trial { roof: rectangle(9.2, 5.6, role(), role()), openings: Vec::new() })
@@ -270,35 +277,56 @@ fn pitches_compare_by_their_closed_forms() {
     if let Ok(path) = std::env::var("EAVEWRIGHT_CURVES") {
         let all: Vec<Pitch> = (10..=60).map(|degrees| Pitch::from_degrees(f64::from(degrees)).unwrap()).collect();
         let rows = compare(&all, &input, at);
-        let drawing = eavewright::cli::compare::curves("Boat store", &rows);
+        let drawing = eavewright::cli::compare::curves("Boat store", &rows, Words::default());
         std::fs::write(path, eavewright::write::svg::svg(&drawing, eavewright::write::svg::Setting::Document)).unwrap();
-        println!("{}", eavewright::cli::compare::text("Boat store", &rows));
+        println!("{}", eavewright::cli::compare::text("Boat store", &rows, Words::default()));
     }
 }
 
+/// The table of DEVELOPERS.md, worked out anew. `EAVEWRIGHT_WRITE_TABLE=1 cargo test --test takeoff twenty_shapes` writes it.
 #[test]
 fn twenty_shapes_waste_what_their_ends_cost_and_not_a_flat_allowance() {
     let shapes = twenty_shapes();
     assert_eq!(shapes.len(), 20);
-    println!("shape, area m2, strips by area, courses, starter, caps, all over area, rule of thumb 15 %");
+    let mut table = String::from(
+        "| roof | area m² | strips by area | courses | starter | caps | in all, over the area | 15 % would buy, packs of 14 |\n\
+         |---|--:|--:|--:|--:|--:|--:|--:|\n",
+    );
     for (name, roof) in &shapes {
         let answer = taken_off(roof, &covering("strip-shingle"));
         let by_area = answer.area / 0.143;
         let courses: usize = answer.faces.iter().map(|face| face.pieces_whole + face.pieces_cut).sum();
-        let total = quantity(&answer, "strip-shingle");
+        let line = answer.line("strip-shingle").unwrap();
+        let total = line.quantity.unwrap();
         let starter = answer.line("starter").and_then(|line| line.quantity).unwrap_or(0.0);
-        println!(
-            "{name}, {:.1}, {by_area:.0}, {courses}, {starter}, {}, {:+.1} %, {:+.1} packs",
-            answer.area,
-            total - starter - courses as f64,
-            (total / by_area - 1.0) * 100.0,
-            answer.line("strip-shingle").unwrap().rule_of_thumb.unwrap() - total / 14.0
+        let caps = total - starter - courses as f64;
+        let over = (total / by_area - 1.0) * 100.0;
+        // Whole packs of either.
+        let packs = line.rule_of_thumb.unwrap().ceil() - f64::from(line.packs.unwrap());
+        let packs = match packs {
+            0.0 => "as many".to_owned(),
+            more if more > 0.0 => format!("{more:.0} too many"),
+            less => format!("{:.0} too few", -less),
+        };
+        let _ = writeln!(
+            table,
+            "| {name} | {:.1} | {by_area:.0} | {courses} | {starter:.0} | {caps:.0} | {over:+.0} % | {packs} |",
+            answer.area
         );
         // Courses alone take no less than the area less what caps and aprons cover at heads; all together no less than it.
         assert!(courses as f64 >= 0.93 * by_area, "{name}");
         assert!(total >= by_area && total <= 1.75 * by_area, "{name}: {total} strips for {by_area}");
         let slivers: usize = answer.layouts.iter().map(|layout| layout.choice.slivers).sum();
         assert_eq!(slivers, 0, "{name}");
+    }
+    let path = concat!(env!("CARGO_MANIFEST_DIR"), "/DEVELOPERS.md");
+    let document = std::fs::read_to_string(path).unwrap();
+    let start = document.find("| roof | area m²").expect("the table's head");
+    let end = start + document[start..].find("\n\n").map_or(document.len() - start, |end| end + 1);
+    if std::env::var_os("EAVEWRIGHT_WRITE_TABLE").is_some() {
+        std::fs::write(path, format!("{}{table}{}", &document[..start], &document[end..])).unwrap();
+    } else {
+        assert!(document[start..end] == table, "DEVELOPERS.md has another table; worked out anew:\n{table}");
     }
 }
 

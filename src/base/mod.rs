@@ -13,4 +13,5 @@ pub mod quantity;
 pub mod several;
 pub mod tolerance;
 pub mod units;
+pub mod words;
 pub mod written;

@@ -52,6 +52,9 @@ pub enum Command {
         /// Print the lines as CSV
         #[arg(long, conflicts_with = "json")]
         csv: bool,
+        /// Add the courses of each face, the offer, every note with its source, and the tools
+        #[arg(long, conflicts_with_all = ["json", "csv"])]
+        full: bool,
     },
     /// The same roof at other pitches: area, height, order, snow and rain
     Compare {
@@ -82,6 +85,9 @@ pub enum Command {
         /// Paper: a4, a3, letter, tabloid; else the smallest that goes with the units
         #[arg(long, value_name = "NAME", value_parser = paper)]
         paper: Option<Sheet>,
+        /// Unit of the DXF files: m, cm, mm, ft, in; else metres, or inches for a job in feet and inches
+        #[arg(long, value_name = "UNIT", value_parser = unit)]
+        dxf_unit: Option<LengthUnit>,
     },
     /// Write the job sheet, or with --field a blank sheet to measure by; .pdf or .html by the ending
     Sheet {
@@ -148,6 +154,10 @@ fn shape(text: &str) -> Result<Shape, String> {
         let words: Vec<&str> = Shape::ALL.iter().map(|shape| shape.word()).collect();
         format!("{text:?} is no shape of field sheet, expected one of {}", words.join(", "))
     })
+}
+
+fn unit(text: &str) -> Result<LengthUnit, String> {
+    LengthUnit::from_symbol(text).ok_or_else(|| format!("{text} is no unit of length; expected m, cm, mm, ft or in"))
 }
 
 fn paper(text: &str) -> Result<Sheet, String> {

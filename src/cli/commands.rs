@@ -4,7 +4,7 @@ use super::args::{Cli, Command, File};
 use super::diagnostics::Style;
 use super::load::{Loaded, Stop, load};
 use super::{Done, output, solve_text};
-use crate::base::units::Pitch;
+use crate::base::units::{LengthUnit, Pitch};
 use crate::drawing::Context;
 use crate::drawing::paper::{Series, Sheet};
 use crate::drawing::sheet::{Audience, Shape, SheetInput};
@@ -12,6 +12,7 @@ use crate::drawing::words::Words;
 use crate::job::answer::{Answer, Failure};
 use crate::job::order::{self, CompareError};
 use crate::job::{self, Job, Options};
+use crate::write::dxf;
 use crate::write::roof_json::RoofTwin;
 use crate::write::svg::{Setting, svg};
 use crate::write::takeoff_json::{CompareTwin, TakeoffTwin};
@@ -27,12 +28,12 @@ pub fn run(cli: &Cli, style: Option<Style>) -> Result<Done, Stop> {
         Command::Check(file) => check(file, cli.json, style),
         Command::Solve { file, steps } => solve(file, *steps, cli.json, style),
         Command::New { shape, out } => new(shape, out.as_deref()),
-        Command::Takeoff { file, csv } => takeoff(file, *csv, cli.json, style),
+        Command::Takeoff { file, csv, full } => takeoff(file, *csv, *full, cli.json, style),
         Command::Compare { file, pitches, sides, ridge, svg } => {
             let wanted = Compared { pitches, sides, ridge: *ridge, svg: svg.as_deref() };
             compare(file, &wanted, cli.json, style)
         }
-        Command::Draw { file, out, paper } => draw(file, out, *paper, cli.json, style),
+        Command::Draw { file, out, paper, dxf_unit } => draw(file, out, (*paper, *dxf_unit), cli.json, style),
         Command::Sheet { file, out, client, full, field, paper } => {
             let audience = if *client { Audience::Client } else { Audience::Own };
             let wanted = Sheeted { out, audience, full: *full, paper: *paper };
@@ -147,7 +148,7 @@ fn new(shape: &str, out: Option<&Path>) -> Result<Done, Stop> {
     Ok(Done { text: String::new(), aside: format!("wrote {}\n", path.display()) })
 }
 
-fn takeoff(file: &File, csv: bool, json: bool, style: Option<Style>) -> Result<Done, Stop> {
+fn takeoff(file: &File, csv: bool, full: bool, json: bool, style: Option<Style>) -> Result<Done, Stop> {
     let (loaded, answer, aside) = answer(&file.file, &Options { steps: false, spread: true }, style)?;
     let order = job::order::take_off(&loaded.job, &answer);
     let text = if json {
@@ -155,7 +156,7 @@ fn takeoff(file: &File, csv: bool, json: bool, style: Option<Style>) -> Result<D
     } else if csv {
         super::takeoff::csv(&order)
     } else {
-        super::takeoff::text(&loaded.job.title, &order)
+        super::takeoff::text(&loaded.job.title, &order, Words::of(loaded.job.units), full)
     };
     Ok(Done { text, aside })
 }
@@ -181,22 +182,32 @@ fn compare(file: &File, wanted: &Compared, json: bool, style: Option<Style>) -> 
         Err(CompareError::Job(failure)) => return Err(loaded.stopped(&failure)),
         Err(error) => return Err(Stop::NoAnswer { code: "not-comparable", message: error.to_string() }),
     };
-    let text = if json { document(&CompareTwin::new(&rows))? } else { super::compare::text(&loaded.job.title, &rows) };
+    let say = Words::of(loaded.job.units);
+    let text =
+        if json { document(&CompareTwin::new(&rows))? } else { super::compare::text(&loaded.job.title, &rows, say) };
     if let Some(path) = wanted.svg {
-        let curves = super::compare::curves(&loaded.job.title, &rows);
+        let curves = super::compare::curves(&loaded.job.title, &rows, say);
         output::write_file(path, svg(&curves, Setting::Document).as_bytes())?;
         let _ = writeln!(aside, "wrote {}", path.display());
     }
     Ok(Done { text, aside })
 }
 
-fn draw(file: &File, out: &Path, paper: Option<Sheet>, json: bool, style: Option<Style>) -> Result<Done, Stop> {
+fn draw(
+    file: &File,
+    out: &Path,
+    (paper, unit): (Option<Sheet>, Option<LengthUnit>),
+    json: bool,
+    style: Option<Style>,
+) -> Result<Done, Stop> {
     let (loaded, answer, mut aside) = answer(&file.file, &Options { steps: true, spread: true }, style)?;
     let order = order::take_off(&loaded.job, &answer);
     let context = Context { sheet: paper, ..Context::of(&loaded.job) };
     let (photos, without) = super::photo::taken(&loaded.job, &loaded.source.path, &answer);
     let drawings = super::draw::drawings_with_photos(&answer, Some(&order), &loaded.job, &context, &photos);
-    let files = super::draw::draw_all(&drawings, &loaded.job.title).map_err(|error| Stop::System(error.to_string()))?;
+    let unit = unit.unwrap_or(dxf::unit_for(loaded.job.units));
+    let files =
+        super::draw::draw_all(&drawings, &loaded.job.title, unit).map_err(|error| Stop::System(error.to_string()))?;
     for reason in without {
         let _ = writeln!(aside, "{reason}");
     }

@@ -1,6 +1,7 @@
 //! The comparison of pitches for a person: a table, and curves as a drawing.
 
 use super::table::{Align, Table};
+use crate::base::words::Words;
 use crate::drawing::lettering::{MEDIUM, SMALL};
 use crate::drawing::ticks::{decimals, ticks};
 use crate::drawing::{Anchor, Drawing, Item, Pen, Text};
@@ -9,22 +10,24 @@ use nalgebra::Point2;
 
 /// The table, and the reasons under it.
 #[must_use]
-pub fn text(title: &str, rows: &[Row]) -> String {
+pub fn text(title: &str, rows: &[Row], say: Words) -> String {
+    let [length, area, weight] = units(say);
     let priced = rows.iter().any(|row| row.cost.is_some());
     let mut heads = vec![
-        ("pitch", Align::Right),
-        ("area m²", Align::Right),
-        ("ridge at m", Align::Right),
-        ("rafter m", Align::Right),
-        ("packs", Align::Right),
-        ("kg", Align::Right),
-        ("suits", Align::Left),
-        ("snow µ1", Align::Right),
-        ("rain m²", Align::Right),
+        ("pitch".to_owned(), Align::Right),
+        (format!("area {}", area.0), Align::Right),
+        (format!("ridge at {}", length.0), Align::Right),
+        (format!("rafter {}", length.0), Align::Right),
+        ("packs".to_owned(), Align::Right),
+        (weight.0.to_owned(), Align::Right),
+        ("suits".to_owned(), Align::Left),
+        ("snow µ1".to_owned(), Align::Right),
+        (format!("rain {}", area.0), Align::Right),
     ];
     if priced {
-        heads.push(("cost", Align::Right));
+        heads.push(("cost".to_owned(), Align::Right));
     }
+    let heads: Vec<(&str, Align)> = heads.iter().map(|(head, align)| (head.as_str(), *align)).collect();
     let mut table = Table::new(&heads);
     let number = |value: Option<f64>, decimals: usize| value.map_or_else(|| "-".into(), |v| format!("{v:.decimals$}"));
     for row in rows {
@@ -35,14 +38,14 @@ pub fn text(title: &str, rows: &[Row]) -> String {
         };
         let mut cells = vec![
             format!("{:.1}°", row.pitch.degrees()),
-            number(row.area, 2),
-            number(row.ridge_height, 2),
-            number(row.rafter, 2),
+            number(row.area.map(|value| value * area.1), 2),
+            number(row.ridge_height.map(|value| value * length.1), 2),
+            number(row.rafter.map(|value| value * length.1), 2),
             row.packs.map_or_else(|| "-".into(), |packs| packs.to_string()),
-            number(row.weight, 0),
+            number(row.weight.map(|value| value * weight.1), 0),
             suits.into(),
             format!("{:.2}", row.snow_mu1),
-            number(row.rain_area, 1),
+            number(row.rain_area.map(|value| value * area.1), 1),
         ];
         if priced {
             cells.push(number(row.cost, 2));
@@ -71,9 +74,20 @@ pub fn text(title: &str, rows: &[Row]) -> String {
     text
 }
 
+/// Units of length, area and weight for people, with how many of each go to the SI unit. Feet with decimals: a table is read
+/// downwards, and the curves need numbers.
+fn units(say: Words) -> [(&'static str, f64); 3] {
+    if say.imperial {
+        // The international foot and pound of 1959.
+        [("ft", 1.0 / 0.3048), ("ft²", 1.0 / (0.3048 * 0.3048)), ("lb", 1.0 / 0.453_592_37)]
+    } else {
+        [("m", 1.0), ("m²", 1.0), ("kg", 1.0)]
+    }
+}
+
 /// What a panel shows.
 struct Panel {
-    title: &'static str,
+    title: String,
     values: Vec<Option<f64>>,
 }
 
@@ -83,18 +97,23 @@ const COLUMNS: usize = 3;
 
 /// Curves over the pitch, one panel a quantity; dashed where the card does not suit. On A4, landscape.
 #[must_use]
-pub fn curves(title: &str, rows: &[Row]) -> Drawing {
-    let of = |title, value: fn(&Row) -> Option<f64>| Panel { title, values: rows.iter().map(value).collect() };
+pub fn curves(title: &str, rows: &[Row], say: Words) -> Drawing {
+    let [length, area, _] = units(say);
+    let of = |title: &str, (unit, factor): (&str, f64), value: fn(&Row) -> Option<f64>| Panel {
+        title: if unit.is_empty() { title.to_owned() } else { format!("{title}, {unit}") },
+        values: rows.iter().map(|row| value(row).map(|value| value * factor)).collect(),
+    };
+    let plain = ("", 1.0);
     let mut panels = [
-        of("roof area, m²", |row| row.area),
-        of("ridge above datum, m", |row| row.ridge_height),
-        of("longest rafter, m", |row| row.rafter),
-        of("packs of covering", |row| row.packs.map(f64::from)),
-        of("snow shape µ1 (EN 1991-1-3)", |row| Some(row.snow_mu1)),
-        of("rain on one eave, m² (EN 12056-3)", |row| row.rain_area),
+        of("roof area", area, |row| row.area),
+        of("ridge above datum", length, |row| row.ridge_height),
+        of("longest rafter", length, |row| row.rafter),
+        of("packs of covering", plain, |row| row.packs.map(f64::from)),
+        of("snow shape µ1 (EN 1991-1-3)", plain, |row| Some(row.snow_mu1)),
+        of("rain on one eave (EN 12056-3)", area, |row| row.rain_area),
     ];
     if rows.iter().any(|row| row.cost.is_some()) {
-        panels[3] = of("cost", |row| row.cost);
+        panels[3] = of("cost", plain, |row| row.cost);
     }
     let mut drawing = Drawing::new("compare", format!("{title}: pitches compared"), PAGE);
     let margin = 15.0;
@@ -127,7 +146,7 @@ fn draw_panel(
     low: Point2<f64>,
     high: Point2<f64>,
 ) {
-    drawing.text(Text::new(Point2::new(low.x, high.y + 3.0), panel.title).height(MEDIUM));
+    drawing.text(Text::new(Point2::new(low.x, high.y + 3.0), panel.title.clone()).height(MEDIUM));
     let known = panel.values.iter().flatten().copied();
     let (least, most) =
         known.fold((f64::INFINITY, f64::NEG_INFINITY), |(least, most), value| (least.min(value), most.max(value)));

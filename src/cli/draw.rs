@@ -1,9 +1,10 @@
 //! `draw`: every drawing of a job, as files.
 
+use crate::base::units::LengthUnit;
 use crate::drawing::body::Body;
 use crate::drawing::construction::Construction;
 use crate::drawing::elevation::{Elevations, Isometric, Section};
-use crate::drawing::net::Net;
+use crate::drawing::net_sheets::NetSheets;
 use crate::drawing::photo_page::{self, Taken};
 use crate::drawing::plan::plan;
 use crate::drawing::sheet::extras;
@@ -45,7 +46,7 @@ pub fn drawings_with_photos(
     let groups = face::groups(roof, &answer.openings);
     for (id, alike) in &groups {
         let layout = take_off.and_then(|take_off| take_off.layouts.iter().find(|layout| layout.face == *id));
-        let laid = layout.map_or(face::Laid::Bare, face::Laid::Courses);
+        let laid = layout.map_or(face::Laid::Bare, |layout| face::Laid::of(layout, &job.covering.card.covering));
         if let Some(shape) = face::FaceShape::new(roof, *id, &answer.openings, laid, alike, context.words) {
             set.extend(figure::pages(&shape, context));
         }
@@ -72,7 +73,10 @@ pub fn drawings_with_photos(
         set.extend(figure::pages(&group, context));
     }
     if body.closed {
-        set.extend(figure::pages(&Net::of(roof, &body), context));
+        let net = NetSheets::of(roof, &body, context);
+        for sheet in net.iter().flat_map(NetSheets::figures) {
+            set.extend(figure::pages(&sheet, context));
+        }
     }
     set.extend(photos.iter().map(|photo| photo_page::page(photo, answer, context)));
     number_pages(&mut set);
@@ -82,12 +86,12 @@ pub fn drawings_with_photos(
 /// A file to write: its name and its bytes.
 pub type File = (String, Vec<u8>);
 
-/// The files of one drawing: an SVG, and a DXF unless it shows a photo, which has no place in a drawing to scale.
+/// The files of one drawing: an SVG, and a DXF in this unit unless it shows a photo, which has no place in a drawing to scale.
 #[must_use]
-pub fn draw_one(drawing: &Drawing) -> Vec<File> {
+pub fn draw_one(drawing: &Drawing, unit: LengthUnit) -> Vec<File> {
     let mut files = vec![(format!("{}.svg", drawing.name), svg(drawing, Setting::Document).into_bytes())];
     if !drawing.items.iter().any(|item| matches!(item, Item::Photo(_))) {
-        files.push((format!("{}.dxf", drawing.name), dxf::drawing(drawing).into_bytes()));
+        files.push((format!("{}.dxf", drawing.name), dxf::drawing(drawing, unit).into_bytes()));
     }
     files
 }
@@ -96,8 +100,8 @@ pub fn draw_one(drawing: &Drawing) -> Vec<File> {
 ///
 /// # Errors
 /// [`pdf::PdfError`] when the PDF cannot be put together.
-pub fn draw_all(drawings: &[Drawing], title: &str) -> Result<Vec<File>, pdf::PdfError> {
-    let mut files: Vec<File> = drawings.iter().flat_map(draw_one).collect();
+pub fn draw_all(drawings: &[Drawing], title: &str, unit: LengthUnit) -> Result<Vec<File>, pdf::PdfError> {
+    let mut files: Vec<File> = drawings.iter().flat_map(|drawing| draw_one(drawing, unit)).collect();
     files.push(("drawings.pdf".to_owned(), pdf::pdf(drawings, title)?));
     Ok(files)
 }

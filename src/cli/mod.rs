@@ -18,6 +18,7 @@ pub mod sheet;
 pub mod solve_text;
 pub mod table;
 pub mod takeoff;
+mod takeoff_full;
 #[cfg(feature = "viewer")]
 pub mod view;
 #[cfg(feature = "viewer")]

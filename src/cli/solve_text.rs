@@ -26,7 +26,7 @@ pub fn text(job: &Job, answer: &Answer) -> String {
         out.push_str("no face of the roof is located: this is what the measurements tell\n\n");
         out.push_str(&measured_faces(&answer.survey, units));
         out.push_str(&survey(&answer.survey, units));
-        out.push_str(&notes(&answer.notes));
+        out.push_str(&notes(&answer.notes, Words::of(job.units)));
         return out;
     }
     out.push_str(&faces(answer, units));
@@ -38,7 +38,7 @@ pub fn text(job: &Job, answer: &Answer) -> String {
     out.push_str(&totals(answer, units));
     out.push_str(&survey(&answer.survey, units));
     out.push_str(&cutting(answer, units));
-    out.push_str(&notes(&answer.notes));
+    out.push_str(&notes(&answer.notes, Words::of(job.units)));
     out
 }
 
@@ -302,13 +302,13 @@ fn doubt(suspect: &Suspect, units: LengthUnit) -> String {
 
 /// Notes, one paragraph each.
 #[must_use]
-pub fn notes(notes: &[Note]) -> String {
+pub fn notes(notes: &[Note], say: Words) -> String {
     let mut out = String::new();
     if !notes.is_empty() {
         out.push_str("\nnotes\n");
     }
     for note in notes {
-        let _ = writeln!(out, "  {}", note.message);
+        let _ = writeln!(out, "  {}", say.retold(&note.message));
     }
     out
 }

@@ -1,69 +1,99 @@
-//! The take-off for a person: in the order of work, on one screen; and as CSV.
+//! The take-off for a person: in the order of work, on one screen; and as CSV. Details are [`super::takeoff_full`]'s.
 
 use super::table::{Align, Table};
+use super::takeoff_full;
 use crate::base::diagnostic::Note;
+use crate::base::words::Words;
 use crate::takeoff::answer::{Line, Stage, TakeOff};
-use crate::takeoff::offer::Offer;
 
-/// The take-off as text. `title` heads it.
+/// Width of running text, characters.
+const WIDTH: usize = 98;
+
+/// The take-off as text, `full` with the courses of each face, the offer, every note and the tools. `title` heads it.
 #[must_use]
-pub fn text(title: &str, answer: &TakeOff) -> String {
-    let sd = answer.area_sd.map_or_else(String::new, |sd| format!(" ± {sd:.2}"));
-    let mut text = format!("{title}: {:.2} m²{sd} to cover\n", answer.area);
+pub fn text(title: &str, answer: &TakeOff, say: Words, full: bool) -> String {
+    let mut text = format!("{title}: {} to cover\n", say.area_pm(answer.area, answer.area_sd));
     if let Some(old) = &answer.old_roof {
         let stays = if old.stays.is_empty() { String::new() } else { format!("; stays: {}", old.stays.join(", ")) };
-        let first = format!(
-            "First off: {} layer{} of {}, {:.0} kg, {:.1} m³ in the skip; {:.1} m² of deck to renew{stays}\n",
+        text.push_str(&paragraph(&format!(
+            "First off: {} layer{} of {}, {}, {} in the skip; {} of deck to renew{stays}.",
             old.layers,
             if old.layers == 1 { "" } else { "s" },
             old.kind,
-            old.weight,
-            old.skip_volume,
-            old.deck_to_renew
-        );
-        text.push_str(&first);
+            say.weight(old.weight),
+            say.volume(old.skip_volume),
+            say.area(old.deck_to_renew)
+        )));
     }
     text.push('\n');
-    text.push_str(&lines(answer));
+    text.push_str(&lines(answer, say));
     text.push('\n');
-    text.push_str(&sums(answer));
-    text.push_str(&laying(answer));
-    if let Some(offer) = &answer.offer {
-        text.push('\n');
-        text.push_str(&offer_text(offer));
-    }
-    text.push_str("\nMind\n");
-    // This roof's own first; what holds on every roof in one paragraph each.
-    let (general, own): (Vec<&Note>, Vec<&Note>) =
-        answer.notes.iter().partition(|note| note.code.starts_with("safety-") || HANDLING.contains(&note.code));
-    for note in own {
-        let faces = if note.faces.is_empty() { String::new() } else { format!(" ({})", note.faces.join(", ")) };
-        text.push_str(&wrapped(&format!("{}{faces}", note.message)));
-    }
-    let (handling, safety): (Vec<&Note>, Vec<&Note>) =
-        general.into_iter().partition(|note| HANDLING.contains(&note.code));
-    for notes in [handling, safety].iter().filter(|notes| !notes.is_empty()) {
-        let messages: Vec<&str> = notes.iter().map(|note| note.message.as_str()).collect();
-        text.push_str(&wrapped(&messages.join("; ")));
-    }
-    if !answer.tools.is_empty() {
-        text.push_str(&wrapped(&format!("tools: {}", answer.tools.join(", "))));
+    text.push_str(&sums(answer, say));
+    if full {
+        text.push_str(&takeoff_full::text(answer, say));
+    } else {
+        text.push_str(&mind(answer));
     }
     text
 }
 
-/// Notes on handling the material, the same on every roof.
-const HANDLING: [&str; 4] = ["bend-warm", "film", "one-batch", "adhesive-thin"];
+/// Notes that hold on every roof with this covering.
+pub(super) const HANDLING: [&str; 4] = ["bend-warm", "film", "one-batch", "adhesive-thin"];
+
+/// Notes that change what is ordered or done; the rest wait for `--full`.
+const PRESSING: [&str; 14] = [
+    "asbestos-test-first",
+    "two-layers-come-off",
+    "pitch-below-minimum",
+    "run-too-long",
+    "steep-fixing",
+    "deck-too-thin",
+    "deck-bearers-too-far",
+    "gauge-too-large",
+    "gauge-closed-up",
+    "valley-no-room",
+    "valley-not-woven",
+    "valley-open",
+    "narrow-ends",
+    "price-not-used",
+];
+
+/// What cannot wait, and where the rest is.
+fn mind(answer: &TakeOff) -> String {
+    let pressing: Vec<&Note> = answer.notes.iter().filter(|note| PRESSING.contains(&note.code)).collect();
+    let mut text = String::from("\n");
+    for note in &pressing {
+        text.push_str(&noted(note));
+    }
+    text.push_str(&paragraph(
+        "Height, ladders, brittle sheets, old asbestos, structure: local law and a licensed practitioner come first.",
+    ));
+    let waiting = answer.notes.len() - pressing.len();
+    text.push_str(&paragraph(&format!(
+        "--full adds {waiting} more notes with their sources, the courses of each face{} and the tools.",
+        if answer.offer.is_some() { ", the offer" } else { "" }
+    )));
+    text
+}
+
+/// A note as a list item, with the faces it is about.
+pub(super) fn noted(note: &Note) -> String {
+    let faces = if note.faces.is_empty() { String::new() } else { format!(" ({})", note.faces.join(", ")) };
+    wrapped(&format!("{}{faces}", note.message))
+}
 
 /// One table, its rows grouped by the part of the work.
-fn lines(answer: &TakeOff) -> String {
+fn lines(answer: &TakeOff, say: Words) -> String {
     let priced = answer.lines.iter().any(|line| line.cost.is_some());
-    let ranged = answer.lines.iter().any(|line| line.packs_range.is_some());
-    let mut heads = vec![("", Align::Left), ("laid", Align::Right), ("order", Align::Right), ("", Align::Left)];
-    if ranged {
-        heads.push(("95 %", Align::Right));
-    }
-    heads.extend([("rule of thumb", Align::Right), ("kg", Align::Right)]);
+    let weight = if say.imperial { "lb" } else { "kg" };
+    let mut heads = vec![
+        ("", Align::Left),
+        ("laid", Align::Right),
+        ("order", Align::Right),
+        ("", Align::Left),
+        ("left over", Align::Right),
+        (weight, Align::Right),
+    ];
     if priced {
         heads.push(("cost", Align::Right));
     }
@@ -76,16 +106,13 @@ fn lines(answer: &TakeOff) -> String {
         table.row([stage.heading()]);
         for line in of_stage {
             let mut row = vec![
-                format!("  {}", line.what),
-                line.quantity.map_or_else(String::new, |quantity| amount(quantity, line.unit)),
-                line.packs.map_or_else(String::new, |packs| packs.to_string()),
+                format!("  {}", short(&line.what)),
+                line.quantity.map_or_else(String::new, |quantity| amount(quantity, line.unit, say)),
+                ordered(line),
                 line.pack.clone().unwrap_or_default(),
+                line.left_over.map_or_else(String::new, |left| amount(left, line.unit, say)),
+                line.weight.map_or_else(String::new, |kilograms| number_of(&say.weight(kilograms))),
             ];
-            if ranged {
-                row.push(range(line));
-            }
-            row.push(line.rule_of_thumb.map_or_else(String::new, |packs| format!("{packs:.1}")));
-            row.push(line.weight.map_or_else(String::new, |weight| format!("{weight:.0}")));
             if priced {
                 row.push(line.cost.map_or_else(String::new, |cost| format!("{cost:.2}")));
             }
@@ -95,123 +122,96 @@ fn lines(answer: &TakeOff) -> String {
     table.render()
 }
 
-/// The 95 % range, where it leaves anything open.
-fn range(line: &Line) -> String {
-    match line.packs_range {
-        Some([low, high]) if low < high => format!("{low}-{high}"),
-        _ => String::new(),
+/// What a thing is, without how it is laid.
+fn short(what: &str) -> &str {
+    what.split([',', ':']).next().unwrap_or(what)
+}
+
+/// A weight without its unit, which heads the column.
+fn number_of(weight: &str) -> String {
+    weight.split(' ').next().unwrap_or(weight).to_owned()
+}
+
+/// How many to order, with the upper bound where the measurements leave it open.
+fn ordered(line: &Line) -> String {
+    match (line.packs, line.packs_range) {
+        (Some(packs), Some([_, high])) if high > packs => format!("{packs} to {high}"),
+        (Some(packs), _) => packs.to_string(),
+        (None, _) => String::new(),
     }
 }
 
-fn amount(quantity: f64, unit: &str) -> String {
+fn amount(quantity: f64, unit: &str, say: Words) -> String {
     match unit {
-        "piece" | "tube" => format!("{quantity:.0} {unit}{}", if quantity == 1.0 { "" } else { "s" }),
+        "piece" => format!("{quantity:.0}"),
+        "tube" => format!("{quantity:.1}").trim_end_matches(".0").to_owned(),
+        "m" => say.length(quantity),
+        "m²" => say.area(quantity),
         _ => format!("{quantity:.2} {unit}"),
     }
 }
 
-fn sums(answer: &TakeOff) -> String {
-    let cost = match (answer.cost(), answer.offer.as_ref().and_then(|offer| offer.currency.as_deref())) {
-        (Some(cost), Some(currency)) => format!("; material {cost:.2} {currency}"),
-        (Some(cost), None) => format!("; material {cost:.2}"),
-        (None, _) => String::new(),
-    };
-    let mut text =
-        format!("  {:.0} kg for the van, {:.0} kg of it on the deck{cost}\n", answer.weight(), answer.weight_on_deck());
-    let high = answer.lines.iter().filter(|line| line.packs_range.is_some_and(|[_, high]| Some(high) > line.packs));
-    let high: Vec<&str> = high.map(|line| line.item.as_str()).collect();
-    if !high.is_empty() {
-        text.push_str(&wrapped(&format!(
-            "Order the upper number of the 95 % range where one is given ({}): the measurements leave that much open.",
-            high.join(", ")
-        )));
+fn sums(answer: &TakeOff, say: Words) -> String {
+    let currency = answer.offer.as_ref().and_then(|offer| offer.currency.as_deref()).unwrap_or("");
+    let cost =
+        answer.cost().map_or_else(String::new, |cost| format!("; material {cost:.2} {currency}").trim_end().to_owned());
+    let mut text = paragraph(&format!(
+        "{} for the van, {} of it on the deck{cost}.",
+        say.weight(answer.weight()),
+        say.weight(answer.weight_on_deck())
+    ));
+    if let Some(offer) = &answer.offer {
+        text.push_str(&paragraph(&format!("Offer: {:.2} {currency} in all.", offer.total)));
     }
-    let covering = answer.lines.iter().find(|line| line.stage == Stage::Covering && line.left_over.is_some());
-    if let Some((line, detail)) = covering.and_then(|line| Some((line, line.detail.as_ref()?))) {
-        text.push_str(&wrapped(&format!(
-            "{}: {detail}; {:.0} left over. The rule of thumb takes one allowance on the area for waste, starter and caps \
-             together; the count lays each course, so it knows this roof's ends, hips and ridges.",
-            line.item,
-            line.left_over.unwrap_or(0.0)
-        )));
+    if answer.lines.iter().any(|line| line.packs_range.is_some_and(|[_, high]| Some(high) > line.packs)) {
+        text.push_str(&paragraph("Order the upper number where two are given: the measurements leave that much open."));
     }
-    for line in answer.lines.iter().filter(|line| line.stage != Stage::Covering) {
+    for line in &answer.lines {
+        let thumb = line.rule_of_thumb.filter(|_| line.stage == Stage::Covering && line.detail.is_some()).map(|thumb| {
+            format!(
+                "; by the rule of thumb {thumb:.1} would be ordered, one allowance on the area for waste, starter and caps \
+                 together; the count lays each course and knows this roof's ends"
+            )
+        });
         if let Some(detail) = &line.detail {
-            text.push_str(&wrapped(&format!("{}: {detail}", line.item)));
+            let what = capital(short(&line.what));
+            text.push_str(&paragraph(&format!("{what}: {detail}{}.", thumb.unwrap_or_default())));
         }
     }
     text
 }
 
-/// How each face is laid.
-fn laying(answer: &TakeOff) -> String {
-    let mut table = Table::new(&[
-        ("face", Align::Left),
-        ("courses", Align::Right),
-        ("gauge mm", Align::Right),
-        ("whole", Align::Right),
-        ("cut", Align::Right),
-        ("from offcuts", Align::Right),
-        ("waste", Align::Right),
-        ("pieces saved by bond", Align::Right),
-    ]);
-    for (count, layout) in answer.faces.iter().zip(&answer.layouts) {
-        table.row([
-            count.face.clone(),
-            count.courses.to_string(),
-            format!("{:.0}", count.gauge * 1000.0),
-            count.pieces_whole.to_string(),
-            count.pieces_cut.to_string(),
-            count.pieces_from_offcuts.to_string(),
-            format!("{:.1} %", count.waste * 100.0),
-            (layout.choice.worst - layout.choice.pieces.min(layout.choice.worst)).to_string(),
-        ]);
-    }
-    if table.is_empty() { String::new() } else { format!("\n{}", table.render()) }
+fn capital(words: &str) -> String {
+    let mut letters = words.chars();
+    letters.next().map_or_else(String::new, |first| first.to_uppercase().chain(letters).collect())
 }
 
-fn offer_text(offer: &Offer) -> String {
-    let mut table = Table::new(&[
-        ("offer", Align::Left),
-        ("", Align::Right),
-        ("", Align::Left),
-        ("each", Align::Right),
-        (offer.currency.as_deref().unwrap_or("sum"), Align::Right),
-    ]);
-    for line in offer.material.iter().chain(&offer.work) {
-        let quantity =
-            if line.unit == "pack" { format!("{:.0}", line.quantity) } else { format!("{:.2}", line.quantity) };
-        table.row([
-            line.what.clone(),
-            quantity,
-            line.unit.into(),
-            format!("{:.2}", line.price),
-            format!("{:.2}", line.sum),
-        ]);
-    }
-    let sums = [("net", offer.net), ("margin", offer.margin), ("tax", offer.tax), ("total", offer.total)];
-    for (what, sum) in sums.into_iter().filter(|(what, sum)| *sum != 0.0 || *what == "total") {
-        table.row([what, "", "", "", &format!("{sum:.2}")]);
-    }
-    let mut text = table.render();
-    if !offer.unpriced.is_empty() {
-        text.push_str(&wrapped(&format!("no price given for: {}", offer.unpriced.join(", "))));
-    }
-    text
+/// A paragraph, indented.
+pub(super) fn paragraph(words: &str) -> String {
+    set(words, "  ", "  ")
 }
 
-/// A paragraph as a list item, 118 columns wide.
-pub(super) fn wrapped(paragraph: &str) -> String {
+/// A paragraph as a list item.
+pub(super) fn wrapped(words: &str) -> String {
+    set(words, "  - ", "    ")
+}
+
+fn set(words: &str, first: &str, others: &str) -> String {
     let mut text = String::new();
-    let mut line = String::from("  -");
-    for word in paragraph.split_whitespace() {
-        if line.chars().count() + 1 + word.chars().count() > 118 {
+    let mut line = first.to_owned();
+    let mut bare = true;
+    for word in words.split_whitespace() {
+        if !bare && line.chars().count() + 1 + word.chars().count() > WIDTH {
             text.push_str(&line);
             text.push('\n');
-            line = String::from("   ");
+            others.clone_into(&mut line);
+            bare = true;
         }
-        line.push(' ');
+        if !bare {
+            line.push(' ');
+        }
         line.push_str(word);
+        bare = false;
     }
     text.push_str(&line);
     text.push('\n');

@@ -66,7 +66,7 @@ pub fn write(writing: &Writing) -> Result<String, String> {
     let mut files = Vec::new();
     for (index, drawing) in drawings.iter().enumerate() {
         go(index + 1, count, &drawing.title)?;
-        files.extend(draw::draw_one(drawing));
+        files.extend(draw::draw_one(drawing, dxf::unit_for(job.units)));
     }
     go(drawings.len() + 1, count, "all in one PDF")?;
     files.push(("drawings.pdf".to_owned(), pdf::pdf(&drawings, &job.title).map_err(|error| error.to_string())?));

@@ -20,6 +20,8 @@ pub struct Table {
     pub rows: Vec<Vec<String>>,
     /// Whether the last row is a sum.
     pub total: bool,
+    /// Whether it is a form: ruled all round, with room to write by hand.
+    pub form: bool,
     /// Words over the rows that follow, with the number of the first of them.
     pub sections: Vec<(usize, String)>,
 }
@@ -32,6 +34,7 @@ impl Table {
             heads: heads.iter().map(|(head, align)| ((*head).to_owned(), *align)).collect(),
             rows: Vec::new(),
             total: false,
+            form: false,
             sections: Vec::new(),
         }
     }

@@ -16,7 +16,9 @@ use crate::base::polygon;
 use crate::roof::frame::FaceFrame;
 use crate::roof::opening::CutOpening;
 use crate::roof::{EdgeKind, Roof};
+use crate::takeoff::card::{CoveringKind, Sheet};
 use crate::takeoff::layout::FaceLayout;
+use crate::takeoff::sheet::ordered_length;
 use nalgebra::{Point2, Vector2};
 use std::f64::consts::PI;
 
@@ -27,8 +29,21 @@ pub enum Laid<'a> {
     Bare,
     /// Courses and joints.
     Courses(&'a FaceLayout),
+    /// Sheets cut to length.
+    Sheets(&'a FaceLayout, &'a Sheet),
     /// Rows of underlay or deck.
     Rows(&'a Rows<'a>),
+}
+
+impl<'a> Laid<'a> {
+    /// What a covering shows of its layout.
+    #[must_use]
+    pub fn of(layout: &'a FaceLayout, covering: &'a CoveringKind) -> Self {
+        match covering {
+            CoveringKind::Sheet(sheet) => Self::Sheets(layout, sheet),
+            CoveringKind::Strip(_) | CoveringKind::Unit(_) => Self::Courses(layout),
+        }
+    }
 }
 
 /// A face in true shape as a figure.
@@ -86,7 +101,7 @@ impl<'a> FaceShape<'a> {
     fn draw_laid(&self, canvas: &mut Canvas<'_>) {
         match self.laid {
             Laid::Bare => {}
-            Laid::Courses(layout) => self.draw_courses(canvas, layout),
+            Laid::Courses(layout) | Laid::Sheets(layout, _) => self.draw_courses(canvas, layout),
             Laid::Rows(rows) => rows.draw(canvas, &self.rings),
         }
     }
@@ -143,6 +158,18 @@ impl<'a> FaceShape<'a> {
             if !canvas.try_text(text) {
                 canvas.try_text(Text::new(at + Vector2::new(2.6, 0.0), number.to_string()));
             }
+        }
+    }
+
+    /// Numbers the sheets at their feet in the order they are laid.
+    fn number_sheets(&self, canvas: &mut Canvas<'_>, layout: &FaceLayout) {
+        let shift = self.frame.to_face(&layout.frame.origin).coords;
+        let pieces = layout.courses.iter().flat_map(|course| &course.pieces);
+        for (index, piece) in pieces.enumerate() {
+            let [left, right] = piece.extent();
+            let foot = piece.parts.iter().flatten().map(|place| place.y).fold(f64::INFINITY, f64::min).max(0.0);
+            let at = canvas.paper(&(Point2::new(f64::midpoint(left, right), foot) + shift)) + Vector2::new(0.0, 4.0);
+            canvas.try_text(Text::new(Point2::origin(), (index + 1).to_string()).centred(at));
         }
     }
 
@@ -323,6 +350,22 @@ impl Figure for FaceShape<'_> {
                     if layout.hand == crate::takeoff::layout::Hand::Left { "left" } else { "right" }
                 ));
             }
+            Laid::Sheets(layout, sheet) => {
+                key.push((Pen::Joint, "side of a sheet".to_owned()));
+                let pieces: Vec<_> = layout.courses.iter().flat_map(|course| &course.pieces).collect();
+                let lengths: Vec<String> =
+                    pieces.iter().map(|piece| self.words.length(ordered_length(piece, sheet))).collect();
+                let rows = layout.courses.len();
+                remarks.push(format!(
+                    "{} sheet{} of {} cover in {rows} row{}, laid from the {}; in this order {}.",
+                    pieces.len(),
+                    if pieces.len() == 1 { "" } else { "s" },
+                    self.words.fine(sheet.cover_width),
+                    if rows == 1 { "" } else { "s" },
+                    if layout.hand == crate::takeoff::layout::Hand::Left { "left" } else { "right" },
+                    lengths.join(", ").replace(" m,", ",")
+                ));
+            }
             Laid::Rows(rows) => {
                 key.push((Pen::Row, "lower edge of a row".to_owned()));
                 if !rows.joints().is_empty() {
@@ -353,6 +396,9 @@ impl Figure for FaceShape<'_> {
             self.dimension_height(canvas);
             if let Laid::Courses(layout) = self.laid {
                 self.number_courses(canvas, layout);
+            }
+            if let Laid::Sheets(layout, _) = self.laid {
+                self.number_sheets(canvas, layout);
             }
             self.letter_angles(canvas);
             left

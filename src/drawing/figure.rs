@@ -27,6 +27,10 @@ pub trait Figure {
     fn is_measured(&self) -> bool {
         true
     }
+    /// The one scale it is drawn at, as its second number; `None`: the largest usual one that fits.
+    fn fixed_scale(&self) -> Option<f64> {
+        None
+    }
     /// Width it needs whatever its scale, millimetres.
     fn least_width(&self) -> f64 {
         0.0
@@ -35,13 +39,19 @@ pub trait Figure {
     fn draw(&self, canvas: &mut Canvas<'_>);
 }
 
-fn fit(figure: &dyn Figure, context: &Context, room: [f64; 2]) -> Option<(f64, Point2<f64>)> {
+/// How a scale is chosen: size, room, whether imperial.
+type Fit = fn([f64; 2], [f64; 2], bool) -> Option<f64>;
+
+fn fit(figure: &dyn Figure, context: &Context, room: [f64; 2], usual: Fit) -> Option<(f64, Point2<f64>)> {
     let (low, high) = figure.bounds()?;
     let around = figure.surround();
     let room = [room[0] - 2.0 * around[0], room[1] - around[1] - around[2]];
     let size = [high.x - low.x, high.y - low.y];
-    let scale = if figure.is_measured() {
-        paper::fit(size, room, context.words.imperial)
+    let scale = if let Some(scale) = figure.fixed_scale() {
+        let fits = (0..2).all(|axis| size[axis] * 1000.0 / scale <= room[axis] * (1.0 + 1e-9));
+        fits.then_some(scale)
+    } else if figure.is_measured() {
+        usual(size, room, context.words.imperial)
     } else {
         paper::fit_freely(size, room)
     };
@@ -57,7 +67,9 @@ pub fn pages(figure: &dyn Figure, context: &Context) -> Vec<Drawing> {
     let furniture = figure.furniture();
     let mut found: Vec<(usize, Sheet, f64, Point2<f64>)> = Vec::new();
     for sheet in context.sheets() {
-        let Some((scale, middle)) = fit(figure, context, frame::area(sheet, &furniture).room()) else { continue };
+        let Some((scale, middle)) = fit(figure, context, frame::area(sheet, &furniture).room(), paper::fit) else {
+            continue;
+        };
         let rank = found.iter().find(|(_, other, ..)| other.name == sheet.name).map_or(found.len(), |f| f.0);
         found.push((rank, sheet, scale, middle));
     }
@@ -114,7 +126,7 @@ pub fn inset(figure: &dyn Figure, context: &Context, room: [f64; 2], key: Key) -
     let mut aside: Vec<String> = Vec::new();
     loop {
         let under = frame::foot_height(room[0], &furniture, &aside);
-        let (scale, middle) = fit(figure, context, [room[0], room[1] - under])?;
+        let (scale, middle) = fit(figure, context, [room[0], room[1] - under], paper::fit_inset)?;
         let height = (high.y - low.y) * 1000.0 / scale + around[1] + around[2];
         let area = Area { low: Point2::new(0.0, under), high: Point2::new(room[0], under + height) };
         let view = view_in(&area, scale, middle, around);
@@ -184,7 +196,7 @@ pub fn abreast(figures: &[&dyn Figure], context: &Context, room: [f64; 2], capti
         each.then(|| fill_rows(&sizes, room, caption))
     };
     let all: Vec<_> =
-        paper::scales(context.words.imperial).iter().filter_map(|&scale| Some((scale, filled(scale)?))).collect();
+        paper::inset_scales(context.words.imperial).iter().filter_map(|&scale| Some((scale, filled(scale)?))).collect();
     let (scale, (order, _)) = all.iter().find(|(_, (_, rooms))| *rooms <= most).or(all.first())?;
     let drawings =
         order.iter().filter_map(|&index| Some((index, inset_at(figures[index], context, *scale)?))).collect();

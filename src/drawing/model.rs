@@ -2,6 +2,7 @@
 
 use super::pen::{Pen, Tone};
 use nalgebra::{Point2, Vector2};
+use std::ops::Range;
 use std::sync::Arc;
 
 /// Which end of a line of text stands at its place.
@@ -97,6 +98,37 @@ impl View {
     }
 }
 
+/// What a stretch of a page is, for those who hear it read instead of seeing it.
+#[derive(Clone, Debug, PartialEq)]
+pub enum Role {
+    /// A heading of a level, the title's 1.
+    Heading(u8),
+    /// Running text.
+    Paragraph,
+    /// A drawing, in words.
+    Figure(String),
+    /// A cell of a table: the table's number, the row's, whether it is a head.
+    Cell {
+        /// The table.
+        table: usize,
+        /// The row.
+        row: usize,
+        /// Whether it heads its column.
+        head: bool,
+    },
+}
+
+/// Items of a page that belong together. What is in no stretch (frames, page numbers, running heads) is not read.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Stretch {
+    /// Which items.
+    pub items: Range<usize>,
+    /// What they are.
+    pub role: Role,
+    /// Stretches of one number are one thing that goes on over the page.
+    pub number: usize,
+}
+
 /// One page.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Drawing {
@@ -112,13 +144,35 @@ pub struct Drawing {
     pub page_slot: Option<Text>,
     /// Ink in the order it is laid down.
     pub items: Vec<Item>,
+    /// What of it is what, in reading order; empty for a page that is one figure.
+    pub stretches: Vec<Stretch>,
 }
 
 impl Drawing {
     /// An empty page.
     #[must_use]
     pub fn new(name: impl Into<String>, title: impl Into<String>, size: [f64; 2]) -> Self {
-        Self { name: name.into(), title: title.into(), size, view: None, page_slot: None, items: Vec::new() }
+        Self {
+            name: name.into(),
+            title: title.into(),
+            size,
+            view: None,
+            page_slot: None,
+            items: Vec::new(),
+            stretches: Vec::new(),
+        }
+    }
+
+    /// Says what the items from `start` on are. Lines of one number that follow each other become one stretch.
+    pub fn mark(&mut self, start: usize, role: Role, number: usize) {
+        let items = start..self.items.len();
+        if items.is_empty() {
+            return;
+        }
+        match self.stretches.last_mut() {
+            Some(last) if last.number == number && last.items.end == items.start => last.items.end = items.end,
+            _ => self.stretches.push(Stretch { items, role, number }),
+        }
     }
 
     /// Draws a straight line.

@@ -1,19 +1,9 @@
 //! The fold-up net of a roof's body: its polygons laid flat, joined along folds, to print, cut, fold and glue.
 
 use super::body::{Body, Fold};
-use super::canvas::Canvas;
-use super::clip;
-use super::figure::Figure;
-use super::frame::Furniture;
-use super::label::{Block, Ending, Leader};
-use super::model::Text;
-use super::pen::{Pen, Tone};
 use crate::base::polygon;
 use crate::roof::Roof;
 use nalgebra::{Point2, Vector2, Vector3};
-
-/// Depth of a glue tab on paper, millimetres.
-const TAB: f64 = 6.0;
 
 /// A polygon laid flat.
 #[derive(Clone, Debug, PartialEq)]
@@ -21,9 +11,11 @@ pub struct Laid {
     /// Its rings on the net, metres, the outer one first, anticlockwise; in the order of the body's rings.
     pub rings: Vec<Vec<Point2<f64>>>,
     /// Its triangles on the net.
-    triangles: Vec<[Point2<f64>; 3]>,
+    pub(super) triangles: Vec<[Point2<f64>; 3]>,
     /// Which connected piece it is part of.
     pub piece: usize,
+    /// Which sheet of paper that piece lies on, the first 0.
+    pub page: usize,
     /// The polygon it was laid beside and the body's fold between them; `None` for the first of a piece.
     pub beside: Option<(usize, usize)>,
 }
@@ -44,8 +36,8 @@ pub struct Pair {
 /// The net of a body.
 #[derive(Clone, Debug)]
 pub struct Net<'a> {
-    roof: &'a Roof,
-    body: &'a Body,
+    pub(super) roof: &'a Roof,
+    pub(super) body: &'a Body,
     /// Every polygon of the body, in its order.
     pub laid: Vec<Laid>,
     /// Every edge between two polygons.
@@ -80,7 +72,7 @@ fn bring(from: [Point2<f64>; 2], onto: [Point2<f64>; 2]) -> impl Fn(&Point2<f64>
 }
 
 /// Whether two convex rings share more than a rim of a hair.
-fn convex_overlap(a: &[Point2<f64>], b: &[Point2<f64>], hair: f64) -> bool {
+pub(super) fn convex_overlap(a: &[Point2<f64>], b: &[Point2<f64>], hair: f64) -> bool {
     let parted = |ring: &[Point2<f64>], other: &[Point2<f64>]| {
         ring.iter().enumerate().any(|(index, from)| {
             let along = (ring[(index + 1) % ring.len()] - from).try_normalize(f64::MIN_POSITIVE);
@@ -98,6 +90,31 @@ impl<'a> Net<'a> {
     /// cannot join starts a piece of its own. O(polygons² × triangles).
     #[must_use]
     pub fn of(roof: &'a Roof, body: &'a Body) -> Self {
+        let mut net = Self::in_pieces(roof, body, [f64::INFINITY; 2]);
+        arrange(&mut net.laid);
+        net.pair_up();
+        net
+    }
+
+    /// The same in pieces that each fit a sheet of paper of this size (width and height, metres of the model), the pieces
+    /// set out on as few sheets as first fit finds, `gap` metres apart. `None` where a polygon alone is larger. O(as above +
+    /// pieces × rows).
+    #[must_use]
+    pub fn on_sheets(roof: &'a Roof, body: &'a Body, room: [f64; 2], gap: f64) -> Option<Self> {
+        let mut net = Self::in_pieces(roof, body, room);
+        lay_out(&mut net.laid, room, gap)?;
+        net.pair_up();
+        Some(net)
+    }
+
+    /// How many sheets of paper.
+    #[must_use]
+    pub fn sheets(&self) -> usize {
+        self.laid.iter().map(|laid| laid.page + 1).max().unwrap_or(0)
+    }
+
+    /// Pieces no larger than `room`, each where its first polygon happened to lie.
+    fn in_pieces(roof: &'a Roof, body: &'a Body, room: [f64; 2]) -> Self {
         let hair = body.size() * 1e-7;
         let shapes: Vec<Piece2> = (0..body.flats.len()).map(|flat| flatten(body, flat)).collect();
         let area = |flat: usize| shapes[flat].rings.first().map_or(0.0, |ring| polygon::signed_area(ring));
@@ -114,21 +131,22 @@ impl<'a> Net<'a> {
             let Some(first) = free.max_by(|a, b| area(*a).total_cmp(&area(*b)).then(b.cmp(a))) else { break };
             let shape = &shapes[first];
             let (rings, triangles) = (shape.rings.clone(), shape.triangles.clone());
-            laid[first] = Some(Laid { rings, triangles, piece, beside: None });
-            while let Some((flat, joined)) =
-                folds.iter().find_map(|&fold| join(body, &shapes, &laid, fold, piece, hair))
-            {
+            laid[first] = Some(Laid { rings, triangles, piece, page: 0, beside: None });
+            while let Some((flat, joined)) = folds.iter().find_map(|&fold| {
+                join(body, &shapes, &laid, fold, piece, hair).filter(|(_, joined)| is_within(&laid, joined, room))
+            }) {
                 laid[flat] = Some(joined);
             }
             piece += 1;
         }
-        let mut laid: Vec<Laid> = laid.into_iter().flatten().collect();
-        arrange(&mut laid, piece);
-        let pairs = pairs(body, &laid, hair);
-        Self { roof, body, laid, pairs }
+        Self { roof, body, laid: laid.into_iter().flatten().collect(), pairs: Vec::new() }
     }
 
-    fn name(&self, flat: usize) -> String {
+    fn pair_up(&mut self) {
+        self.pairs = pairs(self.body, &self.laid, self.body.size() * 1e-7);
+    }
+
+    pub(super) fn name_of(&self, flat: usize) -> String {
         let flat = &self.body.flats[flat];
         match flat.face {
             Some(id) => self.roof.faces[id.index()].name.clone(),
@@ -167,11 +185,11 @@ fn join(
         return None;
     }
     let rings = shapes[new].rings.iter().map(|ring| ring.iter().map(&place).collect()).collect();
-    Some((new, Laid { rings, triangles, piece, beside: Some((old, index)) }))
+    Some((new, Laid { rings, triangles, piece, page: 0, beside: Some((old, index)) }))
 }
 
 /// Where a fold lies in a polygon's rings, in the direction of the ring.
-fn edge_in(body: &Body, flat: usize, rings: &[Vec<Point2<f64>>], fold: &Fold) -> Option<[Point2<f64>; 2]> {
+pub(super) fn edge_in(body: &Body, flat: usize, rings: &[Vec<Point2<f64>>], fold: &Fold) -> Option<[Point2<f64>; 2]> {
     for (ring, places) in body.flats[flat].rings.iter().zip(rings) {
         for (index, &from) in ring.iter().enumerate() {
             let next = (index + 1) % ring.len();
@@ -198,17 +216,38 @@ fn pairs(body: &Body, laid: &[Laid], hair: f64) -> Vec<Pair> {
     body.folds.iter().enumerate().filter_map(pair).collect()
 }
 
-/// Turns each piece to lie as flat as it can and sets the pieces side by side in rows.
-fn arrange(laid: &mut [Laid], pieces: usize) {
-    let extent = |laid: &[Laid], piece: usize| {
-        let places = || laid.iter().filter(|l| l.piece == piece).flat_map(|l| l.rings.iter().flatten().copied());
-        let low = places().reduce(|a, b| a.inf(&b)).unwrap_or_else(Point2::origin);
-        (low, places().reduce(|a, b| a.sup(&b)).unwrap_or_else(Point2::origin))
-    };
+/// The box about some polygons.
+fn extent<'l>(laid: impl Iterator<Item = &'l Laid>) -> (Point2<f64>, Point2<f64>) {
+    let places = laid.flat_map(|laid| laid.rings.iter().flatten().copied());
+    let around = places.fold(None, |around: Option<(Point2<f64>, Point2<f64>)>, place| match around {
+        None => Some((place, place)),
+        Some((low, high)) => Some((low.inf(&place), high.sup(&place))),
+    });
+    around.unwrap_or((Point2::origin(), Point2::origin()))
+}
+
+/// Whether a piece with one more polygon still fits, lying or standing.
+fn is_within(laid: &[Option<Laid>], joined: &Laid, room: [f64; 2]) -> bool {
+    let piece = laid.iter().flatten().filter(|laid| laid.piece == joined.piece).chain([joined]);
+    let (low, high) = extent(piece);
+    fits((high - low).into(), room)
+}
+
+fn fits(size: [f64; 2], room: [f64; 2]) -> bool {
+    let [width, height] = [size[0].max(size[1]), size[0].min(size[1])];
+    width <= room[0].max(room[1]) && height <= room[0].min(room[1])
+}
+
+/// Turns each piece to lie as flat as it can, or to stand where it is too long to lie, its lower left corner at the origin;
+/// gives their sizes, the highest first.
+fn lie_flat(laid: &mut [Laid], width: f64) -> Vec<(usize, Vector2<f64>)> {
+    let pieces = laid.iter().map(|laid| laid.piece + 1).max().unwrap_or(0);
     let mut boxes = Vec::new();
     for piece in 0..pieces {
-        let (low, high) = extent(laid, piece);
-        let upright = high.y - low.y > high.x - low.x;
+        let (low, high) = extent(laid.iter().filter(|laid| laid.piece == piece));
+        let size = high - low;
+        let stands = size.max() > width * (1.0 + 1e-9);
+        let upright = (size.y > size.x) != stands;
         let change = |place: &mut Point2<f64>| {
             let d = *place - low;
             *place = if upright { Point2::new(high.y - low.y - d.y, d.x) } else { Point2::from(d) };
@@ -217,10 +256,23 @@ fn arrange(laid: &mut [Laid], pieces: usize) {
             l.rings.iter_mut().flatten().for_each(change);
             l.triangles.iter_mut().flatten().for_each(change);
         }
-        let (_, size) = extent(laid, piece);
-        boxes.push((piece, size.coords));
+        boxes.push((piece, if upright { size.yx() } else { size }));
     }
     boxes.sort_by(|a, b| b.1.y.total_cmp(&a.1.y).then(a.0.cmp(&b.0)));
+    boxes
+}
+
+fn shift(laid: &mut [Laid], piece: usize, page: usize, by: Vector2<f64>) {
+    for l in laid.iter_mut().filter(|l| l.piece == piece) {
+        l.page = page;
+        l.rings.iter_mut().flatten().for_each(|place| *place += by);
+        l.triangles.iter_mut().flatten().for_each(|place| *place += by);
+    }
+}
+
+/// Sets the pieces side by side in rows on one sheet as large as it takes.
+fn arrange(laid: &mut [Laid]) {
+    let boxes = lie_flat(laid, f64::INFINITY);
     let total: f64 = boxes.iter().map(|(_, size)| size.x * size.y).sum();
     let widest = boxes.iter().map(|(_, size)| size.x).fold(0.0, f64::max);
     let row = widest.max((total * 1.5).sqrt());
@@ -235,133 +287,49 @@ fn arrange(laid: &mut [Laid], pieces: usize) {
             height = size.y;
             corner.y -= height;
         }
-        let shift = Vector2::new(corner.x, corner.y + (height - size.y));
-        for l in laid.iter_mut().filter(|l| l.piece == piece) {
-            l.rings.iter_mut().flatten().for_each(|place| *place += shift);
-            l.triangles.iter_mut().flatten().for_each(|place| *place += shift);
-        }
+        shift(laid, piece, 0, Vector2::new(corner.x, corner.y + (height - size.y)));
         corner.x += size.x + gap;
     }
 }
 
-/// A glue tab on an edge whose polygon lies to its left.
-fn tab(edge: [Point2<f64>; 2], depth: f64) -> Option<Vec<Point2<f64>>> {
-    let [from, to] = edge;
-    let along = (to - from).try_normalize(f64::MIN_POSITIVE)?;
-    let out = Vector2::new(along.y, -along.x) * depth;
-    let slant = along * (depth * 0.8).min((to - from).norm() * 0.35);
-    Some(vec![from, from + out + slant, to + out - slant, to])
+/// A row of pieces on a sheet.
+struct Row {
+    page: usize,
+    /// Its upper edge, down from the top of the sheet, and its height.
+    top: f64,
+    height: f64,
+    /// Where its next piece begins.
+    next: f64,
 }
 
-impl Figure for Net<'_> {
-    fn name(&self) -> String {
-        "net".to_owned()
-    }
-
-    fn title(&self) -> String {
-        "fold-up net".to_owned()
-    }
-
-    fn bounds(&self) -> Option<(Point2<f64>, Point2<f64>)> {
-        let places = || self.laid.iter().flat_map(|laid| laid.rings.iter().flatten().copied());
-        Some((places().reduce(|a, b| a.inf(&b))?, places().reduce(|a, b| a.sup(&b))?))
-    }
-
-    fn furniture(&self) -> Furniture {
-        let mut key = vec![(Pen::Snip, "cut".to_owned()), (Pen::Fold, "fold away from you".to_owned())];
-        if self.pairs.iter().any(|pair| pair.folded && !pair.away) {
-            key.push((Pen::FoldTowards, "fold towards you".to_owned()));
+/// Sets the pieces out on sheets: each into the first row with room for it, else a new row of the first sheet with room,
+/// else a new sheet. `None` where one does not fit a sheet at all.
+fn lay_out(laid: &mut [Laid], room: [f64; 2], gap: f64) -> Option<()> {
+    let boxes = lie_flat(laid, room[0]);
+    let mut rows: Vec<Row> = Vec::new();
+    let mut filled: Vec<f64> = Vec::new();
+    // Hair: a piece as wide as the sheet fits.
+    let within = |end: f64, room: f64| end <= room * (1.0 + 1e-9);
+    for (piece, size) in boxes {
+        if !within(size.x, room[0]) || !within(size.y, room[1]) {
+            return None;
         }
-        Furniture {
-            key,
-            remarks: vec![
-                "Cut round the heavy line and the tabs, fold, then glue each tab behind the edge with the same number."
-                    .to_owned(),
-            ],
-            north: false,
-        }
-    }
-
-    fn surround(&self) -> [f64; 3] {
-        [TAB + 3.0, TAB + 3.0, TAB + 3.0]
-    }
-
-    fn is_measured(&self) -> bool {
-        false
-    }
-
-    fn draw(&self, canvas: &mut Canvas<'_>) {
-        for laid in &self.laid {
-            canvas.area(Tone::Shape, &laid.rings);
-        }
-        let mut taken: Vec<Vec<Point2<f64>>> =
-            self.laid.iter().flat_map(|laid| laid.triangles.iter().map(|triangle| triangle.to_vec())).collect();
-        let mut numbers: Vec<(usize, &Pair)> = Vec::new();
-        for pair in &self.pairs {
-            if pair.folded {
-                let pen = if pair.away { Pen::Fold } else { Pen::FoldTowards };
-                canvas.line(pen, &pair.edges[0][0], &pair.edges[0][1]);
-                continue;
-            }
-            numbers.push((numbers.len() + 1, pair));
-            let hair = self.body.size() * 1e-7;
-            let tabs = [1.0, 0.7, 0.5].into_iter().flat_map(|share| {
-                let depth = TAB * share / canvas.view.factor;
-                pair.edges.into_iter().filter_map(move |edge| tab(edge, depth))
-            });
-            let free = |ring: &Vec<Point2<f64>>| !taken.iter().any(|other| convex_overlap(other, ring, hair));
-            if let Some(ring) = tabs.into_iter().find(free) {
-                canvas.area(Tone::Tab, std::slice::from_ref(&ring));
-                for side in ring.windows(2) {
-                    canvas.line(Pen::Tab, &side[0], &side[1]);
+        let free = rows.iter().position(|row| size.y <= row.height && within(row.next + size.x, room[0]));
+        let row = match free {
+            Some(row) => row,
+            None => {
+                let page = filled.iter().position(|top| within(top + size.y, room[1])).unwrap_or(filled.len());
+                if page == filled.len() {
+                    filled.push(0.0);
                 }
-                taken.push(ring);
+                rows.push(Row { page, top: filled[page], height: size.y, next: 0.0 });
+                filled[page] += size.y + gap;
+                rows.len() - 1
             }
-            for edge in pair.edges {
-                canvas.line(Pen::Snip, &edge[0], &edge[1]);
-            }
-        }
-        for fold in self.body.folds.iter().filter(|fold| fold.flats[1].is_none()) {
-            let Some(flat) = fold.flats[0] else { continue };
-            if let Some(edge) = edge_in(self.body, flat, &self.laid[flat].rings, fold) {
-                canvas.line(Pen::Snip, &edge[0], &edge[1]);
-            }
-        }
-        for (flat, laid) in self.laid.iter().enumerate() {
-            let paper = canvas.rings(&laid.rings);
-            let line = Text::new(Point2::origin(), self.name(flat));
-            canvas.name_within(&paper, &Block::new(vec![line]), None);
-        }
-        for (number, pair) in numbers {
-            for edge in pair.edges {
-                self.number_edge(canvas, number, edge);
-            }
-        }
+        };
+        let row = &mut rows[row];
+        shift(laid, piece, row.page, Vector2::new(row.next, -row.top - size.y));
+        row.next += size.x + gap;
     }
-}
-
-impl Net<'_> {
-    /// Letters an edge's number inside its polygon, beside its middle.
-    fn number_edge(&self, canvas: &mut Canvas<'_>, number: usize, edge: [Point2<f64>; 2]) {
-        let [from, to] = edge.map(|end| canvas.paper(&end));
-        let Some(along) = (to - from).try_normalize(f64::MIN_POSITIVE) else { return };
-        let inwards = Vector2::new(-along.y, along.x);
-        let text = Text::new(Point2::origin(), number.to_string());
-        let middle = nalgebra::center(&from, &to);
-        let reach = (to - from).norm() / 2.0;
-        for off in [3.0, 4.5, 6.5, 9.0] {
-            for step in [0.0, 0.3, -0.3, 0.6, -0.6, 0.85, -0.85] {
-                let centre = middle + along * (step * reach) + inwards * off;
-                let inside = self.laid.iter().any(|laid| clip::holds(&laid.rings, &canvas.view.to_model(&centre)));
-                if inside && canvas.try_text(text.clone().centred(centre)) {
-                    return;
-                }
-            }
-        }
-        let block = Block::new(vec![text]);
-        let leader = Leader { ending: Ending::Arrow, not_along: Some(to - from), avoid: Vec::new() };
-        if !canvas.lead(middle, &block, &leader) {
-            canvas.number(middle, format!("stands for edge {number}"));
-        }
-    }
+    Some(())
 }

@@ -2,20 +2,20 @@
 
 use super::document::{Align, Block, Document, Table};
 use super::lettering::{self, SMALL};
-use super::model::{Anchor, Drawing, Text, number_pages};
+use super::model::{Anchor, Drawing, Role, Text, number_pages};
 use super::paper::Sheet;
 use super::pen::{Pen, Tone};
+use super::table_set::{CELL, LINE, cell, column_widths, lines, natural_widths, row_height};
 use nalgebra::Point2;
 
 /// Margin left and right, millimetres.
 pub const SIDE: f64 = 15.0;
 const TOP: f64 = 22.0;
 const BOTTOM: f64 = 16.0;
-/// From baseline to baseline of text.
-const LINE: f64 = SMALL * 1.8;
-const CELL: f64 = 1.4;
 /// Height of a line that heads the rows below it.
 const SECTION: f64 = 7.0;
+/// Height of a row to write in.
+const FORM: f64 = 7.0;
 /// Between columns, and between figures abreast, millimetres.
 pub const GAP: f64 = 6.0;
 
@@ -34,13 +34,29 @@ pub fn figure_height(sheet: Sheet) -> f64 {
 /// The pages of a document, upright. O(text).
 #[must_use]
 pub fn pages(document: &Document, sheet: Sheet) -> Vec<Drawing> {
-    let mut setter = Setter { document, sheet, pages: Vec::new(), y: 0.0, left: SIDE, width: text_width(sheet) };
+    let width = text_width(sheet);
+    let mut setter = Setter { document, sheet, pages: Vec::new(), y: 0.0, left: SIDE, width, things: 0 };
     setter.open_page();
     setter.title();
     setter.blocks(&document.blocks);
     let mut pages = setter.pages;
     number_pages(&mut pages);
     pages
+}
+
+/// The height parts of a document take over the whole width, as if pages never ended, millimetres. O(text).
+#[must_use]
+pub fn height(document: &Document, sheet: Sheet) -> f64 {
+    let pages = Vec::new();
+    let setter = Setter { document, sheet, pages, y: 0.0, left: SIDE, width: text_width(sheet), things: 0 };
+    setter.height_of(&document.blocks, text_width(sheet))
+}
+
+/// The room a first page leaves below its title for parts that take so much, millimetres.
+#[must_use]
+pub fn left_on_first(sheet: Sheet, taken: f64) -> f64 {
+    // Title and kind of document take some 22 mm.
+    sheet.height - 14.0 - 22.0 - BOTTOM - taken
 }
 
 struct Setter<'a> {
@@ -52,6 +68,8 @@ struct Setter<'a> {
     /// Left end and width of the column that is being set.
     left: f64,
     width: f64,
+    /// Paragraphs, cells, figures … set so far: each has a number of its own.
+    things: usize,
 }
 
 impl Setter<'_> {
@@ -87,6 +105,20 @@ impl Setter<'_> {
         &mut self.pages[last]
     }
 
+    /// A number for the next thing.
+    fn thing(&mut self) -> usize {
+        self.things += 1;
+        self.things
+    }
+
+    /// Letters a line that is part of a thing.
+    fn say(&mut self, text: Text, role: Role, number: usize) {
+        let page = self.page();
+        let start = page.items.len();
+        page.text(text);
+        page.mark(start, role, number);
+    }
+
     fn room(&self) -> f64 {
         self.y - BOTTOM
     }
@@ -104,14 +136,15 @@ impl Setter<'_> {
 
     fn title(&mut self) {
         let (title, kind) = (self.document.title.clone(), self.document.kind.clone());
+        let number = self.thing();
         for line in lettering::wrap(&title, 5.5, true, self.width) {
             self.y -= 8.5;
             let at = Point2::new(SIDE, self.y);
-            self.page().text(Text::new(at, line).height(5.5).bold());
+            self.say(Text::new(at, line).height(5.5).bold(), Role::Heading(1), number);
         }
         self.y -= 6.5;
-        let at = Point2::new(SIDE, self.y);
-        self.page().text(Text::new(at, kind).height(3.2));
+        let (at, number) = (Point2::new(SIDE, self.y), self.thing());
+        self.say(Text::new(at, kind).height(3.2), Role::Paragraph, number);
         self.y -= 3.0;
         let (from, to) = (Point2::new(SIDE, self.y), Point2::new(self.sheet.width - SIDE, self.y));
         self.page().line(Pen::Frame, from, to);
@@ -120,11 +153,11 @@ impl Setter<'_> {
 
     fn blocks(&mut self, blocks: &[Block]) {
         for (index, block) in blocks.iter().enumerate() {
-            self.block(block, blocks.get(index + 1));
+            self.block(block, &blocks[index + 1..]);
         }
     }
 
-    fn block(&mut self, block: &Block, next: Option<&Block>) {
+    fn block(&mut self, block: &Block, next: &[Block]) {
         match block {
             Block::Heading(level, words) => self.heading(*level, words, next),
             Block::Text(words) => self.paragraph(words, 0.0, ""),
@@ -143,41 +176,52 @@ impl Setter<'_> {
         }
     }
 
-    fn heading(&mut self, level: u8, words: &str, next: Option<&Block>) {
+    fn heading(&mut self, level: u8, words: &str, next: &[Block]) {
         let (height, before) = if level <= 1 { (4.2, 9.0) } else { (3.1, 6.5) };
         // A heading stays with what it heads.
         let below = match next {
-            Some(Block::Figure(drawing, _)) => drawing.size[1] + 10.0,
-            Some(Block::Figures(figures)) => figures.first().map_or(0.0, |(drawing, _)| drawing.size[1] + 10.0),
-            Some(Block::Columns(columns)) => self.columns_height(columns),
-            Some(_) => 24.0,
-            None => 10.0,
+            // A bar of scale without a caption stays with the figures it is for.
+            [Block::Figure(bar, caption), Block::Figures(figures), ..] if caption.is_empty() => {
+                bar.size[1] + figures.first().map_or(0.0, |(drawing, _)| drawing.size[1]) + 16.0
+            }
+            [Block::Figure(drawing, _), ..] => drawing.size[1] + 10.0,
+            [Block::Figures(figures), ..] => figures.first().map_or(0.0, |(drawing, _)| drawing.size[1] + 10.0),
+            [Block::Columns(columns), ..] => self.columns_height(columns),
+            [_, ..] => 24.0,
+            [] => 10.0,
         };
         self.need((before + height + below).min(self.sheet.height - TOP - BOTTOM));
-        for line in lettering::wrap(words, height, true, self.width) {
+        let number = self.thing();
+        for line in lines(words, height, true, self.width) {
             self.y -= if self.is_at_top() { height + 1.5 } else { before };
             let at = Point2::new(self.left, self.y);
-            self.page().text(Text::new(at, line).height(height).bold());
+            self.say(Text::new(at, line).height(height).bold(), Role::Heading(level + 1), number);
         }
         self.y -= 2.0;
     }
 
     fn paragraph(&mut self, words: &str, indent: f64, mark: &str) {
-        for (index, line) in lettering::wrap(words, SMALL, false, self.width - indent).into_iter().enumerate() {
+        let number = self.thing();
+        let lines = lines(words, SMALL, false, self.width - indent);
+        // A short paragraph is not parted.
+        if lines.len() <= 4 {
+            self.need(lines.len() as f64 * LINE + 1.0);
+        }
+        for (index, line) in lines.into_iter().enumerate() {
             self.need(LINE + 1.0);
             self.y -= LINE;
             let (left, y) = (self.left, self.y);
             if index == 0 && !mark.is_empty() {
-                self.page().text(Text::new(Point2::new(left, y), mark));
+                self.say(Text::new(Point2::new(left, y), mark), Role::Paragraph, number);
             }
-            self.page().text(Text::new(Point2::new(left + indent, y), line));
+            self.say(Text::new(Point2::new(left + indent, y), line), Role::Paragraph, number);
         }
         self.y -= 1.4;
     }
 
     fn caution(&mut self, words: &str) {
         let inset = 4.0;
-        let lines = lettering::wrap(words, SMALL, false, self.width - 2.0 * inset);
+        let lines = lines(words, SMALL, false, self.width - 2.0 * inset);
         let height = (lines.len() + 1) as f64 * LINE + 4.0;
         self.need(height + 2.0);
         self.y -= 2.0;
@@ -190,10 +234,11 @@ impl Setter<'_> {
         self.page().area(Tone::Ink, vec![ring(left, left + 1.2)]);
         let mut y = top - 1.2;
         y -= LINE;
-        self.page().text(Text::new(Point2::new(left + inset, y), "Caution").bold());
+        let number = self.thing();
+        self.say(Text::new(Point2::new(left + inset, y), "Caution").bold(), Role::Paragraph, number);
         for line in lines {
             y -= LINE;
-            self.page().text(Text::new(Point2::new(left + inset, y), line));
+            self.say(Text::new(Point2::new(left + inset, y), line), Role::Paragraph, number);
         }
         self.y = bottom - 2.4;
     }
@@ -204,15 +249,25 @@ impl Setter<'_> {
         let left = self.left + (self.width - width) / 2.0;
         self.y -= height + 1.0;
         let at = Point2::new(left, self.y);
-        self.page().inset(drawing, at);
+        self.picture(drawing, at);
         if !caption.is_empty() {
             self.y -= LINE + 0.4;
             let room = self.width;
             let at = Point2::new(self.left, self.y);
             let caption = super::frame::shorten(caption, SMALL, true, room);
-            self.page().text(Text::new(at, caption).bold());
+            let number = self.thing();
+            self.say(Text::new(at, caption).bold(), Role::Paragraph, number);
         }
         self.y -= 3.0;
+    }
+
+    /// Sets a drawing, read out as its title.
+    fn picture(&mut self, drawing: &Drawing, at: Point2<f64>) {
+        let number = self.thing();
+        let page = self.page();
+        let start = page.items.len();
+        page.inset(drawing, at);
+        page.mark(start, Role::Figure(drawing.title.clone()), number);
     }
 
     /// Drawings in rows, each row as full as the width allows and set in its middle.
@@ -235,7 +290,7 @@ impl Setter<'_> {
         // What the row leaves is shared among its captions.
         let spare = (self.width - width).max(0.0) / row.len() as f64;
         let caption = |(drawing, caption): &(Drawing, String)| {
-            lettering::wrap(caption, SMALL, true, drawing.size[0] + spare - if row.len() > 1 { 2.0 } else { 0.0 })
+            lines(caption, SMALL, true, drawing.size[0] + spare - if row.len() > 1 { 2.0 } else { 0.0 })
         };
         let captions: Vec<Vec<String>> = row.iter().map(caption).collect();
         let lines = captions.iter().map(Vec::len).max().unwrap_or(0) as f64;
@@ -245,10 +300,11 @@ impl Setter<'_> {
         let mut left = self.left;
         for ((drawing, _), caption) in row.iter().zip(captions) {
             let at = Point2::new(left + spare / 2.0, top - drawing.size[1]);
-            self.page().inset(drawing, at);
+            self.picture(drawing, at);
+            let number = self.thing();
             for (index, line) in caption.into_iter().enumerate() {
                 let at = Point2::new(left, top - height - 0.4 - LINE * (index as f64 + 1.0));
-                self.page().text(Text::new(at, line).bold());
+                self.say(Text::new(at, line).bold(), Role::Paragraph, number);
             }
             left += drawing.size[0] + spare + GAP;
         }
@@ -273,15 +329,18 @@ impl Setter<'_> {
 
     /// The height of the tallest of columns side by side, by setting each on a page that never ends.
     fn columns_height(&self, columns: &[Vec<Block>]) -> f64 {
-        let sheet = Sheet { height: 1e6, ..self.sheet };
-        let height = |(column, width): (&Vec<Block>, f64)| {
-            let pages = vec![Drawing::new("measure", "measure", [sheet.width, sheet.height])];
-            let top = sheet.height / 2.0;
-            let mut setter = Setter { document: self.document, sheet, pages, y: top, left: self.left, width };
-            setter.blocks(column);
-            top - setter.y
-        };
+        let height = |(column, width): (&Vec<Block>, f64)| self.height_of(column, width);
         columns.iter().zip(self.column_widths(columns)).map(height).fold(0.0, f64::max)
+    }
+
+    /// The height of parts at a width.
+    fn height_of(&self, blocks: &[Block], width: f64) -> f64 {
+        let sheet = Sheet { height: 1e6, ..self.sheet };
+        let pages = vec![Drawing::new("measure", "measure", [sheet.width, sheet.height])];
+        let top = sheet.height / 2.0;
+        let mut setter = Setter { document: self.document, sheet, pages, y: top, left: self.left, width, things: 0 };
+        setter.blocks(blocks);
+        top - setter.y
     }
 
     /// Columns that fit a page are kept together; taller ones are set one after the other over the whole width.
@@ -319,30 +378,36 @@ impl Setter<'_> {
             })
             .collect();
         self.y -= 1.5;
+        let number = self.thing();
         // At least two rows stand below the head.
         let first: f64 = rows.iter().take(2).map(|(row, _)| row_height(row)).sum();
         self.need(row_height(&head) + first);
-        self.table_row(&head, &widths, table, true, true);
+        self.table_row(&head, &widths, table, true, (number, true));
         for (index, (row, bold)) in rows.iter().enumerate() {
             let sections: Vec<&String> =
                 table.sections.iter().filter(|(at, _)| *at == index).map(|(_, words)| words).collect();
-            if self.room() < row_height(row) + sections.len() as f64 * SECTION {
+            let row_room = row_height(row).max(if table.form { FORM } else { 0.0 });
+            if self.room() < row_room + sections.len() as f64 * SECTION {
                 self.open_page();
-                self.table_row(&head, &widths, table, true, true);
+                self.table_row(&head, &widths, table, true, (number, true));
             }
             for words in sections {
                 self.y -= SECTION;
                 let at = Point2::new(self.left + CELL, self.y + 1.4);
                 let words = super::frame::shorten(words, SMALL, true, widths.iter().sum());
-                self.page().text(Text::new(at, words).bold());
+                let (row, cell) = (self.thing(), self.thing());
+                self.say(Text::new(at, words).bold(), Role::Cell { table: number, row, head: true }, cell);
             }
-            self.table_row(row, &widths, table, *bold, false);
+            self.table_row(row, &widths, table, *bold, (number, false));
         }
         self.y -= 3.0;
     }
 
-    fn table_row(&mut self, row: &[Vec<String>], widths: &[f64], table: &Table, bold: bool, head: bool) {
-        let height = row_height(row);
+    /// `place`: the table's number and whether the row heads it.
+    fn table_row(&mut self, row: &[Vec<String>], widths: &[f64], table: &Table, bold: bool, place: (usize, bool)) {
+        let (number, head) = place;
+        let row_number = self.thing();
+        let height = row_height(row).max(if table.form && !head { FORM } else { 0.0 });
         let (top, bottom) = (self.y, self.y - height);
         let total: f64 = widths.iter().sum();
         if head {
@@ -353,6 +418,7 @@ impl Setter<'_> {
         }
         let mut left = self.left;
         for ((lines, width), (_, align)) in row.iter().zip(widths).zip(&table.heads) {
+            let cell = self.thing();
             for (index, line) in lines.iter().enumerate() {
                 let y = top - 0.9 - LINE * (index as f64 + 1.0) + 0.9;
                 let text = match align {
@@ -360,58 +426,19 @@ impl Setter<'_> {
                     Align::Right => Text::new(Point2::new(left + width - CELL, y), line.clone()).anchored(Anchor::End),
                 };
                 let text = if bold { text.bold() } else { text };
-                self.page().text(text);
+                self.say(text, Role::Cell { table: number, row: row_number, head }, cell);
             }
             left += width;
+        }
+        if table.form {
+            let mut x = self.left;
+            for width in std::iter::once(&0.0).chain(widths) {
+                x += width;
+                self.page().line(Pen::Rule, Point2::new(x, top), Point2::new(x, bottom));
+            }
         }
         let ends = [self.left, self.left + total].map(|x| Point2::new(x, bottom));
         self.page().line(Pen::Rule, ends[0], ends[1]);
         self.y = bottom;
     }
-}
-
-fn cell(words: &str, bold: bool, width: f64) -> Vec<String> {
-    lettering::wrap(words, SMALL, bold, width - 2.0 * CELL)
-}
-
-fn row_height(row: &[Vec<String>]) -> f64 {
-    row.iter().map(Vec::len).max().unwrap_or(0).max(1) as f64 * LINE + 1.6
-}
-
-/// The width of a column's widest cell, or of its longest word.
-fn widest(table: &Table, column: usize, longest_word: bool) -> f64 {
-    let rows = table.rows.iter().filter_map(|row| row.get(column)).map(|words| (words, table.total));
-    let cells = std::iter::once((&table.heads[column].0, true)).chain(rows);
-    let cell = |(words, bold): (&String, bool)| {
-        let width = |words: &str| lettering::width(words, SMALL, bold);
-        if longest_word { words.split_whitespace().map(width).fold(0.0, f64::max) } else { width(words) }
-    };
-    cells.map(cell).fold(0.0, f64::max) + 2.0 * CELL + 0.2
-}
-
-/// Widths at which nothing wraps.
-fn natural_widths(table: &Table) -> Vec<f64> {
-    (0..table.heads.len()).map(|column| widest(table, column, false)).collect()
-}
-
-/// Widths of columns: as wide as their widest cell when all fit, else the wide ones give way in equal measure, never
-/// below their longest word.
-fn column_widths(table: &Table, room: f64) -> Vec<f64> {
-    let columns = table.heads.len();
-    let least: Vec<f64> = (0..columns).map(|column| widest(table, column, true)).collect();
-    let natural = natural_widths(table);
-    let total: f64 = natural.iter().sum();
-    if total <= room {
-        // A table reads better a little open than cramped; number columns keep their size.
-        let open = ((room - total) / columns as f64).min(6.0);
-        return natural.iter().map(|width| width + open).collect();
-    }
-    // The cap that makes them fit, by halving.
-    let (mut low, mut high) = (0.0, room);
-    let capped = |cap: f64| -> Vec<f64> { natural.iter().zip(&least).map(|(n, l)| n.min(cap).max(*l)).collect() };
-    for _ in 0..60 {
-        let cap = f64::midpoint(low, high);
-        if capped(cap).iter().sum::<f64>() > room { high = cap } else { low = cap }
-    }
-    capped(low)
 }

@@ -75,6 +75,24 @@ pub fn fit(size: [f64; 2], room: [f64; 2], imperial: bool) -> Option<f64> {
     fit_among(size, room, scales(imperial).iter().copied())
 }
 
+/// Scales of figures set into a sheet, where a page of the usual size has to do: those between 50 and 200 besides.
+const METRIC_INSET: [f64; 20] = [
+    1.0, 2.0, 5.0, 10.0, 20.0, 25.0, 50.0, 75.0, 100.0, 125.0, 150.0, 200.0, 250.0, 500.0, 1000.0, 2000.0, 5000.0,
+    10_000.0, 50_000.0, 100_000.0,
+];
+
+/// Scales of figures within a sheet, the largest first.
+#[must_use]
+pub fn inset_scales(imperial: bool) -> &'static [f64] {
+    if imperial { &IMPERIAL } else { &METRIC_INSET }
+}
+
+/// [`fit`] for figures within a sheet.
+#[must_use]
+pub fn fit_inset(size: [f64; 2], room: [f64; 2], imperial: bool) -> Option<f64> {
+    fit_among(size, room, inset_scales(imperial).iter().copied())
+}
+
 /// The usual scales, the largest first, as their second numbers.
 #[must_use]
 pub fn scales(imperial: bool) -> &'static [f64] {
@@ -84,9 +102,14 @@ pub fn scales(imperial: bool) -> &'static [f64] {
 /// The same for drawings that nobody measures on: steps of a quarter to a third between scales.
 #[must_use]
 pub fn fit_freely(size: [f64; 2], room: [f64; 2]) -> Option<f64> {
+    fit_among(size, room, free_scales())
+}
+
+/// The scales of drawings that nobody measures on, the largest first.
+pub fn free_scales() -> impl Iterator<Item = f64> {
     const STEPS: [f64; 10] = [1.0, 1.25, 1.5, 2.0, 2.5, 3.0, 4.0, 5.0, 6.0, 8.0];
     let decades = (0..6).map(|decade| 10f64.powi(decade));
-    fit_among(size, room, decades.flat_map(|decade| STEPS.into_iter().map(move |step| (step * decade).round())))
+    decades.flat_map(|decade| STEPS.into_iter().map(move |step| (step * decade).round()))
 }
 
 fn fit_among(size: [f64; 2], room: [f64; 2], mut scales: impl Iterator<Item = f64>) -> Option<f64> {

@@ -5,6 +5,7 @@ use super::model::Job;
 use super::solve::{Ground, adjust};
 use super::vary;
 use crate::base::units::Pitch;
+use crate::base::words::Words;
 use crate::takeoff::answer::TakeOff;
 use crate::takeoff::compare::{self, CompareInput, Row, Trial};
 use crate::takeoff::{self, TakeoffInput};
@@ -20,6 +21,7 @@ pub fn take_off(job: &Job, answer: &Answer) -> TakeOff {
         wind_from: job.site.wind_from,
         north: job.site.north,
         area_sd: answer.spread.total_area,
+        words: Words::of(job.units),
     })
 }
 
@@ -46,7 +48,12 @@ pub enum CompareError {
 /// [`CompareError`]: nothing to turn.
 pub fn compare(job: &Job, only: &[(String, String)], pitches: &[Pitch]) -> Result<Vec<Row>, CompareError> {
     check(job, only)?;
-    let input = CompareInput { covering: &job.covering, wind_from: job.site.wind_from, north: job.site.north };
+    let input = CompareInput {
+        covering: &job.covering,
+        wind_from: job.site.wind_from,
+        north: job.site.north,
+        words: Words::of(job.units),
+    };
     let ground = adjust(job)?;
     Ok(compare::compare(pitches, &input, |pitch| trial(job, &ground, only, pitch)))
 }

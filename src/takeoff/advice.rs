@@ -3,10 +3,11 @@
 
 use super::card::{Card, CoveringKind, LapByPitch, MinPitch};
 use super::covering::Laid;
-use super::model::{Covering, ValleyMethod};
+use super::model::Covering;
 use super::outline::CoveredFace;
 use crate::base::diagnostic::Note;
 use crate::base::tolerance;
+use crate::base::words::Words;
 use crate::roof::{EdgeKind, Roof};
 use std::collections::BTreeMap;
 
@@ -15,16 +16,16 @@ pub const UNSUITABLE: [&str; 2] = ["pitch-below-minimum", "run-too-long"];
 
 /// All advice. O(faces + edges).
 #[must_use]
-pub fn advise(roof: &Roof, faces: &[CoveredFace], covering: &Covering, laid: &Laid) -> Vec<Note> {
+pub fn advise(roof: &Roof, faces: &[CoveredFace], covering: &Covering, laid: &Laid, say: Words) -> Vec<Note> {
     let mut notes = Vec::new();
     let names = Names(roof);
-    pitches(&names, faces, &covering.card, &mut notes);
-    underlay(&names, faces, &covering.card, &mut notes);
-    deck(&covering.card, &mut notes);
-    ventilation(covering, &mut notes);
-    courses(roof, faces, covering, laid, &mut notes);
-    handling(&covering.card, &mut notes);
-    safety(&mut notes);
+    pitches(&names, faces, &covering.card, say, &mut notes);
+    underlay(&names, faces, &covering.card, say, &mut notes);
+    deck(&covering.card, say, &mut notes);
+    ventilation(covering, say, &mut notes);
+    courses(roof, faces, covering, laid, say, &mut notes);
+    handling(&covering.card, say, &mut notes);
+    safety(say, &mut notes);
     notes
 }
 
@@ -64,14 +65,15 @@ impl Grouped {
     }
 }
 
-fn pitches(names: &Names, faces: &[CoveredFace], card: &Card, notes: &mut Vec<Note>) {
+fn pitches(names: &Names, faces: &[CoveredFace], card: &Card, say: Words, notes: &mut Vec<Note>) {
     let (mut below, mut long, mut fixing) = (Grouped::default(), Grouped::default(), Grouped::default());
     for face in faces {
         let (pitch, rafter) = (face.pitch.to_degrees(), rafter(face));
         if let Some(rule) = least_pitch(card, rafter).filter(|rule| face.pitch < rule.pitch - tolerance::RELATIVE) {
             let message = format!(
-                "pitch {pitch:.1}° with a rafter of {rafter:.2} m; this covering needs at least {:.1}° ({}): choose a covering for \
+                "pitch {pitch:.1}° with a rafter of {}; this covering needs at least {:.1}° ({}): choose a covering for \
                  flatter roofs, or raise the ridge",
+                say.length(rafter),
                 rule.pitch.to_degrees(),
                 rule.source
             );
@@ -80,8 +82,10 @@ fn pitches(names: &Names, faces: &[CoveredFace], card: &Card, notes: &mut Vec<No
         let run = rafter * face.pitch.cos();
         if let Some(rule) = card.max_run.iter().find(|rule| run > rule.run) {
             let message = format!(
-                "rafter run {run:.2} m; at most {:.1} m ({}): divide the slope by a step, or choose another covering",
-                rule.run, rule.source
+                "rafter run {}; at most {} ({}): divide the slope by a step, or choose another covering",
+                say.length(run),
+                say.length(rule.run),
+                rule.source
             );
             long.add(0, message, names.of(face));
         }
@@ -100,28 +104,38 @@ fn pitches(names: &Names, faces: &[CoveredFace], card: &Card, notes: &mut Vec<No
     notes.extend(fixing.notes("steep-fixing"));
 }
 
-fn underlay(names: &Names, faces: &[CoveredFace], card: &Card, notes: &mut Vec<Note>) {
+fn underlay(names: &Names, faces: &[CoveredFace], card: &Card, say: Words, notes: &mut Vec<Note>) {
     let Some(underlay) = &card.underlay else { return };
-    let mut laps = Grouped::default();
+    let mut doubled = Grouped::default();
+    // Faces of one lap share a note that tells their pitches.
+    let mut single: BTreeMap<(String, &str), (Vec<String>, Vec<String>)> = BTreeMap::new();
     for face in faces {
         let pitch = face.pitch.to_degrees();
-        let message = if let Some(limit) = underlay.double_below.filter(|_| underlay.is_double(face.pitch)) {
-            format!(
+        if let Some(limit) = underlay.double_below.filter(|_| underlay.is_double(face.pitch)) {
+            let message = format!(
                 "pitch {pitch:.1}°, under {:.1}°: underlay in two layers, each row lapped over half its width, a narrow row at \
                  the eave first (IRC R905.2: double underlay from 2:12 to 4:12)",
                 limit.to_degrees()
-            )
+            );
+            doubled.add(0, message, names.of(face));
         } else if let Some(lap) = LapByPitch::at(&underlay.laps, face.pitch) {
-            format!("underlay head lap {:.0} mm at {pitch:.1}° ({})", lap.lap * 1000.0, lap.source)
-        } else {
-            continue;
-        };
-        laps.add(0, message, names.of(face));
+            let (pitches, faces) = single.entry((say.fine(lap.lap), &lap.source)).or_default();
+            let pitch = format!("{pitch:.1}°");
+            if !pitches.contains(&pitch) {
+                pitches.push(pitch);
+            }
+            faces.push(names.of(face));
+        }
     }
-    notes.extend(laps.notes("underlay-lap"));
+    notes.extend(doubled.notes("underlay-lap"));
+    notes.extend(single.into_iter().map(|((lap, source), (pitches, faces))| Note {
+        code: "underlay-lap",
+        message: format!("underlay head lap {lap} at {} ({source})", pitches.join(", ")),
+        faces,
+    }));
 }
 
-fn deck(card: &Card, notes: &mut Vec<Note>) {
+fn deck(card: &Card, say: Words, notes: &mut Vec<Note>) {
     let Some(deck) = &card.deck else { return };
     let holds = card.deck_min.iter().filter(|rule| deck.spacing <= rule.spacing_to + tolerance::SMALLEST);
     let rule = holds.min_by(|a, b| a.spacing_to.total_cmp(&b.spacing_to));
@@ -129,12 +143,12 @@ fn deck(card: &Card, notes: &mut Vec<Note>) {
         Some(rule) if deck.thickness < rule.thickness - tolerance::SMALLEST => notes.push(Note {
             code: "deck-too-thin",
             message: format!(
-                "deck {:.0} mm on bearers {:.0} mm apart; at least {:.0} mm up to {:.0} mm apart ({}): take thicker boards, or add \
+                "deck {} on bearers {} apart; at least {} up to {} apart ({}): take thicker boards, or add \
                  bearers; structure belongs to a licensed practitioner",
-                deck.thickness * 1000.0,
-                deck.spacing * 1000.0,
-                rule.thickness * 1000.0,
-                rule.spacing_to * 1000.0,
+                say.fine(deck.thickness),
+                say.fine(deck.spacing),
+                say.fine(rule.thickness),
+                say.fine(rule.spacing_to),
                 rule.source
             ),
             faces: Vec::new(),
@@ -142,8 +156,8 @@ fn deck(card: &Card, notes: &mut Vec<Note>) {
         None if !card.deck_min.is_empty() => notes.push(Note {
             code: "deck-bearers-too-far",
             message: format!(
-                "bearers {:.0} mm apart, further than any rule of this card reaches: add bearers or have the deck designed",
-                deck.spacing * 1000.0
+                "bearers {} apart, further than any rule of this card reaches: add bearers or have the deck designed",
+                say.fine(deck.spacing)
             ),
             faces: Vec::new(),
         }),
@@ -157,16 +171,18 @@ pub fn vent_area(ceiling: f64) -> [f64; 2] {
     [ceiling / 150.0, ceiling / 300.0]
 }
 
-fn ventilation(covering: &Covering, notes: &mut Vec<Note>) {
+fn ventilation(covering: &Covering, say: Words, notes: &mut Vec<Note>) {
     let message = match covering.laying.ceiling {
         Some(ceiling) => {
             let [full, shared] = vent_area(ceiling);
             format!(
-                "over a ceiling of {ceiling:.1} m² leave net free vents of {:.0} cm² (1/150), or {:.0} cm² (1/300) where 50 to \
-                 80 % of it is high up and the rest at the eaves (IRC R806.2, older text), with an air gap of 25 mm or more; \
+                "over a ceiling of {} leave net free vents of {} (1/150), or {} (1/300) where 50 to \
+                 80 % of it is high up and the rest at the eaves (IRC R806.2, older text), with an air gap of {} or more; \
                  intake at least as large as exhaust",
-                full * 1e4,
-                shared * 1e4
+                say.area(ceiling),
+                say.small_area(full),
+                say.small_area(shared),
+                say.fine(0.025)
             )
         }
         None => "an open roof needs no vents; over a ceiling or insulation say how large it is (level_ceiling = …) and the vents are \
@@ -176,26 +192,25 @@ fn ventilation(covering: &Covering, notes: &mut Vec<Note>) {
     notes.push(Note { code: "ventilation", message, faces: Vec::new() });
 }
 
-fn courses(roof: &Roof, faces: &[CoveredFace], covering: &Covering, laid: &Laid, notes: &mut Vec<Note>) {
+fn courses(roof: &Roof, faces: &[CoveredFace], covering: &Covering, laid: &Laid, say: Words, notes: &mut Vec<Note>) {
     if let CoveringKind::Strip(strip) = &covering.card.covering
         && strip.gauge > strip.largest_gauge() + tolerance::SMALLEST
     {
         notes.push(Note {
-                code: "gauge-too-large",
-                message: format!(
-                    "the card's gauge is {:.0} mm; cutouts of {:.0} mm and a head lap of {:.0} mm allow {:.1} mm (DTU 40.14 \
+            code: "gauge-too-large",
+            message: format!(
+                "the card's gauge is {}; cutouts of {} and a head lap of {} allow {} (DTU 40.14 \
                      art. 4.1: half of height less lap), which is used",
-                    strip.gauge * 1000.0,
-                    strip.cutout * 1000.0,
-                    strip.head_lap * 1000.0,
-                    strip.largest_gauge() * 1000.0
-                ),
-                faces: Vec::new(),
-            });
+                say.fine(strip.gauge),
+                say.fine(strip.cutout),
+                say.fine(strip.head_lap),
+                say.finer(strip.largest_gauge())
+            ),
+            faces: Vec::new(),
+        });
     }
     let index_of = |id| faces.iter().position(|face| face.id == id);
     let mut apart = Vec::new();
-    let mut unlike_weave = Vec::new();
     for edge in &roof.edges {
         let [Some(a), Some(b)] = [0, 1].map(|side| edge.faces.get(side).and_then(|&id| index_of(id))) else { continue };
         let pair = || format!("{} and {}", roof.faces[faces[a].id.index()].name, roof.faces[faces[b].id.index()].name);
@@ -206,9 +221,6 @@ fn courses(roof: &Roof, faces: &[CoveredFace], covering: &Covering, laid: &Laid,
         if edge.kind == EdgeKind::Hip && (unlike || !level) {
             apart.push(pair());
         }
-        if edge.kind == EdgeKind::Valley && covering.laying.valley == ValleyMethod::Woven && unlike {
-            unlike_weave.push(pair());
-        }
     }
     if !apart.is_empty() {
         let message = format!(
@@ -217,20 +229,16 @@ fn courses(roof: &Roof, faces: &[CoveredFace], covering: &Covering, laid: &Laid,
         );
         notes.push(Note { code: "courses-do-not-meet", message, faces: Vec::new() });
     }
-    if !unlike_weave.is_empty() {
-        let message = format!(
-            "a woven valley needs courses that meet; between {} they do not: make it open or closed (common practice, no source)",
-            unlike_weave.join("; ")
-        );
-        notes.push(Note { code: "valley-not-woven", message, faces: Vec::new() });
-    }
 }
 
-fn handling(card: &Card, notes: &mut Vec<Note>) {
+fn handling(card: &Card, say: Words, notes: &mut Vec<Note>) {
     let mut note = |code: &'static str, message: String| notes.push(Note { code, message, faces: Vec::new() });
     if let CoveringKind::Strip(strip) = &card.covering {
         if let Some(celsius) = strip.bend_above {
-            note("bend-warm", format!("below {celsius:.0} °C warm caps and folded tabs before bending them"));
+            note(
+                "bend-warm",
+                format!("below {} warm caps and folded tabs before bending them", say.temperature(celsius)),
+            );
         }
         let film = if strip.peel {
             "peel the film off the back of each strip as it is laid"
@@ -241,26 +249,37 @@ fn handling(card: &Card, notes: &mut Vec<Note>) {
         note("one-batch", "order one batch for all of it, caps too: shades differ between batches".to_owned());
     }
     if card.adhesive.is_some() {
-        note("adhesive-thin", "adhesive in dabs of 25 mm: too much of it blisters the strip above".to_owned());
+        note(
+            "adhesive-thin",
+            format!("adhesive in dabs of {}: too much of it blisters the strip above", say.fine(0.025)),
+        );
     }
 }
 
-fn safety(notes: &mut Vec<Note>) {
+fn safety(say: Words, notes: &mut Vec<Note>) {
+    let [height, landing] = if say.imperial { ["6 ft", "3 ft"] } else { ["1.8 m (6 ft)", "0.9 m (3 ft)"] };
     let cautions = [
         (
             "safety-height",
-            "work at height: secure yourself as local law says, from 6 ft (1.8 m) at the latest (29 CFR 1926.501(b)(13)); not alone, \
-             not on wet, icy or windy days; keep clear of power lines",
+            format!(
+                "work at height: secure yourself as local law says, from {height} at the latest (29 CFR 1926.501(b)(13)); not \
+                 alone, not on wet, icy or windy days; keep clear of power lines"
+            ),
         ),
         (
             "safety-ladder",
-            "ladder: foot out a quarter of its working length, top 3 ft (0.9 m) above the landing, tied (29 CFR 1926.1053, from memory)",
+            format!(
+                "ladder: foot out a quarter of its working length, top {landing} above the landing, tied (29 CFR 1926.1053, from \
+                 memory)"
+            ),
         ),
-        ("safety-fragile", "brittle sheets and rooflights do not carry a person: boards and guards first"),
+        ("safety-fragile", "brittle sheets and rooflights do not carry a person: boards and guards first".to_owned()),
         (
             "safety-structure",
-            "whether rafters and deck carry the covering, snow and people is for a licensed practitioner; this take-off counts material",
+            "whether rafters and deck carry the covering, snow and people is for a licensed practitioner; this take-off counts \
+             material"
+                .to_owned(),
         ),
     ];
-    notes.extend(cautions.map(|(code, message)| Note { code, message: message.to_owned(), faces: Vec::new() }));
+    notes.extend(cautions.map(|(code, message)| Note { code, message, faces: Vec::new() }));
 }

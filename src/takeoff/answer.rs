@@ -6,6 +6,7 @@ use super::layout::FaceLayout;
 use super::offer::Offer;
 use super::pieces::PiecePlan;
 use super::reroof::OldRoofAnswer;
+use super::valleys::Valleys;
 use crate::base::diagnostic::Note;
 
 /// The take-off of a roof.
@@ -25,6 +26,8 @@ pub struct TakeOff {
     pub deck_plans: Vec<PiecePlan>,
     /// Rows of underlay where they lie, a face each; empty where the card has none.
     pub underlay_plans: Vec<PiecePlan>,
+    /// How each valley is made.
+    pub valleys: Valleys,
     /// Rules of the trade met or not, cautions, what was done for the user.
     pub notes: Vec<Note>,
     /// Sums, where prices are given.

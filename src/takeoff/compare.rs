@@ -6,6 +6,7 @@ use super::take_off::{TakeoffInput, covering_item, take_off};
 use super::{rain, snow};
 use crate::base::diagnostic::Note;
 use crate::base::units::Pitch;
+use crate::base::words::Words;
 use crate::roof::Roof;
 use crate::roof::chord::longest_from_eave;
 use crate::roof::drainage::drain;
@@ -29,6 +30,8 @@ pub struct CompareInput<'a> {
     pub wind_from: Option<f64>,
     /// Bearing of the drawing's +y axis, radians clockwise from north.
     pub north: f64,
+    /// The units notes are written in.
+    pub words: Words,
 }
 
 /// One pitch. `None` where the roof has no answer at it.
@@ -106,6 +109,7 @@ fn answered(pitch: Pitch, trial: &Trial, input: &CompareInput) -> Row {
         wind_from: input.wind_from,
         north: input.north,
         area_sd: None,
+        words: input.words,
     });
     let line = answer.line(covering_item(&input.covering.card));
     let notes: Vec<Note> = answer

@@ -11,6 +11,7 @@ use super::sheet;
 use crate::base::diagnostic::Note;
 use crate::base::ids::FaceId;
 use crate::base::tolerance;
+use crate::base::words::Words;
 use crate::roof::{EdgeKind, Roof};
 
 /// Clearance of caps: half a tab is bent over each slope less this (common practice, no source).
@@ -92,13 +93,18 @@ pub struct Laid {
 
 /// Lays every face; offcuts of one serve the later ones. O(bonds × pieces).
 #[must_use]
-pub fn lay_all(roof: &Roof, faces: &[CoveredFace], card: &Card, valley: ValleyMethod) -> Laid {
+pub fn lay_all(roof: &Roof, faces: &[CoveredFace], card: &Card, valley: ValleyMethod, say: Words) -> Laid {
     let mut laid = Laid::default();
     let works: Vec<Option<Piecework>> = faces.iter().map(|face| usual_work(card, face)).collect();
     let planes = one_plane(faces);
     let gauges = shared_gauges(roof, faces, &works, &planes, card, valley);
-    let works: Vec<Option<Piecework>> =
-        works.into_iter().zip(gauges).map(|(work, gauge)| work.map(|work| Piecework { gauge, ..work })).collect();
+    let is_unit = matches!(card.covering, CoveringKind::Unit(_));
+    let at_gauge = |(work, gauge): (Option<Piecework>, f64)| {
+        // An under-eave slate reaches as high as the first course leaves bare.
+        let starter = |work: &Piecework| if is_unit { work.starter.map(|_| work.height - gauge) } else { work.starter };
+        work.map(|work| Piecework { gauge, starter: starter(&work), ..work })
+    };
+    let works: Vec<Option<Piecework>> = works.into_iter().zip(gauges).map(at_gauge).collect();
     laid.layouts = match &card.covering {
         CoveringKind::Sheet(sheet) => faces.iter().map(|face| sheet::lay(face, sheet)).collect(),
         _ => lay_pieces(roof, faces, &works, &planes, card),
@@ -110,9 +116,9 @@ pub fn lay_all(roof: &Roof, faces: &[CoveredFace], card: &Card, valley: ValleyMe
     for (face, layout) in faces.iter().zip(&laid.layouts) {
         let name = &roof.faces[face.id.index()].name;
         laid.counts.push(face_count(name, face, layout, card, lent(face.id)));
-        note_layout(name, face, layout, card, &mut laid.notes);
+        note_layout(name, face, layout, card, say, &mut laid.notes);
     }
-    note_folds(roof, faces, &laid.layouts, &mut laid.notes);
+    note_folds(roof, faces, &laid.layouts, say, &mut laid.notes);
     laid
 }
 
@@ -172,7 +178,7 @@ fn level_ridge(face: &CoveredFace) -> Option<&FaceEdge> {
 /// anything else is trimmed at it (common practice, no source).
 fn folds_to(roof: &Roof, face: &CoveredFace, card: &Card) -> Option<f64> {
     let cover = card.caps.as_ref()?.half_cover;
-    level_ridge(face).filter(|ridge| goes_first(roof, face.id, ridge)).map(|_| face.top + cover)
+    level_ridge(face).filter(|ridge| goes_first(roof, face.id, ridge.id)).map(|_| face.top + cover)
 }
 
 /// Gauge of each face: shrunk, as far as the card allows, where whole courses then reach a level ridge; faces of equal
@@ -249,45 +255,51 @@ fn usual_work(card: &Card, face: &CoveredFace) -> Option<Piecework> {
     }
 }
 
-fn note_layout(name: &str, face: &CoveredFace, layout: &FaceLayout, card: &Card, notes: &mut Vec<Note>) {
-    let faces = vec![name.to_owned()];
+fn note_layout(name: &str, face: &CoveredFace, layout: &FaceLayout, card: &Card, say: Words, notes: &mut Vec<Note>) {
     let Some(work) = usual_work(card, face) else { return };
     if layout.gauge < work.gauge {
         let message = format!(
-            "gauge closed up from {:.0} to {:.1} mm so that the last course ends parallel to the ridge at full height",
-            work.gauge * 1000.0,
-            layout.gauge * 1000.0
+            "gauge closed up from {} to {} so that the last course ends parallel to the ridge at full height",
+            say.fine(work.gauge),
+            say.finer(layout.gauge)
         );
-        notes.push(Note { code: "gauge-closed-up", message, faces: faces.clone() });
+        note(notes, "gauge-closed-up", message, name);
     }
     if layout.choice.slivers > 0 {
         let message = format!(
-            "{} ends are narrower than {:.0} mm whichever bond is used: shorten the piece beside them",
+            "{} ends are narrower than {} whichever bond is used: shorten the piece beside them",
             layout.choice.slivers,
-            work.least_end * 1000.0
+            say.fine(work.least_end)
         );
-        notes.push(Note { code: "narrow-ends", message, faces });
+        note(notes, "narrow-ends", message, name);
     }
 }
 
-/// What of a face is made of what: the courses that end above a ridge, and how.
-fn note_folds(roof: &Roof, faces: &[CoveredFace], layouts: &[FaceLayout], notes: &mut Vec<Note>) {
+/// Notes something of a face; faces of which the same is said share a note.
+fn note(notes: &mut Vec<Note>, code: &'static str, message: String, face: &str) {
+    match notes.iter_mut().find(|note| note.code == code && note.message == message) {
+        Some(note) => note.faces.push(face.to_owned()),
+        None => notes.push(Note { code, message, faces: vec![face.to_owned()] }),
+    }
+}
+
+/// The courses that end above a ridge, and by how much, all in one note.
+fn note_folds(roof: &Roof, faces: &[CoveredFace], layouts: &[FaceLayout], say: Words, notes: &mut Vec<Note>) {
+    let mut over_ridge = Vec::new();
     for (face, layout) in faces.iter().zip(layouts) {
         let Some(limit) = layout.folds_to else { continue };
         let over = |head: f64| head > face.top + tolerance::SMALLEST && head <= limit + tolerance::SMALLEST;
         let highest = layout.courses.iter().map(|course| course.head_v).filter(|head| over(*head)).reduce(f64::max);
-        if let Some(head) = highest {
-            let message = format!(
-                "strips stand {:.0} mm over the ridge: fold them down on the other slope, under the caps; on that slope, and \
-                 where they stand further over, trim at the ridge",
-                (head - face.top) * 1000.0
-            );
-            let faces = vec![roof.faces[face.id.index()].name.clone()];
-            match notes.iter_mut().find(|note| note.code == "fold-over-ridge" && note.message == message) {
-                Some(note) => note.faces.extend(faces),
-                None => notes.push(Note { code: "fold-over-ridge", message, faces }),
-            }
-        }
+        over_ridge
+            .extend(highest.map(|head| format!("{} {}", roof.faces[face.id.index()].name, say.fine(head - face.top))));
+    }
+    if !over_ridge.is_empty() {
+        let message = format!(
+            "strips stand over the ridge ({}): fold them down on the other slope, under the caps; on that slope, and where they \
+             stand further over, trim at the ridge",
+            over_ridge.join(", ")
+        );
+        notes.push(Note { code: "fold-over-ridge", message, faces: Vec::new() });
     }
 }
 

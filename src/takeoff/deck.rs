@@ -4,6 +4,7 @@ use super::goods::{Deck, DeckKind};
 use super::outline::{CoveredFace, grown_region};
 use super::pieces::{Piece, PiecePlan};
 use crate::base::tolerance;
+use crate::base::words::Words;
 use crate::roof::opening::CutOpening;
 
 /// Boards of one length.
@@ -32,16 +33,21 @@ pub struct DeckCount {
 /// not stand in line; a board ends on a bearer or at the edge; a rest that spans two bearers is used again.
 /// O(boards × rests).
 #[must_use]
-pub fn count(faces: &[CoveredFace], openings: &[CutOpening], deck: &Deck, gauge: Option<f64>) -> DeckCount {
-    // Battens stand at the gauge of what hangs on them; boards and sheets side by side.
-    let step = match deck.kind {
-        DeckKind::Battens => gauge.unwrap_or(deck.spacing),
-        DeckKind::Boards | DeckKind::Sheets => deck.width,
-    };
+pub fn count(
+    faces: &[CoveredFace],
+    openings: &[CutOpening],
+    deck: &Deck,
+    gauge: impl Fn(&CoveredFace) -> Option<f64>,
+) -> DeckCount {
     let mut answer = DeckCount::default();
     let mut lengths: Vec<f64> = Vec::new();
     let mut rests: Vec<f64> = Vec::new();
     for face in faces {
+        // Battens stand at the gauge of what hangs on them; boards and sheets side by side.
+        let step = match deck.kind {
+            DeckKind::Battens => gauge(face).unwrap_or(deck.spacing),
+            DeckKind::Boards | DeckKind::Sheets => deck.width,
+        };
         let cut_out: Vec<_> =
             openings.iter().filter(|opening| opening.face == face.id).map(|opening| opening.ring.clone()).collect();
         let region = grown_region(face, &cut_out, |_| 0.0);
@@ -77,11 +83,11 @@ pub fn count(faces: &[CoveredFace], openings: &[CutOpening], deck: &Deck, gauge:
 
 /// What a piece is called in an order.
 #[must_use]
-pub fn pack_name(deck: &Deck) -> String {
+pub fn pack_name(deck: &Deck, say: Words) -> String {
     match deck.kind {
-        DeckKind::Boards => format!("board of {:.0} mm x {} m", deck.width * 1000.0, deck.length),
-        DeckKind::Sheets => format!("sheet of {} x {} m", deck.width, deck.length),
-        DeckKind::Battens => format!("batten of {} m", deck.length),
+        DeckKind::Boards => format!("board of {} × {}", say.fine(deck.width), say.stock(deck.length)),
+        DeckKind::Sheets => format!("sheet of {} × {}", say.stock(deck.width), say.stock(deck.length)),
+        DeckKind::Battens => format!("batten of {}", say.stock(deck.length)),
     }
 }
 

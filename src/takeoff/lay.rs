@@ -174,7 +174,12 @@ impl<'a> Grids<'a> {
                 let origin = origin(end, hand, shift, work);
                 for (course, (butt, cells)) in bands.iter().enumerate() {
                     let start = bits.len();
-                    course::clip(cells, origin, work.width, &mut bits);
+                    if valleys.is_empty() {
+                        course::clip(cells, origin, work.width, &mut bits);
+                    } else {
+                        let partings = valley::partings(&valleys, [*butt, butt + work.height]);
+                        clip_apart(cells, &partings, origin, work.width, &mut bits);
+                    }
                     let mut kept = start;
                     for index in start..bits.len() {
                         if !is_under_cover(&bits[index], *butt, &heads, work) {
@@ -278,6 +283,18 @@ impl<'a> Grids<'a> {
             folds_to: None,
             choice,
         }
+    }
+}
+
+/// Clips the positions of one course to each of the stretches that places part. O(cells × positions a cell).
+fn clip_apart(cells: &[Cell], partings: &[f64], origin: f64, width: f64, bits: &mut Vec<Bit>) {
+    let stretch = |cell: &Cell| {
+        let middle = f64::midpoint(cell.min_u(), cell.max_u());
+        partings.iter().filter(|parting| **parting < middle).count()
+    };
+    for number in 0..=partings.len() {
+        let own: Vec<Cell> = cells.iter().filter(|cell| stretch(cell) == number).copied().collect();
+        course::clip(&own, origin, width, bits);
     }
 }
 

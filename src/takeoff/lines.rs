@@ -5,6 +5,7 @@ use super::model::Prices;
 use super::offer::price;
 use super::runs;
 use crate::base::tolerance;
+use crate::base::words::Words;
 
 /// Rests of stock lengths shorter than this are scrap (common practice, no source).
 const SHORTEST_REST: f64 = 0.300;
@@ -20,19 +21,21 @@ pub struct Amount {
     pub need: f64,
     /// 95 % bounds of the packs; `None`: in proportion to the area.
     pub range: Option<[u32; 2]>,
+    /// What is left of the pieces bought once all is laid, in `unit`, where it is known.
+    pub left: Option<f64>,
 }
 
 impl Amount {
     /// Laid, without packs of its own.
     #[must_use]
     pub fn laid(quantity: f64, unit: &'static str) -> Self {
-        Self { quantity, unit, need: f64::NAN, range: None }
+        Self { quantity, unit, need: f64::NAN, range: None, left: None }
     }
 
     /// So much of something that comes in packs, unrounded.
     #[must_use]
     pub fn packed(quantity: f64, unit: &'static str, packs: f64) -> Self {
-        Self { quantity, unit, need: packs, range: None }
+        Self { quantity, unit, need: packs, range: None, left: None }
     }
 }
 
@@ -64,7 +67,9 @@ impl<'a> Lines<'a> {
             let bounds = [-0.5, 0.5].map(|half| count(1.0 + half * relative));
             [bounds[0].min(bounds[1]).min(count(1.0)), bounds[0].max(bounds[1]).max(count(1.0))]
         });
-        Amount { quantity: lengths.iter().sum(), unit: "m", need: f64::from(count(1.0)), range }
+        let need = f64::from(count(1.0));
+        let left = (need * piece - runs::used(lengths, piece, lap)).max(0.0);
+        Amount { quantity: lengths.iter().sum(), unit: "m", need, range, left: Some(left) }
     }
 
     /// Pieces already counted one by one (boards, rolls, sheets): bounds in proportion to the area, to the nearest piece, for
@@ -74,7 +79,7 @@ impl<'a> Lines<'a> {
         let range = self
             .relative
             .map(|relative| [1.0 - relative, 1.0 + relative].map(|factor| up((f64::from(pieces) * factor).round())));
-        Amount { quantity, unit, need: f64::from(pieces), range }
+        Amount { quantity, unit, need: f64::from(pieces), range, left: None }
     }
 
     /// Adds a line; `more` fills in what only the caller knows. Nothing is added for nothing.
@@ -101,7 +106,7 @@ impl<'a> Lines<'a> {
             weight: None,
             cost: None,
             priced: None,
-            left_over: None,
+            left_over: amount.left,
             detail: None,
         };
         more(&mut line);
@@ -130,17 +135,17 @@ fn up(need: f64) -> u32 {
 
 /// "12 × 3.46 m, 2 × 2.10 m", longest first.
 #[must_use]
-pub fn length_list(lengths: &[f64]) -> String {
+pub fn length_list(lengths: &[f64], say: Words) -> String {
     let mut sorted = lengths.to_vec();
     sorted.sort_by(|a, b| b.total_cmp(a));
     let mut groups: Vec<(String, usize)> = Vec::new();
     for length in sorted {
-        let text = format!("{length:.2}");
+        let text = say.length(length);
         match groups.last_mut() {
             Some((last, count)) if *last == text => *count += 1,
             _ => groups.push((text, 1)),
         }
     }
-    let words: Vec<String> = groups.iter().map(|(length, count)| format!("{count} × {length} m")).collect();
+    let words: Vec<String> = groups.iter().map(|(length, count)| format!("{count} × {length}")).collect();
     words.join(", ")
 }

@@ -35,6 +35,7 @@ pub mod snow;
 mod take_off;
 pub mod underlay;
 pub mod valley;
+pub mod valleys;
 
 pub use answer::TakeOff;
 pub use compare::compare;

@@ -43,7 +43,7 @@ pub(super) fn covering_lines(
             if starters > 0 {
                 let amount = Amount::laid(starters as f64, "piece");
                 lines.add("starter", "starter along eaves, cut from strips", Stage::Covering, amount, |line| {
-                    line.pack = Some("out of the strip-shingle packs".into());
+                    line.pack = Some("out of the strips".into());
                 });
             }
             lines.add(
@@ -61,7 +61,9 @@ pub(super) fn covering_lines(
                     line.left_over = Some(f64::from(packs) * pack - total);
                     line.detail = Some(match thumb {
                         None => format!("{pieces} for courses, {starters} for the starter, {cap_strips} for caps"),
-                        Some(fraction) => format!("rule of thumb: {area:.2} m² and {:.0} %", fraction * 100.0),
+                        Some(fraction) => {
+                            format!("rule of thumb: {} and {:.0} %", input.words.area(area), fraction * 100.0)
+                        }
                     });
                 },
             );
@@ -96,8 +98,14 @@ pub(super) fn covering_lines(
                 line.pack = Some("sheet cut to length".into());
                 line.weight = Some(sheet_area * sheet.weight);
                 line.priced = Some((sheet_area, "m²"));
-                line.rule_of_thumb = Some(area * (1.0 + THUMB) / (sheet.cover_width * sheet.max_length));
-                line.detail = Some(length_list(&lengths));
+                // The rule of thumb knows no lengths: it is told in area.
+                line.detail = Some(format!(
+                    "{}; {} in all, where the area and {:.0} % would be {}",
+                    length_list(&lengths, input.words),
+                    input.words.area(sheet_area),
+                    THUMB * 100.0,
+                    input.words.area(area * (1.0 + THUMB))
+                ));
             });
         }
     }
@@ -124,14 +132,17 @@ fn cap_line(input: &TakeoffInput, count: u32, lines: &mut Lines) {
             let need = f64::from(count) / f64::from(pack.max(1));
             let amount = Amount::packed(f64::from(count), "piece", need);
             lines.add("ridge-hip-cap", what, Stage::Finish, amount, |line| {
-                line.pack = Some(format!("pack of {pack}"));
+                line.pack = Some(match pack {
+                    1 => format!("piece of {}", input.words.stock(caps.length)),
+                    _ => format!("pack of {pack}"),
+                });
                 let ordered = f64::from(line.packs.unwrap_or(0) * pack);
                 line.weight = caps.weight.map(|weight| ordered * weight);
                 line.left_over = Some(ordered - f64::from(count));
             });
         }
         _ => lines.add("ridge-hip-cap", what, Stage::Finish, Amount::laid(f64::from(count), "piece"), |line| {
-            line.pack = Some("out of the strip-shingle packs".into());
+            line.pack = Some("out of the strips".into());
         }),
     }
 }
@@ -190,9 +201,10 @@ fn fixing_lines(
             + bedded * adhesive.per_bedded_metre;
         let tubes = fixings::tubes(dabs, adhesive);
         let amount = Amount::packed(tubes.ceil(), "tube", tubes);
-        lines.add("adhesive", "cold adhesive under tabs, caps and edges", Stage::Covering, amount, |line| {
+        lines.add("adhesive", "cold adhesive, under tabs, caps and edges", Stage::Covering, amount, |line| {
             line.pack = Some(format!("tube of {:.0} ml", adhesive.tube * 1e6));
             line.weight = Some(f64::from(line.packs.unwrap_or(0)) * adhesive.weight);
+            line.left_over = Some((f64::from(line.packs.unwrap_or(0)) - tubes).max(0.0));
             // 6 m2 a tube (common practice, no source).
             line.rule_of_thumb = Some(area / 6.0);
         });
@@ -201,7 +213,7 @@ fn fixing_lines(
 
 fn fixing_word(kind: &CoveringKind) -> &'static str {
     match kind {
-        CoveringKind::Strip(_) => "nails for strips, starter and caps",
+        CoveringKind::Strip(_) => "nails, for strips, starter and caps",
         CoveringKind::Unit(_) => "nails or hooks",
         CoveringKind::Sheet(_) => "screws",
     }

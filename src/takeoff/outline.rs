@@ -1,8 +1,9 @@
 //! What of a face is covered: its outline with the projections past the deck, the trims at valleys and the clearance
 //! round openings, in the face's frame.
 
-use super::model::{HipMethod, Laying, ValleyMethod};
+use super::model::HipMethod;
 use super::region::Region;
+use super::valleys::{Made, Valleys};
 use crate::base::ids::{EdgeId, FaceId};
 use crate::base::polygon;
 use crate::base::tolerance;
@@ -102,20 +103,29 @@ pub struct CoveredFace {
     pub top: f64,
 }
 
+/// How the covering of one face goes on at its folds.
+#[derive(Clone, Copy, Debug)]
+pub struct Folds<'a> {
+    /// How far past each kind of edge.
+    pub margins: &'a Margins,
+    /// How hips are made.
+    pub hip: HipMethod,
+    /// How valleys are made.
+    pub valleys: &'a Valleys,
+}
+
 /// Reads a face into its frame. `None` for a level face. O(corners).
 #[must_use]
-pub fn cover(
-    roof: &Roof,
-    id: FaceId,
-    openings: &[CutOpening],
-    laying: &Laying,
-    margins: &Margins,
-) -> Option<CoveredFace> {
+pub fn cover(roof: &Roof, id: FaceId, openings: &[CutOpening], folds: &Folds) -> Option<CoveredFace> {
     let face = &roof.faces[id.index()];
     let frame = FaceFrame::of(roof, face)?;
+    let margins = folds.margins;
     let mut rings = edges_of(roof, face, &frame);
+    for ring in &mut rings {
+        *ring = ring.drain(..).flat_map(|edge| valley_parts(id, edge, &frame, folds.valleys)).collect();
+    }
     let outline: Vec<_> =
-        rings.iter_mut().map(|ring| grow(ring, |edge| reach(roof, id, edge, laying, margins))).collect();
+        rings.iter_mut().map(|ring| grow(ring, |edge| reach(roof, id, edge, &frame, folds))).collect();
     let openings: Vec<_> = openings
         .iter()
         .filter(|opening| opening.face == id)
@@ -187,7 +197,8 @@ fn edges_of(roof: &Roof, face: &Face, frame: &FaceFrame) -> Vec<Vec<FaceEdge>> {
 const LEVEL: f64 = 0.00873;
 
 /// How far the covering reaches past an edge, at its start and at its end, metres; negative stops short.
-fn reach(roof: &Roof, face: FaceId, edge: &FaceEdge, laying: &Laying, margins: &Margins) -> [f64; 2] {
+fn reach(roof: &Roof, face: FaceId, edge: &FaceEdge, frame: &FaceFrame, folds: &Folds) -> [f64; 2] {
+    let margins = folds.margins;
     let both = |reach: f64| [reach, reach];
     match edge.kind {
         EdgeKind::Eave => both(margins.eave),
@@ -195,25 +206,68 @@ fn reach(roof: &Roof, face: FaceId, edge: &FaceEdge, laying: &Laying, margins: &
         // The upper face laps the lower one; the top of a step's wall is an eave or a verge of the face above it.
         EdgeKind::PitchBreak | EdgeKind::Step if edge.is_low => both(margins.eave),
         EdgeKind::Step if !edge.is_level => both(margins.verge),
-        EdgeKind::Valley => match laying.valley {
-            ValleyMethod::Open => {
-                let clear = |down: f64| -(margins.valley_clear + margins.valley_widen * down);
-                let length = edge.length();
+        EdgeKind::Valley => match made(edge, frame, folds.valleys) {
+            Made::Open => {
                 // Down the valley from its upper end.
-                if edge.from.y >= edge.to.y { [clear(0.0), clear(length)] } else { [clear(length), clear(0.0)] }
+                let top = edge.id.map_or(edge.from.y.max(edge.to.y), |id| top_of(roof, id, frame));
+                let slant = edge.length() / (edge.to.y - edge.from.y).abs().max(f64::MIN_POSITIVE);
+                let clear = |place: &Point2<f64>| {
+                    let down = if edge.is_level { 0.0 } else { (top - place.y).max(0.0) * slant };
+                    -(margins.valley_clear + margins.valley_widen * down)
+                };
+                [clear(&edge.from), clear(&edge.to)]
             }
-            ValleyMethod::Closed if goes_first(roof, face, edge) => both(margins.valley_through),
-            ValleyMethod::Closed => both(-margins.valley_cut),
-            ValleyMethod::Woven => both(margins.valley_through),
+            Made::Closed { first } if first == face => both(margins.valley_through),
+            Made::Closed { .. } => both(-margins.valley_cut),
+            Made::Woven => both(margins.valley_through),
         },
-        EdgeKind::Hip if laying.hip == HipMethod::Over && goes_first(roof, face, edge) => both(margins.hip_over),
+        EdgeKind::Hip if folds.hip == HipMethod::Over && goes_first(roof, face, edge.id) => both(margins.hip_over),
         _ => both(0.0),
     }
 }
 
+fn made(edge: &FaceEdge, frame: &FaceFrame, valleys: &Valleys) -> Made {
+    let middle = frame.to_space(&nalgebra::center(&edge.from, &edge.to));
+    edge.id.map_or(Made::Open, |id| valleys.at(id, middle.z))
+}
+
+/// The upper end of an edge of the roof, up the slope of a face.
+fn top_of(roof: &Roof, id: EdgeId, frame: &FaceFrame) -> f64 {
+    let edge = &roof.edges[id.index()];
+    let [a, b] = [edge.from, edge.to].map(|corner| frame.to_face(&roof.at(corner)).y);
+    a.max(b)
+}
+
+/// An edge of a face, a valley in as many pieces as its courses go on at it in ways.
+fn valley_parts(face: FaceId, edge: FaceEdge, frame: &FaceFrame, valleys: &Valleys) -> Vec<FaceEdge> {
+    let mut parts =
+        edge.id.filter(|_| edge.kind == EdgeKind::Valley).map_or_else(Vec::new, |id| valleys.parts(id).to_vec());
+    // Woven, or closed with this side running through: all one to the courses of this side.
+    let way = |made: Made| match made {
+        Made::Closed { first } if first == face => Made::Woven,
+        other => other,
+    };
+    parts.dedup_by(|part, before| way(part.made) == way(before.made));
+    if parts.len() < 2 {
+        return vec![edge];
+    }
+    let height = |place: &Point2<f64>| frame.to_space(place).z;
+    let (start, end) = (height(&edge.from), height(&edge.to));
+    let mut borders: Vec<Point2<f64>> = parts[1..]
+        .iter()
+        .map(|part| edge.from + (edge.to - edge.from) * ((part.z[0] - start) / (end - start)))
+        .collect();
+    if end < start {
+        borders.reverse();
+    }
+    let places: Vec<Point2<f64>> = [edge.from].into_iter().chain(borders).chain([edge.to]).collect();
+    let piece = |pair: &[Point2<f64>]| FaceEdge { from: pair[0], to: pair[1], covered: [pair[0], pair[1]], ..edge };
+    places.windows(2).map(piece).collect()
+}
+
 /// Which side of a fold is laid first: the flatter; of equal pitch the smaller in area; else the first in order.
-pub(super) fn goes_first(roof: &Roof, face: FaceId, edge: &FaceEdge) -> bool {
-    let Some(id) = edge.id else { return true };
+pub(super) fn goes_first(roof: &Roof, face: FaceId, edge: Option<EdgeId>) -> bool {
+    let Some(id) = edge else { return true };
     let Some(&other) = roof.edges[id.index()].faces.iter().find(|&&other| other != face) else { return true };
     let key = |id: FaceId| {
         let face = &roof.faces[id.index()];

@@ -79,8 +79,7 @@ pub fn pieces(lengths: &[f64], piece: f64, lap: f64, shortest: f64) -> u32 {
     let mut left: Vec<f64> = Vec::new();
     let mut count = 0;
     for &length in lengths.iter().filter(|length| **length > tolerance::SMALLEST) {
-        // Every piece but the last gives its length less the lap.
-        let before_last = ((length - lap - tolerance::SMALLEST) / (piece - lap)).ceil().max(1.0) - 1.0;
+        let before_last = before_last(length, piece, lap);
         let last = length - before_last * (piece - lap);
         #[allow(clippy::cast_possible_truncation, clippy::cast_sign_loss)]
         let whole = before_last as u32;
@@ -96,6 +95,21 @@ pub fn pieces(lengths: &[f64], piece: f64, lap: f64, shortest: f64) -> u32 {
         }
     }
     count
+}
+
+/// Length of stock that the runs take up, laps counted, metres: what is bought less this is left over.
+#[must_use]
+pub fn used(lengths: &[f64], piece: f64, lap: f64) -> f64 {
+    lengths
+        .iter()
+        .filter(|length| **length > tolerance::SMALLEST)
+        .map(|length| length + before_last(*length, piece, lap) * lap)
+        .sum()
+}
+
+/// Pieces of a run before its last one: each gives its length less the lap.
+fn before_last(length: f64, piece: f64, lap: f64) -> f64 {
+    ((length - lap - tolerance::SMALLEST) / (piece - lap)).ceil().max(1.0) - 1.0
 }
 
 #[cfg(test)]
@@ -116,5 +130,7 @@ mod tests {
         // 2.5 m takes a whole piece and 0.55 m of a second; the 1.45 m left are the last piece of 3.3 m (1.95 + 1.35).
         assert_eq!(pieces(&[2.5, 3.3], 2.0, 0.05, 0.3), 3);
         assert_eq!(pieces(&[2.5, 3.5], 2.0, 0.05, 0.3), 4);
+        // One lap in each run.
+        assert!((used(&[2.5, 3.3], 2.0, 0.05) - 5.9).abs() < 1e-12);
     }
 }

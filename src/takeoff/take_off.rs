@@ -9,9 +9,11 @@ use super::model::{Covering, Prices};
 use super::offer::{Measures, offer};
 use super::order::{deck_lines, flashing_lines, rain_lines, total, underlay_lines};
 use super::order_covering::covering_lines;
-use super::outline::{CoveredFace, cover};
+use super::outline::{CoveredFace, Folds, cover};
+use super::valleys::Valleys;
 use super::{advice, reroof};
 use crate::base::diagnostic::Note;
+use crate::base::words::Words;
 use crate::roof::drainage::Drainage;
 use crate::roof::opening::CutOpening;
 use crate::roof::{EdgeKind, Roof};
@@ -34,6 +36,8 @@ pub struct TakeoffInput<'a> {
     pub north: f64,
     /// Standard deviation of the whole roof area, square metres, where the survey gives one.
     pub area_sd: Option<f64>,
+    /// The units notes and names of goods are written in.
+    pub words: Words,
 }
 
 /// 95 % of a normal distribution lie within this many standard deviations.
@@ -46,14 +50,16 @@ pub fn take_off(input: &TakeoffInput) -> TakeOff {
     let (roof, covering) = (input.roof, input.covering);
     let card = &covering.card;
     let margins = margins(card);
+    let valleys = Valleys::of(roof, card, &covering.laying, &margins, input.words);
+    let folds = Folds { margins: &margins, hip: covering.laying.hip, valleys: &valleys };
     let faces: Vec<CoveredFace> =
-        roof.roof_faces().filter_map(|(id, _)| cover(roof, id, input.openings, &covering.laying, &margins)).collect();
-    let laid = covering::lay_all(roof, &faces, card, covering.laying.valley);
+        roof.roof_faces().filter_map(|(id, _)| cover(roof, id, input.openings, &folds)).collect();
+    let laid = covering::lay_all(roof, &faces, card, covering.laying.valley, input.words);
     let area = net_area(input);
     let relative = input.area_sd.filter(|_| area > 0.0).map(|sd| NINETY_FIVE * sd / area);
     let mut lines = Lines::new(&covering.prices, relative);
     let caps = cap_runs(input, &faces);
-    let deck = deck_lines(input, &faces, &mut lines);
+    let deck = deck_lines(input, &faces, &laid, &mut lines);
     let underlay_plans = underlay_lines(input, &faces, area, &mut lines);
     covering_lines(input, &faces, &laid, &caps, area, &mut lines);
     flashing_lines(input, &faces, &laid, &mut lines);
@@ -65,8 +71,8 @@ pub fn take_off(input: &TakeoffInput) -> TakeOff {
         }
         None => (None, Vec::new()),
     };
-    notes.splice(0..0, laid.notes.iter().cloned());
-    notes.extend(advice::advise(roof, &faces, covering, &laid));
+    notes.splice(0..0, laid.notes.iter().chain(&valleys.notes).cloned());
+    notes.extend(advice::advise(roof, &faces, covering, &laid, input.words));
     let mut answer = TakeOff {
         lines: lines.finish(),
         layouts: laid.layouts,
@@ -76,6 +82,7 @@ pub fn take_off(input: &TakeoffInput) -> TakeOff {
         deck_plans: deck.plans,
         underlay_plans,
         notes,
+        valleys,
         tools: tools(card),
         area,
         area_sd: input.area_sd,

@@ -127,7 +127,7 @@ pub fn count(
 /// How far the rows run past an edge: over ridges from one side, over hips from both, up walls.
 fn reach(roof: &Roof, face: &CoveredFace, edge: &FaceEdge, card: &Underlay) -> f64 {
     match edge.kind {
-        EdgeKind::Ridge if goes_first(roof, face.id, edge) => card.over,
+        EdgeKind::Ridge if goes_first(roof, face.id, edge.id) => card.over,
         EdgeKind::Hip | EdgeKind::Valley => card.over,
         EdgeKind::Abutment => card.upstand,
         EdgeKind::PitchBreak if edge.is_low => card.over,

@@ -42,6 +42,24 @@ pub fn through(face: &CoveredFace) -> Vec<Through> {
         .collect()
 }
 
+/// Where the courses of a band end on one side of a notch and begin again on its other side, between two valleys: what runs
+/// through the one lies on another slope than what runs through the other, so no strip belongs to both. O(valleys²).
+#[must_use]
+pub fn partings(valleys: &[Through], band: [f64; 2]) -> Vec<f64> {
+    let stand = || valleys.iter().filter(|valley| valley.centre[0].y < band[1] && valley.centre[1].y > band[0]);
+    let at = |line: &[Point2<f64>; 2]| band.map(|v| u_at(line, v));
+    let parting = |left: &Through| {
+        let [a, b] = at(&left.trim);
+        let end = a.max(b);
+        let starts = stand().filter(|right| !right.is_right).map(|right| at(&right.trim)).map(|[a, b]| a.min(b));
+        let next = starts.filter(|start| *start >= end - tolerance::SMALLEST).min_by(f64::total_cmp);
+        next.map(|start| f64::midpoint(start, end))
+    };
+    let mut partings: Vec<f64> = stand().filter(|valley| valley.is_right).filter_map(parting).collect();
+    partings.sort_by(f64::total_cmp);
+    partings
+}
+
 /// The place of a line at a height; beyond its ends at the nearer one.
 fn u_at(line: &[Point2<f64>; 2], v: f64) -> f64 {
     let along = ((v - line[0].y) / (line[1].y - line[0].y)).clamp(0.0, 1.0);
@@ -108,7 +126,8 @@ fn at_right(bits: &mut Vec<Bit>, cells: &[Cell], valley: &Through, work: &Piecew
     let nearest_centre = centre_at(band[0]).min(centre_at(band[1]));
     let end = u_at(&valley.trim, band[0]).max(u_at(&valley.trim, band[1]));
     let at_end = |bit: &Bit| (bit.at + bit.to - end).abs() < tolerance::SMALLEST.max(work.height);
-    let Some(mut last) = bits.iter().rposition(|bit| bit.at < end && at_end(bit)).filter(|last| *last > 0) else {
+    let Some(mut last) = bits.iter().rposition(|bit| bit.at + bit.from < end && at_end(bit)).filter(|last| *last > 0)
+    else {
         return;
     };
     let touches = |a: &Bit, b: &Bit| (a.at + work.width - b.at).abs() < tolerance::SMALLEST;

@@ -1,9 +1,10 @@
-//! Drawings and roofs as DXF in real units (metres), a layer for each kind of edge.
+//! Drawings and roofs as DXF in real size, in metres or another unit that the header names, a layer for each kind of edge.
 //!
 //! Release 12 of the published DXF reference, the dialect every reader knows: header, tables of line types, layers and
 //! one text style, then LINE, POLYLINE, SOLID, TEXT entities. Letters beyond ASCII are written `\U+XXXX`.
 
 use super::palette;
+use crate::base::units::LengthUnit;
 use crate::drawing::{Anchor, Drawing, Item, Pen, Text, Tone, View};
 use crate::roof::Roof;
 use nalgebra::{Point2, Point3};
@@ -49,18 +50,26 @@ impl Out {
     }
 }
 
-/// A layer: its name, the name of its line type, its pattern in metres.
+/// A layer: its name, the name of its line type, its pattern in drawing units.
 struct Layer {
     name: &'static str,
     colour: u8,
     pattern: Vec<f64>,
 }
 
-/// Writes one drawing in metres of the model; a drawing without one scale is written in metres of paper. O(ink).
+/// The unit of drawings for a job: metres, or inches where it is measured in feet and inches.
 #[must_use]
-pub fn drawing(drawing: &Drawing) -> String {
+pub fn unit_for(units: LengthUnit) -> LengthUnit {
+    if units.is_imperial() { LengthUnit::Inch } else { LengthUnit::Metre }
+}
+
+/// Writes one drawing in the size of the model; a drawing without one scale is written in the size of its paper. O(ink).
+#[must_use]
+pub fn drawing(drawing: &Drawing, unit: LengthUnit) -> String {
     let paper = View { origin: Point2::origin(), factor: 1000.0 };
-    let view = drawing.view.unwrap_or(paper);
+    let metres = drawing.view.unwrap_or(paper);
+    // From here on a model's unit is the drawing's.
+    let view = View { factor: metres.factor * unit.metres(), ..metres };
     let mut pens: BTreeMap<&'static str, Pen> = BTreeMap::new();
     for item in &drawing.items {
         if let Item::Line { pen, .. } = item {
@@ -84,7 +93,7 @@ pub fn drawing(drawing: &Drawing) -> String {
         let place = view.to_model(place);
         [place.x, place.y, 0.0]
     };
-    head(&mut out, corners.map(|corner| [corner.x, corner.y, 0.0]), &layers);
+    head(&mut out, unit, corners.map(|corner| [corner.x, corner.y, 0.0]), &layers);
     out.section("ENTITIES");
     for item in &drawing.items {
         match item {
@@ -114,7 +123,7 @@ pub fn drawing(drawing: &Drawing) -> String {
 /// Writes a roof in space: every edge a LINE on the layer of its kind, every roof face a closed 3D POLYLINE on
 /// [`FACE_LAYER`]. O(edges + corners).
 #[must_use]
-pub fn roof(roof: &Roof) -> String {
+pub fn roof(roof: &Roof, unit: LengthUnit) -> String {
     let mut pens: Vec<Pen> = roof.edges.iter().map(|edge| Pen::Edge(edge.kind)).collect();
     pens.sort_unstable();
     pens.dedup();
@@ -124,9 +133,9 @@ pub fn roof(roof: &Roof) -> String {
     layers.push(Layer { name: TEXT_LAYER, colour: 7, pattern: Vec::new() });
     let low = roof.corners.iter().copied().reduce(|a, b| a.inf(&b)).unwrap_or_else(Point3::origin);
     let high = roof.corners.iter().copied().reduce(|a, b| a.sup(&b)).unwrap_or_else(Point3::origin);
-    let place = |point: Point3<f64>| [point.x, point.y, point.z];
+    let place = |point: Point3<f64>| [point.x, point.y, point.z].map(|metres| metres / unit.metres());
     let mut out = Out(String::new());
-    head(&mut out, [place(low), place(high)], &layers);
+    head(&mut out, unit, [place(low), place(high)], &layers);
     out.section("ENTITIES");
     for edge in &roof.edges {
         line(&mut out, edge.kind.word(), place(roof.at(edge.from)), place(roof.at(edge.to)));
@@ -141,17 +150,31 @@ pub fn roof(roof: &Roof) -> String {
     out.0
 }
 
-fn head(out: &mut Out, extent: [[f64; 3]; 2], layers: &[Layer]) {
+/// The unit's number in the header, after the published reference: inches 1, feet 2, millimetres 4, centimetres 5, metres 6.
+fn unit_number(unit: LengthUnit) -> u8 {
+    match unit {
+        LengthUnit::Inch => 1,
+        LengthUnit::Foot => 2,
+        LengthUnit::Millimetre => 4,
+        LengthUnit::Centimetre => 5,
+        LengthUnit::Metre => 6,
+    }
+}
+
+fn head(out: &mut Out, unit: LengthUnit, extent: [[f64; 3]; 2], layers: &[Layer]) {
     out.section("HEADER");
     out.put(9, "$ACADVER");
     out.put(1, "AC1009");
     out.put(9, "$DWGCODEPAGE");
     out.put(3, "ANSI_1252");
-    // 6 is metres, 1 is metric.
     out.put(9, "$INSUNITS");
-    out.put(70, 6);
+    out.put(70, unit_number(unit));
+    // 1 is metric, 0 is English.
     out.put(9, "$MEASUREMENT");
-    out.put(70, 1);
+    out.put(70, u8::from(!unit.is_imperial()));
+    // How a reader shows lengths: 4 is feet and inches, for drawings in inches; 2 is decimal.
+    out.put(9, "$LUNITS");
+    out.put(70, if unit == LengthUnit::Inch { 4 } else { 2 });
     out.put(9, "$EXTMIN");
     out.point(10, extent[0]);
     out.put(9, "$EXTMAX");

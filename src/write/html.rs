@@ -21,6 +21,7 @@ ul.checks li::before { content: '\\25A1'; display: inline-block; width: 6mm; tex
 .scroll { overflow-x: auto; }
 table { border-collapse: collapse; margin: 1mm 0 4mm; } th, td { padding: 1mm 2.2mm; vertical-align: top; text-align: left;
   border-bottom: 0.18mm solid var(--rule); } th { background: var(--head); } .n { text-align: right; white-space: nowrap; }
+table.form { width: 100%; } .form td { height: 6mm; border: 0.18mm solid var(--rule); }
 tr { break-inside: avoid; } thead { display: table-header-group; } tr.total td { font-weight: bold; }
 tr.section { break-after: avoid; } tr.section th { background: none; padding-top: 2.5mm; }
 figure { margin: 2mm 0 5mm; break-inside: avoid; } figure svg { max-width: 100%; height: auto; display: block; margin: 0 auto; }
@@ -113,7 +114,8 @@ fn list(out: &mut String, tag: &str, class: &str, points: &[String]) {
 
 fn rows(out: &mut String, table: &Table) {
     let class = |align: &Align| if *align == Align::Right { " class=\"n\"" } else { "" };
-    out.push_str("<div class=\"scroll\"><table>\n<thead><tr>");
+    let form = if table.form { " class=\"form\"" } else { "" };
+    let _ = write!(out, "<div class=\"scroll\"><table{form}>\n<thead><tr>");
     for (head, align) in &table.heads {
         let _ = write!(out, "<th{} scope=\"col\">{}</th>", class(align), escape(head));
     }

@@ -9,6 +9,7 @@ pub mod note_json;
 pub mod obj;
 pub mod palette;
 pub mod pdf;
+mod pdf_tags;
 pub mod roof_json;
 pub mod stl;
 pub mod survey_json;

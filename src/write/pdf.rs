@@ -1,9 +1,13 @@
-//! Drawings as PDF, through krilla: a page for each, at its exact size, fonts embedded, text selectable. No date or other
+//! Drawings as PDF, through krilla: a page for each, at its exact size, fonts embedded, text selectable, tagged for readers who
+//! hear it. No date or other
 //! circumstance goes in: same drawings, same bytes.
 
 use super::palette;
+use super::pdf_tags::{self, Told};
 use crate::drawing::lettering::CAPITALS;
+use crate::drawing::model::{Role, Stretch};
 use crate::drawing::{Anchor, Drawing, Item, Pen, Photo, Text};
+use krilla::Document;
 use krilla::color::rgb;
 use krilla::destination::XyzDestination;
 use krilla::geom::{Path, PathBuilder, Point, Size, Transform};
@@ -13,9 +17,10 @@ use krilla::outline::{Outline, OutlineNode};
 use krilla::page::PageSettings;
 use krilla::paint::{Fill, FillRule, LineJoin, Stroke, StrokeDash};
 use krilla::surface::Surface;
+use krilla::tagging::{Artifact, ArtifactType, ContentTag};
 use krilla::text::{Font, GlyphId, KrillaGlyph};
-use krilla::{Document, SerializeSettings};
 use nalgebra::Point2;
+use std::ops::Range;
 
 /// Liberation Sans 2.1.5, SIL Open Font License 1.1 (`fonts/OFL.txt`).
 const REGULAR: &[u8] = include_bytes!("fonts/LiberationSans-Regular.ttf");
@@ -64,8 +69,8 @@ impl Face {
 /// # Errors
 /// [`PdfError`] when a page has no size, or a font or a photo cannot be embedded.
 pub fn pdf(drawings: &[Drawing], title: &str) -> Result<Vec<u8>, PdfError> {
-    let settings = SerializeSettings { enable_tagging: false, ..SerializeSettings::default() };
-    let mut document = Document::new_with(settings);
+    let mut document = Document::new();
+    let mut told: Vec<Told> = Vec::new();
     let faces = [Face::new(REGULAR)?, Face::new(BOLD)?];
     let mut outline = Outline::new();
     for (index, drawing) in drawings.iter().enumerate() {
@@ -76,9 +81,21 @@ pub fn pdf(drawings: &[Drawing], title: &str) -> Result<Vec<u8>, PdfError> {
         let mut surface = page.surface();
         // Millimetres from here on; y is turned over where points are made.
         surface.push_transform(&Transform::from_scale(single(POINTS), single(POINTS)));
-        for item in &drawing.items {
-            draw(&mut surface, item, height, &faces)?;
+        let whole = [Stretch { items: 0..drawing.items.len(), role: Role::Figure(drawing.title.clone()), number: 0 }];
+        let stretches = if drawing.stretches.is_empty() { &whole[..] } else { &drawing.stretches };
+        let mut ink = |surface: &mut Surface<'_>, items: Range<usize>| {
+            drawing.items[items].iter().try_for_each(|item| draw(surface, item, height, &faces))
+        };
+        let mut at = 0;
+        for stretch in stretches {
+            unread(&mut surface, at..stretch.items.start, &mut ink)?;
+            let id = surface.start_tagged(ContentTag::Other);
+            ink(&mut surface, stretch.items.clone())?;
+            surface.end_tagged();
+            pdf_tags::tell(&mut told, stretch, index, id);
+            at = stretch.items.end;
         }
+        unread(&mut surface, at..drawing.items.len(), &mut ink)?;
         surface.pop();
         surface.finish();
         page.finish();
@@ -86,10 +103,26 @@ pub fn pdf(drawings: &[Drawing], title: &str) -> Result<Vec<u8>, PdfError> {
         outline.push_child(OutlineNode::new(drawing.title.clone(), top));
     }
     document.set_outline(outline);
+    document.set_tag_tree(pdf_tags::tree(told));
     document.set_metadata(
         Metadata::new().title(title.to_owned()).creator("eavewright".to_owned()).language("en".to_owned()),
     );
     document.finish().map_err(|error| PdfError(format!("{error:?}")))
+}
+
+/// What is not read out: frames, running heads, page numbers.
+fn unread(
+    surface: &mut Surface<'_>,
+    items: Range<usize>,
+    ink: &mut impl FnMut(&mut Surface<'_>, Range<usize>) -> Result<(), PdfError>,
+) -> Result<(), PdfError> {
+    if items.is_empty() {
+        return Ok(());
+    }
+    surface.start_tagged(ContentTag::Artifact(Artifact::with_kind(ArtifactType::Layout)));
+    ink(surface, items)?;
+    surface.end_tagged();
+    Ok(())
 }
 
 /// To the precision of the page description; a page is far smaller than what it can tell apart.

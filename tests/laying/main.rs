@@ -2,6 +2,7 @@
 //! `job_10_…`. Rules of the trade are common practice, no source, unless one is named; the roofs are invented.
 #![allow(clippy::unwrap_used, clippy::expect_used)]
 
+mod coverings;
 mod jobs;
 #[path = "../one_face/mod.rs"]
 mod one_face;
@@ -11,13 +12,16 @@ mod rules_13_to_21;
 mod rules_22_to_30;
 #[path = "../one_face/solved.rs"]
 mod solved;
+mod valleys;
 
+use eavewright::base::words::Words;
 use eavewright::roof::Roof;
 use eavewright::takeoff::TakeOff;
 use eavewright::takeoff::covering::margins;
 use eavewright::takeoff::layout::{FaceLayout, Piece};
 use eavewright::takeoff::model::Covering;
-use eavewright::takeoff::outline::{CoveredFace, cover};
+use eavewright::takeoff::outline::{CoveredFace, Folds, cover};
+use eavewright::takeoff::valleys::Valleys;
 use solved::{codes, near, quantity};
 
 fn message<'a>(answer: &'a TakeOff, code: &str) -> &'a str {
@@ -27,7 +31,9 @@ fn message<'a>(answer: &'a TakeOff, code: &str) -> &'a str {
 /// The faces of a roof as its covering covers them.
 fn faces(roof: &Roof, covering: &Covering) -> Vec<CoveredFace> {
     let margins = margins(&covering.card);
-    roof.roof_faces().filter_map(|(id, _)| cover(roof, id, &[], &covering.laying, &margins)).collect()
+    let valleys = Valleys::of(roof, &covering.card, &covering.laying, &margins, Words::default());
+    let folds = Folds { margins: &margins, hip: covering.laying.hip, valleys: &valleys };
+    roof.roof_faces().filter_map(|(id, _)| cover(roof, id, &[], &folds)).collect()
 }
 
 fn placed(layout: &FaceLayout) -> usize {

@@ -4,15 +4,16 @@ use crate::one_face::{covered, opening, rectangle, strip, triangle};
 use crate::read::{self, taken};
 use crate::rules_01_to_12::PHASE_0;
 use crate::solved::{covering, eave, rectangle as roof_of, solved, t_plan, taken_off};
-use crate::{codes, extent, faces, joints, joints_keep_apart, near, quantity};
+use crate::{extent, faces, joints_keep_apart, near, quantity};
 use eavewright::base::units::Pitch;
+use eavewright::base::words::Words;
 use eavewright::outline::footprint::Role;
 use eavewright::roof::drainage::drain;
 use eavewright::roof::opening::CutOpening;
 use eavewright::roof::{EdgeKind, Roof};
 use eavewright::takeoff::lay::{courses_to, lay, lay_with};
 use eavewright::takeoff::layout::{FaceLayout, Place, Source};
-use eavewright::takeoff::model::{Covering, HipMethod, ValleyMethod, Waste};
+use eavewright::takeoff::model::{Covering, HipMethod, Waste};
 use eavewright::takeoff::outline::CoveredFace;
 use eavewright::takeoff::{TakeOff, TakeoffInput, bond, caps, take_off};
 use nalgebra::{Point2, Vector2};
@@ -27,7 +28,7 @@ fn gable(width: f64, depth: f64, degrees: f64) -> Roof {
 }
 
 /// A T with gables of any pitch: main 10.0 x 6.0, wing 4.0 wide and 3.0 out.
-fn tee(degrees: f64) -> Roof {
+pub fn tee(degrees: f64) -> Roof {
     let corners = [(0.0, 0.0), (3.0, 0.0), (3.0, -3.0), (7.0, -3.0), (7.0, 0.0), (10.0, 0.0), (10.0, 6.0), (0.0, 6.0)];
     let verge = || Role::Verge;
     let side = || eave(degrees);
@@ -71,83 +72,6 @@ fn rule_14_an_open_valley_is_trimmed_75_mm_and_widens_5_mm_a_metre_on_each_side(
     assert_eq!(seen, 4);
 }
 
-/// Joints of the courses that run through valleys: (distance to the centre, square to it) asserted; how many, and how many
-/// sides run through and are cut.
-fn through_joints(roof: &Roof, covering: &Covering) -> (usize, usize, usize) {
-    let answer = taken_off(roof, covering);
-    let (mut through, mut cut, mut seen) = (0, 0, 0);
-    for (face, layout) in faces(roof, covering).iter().zip(&answer.layouts) {
-        for edge in face.edges.iter().filter(|edge| edge.kind == EdgeKind::Valley) {
-            let along = (edge.to - edge.from).normalize();
-            let inwards = Vector2::new(-along.y, along.x);
-            let reach = -inwards.dot(&(edge.covered[0] - edge.from));
-            if reach < 0.0 {
-                near(reach, -0.050, 1e-9);
-                cut += 1;
-                continue;
-            }
-            near(reach, 0.300, 1e-9);
-            through += 1;
-            let [low, high] = [edge.from.y.min(edge.to.y), edge.from.y.max(edge.to.y)];
-            for (index, course) in layout.courses.iter().enumerate() {
-                // Where two woven valleys come nearer to each other than a strip is long, one strip runs through both.
-                let both = if covering.laying.valley == ValleyMethod::Woven { 1.2 } else { 0.0 };
-                if course.butt_v <= low || course.head_v >= high - both {
-                    continue;
-                }
-                for joint in joints(layout, index) {
-                    for v in [course.butt_v, course.head_v] {
-                        let off = inwards.dot(&(Point2::new(joint, v) - edge.from));
-                        assert!(off.abs() > 0.300 - 1e-6, "joint {off} m from the centre at v = {v}");
-                        seen += 1;
-                    }
-                }
-            }
-        }
-    }
-    (through, cut, seen)
-}
-
-#[test]
-fn rule_15_a_closed_valleys_first_side_runs_300_mm_through_without_a_joint_and_the_other_stops_50_mm_short() {
-    let mut closed = covering("strip-shingle");
-    closed.laying.valley = ValleyMethod::Closed;
-    for degrees in [30.0, 40.0, 50.0] {
-        let (through, cut, joints) = through_joints(&tee(degrees), &closed);
-        assert_eq!((through, cut), (2, 2), "{degrees}");
-        assert!(joints > 20, "{joints} at {degrees}");
-    }
-}
-
-#[test]
-fn rule_15_joints_beside_a_closed_valley_keep_100_mm_apart_from_course_to_course() {
-    let mut closed = covering("strip-shingle");
-    closed.laying.valley = ValleyMethod::Closed;
-    for degrees in [20.0, 30.0, 40.0, 45.0, 47.0, 50.0, 55.0] {
-        for layout in &taken_off(&tee(degrees), &closed).layouts {
-            joints_keep_apart(layout, false);
-        }
-    }
-}
-
-#[test]
-fn rule_15_both_sides_of_a_woven_valley_run_through_and_only_courses_that_meet_are_woven() {
-    let mut woven = covering("strip-shingle");
-    woven.laying.valley = ValleyMethod::Woven;
-    let roof = t_plan();
-    let (through, cut, joints) = through_joints(&roof, &woven);
-    assert_eq!((through, cut), (4, 0));
-    assert!(joints > 40, "{joints}");
-    let answer = taken_off(&roof, &woven);
-    assert!(!codes(&answer).contains(&"valley-not-woven"));
-    // Courses of both sides meet at the valley: one gauge.
-    assert!(answer.faces.iter().all(|face| face.gauge == answer.faces[0].gauge));
-    let corners = [(0.0, 0.0), (3.0, 0.0), (3.0, -3.0), (7.0, -3.0), (7.0, 0.0), (10.0, 0.0), (10.0, 6.0), (0.0, 6.0)];
-    let (main, wing) = (eave(40.0), eave(45.0));
-    let roles = [main.clone(), wing.clone(), Role::Verge, wing, main.clone(), Role::Verge, main, Role::Verge];
-    assert!(codes(&taken_off(&solved(&corners, &roles), &woven)).contains(&"valley-not-woven"));
-}
-
 #[test]
 fn rule_16_caps_are_counted_along_each_line_and_rounded_to_strips_over_the_whole_roof() {
     // ceil((3600 - 143) / 143) + 1 = 26 = ceil(3600 / 143).
@@ -181,6 +105,7 @@ fn rule_16_hips_run_from_the_eave_up_and_ridges_from_the_lee_end_or_to_the_wall(
             wind_from,
             north: f64::to_radians(north),
             area_sd: None,
+            words: Words::default(),
         };
         take_off(&input).caps[0].clone()
     };
@@ -245,6 +170,7 @@ fn with_opening(at: [f64; 2], size: [f64; 2], kind: &str) -> TakeOff {
         wind_from: None,
         north: 0.0,
         area_sd: None,
+        words: Words::default(),
     })
 }
 

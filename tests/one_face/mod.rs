@@ -6,8 +6,9 @@ use eavewright::base::plane::Plane;
 use eavewright::roof::opening::CutOpening;
 use eavewright::roof::{Edge, EdgeKind, Face, FaceKind, Roof};
 use eavewright::takeoff::lay::Piecework;
-use eavewright::takeoff::model::Laying;
-use eavewright::takeoff::outline::{CoveredFace, Margins, cover};
+use eavewright::takeoff::model::HipMethod;
+use eavewright::takeoff::outline::{CoveredFace, Folds, Margins, cover};
+use eavewright::takeoff::valleys::Valleys;
 use nalgebra::{Point2, Point3, Vector3};
 
 /// A roof whose only face has these corners (along the eave, up the slope) and edge kinds.
@@ -65,7 +66,9 @@ pub fn opening(at: [f64; 2], size: [f64; 2]) -> CutOpening {
 
 /// The face as covered with the usual margins.
 pub fn covered(roof: &Roof, openings: &[CutOpening]) -> CoveredFace {
-    cover(roof, FaceId::new(0), openings, &Laying::default(), &Margins::default()).unwrap()
+    let (margins, valleys) = (Margins::default(), Valleys::default());
+    let folds = Folds { margins: &margins, hip: HipMethod::Trimmed, valleys: &valleys };
+    cover(roof, FaceId::new(0), openings, &folds).unwrap()
 }
 
 /// The strip of the layout rules: 1000 x 336 mm, three tabs, gauge 143 mm, 8 mm past the eave (common practice, no

@@ -2,6 +2,7 @@
 #![allow(dead_code, clippy::unwrap_used, clippy::expect_used)]
 
 use eavewright::base::units::Pitch;
+use eavewright::base::words::Words;
 use eavewright::input::card;
 use eavewright::outline::footprint::{Footprint, Ring, Role, Side};
 use eavewright::roof::drainage::drain;
@@ -77,6 +78,7 @@ pub fn taken_off(roof: &Roof, covering: &Covering) -> TakeOff {
         wind_from: None,
         north: 0.0,
         area_sd: None,
+        words: Words::default(),
     })
 }
 

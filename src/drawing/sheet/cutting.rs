@@ -8,7 +8,6 @@ use crate::drawing::words::{self, Words};
 use crate::drawing::{Drawing, cut, edge_word, face, frame};
 use crate::framing::{Fold, Framing};
 use crate::roof::Roof;
-use crate::takeoff::card::CoveringKind;
 use std::f64::consts::FRAC_PI_2;
 
 /// A table of cutting data with its heading and a remark (empty where there is none).
@@ -263,8 +262,8 @@ fn shapes(input: &SheetInput<'_>, document: &mut Document) {
     for (id, alike) in face::groups(roof, &input.answer.openings) {
         let layout = input.take_off.layouts.iter().find(|layout| layout.face == id);
         let laid = match (layout, &input.job.covering.card.covering) {
-            (Some(layout), CoveringKind::Strip(_) | CoveringKind::Unit(_)) => face::Laid::Courses(layout),
-            _ => face::Laid::Bare,
+            (Some(layout), covering) => face::Laid::of(layout, covering),
+            (None, _) => face::Laid::Bare,
         };
         shapes.extend(face::FaceShape::new(roof, id, &input.answer.openings, laid, &alike, input.context.words));
     }
@@ -274,8 +273,8 @@ fn shapes(input: &SheetInput<'_>, document: &mut Document) {
         format!("{} {remarks}", sentence(&shape.title())).trim_end().to_owned()
     };
     let captions: Vec<String> = shapes.iter().map(caption).collect();
-    // Four of them to a page, if need be at a smaller scale.
-    let most = figures.len().div_ceil(4) as f64;
+    // Four or five of them to a page, if need be at a smaller scale.
+    let most = (figures.len() as f64 * 0.22).max(1.0);
     side_by_side(input, document, "Faces in true shape", &figures, &captions, most);
 }
 

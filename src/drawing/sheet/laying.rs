@@ -31,13 +31,13 @@ pub(super) fn laying(input: &SheetInput<'_>, document: &mut Document) {
             );
         }
         document.text(format!(
-            "{} of {} in {}, {}, {:.1} m³ loose in a skip. Strip only what is dried in the same day; renew old \
+            "{} of {} in {}, {}, {} loose in a skip. Strip only what is dried in the same day; renew old \
              flashings and {} of deck.",
             input.context.words.area(old.area),
             old.kind,
             if old.layers == 1 { "one layer".to_owned() } else { format!("{} layers", old.layers) },
             input.context.words.weight(old.weight),
-            old.skip_volume,
+            input.context.words.volume(old.skip_volume),
             input.context.words.area(old.deck_to_renew)
         ));
     }
@@ -122,10 +122,11 @@ fn steps(input: &SheetInput<'_>) -> Vec<String> {
     if !input.take_off.caps.is_empty() {
         let nailing = card.caps.as_ref().filter(|caps| caps.per_strip.is_some()).map(|caps| {
             format!(
-                " Each shows {}; its nails {} from the butt and 25 mm from the sides, longer than those of the courses; the \
+                " Each shows {}; its nails {} from the butt and {} from the sides, longer than those of the courses; the \
                  first on a hip doubled and trimmed to the corner, the last nailed through its face and sealed.",
                 say.fine(caps.exposure),
-                say.fine(caps.exposure + 0.025)
+                say.fine(caps.exposure + 0.025),
+                say.fine(0.025)
             )
         });
         steps.push(format!(
@@ -147,10 +148,11 @@ fn strip_steps(input: &SheetInput<'_>, strip: &Strip, steps: &mut Vec<String>) {
         say.fine(strip.width - tab / 2.0)
     ));
     steps.push(format!(
-        "Courses at a gauge of {}, {} past the deck at verges, top corners there clipped 25 mm, by the chalk lines below. Each \
+        "Courses at a gauge of {}, {} past the deck at verges, top corners there clipped {}, by the chalk lines below. Each \
          course starts half a tab ({}) shorter than the one before, for {} courses, then again.",
         say.fine(strip.gauge),
         say.fine(strip.verge_projection),
+        say.fine(0.025),
         say.fine(tab / 2.0),
         2 * strip.tabs
     ));
@@ -171,11 +173,12 @@ fn strip_steps(input: &SheetInput<'_>, strip: &Strip, steps: &mut Vec<String>) {
         }
     }
     if has(input, EdgeKind::Valley) {
-        steps.push(valley_step(input.job.covering.laying.valley, say));
+        steps.extend(input.take_off.valleys.methods().into_iter().map(|method| valley_step(method, say)));
     }
     if let Some(limit) = strip.bend_above {
         steps.push(format!(
-            "Below {limit:.0} °C warm tabs before they are bent, and press the seal strips down by hand with adhesive."
+            "Below {} warm tabs before they are bent, and press the seal strips down by hand with adhesive.",
+            say.temperature(limit)
         ));
     }
     steps.push(
@@ -201,8 +204,10 @@ fn valley_step(method: ValleyMethod, say: words::Words) -> String {
             far = say.fine(0.300)
         ),
         ValleyMethod::Woven => format!(
-            "Woven valley: both sides run through by turns, pressed well into the valley. No nail within {} of the centre.",
-            say.fine(0.150)
+            "Woven valley: both sides run through by turns, to {far} past the centre, pressed well into the valley. No nail \
+             within {} of the centre, no joint within {far}.",
+            say.fine(0.150),
+            far = say.fine(0.300)
         ),
     }
 }
@@ -313,10 +318,17 @@ fn underlay_rows(input: &SheetInput<'_>, document: &mut Document) {
 /// What the take-off says to mind, and what always holds.
 pub(super) fn mind(input: &SheetInput<'_>, document: &mut Document) {
     document.heading(1, "What to mind");
+    // What stands at its place in the order of work already: laps, film and warmth in the steps, the batch at the order, heights
+    // and ladders over the steps.
+    let mut told = vec!["underlay-lap", "one-batch", "adhesive-thin", "safety-height", "safety-ladder"];
+    if let CoveringKind::Strip(_) = input.job.covering.card.covering {
+        told.extend(["film", "bend-warm"]);
+    }
     let mut points: Vec<String> = input
         .take_off
         .notes
         .iter()
+        .filter(|note| !told.contains(&note.code))
         .map(|note| {
             let faces = if note.faces.is_empty() { String::new() } else { format!(" ({})", note.faces.join(", ")) };
             let said = sentence(&note.message);

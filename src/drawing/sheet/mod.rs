@@ -82,6 +82,12 @@ pub fn extras(answer: &Answer) -> Extras {
     Extras { area_sd: answer.spread.face_area.clone(), openings: answer.openings.iter().filter_map(ring).collect() }
 }
 
+/// Least height of the picture, its key beneath it included, millimetres.
+const LEAST_PICTURE: f64 = 95.0;
+
+/// Room for a figure's caption and what parts it from the next, millimetres.
+const CAPTION: f64 = 14.0;
+
 /// The job sheet of a roof that no photo shows. Deterministic. O(drawings + text).
 #[must_use]
 pub fn job_sheet(input: &SheetInput<'_>) -> Document {
@@ -102,19 +108,32 @@ pub fn job_sheet_with_photos(input: &SheetInput<'_>, taken: &[Taken]) -> Documen
         blocks: Vec::new(),
     };
     what::what_it_is(input, &mut document);
+    let mut sure = Document::default();
+    if input.audience == Audience::Own {
+        what::how_sure(input, &mut sure);
+    }
+    // How sure it is stands before the picture where both find room on the first page.
+    let tables = pages::height(&document, input.paper());
+    let with_sure = tables + pages::height(&sure, input.paper());
+    let early = pages::left_on_first(input.paper(), with_sure) - CAPTION > LEAST_PICTURE;
+    let left = pages::left_on_first(input.paper(), if early { with_sure } else { tables });
+    let mut late = Document::default();
+    if early { &mut document } else { &mut late }.blocks.append(&mut sure.blocks);
     let body = Body::of(&input.answer.roof, 0.0);
+    let [width, most] = input.room(0.62);
+    let picture_room = [width, (left - CAPTION).clamp(LEAST_PICTURE, most)];
     let view = super::elevation::Isometric::new(&input.answer.roof, &body, input.context);
-    document.figure(inset(&view, input.context, input.room(what::left_over(input)), Key::With), "Picture");
+    document.figure(inset(&view, input.context, picture_room, Key::With), "Picture");
     document.heading(1, "Plan");
     let extras = input.extras();
     let plan = Plan { roof: &input.answer.roof, extras: &extras };
     document.figure(inset(&plan, input.context, input.room(0.95), Key::With), "Roof plan");
+    document.blocks.append(&mut late.blocks);
     if input.full {
         views::views(input, &body, &mut document);
     }
     match input.audience {
         Audience::Own => {
-            what::how_sure(input, &mut document);
             photos::photos(input, taken, &mut document);
             order::order(input, &mut document);
             cutting::cut_list(input, &mut document);

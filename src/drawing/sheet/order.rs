@@ -74,7 +74,7 @@ pub(super) fn order(input: &SheetInput<'_>, document: &mut Document) {
     }
     if !take_off.tools.is_empty() {
         document.heading(2, "Tools and consumables");
-        document.text(what::sentence(&take_off.tools.join(", ")));
+        document.text(what::sentence(&input.context.words.retold(&take_off.tools.join(", "))));
     }
 }
 

@@ -7,7 +7,7 @@ use crate::drawing::construction::Construction;
 use crate::drawing::document::Document;
 use crate::drawing::elevation::{Elevations, Section};
 use crate::drawing::figure::{Figure, Key, inset};
-use crate::drawing::net::Net;
+use crate::drawing::net_sheets::NetSheets;
 use crate::drawing::{face, rows};
 
 fn add(input: &SheetInput<'_>, document: &mut Document, figure: &dyn Figure, share: f64) {
@@ -55,6 +55,9 @@ pub(super) fn rows(input: &SheetInput<'_>, document: &mut Document) {
 pub(super) fn net(input: &SheetInput<'_>, body: &Body, document: &mut Document) {
     if body.closed {
         document.heading(1, "The roof to cut out and fold");
-        add(input, document, &Net::of(&input.answer.roof, body), 0.9);
+        let net = NetSheets::inset(&input.answer.roof, body, input.room(0.9));
+        for sheet in net.iter().flat_map(NetSheets::figures) {
+            add(input, document, &sheet, 0.9);
+        }
     }
 }

@@ -57,13 +57,6 @@ pub(super) fn what_it_is(input: &SheetInput<'_>, document: &mut Document) {
     document.columns([face_table(input), edges]);
 }
 
-/// Which share of a page's height the tables above leave for the picture, about: it ought to stand on the first page.
-pub(super) fn left_over(input: &SheetInput<'_>) -> f64 {
-    // A page of 250 mm holds title and opening lines in 50, and a row of the table in 6.
-    let rows = input.answer.roof.roof_faces().count() + 2;
-    ((200.0 - 6.1 * rows as f64 - 15.0) / 250.0).clamp(0.35, 0.62)
-}
-
 /// The faces with their areas, pitches and the way they look.
 fn face_table(input: &SheetInput<'_>) -> Document {
     let (roof, answer, words_of) = (&input.answer.roof, input.answer, input.context.words);
@@ -183,7 +176,7 @@ pub(super) fn how_sure(input: &SheetInput<'_>, document: &mut Document) {
 fn notes(input: &SheetInput<'_>, document: &mut Document) {
     // What is said of cutting stands where it is cut.
     let told = input.answer.notes.iter().filter(|note| note.code != "framing-geometry-only");
-    let notes: Vec<String> = told.map(|note| sentence(&note.message)).collect();
+    let notes: Vec<String> = told.map(|note| sentence(&input.context.words.retold(&note.message))).collect();
     if !notes.is_empty() {
         document.heading(2, "Noted while solving");
         document.list(notes);

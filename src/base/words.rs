@@ -1,0 +1,207 @@
+//! Numbers as people read them, on paper and in notes: metres with two decimals or feet-inches to an eighth, units always said.
+
+use super::quantity;
+use super::units::LengthUnit;
+
+/// Writes quantities in the units of a job.
+#[derive(Clone, Copy, Debug, Default, PartialEq)]
+pub struct Words {
+    /// Feet and inches instead of metres.
+    pub imperial: bool,
+}
+
+impl Words {
+    /// For the units of a job.
+    #[must_use]
+    pub fn of(units: LengthUnit) -> Self {
+        Self { imperial: units.is_imperial() }
+    }
+
+    fn unit(self) -> LengthUnit {
+        if self.imperial { LengthUnit::Foot } else { LengthUnit::Metre }
+    }
+
+    /// A length: `4.25 m`, or `13' 11 3/8"`.
+    #[must_use]
+    pub fn length(self, metres: f64) -> String {
+        quantity::length_for_people(metres, self.unit())
+    }
+
+    /// A length to cut to: `4252 mm`, or feet-inches to an eighth.
+    #[must_use]
+    pub fn fine(self, metres: f64) -> String {
+        if self.imperial { quantity::feet_inches(metres) } else { format!("{:.0} mm", metres * 1000.0) }
+    }
+
+    /// A message with its metric lengths and areas ("38 mm", "2.40 m", "0.5 m²") in the units of the job. O(words).
+    #[must_use]
+    pub fn retold(self, message: &str) -> String {
+        if !self.imperial {
+            return message.to_owned();
+        }
+        let mut told = String::with_capacity(message.len());
+        let mut rest = message;
+        while let Some(start) = rest.find(|letter: char| letter.is_ascii_digit()) {
+            let number_end = rest[start..]
+                .find(|letter: char| !letter.is_ascii_digit() && letter != '.')
+                .map_or(rest.len(), |length| start + length);
+            let number = rest[start..number_end].trim_end_matches('.');
+            let after = &rest[start + number.len()..];
+            let free = rest[..start].chars().next_back().is_none_or(|letter| !letter.is_alphanumeric());
+            let found = METRIC.iter().find_map(|(sign, write)| {
+                let tail = after.strip_prefix(' ')?.strip_prefix(sign)?;
+                let ends = tail.chars().next().is_none_or(|letter| !letter.is_alphanumeric());
+                let value: f64 = number.parse().ok().filter(|_| free && ends)?;
+                Some((write(self, value), tail))
+            });
+            told.push_str(&rest[..start]);
+            if let Some((words, tail)) = found {
+                told.push_str(&words);
+                rest = tail;
+            } else {
+                told.push_str(number);
+                rest = after;
+            }
+        }
+        told.push_str(rest);
+        told
+    }
+
+    /// A length with its standard deviation.
+    #[must_use]
+    pub fn length_pm(self, metres: f64, sd: Option<f64>) -> String {
+        let value = self.length(metres);
+        match sd {
+            Some(sd) if sd > 0.0 => {
+                format!("{value} ± {}", quantity::length_for_people(sd, self.unit()))
+            }
+            _ => value,
+        }
+    }
+
+    /// A lap, a gauge, an exposure: `142.5 mm`, or feet-inches to an eighth.
+    #[must_use]
+    pub fn finer(self, metres: f64) -> String {
+        if self.imperial { quantity::feet_inches(metres) } else { format!("{:.1} mm", metres * 1000.0) }
+    }
+
+    /// A length goods come in, as it is called: `2 m`, `2.44 m`, or feet-inches to an eighth.
+    #[must_use]
+    pub fn stock(self, metres: f64) -> String {
+        if self.imperial {
+            return quantity::feet_inches(metres);
+        }
+        let text = format!("{metres:.3}");
+        format!("{} m", text.trim_end_matches('0').trim_end_matches('.'))
+    }
+
+    /// An area goods come in or serve, as it is called: `20 m²`, or `215 ft²`.
+    #[must_use]
+    pub fn stock_area(self, square_metres: f64) -> String {
+        if self.imperial {
+            return format!("{:.0} ft²", square_metres / (0.3048 * 0.3048));
+        }
+        let text = format!("{square_metres:.2}");
+        format!("{} m²", text.trim_end_matches('0').trim_end_matches('.'))
+    }
+
+    /// A free area of vents: `450 cm²`, or `69.8 in²`.
+    #[must_use]
+    pub fn small_area(self, square_metres: f64) -> String {
+        if self.imperial {
+            format!("{:.0} in²", square_metres / (0.0254 * 0.0254))
+        } else {
+            format!("{:.0} cm²", square_metres * 1e4)
+        }
+    }
+
+    /// An area: `25.10 m²`, or `270.2 ft²`.
+    #[must_use]
+    pub fn area(self, square_metres: f64) -> String {
+        quantity::area_for_people(square_metres, self.unit())
+    }
+
+    /// An air temperature: `10 °C`, or `50 °F`.
+    #[must_use]
+    pub fn temperature(self, celsius: f64) -> String {
+        if self.imperial { format!("{:.0} °F", celsius * 1.8 + 32.0) } else { format!("{celsius:.0} °C") }
+    }
+
+    /// A volume: `1.2 m³`, or `1.6 yd³`.
+    #[must_use]
+    pub fn volume(self, cubic_metres: f64) -> String {
+        // The international yard of 1959, 0.9144 m.
+        if self.imperial {
+            format!("{:.1} yd³", cubic_metres / 0.9144_f64.powi(3))
+        } else {
+            format!("{cubic_metres:.1} m³")
+        }
+    }
+
+    /// A weight: `164 kg`, or `362 lb`.
+    #[must_use]
+    pub fn weight(self, kilograms: f64) -> String {
+        // The international pound of 1959.
+        if self.imperial { format!("{:.0} lb", kilograms / 0.453_592_37) } else { format!("{kilograms:.0} kg") }
+    }
+
+    /// An area with its standard deviation: `25.10 ± 0.16 m²`.
+    #[must_use]
+    pub fn area_pm(self, square_metres: f64, sd: Option<f64>) -> String {
+        match sd {
+            Some(sd) if sd > 0.0 && self.imperial => {
+                let foot = 0.3048 * 0.3048;
+                format!("{:.1} ± {:.1} ft²", square_metres / foot, sd / foot)
+            }
+            Some(sd) if sd > 0.0 => format!("{square_metres:.2} ± {sd:.2} m²"),
+            _ => self.area(square_metres),
+        }
+    }
+}
+
+/// A metric sign and how a value in it is written in the units of the job.
+type Metric = (&'static str, fn(Words, f64) -> String);
+
+const METRIC: [Metric; 3] = [
+    ("m²", |say, value| say.area(value)),
+    ("mm", |say, value| say.fine(value / 1000.0)),
+    ("m", |say, value| say.length(value)),
+];
+
+/// Degrees with one decimal.
+#[must_use]
+pub fn degrees(radians: f64) -> String {
+    quantity::degrees_for_people(radians)
+}
+
+/// The compass word nearest a bearing, radians clockwise from north: "south-west".
+#[must_use]
+pub fn compass(bearing: f64) -> &'static str {
+    const POINTS: [&str; 8] =
+        ["north", "north-east", "east", "south-east", "south", "south-west", "west", "north-west"];
+    let turns = (bearing / std::f64::consts::TAU).rem_euclid(1.0) * 8.0;
+    #[allow(clippy::cast_possible_truncation, clippy::cast_sign_loss)]
+    let index = turns.round() as usize % 8;
+    POINTS[index]
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn messages_are_retold_in_feet_and_inches() {
+        let feet = Words { imperial: true };
+        // 38.1 mm are 1 1/2 in, 2.4384 m 8 ft; 9.290304 m² are 100 ft².
+        let told = feet.retold("brought out 38.1 mm at 2.4384 m (9.290304 m²); EN 12056-3, x2 m, 4 members, 12.");
+        assert_eq!(told, "brought out 1 1/2\" at 8' 0\" (100.0 ft²); EN 12056-3, x2 m, 4 members, 12.");
+        assert_eq!(Words::default().retold("38 mm"), "38 mm");
+    }
+
+    #[test]
+    fn bearings_have_names() {
+        assert_eq!(compass(0.1), "north");
+        assert_eq!(compass(200f64.to_radians()), "south");
+        assert_eq!(compass(-40f64.to_radians()), "north-west");
+    }
+}

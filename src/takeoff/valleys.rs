@@ -1,0 +1,390 @@
+//! How each valley is made, part by part. The way asked for needs room on both sides: a strip that runs through reaches
+//! 300 mm past the centre, with no joint within 300 mm of it. Where two valleys stand nearer to each other than that, their
+//! strips would lie in one another's way, and another way is taken there and said (common practice, no source):
+//!
+//! - woven, with room for both: pitches equal, so that courses meet, and at least 600 mm of valley in one go;
+//! - else closed-cut: the side that has room runs through, the one that has not is cut short of the centre;
+//! - else open.
+
+use super::card::{Card, CoveringKind};
+use super::model::{Laying, ValleyMethod};
+use super::outline::{Margins, goes_first};
+use crate::base::diagnostic::Note;
+use crate::base::ids::{EdgeId, FaceId};
+use crate::base::tolerance;
+use crate::base::words::Words;
+use crate::roof::frame::FaceFrame;
+use crate::roof::{Edge, EdgeKind, Roof};
+use nalgebra::Point2;
+use std::collections::BTreeMap;
+
+/// How a part of a valley is made.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
+pub enum Made {
+    /// Both sides trimmed clear of the centre.
+    Open,
+    /// This side runs through, the other is cut short of the centre.
+    Closed {
+        /// The side that runs through.
+        first: FaceId,
+    },
+    /// Both run through by turns.
+    Woven,
+}
+
+/// A part of a valley, between two heights.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Part {
+    /// Lower and upper end, metres above the datum.
+    pub z: [f64; 2],
+    /// How it is made.
+    pub made: Made,
+}
+
+/// Every valley of a roof.
+#[derive(Clone, Debug, Default, PartialEq)]
+pub struct Valleys {
+    /// By edge: its parts from the foot up; empty for what is no valley between two roof faces.
+    parts: Vec<Vec<Part>>,
+    /// Where another way was taken than the one asked for.
+    pub notes: Vec<Note>,
+}
+
+/// Where a valley lies in the frame of one of its faces.
+struct Line {
+    edge: usize,
+    /// Its ends, the lower first.
+    ends: [Point2<f64>; 2],
+    /// Height of the frame's origin, and how much a metre up the slope rises.
+    origin: f64,
+    rise: f64,
+    /// Whether the face lies to its left.
+    face_left: bool,
+}
+
+impl Line {
+    fn z(&self, v: f64) -> f64 {
+        self.origin + v * self.rise
+    }
+
+    /// Metres along the eave for one square to the valley.
+    fn level(&self) -> f64 {
+        let along = self.ends[1] - self.ends[0];
+        along.norm() / along.y
+    }
+
+    fn u_at(&self, v: f64) -> f64 {
+        let [low, high] = &self.ends;
+        low.x + (high.x - low.x) * (v - low.y) / (high.y - low.y)
+    }
+}
+
+/// Heights between which a side of a valley lacks room: to run through, to take what runs through from the other side.
+#[derive(Clone, Debug, Default)]
+struct Lack {
+    through: Vec<[f64; 2]>,
+    taking: Vec<[f64; 2]>,
+}
+
+impl Valleys {
+    /// Chooses for every valley. O(valleys²) for those of one face.
+    #[must_use]
+    pub fn of(roof: &Roof, card: &Card, laying: &Laying, margins: &Margins, say: Words) -> Self {
+        let mut valleys = Self { parts: vec![Vec::new(); roof.edges.len()], notes: Vec::new() };
+        if !roof.edges.iter().any(|edge| edge.kind == EdgeKind::Valley) {
+            return valleys;
+        }
+        let method = possible(card, laying.valley);
+        let lacks = if method == ValleyMethod::Open { BTreeMap::new() } else { lacks(roof, card, margins) };
+        let mut unlike = Vec::new();
+        for (index, edge) in roof.edges.iter().enumerate().filter(|(_, edge)| edge.kind == EdgeKind::Valley) {
+            let [Some(&a), Some(&b)] = [edge.faces.first(), edge.faces.get(1)] else { continue };
+            let pitch = |face: FaceId| roof.faces[face.index()].plane.pitch();
+            let meets = (pitch(a) - pitch(b)).abs() < tolerance::RELATIVE;
+            let method = if method == ValleyMethod::Woven && !meets {
+                unlike.push(between(roof, edge));
+                ValleyMethod::Closed
+            } else {
+                method
+            };
+            let lacks = [a, b].map(|face| lacks.get(&(face, index)));
+            let way = Way { roof, edge, sides: [a, b], lacks, first: first(roof, index) };
+            valleys.parts[index] = way.parts(method, margins);
+        }
+        valleys.note_stiff(card, laying.valley, method);
+        valleys.note_unlike(&unlike);
+        valleys.note_room(roof, method, margins.valley_through, say);
+        valleys
+    }
+
+    /// How a valley is made at a height; open where nothing is known of it.
+    #[must_use]
+    pub fn at(&self, edge: EdgeId, z: f64) -> Made {
+        let parts = self.parts.get(edge.index()).map_or(&[][..], Vec::as_slice);
+        let part = parts.iter().find(|part| z <= part.z[1]).or(parts.last());
+        part.map_or(Made::Open, |part| part.made)
+    }
+
+    /// Parts of a valley from its foot up.
+    #[must_use]
+    pub fn parts(&self, edge: EdgeId) -> &[Part] {
+        self.parts.get(edge.index()).map_or(&[], Vec::as_slice)
+    }
+
+    /// The ways in use, as one would ask for them.
+    #[must_use]
+    pub fn methods(&self) -> Vec<ValleyMethod> {
+        let method = |part: &Part| match part.made {
+            Made::Open => ValleyMethod::Open,
+            Made::Closed { .. } => ValleyMethod::Closed,
+            Made::Woven => ValleyMethod::Woven,
+        };
+        let used: Vec<ValleyMethod> = self.parts.iter().flatten().map(method).collect();
+        let all = [ValleyMethod::Woven, ValleyMethod::Closed, ValleyMethod::Open];
+        all.into_iter().filter(|method| used.contains(method)).collect()
+    }
+
+    fn note_stiff(&mut self, card: &Card, asked: ValleyMethod, method: ValleyMethod) {
+        if asked != method {
+            let message = format!(
+                "{} does not bend: its valleys are laid open, over the lining, whatever the file says (common practice, no source)",
+                card.title
+            );
+            self.notes.push(Note { code: "valley-open", message, faces: Vec::new() });
+        }
+    }
+
+    fn note_unlike(&mut self, unlike: &[String]) {
+        if !unlike.is_empty() {
+            let message = format!(
+                "a woven valley needs courses that meet; between {} they do not, for the pitches differ: laid closed-cut (common \
+                 practice, no source)",
+                unlike.join("; ")
+            );
+            self.notes.push(Note { code: "valley-not-woven", message, faces: Vec::new() });
+        }
+    }
+
+    /// Says which valleys, or which parts of them, had no room for the way asked for. Those made alike are told together.
+    fn note_room(&mut self, roof: &Roof, method: ValleyMethod, through: f64, say: Words) {
+        let wanted = |made: Made| match method {
+            ValleyMethod::Open => true,
+            ValleyMethod::Closed => made != Made::Open,
+            ValleyMethod::Woven => made == Made::Woven,
+        };
+        let mut told: BTreeMap<String, Vec<String>> = BTreeMap::new();
+        for (edge, parts) in roof.edges.iter().zip(&self.parts) {
+            let meets = edge.faces.iter().map(|face| roof.faces[face.index()].plane.pitch());
+            let meets = meets.reduce(|a, b| a - b).is_some_and(|apart| apart.abs() < tolerance::RELATIVE);
+            let other_way = |part: &&Part| {
+                !wanted(part.made) && (meets || part.made == Made::Open || method != ValleyMethod::Woven)
+            };
+            let (Some(foot), Some(head)) = (parts.first(), parts.last()) else { continue };
+            let length = (roof.at(edge.to) - roof.at(edge.from)).norm();
+            let metre = length / (head.z[1] - foot.z[0]);
+            for part in parts.iter().filter(other_way) {
+                let along = part.z.map(|z| (z - foot.z[0]) * metre);
+                let stretch = if parts.len() == 1 {
+                    "all along".to_owned()
+                } else {
+                    format!("from {} to {} up the valley", say.length(along[0]), say.length(along[1]))
+                };
+                let name = |face: FaceId| roof.faces[face.index()].name.as_str();
+                let (how, where_) = match part.made {
+                    Made::Closed { first } => {
+                        let cut = edge.faces.iter().copied().find(|face| *face != first).map_or("", name);
+                        ("closed-cut", format!("{} runs through over {cut}", name(first)))
+                    }
+                    _ => ("open", between(roof, edge)),
+                };
+                told.entry(format!("{how} {stretch}")).or_default().push(where_);
+            }
+        }
+        if told.is_empty() {
+            return;
+        }
+        let each: Vec<String> = told.iter().map(|(how, where_)| format!("{how}: {}", where_.join(", "))).collect();
+        let asked = if method == ValleyMethod::Woven { "woven" } else { "closed-cut" };
+        let message = format!(
+            "a {asked} valley needs {} on each side without another valley's strips or joints; where valleys come nearer to \
+             each other they are made otherwise (common practice, no source): {}",
+            say.fine(through),
+            each.join("; ")
+        );
+        self.notes.push(Note { code: "valley-no-room", message, faces: Vec::new() });
+    }
+}
+
+fn between(roof: &Roof, edge: &Edge) -> String {
+    edge.faces.iter().map(|face| roof.faces[face.index()].name.as_str()).collect::<Vec<_>>().join(" / ")
+}
+
+/// What the material allows: sheets, slates and tiles do not bend through a valley.
+fn possible(card: &Card, asked: ValleyMethod) -> ValleyMethod {
+    let bends = match card.covering {
+        CoveringKind::Strip(_) => true,
+        // Single tabs of bitumen are bedded in adhesive; slates and tiles have none.
+        CoveringKind::Unit(_) => card.adhesive.is_some(),
+        CoveringKind::Sheet(_) => false,
+    };
+    if bends { asked } else { ValleyMethod::Open }
+}
+
+fn first(roof: &Roof, edge: usize) -> FaceId {
+    let id = EdgeId::new(edge);
+    let faces = &roof.edges[edge].faces;
+    faces.iter().copied().find(|&face| goes_first(roof, face, Some(id))).unwrap_or(faces[0])
+}
+
+/// By face and valley: where it lacks room.
+fn lacks(roof: &Roof, card: &Card, margins: &Margins) -> BTreeMap<(FaceId, usize), Lack> {
+    // A make-up piece between two whole strips.
+    let make_up = match &card.covering {
+        CoveringKind::Strip(strip) => strip.tab_width() / 2.0,
+        CoveringKind::Unit(unit) => unit.min_cut,
+        CoveringKind::Sheet(_) => 0.0,
+    };
+    let mut lacks: BTreeMap<(FaceId, usize), Lack> = BTreeMap::new();
+    for (id, _) in roof.roof_faces() {
+        let lines = lines(roof, id);
+        for (index, a) in lines.iter().enumerate() {
+            for b in &lines[index + 1..] {
+                let Some(pair) = Pair::of(a, b) else { continue };
+                let room = (a.level() + b.level()) * margins.valley_through;
+                let through = pair.nearer_than(if pair.is_face { room + make_up } else { room });
+                let taking = if pair.is_face { pair.nearer_than(room) } else { None };
+                for line in [a, b] {
+                    let lack = lacks.entry((id, line.edge)).or_default();
+                    lack.through.extend(through.map(|range| range.map(|v| line.z(v))));
+                    lack.taking.extend(taking.map(|range| range.map(|v| line.z(v))));
+                }
+            }
+        }
+    }
+    lacks
+}
+
+/// The slanting valleys of a face.
+fn lines(roof: &Roof, id: FaceId) -> Vec<Line> {
+    let face = &roof.faces[id.index()];
+    let Some(frame) = FaceFrame::of(roof, face) else { return Vec::new() };
+    let rings: Vec<_> = std::iter::once(&face.ring).chain(&face.holes).collect();
+    let starts = rings.iter().flat_map(|ring| ring.iter().copied());
+    let line = |(edge, start): (&EdgeId, _)| {
+        let edge = edge.index();
+        let Edge { kind: EdgeKind::Valley, from, to, .. } = roof.edges[edge] else { return None };
+        let end = if start == from { to } else { from };
+        let [start, end] = [start, end].map(|corner| frame.to_face(&roof.at(corner)));
+        let along = end - start;
+        // A level valley has no course that runs through it at a slant.
+        if along.y.abs() <= LEVEL * along.norm() {
+            return None;
+        }
+        // Going round anticlockwise, a line that goes up has the face on its left.
+        let face_left = along.y > 0.0;
+        let ends = if face_left { [start, end] } else { [end, start] };
+        Some(Line { edge, ends, origin: frame.origin.z, rise: frame.up.z, face_left })
+    };
+    face.edges.iter().zip(starts).filter_map(line).collect()
+}
+
+/// A hundredth of a length: flatter than that within a face is level.
+const LEVEL: f64 = 0.01;
+
+/// Two valleys of a face that look at each other.
+struct Pair<'a> {
+    left: &'a Line,
+    right: &'a Line,
+    /// Heights at which both stand.
+    v: [f64; 2],
+    /// Whether the face lies between them; otherwise it stands on either side.
+    is_face: bool,
+}
+
+impl<'a> Pair<'a> {
+    fn of(a: &'a Line, b: &'a Line) -> Option<Self> {
+        let v = [a.ends[0].y.max(b.ends[0].y), a.ends[1].y.min(b.ends[1].y)];
+        if v[1] - v[0] < tolerance::SMALLEST || a.face_left == b.face_left {
+            return None;
+        }
+        let middle = f64::midpoint(v[0], v[1]);
+        let (left, right) = if a.u_at(middle) < b.u_at(middle) { (a, b) } else { (b, a) };
+        Some(Self { left, right, v, is_face: right.face_left })
+    }
+
+    /// Heights at which they stand nearer to each other along the eave.
+    fn nearer_than(&self, room: f64) -> Option<[f64; 2]> {
+        let excess = self.v.map(|v| self.right.u_at(v) - self.left.u_at(v) - room + tolerance::SMALLEST);
+        let crossing = self.v[0] + (self.v[1] - self.v[0]) * excess[0] / (excess[0] - excess[1]);
+        match (excess[0] < 0.0, excess[1] < 0.0) {
+            (true, true) => Some(self.v),
+            (true, false) => Some([self.v[0], crossing]),
+            (false, true) => Some([crossing, self.v[1]]),
+            (false, false) => None,
+        }
+    }
+}
+
+/// What is to be decided of one valley.
+struct Way<'a> {
+    roof: &'a Roof,
+    edge: &'a Edge,
+    sides: [FaceId; 2],
+    lacks: [Option<&'a Lack>; 2],
+    /// The side that runs through where there is a choice.
+    first: FaceId,
+}
+
+impl Way<'_> {
+    fn parts(&self, method: ValleyMethod, margins: &Margins) -> Vec<Part> {
+        let ends = [self.edge.from, self.edge.to].map(|corner| self.roof.at(corner));
+        let [foot, head] = [ends[0].z.min(ends[1].z), ends[0].z.max(ends[1].z)];
+        let mut heights = vec![foot, head];
+        for lack in self.lacks.iter().flatten() {
+            heights.extend(lack.through.iter().chain(&lack.taking).flatten().filter(|z| **z > foot && **z < head));
+        }
+        heights.sort_by(f64::total_cmp);
+        heights.dedup_by(|a, b| *a - *b < tolerance::SMALLEST);
+        if heights.len() < 2 {
+            heights = vec![foot, head];
+        }
+        let part =
+            |pair: &[f64]| Part { z: [pair[0], pair[1]], made: self.made(method, f64::midpoint(pair[0], pair[1])) };
+        let parts = merged(heights.windows(2).map(part));
+        // So short a woven stretch is not worth its change of hands.
+        let metre = (ends[1] - ends[0]).norm() / (head - foot).max(f64::MIN_POSITIVE);
+        let short =
+            |part: &Part| part.made == Made::Woven && (part.z[1] - part.z[0]) * metre < 2.0 * margins.valley_through;
+        let closed = |part: Part| {
+            let middle = f64::midpoint(part.z[0], part.z[1]);
+            if short(&part) { Part { made: self.made(ValleyMethod::Closed, middle), ..part } } else { part }
+        };
+        merged(parts.into_iter().map(closed))
+    }
+
+    fn made(&self, method: ValleyMethod, z: f64) -> Made {
+        let within = |ranges: &[[f64; 2]]| ranges.iter().any(|[low, high]| z > *low && z < *high);
+        let free = |side: usize, of: fn(&Lack) -> &[[f64; 2]]| !self.lacks[side].is_some_and(|lack| within(of(lack)));
+        let runs = |side: usize| free(side, |lack| &lack.through) && free(1 - side, |lack| &lack.taking);
+        let first = usize::from(self.sides[1] == self.first);
+        match method {
+            ValleyMethod::Open => Made::Open,
+            ValleyMethod::Woven if runs(0) && runs(1) => Made::Woven,
+            _ if runs(first) => Made::Closed { first: self.sides[first] },
+            _ if runs(1 - first) => Made::Closed { first: self.sides[1 - first] },
+            _ => Made::Open,
+        }
+    }
+}
+
+/// Parts in order, those that follow each other and are made alike as one.
+fn merged(parts: impl Iterator<Item = Part>) -> Vec<Part> {
+    let mut merged: Vec<Part> = Vec::new();
+    for part in parts {
+        match merged.last_mut() {
+            Some(last) if last.made == part.made => last.z[1] = part.z[1],
+            _ => merged.push(part),
+        }
+    }
+    merged
+}
