@@ -8,6 +8,7 @@ use crate::input::{self, Read};
 use crate::job::{self, Options, order};
 use crate::roof::solid;
 use crate::viewer::backend::{Output, Source, Writing};
+use crate::write::dxf;
 use crate::write::pdf;
 use std::path::Path;
 
