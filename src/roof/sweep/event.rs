@@ -169,17 +169,24 @@ impl Sweep<'_> {
     /// Whether a point on a piece's line lies on the piece, ends included. Vertices born at `step` stand on their nodes.
     fn runs_past(&self, piece: u32, point: &Meeting, node: u32, step: u32) -> bool {
         let at = &self.pieces[piece as usize];
-        let along = self.plane(piece).along();
-        let beyond = |vertex: u32, neighbour: u32, sense: f64| {
+        let own = self.plane(piece);
+        let beyond = |vertex: u32, neighbour: u32, within: Ordering| {
             let v = &self.vertices[vertex as usize];
             if v.born == step {
-                let place = self.out.nodes[v.node as usize];
-                let ahead = along[0] * (point.near[0] - place[0]) + along[1] * (point.near[1] - place[1]);
-                return v.node == node || ahead * sense >= 0.0;
+                let order = || match self.point_of(v.node) {
+                    Some(place) => point.compare_along(&place, own),
+                    // A corner of the outline.
+                    None => {
+                        let (along, place) = (own.along(), self.out.nodes[v.node as usize]);
+                        let ahead = along[0] * (point.near[0] - place[0]) + along[1] * (point.near[1] - place[1]);
+                        ahead.total_cmp(&0.0)
+                    }
+                };
+                return v.node == node || order() != within.reverse();
             }
             point.side_of(self.plane(neighbour)) * v.turn >= 0
         };
-        beyond(at.start, at.before, 1.0) && beyond(self.end(piece), at.after, -1.0)
+        beyond(at.start, at.before, Ordering::Greater) && beyond(self.end(piece), at.after, Ordering::Less)
     }
 
     /// Handles all points of a batch.

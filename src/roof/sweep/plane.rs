@@ -4,6 +4,7 @@
 //! coefficients are the integers over fixed powers of two ([`Scale`]), so they are `f64` numbers too, exactly.
 
 use super::wide::{Wide, compare_ratios};
+use dashu_int::IBig;
 use std::cmp::Ordering;
 
 /// Bits of the fraction of a normal's components.
@@ -233,6 +234,23 @@ impl Meeting {
         }
         let exact = self.x.times(plane.n[0]) + self.y.times(plane.n[1]) - self.z.times(plane.s) - self.w.times(plane.d);
         exact.signum()
+    }
+
+    /// Order of this and another point of one height along a plane's lines: exact; floats decide where they can.
+    #[must_use]
+    pub fn compare_along(&self, other: &Self, plane: &SweepPlane) -> Ordering {
+        let along = plane.along();
+        let terms = [0, 1].map(|axis| (along[axis] * self.near[axis], along[axis] * other.near[axis]));
+        let gap: f64 = terms.iter().map(|(a, b)| a - b).sum();
+        let doubt = 16.0 * f64::EPSILON * terms.iter().map(|(a, b)| a.abs() + b.abs()).sum::<f64>();
+        if gap.abs() > doubt {
+            return if gap > 0.0 { Ordering::Greater } else { Ordering::Less };
+        }
+        // Both over positive denominators: the sign of `along · (p w' - p' w)`.
+        let [x, y, w] = [self.x, self.y, self.w].map(Wide::to_big);
+        let [u, v, t] = [other.x, other.y, other.w].map(Wide::to_big);
+        let value = (x * &t - u * &w) * plane.n[1] - (y * t - v * w) * plane.n[0];
+        value.cmp(&IBig::ZERO)
     }
 
     /// Whether two points of equal height are one.

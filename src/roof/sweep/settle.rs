@@ -99,7 +99,12 @@ impl Sweep<'_> {
             let (p, q) = (self.out.nodes[node as usize], self.out.nodes[v.node as usize]);
             (p[0] - q[0]).hypot(p[1] - q[1])
         };
-        let node = if near == far || away(near) <= away(far) { near } else { far };
+        // The ridge runs on along the second piece to the end that comes first.
+        let near_first = match (self.point_of(near), self.point_of(far)) {
+            (Some(one), Some(two)) => one.compare_along(&two, self.plane(b)).is_le(),
+            _ => away(near) <= away(far),
+        };
+        let node = if near == far || near_first { near } else { far };
         self.ridges.push(vertex);
         let before = self.vertices.len();
         self.meet_at(node, &[a, b])?;

@@ -1,5 +1,6 @@
 //! Signed 256-bit integers, just enough of them for exact predicates on planes with 53-bit integer coefficients.
 
+use dashu_int::IBig;
 use std::cmp::Ordering;
 use std::ops::{Add, Neg, Sub};
 
@@ -52,6 +53,12 @@ impl Wide {
             (high, _) if high < 0 => -1,
             _ => 1,
         }
+    }
+
+    /// The same as an integer of any size.
+    #[must_use]
+    pub fn to_big(self) -> IBig {
+        (IBig::from(self.high) << 128) + IBig::from(self.low)
     }
 
     fn magnitude(self) -> (u128, u128) {
@@ -140,10 +147,9 @@ pub fn compare_ratios(a: Wide, b: Wide, c: Wide, d: Wide) -> Ordering {
 mod tests {
     #![allow(clippy::unwrap_used, clippy::expect_used)]
     use super::*;
-    use dashu_int::IBig;
 
     fn big(value: Wide) -> IBig {
-        (IBig::from(value.high) << 128) + IBig::from(value.low)
+        value.to_big()
     }
 
     /// A small linear congruential generator: the test needs many different bits, not good ones.
