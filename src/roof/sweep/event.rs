@@ -96,7 +96,7 @@ impl Sweep<'_> {
                 return false;
             }
             let Some(first) = self.queue.pop() else { return false };
-            let Some(due) = self.verify(first) else { continue };
+            let Some(due) = self.locate(first) else { continue };
             let height = due.height.near;
             let before = |next: f64| next < height;
             if first.rough && (self.queue.next_height().is_some_and(before) || before(self.search.horizon)) {
@@ -107,29 +107,30 @@ impl Sweep<'_> {
             let reach = height + 64.0 * f64::EPSILON * height.abs();
             batch.push(due);
             while let Some(event) = self.queue.pop_up_to(reach) {
-                if let Some(due) = self.verify(event) {
-                    match due.height.compare(&batch[0].height) {
-                        Ordering::Equal => batch.push(due),
-                        Ordering::Greater => {
-                            // Lies higher, by less than floats can tell or than its bound told: it must wait.
-                            self.later.push(due.event);
-                        }
-                        Ordering::Less => {
-                            self.later.extend(batch.drain(..).map(|due| due.event));
-                            batch.push(due);
-                        }
+                let Some(due) = self.locate(event) else { continue };
+                match due.height.compare(&batch[0].height) {
+                    Ordering::Equal => batch.push(due),
+                    // Lies higher, by less than floats can tell or than its bound told: it must wait.
+                    Ordering::Greater => self.later.push(due.event),
+                    Ordering::Less => {
+                        self.later.extend(batch.drain(..).map(|due| due.event));
+                        batch.push(due);
                     }
                 }
             }
             for event in self.later.drain(..) {
                 self.queue.push(event.height, event.what);
             }
-            return true;
+            // What has to wait may become real through what comes before it, so only the lowest are judged.
+            batch.retain(|due| self.is_real(due));
+            if !batch.is_empty() {
+                return true;
+            }
         }
     }
 
     /// The exact height and place of an event that is not stale.
-    fn verify(&self, event: Event) -> Option<Due> {
+    fn locate(&self, event: Event) -> Option<Due> {
         match event.what {
             Happening::Collapse { piece, changes } => {
                 let at = &self.pieces[piece as usize];
@@ -147,15 +148,7 @@ impl Sweep<'_> {
                 }
                 let (a, b, c) = (self.plane(v.before), self.plane(v.after), self.plane(piece));
                 let point = Meeting::of(a, b, c, self.input.scale)?;
-                let height = point.height();
-                // At the height of the event no vertex stands on its node, unless it was born there.
-                let inside = if height.compare(&self.now).is_gt() {
-                    self.runs_past(piece, &point, NONE, NONE)
-                } else {
-                    let node = self.here.iter().find(|(_, other)| point.same_place(other)).map_or(NONE, |at| at.0);
-                    self.runs_past(piece, &point, node, self.step)
-                };
-                inside.then(|| Due::at(point, event))
+                Some(Due::at(point, event))
             }
             Happening::Change { side, stage } => {
                 if self.reached[side as usize] != stage {
@@ -163,6 +156,19 @@ impl Sweep<'_> {
                 }
                 Some(Due { event, height: self.next_change(side)?, point: None })
             }
+        }
+    }
+
+    /// Whether an event of the lowest height happens: whether the point where a vertex meets a piece's line lies on the
+    /// piece.
+    fn is_real(&self, due: &Due) -> bool {
+        let (Happening::Split { piece, .. }, Some(point)) = (due.event.what, due.point) else { return true };
+        // At the height of the event no vertex stands on its node, unless it was born there.
+        if due.height.compare(&self.now).is_gt() {
+            self.runs_past(piece, &point, NONE, NONE)
+        } else {
+            let node = self.here.iter().find(|(_, other)| point.same_place(other)).map_or(NONE, |at| at.0);
+            self.runs_past(piece, &point, node, self.step)
         }
     }
 
