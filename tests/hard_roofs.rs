@@ -155,8 +155,7 @@ fn comb_of_equal_teeth() {
 fn slivers_and_noise() {
     let roof = solved("slivers_and_noise");
     check_solid(&roof).unwrap();
-    let outline =
-        [(0.0, 0.0), (5.0, 0.001), (5.001, 0.002), (9.0, 0.0), (9.0, 5.008), (4.0, 5.004), (0.0, 5.0)];
+    let outline = [(0.0, 0.0), (5.0, 0.001), (5.001, 0.002), (9.0, 0.0), (9.0, 5.008), (4.0, 5.004), (0.0, 5.0)];
     let twice: f64 = (0..7).map(|i| (outline[i], outline[(i + 1) % 7])).map(|(a, b)| a.0 * b.1 - b.0 * a.1).sum();
     let plan: f64 = roof.roof_faces().map(|(_, face)| roof.plan_area(face).0).sum();
     close(plan, twice / 2.0, 1e-9);
