@@ -1,6 +1,5 @@
 //! The roof's soft shadow on the ground, as a small grey picture made once a scene, and once a place of a section.
 
-use crate::base::polygon;
 use nalgebra::{Point2, Point3, Vector3};
 
 /// Pixels a side.
@@ -86,21 +85,31 @@ fn kept(ring: &[Point3<f64>], normal: &Vector3<f64>, limit: f64) -> Vec<Point3<f
     kept
 }
 
+/// Covers the pixels whose middles lie in a convex polygon, row by row.
 fn fill(cover: &mut [f64], ring: &[Point2<f64>], low: [f64; 2], pixel: f64) {
-    let span = |axis: usize| {
-        let values = || ring.iter().map(|corner| (corner[axis] - low[axis]) / pixel);
-        let first = values().fold(f64::INFINITY, f64::min).floor().max(0.0);
-        let last = values().fold(0.0, f64::max).ceil().min(SIDE as f64);
-        #[allow(clippy::cast_possible_truncation, clippy::cast_sign_loss)]
-        let range = first as usize..last as usize;
-        range
+    let ring: Vec<[f64; 2]> = ring.iter().map(|corner| [0, 1].map(|axis| (corner[axis] - low[axis]) / pixel)).collect();
+    // The pixels whose middles lie from one value to another.
+    #[allow(clippy::cast_possible_truncation, clippy::cast_sign_loss)]
+    let pixels = |from: f64, to: f64| {
+        let first = (from - 0.5).ceil().clamp(0.0, SIDE as f64);
+        let last = ((to - 0.5).floor() + 1.0).clamp(first, SIDE as f64);
+        first as usize..last as usize
     };
-    for row in span(1) {
-        for column in span(0) {
-            let place = Point2::new(low[0] + (column as f64 + 0.5) * pixel, low[1] + (row as f64 + 0.5) * pixel);
-            if polygon::contains(ring, &place) {
-                cover[row * SIDE + column] = 1.0;
+    let lowest = ring.iter().map(|corner| corner[1]).fold(f64::INFINITY, f64::min);
+    let highest = ring.iter().map(|corner| corner[1]).fold(f64::NEG_INFINITY, f64::max);
+    for row in pixels(lowest, highest) {
+        let y = row as f64 + 0.5;
+        let (mut from, mut to) = (f64::INFINITY, f64::NEG_INFINITY);
+        for (index, a) in ring.iter().enumerate() {
+            let b = ring[(index + 1) % ring.len()];
+            if (a[1] <= y) != (b[1] <= y) {
+                let x = a[0] + (b[0] - a[0]) * ((y - a[1]) / (b[1] - a[1]));
+                (from, to) = (from.min(x), to.max(x));
             }
+        }
+        if from <= to {
+            let columns = pixels(from, to);
+            cover[row * SIDE..(row + 1) * SIDE][columns].fill(1.0);
         }
     }
 }
