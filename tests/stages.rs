@@ -1,8 +1,10 @@
 //! Whole roof files through every stage, against closed forms.
 #![allow(clippy::unwrap_used, clippy::expect_used)]
 
+use eavewright::base::ids::EdgeId;
 use eavewright::input::{self, NoFiles};
 use eavewright::job::{self, Answer, Options};
+use eavewright::roof::EdgeKind;
 
 fn solved(text: &str) -> Answer {
     let (job, _, _) = input::read("test", text, &NoFiles).unwrap_or_else(|errors| panic!("{errors:?}"));
@@ -101,4 +103,29 @@ fn a_gable_has_the_published_slab_areas() {
         assert!((area - 82.561_088_5).abs() < 5e-8, "{area}");
     }
     assert_eq!(answer.roof.roof_faces().count(), 2);
+}
+
+/// A hip roof that is square but for 10 mm has a ridge of 10 mm: nothing a tape of 4 mm can tell, so it is not answered,
+/// and a note says why. The hips beside it are.
+#[test]
+fn a_ridge_that_nobody_measured_is_not_answered() {
+    let (job, _, _) = input::read(
+        "test",
+        "title = \"t\"\nunits = \"m\"\n[[block]]\nname = \"a\"\nheight = 2.4\nsides = [\n\
+         { from = \"A\", length = 4.01, turn = \"L\", pitch = 40 },\n{ from = \"B\", length = 4, turn = \"L\", pitch = 40 },\n\
+         { from = \"C\", length = 4.01, turn = \"L\", pitch = 40 },\n{ from = \"D\", length = 4, pitch = 40 } ]\n",
+        &NoFiles,
+    )
+    .unwrap();
+    let answer = job::solve(&job, &Options { steps: false, spread: true }).unwrap();
+    let answered = |kind: EdgeKind| -> Vec<bool> {
+        let edges = answer.roof.edges.iter().enumerate().filter(|(_, edge)| edge.kind == kind);
+        edges.map(|(at, _)| answer.length_of(EdgeId::new(at)).is_some()).collect()
+    };
+    assert_eq!(answered(EdgeKind::Ridge), [false]);
+    assert_eq!(answered(EdgeKind::Hip), [true; 4]);
+    let notes: Vec<_> = answer.notes.iter().filter(|note| note.code == "not-determined").collect();
+    assert_eq!(notes.len(), 1, "{:?}", answer.notes);
+    assert!(notes[0].message.contains("the length of the ridge of a/A and a/C (0.010 ± "), "{}", notes[0].message);
+    assert_eq!(notes[0].faces, ["a/A", "a/C"]);
 }

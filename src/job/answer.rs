@@ -4,10 +4,10 @@ use crate::base::diagnostic::Note;
 use crate::base::fault::Fault;
 use crate::base::ids::{EdgeId, FaceId};
 use crate::framing::Framing;
-use crate::roof::Roof;
 use crate::roof::drainage::Drainage;
 use crate::roof::opening::CutOpening;
 use crate::roof::points::Move;
+use crate::roof::{Edge, Face, Roof};
 use crate::survey::report::Report;
 use nalgebra::{Matrix3, Point2, Point3, Vector3};
 
@@ -48,6 +48,59 @@ pub struct Spread {
     pub total_area: Option<f64>,
     /// Of each face's plane, at every place of it.
     pub face_plane: Vec<Option<PlaneSpread>>,
+}
+
+/// A number whose standard deviation is more than this part of it is not answered: it was not determined.
+pub const LARGEST_SD: f64 = 0.2;
+
+impl Answer {
+    /// A face's area, square metres; `None` where it was not determined.
+    #[must_use]
+    pub fn area_of(&self, face: FaceId) -> Option<f64> {
+        determined(self.roof.area(&self.roof.faces[face.index()]).0, self.spread.area_of(face))
+    }
+
+    /// An edge's length, metres; `None` where it was not determined.
+    #[must_use]
+    pub fn length_of(&self, edge: EdgeId) -> Option<f64> {
+        determined(self.roof.length(&self.roof.edges[edge.index()]).0, self.spread.length_of(edge))
+    }
+}
+
+fn determined(value: f64, sd: Option<f64>) -> Option<f64> {
+    sd.is_none_or(|sd| sd <= LARGEST_SD * value).then_some(value)
+}
+
+/// A note for all areas and one for all lengths that are not answered, saying why.
+pub(super) fn not_determined(roof: &Roof, spread: &Spread) -> Vec<Note> {
+    let mut notes = Vec::new();
+    let mut note = |what: &str, found: Vec<(String, Vec<String>)>| {
+        if !found.is_empty() {
+            let (told, faces): (Vec<String>, Vec<Vec<String>>) = found.into_iter().unzip();
+            let message = format!(
+                "not determined, for its standard deviation is more than {:.0} % of it: {what} {}",
+                LARGEST_SD * 100.0,
+                told.join("; "),
+            );
+            notes.push(Note { code: "not-determined", message, faces: faces.concat() });
+        }
+    };
+    let area = |(at, face): (usize, &Face)| {
+        let (area, sd) = (roof.area(face).0, spread.area_of(FaceId::new(at))?);
+        let told = || (format!("of {} ({area:.3} ± {sd:.3} m²)", face.name), vec![face.name.clone()]);
+        determined(area, Some(sd)).is_none().then(told)
+    };
+    note("the area", roof.faces.iter().enumerate().filter_map(area).collect());
+    let length = |(at, edge): (usize, &Edge)| {
+        let (length, sd) = (roof.length(edge).0, spread.length_of(EdgeId::new(at))?);
+        let told = || {
+            let faces: Vec<String> = edge.faces.iter().map(|face| roof.faces[face.index()].name.clone()).collect();
+            (format!("of the {} of {} ({length:.3} ± {sd:.3} m)", edge.kind.word(), faces.join(" and ")), faces)
+        };
+        determined(length, Some(sd)).is_none().then(told)
+    };
+    note("the length", roof.edges.iter().enumerate().filter_map(length).collect());
+    notes
 }
 
 /// How unsure a face's plane is, all over the face: by how much it may lie off, square to itself.

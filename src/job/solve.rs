@@ -1,6 +1,6 @@
 //! The stages in order: adjust, trace, solve, cut openings, cutting data, uncertainty.
 
-use super::answer::{Answer, Failure, Spread};
+use super::answer::{self, Answer, Failure, Spread};
 use super::faults;
 use super::model::Job;
 use super::spread::Moved;
@@ -51,6 +51,7 @@ pub fn solve(job: &Job, options: &Options) -> Result<Answer, Failure> {
     notes.extend(shaped.roof.notes.iter().cloned());
     let spread =
         if options.spread { ground.uncertainty(job, &pitches, &shaped.roof, &mut notes) } else { Spread::default() };
+    notes.extend(answer::not_determined(&shaped.roof, &spread));
     let drainage = drainage::drain(&shaped.roof);
     notes.extend(drainage.notes(&shaped.roof));
     let framing = framing::cutting_data(&shaped.roof);

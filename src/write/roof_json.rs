@@ -44,7 +44,7 @@ struct FaceTwin<'a> {
     side: Option<&'a str>,
     sides: &'a [String],
     kind: &'static str,
-    area: f64,
+    area: Option<f64>,
     area_sd: Option<f64>,
     plan_area: f64,
     openings_area: f64,
@@ -60,7 +60,8 @@ struct FaceTwin<'a> {
 struct EdgeTwin<'a> {
     id: usize,
     kind: &'static str,
-    length: f64,
+    /// `null` where it was not determined, like a face's area.
+    length: Option<f64>,
     length_sd: Option<f64>,
     plan_length: f64,
     slope: f64,
@@ -163,7 +164,7 @@ fn face_twin<'a>(answer: &'a Answer, id: FaceId, face: &'a Face, north: f64) -> 
             FaceKind::Roof => "roof",
             FaceKind::Wall => "wall",
         },
-        area: roof.area(face).0,
+        area: answer.area_of(id),
         area_sd: answer.spread.area_of(id),
         plan_area: if face.kind == FaceKind::Roof { roof.plan_area(face).0 } else { 0.0 },
         openings_area: openings.map(|opening| opening.area).fold(0.0, std::ops::Add::add),
@@ -189,7 +190,7 @@ fn edge_twin<'a>(answer: &'a Answer, index: usize, edge: &Edge) -> EdgeTwin<'a> 
     EdgeTwin {
         id: index,
         kind: edge.kind.word(),
-        length: roof.length(edge).0,
+        length: answer.length_of(EdgeId::new(index)),
         length_sd: answer.spread.length_of(EdgeId::new(index)),
         plan_length: roof.plan_length(edge).0,
         slope: roof.slope(edge).to_degrees(),
