@@ -139,7 +139,7 @@ fn sheets_of_every_example_are_clean_in_both_units() {
                 let folder = folder("sheets");
                 std::fs::write(folder.join(format!("{name}.pdf")), pdf::pdf(&pages, title).unwrap()).unwrap();
                 std::fs::write(folder.join(format!("{name}.html")), html::html(&document, input.paper())).unwrap();
-                let write = |format| sheet::sheet(&input, &[], format).unwrap();
+                let write = |format| sheet::sheet(&input, format).unwrap();
                 assert!(write(Format::Pdf) == write(Format::Pdf) && write(Format::Html) == write(Format::Html));
             }
         }
@@ -158,7 +158,7 @@ fn the_pdf_is_tagged_with_its_title_headings_tables_and_figures() {
         SheetInput { job: &job, answer: &answer, take_off: &take_off, context: &context, audience, full: false };
     let document = job_sheet(&input);
     let path = folder("sheets").join("tagged.pdf");
-    std::fs::write(&path, sheet::sheet(&input, &[], Format::Pdf).unwrap()).unwrap();
+    std::fs::write(&path, sheet::sheet(&input, Format::Pdf).unwrap()).unwrap();
     let path = path.to_str().unwrap();
     let (Ok(facts), Ok(tree)) =
         (Command::new("pdfinfo").arg(path).output(), Command::new("pdfinfo").args(["-struct-text", path]).output())
@@ -399,7 +399,7 @@ fn files_draw_and_make_their_sheets(of: &str, least: usize) {
             // A small roof is told on a few pages.
             let few = if of == "examples" && job.survey.photos.is_empty() { 8 } else { 10 };
             assert!(full || pages.len() <= few, "{name}: {} pages", pages.len());
-            let bytes = sheet::sheet(&input, &[], Format::Pdf).unwrap();
+            let bytes = sheet::sheet(&input, Format::Pdf).unwrap();
             let whole = if full { "-full" } else { "" };
             std::fs::write(to.join(format!("sheet-{audience:?}{whole}.pdf")), bytes).unwrap();
             std::fs::write(to.join(format!("sheet-{audience:?}{whole}.html")), html::html(&document, input.paper()))
