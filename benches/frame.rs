@@ -106,7 +106,7 @@ fn frame(criterion: &mut Criterion) {
     let palette = Theme::Light.palette();
     let mut group = criterion.benchmark_group("frame at 1280x800");
     group.sample_size(20).warm_up_time(Duration::from_millis(500)).measurement_time(Duration::from_secs(4));
-    for sides in [60, 17_000] {
+    for sides in [60, 26_500] {
         let footprint = random::rectilinear(7, sides, false);
         let roof = roof::solve(std::slice::from_ref(&footprint), &Options::default()).unwrap();
         let solid = solid::build(&roof, 0.0);

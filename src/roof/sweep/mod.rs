@@ -14,6 +14,10 @@
 //! - **One handler** ([`event`]) takes all events of exactly equal height, gathers the chains that meet in each point,
 //!   sorts their ends by angle and joins those that bound one sector (planar matching; Biedl, Huber and Palfrader).
 //!   [`settle`] then resolves neighbours that have become parallel: one plane, a ridge, or a pitch-break.
+//! - **Heights as late as can be.** An event waits in the [`queue`] with a bound below its height from floats; its point is
+//!   worked out exactly when it is due. Most are stale by then.
+//! - **Only the lowest event is judged.** Where sides nearly meet in one point, many events lie closer than floats tell
+//!   apart, and one that does not happen as the wavefront is may happen once those before it have.
 //! - **Only reflex vertices split**, and the first contact of two parts of a wavefront always has one: [`search`] finds
 //!   which pieces each may run into.
 //! - **A face is what one piece swept**, with the parts it was split into and the pieces it became one with
@@ -28,6 +32,8 @@
 //! - Floats with a tolerance: coincidences are the normal case in roofs, and no tolerance tells them from near misses.
 //! - Floats, then double-doubles, then rationals: a tie, the normal case again, falls through to the rationals, which
 //!   allocate; 53-bit integers make the exact path cost some tens of nanoseconds, and the middle step needless.
+//! - Judging all events within the reach of rounding together as they leave the queue: those that became real only through
+//!   the ones before them were lost, and regular stars never closed.
 //! - Kinetic triangulations: their collapse heights are roots of quadratics, not ratios, and flips need orders of their
 //!   own in degenerate cases.
 //! - The 1998 procedure of Felkel and Obdržálek: it takes the bisector at a split for settled when it is not.
