@@ -1,4 +1,4 @@
-//! The take-off for a person: in the order of work, on one screen; and as CSV. Details are [`super::takeoff_full`]'s.
+//! The take-off for a person: in the order of work, on one screen; and as CSV. Details are `takeoff_full`'s.
 
 use super::table::{Align, Table};
 use super::takeoff_full;
