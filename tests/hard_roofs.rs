@@ -77,7 +77,7 @@ fn half_hip_and_gablet() {
     let roof = solved("half_hip_and_gablet");
     check_solid(&roof).unwrap();
     let run = 1.5 / tan(60.0);
-    let (half_hip, gablet) = (3.0 * run / 2.0, (6.0 + 3.0) / 2.0 * run);
+    let (half_hip, gablet) = (3.0 * run / 2.0, f64::midpoint(6.0, 3.0) * run);
     close(face_area(&roof, "barn/B"), half_hip / cos(60.0), 1e-6);
     close(face_area(&roof, "barn/D"), gablet / cos(60.0), 1e-6);
     close(area(&roof), (half_hip + gablet) / cos(60.0) + (60.0 - half_hip - gablet) / cos(45.0), 1e-6);
