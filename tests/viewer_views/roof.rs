@@ -165,7 +165,8 @@ fn water_shown_is_the_drainage_solved() {
     let mut carried: Vec<String> =
         (answer.drainage.carried.iter()).filter(|area| **area > 0.05).map(|area| format!("{area:.2} m²")).collect();
     let mut shown: Vec<String> = told.iter().map(|(_, area)| area.clone()).collect();
-    (carried.sort(), shown.sort());
+    carried.sort();
+    shown.sort();
     assert_eq!(shown, carried);
     let number = |area: &str| area.trim_end_matches(" m²").parse::<f64>().unwrap();
     let leaving: f64 = told.iter().filter(|(edge, _)| !edge.starts_with("valley")).map(|(_, area)| number(area)).sum();
