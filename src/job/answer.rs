@@ -8,7 +8,7 @@ use crate::roof::drainage::Drainage;
 use crate::roof::opening::CutOpening;
 use crate::roof::points::Move;
 use crate::roof::{Edge, Face, Roof};
-use crate::survey::report::Report;
+use crate::survey::report::{LARGEST_SD, Report};
 use nalgebra::{Matrix3, Point2, Point3, Vector3};
 
 /// Everything the stages found, ready to be drawn, ordered from and written.
@@ -49,9 +49,6 @@ pub struct Spread {
     /// Of each face's plane, at every place of it.
     pub face_plane: Vec<Option<PlaneSpread>>,
 }
-
-/// A number whose standard deviation is more than this part of it is not answered: it was not determined.
-pub const LARGEST_SD: f64 = 0.2;
 
 impl Answer {
     /// A face's area, square metres; `None` where it was not determined.

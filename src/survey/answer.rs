@@ -8,15 +8,12 @@ use super::model::Photo;
 use super::next;
 use super::quantity::{self, Quantity};
 use super::reliability::{self, Check};
-use super::report::{AdjustedFace, AdjustedPoint, ObservationCheck, Report, Suspect};
+use super::report::{AdjustedFace, AdjustedPoint, LARGEST_SD, ObservationCheck, Report, Suspect};
 use super::sight::Sight;
 use super::state::Pose;
 use super::suspects::{self, Named};
 use super::words::{Words, unit};
 use nalgebra::Point3;
-
-/// An area with a standard deviation above this part of it is not answered.
-const LARGEST_AREA_SD: f64 = 0.2;
 
 pub(super) fn report(minimum: &Minimum<'_>, covariance: &Covariance, words: &Words<'_>) -> Report {
     let network = minimum.network;
@@ -139,12 +136,12 @@ fn faces(minimum: &Minimum<'_>, covariance: &Covariance, undetermined: &mut Vec<
                 undetermined.push(format!("area of face {}: {reason}", face.name));
                 None
             }
-            Some(sd) if sd > LARGEST_AREA_SD * area.value => {
+            Some(sd) if sd > LARGEST_SD * area.value => {
                 undetermined.push(format!(
                     "area of face {}: its standard deviation of {} is more than {:.0} % of it",
                     face.name,
                     square_metres(sd),
-                    LARGEST_AREA_SD * 100.0
+                    LARGEST_SD * 100.0
                 ));
                 None
             }

@@ -7,7 +7,7 @@ use super::covariance::Covariance;
 use super::equation::{Source, Term};
 use super::model::{Known, ObservationKind};
 use super::quantity::{self, Quantity};
-use super::report::BestNext;
+use super::report::{BestNext, LARGEST_SD};
 use super::sigma;
 use crate::base::polygon::contains;
 use nalgebra::{DMatrix, DVector, Point2, Point3};
@@ -25,8 +25,6 @@ const INSIDE: f64 = 0.3;
 const MOST: usize = 3;
 /// A measurement that takes less than this part off the standard deviation is not worth the climb.
 const SMALLEST_GAIN: f64 = 0.05;
-/// A total area that stays less sure than this part of it after the measurement is no answer.
-const LARGEST_AREA_SD: f64 = 0.2;
 /// What is not determined is taken to be this unsure, in units of the equations.
 const UNSURE: f64 = 1e4;
 
@@ -60,7 +58,7 @@ pub(super) fn best(minimum: &Minimum<'_>, covariance: &Covariance) -> Option<(Op
         let own = spread(covariance.matrix(), &open, slopes);
         let after = (variance - shared * shared / (sigma * sigma + own)).max(0.0).sqrt();
         let worth = known.is_none_or(|sd| after < (1.0 - SMALLEST_GAIN) * sd);
-        if worth && after < LARGEST_AREA_SD * total.value {
+        if worth && after < LARGEST_SD * total.value {
             let position = found.partition_point(|entry| entry.0 <= after);
             if position < MOST {
                 found.insert(position, (after, name()));

@@ -5,6 +5,9 @@ use super::sight::Sight;
 use crate::base::place::Place;
 use nalgebra::Point3;
 
+/// A number whose standard deviation is more than this part of it is not answered: it was not determined.
+pub const LARGEST_SD: f64 = 0.2;
+
 /// An adjusted point.
 #[derive(Clone, Debug, PartialEq)]
 pub struct AdjustedPoint {
