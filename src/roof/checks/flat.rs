@@ -3,16 +3,12 @@
 use super::Violation;
 use crate::roof::model::{FaceKind, Roof};
 
-/// Corners moved by contraction stay within this many tolerances of their faces' planes.
-const MOVED: f64 = 8.0;
-
 /// O(n).
 ///
 /// # Errors
 /// Faces with a corner off their plane.
 pub fn check(roof: &Roof, tolerance: f64) -> Result<(), Violation> {
-    let largest = roof.corners.iter().map(|corner| corner.coords.amax()).fold(0.0, f64::max);
-    let allowed = MOVED * tolerance + 64.0 * f64::EPSILON * largest;
+    let allowed = super::moved(roof, tolerance);
     let off = |face: &&crate::roof::Face| {
         let rings = std::iter::once(&face.ring).chain(&face.holes);
         let far = |&corner: &_| face.plane.distance(&roof.at(corner)).abs() > allowed;

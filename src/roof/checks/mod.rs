@@ -37,6 +37,15 @@ pub struct Held<'a> {
     pub relative: f64,
 }
 
+/// Corners moved by contraction stay within this many tolerances of where they were.
+const MOVED: f64 = 8.0;
+
+/// How far a corner may lie from where it should, contraction and rounding together, metres. O(n).
+fn moved(roof: &Roof, tolerance: f64) -> f64 {
+    let largest = roof.corners.iter().map(|corner| corner.coords.amax()).fold(0.0, f64::max);
+    MOVED * tolerance + 64.0 * f64::EPSILON * largest
+}
+
 /// All checks of a solved roof. O(n log n).
 ///
 /// Together they leave only right solids: the faces' triangles have the faces' rings for a boundary, these glue to a

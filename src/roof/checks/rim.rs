@@ -5,9 +5,6 @@ use super::Violation;
 use crate::roof::model::Roof;
 use nalgebra::Point2;
 
-/// Corners moved by contraction stay within this many tolerances of the outline's.
-const MOVED: f64 = 8.0;
-
 /// The rings that edges with one face close, as corners' numbers, in the order of `outline`'s. `foot` is the height they
 /// lie at. O(n) where rings come in order.
 ///
@@ -15,8 +12,7 @@ const MOVED: f64 = 8.0;
 /// An edge with one face that does not run along the outline, a part of the outline without one, two rings that touch.
 pub fn check(roof: &Roof, outline: &[Vec<Point2<f64>>], foot: f64, tolerance: f64) -> Result<Vec<Vec<u32>>, Violation> {
     const NONE: u32 = u32::MAX;
-    let largest = roof.corners.iter().map(|corner| corner.coords.amax()).fold(0.0, f64::max);
-    let allowed = MOVED * tolerance + 64.0 * f64::EPSILON * largest;
+    let allowed = super::moved(roof, tolerance);
     let mut next = vec![NONE; roof.corners.len()];
     let mut count = 0;
     for edge in roof.edges.iter().filter(|edge| edge.faces.len() == 1) {
