@@ -57,13 +57,14 @@ fn state(random: &mut Random) -> State {
     }
 }
 
-const TERMS: [Term; 18] = [
+const TERMS: [Term; 19] = [
     Term::Distance(0, 1),
     Term::LevelDistance(2, 1),
     Term::Turn([0, 1, 2]),
     Term::OffRay { from: 0, to: 3, direction: Vector2::new(0.6, 0.8) },
     Term::OffLine { place: 2, line: [0, 1] },
     Term::AlongLine { place: 2, line: [0, 1] },
+    Term::OffTurnedLine { from: 2, to: 3, line: [0, 1], direction: Vector2::new(-0.8, 0.6) },
     Term::AboveLevel { place: 3, level: 0 },
     Term::Difference { places: [0, 2], axis: 0 },
     Term::Difference { places: [0, 2], axis: 1 },
@@ -104,7 +105,7 @@ fn derivatives_are_those_of_the_definition() {
             }
         }
     }
-    assert_eq!(compared, 200 * 18 * 29);
+    assert_eq!(compared, 200 * TERMS.len() * 29);
 }
 
 /// A step taken is the step that the residual speaks of.

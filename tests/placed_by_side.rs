@@ -119,3 +119,147 @@ fn a_block_on_a_side_is_the_block_placed_by_hand() {
         assert!(wing_corners.iter().all(stands), "{seed}: {:?}, {wing_corners:?}\n{text}", answer.corners[1]);
     }
 }
+
+/// Sides of one pitch all round, walked one way, as the file says them.
+fn all_round(letters: &str, lengths: [f64; 4], turn: &str, pitch: f64) -> String {
+    let side = |(letter, length): (char, f64)| {
+        format!("  {{ from = \"{letter}\", length = {length:?}, turn = \"{turn}\", pitch = {pitch:?} }},\n")
+    };
+    let sides: String = letters.chars().zip(lengths).map(side).collect();
+    format!("[\n{sides}]")
+}
+
+fn answer_of(text: &str) -> job::Answer {
+    let (job, ..) = input::read("roof.toml", text, &NoFiles).unwrap_or_else(|errors| panic!("{errors:?}\n{text}"));
+    job::solve(&job, &Options { spread: false, ..Options::default() }).unwrap_or_else(|error| panic!("{error}\n{text}"))
+}
+
+fn roof_area(roof: &Roof) -> f64 {
+    roof.roof_faces().map(|(_, face)| roof.area(face).0).sum()
+}
+
+/// The corners of a rectangle walked from a place in a direction, turning left or right.
+fn rectangle(start: Point2<f64>, heading: f64, [along, across]: [f64; 2], turn: &str) -> [Point2<f64>; 4] {
+    let way = Rotation2::new(heading.to_radians()) * Vector2::x() * along;
+    let side = Rotation2::new(heading.to_radians()) * Vector2::y() * if turn == "L" { across } else { -across };
+    [start, start + way, start + way + side, start + side]
+}
+
+fn same_places(found: &[Point2<f64>], expected: &[Point2<f64>], what: &str) {
+    let off = found.iter().zip(expected).map(|(a, b)| (a - b).norm()).fold(0.0, f64::max);
+    assert!(found.len() == expected.len() && off < 1e-9, "{what}: {found:?}, expected {expected:?}");
+}
+
+/// A wing with a light well, walked outwards from side B of a main block that is itself turned: the well goes with the
+/// wing's outline. One pitch all round and no overhang, so the roof is the plan over the pitch's cosine; the two roofs
+/// meet in a level valley along the common side.
+#[test]
+fn holes_go_with_the_outline_that_is_placed() {
+    let (main, wing, well, pitch) = ([12.0, 10.0], [8.0, 7.0], [1.6, 1.1], 30.0_f64);
+    let wanted = (main[0] * main[1] + wing[0] * wing[1] - well[0] * well[1]) / pitch.to_radians().cos();
+    let mut volume = None;
+    for turned in [0.0, 90.0, 30.0, -77.3] {
+        for (own, turn) in [(0.0, "L"), (90.0, "L"), (30.0, "R"), (-12.5, "R")] {
+            let sides = all_round("IJKM", [well[0], well[1], well[0], well[1]], turn, pitch);
+            // The wing is walked to the right, so inside it y is negative.
+            let hole = format!("{{ start = [3.5, -3.1], heading = {own:?}, sides = {sides} }}");
+            let text = format!(
+                "units = \"m\"\n\n[[block]]\nname = \"main\"\nheight = 3.0\nstart = [40.0, -7.0]\nheading = {turned:?}\nsides = {}\n\n\
+                 [[block]]\nname = \"wing\"\nheight = 3.0\nat_side = \"main/B\"\noffset = 1.25\nsides = {}\nholes = [{hole}]\n",
+                all_round("ABCD", [main[0], main[1], main[0], main[1]], "L", pitch),
+                all_round("EFGH", [wing[0], wing[1], wing[0], wing[1]], "R", pitch),
+            );
+            let answer = answer_of(&text);
+            let start = rectangle(Point2::new(40.0, -7.0), turned, main, "L")[1];
+            let way = turned + 90.0;
+            let inner = |x: f64, y: f64| start + Rotation2::new(way.to_radians()) * Vector2::new(1.25 + x, y);
+            same_places(&answer.corners[1][0], &rectangle(inner(0.0, 0.0), way, wing, "R"), "wing");
+            same_places(&answer.corners[1][1], &rectangle(inner(3.5, -3.1), way + own, well, turn), "well");
+            let area = roof_area(&answer.roof);
+            assert!((area - wanted).abs() < 1e-9 * wanted, "turned by {turned} and {own}: {area}, expected {wanted}");
+            if own == 0.0 {
+                // Turning the whole changes nothing.
+                let found = answer.roof.volume.unwrap();
+                let first = *volume.get_or_insert(found);
+                assert!((found - first).abs() < 1e-9 * first, "turned by {turned}: {found}, {first}");
+            }
+        }
+    }
+}
+
+/// Outline and hole by the places of their corners, counted from the side that the block stands on.
+#[test]
+fn placed_corners_of_a_hole_count_from_the_side() {
+    let text = "units = \"m\"\n\n[[block]]\nname = \"main\"\nheight = 3.0\nheading = 30\nsides = [
+  { from = \"A\", length = 9.0, turn = \"L\", pitch = 40 },
+  { from = \"B\", length = 6.0, turn = \"L\", pitch = 40 },
+  { from = \"C\", length = 9.0, turn = \"L\", pitch = 40 },
+  { from = \"D\", length = 6.0, turn = \"L\", pitch = 40 },
+]\n\n[[block]]\nname = \"wing\"\nheight = 3.0\nat_side = \"main/A\"\noffset = 2.0\nsides = [
+  { from = \"E\", at = [0, 0], pitch = 40 },
+  { from = \"F\", at = [0, -5], pitch = 40 },
+  { from = \"G\", at = [6, -5], pitch = 40 },
+  { from = \"H\", at = [6, 0], pitch = 40 },
+]\nholes = [{ start = [1, -4], heading = 90, sides = [
+  { from = \"I\", at = [0, 0], pitch = 40 },
+  { from = \"J\", at = [2, 0], pitch = 40 },
+  { from = \"K\", at = [2, -3], pitch = 40 },
+] }]\n";
+    let answer = answer_of(text);
+    let turn = Rotation2::new(30_f64.to_radians());
+    let at = |x: f64, y: f64| Point2::from(turn * Vector2::new(2.0 + x, y));
+    same_places(&answer.corners[1][0], &[at(0.0, 0.0), at(0.0, -5.0), at(6.0, -5.0), at(6.0, 0.0)], "wing");
+    // Turned by 90° about (1, -4): (x, y) comes to (1 - y, -4 + x).
+    same_places(&answer.corners[1][1], &[at(1.0, -4.0), at(1.0, -2.0), at(4.0, -2.0)], "hole");
+    let wanted = (54.0 + 30.0 - 3.0) / 40_f64.to_radians().cos();
+    let area = roof_area(&answer.roof);
+    assert!((area - wanted).abs() < 1e-9 * wanted, "{area}, expected {wanted}");
+}
+
+/// A shed in a courtyard, against one of its walls: a hole's side carries a block as any other does.
+#[test]
+fn a_side_of_a_courtyard_carries_a_block() {
+    for (turned, turn) in [(0.0_f64, "L"), (30.0, "R"), (90.0, "L")] {
+        // Walked left the courtyard lies to the left of its sides, walked right to their right.
+        let court = all_round("PQRS", [7.0, 5.0, 7.0, 5.0], turn, 35.0);
+        let y = if turn == "L" { 3.5 } else { 8.5 };
+        let text = format!(
+            "units = \"m\"\n\n[[block]]\nname = \"main\"\nheight = 3.0\nheading = {turned:?}\nsides = {}\nholes = [{{ start = [4, {y:?}], sides = {court} }}]\n\n\
+             [[block]]\nname = \"shed\"\nheight = 3.0\nat_side = \"main/P\"\noffset = 1.5\nsides = {}\n",
+            all_round("ABCD", [15.0, 12.0, 15.0, 12.0], "L", 35.0),
+            all_round("EFGH", [3.0, 2.0, 3.0, 2.0], turn, 35.0),
+        );
+        let answer = answer_of(&text);
+        let place = Point2::from(Rotation2::new(turned.to_radians()) * Vector2::new(5.5, y));
+        same_places(&answer.corners[1][0], &rectangle(place, turned, [3.0, 2.0], turn), "shed");
+        let wanted = (15.0 * 12.0 - 7.0 * 5.0 + 3.0 * 2.0) / 35_f64.to_radians().cos();
+        let area = roof_area(&answer.roof);
+        assert!((area - wanted).abs() < 1e-9 * wanted, "{turned} {turn}: {area}, expected {wanted}");
+    }
+}
+
+/// Which block the file names first does not matter: each stands where its host puts it.
+#[test]
+fn a_host_may_come_later_in_the_file() {
+    let block = |name: &str, place: &str, letters: &str, size: [f64; 2], turn: &str| {
+        let sides = all_round(letters, [size[0], size[1], size[0], size[1]], turn, 35.0);
+        format!("[[block]]\nname = \"{name}\"\nheight = 3.0\n{place}\nsides = {sides}\n\n")
+    };
+    let main = block("main", "start = [3, 4]\nheading = 30", "ABCD", [10.0, 6.0], "L");
+    let wing = block("wing", "at_side = \"main/B\"\noffset = 1.0", "EFGH", [4.0, 3.0], "R");
+    let bay = block("bay", "at_side = \"wing/G\"\noffset = 0.5", "IJKM", [2.0, 1.0], "L");
+    let order = |blocks: [&String; 3]| format!("units = \"m\"\n\n{}{}{}", blocks[0], blocks[1], blocks[2]);
+    let (straight, back) = (answer_of(&order([&main, &wing, &bay])), answer_of(&order([&bay, &wing, &main])));
+    let main_at = rectangle(Point2::new(3.0, 4.0), 30.0, [10.0, 6.0], "L");
+    let way = Rotation2::new(120_f64.to_radians()) * Vector2::x();
+    let wing_at = rectangle(main_at[1] + way, 120.0, [4.0, 3.0], "R");
+    // Side G of the wing heads back; the wing lies to its right, the bay to its left.
+    let bay_at = rectangle(wing_at[2] - way * 0.5, -60.0, [2.0, 1.0], "L");
+    for (answer, [main, wing, bay]) in [(&straight, [0, 1, 2]), (&back, [2, 1, 0])] {
+        same_places(&answer.corners[main][0], &main_at, "main");
+        same_places(&answer.corners[wing][0], &wing_at, "wing");
+        same_places(&answer.corners[bay][0], &bay_at, "bay");
+        let (area, wanted) = (roof_area(&answer.roof), (60.0 + 12.0 + 2.0) / 35_f64.to_radians().cos());
+        assert!((area - wanted).abs() < 1e-9 * wanted, "{area}, expected {wanted}");
+    }
+}

@@ -12,7 +12,7 @@ use eavewright::survey::solver::rows::Rows;
 use eavewright::survey::state::{Layout, State};
 use eavewright::survey::walk::{Heading, walk};
 use eavewright::survey::{SurveyError, adjust, sigma};
-use nalgebra::{Point2, Point3};
+use nalgebra::{Point2, Point3, Vector2};
 use std::f64::consts::{FRAC_PI_2, PI, TAU};
 
 fn leg(length: f64, turn: f64) -> Leg {
@@ -158,7 +158,7 @@ fn turns_that_do_not_come_round_name_their_sum() {
 fn a_block_on_a_side_moves_with_it() {
     let main = MeasuredRing::Walk([10.0, 6.0, 10.02, 6.0].map(|l| leg(l, FRAC_PI_2)).to_vec());
     let wing = MeasuredRing::Walk([4.0, 3.0, 4.0, 3.0].map(|l| leg(l, -FRAC_PI_2)).to_vec());
-    let on_side = RingFrame::OnSide { ring: 0, side: 1, offset: 1.5 };
+    let on_side = RingFrame::OnSide { ring: 0, side: 1, at: Point2::new(1.5, 0.0), heading: 0.0 };
     let found = adjust(&[ring("main", &main, ORIGIN), ring("wing", &wing, on_side)], &Survey::default()).unwrap();
     let (b, c) = (found.rings[0][1], found.rings[0][2]);
     let way = (c - b).normalize();
@@ -168,6 +168,54 @@ fn a_block_on_a_side_moves_with_it() {
     assert!(found.rings[1][2].x > 12.0);
     let covariance = &found.covariance;
     assert!(covariance.variance(&[(covariance.corner(1, 0), 1.0)]).unwrap() > 0.0);
+}
+
+/// A light well stated in the frame of a block on a side: as fixed to the side as the block's own first corner, and as
+/// little sure of its place as the side is.
+#[test]
+fn a_hole_of_a_block_on_a_side_moves_with_the_side() {
+    let main = MeasuredRing::Walk([10.0, 6.0, 10.02, 6.0].map(|l| leg(l, FRAC_PI_2)).to_vec());
+    let wing = MeasuredRing::Walk([4.0, 3.0, 4.0, 3.0].map(|l| leg(l, -FRAC_PI_2)).to_vec());
+    let well = MeasuredRing::Walk([1.0, 0.5, 1.0, 0.5].map(|l| leg(l, FRAC_PI_2)).to_vec());
+    let on_side = |x: f64, y: f64, heading: f64| RingFrame::OnSide { ring: 2, side: 1, at: Point2::new(x, y), heading };
+    // The side's own block comes last.
+    let mut hole = ring("wing", &well, on_side(3.0, -2.0, 0.3));
+    hole.ring = 1;
+    let rings = [ring("wing", &wing, on_side(1.5, 0.0, 0.0)), hole, ring("main", &main, ORIGIN)];
+    let found = adjust(&rings, &Survey::default()).unwrap();
+    let (b, c) = (found.rings[2][1], found.rings[2][2]);
+    let way = (c - b).normalize();
+    let left = Vector2::new(-way.y, way.x);
+    assert!((found.rings[1][0] - (b + way * 3.0 - left * 2.0)).norm() < 1e-12);
+    let first = (found.rings[1][1] - found.rings[1][0]).normalize();
+    assert!((first - (way * 0.3_f64.cos() + left * 0.3_f64.sin())).norm() < 1e-12);
+    assert!((found.rings[1][1] - found.rings[1][0]).norm() - 1.0 < 1e-9);
+    // What the hole's first corner does is what the side does: nothing is left once the side's shift and turn are taken
+    // off.
+    let covariance = &found.covariance;
+    let (corner, b, end) = (covariance.corner(1, 0), covariance.corner(2, 1), covariance.corner(2, 2));
+    let length = (found.rings[2][2] - found.rings[2][1]).norm();
+    for axis in 0..2 {
+        assert!(covariance.variance(&[(corner + axis, 1.0)]).unwrap() > 1e-8);
+        let arm = (left[axis] * 3.0 + way[axis] * 2.0) / length;
+        let mut rest = vec![(corner + axis, 1.0), (b + axis, -1.0)];
+        rest.extend((0..2).flat_map(|k| [(end + k, -arm * left[k]), (b + k, arm * left[k])]));
+        let rest = covariance.variance(&rest).unwrap();
+        assert!(rest.abs() < 1e-14, "axis {axis}: {rest}");
+    }
+}
+
+/// Blocks that stand on each other have no place at all, and neither has what stands on them.
+#[test]
+fn rings_that_stand_on_each_other_are_refused() {
+    let walked = MeasuredRing::Walk([4.0, 3.0, 4.0, 3.0].map(|l| leg(l, FRAC_PI_2)).to_vec());
+    let on = |ring: usize| RingFrame::OnSide { ring, side: 1, at: Point2::origin(), heading: 0.0 };
+    for [first, second] in [[1, 0], [0, 0], [7, 2]] {
+        let rings = [ring("a", &walked, on(first)), ring("b", &walked, on(second)), ring("c", &walked, ORIGIN)];
+        let error = adjust(&rings, &Survey::default()).unwrap_err();
+        assert!(matches!(&error, SurveyError::PlacedByNothing { block, .. } if block == "a"), "{error}");
+        assert!(error.to_string().starts_with("block a stands on a side that nothing places, expected"), "{error}");
+    }
 }
 
 /// Lines of a traverse: latitude (north) and departure (east) as published.

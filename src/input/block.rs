@@ -48,9 +48,13 @@ impl<'d> Reader<'d> {
         }
         // Sides of blocks that come later may be named, so references are looked up when all are known.
         let complete = read.len() == tables.len();
+        let at_sides: Vec<_> = read.iter().map(|read| read.table.get("at_side").map(|item| item.span)).collect();
         let resolved: Vec<Option<Block>> =
             read.into_iter().map(|read| self.references(read, names, complete)).collect();
         let blocks: Vec<Block> = resolved.into_iter().flatten().collect();
+        if blocks.len() == tables.len() {
+            self.check_circles(&blocks, &at_sides);
+        }
         for block in &blocks {
             self.check_outline(block, map);
         }

@@ -86,6 +86,11 @@ pub const CODES: &[Code] = &[
     code("self-crossing", "an outline that meets itself", "check turns and lengths against a sketch"),
     code("zero-length", "two corners in one place", "take one of the corners out"),
     code("hole-outside", "a hole that is not inside", "a hole's places count from the outline's first corner"),
+    code(
+        "placed-in-a-circle",
+        "blocks that stand on each other's sides",
+        "give one of them `start` and `heading` instead of `at_side`",
+    ),
     code("no-eave", "a block no slope rises from", "give at least one side a pitch"),
     code("pitch-not-fixed", "an unmeasured pitch nothing fixes", "measure the pitch, the ridge's height or one rafter"),
     code("photo-file", "a photo that can't be read", FOLDER),

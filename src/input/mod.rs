@@ -9,6 +9,7 @@ mod block;
 pub mod card;
 mod card_goods;
 mod card_schema;
+mod circles;
 pub mod codes;
 mod covering;
 mod datum;

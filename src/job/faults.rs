@@ -37,6 +37,7 @@ impl StageError for SurveyError {
             Self::TurnsDoNotClose { .. } => "turns-do-not-close",
             Self::ExactContradiction { .. } => "exact-contradiction",
             Self::TooFewSides { .. } => "too-few-sides",
+            Self::PlacedByNothing { .. } => "placed-by-nothing",
             Self::PhotoNotPlaced { .. } => "photo-not-placed",
             Self::NotConverged { .. } => "not-brought-together",
         };

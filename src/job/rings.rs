@@ -1,12 +1,10 @@
 //! The rings of a job's blocks as the adjustment takes them, and back again by block.
 
 use super::model::Job;
-use crate::base::fault::Fault;
 use crate::base::ids::SideId;
-use crate::base::place::Place;
 use crate::outline::block::{Block, Placement};
 use crate::survey::model::{RingFrame, RingInput};
-use nalgebra::{Point2, Rotation2};
+use nalgebra::{Point2, Rotation2, Vector2};
 
 /// Every ring of every block, in file order.
 #[must_use]
@@ -41,19 +39,7 @@ pub fn index_of(job: &Job, side: SideId) -> usize {
     before + side.ring as usize
 }
 
-/// Courtyards of blocks placed by another's side: their frame is not known before the other block is adjusted.
-#[must_use]
-pub fn holes_without_frame(job: &Job) -> Vec<Fault> {
-    let placed = |block: &&Block| matches!(block.placement, Placement::OnSide { .. }) && block.rings.len() > 1;
-    let fault = |block: &Block| {
-        let message =
-            format!("block {} stands on another's side and has a courtyard, expected start and heading", block.name);
-        Fault::at("hole-without-frame", Place::Block(block.name.clone()), message)
-            .hint("place this block by start and heading instead of at_side")
-    };
-    job.blocks.iter().filter(placed).map(fault).collect()
-}
-
+/// Where a ring stands: a courtyard in its block's frame, that on the site plan or on another block's side.
 fn frame(job: &Job, block: &Block, ring: usize) -> RingFrame {
     let stated = &block.rings[ring];
     match block.placement {
@@ -62,8 +48,11 @@ fn frame(job: &Job, block: &Block, ring: usize) -> RingFrame {
             let turned = Rotation2::new(heading) * stated.start.coords;
             RingFrame::At { start: start + turned, heading: heading + stated.heading }
         }
-        Placement::OnSide { side, offset } => {
-            RingFrame::OnSide { ring: index_of(job, side), side: side.side as usize, offset }
-        }
+        Placement::OnSide { side, offset } => RingFrame::OnSide {
+            ring: index_of(job, side),
+            side: side.side as usize,
+            at: stated.start + Vector2::new(offset, 0.0),
+            heading: stated.heading,
+        },
     }
 }

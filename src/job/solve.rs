@@ -99,10 +99,6 @@ pub fn measured(job: &Job) -> Result<Answer, Failure> {
 /// # Errors
 /// [`Failure`]: measurements that cannot be brought together.
 pub(super) fn adjust(job: &Job) -> Result<Ground, Failure> {
-    let unplaced = rings::holes_without_frame(job);
-    if !unplaced.is_empty() {
-        return Err(Failure { faults: unplaced });
-    }
     let adjusted = survey::adjust(&rings::inputs(job), &job.survey).map_err(|error| faults::of(&error))?;
     let covariances = point_covariances(&adjusted);
     let (located, left_out) = without_unsure_faces(job, &adjusted);

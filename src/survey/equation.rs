@@ -40,6 +40,18 @@ pub enum Term {
         /// The line.
         line: [usize; 2],
     },
+    /// Level distance of the second place, left positive, from the ray that leaves the first in a direction fixed in the
+    /// frame of a line through two.
+    OffTurnedLine {
+        /// Where the ray starts.
+        from: usize,
+        /// The place observed.
+        to: usize,
+        /// The line.
+        line: [usize; 2],
+        /// Unit vector: along the line, to its left.
+        direction: Vector2<f64>,
+    },
     /// Height of a place above its level group's own height.
     AboveLevel {
         /// The place observed.
@@ -177,6 +189,11 @@ impl Term {
             Self::AlongLine { place, line: [a, b] } => {
                 let u = plan(a, b);
                 dot(u, plan(a, place)) / dot(u, u).sqrt()
+            }
+            Self::OffTurnedLine { from, to, line: [a, b], direction } => {
+                let u = plan(a, b);
+                let (x, y) = (S::constant(direction.x), S::constant(direction.y));
+                cross([x * u[0] - y * u[1], y * u[0] + x * u[1]], plan(from, to)) / dot(u, u).sqrt()
             }
             Self::AboveLevel { place, level } => at.place(place)[2] - at.level(level),
             Self::Difference { places: [a, b], axis } => at.place(b)[axis] - at.place(a)[axis],
@@ -337,6 +354,18 @@ impl Term {
                 slopes.plan(a, &(-unit - swing));
                 slopes.plan(b, &swing);
                 unit.dot(&d)
+            }
+            Self::OffTurnedLine { from, to, line: [a, b], direction } => {
+                let (_, length, unit) = level(state, a, b);
+                let (d, _, _) = level(state, from, to);
+                let ray = unit * direction.x + left(unit) * direction.y;
+                // As the line turns so does the ray, away from a place ahead on it.
+                let swing = if length > 0.0 { left(unit) * (ray.dot(&d) / length) } else { Vector2::zeros() };
+                slopes.plan(to, &left(ray));
+                slopes.plan(from, &-left(ray));
+                slopes.plan(a, &swing);
+                slopes.plan(b, &-swing);
+                ray.perp(&d)
             }
             Self::AboveLevel { place, level } => {
                 slopes.add(slopes.layout.places[place][2], 1.0);

@@ -43,6 +43,14 @@ pub enum SurveyError {
         /// How many.
         sides: usize,
     },
+    /// A ring on a side of another that hangs, from side to side, on the ring itself or on one that is not there.
+    #[error("{ring} stands on a side that nothing places, expected a block with a place of its own at the end of the chain")]
+    PlacedByNothing {
+        /// The block's name.
+        block: String,
+        /// In words.
+        ring: String,
+    },
     /// No start was found from which a photo's marks make sense.
     #[error(
         "photo {file} can't be placed: {reason}; expected marks on at least 4 points whose edges' directions are stated by [[axis]], or on 4 points with places"
@@ -76,7 +84,9 @@ impl SurveyError {
     #[must_use]
     pub fn places(&self) -> Vec<Place> {
         match self {
-            Self::TurnsDoNotClose { block, .. } | Self::TooFewSides { block, .. } => vec![Place::Block(block.clone())],
+            Self::TurnsDoNotClose { block, .. }
+            | Self::TooFewSides { block, .. }
+            | Self::PlacedByNothing { block, .. } => vec![Place::Block(block.clone())],
             Self::ExactContradiction { place, .. } => vec![place.clone()],
             Self::PhotoNotPlaced { photo, .. } => vec![Place::Photo(*photo)],
             Self::NotConverged { places, .. } => places.clone(),

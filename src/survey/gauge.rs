@@ -48,6 +48,11 @@ pub(super) fn parts(network: &Network<'_>) -> Vec<Vec<usize>> {
                 parts.join(place, a);
                 parts.join(place, b);
             }
+            Term::OffTurnedLine { from, to, line: [a, b], .. } => {
+                parts.join(from, to);
+                parts.join(from, a);
+                parts.join(from, b);
+            }
             Term::OffPlane { place, plane } => parts.join(place, places + plane),
             Term::PitchDifference([a, b]) => parts.join(places + a, places + b),
             Term::Mark { pose, place, .. } => parts.join(place, places + planes + pose),

@@ -26,6 +26,7 @@ mod adjust;
 mod answer;
 mod gauge;
 mod next;
+mod outlines;
 mod start;
 mod suspects;
 mod words;

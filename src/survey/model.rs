@@ -231,13 +231,16 @@ pub enum RingFrame {
         /// Direction of the first side, radians anticlockwise from +x.
         heading: f64,
     },
-    /// On a side of an earlier ring, heading along it.
+    /// On a side of another ring, before or after it in the list, in that side's own frame: its origin is the side's
+    /// start, x runs along it and y to its left.
     OnSide {
         /// Index of the other ring in the list of inputs.
         ring: usize,
         /// Index of its side, in file order.
         side: usize,
-        /// Along it from its start, metres.
-        offset: f64,
+        /// Place of the first corner in the side's frame, metres.
+        at: Point2<f64>,
+        /// Direction of the first side in it, radians anticlockwise.
+        heading: f64,
     },
 }

@@ -2,13 +2,12 @@
 
 use super::equation::{Equation, Source, Term};
 use super::error::SurveyError;
-use super::model::{Known, MeasuredRing, ObservationKind, RingFrame, RingInput, Survey};
+use super::model::{Known, ObservationKind, RingInput, Survey};
 use super::solver::marquardt::Problem;
 use super::solver::rows::Rows;
 use super::state::{Layout, Lens, PlaneState, Pose, State};
-use super::walk::{Heading, check_turns, walk};
 use crate::base::polygon::vector_area;
-use nalgebra::{Matrix3, Point2, Point3, Rotation2, Unit, Vector2, Vector3};
+use nalgebra::{Matrix3, Point3, Unit, Vector2, Vector3};
 use std::f64::consts::FRAC_PI_2;
 
 /// Unknowns and equations of a survey.
@@ -44,7 +43,7 @@ impl<'a> Network<'a> {
     /// that cannot be placed are taken out by [`Network::leave_out_photo`].
     ///
     /// # Errors
-    /// A ring whose turns do not come round, or with fewer than three sides.
+    /// A ring whose turns do not come round, with fewer than three sides, or on a side that nothing places.
     pub fn new(rings: &'a [RingInput<'a>], survey: &'a Survey) -> Result<(Self, State), SurveyError> {
         let mut network = Self {
             rings,
@@ -57,9 +56,7 @@ impl<'a> Network<'a> {
             gaps: Vec::new(),
         };
         let mut state = State::default();
-        for index in 0..rings.len() {
-            network.add_ring(index, &mut state)?;
-        }
+        network.add_rings(&mut state)?;
         network.add_points(&mut state);
         network.add_faces(&mut state);
         network.add_observations(&mut state);
@@ -67,108 +64,7 @@ impl<'a> Network<'a> {
         Ok((network, state))
     }
 
-    fn add_ring(&mut self, index: usize, state: &mut State) -> Result<(), SurveyError> {
-        let ring = &self.rings[index];
-        let first = state.places.len();
-        self.ring_first.push(first);
-        let host = self.host(index);
-        let (start, heading) = match (ring.frame, host) {
-            (RingFrame::At { start, heading }, _) => (start, Heading::new(heading)),
-            (RingFrame::OnSide { offset, .. }, Some([a, b])) => {
-                let (a, b) = (state.places[a].xy(), state.places[b].xy());
-                let way = b - a;
-                (a + way.normalize() * offset, Heading::new(way.y.atan2(way.x)))
-            }
-            (RingFrame::OnSide { .. }, None) => (Point2::origin(), Heading::new(0.0)),
-        };
-        let corners = match ring.measured {
-            MeasuredRing::Walk(legs) => {
-                if legs.len() < 3 {
-                    return Err(SurveyError::TooFewSides {
-                        block: ring.block.to_owned(),
-                        ring: ring_in_words(ring),
-                        sides: legs.len(),
-                    });
-                }
-                check_turns(ring.block, &ring_in_words(ring), legs)?;
-                let walked = walk(legs, start, heading);
-                self.gaps.push(Some(walked.gap.norm()));
-                walked.corners
-            }
-            MeasuredRing::Places(places) => {
-                self.gaps.push(None);
-                let direction = heading.direction();
-                let turn = Rotation2::from_matrix_unchecked(nalgebra::Matrix2::new(
-                    direction.x,
-                    -direction.y,
-                    direction.y,
-                    direction.x,
-                ));
-                places.iter().map(|place| start + turn * place.coords).collect()
-            }
-        };
-        let count = corners.len();
-        let walked = matches!(ring.measured, MeasuredRing::Walk(_));
-        for (i, corner) in corners.iter().enumerate() {
-            let height = ring.heights.get(i).copied().unwrap_or_default();
-            state.places.push(Point3::new(corner.x, corner.y, height));
-            let fixed = matches!(ring.frame, RingFrame::At { .. }) && (i == 0 || !walked);
-            let direction = heading.direction();
-            let on_axis = |across: f64| i == 1 && matches!(ring.frame, RingFrame::At { .. }) && across == 0.0;
-            let columns = [direction.x, direction.y]
-                .map(|along| if fixed || on_axis(along) { None } else { Some(self.layout.column()) });
-            self.layout.places.push([columns[0], columns[1], None]);
-        }
-        self.add_frame(index, first, heading);
-        if let MeasuredRing::Walk(legs) = ring.measured {
-            for (side, leg) in legs.iter().enumerate() {
-                let corner = |k: usize| first + (side + k) % count;
-                let length = Term::LevelDistance(corner(0), corner(1));
-                self.observe(length, leg.length.value, leg.length.sigma, Source::Length { ring: index, side });
-                if let Some(turn) = leg.turn {
-                    let term = Term::Turn([corner(0), corner(1), corner(2)]);
-                    self.observe(term, turn.value, turn.sigma, Source::Turn { ring: index, side });
-                }
-            }
-        }
-        Ok(())
-    }
-
-    /// The places of the side that a ring's frame rests on.
-    fn host(&self, index: usize) -> Option<[usize; 2]> {
-        let RingFrame::OnSide { ring, side, .. } = self.rings[index].frame else { return None };
-        let first = *self.ring_first.get(ring).filter(|_| ring < index)?;
-        let count = self.rings[ring].corners().max(1);
-        Some([first + side % count, first + (side + 1) % count])
-    }
-
-    fn add_frame(&mut self, index: usize, first: usize, heading: Heading) {
-        let ring = &self.rings[index];
-        let datum = |term| Equation { term, observed: 0.0, sigma: 0.0, source: Source::Datum };
-        match (ring.frame, self.host(index), ring.measured) {
-            (RingFrame::At { .. }, _, MeasuredRing::Walk(_)) => {
-                let direction = heading.direction();
-                if direction.x != 0.0 && direction.y != 0.0 {
-                    self.exact.push(datum(Term::OffRay { from: first, to: first + 1, direction }));
-                }
-            }
-            (RingFrame::OnSide { offset, .. }, Some(line), MeasuredRing::Walk(_)) => {
-                self.exact.push(Equation { observed: offset, ..datum(Term::AlongLine { place: first, line }) });
-                self.exact.push(datum(Term::OffLine { place: first, line }));
-                self.exact.push(datum(Term::OffLine { place: first + 1, line }));
-            }
-            (RingFrame::OnSide { offset, .. }, Some(line), MeasuredRing::Places(places)) => {
-                for (i, at) in places.iter().enumerate() {
-                    let place = first + i;
-                    self.exact.push(Equation { observed: offset + at.x, ..datum(Term::AlongLine { place, line }) });
-                    self.exact.push(Equation { observed: at.y, ..datum(Term::OffLine { place, line }) });
-                }
-            }
-            _ => {}
-        }
-    }
-
-    fn observe(&mut self, term: Term, observed: f64, sigma: f64, source: Source) {
+    pub(super) fn observe(&mut self, term: Term, observed: f64, sigma: f64, source: Source) {
         let equation = Equation { term, observed, sigma, source };
         if sigma > 0.0 { self.weighted.push(equation) } else { self.exact.push(equation) }
     }

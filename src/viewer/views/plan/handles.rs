@@ -59,7 +59,7 @@ impl Plot {
         };
         let fit = blocks.len() == corners.len() && blocks.iter().zip(corners).all(fits);
         let corners = if fit { corners.clone() } else { Vec::new() };
-        let grounds = corners.iter().enumerate().map(|(block, rings)| grounds(&shown.answered.job, block, rings));
+        let grounds = (0..corners.len()).map(|block| grounds(&shown.answered.job, block, &corners));
         Self {
             grounds: grounds.collect(),
             points: points(file, shown),
@@ -138,14 +138,21 @@ impl Plot {
     }
 }
 
-fn grounds(job: &Job, block: usize, rings: &[Vec<Point2<f64>>]) -> Vec<Ground> {
-    let corners = &rings[0];
-    let first = corners[1] - corners[0];
-    let from_corners = Ground { start: corners[0], heading: first.y.atan2(first.x) };
-    let Some(stated) = job.blocks.get(block) else { return vec![from_corners; rings.len()] };
+/// Where a block's numbers count from, then each of its courtyards' within it.
+fn grounds(job: &Job, block: usize, corners: &[Vec<Vec<Point2<f64>>>]) -> Vec<Ground> {
+    let ring = &corners[block][0];
+    let along = |from: Point2<f64>, to: Point2<f64>| (to - from).y.atan2((to - from).x);
+    let from_corners = Ground { start: ring[0], heading: along(ring[0], ring[1]) };
+    let Some(stated) = job.blocks.get(block) else { return vec![from_corners; corners[block].len()] };
     let frame = match stated.placement {
         Placement::At { start, heading } => Ground { start, heading },
-        Placement::OnSide { .. } => from_corners,
+        Placement::OnSide { side, offset } => {
+            let host = corners.get(side.block.index()).and_then(|rings| rings.get(side.ring as usize));
+            host.filter(|host| !host.is_empty()).map_or(from_corners, |host| {
+                let (from, to) = (host[side.side as usize % host.len()], host[(side.side as usize + 1) % host.len()]);
+                Ground { start: from + (to - from).normalize() * offset, heading: along(from, to) }
+            })
+        }
     };
     let holes = stated.rings.iter().skip(1).map(|hole| Ground { start: hole.start, heading: hole.heading });
     std::iter::once(frame).chain(holes).collect()

@@ -1,0 +1,44 @@
+//! Blocks that stand on each other's sides in a circle, so that none of them has a place.
+
+use super::reader::Reader;
+use crate::base::diagnostic::Diagnostic;
+use crate::outline::Block;
+use crate::outline::block::Placement;
+use std::ops::Range;
+
+impl Reader<'_> {
+    /// Tells of every circle once, at the first of its blocks. `at_sides` says where each block's `at_side` is written.
+    /// O(blocks²) where each stands on the next one's side.
+    pub fn check_circles(&mut self, blocks: &[Block], at_sides: &[Option<Range<usize>>]) {
+        for first in 0..blocks.len() {
+            let Some(circle) = circle(blocks, first).filter(|circle| circle.iter().all(|&block| block >= first)) else {
+                continue;
+            };
+            let names: Vec<&str> = circle.iter().map(|&block| blocks[block].name.as_str()).collect();
+            let message = format!("blocks {} stand on each other's sides in a circle", names.join(", "));
+            let mut spans = circle.iter().filter_map(|&block| at_sides.get(block).cloned().flatten());
+            let Some(span) = spans.next() else { continue };
+            let found = self.written(&span);
+            let mut error = Diagnostic::error("placed-in-a-circle", span, message)
+                .found(found)
+                .expected("one of them by `start` and `heading`, which places the others");
+            for other in spans {
+                error = error.label(other, "which stands here");
+            }
+            self.report(error);
+        }
+    }
+}
+
+/// The blocks one comes by on the way from host to host, when it leads back to the first.
+fn circle(blocks: &[Block], first: usize) -> Option<Vec<usize>> {
+    let mut way = vec![first];
+    while way.len() <= blocks.len() {
+        let Placement::OnSide { side, .. } = blocks.get(*way.last()?)?.placement else { return None };
+        if side.block.index() == first {
+            return Some(way);
+        }
+        way.push(side.block.index());
+    }
+    None
+}
