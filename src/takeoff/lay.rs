@@ -465,17 +465,22 @@ fn up_the_verge(edge: &FaceEdge, width: f64, height: f64) -> Vec<Piece> {
 }
 
 /// Low edges over which the covering begins, as covered, those that touch joined, from the lowest up and left to right.
+/// O(n²).
 #[must_use]
 pub fn low_runs(face: &CoveredFace) -> Vec<[Point2<f64>; 2]> {
     let mut runs: Vec<[Point2<f64>; 2]> =
         face.edges.iter().filter(|edge| edge.begins_anew).map(|edge| edge.covered).collect();
-    runs.sort_by(|a, b| a[0].y.total_cmp(&b[0].y).then(a[0].x.total_cmp(&b[0].x)));
+    // Each runs to the right, so what it goes on from comes before it. Heights in one line differ by rounding and order
+    // nothing until they are joined.
+    runs.sort_by(|a, b| a[0].x.total_cmp(&b[0].x));
     let mut joined: Vec<[Point2<f64>; 2]> = Vec::new();
     for run in runs {
-        match joined.last_mut() {
-            Some(last) if (run[0] - last[1]).norm() < tolerance::SMALLEST => last[1] = run[1],
-            _ => joined.push(run),
+        match joined.iter_mut().find(|before| (run[0] - before[1]).norm() < tolerance::SMALLEST) {
+            Some(before) => before[1] = run[1],
+            None => joined.push(run),
         }
     }
+    let height = |run: &[Point2<f64>; 2]| (run[0].y / tolerance::SMALLEST).round();
+    joined.sort_by(|a, b| height(a).total_cmp(&height(b)).then(a[0].x.total_cmp(&b[0].x)));
     joined
 }
