@@ -44,7 +44,9 @@ pub enum SurveyError {
         sides: usize,
     },
     /// A ring on a side of another that hangs, from side to side, on the ring itself or on one that is not there.
-    #[error("{ring} stands on a side that nothing places, expected a block with a place of its own at the end of the chain")]
+    #[error(
+        "{ring} stands on a side that nothing places, expected a block with a place of its own at the end of the chain"
+    )]
     PlacedByNothing {
         /// The block's name.
         block: String,
