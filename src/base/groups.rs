@@ -14,6 +14,12 @@ impl Groups {
         Self { parents: (0..count as u32).collect() }
     }
 
+    /// None yet, with room for some.
+    #[must_use]
+    pub fn with_capacity(count: usize) -> Self {
+        Self { parents: Vec::with_capacity(count) }
+    }
+
     /// Takes in one more number, by itself, and gives it.
     pub fn add(&mut self) -> u32 {
         #[allow(clippy::cast_possible_truncation)]

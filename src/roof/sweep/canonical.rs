@@ -7,6 +7,7 @@ use crate::base::tolerance;
 use crate::outline::{Footprint, Role, Side};
 use crate::roof::SolveError;
 use nalgebra::{Point2, Vector2};
+use smallvec::SmallVec;
 use std::collections::{BTreeMap, HashMap};
 use std::f64::consts::FRAC_PI_2;
 
@@ -127,14 +128,13 @@ fn turned(v: [f64; 2], quarter: u8) -> [f64; 2] {
 /// Numbers that are not finite; a ring with fewer than three sides; sides that fold back on each other.
 #[allow(clippy::cast_possible_truncation)]
 pub fn canonicalise(footprint: &Footprint, tolerance: Option<f64>, snap: f64) -> Result<Canonical, SolveError> {
-    let places: Vec<Point2<f64>> =
-        footprint.rings.iter().flat_map(|ring| ring.sides.iter().map(|side| side.start)).collect();
-    let extent = polygon::extent(&places);
+    let places = || footprint.rings.iter().flat_map(|ring| ring.sides.iter().map(|side| &side.start));
+    let extent = polygon::extent(places());
     let finite = footprint.rings.iter().flat_map(|ring| &ring.sides).all(|side| {
         let rises = side.role.stages().all(|(rise, _)| rise.is_finite());
         side.start.coords.iter().all(|value| value.is_finite()) && side.height.is_finite() && rises
     });
-    let Some(&origin) = places.first().filter(|_| finite && extent.is_finite()) else {
+    let Some(&origin) = places().next().filter(|_| finite && extent.is_finite()) else {
         return Err(SolveError::NotFinite { block: footprint.name.clone() });
     };
     let snap = snap * tolerance.unwrap_or_else(|| tolerance::default_for(extent));
@@ -144,8 +144,8 @@ pub fn canonicalise(footprint: &Footprint, tolerance: Option<f64>, snap: f64) ->
     let mut lines = lines(footprint, origin, snap);
     assign_directions(&mut lines, snap);
     assign_offsets(&mut lines, snap);
-    let mut coefficients: Vec<(f64, f64)> = Vec::with_capacity(lines.len());
-    let mut ends: Vec<usize> = Vec::with_capacity(lines.len());
+    let mut coefficients: Vec<(f64, f64)> = Vec::with_capacity(lines.len() * 2);
+    let mut ends: SmallVec<[usize; 32]> = SmallVec::with_capacity(lines.len());
     for line in &lines {
         profile(&footprint.rings[line.ring].sides[line.side], line.offset, base, &mut coefficients);
         ends.push(coefficients.len());
@@ -192,13 +192,14 @@ pub fn canonicalise(footprint: &Footprint, tolerance: Option<f64>, snap: f64) ->
 fn lines(footprint: &Footprint, origin: Point2<f64>, snap: f64) -> Vec<Line> {
     let mut out = Vec::with_capacity(footprint.rings.iter().map(|ring| ring.sides.len()).sum());
     for (ring_index, ring) in footprint.rings.iter().enumerate() {
-        let places: Vec<Vector2<f64>> = ring.sides.iter().map(|side| side.start - origin).collect();
+        let place = |side: usize| ring.sides[side].start - origin;
+        let count = ring.sides.len();
         // A side of no length starts no line; the one before runs on to the next corner.
-        let has_length = |&index: &usize| (places[(index + 1) % places.len()] - places[index]).norm() > snap;
-        let kept: Vec<usize> = (0..places.len()).filter(has_length).collect();
+        let has_length = |&index: &usize| (place((index + 1) % count) - place(index)).norm() > snap;
+        let kept: SmallVec<[usize; 32]> = (0..count).filter(has_length).collect();
         for (position, &side) in kept.iter().enumerate() {
-            let start = places[side];
-            let end = places[kept[(position + 1) % kept.len()]];
+            let start = place(side);
+            let end = place(*kept.get(position + 1).unwrap_or(&kept[0]));
             let length = (end - start).norm();
             out.push(Line {
                 ring: ring_index,
@@ -216,38 +217,59 @@ fn lines(footprint: &Footprint, origin: Point2<f64>, snap: f64) -> Vec<Line> {
     out
 }
 
+/// Up to this many classes of direction are searched one by one.
+const FEW_CLASSES: usize = 16;
+
+/// The quarter turn that brings a direction nearest to another, and the sine of what is then between them.
+fn fit(class: [f64; 2], along: &Vector2<f64>) -> (u8, f64) {
+    let dot = class[0] * along.x + class[1] * along.y;
+    let cross = class[0] * along.y - class[1] * along.x;
+    if dot.abs() >= cross.abs() {
+        (if dot > 0.0 { 0 } else { 2 }, cross.abs())
+    } else {
+        (if cross > 0.0 { 1 } else { 3 }, dot.abs())
+    }
+}
+
+/// A direction's angle within a quarter turn, in the order of its bits.
+fn angle(along: [f64; 2]) -> u64 {
+    along[1].atan2(along[0]).rem_euclid(FRAC_PI_2).min(FRAC_PI_2.next_down()).to_bits()
+}
+
 /// Gives every line a direction class, so that sides parallel or square to each other have the same bits.
 fn assign_directions(lines: &mut [Line], snap: f64) {
-    let mut order: Vec<usize> = (0..lines.len()).collect();
+    let mut order: SmallVec<[usize; 32]> = (0..lines.len()).collect();
     order.sort_by(|&a, &b| lines[b].length.total_cmp(&lines[a].length).then(a.cmp(&b)));
-    let mut classes: Vec<[f64; 2]> = Vec::with_capacity(8);
+    let mut classes: SmallVec<[[f64; 2]; FEW_CLASSES]> = SmallVec::new();
     classes.push([1.0, 0.0]);
-    let mut by_angle: BTreeMap<u64, usize> = BTreeMap::from([(0f64.to_bits(), 0)]);
+    // Filled when classes are no longer few.
+    let mut by_angle: BTreeMap<u64, usize> = BTreeMap::new();
     for index in order {
         let line = &mut lines[index];
         let along = (line.end - line.start) / line.length;
-        let angle = along.y.atan2(along.x).rem_euclid(FRAC_PI_2).min(FRAC_PI_2.next_down());
-        let nearest = [
-            by_angle.range(..=angle.to_bits()).next_back().or_else(|| by_angle.iter().next_back()),
-            by_angle.range(angle.to_bits()..).next().or_else(|| by_angle.iter().next()),
-        ];
-        let best = nearest
-            .into_iter()
-            .flatten()
-            .map(|(_, &class)| {
-                let (quarter, sine) = (0..4u8)
-                    .map(|quarter| (quarter, turned(classes[class], quarter)))
-                    .filter(|(_, u)| u[0] * along.x + u[1] * along.y > 0.5)
-                    .map(|(quarter, u)| (quarter, (u[0] * along.y - u[1] * along.x).abs()))
-                    .fold((0, f64::INFINITY), |best, new| if new.1 < best.1 { new } else { best });
-                (class, quarter, sine)
-            })
-            .fold((0, 0, f64::INFINITY), |best, new| if new.2 < best.2 { new } else { best });
+        let nearer = |best: (usize, u8, f64), class: usize| {
+            let (quarter, sine) = fit(classes[class], &along);
+            if sine < best.2 { (class, quarter, sine) } else { best }
+        };
+        let none = (0, 0, f64::INFINITY);
+        let best = if classes.len() <= FEW_CLASSES {
+            (0..classes.len()).fold(none, nearer)
+        } else {
+            if by_angle.is_empty() {
+                by_angle.extend(classes.iter().enumerate().map(|(class, &along)| (angle(along), class)));
+            }
+            let angle = angle([along.x, along.y]);
+            let below = by_angle.range(..=angle).next_back().or_else(|| by_angle.iter().next_back());
+            let above = by_angle.range(angle..).next().or_else(|| by_angle.iter().next());
+            below.into_iter().chain(above).map(|(_, &class)| class).fold(none, nearer)
+        };
         (line.class, line.quarter) = if best.2 * line.length <= snap {
             (best.0, best.1)
         } else {
             classes.push([along.x, along.y]);
-            by_angle.insert(angle.to_bits(), classes.len() - 1);
+            if !by_angle.is_empty() {
+                by_angle.insert(angle([along.x, along.y]), classes.len() - 1);
+            }
             (classes.len() - 1, 0)
         };
         line.normal = turned(turned(classes[line.class], line.quarter), 1);
@@ -260,7 +282,7 @@ fn assign_directions(lines: &mut [Line], snap: f64) {
 fn assign_offsets(lines: &mut [Line], snap: f64) {
     // Offset along the direction class's own normal, whichever way the side runs.
     let signed = |line: &Line| if line.quarter < 2 { line.offset } else { -line.offset };
-    let mut order: Vec<usize> = (0..lines.len()).collect();
+    let mut order: SmallVec<[usize; 32]> = (0..lines.len()).collect();
     order.sort_by(|&a, &b| {
         let (a, b) = (&lines[a], &lines[b]);
         (a.class, a.quarter % 2).cmp(&(b.class, b.quarter % 2)).then(signed(a).total_cmp(&signed(b)))

@@ -13,18 +13,13 @@ use crate::roof::SolveError;
 use smallvec::SmallVec;
 use std::cmp::Ordering;
 
-/// An event found to be real, with its exact height.
+/// An event that is not stale, with its exact height; its place is worked out for the lowest only.
 struct Due {
     event: Event,
     height: Height,
+    /// The pieces whose planes meet; none where a slope changes.
+    pieces: Option<[u32; 3]>,
     point: Option<Meeting>,
-}
-
-impl Due {
-    fn at(point: Meeting, event: Event) -> Self {
-        let height = point.height();
-        Self { event: Event { height: height.near, rough: false, ..event }, height, point: Some(point) }
-    }
 }
 
 /// A chain of pieces through a point: arrives along the first, leaves along the last.
@@ -43,7 +38,7 @@ impl Sweep<'_> {
         self.schedule_all();
         let limit = 64 * self.input.sides.len() + 4096;
         let mut points = 0;
-        let mut due = Vec::new();
+        let mut due = Vec::with_capacity(2);
         while self.next_batch(&mut due) {
             if due[0].height.compare(&self.now).is_gt() {
                 self.split_level();
@@ -122,14 +117,14 @@ impl Sweep<'_> {
                 self.queue.push(event.height, event.what);
             }
             // What has to wait may become real through what comes before it, so only the lowest are judged.
-            batch.retain(|due| self.is_real(due));
+            batch.retain_mut(|due| self.is_real(due));
             if !batch.is_empty() {
                 return true;
             }
         }
     }
 
-    /// The exact height and place of an event that is not stale.
+    /// The exact height of an event that is not stale.
     fn locate(&self, event: Event) -> Option<Due> {
         match event.what {
             Happening::Collapse { piece, changes } => {
@@ -137,32 +132,39 @@ impl Sweep<'_> {
                 if !at.alive || at.changes != changes {
                     return None;
                 }
-                let (before, own, after) = (self.plane(at.before), self.plane(piece), self.plane(at.after));
-                let point = Meeting::of(before, own, after, self.input.scale)?;
-                Some(Due::at(point, event))
+                self.meets(event, [at.before, piece, at.after])
             }
             Happening::Split { vertex, piece } => {
                 let v = &self.vertices[vertex as usize];
                 if !v.alive || !self.pieces[piece as usize].alive {
                     return None;
                 }
-                let (a, b, c) = (self.plane(v.before), self.plane(v.after), self.plane(piece));
-                let point = Meeting::of(a, b, c, self.input.scale)?;
-                Some(Due::at(point, event))
+                self.meets(event, [v.before, v.after, piece])
             }
             Happening::Change { side, stage } => {
                 if self.reached[side as usize] != stage {
                     return None;
                 }
-                Some(Due { event, height: self.next_change(side)?, point: None })
+                Some(Due { event, height: self.next_change(side)?, pieces: None, point: None })
             }
         }
     }
 
-    /// Whether an event of the lowest height happens: whether the point where a vertex meets a piece's line lies on the
-    /// piece.
-    fn is_real(&self, due: &Due) -> bool {
-        let (Happening::Split { piece, .. }, Some(point)) = (due.event.what, due.point) else { return true };
+    fn meets(&self, event: Event, pieces: [u32; 3]) -> Option<Due> {
+        let [a, b, c] = pieces.map(|piece| self.plane(piece));
+        let height = Height::of(a, b, c)?;
+        let event = Event { height: height.near, rough: false, ..event };
+        Some(Due { event, height, pieces: Some(pieces), point: None })
+    }
+
+    /// Whether an event of the lowest height happens, its place worked out: whether the point where a vertex meets a
+    /// piece's line lies on the piece.
+    fn is_real(&self, due: &mut Due) -> bool {
+        let Some(pieces) = due.pieces else { return true };
+        let [a, b, c] = pieces.map(|piece| self.plane(piece));
+        let point = Meeting::at(&due.height, a, b, c, self.input.scale);
+        due.point = Some(point);
+        let Happening::Split { piece, .. } = due.event.what else { return true };
         // At the height of the event no vertex stands on its node, unless it was born there.
         if due.height.compare(&self.now).is_gt() {
             self.runs_past(piece, &point, NONE, NONE)
@@ -197,7 +199,7 @@ impl Sweep<'_> {
 
     /// Handles all points of a batch.
     fn meet(&mut self, batch: &[Due]) -> Result<(), SolveError> {
-        let mut points: Vec<(u32, SmallVec<[u32; 4]>)> = Vec::with_capacity(batch.len());
+        let mut points: SmallVec<[(u32, SmallVec<[u32; 4]>); 2]> = SmallVec::new();
         for due in batch {
             let Some(point) = due.point else { continue };
             let node = self.node_at(&point);

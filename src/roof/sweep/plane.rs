@@ -128,6 +128,8 @@ fn combine(crosses: &[i128; 3], weights: [i64; 3]) -> Wide {
 pub struct Height {
     over: Wide,
     under: Wide,
+    /// Whether both signs were changed to make the denominator positive.
+    turned: bool,
     /// Within a few units in the last place.
     pub near: f64,
 }
@@ -136,12 +138,21 @@ impl Height {
     /// Height zero: the level of the lowest side.
     #[must_use]
     pub fn zero() -> Self {
-        Self { over: Wide::from(0), under: Wide::from(1), near: 0.0 }
+        Self { over: Wide::from(0), under: Wide::from(1), turned: false, near: 0.0 }
     }
 
     fn new(over: Wide, under: Wide) -> Self {
-        let (over, under) = if under.signum() < 0 { (-over, -under) } else { (over, under) };
-        Self { over, under, near: over.to_f64() / under.to_f64() }
+        let turned = under.signum() < 0;
+        let (over, under) = if turned { (-over, -under) } else { (over, under) };
+        Self { over, under, turned, near: over.to_f64() / under.to_f64() }
+    }
+
+    /// Where three planes meet; `None` when they share no single point. O(1).
+    #[must_use]
+    pub fn of(a: &SweepPlane, b: &SweepPlane, c: &SweepPlane) -> Option<Self> {
+        let crosses = [cross(b, c), cross(a, c), cross(a, b)];
+        let under = combine(&crosses, [a.s, b.s, c.s]);
+        (under.signum() != 0).then(|| Self::new(-combine(&crosses, [a.d, b.d, c.d]), under))
     }
 
     /// Where two planes of one direction and different speeds meet; `None` otherwise.
@@ -193,30 +204,26 @@ impl Meeting {
     /// Where three planes meet; `None` when they share no single point. O(1).
     #[must_use]
     pub fn of(a: &SweepPlane, b: &SweepPlane, c: &SweepPlane, scale: Scale) -> Option<Self> {
-        let crosses = [cross(b, c), cross(a, c), cross(a, b)];
-        let mut w = combine(&crosses, [a.s, b.s, c.s]);
-        if w.signum() == 0 {
-            return None;
-        }
-        let mut z = -combine(&crosses, [a.d, b.d, c.d]);
+        Some(Self::at(&Height::of(a, b, c)?, a, b, c, scale))
+    }
+
+    /// Where three planes meet, `height` being [`Height::of`] them. O(1).
+    #[must_use]
+    pub fn at(height: &Height, a: &SweepPlane, b: &SweepPlane, c: &SweepPlane, scale: Scale) -> Self {
         let minor = |p: &SweepPlane, q: &SweepPlane, axis: usize| {
             i128::from(p.n[axis]) * i128::from(q.s) - i128::from(q.n[axis]) * i128::from(p.s)
         };
         let plan = |axis: usize| combine(&[minor(b, c, axis), minor(a, c, axis), minor(a, b, axis)], [a.d, b.d, c.d]);
-        let (mut x, mut y) = (plan(1), -plan(0));
-        if w.signum() < 0 {
-            (x, y, z, w) = (-x, -y, -z, -w);
-        }
-        let under = w.to_f64();
-        let plan = scale.plan_factor / under;
-        let near = [x.to_f64() * plan, y.to_f64() * plan, z.to_f64() / under];
-        Some(Self { x, y, z, w, of: [a.id, b.id, c.id], near })
+        let (x, y) = if height.turned { (-plan(1), plan(0)) } else { (plan(1), -plan(0)) };
+        let factor = scale.plan_factor / height.under.to_f64();
+        let near = [x.to_f64() * factor, y.to_f64() * factor, height.near];
+        Self { x, y, z: height.over, w: height.under, of: [a.id, b.id, c.id], near }
     }
 
     /// Its height.
     #[must_use]
     pub fn height(&self) -> Height {
-        Height { over: self.z, under: self.w, near: self.near[2] }
+        Height { over: self.z, under: self.w, turned: false, near: self.near[2] }
     }
 
     /// Sign of the distance inwards from a plane's line at this height: exact; floats decide where they can.

@@ -87,10 +87,9 @@ impl Sweep<'_> {
         };
         match self.search.mode {
             Mode::Idle => {
-                let new: Vec<u32> = made.iter().copied().filter(is_reflex).collect();
-                let any = !new.is_empty();
-                self.search.reflex.extend(new);
-                if any {
+                let known = self.search.reflex.len();
+                self.search.reflex.extend(made.iter().copied().filter(is_reflex));
+                if self.search.reflex.len() > known {
                     self.start_stride(self.now.near);
                 }
             }

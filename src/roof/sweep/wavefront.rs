@@ -112,7 +112,8 @@ pub struct Sweep<'a> {
     /// Vertices between parallel pieces, to be resolved before the sweep goes on.
     pub(super) flats: Vec<u32>,
     pub(super) ridges: Vec<u32>,
-    /// By side of more than one slope: the pieces that follow its profile; and how far up the profile they are.
+    /// By side: the pieces that follow its profile, where that has more than one slope (empty where none has); and how far
+    /// up the profile they are.
     pub(super) of_side: Vec<Vec<u32>>,
     pub(super) reached: Vec<u32>,
     pub(super) live: usize,
@@ -134,23 +135,30 @@ impl<'a> Sweep<'a> {
     /// The wavefront at the base. `readings`: see [`crate::roof::solve_reading`].
     #[must_use]
     pub fn new(input: &'a Canonical, footprint: &'a Footprint, with_events: bool, readings: &'a [bool]) -> Self {
+        let changes = input.sides.iter().any(|side| side.profile.1 > 1);
         let mut sweep = Self {
             input,
             footprint,
             pieces: Vec::with_capacity(input.sides.len() * 2),
             vertices: Vec::with_capacity(input.sides.len() * 3),
-            out: Skeleton::default(),
+            out: Skeleton {
+                nodes: Vec::with_capacity(input.corners.len() * 2),
+                segments: Vec::with_capacity(input.sides.len() * 3),
+                planes: Vec::with_capacity(input.sides.len() * 2),
+                faces: Groups::with_capacity(input.sides.len() * 2),
+                ..Skeleton::default()
+            },
             queue: Queue::with_capacity(input.sides.len() * 4),
             search: Search::new(),
             now: Height::zero(),
             step: 0,
-            here: Vec::with_capacity(4),
+            here: Vec::with_capacity(2),
             splits: Vec::new(),
             touched: Vec::with_capacity(input.sides.len() * 2),
             made: Vec::with_capacity(input.sides.len()),
             flats: Vec::new(),
             ridges: Vec::new(),
-            of_side: vec![Vec::new(); input.sides.len()],
+            of_side: if changes { vec![Vec::new(); input.sides.len()] } else { Vec::new() },
             reached: vec![0; input.sides.len()],
             live: 0,
             level: Vec::new(),
@@ -158,9 +166,7 @@ impl<'a> Sweep<'a> {
             with_events,
             readings,
         };
-        sweep.out.nodes.reserve(input.corners.len() * 2);
         sweep.out.nodes.extend(input.corners.iter().map(|corner| [corner[0], corner[1], 0.0]));
-        sweep.out.segments.reserve(input.sides.len() * 3);
         for (number, ring) in input.rings.iter().enumerate() {
             let first = sweep.pieces.len();
             for stretch in ring {

@@ -11,9 +11,6 @@ pub struct Wide {
     low: u128,
 }
 
-/// What one of the upper half is worth: 2¹²⁸.
-const UPPER: f64 = 340_282_366_920_938_463_463_374_607_431_768_211_456.0;
-
 impl From<i128> for Wide {
     fn from(value: i128) -> Self {
         #[allow(clippy::cast_sign_loss)]
@@ -95,11 +92,16 @@ impl Wide {
         if negative { -product } else { product }
     }
 
-    /// The nearest floats' neighbourhood: relative error below 2⁻⁵².
+    /// The nearest floats' neighbourhood: relative error below 2⁻⁵¹. Precondition: the value fits 192 bits.
     #[must_use]
     pub fn to_f64(self) -> f64 {
-        let (high, low) = self.magnitude();
-        let size = if high == 0 { low as f64 } else { high as f64 * UPPER + low as f64 };
+        const LIMB: f64 = 18_446_744_073_709_551_616.0;
+        let [low, middle, high] = self.limbs();
+        let size = if high == 0 {
+            middle as f64 * LIMB + low as f64
+        } else {
+            high as f64 * (LIMB * LIMB) + middle as f64 * LIMB
+        };
         if self.high < 0 { -size } else { size }
     }
 
