@@ -352,7 +352,7 @@ fn summary(roof: &Roof, drainage: &Drainage) -> BTreeMap<(EdgeKind, Vec<String>)
         let carried = drainage.carried_by(EdgeId::new(index)).0;
         if carried > 1e-6 {
             let mut sides: Vec<String> =
-                edge.faces.iter().flat_map(|face| roof.faces[face.index()].sides.clone()).collect();
+                edge.faces.iter().flat_map(|face| roof.faces[face.index()].sides.clone()).map(String::from).collect();
             sides.sort();
             *sums.entry((edge.kind, sides)).or_insert(0.0) += carried;
         }

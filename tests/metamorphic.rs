@@ -25,7 +25,7 @@ struct Answer {
 fn answer(roof: &Roof) -> Answer {
     let mut areas = BTreeMap::new();
     for face in &roof.faces {
-        let mut sides = face.sides.clone();
+        let mut sides: Vec<String> = face.sides.iter().map(ToString::to_string).collect();
         sides.sort();
         *areas.entry((sides, face.kind == FaceKind::Wall)).or_insert(0.0) += roof.area(face).0;
     }

@@ -170,7 +170,7 @@ fn a_prism_round_a_hole_of_a_face_is_parted() {
         hole.push(eavewright::base::ids::CornerId::new(roof.corners.len()));
         roof.corners.push(Point3::new(x, y, 2.0 + y * up));
     }
-    roof.faces[south].holes.push(hole);
+    roof.faces[south].holes.push(hole.into());
     let cuts = cut(&roof, &[plan(&[(1.5, 0.5), (3.5, 0.5), (3.5, 2.5), (1.5, 2.5)])]).unwrap();
     assert_eq!(cuts.len(), 2);
     let total: f64 = cuts.iter().map(|cut| cut.area).sum();

@@ -4,6 +4,7 @@ pub mod diagnostic;
 pub mod fault;
 pub mod groups;
 pub mod ids;
+pub mod name;
 pub mod overlay;
 pub mod parry;
 pub mod place;

@@ -1,13 +1,14 @@
 //! From the loops of a sweep to a roof: faces with names, edges with kinds.
 
 use super::classify::{self, Context};
-use super::model::{Edge, EdgeKind, Face, FaceKind, Roof};
-use super::names::{self, Rank};
+use super::model::{CornerRing, Edge, EdgeKind, Face, FaceKind, Roof};
+use super::names::{Namer, Rank};
 use super::sweep::canonical::Canonical;
 use super::sweep::plane::SweepPlane;
 use super::sweep::trace::{Arrangement, Loop, view};
 use super::sweep::wavefront::NONE;
 use crate::base::ids::{CornerId, EdgeId, FaceId};
+use crate::base::name::Name;
 use crate::base::plane::Plane;
 use crate::base::polygon;
 use crate::outline::Footprint;
@@ -30,40 +31,30 @@ struct Piece {
 pub fn assemble(footprint: &Footprint, input: &Canonical, arrangement: &Arrangement) -> Roof {
     let mut pieces = pieces(input, arrangement);
     pieces.sort_by(|a, b| a.rank.compare(&b.rank));
-    let side_names: Vec<&str> =
-        input.sides.iter().map(|side| footprint.rings[side.place.0].sides[side.place.1].name.as_str()).collect();
-    let ranks: Vec<Rank> = pieces.iter().map(|piece| piece.rank).collect();
-    let names = names::names(&footprint.name, &side_names, &ranks);
+    let name_of = |side: u32| {
+        let (ring, number) = input.sides[side as usize].place;
+        footprint.rings[ring].sides[number].name.as_str()
+    };
+    let block = Name::from(footprint.name.as_str());
+    let mut namer = Namer::new(&footprint.name);
 
     let (corners, corner_of) = corners(input, arrangement);
     let mut roof = Roof { corners, faces: Vec::with_capacity(pieces.len()), ..Roof::default() };
     let mut face_of = vec![NONE; arrangement.segments.len() * 2];
-    for (index, piece) in pieces.iter().enumerate() {
-        for &part in std::iter::once(&piece.outer).chain(&piece.holes) {
-            for &half in &arrangement.loops[part].halves {
-                #[allow(clippy::cast_possible_truncation)]
-                {
-                    face_of[half as usize] = index as u32;
-                }
-            }
-        }
-    }
     let mut edge_of = vec![NONE; arrangement.segments.len()];
     let mut first_half = Vec::with_capacity(arrangement.segments.len());
-    for (piece, name) in pieces.iter().zip(names) {
-        let mut edges = Vec::with_capacity(arrangement.loops[piece.outer].halves.len());
-        let mut ring_of = |part: usize| -> Vec<CornerId> {
-            let halves = &arrangement.loops[part].halves;
+    for (number, piece) in pieces.iter().enumerate() {
+        let mut edges = SmallVec::with_capacity(arrangement.halves(&arrangement.loops[piece.outer]).len());
+        let mut ring_of = |part: usize| -> CornerRing {
+            let halves = arrangement.halves(&arrangement.loops[part]);
             let start = halves.iter().position(|&half| is_foot(arrangement, half)).unwrap_or(0);
             let turned = halves[start..].iter().chain(&halves[..start]);
             turned
                 .map(|&half| {
+                    face_of[half as usize] = id(number);
                     let slot = &mut edge_of[half as usize / 2];
                     if *slot == NONE {
-                        #[allow(clippy::cast_possible_truncation)]
-                        {
-                            *slot = first_half.len() as u32;
-                        }
+                        *slot = id(first_half.len());
                         first_half.push(half);
                     }
                     edges.push(EdgeId::new(*slot as usize));
@@ -74,10 +65,10 @@ pub fn assemble(footprint: &Footprint, input: &Canonical, arrangement: &Arrangem
         let ring = ring_of(piece.outer);
         let holes = piece.holes.iter().map(|&hole| ring_of(hole)).collect();
         roof.faces.push(Face {
-            name,
-            block: Some(footprint.name.clone()),
-            side: Some(side_names[piece.rank.side as usize].to_owned()),
-            sides: piece.sides.iter().map(|&side| side_names[side as usize].to_owned()).collect(),
+            name: namer.next(name_of(piece.rank.side), &piece.rank),
+            block: Some(block.clone()),
+            side: Some(name_of(piece.rank.side).into()),
+            sides: piece.sides.iter().map(|&side| name_of(side).into()).collect(),
             kind: piece.rank.kind,
             plane: plane(input, &input.planes[piece.plane as usize]),
             ring,
@@ -110,8 +101,8 @@ fn pieces(input: &Canonical, arrangement: &Arrangement) -> Vec<Piece> {
     let steps: HashMap<u32, u32> = input.steps.iter().map(|step| (step.plane, step.owner)).collect();
     let piece = |(index, part): (usize, &Loop)| {
         let shape = &input.planes[part.plane as usize];
-        let mut sides: SmallVec<[u32; 2]> = part
-            .halves
+        let halves = arrangement.halves(part);
+        let mut sides: SmallVec<[u32; 2]> = halves
             .iter()
             .filter(|&&half| is_foot(arrangement, half))
             .map(|&half| arrangement.segments[half as usize / 2].side)
@@ -126,14 +117,14 @@ fn pieces(input: &Canonical, arrangement: &Arrangement) -> Vec<Piece> {
         }
         let kind = if shape.is_plumb() { FaceKind::Wall } else { FaceKind::Roof };
         let along = shape.along();
-        let nodes = || part.halves.iter().map(|&half| arrangement.nodes[arrangement.from(half) as usize]);
+        let nodes = || halves.iter().map(|&half| arrangement.nodes[arrangement.from(half) as usize]);
         let lowest = nodes().map(|node| node[2]).fold(f64::INFINITY, f64::min);
         let begins = nodes().map(|node| along[0] * node[0] + along[1] * node[1]).fold(f64::INFINITY, f64::min);
         let rank = Rank { side: sides[0], kind, lowest, along: begins };
         Piece { outer: index, holes: Vec::new(), plane: part.plane, sides, step, rank }
     };
-    let mut out: Vec<Piece> =
-        arrangement.loops.iter().enumerate().filter(|(_, part)| part.area >= 0.0).map(piece).collect();
+    let mut out: Vec<Piece> = Vec::with_capacity(arrangement.loops.len());
+    out.extend(arrangement.loops.iter().enumerate().filter(|(_, part)| part.area >= 0.0).map(piece));
     for (index, hole) in arrangement.loops.iter().enumerate().filter(|(_, part)| part.area < 0.0) {
         let shape = &input.planes[hole.plane as usize];
         let place = |half: u32| {
@@ -141,14 +132,14 @@ fn pieces(input: &Canonical, arrangement: &Arrangement) -> Vec<Piece> {
             Point2::new(x, y)
         };
         // The smallest loop round it of the same face.
-        let inside = place(hole.halves[0]);
+        let inside = place(arrangement.halves(hole)[0]);
         let round = out
             .iter_mut()
             .filter(|piece| arrangement.loops[piece.outer].face == hole.face)
             .filter(|piece| arrangement.loops[piece.outer].area > -hole.area)
             .filter(|piece| {
-                let ring: Vec<Point2<f64>> =
-                    arrangement.loops[piece.outer].halves.iter().map(|&half| place(half)).collect();
+                let halves = arrangement.halves(&arrangement.loops[piece.outer]);
+                let ring: Vec<Point2<f64>> = halves.iter().map(|&half| place(half)).collect();
                 polygon::contains(&ring, &inside)
             })
             .min_by(|a, b| arrangement.loops[a.outer].area.total_cmp(&arrangement.loops[b.outer].area));
@@ -174,7 +165,7 @@ fn corners(input: &Canonical, arrangement: &Arrangement) -> (Vec<Point3<f64>>, V
         used[segment.to as usize] = 0;
     }
     let mut places = Vec::with_capacity(used.len());
-    for (slot, node) in used.iter_mut().zip(&arrangement.nodes).filter(|(slot, _)| **slot != NONE) {
+    for (slot, node) in used.iter_mut().zip(arrangement.nodes).filter(|(slot, _)| **slot != NONE) {
         *slot = id(places.len());
         places.push(Point3::new(input.origin.x + node[0], input.origin.y + node[1], input.base + node[2]));
     }

@@ -1,6 +1,7 @@
 //! Where a plane cuts the solid: level cuts are the shrinking outline of the sweep, plumb ones are sections.
 
-use super::solid::{Solid, axes};
+use super::solid::Solid;
+use super::triangulate::axes;
 use crate::base::ids::FaceId;
 use crate::base::plane::Plane;
 use crate::base::polygon;

@@ -19,9 +19,10 @@ pub mod policies;
 pub mod rise;
 pub mod solid;
 pub mod sweep;
+pub mod triangulate;
 
 pub use error::SolveError;
-pub use model::{Edge, EdgeKind, Face, FaceKind, Roof, SweepEvent};
+pub use model::{CornerRing, Edge, EdgeKind, Face, FaceKind, Roof, SweepEvent, Triangles};
 
 use crate::base::ids::{CornerId, EdgeId, FaceId};
 use crate::base::{polygon, tolerance};
@@ -119,7 +120,7 @@ fn solve_snapped(
     let attempt = |shortest: f64, relative: f64| {
         let unclosed = || checks::Violation { check: "its lines close into faces".into(), faces: Vec::new() };
         let arrangement = trace(&input, &skeleton, shortest).ok_or_else(unclosed)?;
-        let roof = assemble::assemble(footprint, &input, &arrangement);
+        let mut roof = assemble::assemble(footprint, &input, &arrangement);
         let held = checks::Held {
             outline: rings,
             foot: input.base,
@@ -127,7 +128,7 @@ fn solve_snapped(
             tolerance: tolerance::default_for(input.extent).max(shortest),
             relative,
         };
-        checks::verify(&roof, &held)?;
+        roof.triangles = Some(checks::verify(&roof, &held)?);
         Ok(roof)
     };
     let roof = attempt(shortest, CONTRACTED).or_else(|_| attempt(0.0, EXACT));
@@ -145,7 +146,8 @@ fn solve_snapped(
 pub fn append(whole: &mut Roof, part: Roof) {
     let (corners, faces, edges) = (whole.corners.len(), whole.faces.len(), whole.edges.len());
     let corner = |id: CornerId| CornerId::new(id.index() + corners);
-    let ring = |ring: Vec<CornerId>| ring.into_iter().map(corner).collect::<Vec<_>>();
+    let ring = |ring: CornerRing| ring.into_iter().map(corner).collect::<CornerRing>();
+    whole.triangles = None;
     whole.corners.extend(part.corners);
     whole.faces.extend(part.faces.into_iter().map(|face| Face {
         ring: ring(face.ring),

@@ -2,6 +2,7 @@
 
 use crate::base::diagnostic::Note;
 use crate::base::ids::{CornerId, EdgeId, FaceId};
+use crate::base::name::Name;
 use crate::base::plane::Plane;
 use crate::base::polygon;
 use crate::base::units::{PlanArea, PlanLength, TrueArea, TrueLength};
@@ -25,6 +26,20 @@ pub struct Roof {
     pub notes: Vec<Note>,
     /// The events of the sweep, lowest first.
     pub events: Vec<SweepEvent>,
+    /// The triangles that the check of this roof cut it into, so that what is built of them is what was checked; `None` for
+    /// joined blocks and faces by points, which are cut anew. They do not outlive a change of the faces.
+    pub triangles: Option<Triangles>,
+}
+
+/// Triangles between a roof's corners.
+#[derive(Clone, Debug, Default, PartialEq)]
+pub struct Triangles {
+    /// Those of its faces, face after face, anticlockwise seen from outside.
+    pub faces: Vec<[u32; 3]>,
+    /// By face: how many come up to its last.
+    pub ends: Vec<u32>,
+    /// Those between the outline's rings, anticlockwise seen from above.
+    pub floor: Vec<[u32; 3]>,
 }
 
 /// Whether a face is roof or wall.
@@ -36,27 +51,30 @@ pub enum FaceKind {
     Wall,
 }
 
+/// Corners in order round a face; most faces have no more than are held in place.
+pub type CornerRing = SmallVec<[CornerId; 6]>;
+
 /// A flat face.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Face {
     /// Unique: `block/side` and as the contract states for further pieces; a point face's own name.
     pub name: String,
     /// The block it belongs to.
-    pub block: Option<String>,
+    pub block: Option<Name>,
     /// The side it rises from, the first in file order.
-    pub side: Option<String>,
+    pub side: Option<Name>,
     /// All sides whose roof lies in it.
-    pub sides: Vec<String>,
+    pub sides: SmallVec<[Name; 1]>,
     /// Roof or wall.
     pub kind: FaceKind,
     /// Its plane, normal outwards (upwards for roof faces).
     pub plane: Plane,
     /// Corners in order, anticlockwise seen from outside.
-    pub ring: Vec<CornerId>,
+    pub ring: CornerRing,
     /// Holes, clockwise seen from outside.
-    pub holes: Vec<Vec<CornerId>>,
+    pub holes: Vec<CornerRing>,
     /// Edges of the ring in order (edge i runs from ring corner i), then those of the holes.
-    pub edges: Vec<EdgeId>,
+    pub edges: SmallVec<[EdgeId; 6]>,
 }
 
 /// What an edge is, in the trade's words.
@@ -156,7 +174,7 @@ impl Roof {
     /// The corners of a face's holes.
     #[must_use]
     pub fn holes(&self, face: &Face) -> Vec<Vec<Point3<f64>>> {
-        let place = |hole: &Vec<CornerId>| hole.iter().map(|&corner| self.at(corner)).collect();
+        let place = |hole: &CornerRing| hole.iter().map(|&corner| self.at(corner)).collect();
         face.holes.iter().map(place).collect()
     }
 

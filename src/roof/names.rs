@@ -27,29 +27,39 @@ impl Rank {
     }
 }
 
-/// Names for pieces already in order: `block/side`, `block/side:2` …, `block/side:wall`, `block/side:wall2` …. O(n).
-#[must_use]
-pub fn names(block: &str, side_names: &[&str], ranks: &[Rank]) -> Vec<String> {
-    let mut last: Option<(u32, FaceKind)> = None;
-    let mut count = 0;
-    ranks
-        .iter()
-        .map(|rank| {
-            // Pieces of one side and kind follow each other.
-            count = if last == Some((rank.side, rank.kind)) { count + 1 } else { 1 };
-            last = Some((rank.side, rank.kind));
-            let side = side_names[rank.side as usize];
-            let mut name = String::with_capacity(block.len() + side.len() + 8);
-            name.push_str(block);
-            name.push('/');
-            name.push_str(side);
-            match (rank.kind, count) {
-                (FaceKind::Roof, 1) => {}
-                (FaceKind::Roof, count) => name.push_str(&format!(":{count}")),
-                (FaceKind::Wall, 1) => name.push_str(":wall"),
-                (FaceKind::Wall, count) => name.push_str(&format!(":wall{count}")),
-            }
-            name
-        })
-        .collect()
+/// Gives pieces their names, in the order of [`Rank::compare`]: `block/side`, `block/side:2` …, `block/side:wall`,
+/// `block/side:wall2` ….
+#[derive(Clone, Debug)]
+pub struct Namer<'a> {
+    block: &'a str,
+    /// Side and kind of the piece named last, and how many of these there were.
+    last: Option<(u32, FaceKind)>,
+    count: usize,
+}
+
+impl<'a> Namer<'a> {
+    /// For the pieces of a block.
+    #[must_use]
+    pub fn new(block: &'a str) -> Self {
+        Self { block, last: None, count: 0 }
+    }
+
+    /// The name of the next piece, over a side of this name. O(1).
+    pub fn next(&mut self, side: &str, rank: &Rank) -> String {
+        // Pieces of one side and kind follow each other.
+        let this = Some((rank.side, rank.kind));
+        self.count = if self.last == this { self.count + 1 } else { 1 };
+        self.last = this;
+        let mut name = String::with_capacity(self.block.len() + side.len() + 8);
+        name.push_str(self.block);
+        name.push('/');
+        name.push_str(side);
+        match (rank.kind, self.count) {
+            (FaceKind::Roof, 1) => {}
+            (FaceKind::Roof, count) => name.push_str(&format!(":{count}")),
+            (FaceKind::Wall, 1) => name.push_str(":wall"),
+            (FaceKind::Wall, count) => name.push_str(&format!(":wall{count}")),
+        }
+        name
+    }
 }

@@ -102,8 +102,8 @@ fn facts(roof: &Roof, face: &Face) -> serde_json::Value {
     serde_json::json!({
         "name": face.name,
         "kind": if face.kind == FaceKind::Roof { "roof" } else { "wall" },
-        "block": face.block,
-        "sides": face.sides,
+        "block": face.block.as_deref(),
+        "sides": face.sides.iter().map(|side| side.as_str()).collect::<Vec<_>>(),
         "area": roof.area(face).0,
         "plan_area": roof.plan_area(face).0,
         "pitch": face.plane.pitch().to_degrees(),

@@ -3,6 +3,7 @@
 //! Lengths are metres, areas square metres, angles degrees, whatever the job's own units are.
 
 use crate::base::ids::{EdgeId, FaceId};
+use crate::base::name::Name;
 use crate::job::answer::Answer;
 use crate::job::model::Job;
 use crate::roof::drainage::{Catchment, Outlet};
@@ -42,7 +43,7 @@ struct FaceTwin<'a> {
     name: &'a str,
     block: Option<&'a str>,
     side: Option<&'a str>,
-    sides: &'a [String],
+    sides: Vec<&'a str>,
     kind: &'static str,
     area: Option<f64>,
     area_sd: Option<f64>,
@@ -159,7 +160,7 @@ fn face_twin<'a>(answer: &'a Answer, id: FaceId, face: &'a Face, north: f64) -> 
         name: &face.name,
         block: face.block.as_deref(),
         side: face.side.as_deref(),
-        sides: &face.sides,
+        sides: face.sides.iter().map(Name::as_str).collect(),
         kind: match face.kind {
             FaceKind::Roof => "roof",
             FaceKind::Wall => "wall",

@@ -52,14 +52,14 @@ pub fn roof(faces: &[(&str, &[Corner])]) -> Roof {
         let (block, side) = name.split_once('/').unwrap_or(("", name));
         roof.faces.push(Face {
             name: (*name).to_owned(),
-            block: Some(block.to_owned()),
-            side: Some(side.to_owned()),
-            sides: vec![side.to_owned()],
+            block: Some(block.into()),
+            side: Some(side.into()),
+            sides: [side.into()].into_iter().collect(),
             kind: FaceKind::Roof,
             plane,
-            ring,
+            ring: ring.into(),
             holes: Vec::new(),
-            edges,
+            edges: edges.into(),
         });
     }
     classify(&mut roof);

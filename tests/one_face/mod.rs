@@ -29,11 +29,11 @@ pub fn one_face(places: &[(f64, f64)], kinds: &[EdgeKind], degrees: f64) -> Roof
         name: "shed/A".into(),
         block: Some("shed".into()),
         side: Some("A".into()),
-        sides: vec!["A".into()],
+        sides: ["A".into()].into_iter().collect(),
         kind: FaceKind::Roof,
         plane: Plane::through(&corners[0], &Vector3::new(0.0, -sin, cos)).unwrap(),
         edges: (0..ring.len()).map(EdgeId::new).collect(),
-        ring,
+        ring: ring.into(),
         holes: Vec::new(),
     };
     Roof { corners, faces: vec![face], edges, ..Roof::default() }

@@ -23,7 +23,7 @@ pub fn differences(footprint: &Footprint, answer: &Answer, roof: &Roof, share: f
     let (wanted_plan, wanted_area) = (gather(&answer.plan), gather(&answer.area));
     for (_, face) in roof.roof_faces() {
         let side = face.side.clone().unwrap_or_default();
-        let Some(&plane) = answer.of_side.get(&side) else {
+        let Some(&plane) = answer.of_side.get(side.as_str()) else {
             found.push(format!("face {} names no side", face.name));
             continue;
         };

@@ -125,7 +125,7 @@ impl Check<'_> {
                 }
                 continue;
             }
-            let side = self.sides().find(|(side, _)| Some(&side.name) == face.side.as_ref());
+            let side = self.sides().find(|(side, _)| Some(side.name.as_str()) == face.side.as_deref());
             let Some((side, end)) = side else { continue };
             if !self.profile_gives(face, side, end) {
                 found.push(format!("{}: not a plane of its side", face.name));

@@ -46,7 +46,7 @@ pub fn hip(height: f64, shift: [f64; 2]) -> (Roof, Solid) {
                     name: format!("store/{side}"),
                     block: Some("store".into()),
                     side: Some(side.into()),
-                    sides: vec![format!("store/{side}")],
+                    sides: [format!("store/{side}").into()].into_iter().collect(),
                     kind: FaceKind::Roof,
                     plane: Plane::rising(&start.xy(), start.z, &Vector2::new(inward[0], inward[1]), t),
                     ring: ring.into_iter().map(CornerId::new).collect(),
@@ -70,6 +70,7 @@ pub fn hip(height: f64, shift: [f64; 2]) -> (Roof, Solid) {
         corners: corners.clone(),
         notes: Vec::new(),
         events: Vec::new(),
+        triangles: None,
     };
     (roof, solid(&corners, height))
 }

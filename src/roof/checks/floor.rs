@@ -2,17 +2,16 @@
 
 use super::Violation;
 use crate::roof::model::Roof;
-use crate::roof::solid::{self, Triangulator};
+use crate::roof::triangulate::Triangulator;
 
-/// O(n log n).
+/// The floor's triangles, anticlockwise seen from above. O(n log n).
 ///
 /// # Errors
 /// The outline's rings, as the roof has them, bound no floor.
-pub fn check(roof: &Roof, rings: &[Vec<u32>], triangulator: &mut Triangulator) -> Result<(), Violation> {
-    let place = |corner: u32| roof.corners[corner as usize].xy();
-    let (_, whole) = solid::floor_triangles(rings, place, triangulator);
+pub fn check(roof: &Roof, rings: &[Vec<u32>], triangulator: &mut Triangulator) -> Result<Vec<[u32; 3]>, Violation> {
+    let (triangles, whole) = triangulator.cut_floor(rings, |corner| roof.corners[corner as usize].xy());
     if whole {
-        Ok(())
+        Ok(triangles)
     } else {
         Err(Violation { check: "a floor closes it below the outline".into(), faces: Vec::new() })
     }

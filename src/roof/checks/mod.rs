@@ -9,8 +9,8 @@ pub mod plan_area;
 pub mod rim;
 pub mod simple_faces;
 
-use super::model::Roof;
-use super::solid::Triangulator;
+use super::model::{Roof, Triangles};
+use super::triangulate::Triangulator;
 use nalgebra::Point2;
 
 /// Something that does not hold.
@@ -49,19 +49,21 @@ fn moved(roof: &Roof, tolerance: f64) -> f64 {
 /// All checks of a solved roof. O(n log n).
 ///
 /// Together they leave only right solids: the faces' triangles have the faces' rings for a boundary, these glue to a
-/// surface whose own boundary is the outline, and the walls below the outline and the floor close it.
+/// surface whose own boundary is the outline, and the walls below the outline and the floor close it. The triangles are
+/// handed on, for a solid built of others would not be the one checked.
 ///
 /// # Errors
 /// The first violation.
-pub fn verify(roof: &Roof, held: &Held) -> Result<(), Violation> {
+pub fn verify(roof: &Roof, held: &Held) -> Result<Triangles, Violation> {
     closed::check(roof)?;
     let rings = rim::check(roof, held.outline, held.foot, held.tolerance)?;
     euler::check(roof, rings.len())?;
     flat::check(roof, held.tolerance)?;
     plan_area::check(roof, held.area, held.relative)?;
     let mut triangulator = Triangulator::default();
-    simple_faces::check(roof, held, &mut triangulator)?;
-    floor::check(roof, &rings, &mut triangulator)
+    let mut triangles = simple_faces::check(roof, held, &mut triangulator)?;
+    triangles.floor = floor::check(roof, &rings, &mut triangulator)?;
+    Ok(triangles)
 }
 
 #[cfg(test)]

@@ -36,7 +36,7 @@ pub fn check(roof: &Roof, outline: &[Vec<Point2<f64>>], foot: f64, tolerance: f6
         }
         #[allow(clippy::cast_possible_truncation)]
         let mut at = start as u32;
-        let mut ring = Vec::new();
+        let mut ring = Vec::with_capacity(outline.get(expected).map_or(0, Vec::len));
         while next[at as usize] != NONE {
             ring.push(at);
             at = std::mem::replace(&mut next[at as usize], NONE);

@@ -4,32 +4,38 @@
 //! With faces glued along shared edges to one surface bounded by the outline, this leaves no overlap in plan.
 
 use super::{Held, Violation};
-use crate::roof::model::Roof;
-use crate::roof::solid::Triangulator;
+use crate::roof::model::{Roof, Triangles};
+use crate::roof::triangulate::Triangulator;
 
 /// Corners lie off their faces' lines by what sides were brought into line, contracted or not: needles of a face overlap
 /// by as much, as a part of the outline's area.
 const OVERLAP: f64 = 1e-9;
 
-/// O(n log n).
+/// The faces' triangles, the floor still without. O(n log n).
 ///
 /// # Errors
 /// Faces whose triangles do not add up.
-pub fn check(roof: &Roof, held: &Held, triangulator: &mut Triangulator) -> Result<(), Violation> {
+pub fn check(roof: &Roof, held: &Held, triangulator: &mut Triangulator) -> Result<Triangles, Violation> {
     let allowed = OVERLAP * held.area + held.tolerance * held.tolerance;
     let mut faces = Vec::new();
-    for face in roof.faces.iter().filter(|face| face.ring.len() > 3 || !face.holes.is_empty()) {
-        let whole = roof.area(face).0;
-        let at = |corner: u32| roof.corners[corner as usize];
-        let (mut sum, mut turned) = (0.0, 0.0);
-        for [a, b, c] in triangulator.cut(roof, face) {
-            let area = (at(b) - at(a)).cross(&(at(c) - at(a))).dot(&face.plane.normal) / 2.0;
-            sum += area.abs();
-            turned += (-area).max(0.0);
+    let count: usize = roof.faces.iter().map(|face| face.edges.len().saturating_sub(2) + 2 * face.holes.len()).sum();
+    let mut triangles =
+        Triangles { faces: Vec::with_capacity(count), ends: Vec::with_capacity(roof.faces.len()), floor: Vec::new() };
+    for face in &roof.faces {
+        triangles.faces.extend(triangulator.cut(roof, face));
+        #[allow(clippy::cast_possible_truncation)]
+        triangles.ends.push(triangles.faces.len() as u32);
+        if face.edges.len() == 3 {
+            continue;
         }
-        if (sum - whole).abs() > allowed || turned > allowed || !triangulator.is_whole() {
+        let (sum, turned) = triangulator.areas();
+        if (sum - roof.area(face).0).abs() > allowed || turned > allowed || !triangulator.is_whole() {
             faces.push(face.name.clone());
         }
     }
-    if faces.is_empty() { Ok(()) } else { Err(Violation { check: "no face's outline crosses itself".into(), faces }) }
+    if faces.is_empty() {
+        Ok(triangles)
+    } else {
+        Err(Violation { check: "no face's outline crosses itself".into(), faces })
+    }
 }

@@ -8,7 +8,7 @@ use crate::base::ids::{CornerId, EdgeId, FaceId};
 use crate::base::plane::Plane;
 use crate::base::polygon::vector_area;
 use crate::roof::classify;
-use crate::roof::model::{Edge, EdgeKind, Face, FaceKind, Roof};
+use crate::roof::model::{CornerRing, Edge, EdgeKind, Face, FaceKind, Roof};
 use nalgebra::{Point3, Vector3};
 use std::collections::{BTreeMap, HashMap};
 
@@ -44,7 +44,7 @@ pub fn roof(mut pieces: Pieces, blocks: &Blocks) -> Result<Roof, EnvelopeError> 
             (true, 1) => ":wall".into(),
             (true, count) => format!(":wall{count}"),
         };
-        let ring = |ring: &Vec<usize>| ring.iter().map(|corner| number[corner]).collect::<Vec<_>>();
+        let ring = |ring: &Vec<usize>| ring.iter().map(|corner| number[corner]).collect::<CornerRing>();
         let edges = piece.rings.iter().flat_map(|ring| {
             (0..ring.len()).map(|k| (ring[k], ring[(k + 1) % ring.len()])).map(|(a, b)| edge_of[&(a.min(b), a.max(b))])
         });
@@ -52,8 +52,8 @@ pub fn roof(mut pieces: Pieces, blocks: &Blocks) -> Result<Roof, EnvelopeError> 
         let plane = piece.sheet.map_or_else(|| wall_plane(&outer), |sheet| blocks.sheets[sheet].plane);
         roof.faces.push(Face {
             name: format!("{}/{side}{suffix}", footprint.name),
-            block: Some(footprint.name.clone()),
-            side: Some(side),
+            block: Some(footprint.name.as_str().into()),
+            side: Some(side.into()),
             sides: piece.sides.iter().map(|(_, name)| name.clone()).collect(),
             kind: if is_wall { FaceKind::Wall } else { FaceKind::Roof },
             plane,

@@ -78,7 +78,7 @@ pub fn join(footprints: &[Footprint], roofs: &[Roof], tolerance: Option<f64>) ->
     roof.events = roofs.iter().flat_map(|roof| roof.events.clone()).collect();
     roof.events.sort_by(|a, b| a.height.total_cmp(&b.height));
     for footprint in footprints {
-        if !roof.faces.iter().any(|face| face.block.as_ref() == Some(&footprint.name)) {
+        if !roof.faces.iter().any(|face| face.block.as_deref() == Some(footprint.name.as_str())) {
             roof.notes.push(Note {
                 code: "block-under-roof",
                 message: format!(

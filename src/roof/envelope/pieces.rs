@@ -4,6 +4,7 @@ use super::EnvelopeError;
 use super::arrangement::{Arrangement, Half, along};
 use super::label::Labels;
 use super::sheets::Blocks;
+use crate::base::name::Name;
 use nalgebra::{Point2, Point3};
 use std::collections::{BTreeMap, BTreeSet, HashMap};
 
@@ -68,7 +69,7 @@ pub struct Piece {
     /// Its side's place: ring and number within it.
     pub side: (usize, usize),
     /// All sides, as (block, name), that lie in it.
-    pub sides: Vec<(usize, String)>,
+    pub sides: Vec<(usize, Name)>,
     /// The sheet whose plane it has; `None` for a wall.
     pub sheet: Option<usize>,
     /// Corner numbers, outer ring first, anticlockwise seen from outside.
@@ -152,7 +153,7 @@ fn roof_pieces(
             };
             let rings = outer.into_iter().chain(holes).map(&mut raise).collect();
             let (block, side, _) = first;
-            let mut names: Vec<(usize, String)> = Vec::new();
+            let mut names: Vec<(usize, Name)> = Vec::new();
             for &sheet in &sheets {
                 let block = blocks.sheets[sheet].block;
                 for name in &blocks.roofs[block].faces[blocks.sheets[sheet].face].sides {
@@ -168,7 +169,7 @@ fn roof_pieces(
 }
 
 /// The first side in file order that some sheets rise from: block, place, name.
-fn first_side(blocks: &Blocks, sheets: &[usize]) -> (usize, (usize, usize), String) {
+fn first_side(blocks: &Blocks, sheets: &[usize]) -> (usize, (usize, usize), Name) {
     let side = |&sheet: &usize| {
         let block = blocks.sheets[sheet].block;
         let name = blocks.roofs[block].faces[blocks.sheets[sheet].face].side.clone().unwrap_or_default();

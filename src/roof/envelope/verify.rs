@@ -9,7 +9,8 @@ use super::sheets::{Blocks, Ring, within};
 use crate::base::overlay;
 use crate::base::tolerance::RELATIVE;
 use crate::roof::model::{FaceKind, Roof};
-use crate::roof::solid::{self, Triangulator};
+use crate::roof::solid;
+use crate::roof::triangulate::Triangulator;
 use nalgebra::Point2;
 use std::collections::{HashMap, HashSet};
 

@@ -49,7 +49,7 @@ pub fn walls(arrangement: &Arrangement, blocks: &Blocks, labels: &Labels, corner
     let mut out = Vec::new();
     for ((block, side), panels) in panels {
         for chain in chains(arrangement, corners, panels) {
-            let name = blocks.footprints[block].rings[side.0].sides[side.1].name.clone();
+            let name = blocks.footprints[block].rings[side.0].sides[side.1].name.as_str().into();
             out.push(Piece { block, side, sides: vec![(block, name)], sheet: None, rings: vec![ring(&chain)] });
         }
     }

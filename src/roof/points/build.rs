@@ -8,6 +8,7 @@ use crate::base::ids::{CornerId, EdgeId, FaceId, PointId};
 use crate::base::several::Several;
 use crate::roof::model::{Edge, EdgeKind, Face, FaceKind, Roof};
 use nalgebra::{Point3, Vector3};
+use smallvec::SmallVec;
 use std::collections::{BTreeMap, HashMap};
 
 /// A free edge within this of level is an eave or a top, radians (1°).
@@ -83,7 +84,7 @@ pub(super) fn build<'a>(
             name: patch.name,
             block: None,
             side: None,
-            sides: Vec::new(),
+            sides: SmallVec::new(),
             kind: patch.kind,
             plane: patch.plane,
             holes: Vec::new(),

@@ -15,8 +15,8 @@ pub struct Loop {
     pub face: u32,
     /// The face's plane.
     pub plane: u32,
-    /// Half-edges in order, the face to their left.
-    pub halves: Vec<u32>,
+    /// Where its half-edges begin in [`Arrangement::halves`], and where they end.
+    halves: (u32, u32),
     /// Area in plan, for a plumb face as seen from outside, square metres: negative for a hole, or where rounding turned
     /// over what has almost none.
     pub area: f64,
@@ -24,16 +24,24 @@ pub struct Loop {
 
 /// Lines and the loops that they make.
 #[derive(Clone, Debug)]
-pub struct Arrangement {
+pub struct Arrangement<'a> {
     /// Places in the frame.
-    pub nodes: Vec<[f64; 3]>,
+    pub nodes: &'a [[f64; 3]],
     /// Lines.
     pub segments: Vec<Segment>,
     /// Loops.
     pub loops: Vec<Loop>,
+    /// Half-edges, loop after loop.
+    halves: Vec<u32>,
 }
 
-impl Arrangement {
+impl Arrangement<'_> {
+    /// A loop's half-edges in order, the face to their left.
+    #[must_use]
+    pub fn halves(&self, part: &Loop) -> &[u32] {
+        &self.halves[part.halves.0 as usize..part.halves.1 as usize]
+    }
+
     /// The node that a half-edge runs from.
     #[must_use]
     pub fn from(&self, half: u32) -> u32 {
@@ -57,13 +65,14 @@ impl Arrangement {
 ///
 /// `None` when the lines do not close into loops: a bug, or a coincidence misread.
 #[must_use]
-pub fn trace(input: &Canonical, skeleton: &Skeleton, shortest: f64) -> Option<Arrangement> {
-    let mut segments = contracted(skeleton, shortest);
+pub fn trace<'a>(input: &Canonical, skeleton: &'a Skeleton, shortest: f64) -> Option<Arrangement<'a>> {
     let mut faces = skeleton.faces.clone();
     let planes = &skeleton.planes;
+    let segments = contracted(skeleton, shortest);
+    let mut arrangement = Arrangement { nodes: &skeleton.nodes, segments, loops: Vec::new(), halves: Vec::new() };
     // Each round zips all that has no width; what that brings together may need another.
     for _ in 0..64 {
-        segments.retain(|&Segment { from, to, left, right, .. }| {
+        arrangement.segments.retain(|&Segment { from, to, left, right, .. }| {
             if from == to || left == right {
                 return false;
             }
@@ -74,22 +83,18 @@ pub fn trace(input: &Canonical, skeleton: &Skeleton, shortest: f64) -> Option<Ar
             }
             !one
         });
-        for segment in &mut segments {
+        for segment in &mut arrangement.segments {
             segment.left = faces.root(segment.left);
             if segment.right != NONE {
                 segment.right = faces.root(segment.right);
             }
         }
-        let mut arrangement = Arrangement { nodes: Vec::new(), segments, loops: Vec::new() };
         let shape = |face: u32| &input.planes[planes[face as usize] as usize];
-        let next = next_halves(shape, &arrangement, &skeleton.nodes)?;
+        let next = next_halves(shape, &arrangement)?;
         if zip(&mut arrangement, &next) {
-            segments = arrangement.segments;
             continue;
         }
-        arrangement.nodes.clone_from(&skeleton.nodes);
-        arrangement.loops = loops(input, planes, &arrangement, &next)?;
-        return Some(arrangement);
+        return loops(input, planes, &mut arrangement, next).then_some(arrangement);
     }
     None
 }
@@ -127,25 +132,25 @@ pub fn view(plane: &SweepPlane, place: [f64; 3]) -> [f64; 2] {
 
 /// For every half-edge of a face the one that follows it round that face.
 #[allow(clippy::cast_possible_truncation)]
-fn next_halves<'a>(
-    shape: impl Fn(u32) -> &'a SweepPlane,
-    arrangement: &Arrangement,
-    nodes: &[[f64; 3]],
-) -> Option<Vec<u32>> {
+fn next_halves<'a>(shape: impl Fn(u32) -> &'a SweepPlane, arrangement: &Arrangement) -> Option<Vec<u32>> {
+    let nodes = arrangement.nodes;
     let count = arrangement.segments.len() as u32 * 2;
+    // By node: where the half-edges that leave it end in `out`, then, all filled in from behind, where they begin.
     let mut first = vec![0u32; nodes.len() + 1];
-    for half in 0..count {
-        first[arrangement.from(half) as usize + 1] += 1;
+    for segment in &arrangement.segments {
+        first[segment.from as usize] += 1;
+        first[segment.to as usize] += 1;
     }
-    for node in 0..nodes.len() {
-        first[node + 1] += first[node];
+    let mut sum = 0;
+    for end in &mut first {
+        sum += *end;
+        *end = sum;
     }
-    let mut fill = first.clone();
-    let mut out = vec![0u32; count as usize];
-    for half in 0..count {
-        let slot = &mut fill[arrangement.from(half) as usize];
-        out[*slot as usize] = half;
-        *slot += 1;
+    let mut out = vec![(0u32, 0u32); count as usize];
+    for half in (0..count).rev() {
+        let slot = &mut first[arrangement.from(half) as usize];
+        *slot -= 1;
+        out[*slot as usize] = (arrangement.face(half), half);
     }
     let mut next = vec![NONE; count as usize];
     for half in 0..count {
@@ -155,9 +160,10 @@ fn next_halves<'a>(
         }
         let node = arrangement.to(half) as usize;
         let leaving = &out[first[node] as usize..first[node + 1] as usize];
-        let mut same = leaving.iter().copied().filter(|&other| arrangement.face(other) == face);
-        let only = same.next()?;
-        next[half as usize] = if same.next().is_none() {
+        let same = || leaving.iter().filter(|(other, _)| *other == face).map(|(_, half)| *half);
+        let mut one = same();
+        let only = one.next()?;
+        next[half as usize] = if one.next().is_none() {
             only
         } else {
             // The face touches itself here: the first half-edge clockwise from where this one came.
@@ -173,11 +179,7 @@ fn next_halves<'a>(
                 let (cross, dot) = (back[0] * ahead[1] - back[1] * ahead[0], back[0] * ahead[0] + back[1] * ahead[1]);
                 (-cross).atan2(dot).rem_euclid(std::f64::consts::TAU)
             };
-            leaving
-                .iter()
-                .copied()
-                .filter(|&other| arrangement.face(other) == face)
-                .min_by(|&a, &b| clockwise(a).total_cmp(&clockwise(b)))?
+            same().min_by(|&a, &b| clockwise(a).total_cmp(&clockwise(b)))?
         };
     }
     Some(next)
@@ -185,7 +187,7 @@ fn next_halves<'a>(
 
 /// Makes one line of each two that run there and back round a face with nothing between; whether there were any.
 fn zip(arrangement: &mut Arrangement, next: &[u32]) -> bool {
-    let mut used = vec![false; arrangement.segments.len()];
+    let mut used = Vec::new();
     let mut zipped = Vec::new();
     for (half, &after) in next.iter().enumerate() {
         #[allow(clippy::cast_possible_truncation)]
@@ -194,6 +196,7 @@ fn zip(arrangement: &mut Arrangement, next: &[u32]) -> bool {
             continue;
         }
         let (i, j) = (half as usize / 2, after as usize / 2);
+        used.resize(arrangement.segments.len(), false);
         if i == j || used[i] || used[j] {
             continue;
         }
@@ -226,43 +229,38 @@ fn zip(arrangement: &mut Arrangement, next: &[u32]) -> bool {
     true
 }
 
-fn loops(input: &Canonical, planes: &[u32], arrangement: &Arrangement, next: &[u32]) -> Option<Vec<Loop>> {
-    let mut seen = vec![false; next.len()];
+/// Adds the loops; whether all walks come back to where they began.
+#[allow(clippy::cast_possible_truncation)]
+fn loops(input: &Canonical, planes: &[u32], arrangement: &mut Arrangement, mut next: Vec<u32>) -> bool {
     let mut out = Vec::with_capacity(input.sides.len() + input.sides.len() / 2);
-    let mut walk: Vec<u32> = Vec::with_capacity(16);
-    #[allow(clippy::cast_possible_truncation)]
+    let mut halves: Vec<u32> = Vec::with_capacity(next.len());
     for start in 0..next.len() as u32 {
-        if next[start as usize] == NONE || seen[start as usize] {
+        if next[start as usize] == NONE {
             continue;
         }
         let face = arrangement.face(start);
         let plane = planes[face as usize];
-        walk.clear();
-        let mut at = start;
-        while !seen[at as usize] {
-            seen[at as usize] = true;
-            walk.push(at);
-            at = next[at as usize];
-        }
-        if at != start {
-            return None;
-        }
-        let halves = walk.clone();
         let shape = &input.planes[plane as usize];
         let place = |half: u32| view(shape, arrangement.nodes[arrangement.from(half) as usize]);
         let origin = place(start);
-        let spokes = |half: u32| {
-            let at = place(half);
-            [at[0] - origin[0], at[1] - origin[1]]
-        };
+        let mut last = [0.0; 2];
         let mut area = 0.0;
-        let mut last = spokes(halves[0]);
-        for &half in &halves[1..] {
-            let spoke = spokes(half);
+        let first = halves.len() as u32;
+        let mut at = start;
+        // What is walked over has no next any more.
+        while next[at as usize] != NONE {
+            halves.push(at);
+            let here = place(at);
+            let spoke = [here[0] - origin[0], here[1] - origin[1]];
             area += last[0] * spoke[1] - last[1] * spoke[0];
             last = spoke;
+            at = std::mem::replace(&mut next[at as usize], NONE);
         }
-        out.push(Loop { face, plane, halves, area: area / 2.0 });
+        if at != start {
+            return false;
+        }
+        out.push(Loop { face, plane, halves: (first, halves.len() as u32), area: area / 2.0 });
     }
-    Some(out)
+    (arrangement.loops, arrangement.halves) = (out, halves);
+    true
 }
