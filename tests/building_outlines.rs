@@ -93,13 +93,24 @@ fn hostile_outlines_once_gone_wrong_are_right() {
     }
 }
 
-/// Sides of almost one direction, as rounding leaves them (1714), and sides a millimetre long beside long ones (2768,
-/// 4579).
+/// Sides of almost one direction, as rounding leaves them (1714), sides a millimetre long beside long ones (2768, 4579),
+/// and one that lost its event when it was brought into line with its neighbour (11472).
 #[test]
 fn buildings_once_refused_are_solved() {
-    for seed in [1714, 2768, 4579] {
+    for seed in [1714, 2768, 4579, 11472] {
         let tally = examine(seed..seed + 1, |seed| 3 + i64::try_from(seed % 4).unwrap(), Temper::Building);
         assert_eq!(tally.count("solved"), 1, "{}", tally.wrong);
+    }
+}
+
+/// Where verges enclose what no eave reaches, the exact simulator too finds nothing more that happens.
+#[test]
+fn buildings_that_never_close_do_not_close_in_exact_numbers_either() {
+    for seed in [1643, 8486, 10441, 11569] {
+        let (name, footprint) = buildings::outline(seed, 3 + i64::try_from(seed % 4).unwrap(), Temper::Building);
+        let solved = roof::solve(std::slice::from_ref(&footprint), &Options::default());
+        assert!(matches!(solved, Err(SolveError::NeverCloses { .. })), "{name}");
+        assert_eq!(oracle::simulate(&footprint).err(), Some(oracle::Refusal::Unbounded), "{name}");
     }
 }
 

@@ -69,6 +69,11 @@ impl Sweep<'_> {
         }
         self.split_level();
         if self.live > 0 {
+            // What slopes shrinks till it is gone: here an event was lost where sides brought into line cross.
+            let sloping: Vec<u32> = self.alive().filter(|&piece| !self.plane(piece).is_plumb()).take(8).collect();
+            if !sloping.is_empty() {
+                return Err(self.tangled(&sloping));
+            }
             let mut sides: Vec<u32> = self.alive().map(|piece| self.pieces[piece as usize].carrier).collect();
             sides.retain(|&side| side != NONE);
             sides.sort_unstable();
