@@ -140,8 +140,8 @@ fn house() -> Footprint {
 fn with_dormer(kind: DormerKind, front_height: f64, degrees: f64) -> (Roof, Drainage) {
     let host = roof::solve(&[house()], &Options::default()).unwrap();
     let face = SideId { block: BlockId::new(0), ring: 0, side: 0 };
-    let dormer =
-        Dormer { name: "d1".into(), face, at: [3.1, 1.0], width: 1.8, front_height, pitch: pitch(degrees), kind };
+    let (at, pitch) = ([3.1, 1.0], pitch(degrees));
+    let dormer = Dormer { name: "d1".into(), face, piece: 1, at, width: 1.8, front_height, pitch, kind };
     let dormer = roof::dormer::footprint(&host, "house/A", &dormer).unwrap();
     solve(&[house(), dormer])
 }

@@ -219,6 +219,7 @@ fn gable_dormer(front_height: f64, kind: DormerKind, pitch: f64) -> Dormer {
     Dormer {
         name: "d1".into(),
         face: SideId { block: BlockId::new(0), ring: 0, side: 0 },
+        piece: 1,
         at: [3.1, 1.0],
         width: 1.8,
         front_height,
@@ -291,5 +292,5 @@ fn dormer_that_does_not_fit_is_refused() {
     assert!(refused(&gable_dormer(2.4, DormerKind::Gable, 40.0)).contains("would meet the plane of house/A 3.76 m in"));
     assert!(refused(&gable_dormer(1.0, DormerKind::Shed, 40.0)).contains("nowhere"));
     let aside = Dormer { at: [7.0, 1.0], ..gable_dormer(1.2, DormerKind::Gable, 40.0) };
-    assert!(refused(&aside).contains("past the right end of house/A"));
+    assert!(refused(&aside).contains("along house/A, 0.80 m past the right end, expected it within 0.00 m to 8.00 m"));
 }

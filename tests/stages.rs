@@ -56,6 +56,54 @@ fn a_dormer_stands_in_its_face() {
     assert_eq!(valleys, 2);
 }
 
+/// A tower through the middle of a barn 16 x 7 m leaves each slope in two pieces, 7.0 m along the eave. A dormer of the
+/// barn's own pitch takes as much as it covers, and stands where its piece says: A:2 begins at 9.0, C:2 at 7.0, both to
+/// the left as seen from outside.
+#[test]
+fn a_dormer_stands_in_the_piece_it_names() {
+    let barn = "title = \"t\"\nunits = \"m\"\n[[block]]\nname = \"long\"\nheight = 2.5\nsides = [\n\
+        { from = \"A\", at = [0, 0], pitch = 40 },\n{ from = \"B\", at = [16, 0], verge = true },\n\
+        { from = \"C\", at = [16, 7], pitch = 40 },\n{ from = \"D\", at = [0, 7], verge = true } ]\n\
+        [[block]]\nname = \"tower\"\nheight = 7\nsides = [\n\
+        { from = \"A\", at = [7, 0], pitch = 45 },\n{ from = \"B\", at = [9, 0], verge = true },\n\
+        { from = \"C\", at = [9, 7], pitch = 45 },\n{ from = \"D\", at = [7, 7], verge = true } ]\n";
+    let (k, tangent) = (1.0 / 40_f64.to_radians().cos(), 40_f64.to_radians().tan());
+    let whole = 2.0 * 7.0 * 7.0 * k + 2.0 * 7.0 / 45_f64.to_radians().cos();
+    assert!((area(&solved(barn)) - whole).abs() < 1e-6);
+    let (eave, ridge) = (1.2 / tangent, (1.2 + 0.9 * tangent) / tangent);
+    let pieces = [("long/A", 0.0, 1.0), ("long/A:2", 9.0, 1.0), ("long/C", 16.0, -1.0), ("long/C:2", 7.0, -1.0)];
+    for (face, left, way) in pieces {
+        let dormer = format!(
+            "[[dormer]]\nname = \"d\"\nface = \"{face}\"\nat = [2, 0.5]\nwidth = 1.8\nfront_height = 1.2\npitch = 40\n\
+             kind = \"gable\"\n"
+        );
+        let answer = solved(&format!("{barn}{dormer}"));
+        assert!((area(&answer) - whole).abs() < 1e-6, "{face}: {}", area(&answer));
+        let of_dormer = || answer.roof.roof_faces().filter(|(_, face)| face.block.as_deref() == Some("d"));
+        let covered: f64 = of_dormer().map(|(_, face)| answer.roof.area(face).0).sum();
+        assert!((covered - 1.8 * f64::midpoint(eave, ridge) * k).abs() < 1e-6, "{face}: {covered}");
+        let along = of_dormer().flat_map(|(_, face)| answer.roof.ring(face)).map(|place| (place.x - left) * way);
+        let (low, high) = along.fold((f64::INFINITY, f64::NEG_INFINITY), |(low, high), x| (low.min(x), high.max(x)));
+        assert!((low - 2.0).abs() < 1e-6 && (high - 3.8).abs() < 1e-6, "{face}: {low} to {high}");
+    }
+}
+
+/// At the eave itself, and flush with the gable: cheek and front go on up from the walls below.
+#[test]
+fn a_dormer_may_stand_at_the_edge_of_its_face() {
+    for turned in [0.0, 17.0, 30.0, 200.0] {
+        let house = GABLE.replace("height = 2.5", &format!("height = 2.5\nstart = [400, -90]\nheading = {turned:?}"));
+        for at in ["[3, 0]", "[0, 0.3]", "[6.2, 0.3]", "[6.2, 0]", "[0, 0]"] {
+            let dormer = format!(
+                "[[dormer]]\nname = \"d\"\nface = \"A\"\nat = {at}\nwidth = 1.8\nfront_height = 1.2\npitch = 40\nkind = \"gable\"\n"
+            );
+            let answer = solved(&format!("{house}{dormer}"));
+            let wanted = 56.0 / 40_f64.to_radians().cos();
+            assert!((area(&answer) - wanted).abs() < 1e-6, "{at} turned by {turned}: {}", area(&answer));
+        }
+    }
+}
+
 /// A dormer that does not fit is refused at its place, not left out.
 #[test]
 fn a_dormer_that_does_not_fit_is_refused() {

@@ -42,14 +42,14 @@ impl<'d> Reader<'d> {
     fn dormer(&mut self, table: &Table<'d>, name: Option<String>, names: &Names) -> Option<Dormer> {
         let face = self.required(table, "face", "the side whose face it stands in, such as \"store/A\"");
         let face = face.and_then(|item| {
-            let side = self.side(names, &item)?;
+            let (side, piece) = self.piece(names, &item)?;
             if !side.is_eave {
                 let found = self.written(&item.span);
                 let error = Diagnostic::error("unknown-face", item.span, "no roof face rises from that side");
                 self.report(error.found(found).expected("a side with a pitch"));
                 return None;
             }
-            Some(side.id)
+            Some((side.id, piece))
         });
         let at = self.required(table, "at", "[along the eave, in from it], level, of its front's left corner");
         let at = at.and_then(|item| self.length_pair(&item, Sign::NotNegative, "two lengths: [along, in]"));
@@ -59,9 +59,11 @@ impl<'d> Reader<'d> {
         let kinds = [("gable", DormerKind::Gable), ("hip", DormerKind::Hip), ("shed", DormerKind::Shed)];
         let kind = self.required(table, "kind", "\"gable\", \"hip\" or \"shed\"");
         let kind = kind.and_then(|item| self.choice(&item, &kinds));
+        let (face, piece) = face?;
         Some(Dormer {
             name: name?,
-            face: face?,
+            face,
+            piece,
             at: at?,
             width: width?,
             front_height: front_height?,

@@ -62,6 +62,13 @@ impl Names {
     }
 }
 
+/// The side and the number of a face's name that has one: the second piece from below is `block/side:2`.
+fn piece_of(name: &str) -> Option<(&str, u32)> {
+    let (side, number) = name.rsplit_once(':')?;
+    let number = number.parse().ok().filter(|&count| count > 1 && !number.starts_with(['+', '0']))?;
+    Some((side, number))
+}
+
 impl<'d> Reader<'d> {
     fn unknown_name(&mut self, names: &Names, item: &Item<'d>, code: &'static str, what: &str, known: &[String]) {
         if names.incomplete {
@@ -201,6 +208,21 @@ impl<'d> Reader<'d> {
     /// A side of a block, by `block/side`, or by its own name where only one block has it.
     pub fn side(&mut self, names: &Names, item: &Item<'d>) -> Option<NamedSide> {
         let name = self.words(item, "a side, such as \"store/A\"")?;
+        self.side_named(names, name, item)
+    }
+
+    /// A side and which piece of its face: `block/side`, or `block/side:2` as answers name the second from below.
+    pub fn piece(&mut self, names: &Names, item: &Item<'d>) -> Option<(NamedSide, u32)> {
+        let name = self.words(item, "a side, such as \"store/A\"")?;
+        let (side, piece) = match (names.side(name), piece_of(name)) {
+            (Found::None, Some(piece)) => piece,
+            _ => (name, 1),
+        };
+        Some((self.side_named(names, side, item)?, piece))
+    }
+
+    /// A side by a name that stands at an item.
+    fn side_named(&mut self, names: &Names, name: &str, item: &Item<'d>) -> Option<NamedSide> {
         match names.side(name) {
             Found::One(side) => Some(side.clone()),
             Found::Several(choices) => {
@@ -222,8 +244,7 @@ impl<'d> Reader<'d> {
         if names.faces.contains_key(name) {
             return Some(name.to_owned());
         }
-        let piece = name.rsplit_once(':').filter(|(_, piece)| piece.parse::<u32>().is_ok());
-        let side = piece.map_or(name, |(side, _)| side);
+        let side = piece_of(name).map_or(name, |(side, _)| side);
         match names.side(side) {
             Found::One(found) => {
                 let full = format!("{}/{}", found.block, found.side);

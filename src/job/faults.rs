@@ -71,7 +71,18 @@ impl StageError for PointsError {
 
 impl StageError for DormerError {
     fn faults(&self) -> Vec<Fault> {
-        vec![one("dormer-misplaced", self, self.places())]
+        let hint = match self {
+            Self::NoFace { .. } => {
+                "a side whose face is in several pieces names them from below: block/side, block/side:2 …; faces in one plane \
+                 that touch go by the first of their sides in the file"
+            }
+            Self::FrontOutside { .. } | Self::FrontBeyond { .. } => {
+                "`at` counts from the left end of the face's eave, seen from outside, and level in from it"
+            }
+            Self::TooHigh { .. } => "a smaller `front_height` or a flatter `pitch` brings its roof down sooner",
+            Self::NoSlope { .. } => "name a side whose roof slopes",
+        };
+        vec![Fault { hint: Some(hint.to_owned()), ..one("dormer-misplaced", self, self.places()) }]
     }
 }
 

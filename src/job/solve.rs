@@ -272,7 +272,9 @@ fn dormers(job: &Job, host: &Roof) -> Result<Vec<Footprint>, Failure> {
         let block = job.blocks.get(stated.face.block.index());
         let side =
             block.and_then(|block| block.rings.get(stated.face.ring as usize)?.sides.get(stated.face.side as usize));
-        let face = block.zip(side).map_or_else(String::new, |(block, side)| format!("{}/{}", block.name, side.name));
+        let piece = if stated.piece > 1 { format!(":{}", stated.piece) } else { String::new() };
+        let face = block.zip(side).map(|(block, side)| format!("{}/{}{piece}", block.name, side.name));
+        let face = face.unwrap_or_default();
         match dormer::footprint(host, &face, stated) {
             Ok(footprint) => footprints.push(footprint),
             Err(error) => found.extend(faults::of(&error).faults),

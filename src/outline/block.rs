@@ -125,6 +125,8 @@ pub struct Dormer {
     pub name: String,
     /// The side whose face it stands in.
     pub face: SideId,
+    /// Which of the pieces that side's face is in, before dormers are set in: 1 for the lowest, numbered as answers do.
+    pub piece: u32,
     /// Its front's left corner: along the eave from the face's left end seen from outside; level distance in.
     pub at: [f64; 2],
     /// Width of the front, metres.

@@ -1,22 +1,26 @@
 //! A `[[dormer]]` as a block: its front, cheeks and back stand plumb in a face that is solved already.
 
 use super::frame::FaceFrame;
-use super::model::Roof;
-use crate::base::polygon::contains;
+use super::model::{Face, Roof};
+use crate::base::ids::CornerId;
+use crate::base::polygon::extent;
+use crate::base::tolerance;
 use crate::outline::block::{Dormer, DormerKind};
 use crate::outline::footprint::{Footprint, Ring, Role, Side};
-use nalgebra::{Point2, Point3, Vector2};
+use nalgebra::{Point2, Vector2};
 
 /// Why a dormer cannot stand where it is put. Lengths in metres, pitches in degrees.
 #[derive(Clone, Debug, PartialEq, thiserror::Error)]
 pub enum DormerError {
     /// The roof has no such face.
-    #[error("dormer {dormer} stands in {face}, which is no face of the roof")]
+    #[error("dormer {dormer} stands in {face}, which is no face of the roof before dormers, expected {}", one_of(.faces))]
     NoFace {
         /// The dormer.
         dormer: String,
         /// The face it names.
         face: String,
+        /// Faces it may mean: the other pieces of that side, or those its side is a part of, or all.
+        faces: Vec<String>,
     },
     /// The face is level or plumb.
     #[error("dormer {dormer} stands in {face}, which does not slope")]
@@ -27,14 +31,37 @@ pub enum DormerError {
         face: String,
     },
     /// Its front is not all within the face.
-    #[error("the front of dormer {dormer} reaches {corner} end of {face}, expected both its corners within the face")]
+    #[error(
+        "the front of dormer {dormer} runs from {:.2} m to {:.2} m along {face}{}, expected it within {}, \
+         what the face has {depth:.2} m in from its eave",
+        .front[0], .front[1], past(.front, .spans), ranges(.spans)
+    )]
     FrontOutside {
         /// The dormer.
         dormer: String,
         /// The face it names.
         face: String,
-        /// Which way: "past the left", "past the right".
-        corner: &'static str,
+        /// Level distance in from the eave.
+        depth: f64,
+        /// Where its front begins and ends along the eave.
+        front: [f64; 2],
+        /// What the face has there.
+        spans: Vec<[f64; 2]>,
+    },
+    /// Its front lies beyond the top of the face.
+    #[error(
+        "the front of dormer {dormer} stands {depth:.2} m in from the eave of {face}, expected less than the {deepest:.2} m \
+         that the face reaches in"
+    )]
+    FrontBeyond {
+        /// The dormer.
+        dormer: String,
+        /// The face it names.
+        face: String,
+        /// Level distance in from the eave.
+        depth: f64,
+        /// That of the face's farthest corner.
+        deepest: f64,
     },
     /// Its roof leaves the face at the top, or never meets it.
     #[error(
@@ -51,6 +78,27 @@ pub enum DormerError {
     },
 }
 
+/// "house/A, house/A:2": what a name may be.
+fn one_of(faces: &[String]) -> String {
+    match faces {
+        [face] => face.clone(),
+        faces => format!("one of {}", faces.join(", ")),
+    }
+}
+
+/// "0.00 m to 3.00 m or 5.00 m to 9.00 m".
+fn ranges(spans: &[[f64; 2]]) -> String {
+    spans.iter().map(|[from, to]| format!("{from:.2} m to {to:.2} m")).collect::<Vec<_>>().join(" or ")
+}
+
+/// By how much a front is past the ends of a face of one part: ", 0.80 m past the right end".
+fn past([from, to]: &[f64; 2], spans: &[[f64; 2]]) -> String {
+    let [[left, right]] = spans else { return String::new() };
+    let ends = [(left - from, "left"), (to - right, "right")];
+    let past = ends.iter().filter(|(by, _)| *by > tolerance::SMALLEST);
+    past.map(|(by, end)| format!(", {by:.2} m past the {end} end")).collect()
+}
+
 impl DormerError {
     /// Where in the job the trouble lies.
     #[must_use]
@@ -58,47 +106,56 @@ impl DormerError {
         let (Self::NoFace { dormer, .. }
         | Self::NoSlope { dormer, .. }
         | Self::FrontOutside { dormer, .. }
+        | Self::FrontBeyond { dormer, .. }
         | Self::TooHigh { dormer, .. }) = self;
         vec![crate::base::place::Place::Dormer(dormer.clone())]
     }
 }
 
-/// The dormer as a block, to be joined with the roof it stands in. `face` names its host. Its sides are called front,
-/// right, back and left as seen from outside; it reaches back to where its highest line meets the host's plane. O(corners
-/// of the host).
+/// The dormer as a block, to be joined with the roof it stands in. `face` names its host in that roof. Its sides are called
+/// front, right, back and left as seen from outside; it reaches back to where its highest line meets the host's plane.
+/// O(corners of the host).
 ///
 /// # Errors
 /// When it does not stand within the face, or its roof does not come down within it.
 pub fn footprint(roof: &Roof, face: &str, dormer: &Dormer) -> Result<Footprint, DormerError> {
     let named = || (dormer.name.clone(), face.to_owned());
     let host = roof.face_named(face).map(|id| &roof.faces[id.index()]);
-    let host = host.ok_or_else(|| DormerError::NoFace { dormer: named().0, face: named().1 })?;
+    let host = host.ok_or_else(|| {
+        let (dormer, face) = named();
+        DormerError::NoFace { dormer, faces: meant(roof, &face), face }
+    })?;
     let no_slope = || DormerError::NoSlope { dormer: named().0, face: named().1 };
     let frame = FaceFrame::of(roof, host).ok_or_else(no_slope)?;
     let inward = frame.up.xy().try_normalize(f64::EPSILON).ok_or_else(no_slope)?;
     let along = frame.along.xy();
     let slope = frame.up.z / frame.up.xy().norm();
+    let level = Level::of(roof, host, &frame, &inward);
 
-    let left = frame.origin.xy() + along * dormer.at[0] + inward * dormer.at[1];
-    let right = left + along * dormer.width;
-    let ring: Vec<Point2<f64>> = roof.ring(host).iter().map(Point3::xy).collect();
-    for (corner, end) in [("past the left", left), ("past the right", right)] {
-        if !contains(&ring, &end) {
-            let (dormer, face) = named();
-            return Err(DormerError::FrontOutside { dormer, face, corner });
-        }
+    let [start, inside] = dormer.at;
+    let front = [start, start + dormer.width];
+    let (dormer_name, face_name) = named();
+    let spans = level.spans(inside + level.slack);
+    if spans.is_empty() {
+        let deepest = level.deepest();
+        return Err(DormerError::FrontBeyond { dormer: dormer_name, face: face_name, depth: inside, deepest });
     }
+    // A cheek may stand flush with the face's end.
+    let holds = |[from, to]: &[f64; 2]| front[0] >= from - 2.0 * level.slack && front[1] <= to + 2.0 * level.slack;
+    if !spans.iter().any(holds) {
+        return Err(DormerError::FrontOutside { dormer: dormer_name, face: face_name, depth: inside, front, spans });
+    }
+    let left = frame.origin.xy() + along * start + inward * inside;
+    let right = left + along * dormer.width;
     let (depth, across) = depth(dormer, slope);
-    let back = left + along * across + inward * depth;
     let reaches = depth.is_finite() && {
         // On the face's upper edge is well; a shade below it must be within.
-        let below = back - inward * (depth * f64::EPSILON.sqrt());
-        contains(&ring, &below)
+        let below = inside + depth * (1.0 - f64::EPSILON.sqrt());
+        level.spans(below).iter().any(|&[from, to]| (from..=to).contains(&(start + across)))
     };
     if !reaches {
-        let (dormer, face) = named();
         let found = if depth.is_finite() { format!("{depth:.2} m") } else { "nowhere".into() };
-        return Err(DormerError::TooHigh { dormer, face, found });
+        return Err(DormerError::TooHigh { dormer: dormer_name, face: face_name, found });
     }
     let height = frame.origin.z + dormer.at[1] * slope + dormer.front_height;
     let eave = || Role::Eave { pitch: dormer.pitch, breaks: Vec::new() };
@@ -129,4 +186,56 @@ fn depth(dormer: &Dormer, slope: f64) -> (f64, f64) {
         DormerKind::Hip | DormerKind::Shed => single,
     };
     (depth, middle)
+}
+
+/// Faces that a name which is none may mean: pieces of its side, or faces its side is a part of, or all that slope.
+fn meant(roof: &Roof, face: &str) -> Vec<String> {
+    let whole = face.rsplit_once(':').map_or(face, |(side, _)| side);
+    let side = whole.rsplit_once('/').map_or(whole, |(_, side)| side);
+    let of = |fits: &dyn Fn(&Face) -> bool| -> Vec<String> {
+        roof.roof_faces().filter(|(_, face)| fits(face)).map(|(_, face)| face.name.clone()).collect()
+    };
+    let pieces = of(&|face| face.name == whole || face.name.starts_with(&format!("{whole}:")));
+    if !pieces.is_empty() {
+        return pieces;
+    }
+    let parts = of(&|face| face.sides.len() > 1 && face.sides.iter().any(|name| **name == *side));
+    if parts.is_empty() { of(&|_| true) } else { parts }
+}
+
+/// A face in plan by its own frame: x along the eave, y level in from it.
+struct Level {
+    rings: Vec<Vec<Point2<f64>>>,
+    slack: f64,
+}
+
+impl Level {
+    fn of(roof: &Roof, face: &Face, frame: &FaceFrame, inward: &Vector2<f64>) -> Self {
+        let place = |corner: &CornerId| {
+            let way = roof.at(*corner) - frame.origin;
+            Point2::new(way.dot(&frame.along), way.xy().dot(inward))
+        };
+        let rings: Vec<Vec<_>> =
+            std::iter::once(&face.ring).chain(&face.holes).map(|ring| ring.iter().map(place).collect()).collect();
+        let slack = tolerance::default_for(extent(rings.iter().flatten()));
+        Self { rings, slack }
+    }
+
+    /// The parts of a line along the eave, so far in from it, that lie in the face, from left to right.
+    fn spans(&self, inside: f64) -> Vec<[f64; 2]> {
+        let mut crossed: Vec<f64> = Vec::new();
+        for ring in &self.rings {
+            for (a, b) in ring.iter().zip(ring.iter().cycle().skip(1)) {
+                if (a.y > inside) != (b.y > inside) {
+                    crossed.push(a.x + (b.x - a.x) * ((inside - a.y) / (b.y - a.y)));
+                }
+            }
+        }
+        crossed.sort_by(f64::total_cmp);
+        crossed.chunks_exact(2).map(|pair| [pair[0], pair[1]]).collect()
+    }
+
+    fn deepest(&self) -> f64 {
+        self.rings.iter().flatten().map(|corner| corner.y).fold(0.0, f64::max)
+    }
 }

@@ -214,6 +214,7 @@ fn draw(kind: usize, random: &mut Random) -> Option<Vec<Footprint>> {
                 let stated = Dormer {
                     name: name.into(),
                     face: SideId { block: BlockId::new(0), ring: 0, side: 0 },
+                    piece: 1,
                     at: [round(width * random.unit()), [0.0, 0.5, 1.0][random.below(3)] + 0.25 * number as f64],
                     width: round(1.0 + 1.5 * random.unit()),
                     front_height: [0.5, 0.8, 1.2][random.below(3)],
