@@ -263,3 +263,52 @@ fn a_host_may_come_later_in_the_file() {
         assert!((area - wanted).abs() < 1e-9 * wanted, "{area}, expected {wanted}");
     }
 }
+
+/// A main block taped out of square by a degree and more, squared up: a wing with a light well on its side, and a bay on the
+/// wing's, go with the side. The wing lies along it for all of its 4.0 m, and the roof is the plan over the pitch's cosine.
+#[test]
+fn what_stands_on_a_side_goes_with_it_when_it_is_squared_up() {
+    for turned in [0.0, 30.0, 90.0] {
+        for wing_too in [false, true] {
+            let text = format!(
+                "units = \"m\"\n\n[[block]]\nname = \"bay\"\nheight = 3.0\nat_side = \"wing/G\"\noffset = 1.5\nsides = {}\n\n\
+                 [[block]]\nname = \"main\"\nheight = 3.0\nstart = [20, 30]\nheading = {turned:?}\nsquare_up = true\nsides = [
+  {{ from = \"A\", length = 10.0, turn = 89, pitch = 35 }},
+  {{ from = \"B\", length = 7.0, turn = 91.2, pitch = 35 }},
+  {{ from = \"C\", length = 10.1, turn = 89.1, pitch = 35 }},
+  {{ from = \"D\", length = 7.0, pitch = 35 }},
+]\n\n\
+                 [[block]]\nname = \"wing\"\nheight = 3.0\nat_side = \"main/B\"\noffset = 1.0\nsquare_up = {wing_too}\nsides = {}\n\
+                 holes = [{{ start = [1.0, -1.0], heading = 20, sides = {} }}]\n",
+                all_round("NOPQ", [1.5, 1.0, 1.5, 1.0], "L", 35.0),
+                all_round("EFGH", [4.0, 3.0, 4.0, 3.0], "R", 35.0),
+                all_round("IJKM", [0.8, 0.6, 0.8, 0.6], "R", 35.0),
+            );
+            let answer = answer_of(&text);
+            let roof = &answer.roof;
+            let face = |name: &str| roof.face_named(name).unwrap();
+            let lengths = |name: &str, kind: EdgeKind| -> Vec<f64> {
+                let edges = roof.edges.iter().filter(|edge| edge.kind == kind && edge.faces.contains(&face(name)));
+                edges.map(|edge| roof.length(edge).0).collect()
+            };
+            let (width, depth) = (lengths("main/A", EdgeKind::Eave)[0], lengths("main/D", EdgeKind::Eave)[0]);
+            let mut beside = lengths("main/B", EdgeKind::Eave);
+            beside.sort_by(f64::total_cmp);
+            let level = |name: &str, other: &str| -> Vec<f64> {
+                let both = |edge: &&roof::Edge| [name, other].iter().all(|name| edge.faces.contains(&face(name)));
+                roof.edges.iter().filter(both).map(|edge| roof.length(edge).0).collect()
+            };
+            let what = format!("turned by {turned}: {beside:?}, {}", depth);
+            assert!(
+                beside.len() == 2 && (beside[0] - 1.0).abs() < 1e-9 && (beside[1] - (depth - 5.0)).abs() < 1e-9,
+                "{what}"
+            );
+            for (found, wanted) in [(level("main/B", "wing/E"), 4.0), (level("wing/G", "bay/N"), 1.5)] {
+                assert!(found.len() == 1 && (found[0] - wanted).abs() < 1e-9, "{what}: {found:?}, expected {wanted}");
+            }
+            let wanted = (width * depth + 4.0 * 3.0 - 0.8 * 0.6 + 1.5) / 35_f64.to_radians().cos();
+            let area = roof_area(roof);
+            assert!((area - wanted).abs() < 1e-9 * wanted, "{what}: {area}, expected {wanted}");
+        }
+    }
+}

@@ -6,7 +6,8 @@ use super::error::OutlineError;
 use super::footprint::{Footprint, Ring, Side};
 use super::orient::{Direction, orient};
 use super::overhang::to_drip_edge;
-use super::square_up;
+use super::settle::settle;
+use super::square_up::Squared;
 use crate::base::diagnostic::Note;
 use crate::base::several::Several;
 use nalgebra::Point2;
@@ -24,7 +25,7 @@ pub struct Traced {
 /// starts from) to footprints at the drip edge.
 ///
 /// Rings may run either way; outer rings come out anticlockwise and holes clockwise, and every side keeps its name,
-/// height and role. Where the outline was measured at the wall, the wall lines are kept in [`Footprint::walls`].
+/// height and role. A block on another's side goes with that side where squaring up moves it. Where the outline was measured at the wall, the wall lines are kept in [`Footprint::walls`].
 /// O(n log n) for building outlines.
 ///
 /// # Errors
@@ -32,9 +33,19 @@ pub struct Traced {
 pub fn trace(blocks: &[Block], rings: &[Vec<Vec<Point2<f64>>>]) -> Result<Traced, OutlineError> {
     let mut traced = Traced::default();
     let mut errors = Vec::new();
-    for (index, block) in blocks.iter().enumerate() {
-        let places = rings.get(index).map_or(&[][..], Vec::as_slice);
-        match trace_block(block, places) {
+    let problems: Vec<Vec<OutlineError>> = blocks
+        .iter()
+        .enumerate()
+        .map(|(index, block)| problems(block, rings.get(index).map_or(&[][..], Vec::as_slice)))
+        .collect();
+    let sound: Vec<bool> = problems.iter().map(Vec::is_empty).collect();
+    let settled = settle(blocks, rings, &sound);
+    for ((block, problems), settled) in blocks.iter().zip(problems).zip(settled) {
+        if !problems.is_empty() {
+            errors.extend(problems);
+            continue;
+        }
+        match trace_block(block, settled) {
             Ok((footprint, notes)) => {
                 debug_assert_eq!(footprint.check_invariants(), Ok(()));
                 traced.footprints.push(footprint);
@@ -49,25 +60,24 @@ pub fn trace(blocks: &[Block], rings: &[Vec<Vec<Point2<f64>>>]) -> Result<Traced
     }
 }
 
-fn trace_block(block: &Block, places: &[Vec<Point2<f64>>]) -> Result<(Footprint, Vec<Note>), Vec<OutlineError>> {
+/// What stands in the way of a block's outline, ring by ring.
+fn problems(block: &Block, places: &[Vec<Point2<f64>>]) -> Vec<OutlineError> {
     if places.len() != block.rings.len() {
         let (found, expected) = (places.len(), block.rings.len());
-        return Err(vec![OutlineError::PlacesMissing { block: block.name.clone(), found, expected }]);
+        return vec![OutlineError::PlacesMissing { block: block.name.clone(), found, expected }];
     }
-    let names: Vec<Vec<String>> =
-        block.rings.iter().map(|ring| ring.sides.iter().map(|side| side.name.clone()).collect()).collect();
     let mut errors = roles(block);
-    errors.extend(checks::each_ring(Rings { block: &block.name, corners: places, names: &names }));
-    if !errors.is_empty() {
-        return Err(errors);
-    }
-    let (corners, mut notes) = if block.square_up {
-        let squared = square_up::square_up(block, places);
-        (squared.rings, squared.notes)
-    } else {
-        (places.to_vec(), Vec::new())
-    };
-    errors.extend(checks::together(Rings { block: &block.name, corners: &corners, names: &names }));
+    errors.extend(checks::each_ring(Rings { block: &block.name, corners: places, names: &names(block) }));
+    errors
+}
+
+fn names(block: &Block) -> Vec<Vec<String>> {
+    block.rings.iter().map(|ring| ring.sides.iter().map(|side| side.name.clone()).collect()).collect()
+}
+
+fn trace_block(block: &Block, settled: Squared) -> Result<(Footprint, Vec<Note>), Vec<OutlineError>> {
+    let Squared { rings: corners, mut notes } = settled;
+    let errors = checks::together(Rings { block: &block.name, corners: &corners, names: &names(block) });
     if !errors.is_empty() {
         return Err(errors);
     }

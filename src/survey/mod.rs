@@ -10,6 +10,7 @@ pub mod chi_square;
 pub mod covariance;
 pub mod equation;
 pub mod error;
+pub mod hosts;
 pub mod model;
 pub mod network;
 pub mod quantity;

@@ -2,6 +2,7 @@
 
 use super::equation::{Equation, Source, Term};
 use super::error::SurveyError;
+use super::hosts::hosts_first;
 use super::model::{Leg, MeasuredRing, RingFrame, RingInput};
 use super::network::{Network, ring_in_words};
 use super::state::State;
@@ -44,7 +45,15 @@ impl Network<'_> {
         for ring in self.rings {
             check(ring)?;
         }
-        for index in hosts_first(self.rings)? {
+        let host = |index: usize| match self.rings[index].frame {
+            RingFrame::At { .. } => None,
+            RingFrame::OnSide { ring, .. } => Some(ring),
+        };
+        let order = hosts_first(self.rings.len(), host).map_err(|left| {
+            let ring = &self.rings[left];
+            SurveyError::PlacedByNothing { block: ring.block.to_owned(), ring: ring_in_words(ring) }
+        })?;
+        for index in order {
             self.add_ring(index, state);
         }
         Ok(())
@@ -148,29 +157,5 @@ fn check(ring: &RingInput<'_>) -> Result<(), SurveyError> {
     match ring.measured {
         MeasuredRing::Walk(legs) => check_turns(ring.block, &ring_in_words(ring), legs),
         MeasuredRing::Places(_) => Ok(()),
-    }
-}
-
-/// Rings in an order in which each comes after the one it stands on; that of the list where it can be.
-fn hosts_first(rings: &[RingInput<'_>]) -> Result<Vec<usize>, SurveyError> {
-    let mut order = Vec::with_capacity(rings.len());
-    let mut is_placed = vec![false; rings.len()];
-    loop {
-        let before = order.len();
-        for (index, ring) in rings.iter().enumerate() {
-            let can_be = match ring.frame {
-                RingFrame::At { .. } => true,
-                RingFrame::OnSide { ring, .. } => is_placed.get(ring).copied().unwrap_or(false),
-            };
-            if can_be && !is_placed[index] {
-                is_placed[index] = true;
-                order.push(index);
-            }
-        }
-        let Some(left) = is_placed.iter().position(|placed| !placed) else { return Ok(order) };
-        if order.len() == before {
-            let ring = &rings[left];
-            return Err(SurveyError::PlacedByNothing { block: ring.block.to_owned(), ring: ring_in_words(ring) });
-        }
     }
 }
