@@ -48,19 +48,19 @@ pub fn assemble(footprint: &Footprint, input: &Canonical, arrangement: &Arrangem
         let mut ring_of = |part: usize| -> CornerRing {
             let halves = arrangement.halves(&arrangement.loops[part]);
             let start = halves.iter().position(|&half| is_foot(arrangement, half)).unwrap_or(0);
-            let turned = halves[start..].iter().chain(&halves[..start]);
-            turned
-                .map(|&half| {
-                    face_of[half as usize] = id(number);
-                    let slot = &mut edge_of[half as usize / 2];
-                    if *slot == NONE {
-                        *slot = id(first_half.len());
-                        first_half.push(half);
-                    }
-                    edges.push(EdgeId::new(*slot as usize));
-                    CornerId::new(corner_of[arrangement.from(half) as usize] as usize)
-                })
-                .collect()
+            let (before, after) = halves.split_at(start);
+            let mut ring = CornerRing::with_capacity(halves.len());
+            for &half in after.iter().chain(before) {
+                face_of[half as usize] = id(number);
+                let slot = &mut edge_of[half as usize / 2];
+                if *slot == NONE {
+                    *slot = id(first_half.len());
+                    first_half.push(half);
+                }
+                edges.push(EdgeId::new(*slot as usize));
+                ring.push(CornerId::new(corner_of[arrangement.from(half) as usize] as usize));
+            }
+            ring
         };
         let ring = ring_of(piece.outer);
         let holes = piece.holes.iter().map(|&hole| ring_of(hole)).collect();
@@ -102,11 +102,17 @@ fn pieces(input: &Canonical, arrangement: &Arrangement) -> Vec<Piece> {
     let piece = |(index, part): (usize, &Loop)| {
         let shape = &input.planes[part.plane as usize];
         let halves = arrangement.halves(part);
-        let mut sides: SmallVec<[u32; 2]> = halves
-            .iter()
-            .filter(|&&half| is_foot(arrangement, half))
-            .map(|&half| arrangement.segments[half as usize / 2].side)
-            .collect();
+        let along = shape.along();
+        let mut sides: SmallVec<[u32; 2]> = SmallVec::new();
+        let (mut lowest, mut begins) = (f64::INFINITY, f64::INFINITY);
+        for &half in halves {
+            if is_foot(arrangement, half) {
+                sides.push(arrangement.segments[half as usize / 2].side);
+            }
+            let [x, y, z] = arrangement.nodes[arrangement.from(half) as usize];
+            lowest = lowest.min(z);
+            begins = begins.min(along[0] * x + along[1] * y);
+        }
         sides.sort_unstable();
         sides.dedup();
         let step = sides.is_empty() && steps.contains_key(&part.plane);
@@ -116,10 +122,6 @@ fn pieces(input: &Canonical, arrangement: &Arrangement) -> Vec<Piece> {
             sides.push(owner.or_else(climbs).unwrap_or(0));
         }
         let kind = if shape.is_plumb() { FaceKind::Wall } else { FaceKind::Roof };
-        let along = shape.along();
-        let nodes = || halves.iter().map(|&half| arrangement.nodes[arrangement.from(half) as usize]);
-        let lowest = nodes().map(|node| node[2]).fold(f64::INFINITY, f64::min);
-        let begins = nodes().map(|node| along[0] * node[0] + along[1] * node[1]).fold(f64::INFINITY, f64::min);
         let rank = Rank { side: sides[0], kind, lowest, along: begins };
         Piece { outer: index, holes: Vec::new(), plane: part.plane, sides, step, rank }
     };
@@ -201,9 +203,13 @@ fn edge(
         step: walls().any(|wall| wall.step),
     };
     let kind = one.map_or(EdgeKind::Base, |one| classify::kind(one, two, &along, context));
-    let mut faces: SmallVec<[FaceId; 2]> =
-        [first, second].into_iter().filter(|&index| index != NONE).map(|index| FaceId::new(index as usize)).collect();
-    faces.sort_by_key(|&face| (is_wall(id(face.index())), face));
+    let mut faces: SmallVec<[FaceId; 2]> = SmallVec::new();
+    faces.push(FaceId::new(first as usize));
+    if second != NONE {
+        // The wall second, then in order.
+        let swapped = (is_wall(second), second) < (is_wall(first), first);
+        faces.insert(usize::from(!swapped), FaceId::new(second as usize));
+    }
     let dihedral = one.zip(two).filter(|(one, two)| one.kind == FaceKind::Roof && two.kind == FaceKind::Roof);
     let dihedral = dihedral.map(|(one, two)| classify::dihedral(one, two, &along));
     Edge { kind, from, to, faces, dihedral }

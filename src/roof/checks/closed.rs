@@ -18,8 +18,7 @@ pub fn check(roof: &Roof) -> Result<(), Violation> {
             if ring.len() < 3 {
                 return Err(violation());
             }
-            for (position, &from) in ring.iter().enumerate() {
-                let to = ring[(position + 1) % ring.len()];
+            for (&from, &to) in ring.iter().zip(ring[1..].iter().chain(&ring[..1])) {
                 let id = *edges.next().ok_or_else(violation)?;
                 let edge = &roof.edges[id.index()];
                 if (edge.from, edge.to) == (from, to) {

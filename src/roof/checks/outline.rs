@@ -17,8 +17,8 @@ pub fn crossing(rings: &[Vec<Point2<f64>>]) -> Option<[(usize, usize); 2]> {
     }
     let mut lines = Vec::with_capacity(rings.iter().map(Vec::len).sum());
     for (ring, corners) in rings.iter().enumerate() {
-        for side in 0..corners.len() {
-            let (from, to) = (corners[side], corners[(side + 1) % corners.len()]);
+        let ahead = corners.iter().cycle().skip(1);
+        for (side, (&from, &to)) in corners.iter().zip(ahead).enumerate() {
             lines.push(Line { place: (ring, side), count: corners.len(), from, to });
         }
     }
@@ -29,7 +29,8 @@ pub fn crossing(rings: &[Vec<Point2<f64>>]) -> Option<[(usize, usize); 2]> {
         };
         if neighbours {
             // They share a corner; they may only run back along each other.
-            let (one, two) = if (a.place.1 + 1) % a.count == b.place.1 { (a, b) } else { (b, a) };
+            let after = if a.place.1 + 1 == a.count { 0 } else { a.place.1 + 1 };
+            let (one, two) = if after == b.place.1 { (a, b) } else { (b, a) };
             let (u, v) = (one.to - one.from, two.to - two.from);
             return u.perp(&v) == 0.0 && u.dot(&v) < 0.0;
         }

@@ -63,15 +63,20 @@ fn follows(ring: &[u32], outline: &[Point2<f64>], place: impl Fn(u32) -> Point2<
     let first = place(ring[0]);
     let off = |at: usize| (outline[at] - first).norm();
     let Some(start) = (0..outline.len()).find(|&at| off(at) <= allowed) else { return false };
-    let mut at = 0;
-    for step in 1..=outline.len() {
-        let corner = outline[(start + step) % outline.len()];
-        let (here, ahead) = (place(ring[at % ring.len()]), place(ring[(at + 1) % ring.len()]));
-        let (stays, goes) = ((corner - here).norm(), (corner - ahead).norm());
+    let mut ahead = ring[1..].iter().chain(&ring[..1]).map(|&corner| place(corner));
+    let (before, after) = outline.split_at(start + 1);
+    let mut here = first;
+    let mut next = ahead.next();
+    for corner in after.iter().chain(before) {
+        let stays = (corner - here).norm();
+        let goes = next.map_or(f64::INFINITY, |next| (corner - next).norm());
         if stays.min(goes) > allowed {
             return false;
         }
-        at += usize::from(goes < stays);
+        if goes < stays {
+            here = next.unwrap_or(here);
+            next = ahead.next();
+        }
     }
-    at == ring.len()
+    next.is_none()
 }

@@ -173,9 +173,9 @@ impl<'a> Sweep<'a> {
                 sweep.add_piece(stretch.plane, stretch.carrier);
             }
             for (index, stretch) in ring.iter().enumerate() {
-                let before = first + (index + ring.len() - 1) % ring.len();
+                let before = first + if index == 0 { ring.len() - 1 } else { index - 1 };
                 sweep.link(id(before), id(first + index), stretch.corner);
-                let end = ring[(index + 1) % ring.len()].corner;
+                let end = ring.get(index + 1).unwrap_or(&ring[0]).corner;
                 let mut sides = input.sides_of(number, stretch).peekable();
                 while let Some(side) = sides.next() {
                     let to = sides.peek().copied().unwrap_or(end);
