@@ -298,7 +298,7 @@ fn what_stands_on_a_side_goes_with_it_when_it_is_squared_up() {
                 let both = |edge: &&roof::Edge| [name, other].iter().all(|name| edge.faces.contains(&face(name)));
                 roof.edges.iter().filter(both).map(|edge| roof.length(edge).0).collect()
             };
-            let what = format!("turned by {turned}: {beside:?}, {}", depth);
+            let what = format!("turned by {turned}: {beside:?}, {depth}");
             assert!(
                 beside.len() == 2 && (beside[0] - 1.0).abs() < 1e-9 && (beside[1] - (depth - 5.0)).abs() < 1e-9,
                 "{what}"
@@ -310,5 +310,33 @@ fn what_stands_on_a_side_goes_with_it_when_it_is_squared_up() {
             let area = roof_area(roof);
             assert!((area - wanted).abs() < 1e-9 * wanted, "{what}: {area}, expected {wanted}");
         }
+    }
+}
+
+/// On a side that is sure of its place, outline and hole are as sure as where they are placed by hand.
+#[test]
+fn a_hole_on_a_side_is_as_sure_as_one_placed_by_hand() {
+    let spread = |place: &str| {
+        let text = format!(
+            "units = \"m\"\n\n[[block]]\nname = \"main\"\nheight = 3.0\nheading = 30\nsides = [
+  {{ from = \"A\", at = [0, 0], pitch = 35 }},
+  {{ from = \"B\", at = [9, 0], pitch = 35 }},
+  {{ from = \"C\", at = [9, 8], pitch = 35 }},
+  {{ from = \"D\", at = [0, 8], pitch = 35 }},
+]\n\n[[block]]\nname = \"wing\"\nheight = 2.0\n{place}\nsides = {}\nholes = [{{ start = [2, -2], heading = 10, sides = {} }}]\n",
+            all_round("EFGH", [6.0, 5.0, 6.0, 5.0], "R", 35.0),
+            all_round("IJKM", [1.5, 0.8, 1.5, 0.8], "R", 35.0),
+        );
+        let (job, ..) = input::read("roof.toml", &text, &NoFiles).unwrap_or_else(|errors| panic!("{errors:?}\n{text}"));
+        job::solve(&job, &Options::default()).unwrap_or_else(|error| panic!("{error}\n{text}"))
+    };
+    let corner = Rotation2::new(30_f64.to_radians()) * Vector2::new(9.0, 1.0);
+    let by_hand = spread(&format!("start = [{:?}, {:?}]\nheading = 120", corner.x, corner.y));
+    let on_side = spread("at_side = \"main/B\"\noffset = 1.0");
+    let (found, wanted) = (on_side.spread.total_area.unwrap(), by_hand.spread.total_area.unwrap());
+    assert!(wanted > 0.01 && (found - wanted).abs() < 1e-6 * wanted, "{found}, expected {wanted}");
+    assert_eq!(on_side.spread.face_area.len(), by_hand.spread.face_area.len());
+    for (found, wanted) in on_side.spread.face_area.iter().zip(&by_hand.spread.face_area) {
+        assert!((found.unwrap() - wanted.unwrap()).abs() < 1e-6, "{found:?}, expected {wanted:?}");
     }
 }

@@ -356,16 +356,7 @@ impl Term {
                 unit.dot(&d)
             }
             Self::OffTurnedLine { from, to, line: [a, b], direction } => {
-                let (_, length, unit) = level(state, a, b);
-                let (d, _, _) = level(state, from, to);
-                let ray = unit * direction.x + left(unit) * direction.y;
-                // As the line turns so does the ray, away from a place ahead on it.
-                let swing = if length > 0.0 { left(unit) * (ray.dot(&d) / length) } else { Vector2::zeros() };
-                slopes.plan(to, &left(ray));
-                slopes.plan(from, &-left(ray));
-                slopes.plan(a, &swing);
-                slopes.plan(b, &-swing);
-                ray.perp(&d)
+                turned_slopes(state, [from, to, a, b], direction, slopes)
             }
             Self::AboveLevel { place, level } => {
                 slopes.add(slopes.layout.places[place][2], 1.0);
@@ -409,6 +400,21 @@ impl Term {
             }
         }
     }
+}
+
+/// How far the second place lies off the ray from the first, turned against the line through the others, and the
+/// derivatives.
+fn turned_slopes(state: &State, [from, to, a, b]: [usize; 4], direction: Vector2<f64>, slopes: &mut Slopes<'_>) -> f64 {
+    let (_, length, unit) = level(state, a, b);
+    let (d, _, _) = level(state, from, to);
+    let ray = unit * direction.x + left(unit) * direction.y;
+    // As the line turns so does the ray, away from a place ahead on it.
+    let swing = if length > 0.0 { left(unit) * (ray.dot(&d) / length) } else { Vector2::zeros() };
+    slopes.plan(to, &left(ray));
+    slopes.plan(from, &-left(ray));
+    slopes.plan(a, &swing);
+    slopes.plan(b, &-swing);
+    ray.perp(&d)
 }
 
 /// The pitch, and `sign` times its derivatives.

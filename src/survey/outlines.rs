@@ -111,10 +111,9 @@ impl Network<'_> {
         let (from, to) = (self.ring_first[index], self.ring_first[index] + 1);
         let datum = |term, observed| Equation { term, observed, sigma: 0.0, source: Source::Datum };
         match (ring.frame, line, ring.measured) {
-            (RingFrame::At { .. }, _, MeasuredRing::Walk(_)) => {
-                if direction.x != 0.0 && direction.y != 0.0 {
-                    self.exact.push(datum(Term::OffRay { from, to, direction }, 0.0));
-                }
+            // Along an axis one coordinate of the second corner is no unknown instead.
+            (RingFrame::At { .. }, _, MeasuredRing::Walk(_)) if direction.x != 0.0 && direction.y != 0.0 => {
+                self.exact.push(datum(Term::OffRay { from, to, direction }, 0.0));
             }
             (RingFrame::OnSide { at, heading, .. }, Some(line), MeasuredRing::Walk(_)) => {
                 self.exact.push(datum(Term::AlongLine { place: from, line }, at.x));

@@ -195,7 +195,8 @@ fn lines(footprint: &Footprint, origin: Point2<f64>, snap: f64) -> Vec<Line> {
         let place = |side: usize| ring.sides[side].start - origin;
         let count = ring.sides.len();
         // A side of no length starts no line; the one before runs on to the next corner.
-        let has_length = |&index: &usize| (place(if index + 1 == count { 0 } else { index + 1 }) - place(index)).norm() > snap;
+        let has_length =
+            |&index: &usize| (place(if index + 1 == count { 0 } else { index + 1 }) - place(index)).norm() > snap;
         let kept: SmallVec<[usize; 32]> = (0..count).filter(has_length).collect();
         for (position, &side) in kept.iter().enumerate() {
             let start = place(side);
