@@ -84,10 +84,11 @@ fn hostile_outlines_make_closed_roofs_or_clear_refusals() {
 
 /// Outlines that once came to grief: solids that did not close where triangles met edge to part of an edge (1046, 1783,
 /// 4394, 5907), needles cut so that they hid corners along them (1041), a side that hardly turns from its neighbour and
-/// was made parallel to a third (4989), bounds finer than what sides are brought into line by (1405, 3174).
+/// was made parallel to a third (4989), bounds finer than what sides are brought into line by (1405, 3174), faces pinched
+/// to less than rounding (3925, 23230).
 #[test]
 fn hostile_outlines_once_gone_wrong_are_right() {
-    for seed in [1041, 1046, 1405, 1783, 3174, 4394, 4989, 5907] {
+    for seed in [1041, 1046, 1405, 1783, 3174, 3925, 4394, 4989, 5907, 23_230] {
         let tally = examine(seed..seed + 1, |seed| 3 + i64::try_from(seed % 4).unwrap(), Temper::Hostile);
         assert_eq!(tally.count("solved"), 1, "{}", tally.wrong);
     }
@@ -99,6 +100,15 @@ fn hostile_outlines_once_gone_wrong_are_right() {
 fn buildings_once_refused_are_solved() {
     for seed in [1714, 2768, 4579, 11472] {
         let tally = examine(seed..seed + 1, |seed| 3 + i64::try_from(seed % 4).unwrap(), Temper::Building);
+        assert_eq!(tally.count("solved"), 1, "{}", tally.wrong);
+    }
+}
+
+/// Rows of bays with a millimetre of noise, whose faces are pinched to less than rounding.
+#[test]
+fn rows_of_bays_are_solved() {
+    for seed in [45_569, 52_642] {
+        let tally = examine(seed..seed + 1, |seed| 3 + i64::try_from(seed % 6).unwrap(), Temper::Building);
         assert_eq!(tally.count("solved"), 1, "{}", tally.wrong);
     }
 }

@@ -16,6 +16,19 @@ const FLAT: f64 = 1e-12;
 /// Part of its length that a needle may be wide.
 const NEEDLE: f64 = 1e-7;
 
+/// What is tried in turn. Parts of a triangle's longest side: where a polygon is pinched to less than rounding, the corner
+/// there may lie on either side of the edge it almost touches, so corners as near as that count as within at first, and
+/// as without at last.
+const LADDER: [Strictness; 7] = [
+    Strictness::Needle,
+    Strictness::Clear(1e-7),
+    Strictness::Clear(1e-9),
+    Strictness::Clear(0.0),
+    Strictness::Touching(0.0),
+    Strictness::Touching(1e-9),
+    Strictness::Touching(1e-7),
+];
+
 /// Triangles of a polygon, as in earcut's convention: rings of `places` one after another, the outer one first and
 /// anticlockwise, each hole clockwise from where `holes` says it starts. O(n³) at worst, O(n²) mostly.
 pub fn clip(places: &[[f64; 2]], holes: &[u32], triangles: &mut Vec<u32>) {
@@ -25,7 +38,7 @@ pub fn clip(places: &[[f64; 2]], holes: &[u32], triangles: &mut Vec<u32>) {
     while ring.len() > 3 {
         let count = ring.len();
         let turned = |step: usize| (start + step) % count;
-        let found = [Strictness::Needle, Strictness::Clear, Strictness::Touching]
+        let found = LADDER
             .into_iter()
             .find_map(|strictness| (0..count).map(turned).find(|&at| is_ear(places, &ring, at, strictness)));
         // Where rounding leaves no ear the flattest corner goes: it takes least away that is not its own.
@@ -49,10 +62,10 @@ pub fn clip(places: &[[f64; 2]], holes: &[u32], triangles: &mut Vec<u32>) {
 enum Strictness {
     /// The tip of a needle, a line there and back: it goes first, or a side of it would hide corners along the other.
     Needle,
-    /// No corner within it or on its sides; it has an area.
-    Clear,
-    /// No corner within it.
-    Touching,
+    /// No corner within it, on its sides or nearer to it than this part of its longest side; it has an area.
+    Clear(f64),
+    /// No corner within it by more than this part of its longest side.
+    Touching(f64),
 }
 
 fn corner(places: &[[f64; 2]], ring: &[u32], at: usize) -> [[f64; 2]; 3] {
@@ -64,22 +77,29 @@ fn is_ear(places: &[[f64; 2]], ring: &[u32], at: usize, strictness: Strictness) 
     let [a, b, c] = corner(places, ring, at);
     let area = doubled(a, b, c);
     let least = FLAT * square(a, b).max(square(b, c)).max(square(c, a));
-    let clear = strictness == Strictness::Clear;
-    if strictness == Strictness::Needle {
-        let turns_back = (a[0] - b[0]) * (c[0] - b[0]) + (a[1] - b[1]) * (c[1] - b[1]) > 0.0;
-        let width = square(a, b).max(square(b, c));
-        return turns_back && area.abs() <= NEEDLE * width;
-    }
+    let (clear, part) = match strictness {
+        Strictness::Needle => {
+            let turns_back = (a[0] - b[0]) * (c[0] - b[0]) + (a[1] - b[1]) * (c[1] - b[1]) > 0.0;
+            let width = square(a, b).max(square(b, c));
+            return turns_back && area.abs() <= NEEDLE * width;
+        }
+        Strictness::Clear(part) => (true, part),
+        Strictness::Touching(part) => (false, part),
+    };
     if area < if clear { least } else { -least } {
         return false;
     }
+    let lengths = [square(a, b), square(b, c), square(c, a)].map(f64::sqrt);
+    let slack = part * lengths.iter().copied().fold(0.0, f64::max);
     let blocks = |&other: &u32| {
         let p = places[other as usize];
         if p == a || p == b || p == c {
             return false;
         }
-        let sides = [doubled(a, b, p), doubled(b, c, p), doubled(c, a, p)];
-        if clear { sides.iter().all(|&side| side >= 0.0) } else { sides.iter().all(|&side| side > 0.0) }
+        let within = |(side, length): (f64, f64)| {
+            if clear { side >= -slack * length } else { side > slack * length }
+        };
+        [doubled(a, b, p), doubled(b, c, p), doubled(c, a, p)].into_iter().zip(lengths).all(within)
     };
     !ring.iter().any(blocks)
 }
@@ -151,6 +171,18 @@ mod tests {
         clip(&places, &[], &mut triangles);
         let (sum, size) = area(&places, &triangles);
         assert!((sum - 0.06).abs() < 1e-12 && (size - 0.06).abs() < 1e-12, "{sum} {size}");
+    }
+
+    #[test]
+    fn a_pinch_is_no_way_through_whichever_side_of_the_edge_rounding_puts_it() {
+        // The fourth corner lies on the edge from the last to the first, or a nanometre to either side.
+        for off in [-1e-9, 0.0, 1e-9] {
+            let places = [[0.0, 0.0], [0.0, 0.2], [-0.4, -0.2], [-0.4, -0.4 + off], [-1.2, -1.198], [-1.2, -1.2]];
+            let mut triangles = Vec::new();
+            clip(&places, &[], &mut triangles);
+            let (sum, size) = area(&places, &triangles);
+            assert!((sum - 0.0808).abs() < 1e-8 && (size - sum).abs() < 1e-8, "{off}: {sum} {size}");
+        }
     }
 
     #[test]

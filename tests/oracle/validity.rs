@@ -160,7 +160,12 @@ impl Check<'_> {
     fn areas(&mut self) {
         let rings = self.footprint.rings.iter();
         let wanted: f64 = rings.map(|ring| eavewright::base::polygon::signed_area(&ring.corners())).sum();
-        let got: f64 = self.roof.roof_faces().map(|(_, face)| self.roof.plan_area(face).0).sum();
+        // Walls lean by what sides nearly in one line are apart.
+        let rings = |face: &Face| {
+            let rings = std::iter::once(&face.ring).chain(&face.holes);
+            rings.map(|ring| self.roof.vector_area(ring).z).sum::<f64>()
+        };
+        let got: f64 = self.roof.faces.iter().map(rings).sum();
         if (got - wanted).abs() > 1e-7 * wanted {
             self.found.push(format!("plan areas add up to {got}, the outline has {wanted}"));
         }

@@ -14,8 +14,8 @@
 //! - **One handler** ([`event`]) takes all events of exactly equal height, gathers the chains that meet in each point,
 //!   sorts their ends by angle and joins those that bound one sector (planar matching; Biedl, Huber and Palfrader).
 //!   [`settle`] then resolves neighbours that have become parallel: one plane, a ridge, or a pitch-break.
-//! - **Heights as late as can be.** An event waits in the [`queue`] with a bound below its height from floats; its point is
-//!   worked out exactly when it is due. Most are stale by then.
+//! - **Heights as late as can be.** An event waits in the [`queue`] with a bound below its height from floats; its height
+//!   is worked out exactly when it is due, its place only when it is among the lowest. Most are stale by then.
 //! - **Only the lowest event is judged.** Where sides nearly meet in one point, many events lie closer than floats tell
 //!   apart, and one that does not happen as the wavefront is may happen once those before it have.
 //! - **Only reflex vertices split**, and the first contact of two parts of a wavefront always has one: [`search`] finds
