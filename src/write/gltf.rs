@@ -6,6 +6,7 @@
 //! the same bytes.
 
 use crate::base::ids::FaceId;
+use crate::base::name::Name;
 use crate::roof::solid::Solid;
 use crate::roof::{Face, FaceKind, Roof};
 use base64::Engine;
@@ -103,7 +104,7 @@ fn facts(roof: &Roof, face: &Face) -> serde_json::Value {
         "name": face.name,
         "kind": if face.kind == FaceKind::Roof { "roof" } else { "wall" },
         "block": face.block.as_deref(),
-        "sides": face.sides.iter().map(|side| side.as_str()).collect::<Vec<_>>(),
+        "sides": face.sides.iter().map(Name::as_str).collect::<Vec<_>>(),
         "area": roof.area(face).0,
         "plan_area": roof.plan_area(face).0,
         "pitch": face.plane.pitch().to_degrees(),
