@@ -20,6 +20,7 @@ pub struct Triangulator {
     triangles: Vec<u32>,
     corners: Vec<u32>,
     whole: bool,
+    fan: bool,
 }
 
 #[allow(clippy::cast_possible_truncation)]
@@ -33,6 +34,17 @@ fn doubled(a: [f64; 2], b: [f64; 2], c: [f64; 2]) -> f64 {
 }
 
 impl Triangulator {
+    /// With room for polygons of so many corners.
+    #[must_use]
+    pub fn with_room(corners: usize) -> Self {
+        Self {
+            places: Vec::with_capacity(corners),
+            corners: Vec::with_capacity(corners),
+            triangles: Vec::with_capacity(3 * corners),
+            ..Self::default()
+        }
+    }
+
     /// Triangles of a face, as indices of corners, anticlockwise seen from outside. O(corners) for most faces.
     pub fn cut(&mut self, roof: &Roof, face: &Face) -> impl Iterator<Item = [u32; 3]> {
         let (right, up) = axes(&face.plane.normal);
@@ -54,7 +66,14 @@ impl Triangulator {
             }
         }
         self.run();
-        self.triangles.chunks_exact(3).map(|t| [t[0], t[1], t[2]].map(|at| self.corners[at as usize]))
+        let corner = |at: u32| self.corners[at as usize];
+        self.triangles.chunks_exact(3).map(move |t| [corner(t[0]), corner(t[1]), corner(t[2])])
+    }
+
+    /// Whether one corner saw all the others of what was cut last, so that its triangles turn one way and do not overlap.
+    #[must_use]
+    pub fn is_fan(&self) -> bool {
+        self.fan
     }
 
     /// Triangles of a floor, anticlockwise seen from above, between rings of numbered places: outer ones anticlockwise,
@@ -111,6 +130,7 @@ impl Triangulator {
     /// Triangulates `places`; what one corner sees whole needs no algorithm.
     fn run(&mut self) {
         self.triangles.clear();
+        self.fan = false;
         if self.holes.is_empty() && self.places.len() <= 3 {
             self.whole = self.places.len() == 3;
             self.triangles.extend(if self.whole { &[0, 1, 2][..] } else { &[] });
@@ -135,7 +155,7 @@ impl Triangulator {
                 self.triangles.extend([hub as u32, second, third]);
                 second = third;
             }
-            self.whole = true;
+            (self.whole, self.fan) = (true, true);
             return;
         }
         self.triangles.reserve(3 * (self.places.len() + 2 * self.holes.len()));

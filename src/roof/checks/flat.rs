@@ -10,9 +10,10 @@ use crate::roof::model::{FaceKind, Roof};
 pub fn check(roof: &Roof, tolerance: f64) -> Result<(), Violation> {
     let allowed = super::moved(roof, tolerance);
     let off = |face: &&crate::roof::Face| {
-        let rings = std::iter::once(&face.ring).chain(&face.holes);
         let far = |&corner: &_| face.plane.distance(&roof.at(corner)).abs() > allowed;
-        rings.flatten().any(far) || (face.kind == FaceKind::Roof && face.plane.normal.z <= 0.0)
+        face.ring.iter().any(far)
+            || face.holes.iter().flatten().any(far)
+            || (face.kind == FaceKind::Roof && face.plane.normal.z <= 0.0)
     };
     let faces: Vec<String> = roof.faces.iter().filter(off).map(|face| face.name.clone()).collect();
     if faces.is_empty() {

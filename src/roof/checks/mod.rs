@@ -60,7 +60,7 @@ pub fn verify(roof: &Roof, held: &Held) -> Result<Triangles, Violation> {
     euler::check(roof, rings.len())?;
     flat::check(roof, held.tolerance)?;
     plan_area::check(roof, held.area, held.relative)?;
-    let mut triangulator = Triangulator::default();
+    let mut triangulator = Triangulator::with_room(held.outline.iter().map(Vec::len).sum());
     let mut triangles = simple_faces::check(roof, held, &mut triangulator)?;
     triangles.floor = floor::check(roof, &rings, &mut triangulator)?;
     Ok(triangles)

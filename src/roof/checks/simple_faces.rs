@@ -22,10 +22,12 @@ pub fn check(roof: &Roof, held: &Held, triangulator: &mut Triangulator) -> Resul
     let mut triangles =
         Triangles { faces: Vec::with_capacity(count), ends: Vec::with_capacity(roof.faces.len()), floor: Vec::new() };
     for face in &roof.faces {
-        triangles.faces.extend(triangulator.cut(roof, face));
+        for triangle in triangulator.cut(roof, face) {
+            triangles.faces.push(triangle);
+        }
         #[allow(clippy::cast_possible_truncation)]
         triangles.ends.push(triangles.faces.len() as u32);
-        if face.edges.len() == 3 {
+        if face.edges.len() == 3 || triangulator.is_fan() {
             continue;
         }
         let (sum, turned) = triangulator.areas();

@@ -13,13 +13,20 @@ use crate::roof::SolveError;
 use smallvec::SmallVec;
 use std::cmp::Ordering;
 
-/// An event that is not stale, with its exact height; its place is worked out for the lowest only.
+/// An event that is not stale, with its exact height.
 struct Due {
     event: Event,
     height: Height,
     /// The pieces whose planes meet; none where a slope changes.
     pieces: Option<[u32; 3]>,
-    point: Option<Meeting>,
+}
+
+/// The events of the lowest height.
+#[derive(Default)]
+struct Batch {
+    due: Vec<Due>,
+    /// Where those happen that are no change of slope, in order.
+    points: Vec<Meeting>,
 }
 
 /// A chain of pieces through a point: arrives along the first, leaves along the last.
@@ -38,8 +45,9 @@ impl Sweep<'_> {
         self.schedule_all();
         let limit = 64 * self.input.sides.len() + 4096;
         let mut points = 0;
-        let mut due = Vec::with_capacity(2);
-        while self.next_batch(&mut due) {
+        let mut batch = Batch::default();
+        while self.next_batch(&mut batch) {
+            let due = &batch.due;
             if due[0].height.compare(&self.now).is_gt() {
                 self.split_level();
                 self.now = due[0].height;
@@ -52,16 +60,16 @@ impl Sweep<'_> {
                 let alive: Vec<u32> = self.alive().take(8).collect();
                 return Err(self.tangled(&alive));
             }
-            if due.iter().any(|due| due.point.is_some()) {
-                self.meet(&due)?;
-                for due in due.iter().filter(|due| due.point.is_none()) {
-                    self.queue.push(due.event.height, due.event.what);
-                }
-            } else {
-                for due in &due {
+            if batch.points.is_empty() {
+                for due in due {
                     if let Happening::Change { side, .. } = due.event.what {
                         self.change_side(side)?;
                     }
+                }
+            } else {
+                self.meet(&batch)?;
+                for due in due.iter().filter(|due| due.pieces.is_none()) {
+                    self.queue.push(due.event.height, due.event.what);
                 }
             }
             self.settle()?;
@@ -89,7 +97,8 @@ impl Sweep<'_> {
     }
 
     /// Fetches all real events of the lowest height, by exact comparison; whether there are any.
-    fn next_batch(&mut self, batch: &mut Vec<Due>) -> bool {
+    fn next_batch(&mut self, found: &mut Batch) -> bool {
+        let Batch { due: batch, points } = found;
         batch.clear();
         loop {
             if !self.stride_on() {
@@ -122,7 +131,8 @@ impl Sweep<'_> {
                 self.queue.push(event.height, event.what);
             }
             // What has to wait may become real through what comes before it, so only the lowest are judged.
-            batch.retain_mut(|due| self.is_real(due));
+            points.clear();
+            batch.retain(|due| self.is_real(due, points));
             if !batch.is_empty() {
                 return true;
             }
@@ -150,7 +160,7 @@ impl Sweep<'_> {
                 if self.reached[side as usize] != stage {
                     return None;
                 }
-                Some(Due { event, height: self.next_change(side)?, pieces: None, point: None })
+                Some(Due { event, height: self.next_change(side)?, pieces: None })
             }
         }
     }
@@ -159,23 +169,33 @@ impl Sweep<'_> {
         let [a, b, c] = pieces.map(|piece| self.plane(piece));
         let height = Height::of(a, b, c)?;
         let event = Event { height: height.near, rough: false, ..event };
-        Some(Due { event, height, pieces: Some(pieces), point: None })
+        Some(Due { event, height, pieces: Some(pieces) })
     }
 
-    /// Whether an event of the lowest height happens, its place worked out: whether the point where a vertex meets a
-    /// piece's line lies on the piece.
-    fn is_real(&self, due: &mut Due) -> bool {
+    /// Whether an event of the lowest height happens: whether the point where a vertex meets a piece's line lies on the
+    /// piece. Adds its place if it has one and happens.
+    fn is_real(&self, due: &Due, points: &mut Vec<Meeting>) -> bool {
         let Some(pieces) = due.pieces else { return true };
         let [a, b, c] = pieces.map(|piece| self.plane(piece));
         let point = Meeting::at(&due.height, a, b, c, self.input.scale);
-        due.point = Some(point);
-        let Happening::Split { piece, .. } = due.event.what else { return true };
+        let real = match due.event.what {
+            Happening::Split { piece, .. } => self.hits(piece, &point, &due.height),
+            _ => true,
+        };
+        if real {
+            points.push(point);
+        }
+        real
+    }
+
+    /// Whether a vertex that meets a piece's line in a point at a height lies on the piece then.
+    fn hits(&self, piece: u32, point: &Meeting, height: &Height) -> bool {
         // At the height of the event no vertex stands on its node, unless it was born there.
-        if due.height.compare(&self.now).is_gt() {
-            self.runs_past(piece, &point, NONE, NONE)
+        if height.compare(&self.now).is_gt() {
+            self.runs_past(piece, point, NONE, NONE)
         } else {
             let node = self.here.iter().find(|(_, other)| point.same_place(other)).map_or(NONE, |at| at.0);
-            self.runs_past(piece, &point, node, self.step)
+            self.runs_past(piece, point, node, self.step)
         }
     }
 
@@ -203,11 +223,11 @@ impl Sweep<'_> {
     }
 
     /// Handles all points of a batch.
-    fn meet(&mut self, batch: &[Due]) -> Result<(), SolveError> {
+    fn meet(&mut self, batch: &Batch) -> Result<(), SolveError> {
         let mut points: SmallVec<[(u32, SmallVec<[u32; 4]>); 2]> = SmallVec::new();
-        for due in batch {
-            let Some(point) = due.point else { continue };
-            let node = self.node_at(&point);
+        let events = batch.due.iter().filter(|due| due.pieces.is_some());
+        for (due, point) in events.zip(&batch.points) {
+            let node = self.node_at(point);
             let seeds = match due.event.what {
                 Happening::Collapse { piece, .. } => [piece, NONE],
                 Happening::Split { vertex, piece } => [self.vertices[vertex as usize].before, piece],

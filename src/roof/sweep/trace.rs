@@ -90,8 +90,8 @@ pub fn trace<'a>(input: &Canonical, skeleton: &'a Skeleton, shortest: f64) -> Op
             }
         }
         let shape = |face: u32| &input.planes[planes[face as usize] as usize];
-        let next = next_halves(shape, &arrangement)?;
-        if zip(&mut arrangement, &next) {
+        let (next, back_again) = next_halves(shape, &arrangement)?;
+        if back_again && zip(&mut arrangement, &next) {
             continue;
         }
         return loops(input, planes, &mut arrangement, next).then_some(arrangement);
@@ -130,11 +130,17 @@ pub fn view(plane: &SweepPlane, place: [f64; 3]) -> [f64; 2] {
     }
 }
 
-/// For every half-edge of a face the one that follows it round that face.
+/// For every half-edge of a face the one that follows it round that face; and whether any runs straight back.
 #[allow(clippy::cast_possible_truncation)]
-fn next_halves<'a>(shape: impl Fn(u32) -> &'a SweepPlane, arrangement: &Arrangement) -> Option<Vec<u32>> {
+fn next_halves<'a>(shape: impl Fn(u32) -> &'a SweepPlane, arrangement: &Arrangement) -> Option<(Vec<u32>, bool)> {
+    /// A half-edge that leaves a node.
+    #[derive(Clone, Copy, Default)]
+    struct Leaving {
+        face: u32,
+        half: u32,
+        to: u32,
+    }
     let nodes = arrangement.nodes;
-    let count = arrangement.segments.len() as u32 * 2;
     // By node: where the half-edges that leave it end in `out`, then, all filled in from behind, where they begin.
     let mut first = vec![0u32; nodes.len() + 1];
     for segment in &arrangement.segments {
@@ -146,43 +152,50 @@ fn next_halves<'a>(shape: impl Fn(u32) -> &'a SweepPlane, arrangement: &Arrangem
         sum += *end;
         *end = sum;
     }
-    let mut out = vec![(0u32, 0u32); count as usize];
-    for half in (0..count).rev() {
-        let slot = &mut first[arrangement.from(half) as usize];
-        *slot -= 1;
-        out[*slot as usize] = (arrangement.face(half), half);
-    }
-    let mut next = vec![NONE; count as usize];
-    for half in 0..count {
-        let face = arrangement.face(half);
-        if face == NONE {
-            continue;
+    let mut out = vec![Leaving::default(); arrangement.segments.len() * 2];
+    for (index, &Segment { from, to, left, right, .. }) in arrangement.segments.iter().enumerate().rev() {
+        let half = index as u32 * 2;
+        for (face, half, from, to) in [(right, half + 1, to, from), (left, half, from, to)] {
+            let slot = &mut first[from as usize];
+            *slot -= 1;
+            out[*slot as usize] = Leaving { face, half, to };
         }
-        let node = arrangement.to(half) as usize;
-        let leaving = &out[first[node] as usize..first[node + 1] as usize];
-        let same = || leaving.iter().filter(|(other, _)| *other == face).map(|(_, half)| *half);
-        let mut one = same();
-        let only = one.next()?;
-        next[half as usize] = if one.next().is_none() {
-            only
-        } else {
-            // The face touches itself here: the first half-edge clockwise from where this one came.
-            let plane = shape(face);
-            let here = view(plane, nodes[node]);
-            let toward = |node: u32| {
-                let there = view(plane, nodes[node as usize]);
-                [there[0] - here[0], there[1] - here[1]]
-            };
-            let back = toward(arrangement.from(half));
-            let clockwise = |other: u32| {
-                let ahead = toward(arrangement.to(other));
-                let (cross, dot) = (back[0] * ahead[1] - back[1] * ahead[0], back[0] * ahead[0] + back[1] * ahead[1]);
-                (-cross).atan2(dot).rem_euclid(std::f64::consts::TAU)
-            };
-            same().min_by(|&a, &b| clockwise(a).total_cmp(&clockwise(b)))?
-        };
     }
-    Some(next)
+    let mut next = vec![NONE; out.len()];
+    let mut back_again = false;
+    for (index, &Segment { from, to, left, right, .. }) in arrangement.segments.iter().enumerate() {
+        for (face, half, from, to) in [(left, index * 2, from, to), (right, index * 2 + 1, to, from)] {
+            if face == NONE {
+                continue;
+            }
+            let leaving = &out[first[to as usize] as usize..first[to as usize + 1] as usize];
+            let mut same = leaving.iter().filter(|leaving| leaving.face == face);
+            let only = same.next()?;
+            let after = if same.next().is_none() {
+                only
+            } else {
+                // The face touches itself here: the first half-edge clockwise from where this one came.
+                let plane = shape(face);
+                let here = view(plane, nodes[to as usize]);
+                let toward = |node: u32| {
+                    let there = view(plane, nodes[node as usize]);
+                    [there[0] - here[0], there[1] - here[1]]
+                };
+                let back = toward(from);
+                let clockwise = |other: &Leaving| {
+                    let ahead = toward(other.to);
+                    let cross = back[0] * ahead[1] - back[1] * ahead[0];
+                    let dot = back[0] * ahead[0] + back[1] * ahead[1];
+                    (-cross).atan2(dot).rem_euclid(std::f64::consts::TAU)
+                };
+                let same = leaving.iter().filter(|leaving| leaving.face == face);
+                same.min_by(|a, b| clockwise(a).total_cmp(&clockwise(b)))?
+            };
+            back_again |= after.to == from;
+            next[half] = after.half;
+        }
+    }
+    Some((next, back_again))
 }
 
 /// Makes one line of each two that run there and back round a face with nothing between; whether there were any.
