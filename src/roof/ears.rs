@@ -2,7 +2,7 @@
 //! edge by edge, however many corners lie in one line or touch.
 
 /// Twice the area of a triangle, positive where it turns left.
-fn doubled([ax, ay]: [f64; 2], [bx, by]: [f64; 2], [cx, cy]: [f64; 2]) -> f64 {
+pub(super) fn doubled([ax, ay]: [f64; 2], [bx, by]: [f64; 2], [cx, cy]: [f64; 2]) -> f64 {
     (bx - ax) * (cy - ay) - (by - ay) * (cx - ax)
 }
 

@@ -27,8 +27,7 @@ impl Rank {
     }
 }
 
-/// Gives pieces their names, in the order of [`Rank::compare`]: `block/side`, `block/side:2` …, `block/side:wall`,
-/// `block/side:wall2` ….
+/// Gives pieces their names ([`name`]) in the order of [`Rank::compare`].
 #[derive(Clone, Debug)]
 pub struct Namer<'a> {
     block: &'a str,
@@ -50,16 +49,23 @@ impl<'a> Namer<'a> {
         let this = Some((rank.side, rank.kind));
         self.count = if self.last == this { self.count + 1 } else { 1 };
         self.last = this;
-        let mut name = String::with_capacity(self.block.len() + side.len() + 8);
-        name.push_str(self.block);
-        name.push('/');
-        name.push_str(side);
-        match (rank.kind, self.count) {
-            (FaceKind::Roof, 1) => {}
-            (FaceKind::Roof, count) => name.push_str(&format!(":{count}")),
-            (FaceKind::Wall, 1) => name.push_str(":wall"),
-            (FaceKind::Wall, count) => name.push_str(&format!(":wall{count}")),
-        }
-        name
+        name(self.block, side, rank.kind, self.count)
     }
+}
+
+/// The name of a side's piece of a kind, the first, second and so on from below: `block/side`, `block/side:2` …,
+/// `block/side:wall`, `block/side:wall2` ….
+#[must_use]
+pub fn name(block: &str, side: &str, kind: FaceKind, count: usize) -> String {
+    let mut name = String::with_capacity(block.len() + side.len() + 8);
+    name.push_str(block);
+    name.push('/');
+    name.push_str(side);
+    match (kind, count) {
+        (FaceKind::Roof, 1) => {}
+        (FaceKind::Roof, count) => name.push_str(&format!(":{count}")),
+        (FaceKind::Wall, 1) => name.push_str(":wall"),
+        (FaceKind::Wall, count) => name.push_str(&format!(":wall{count}")),
+    }
+    name
 }

@@ -1,7 +1,7 @@
 //! The closed solid of a roof and its walls down to the datum, as triangles: for volumes, pictures and export.
 
 use super::model::{Roof, Triangles};
-use super::triangulate::{Triangulator, weight};
+use super::triangulate::{Triangulator, index, weight};
 use crate::base::ids::{CornerId, FaceId};
 use crate::base::overlay;
 use nalgebra::{Point2, Point3};
@@ -33,11 +33,6 @@ impl Solid {
         let spoke = |at: u32| self.positions[at as usize] - origin;
         self.triangles.iter().map(|&[a, b, c]| spoke(a).dot(&spoke(b).cross(&spoke(c))) / 6.0).sum()
     }
-}
-
-#[allow(clippy::cast_possible_truncation)]
-fn index(corner: CornerId) -> u32 {
-    corner.index() as u32
 }
 
 /// Volume between a roof and a level over what lies within the wall lines, cubic metres: each roof face's plan is cut

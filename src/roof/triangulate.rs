@@ -23,14 +23,10 @@ pub struct Triangulator {
     fan: bool,
 }
 
+/// A corner's number in a triangle.
 #[allow(clippy::cast_possible_truncation)]
-fn index(corner: CornerId) -> u32 {
+pub(super) fn index(corner: CornerId) -> u32 {
     corner.index() as u32
-}
-
-/// Twice the area of a triangle, positive where it turns left.
-fn doubled(a: [f64; 2], b: [f64; 2], c: [f64; 2]) -> f64 {
-    (b[0] - a[0]) * (c[1] - a[1]) - (b[1] - a[1]) * (c[0] - a[0])
 }
 
 impl Triangulator {
@@ -122,7 +118,7 @@ impl Triangulator {
     pub fn areas(&self) -> (f64, f64) {
         self.triangles.chunks_exact(3).fold((0.0, 0.0), |(sum, turned), t| {
             let [a, b, c] = [t[0], t[1], t[2]].map(|at| self.places[at as usize]);
-            let area = doubled(a, b, c) / 2.0;
+            let area = ears::doubled(a, b, c) / 2.0;
             (sum + area.abs(), turned + (-area).max(0.0))
         })
     }

@@ -9,6 +9,7 @@ use crate::base::plane::Plane;
 use crate::base::polygon::vector_area;
 use crate::roof::classify;
 use crate::roof::model::{CornerRing, Edge, EdgeKind, Face, FaceKind, Roof};
+use crate::roof::names;
 use nalgebra::{Point3, Vector3};
 use std::collections::{BTreeMap, HashMap};
 
@@ -31,19 +32,14 @@ pub fn roof(mut pieces: Pieces, blocks: &Blocks) -> Result<Roof, EnvelopeError> 
     }
     let edge_of: HashMap<(usize, usize), EdgeId> =
         runs.keys().enumerate().map(|(index, &ends)| (ends, EdgeId::new(index))).collect();
-    let mut names: BTreeMap<(usize, (usize, usize), bool), usize> = BTreeMap::new();
+    let mut counts: BTreeMap<(usize, (usize, usize), bool), usize> = BTreeMap::new();
     for piece in &pieces.all {
         let footprint = &blocks.footprints[piece.block];
         let side = footprint.rings[piece.side.0].sides[piece.side.1].name.clone();
         let is_wall = piece.sheet.is_none();
-        let count = names.entry((piece.block, piece.side, is_wall)).or_default();
+        let count = counts.entry((piece.block, piece.side, is_wall)).or_default();
         *count += 1;
-        let suffix = match (is_wall, *count) {
-            (false, 1) => String::new(),
-            (false, count) => format!(":{count}"),
-            (true, 1) => ":wall".into(),
-            (true, count) => format!(":wall{count}"),
-        };
+        let kind = if is_wall { FaceKind::Wall } else { FaceKind::Roof };
         let ring = |ring: &Vec<usize>| ring.iter().map(|corner| number[corner]).collect::<CornerRing>();
         let edges = piece.rings.iter().flat_map(|ring| {
             (0..ring.len()).map(|k| (ring[k], ring[(k + 1) % ring.len()])).map(|(a, b)| edge_of[&(a.min(b), a.max(b))])
@@ -51,11 +47,11 @@ pub fn roof(mut pieces: Pieces, blocks: &Blocks) -> Result<Roof, EnvelopeError> 
         let outer: Vec<Point3<f64>> = piece.rings[0].iter().map(|&corner| places[corner]).collect();
         let plane = piece.sheet.map_or_else(|| wall_plane(&outer), |sheet| blocks.sheets[sheet].plane);
         roof.faces.push(Face {
-            name: format!("{}/{side}{suffix}", footprint.name),
+            name: names::name(&footprint.name, &side, kind, *count),
             block: Some(footprint.name.as_str().into()),
             side: Some(side.into()),
             sides: piece.sides.iter().map(|(_, name)| name.clone()).collect(),
-            kind: if is_wall { FaceKind::Wall } else { FaceKind::Roof },
+            kind,
             plane,
             ring: ring(&piece.rings[0]),
             holes: piece.rings[1..].iter().map(ring).collect(),

@@ -200,7 +200,7 @@ fn next_halves<'a>(shape: impl Fn(u32) -> &'a SweepPlane, arrangement: &Arrangem
 
 /// Makes one line of each two that run there and back round a face with nothing between; whether there were any.
 fn zip(arrangement: &mut Arrangement, next: &[u32]) -> bool {
-    let mut used = Vec::new();
+    let mut used = vec![false; arrangement.segments.len()];
     let mut zipped = Vec::new();
     for (half, &after) in next.iter().enumerate() {
         #[allow(clippy::cast_possible_truncation)]
@@ -209,7 +209,6 @@ fn zip(arrangement: &mut Arrangement, next: &[u32]) -> bool {
             continue;
         }
         let (i, j) = (half as usize / 2, after as usize / 2);
-        used.resize(arrangement.segments.len(), false);
         if i == j || used[i] || used[j] {
             continue;
         }
