@@ -13,6 +13,7 @@
 //! | [`framing`] | a roof | cutting data: rafters, hips, jacks, backing |
 //! | [`drawing`] | a roof and what was laid out on it | drawings free of any device or format |
 //! | [`job`] | a whole job | the stages above run in order, one answer |
+//! | [`wording`] | findings, numbers, steps of work | words in the units of a job |
 //! | [`mod@write`] | answers and drawings | SVG, PDF, DXF, glTF, CSV, JSON |
 //! | `viewer` | a job | the window and pictures without a display (feature `viewer`) |
 //! | [`cli`] | the command line | all of it, for a person at a terminal |
@@ -32,4 +33,5 @@ pub mod survey;
 pub mod takeoff;
 #[cfg(feature = "viewer")]
 pub mod viewer;
+pub mod wording;
 pub mod write;

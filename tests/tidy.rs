@@ -16,15 +16,22 @@ const DIRECTIONS: &[(&str, &[&str])] = &[
     ("framing", &["base", "survey", "outline", "roof"]),
     ("takeoff", &["base", "survey", "outline", "roof"]),
     ("job", &["base", "survey", "outline", "roof", "framing", "takeoff"]),
-    ("drawing", &["base", "survey", "outline", "roof", "framing", "takeoff", "job"]),
-    ("input", &["base", "survey", "outline", "roof", "framing", "takeoff", "job"]),
-    ("write", &["base", "survey", "outline", "roof", "framing", "takeoff", "job", "drawing"]),
-    ("viewer", &["base", "survey", "outline", "roof", "framing", "takeoff", "job", "drawing"]),
-    ("cli", &["base", "survey", "outline", "roof", "framing", "takeoff", "job", "drawing", "input", "write", "viewer"]),
+    ("wording", &["base", "survey", "outline", "roof", "framing", "takeoff", "job"]),
+    ("drawing", &["base", "survey", "outline", "roof", "framing", "takeoff", "job", "wording"]),
+    ("input", &["base", "survey", "outline", "roof", "framing", "takeoff", "job", "wording"]),
+    ("write", &["base", "survey", "outline", "roof", "framing", "takeoff", "job", "wording", "drawing"]),
+    ("viewer", &["base", "survey", "outline", "roof", "framing", "takeoff", "job", "wording", "drawing"]),
+    (
+        "cli",
+        &[
+            "base", "survey", "outline", "roof", "framing", "takeoff", "job", "wording", "drawing", "input", "write",
+            "viewer",
+        ],
+    ),
 ];
 
 /// Modules without input, output, serialisation, single precision or colour.
-const CORE: &[&str] = &["base", "survey", "outline", "roof", "framing", "takeoff", "job", "drawing"];
+const CORE: &[&str] = &["base", "survey", "outline", "roof", "framing", "takeoff", "job", "wording", "drawing"];
 
 /// What the core may not contain, outside comments.
 const IMPURE: &[&str] = &[

@@ -1,7 +1,9 @@
 //! Words every stage speaks: units, ids, planes, polygons, diagnostics.
 
 pub mod diagnostic;
+pub mod estimate;
 pub mod fault;
+pub mod finding;
 pub mod groups;
 pub mod ids;
 pub mod name;

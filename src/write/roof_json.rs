@@ -33,7 +33,7 @@ pub struct RoofTwin<'a> {
     drainage: Vec<CatchmentTwin<'a>>,
     framing: FramingTwin<'a>,
     survey: SurveyTwin<'a>,
-    notes: Vec<NoteTwin<'a>>,
+    notes: Vec<NoteTwin>,
     #[serde(skip_serializing_if = "Option::is_none")]
     steps: Option<Vec<StepTwin<'a>>>,
 }

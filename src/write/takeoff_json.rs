@@ -31,7 +31,7 @@ pub struct TakeoffTwin<'a> {
     offer: Option<OfferTwin<'a>>,
     old_roof: Option<OldRoofTwin<'a>>,
     tools: &'a [&'static str],
-    notes: Vec<NoteTwin<'a>>,
+    notes: Vec<NoteTwin>,
 }
 
 #[derive(Serialize)]
@@ -135,7 +135,7 @@ struct RowTwin<'a> {
     snow_mu1: f64,
     snow_mu2: Option<f64>,
     rain_area: Option<f64>,
-    notes: Vec<NoteTwin<'a>>,
+    notes: Vec<NoteTwin>,
 }
 
 impl<'a> TakeoffTwin<'a> {
