@@ -117,13 +117,13 @@ struct OldRoofTwin<'a> {
 
 /// Twin of a comparison.
 #[derive(Serialize)]
-pub struct CompareTwin<'a> {
+pub struct CompareTwin {
     format: &'static str,
-    rows: Vec<RowTwin<'a>>,
+    rows: Vec<RowTwin>,
 }
 
 #[derive(Serialize)]
-struct RowTwin<'a> {
+struct RowTwin {
     pitch: f64,
     area: Option<f64>,
     ridge_height: Option<f64>,
@@ -260,11 +260,11 @@ impl<'a> From<&'a OldRoofAnswer> for OldRoofTwin<'a> {
     }
 }
 
-impl<'a> CompareTwin<'a> {
+impl CompareTwin {
     /// The twin of a comparison.
     #[must_use]
-    pub fn new(rows: &'a [Row]) -> Self {
-        let twin = |row: &'a Row| RowTwin {
+    pub fn new(rows: &[Row]) -> Self {
+        let twin = |row: &Row| RowTwin {
             pitch: row.pitch.degrees(),
             area: row.area,
             ridge_height: row.ridge_height,
