@@ -13,6 +13,7 @@ pub mod compare;
 pub mod course;
 pub mod covering;
 pub mod deck;
+pub mod finding;
 pub mod fixings;
 pub mod flashing;
 pub mod goods;
@@ -38,5 +39,6 @@ pub mod valley;
 pub mod valleys;
 
 pub use answer::TakeOff;
+pub use finding::Finding;
 pub use compare::compare;
 pub use take_off::{TakeoffInput, covering_item, take_off};

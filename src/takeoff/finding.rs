@@ -1,0 +1,391 @@
+//! What the take-off found, as data: rules of the card that are met or not, what was done for the user, what is missing.
+//! `wording` makes sentences of it. Lengths are metres, angles radians; [`Finding::values`] gives degrees.
+
+use super::model::ValleyMethod;
+use crate::base::finding::{self, Severity};
+use crate::base::ids::FaceId;
+use std::collections::BTreeSet;
+
+/// A finding of the take-off.
+#[derive(Clone, Debug, PartialEq)]
+pub enum Finding {
+    /// Faces whose area the measurements do not determine: nothing is ordered before it is.
+    AreaNotDetermined {
+        /// The faces.
+        faces: Vec<FaceId>,
+    },
+    /// Flatter than the card allows.
+    PitchBelowMinimum {
+        /// The faces, all of one pitch and rafter.
+        faces: Vec<FaceId>,
+        /// Their pitch.
+        pitch: f64,
+        /// Their length up the slope.
+        rafter: f64,
+        /// The least pitch for a rafter of this length.
+        least: f64,
+        /// Where the rule comes from.
+        source: String,
+    },
+    /// Longer than the card allows.
+    RunTooLong {
+        /// The faces, all of one run.
+        faces: Vec<FaceId>,
+        /// Their level run.
+        run: f64,
+        /// The longest run.
+        most: f64,
+        /// Where the rule comes from.
+        source: String,
+    },
+    /// Steeper than the usual nails hold.
+    SteepFixing {
+        /// The faces, all of one pitch.
+        faces: Vec<FaceId>,
+        /// Their pitch.
+        pitch: f64,
+        /// The steepest for usual fixing.
+        limit: f64,
+        /// Where the rule comes from.
+        source: String,
+    },
+    /// Underlay in two layers.
+    UnderlayDoubled {
+        /// The faces, all of one pitch.
+        faces: Vec<FaceId>,
+        /// Their pitch.
+        pitch: f64,
+        /// Below this pitch every point lies under two layers.
+        limit: f64,
+    },
+    /// The head lap of the underlay.
+    UnderlayLap {
+        /// The faces.
+        faces: Vec<FaceId>,
+        /// Their pitches, each once.
+        pitches: Vec<f64>,
+        /// The lap.
+        lap: f64,
+        /// Where the rule comes from.
+        source: String,
+    },
+    /// The deck is thinner than its bearers ask for.
+    DeckTooThin {
+        /// Its thickness.
+        thickness: f64,
+        /// Of its bearers, centre to centre.
+        spacing: f64,
+        /// The least thickness.
+        least: f64,
+        /// That holds for bearers up to this far apart.
+        spacing_to: f64,
+        /// Where the rule comes from.
+        source: String,
+    },
+    /// Bearers further apart than any rule of the card reaches.
+    BearersTooFar {
+        /// Centre to centre.
+        spacing: f64,
+    },
+    /// Free area of vents over a ceiling.
+    Ventilation {
+        /// Area of the ceiling, square metres.
+        ceiling: f64,
+        /// Free area, square metres.
+        full: f64,
+        /// Free area where half to four fifths of it is high up, square metres.
+        shared: f64,
+        /// Least air gap.
+        gap: f64,
+    },
+    /// No ceiling is given, so no vents are worked out.
+    VentilationNotAsked,
+    /// The card's gauge is larger than its own piece allows.
+    GaugeTooLarge {
+        /// As the card states it.
+        gauge: f64,
+        /// Depth of its cutouts.
+        cutout: f64,
+        /// Its head lap.
+        head_lap: f64,
+        /// What these allow, which is used.
+        used: f64,
+    },
+    /// The gauge was closed up so that whole courses reach the ridge.
+    GaugeClosedUp {
+        /// The faces.
+        faces: Vec<FaceId>,
+        /// From what the card and pitch allow.
+        from: f64,
+        /// To what is laid.
+        to: f64,
+    },
+    /// Courses of two faces do not meet at the hip between them.
+    CoursesDoNotMeet {
+        /// The faces of each such hip.
+        pairs: Vec<[FaceId; 2]>,
+    },
+    /// Upright ends narrower than the least that no bond avoids.
+    NarrowEnds {
+        /// The faces, each with as many.
+        faces: Vec<FaceId>,
+        /// How many on each.
+        count: usize,
+        /// The least width.
+        least: f64,
+    },
+    /// The last course stands over the ridge and is folded down.
+    FoldOverRidge {
+        /// Each face and by how much.
+        over: Vec<(FaceId, f64)>,
+    },
+    /// The material does not bend: valleys are open whatever was asked for.
+    ValleyStaysOpen {
+        /// The card's title.
+        material: String,
+        /// What was asked for.
+        asked: ValleyMethod,
+    },
+    /// Pitches differ at valleys that should be woven: they are closed-cut.
+    ValleyNotWoven {
+        /// The faces of each such valley.
+        pairs: Vec<[FaceId; 2]>,
+    },
+    /// Valleys, or parts of them, that had no room for the way asked for.
+    ValleyNoRoom {
+        /// What was asked for.
+        asked: ValleyMethod,
+        /// How far a strip runs past the centre.
+        room: f64,
+        /// What is made otherwise.
+        parts: Vec<ValleyPart>,
+    },
+    /// An edge of the roof that the card has no goods for: nothing is ordered and nothing laid there.
+    NotOnCard {
+        /// What is missing.
+        goods: Goods,
+        /// The faces it would be laid on.
+        faces: Vec<FaceId>,
+    },
+    /// What lies there may hold asbestos.
+    AsbestosTestFirst,
+    /// Several layers lie there.
+    LayersComeOff {
+        /// How many.
+        layers: u32,
+    },
+    /// Prices of what is paid for with another line.
+    PriceNotUsed {
+        /// Items of the take-off.
+        items: Vec<String>,
+    },
+}
+
+/// A part of a valley that is made in another way than asked for.
+#[derive(Clone, Debug, PartialEq)]
+pub struct ValleyPart {
+    /// How it is made.
+    pub made: ValleyMethod,
+    /// Its faces; of a closed-cut valley the one that runs through first.
+    pub faces: Vec<FaceId>,
+    /// From where to where up the valley, metres; `None`: all along.
+    pub stretch: Option<[f64; 2]>,
+}
+
+/// Goods a roof may ask for that a card may lack.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
+pub enum Goods {
+    /// Lining of valleys.
+    ValleyLining,
+    /// Caps of ridges and hips.
+    Caps,
+    /// Metal at walls and openings.
+    Flashing,
+    /// Metal at eaves.
+    EaveMetal,
+    /// Metal at verges.
+    VergeMetal,
+    /// Nails, screws or hooks.
+    Fixings,
+    /// Underlay.
+    Underlay,
+}
+
+impl Finding {
+    /// Whether it makes the roof unsuitable for its covering.
+    #[must_use]
+    pub fn is_unsuitable(&self) -> bool {
+        matches!(self, Self::PitchBelowMinimum { .. } | Self::RunTooLong { .. })
+    }
+
+    /// The faces, where it is about one list of them, to which more can be added.
+    pub(super) fn faces_mut(&mut self) -> Option<&mut Vec<FaceId>> {
+        match self {
+            Self::AreaNotDetermined { faces }
+            | Self::PitchBelowMinimum { faces, .. }
+            | Self::RunTooLong { faces, .. }
+            | Self::SteepFixing { faces, .. }
+            | Self::UnderlayDoubled { faces, .. }
+            | Self::UnderlayLap { faces, .. }
+            | Self::GaugeClosedUp { faces, .. }
+            | Self::NarrowEnds { faces, .. }
+            | Self::NotOnCard { faces, .. } => Some(faces),
+            _ => None,
+        }
+    }
+
+    /// Adds a finding about a face; faces of which the same is found share one. `finding` has one face or none.
+    pub(super) fn add(findings: &mut Vec<Self>, mut finding: Self) {
+        let faces = finding.faces_mut().map(std::mem::take).unwrap_or_default();
+        let without = finding.clone();
+        let same = findings.iter_mut().find(|other| {
+            let mut bare = (*other).clone();
+            bare.faces_mut().map(std::mem::take).is_some() && bare == without
+        });
+        match same.and_then(Self::faces_mut) {
+            Some(known) => known.extend(faces),
+            None => {
+                if let Some(own) = finding.faces_mut() {
+                    *own = faces;
+                }
+                findings.push(finding);
+            }
+        }
+    }
+}
+
+impl finding::Finding for Finding {
+    fn code(&self) -> &'static str {
+        match self {
+            Self::AreaNotDetermined { .. } => "area-not-determined",
+            Self::PitchBelowMinimum { .. } => "pitch-below-minimum",
+            Self::RunTooLong { .. } => "run-too-long",
+            Self::SteepFixing { .. } => "steep-fixing",
+            Self::UnderlayDoubled { .. } | Self::UnderlayLap { .. } => "underlay-lap",
+            Self::DeckTooThin { .. } => "deck-too-thin",
+            Self::BearersTooFar { .. } => "deck-bearers-too-far",
+            Self::Ventilation { .. } | Self::VentilationNotAsked => "ventilation",
+            Self::GaugeTooLarge { .. } => "gauge-too-large",
+            Self::GaugeClosedUp { .. } => "gauge-closed-up",
+            Self::CoursesDoNotMeet { .. } => "courses-do-not-meet",
+            Self::NarrowEnds { .. } => "narrow-ends",
+            Self::FoldOverRidge { .. } => "fold-over-ridge",
+            Self::ValleyStaysOpen { .. } => "valley-open",
+            Self::ValleyNotWoven { .. } => "valley-not-woven",
+            Self::ValleyNoRoom { .. } => "valley-no-room",
+            Self::NotOnCard { .. } => "not-on-card",
+            Self::AsbestosTestFirst => "asbestos-test-first",
+            Self::LayersComeOff { .. } => "two-layers-come-off",
+            Self::PriceNotUsed { .. } => "price-not-used",
+        }
+    }
+
+    fn severity(&self) -> Severity {
+        match self {
+            Self::AreaNotDetermined { .. }
+            | Self::PitchBelowMinimum { .. }
+            | Self::RunTooLong { .. }
+            | Self::AsbestosTestFirst => Severity::Stop,
+            Self::DeckTooThin { .. } | Self::BearersTooFar { .. } => Severity::Doubt,
+            Self::SteepFixing { .. }
+            | Self::GaugeTooLarge { .. }
+            | Self::GaugeClosedUp { .. }
+            | Self::CoursesDoNotMeet { .. }
+            | Self::NarrowEnds { .. }
+            | Self::ValleyStaysOpen { .. }
+            | Self::ValleyNotWoven { .. }
+            | Self::ValleyNoRoom { .. }
+            | Self::LayersComeOff { .. }
+            | Self::PriceNotUsed { .. } => Severity::Mind,
+            Self::NotOnCard { goods, .. } => match goods {
+                Goods::ValleyLining | Goods::Caps | Goods::Flashing | Goods::Fixings => Severity::Mind,
+                Goods::EaveMetal | Goods::VergeMetal | Goods::Underlay => Severity::Note,
+            },
+            Self::UnderlayDoubled { .. }
+            | Self::UnderlayLap { .. }
+            | Self::Ventilation { .. }
+            | Self::VentilationNotAsked
+            | Self::FoldOverRidge { .. } => Severity::Note,
+        }
+    }
+
+    fn faces(&self) -> Vec<FaceId> {
+        let once = |faces: Vec<FaceId>| {
+            let mut seen = BTreeSet::new();
+            faces.into_iter().filter(|face| seen.insert(*face)).collect()
+        };
+        match self {
+            Self::AreaNotDetermined { faces }
+            | Self::PitchBelowMinimum { faces, .. }
+            | Self::RunTooLong { faces, .. }
+            | Self::SteepFixing { faces, .. }
+            | Self::UnderlayDoubled { faces, .. }
+            | Self::UnderlayLap { faces, .. }
+            | Self::GaugeClosedUp { faces, .. }
+            | Self::NarrowEnds { faces, .. }
+            | Self::NotOnCard { faces, .. } => faces.clone(),
+            Self::CoursesDoNotMeet { pairs } | Self::ValleyNotWoven { pairs } => once(pairs.concat()),
+            Self::FoldOverRidge { over } => over.iter().map(|(face, _)| *face).collect(),
+            Self::ValleyNoRoom { parts, .. } => once(parts.iter().flat_map(|part| part.faces.clone()).collect()),
+            Self::DeckTooThin { .. }
+            | Self::BearersTooFar { .. }
+            | Self::Ventilation { .. }
+            | Self::VentilationNotAsked
+            | Self::GaugeTooLarge { .. }
+            | Self::ValleyStaysOpen { .. }
+            | Self::AsbestosTestFirst
+            | Self::LayersComeOff { .. }
+            | Self::PriceNotUsed { .. } => Vec::new(),
+        }
+    }
+
+    fn values(&self) -> Vec<(&'static str, f64)> {
+        match self {
+            Self::PitchBelowMinimum { pitch, rafter, least, .. } => {
+                vec![("pitch", pitch.to_degrees()), ("rafter", *rafter), ("least", least.to_degrees())]
+            }
+            Self::RunTooLong { run, most, .. } => vec![("run", *run), ("most", *most)],
+            Self::SteepFixing { pitch, limit, .. } | Self::UnderlayDoubled { pitch, limit, .. } => {
+                vec![("pitch", pitch.to_degrees()), ("limit", limit.to_degrees())]
+            }
+            Self::UnderlayLap { pitches, lap, .. } => {
+                let each = PITCHES.into_iter().zip(pitches.iter().map(|pitch| pitch.to_degrees()));
+                std::iter::once(("lap", *lap)).chain(each).collect()
+            }
+            Self::DeckTooThin { thickness, spacing, least, spacing_to, .. } => {
+                vec![("thickness", *thickness), ("spacing", *spacing), ("least", *least), ("spacing_to", *spacing_to)]
+            }
+            Self::BearersTooFar { spacing } => vec![("spacing", *spacing)],
+            Self::Ventilation { ceiling, full, shared, gap } => {
+                vec![("ceiling", *ceiling), ("full", *full), ("shared", *shared), ("gap", *gap)]
+            }
+            Self::GaugeTooLarge { gauge, cutout, head_lap, used } => {
+                vec![("gauge", *gauge), ("cutout", *cutout), ("head_lap", *head_lap), ("used", *used)]
+            }
+            Self::GaugeClosedUp { from, to, .. } => vec![("from", *from), ("to", *to)],
+            Self::NarrowEnds { count, least, .. } => vec![("count", *count as f64), ("least", *least)],
+            Self::FoldOverRidge { over } => OVER.into_iter().zip(over.iter().map(|(_, by)| *by)).collect(),
+            Self::ValleyNoRoom { room, parts, .. } => {
+                let stretches = parts.iter().filter_map(|part| part.stretch).flatten();
+                std::iter::once(("room", *room)).chain(STRETCHES.into_iter().zip(stretches)).collect()
+            }
+            Self::LayersComeOff { layers } => vec![("layers", f64::from(*layers))],
+            Self::AreaNotDetermined { .. }
+            | Self::VentilationNotAsked
+            | Self::CoursesDoNotMeet { .. }
+            | Self::ValleyStaysOpen { .. }
+            | Self::ValleyNotWoven { .. }
+            | Self::NotOnCard { .. }
+            | Self::AsbestosTestFirst
+            | Self::PriceNotUsed { .. } => Vec::new(),
+        }
+    }
+}
+
+/// Names of the numbers of lists, as many as a sentence tells.
+const PITCHES: [&str; 8] = ["pitch_1", "pitch_2", "pitch_3", "pitch_4", "pitch_5", "pitch_6", "pitch_7", "pitch_8"];
+const OVER: [&str; 8] = ["over_1", "over_2", "over_3", "over_4", "over_5", "over_6", "over_7", "over_8"];
+const STRETCHES: [&str; 8] = ["from_1", "to_1", "from_2", "to_2", "from_3", "to_3", "from_4", "to_4"];
+
+/// How many numbers of a list a sentence tells; the rest it leaves to the layout.
+pub const LISTED: usize = PITCHES.len();
