@@ -219,7 +219,7 @@ impl Finding {
     }
 
     /// The faces, where it is about one list of them, to which more can be added.
-    pub(super) fn faces_mut(&mut self) -> Option<&mut Vec<FaceId>> {
+    pub fn faces_mut(&mut self) -> Option<&mut Vec<FaceId>> {
         match self {
             Self::AreaNotDetermined { faces }
             | Self::PitchBelowMinimum { faces, .. }
@@ -235,7 +235,7 @@ impl Finding {
     }
 
     /// Adds a finding about a face; faces of which the same is found share one. `finding` has one face or none.
-    pub(super) fn add(findings: &mut Vec<Self>, mut finding: Self) {
+    pub fn add(findings: &mut Vec<Self>, mut finding: Self) {
         let faces = finding.faces_mut().map(std::mem::take).unwrap_or_default();
         let without = finding.clone();
         let same = findings.iter_mut().find(|other| {

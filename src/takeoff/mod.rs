@@ -39,6 +39,6 @@ pub mod valley;
 pub mod valleys;
 
 pub use answer::TakeOff;
-pub use finding::Finding;
 pub use compare::compare;
+pub use finding::Finding;
 pub use take_off::{TakeoffInput, covering_item, take_off};
