@@ -168,7 +168,7 @@ fn a_ridge_that_nobody_measured_is_not_answered() {
     let answer = job::solve(&job, &Options { steps: false, spread: true }).unwrap();
     let answered = |kind: EdgeKind| -> Vec<bool> {
         let edges = answer.roof.edges.iter().enumerate().filter(|(_, edge)| edge.kind == kind);
-        edges.map(|(at, _)| answer.length_of(EdgeId::new(at)).is_some()).collect()
+        edges.map(|(at, _)| answer.length(EdgeId::new(at)).value().is_some()).collect()
     };
     assert_eq!(answered(EdgeKind::Ridge), [false]);
     assert_eq!(answered(EdgeKind::Hip), [true; 4]);

@@ -1,15 +1,19 @@
 //! What a solved job answers.
 
+use super::quantities::{EdgeQuantities, FaceQuantities, Quantities, Totals};
 use crate::base::diagnostic::Note;
+use crate::base::estimate::{Estimate, NINETY_FIVE, Reason, State};
 use crate::base::fault::Fault;
-use crate::base::ids::{EdgeId, FaceId};
+use crate::base::ids::{EdgeId, FaceId, PlaneId};
 use crate::framing::Framing;
 use crate::roof::drainage::Drainage;
 use crate::roof::opening::CutOpening;
 use crate::roof::points::Move;
 use crate::roof::{Edge, Face, Roof};
-use crate::survey::report::{LARGEST_SD, Report};
-use nalgebra::{Matrix3, Point2, Point3, Vector3};
+use crate::survey::report::{BestNext, LARGEST_SD, Report};
+use nalgebra::Point2;
+
+pub use super::spread::{PlaneSpread, Spread};
 
 /// Everything the stages found, ready to be drawn, ordered from and written.
 #[derive(Clone, Debug)]
@@ -29,47 +33,90 @@ pub struct Answer {
     pub framing: Framing,
     /// The adjustment's account of itself.
     pub survey: Report,
-    /// How sure areas and lengths are.
+    /// How sure areas and lengths are by the measurements' own sigmas.
     pub spread: Spread,
+    /// Every quantity of the roof, with how sure it is.
+    pub quantities: Quantities,
+    /// Faces by points that the measurements do not place, so that the roof lacks them.
+    pub unlocated: Vec<PlaneId>,
     /// What was done or noticed, the roof's own notes included, in the order of the stages.
     pub notes: Vec<Note>,
 }
 
-/// Standard deviations of the answer; `None` where the measurements did not allow one.
-#[derive(Clone, Debug, Default, PartialEq)]
-pub struct Spread {
-    /// Of each face's area, square metres.
-    pub face_area: Vec<Option<f64>>,
-    /// Of each face's pitch, radians.
-    pub face_pitch: Vec<Option<f64>>,
-    /// Of each edge's length, metres.
-    pub edge_length: Vec<Option<f64>>,
-    /// Of the whole roof area, square metres.
-    pub total_area: Option<f64>,
-    /// Of each face's plane, at every place of it.
-    pub face_plane: Vec<Option<PlaneSpread>>,
-}
-
 impl Answer {
-    /// A face's area, square metres; `None` where it was not determined.
+    /// What is known of a face. Precondition: the face is the roof's.
     #[must_use]
-    pub fn area_of(&self, face: FaceId) -> Option<f64> {
-        determined(self.roof.area(&self.roof.faces[face.index()]).0, self.spread.area_of(face))
+    pub fn of_face(&self, face: FaceId) -> &FaceQuantities {
+        &self.quantities.faces()[face.index()]
     }
 
-    /// An edge's length, metres; `None` where it was not determined.
+    /// What is known of an edge. Precondition: the edge is the roof's.
     #[must_use]
-    pub fn length_of(&self, edge: EdgeId) -> Option<f64> {
-        determined(self.roof.length(&self.roof.edges[edge.index()]).0, self.spread.length_of(edge))
+    pub fn of_edge(&self, edge: EdgeId) -> &EdgeQuantities {
+        &self.quantities.edges()[edge.index()]
+    }
+
+    /// A face's area on the slope, openings not taken off, square metres.
+    #[must_use]
+    pub fn area(&self, face: FaceId) -> Estimate {
+        self.of_face(face).area
+    }
+
+    /// A face's pitch, radians from level.
+    #[must_use]
+    pub fn pitch(&self, face: FaceId) -> Estimate {
+        self.of_face(face).pitch
+    }
+
+    /// An edge's length, metres.
+    #[must_use]
+    pub fn length(&self, edge: EdgeId) -> Estimate {
+        self.of_edge(edge).length
+    }
+
+    /// Areas, lengths and heights of the whole roof.
+    #[must_use]
+    pub fn totals(&self) -> &Totals {
+        self.quantities.totals()
+    }
+
+    /// What was measured of each face by points, before its plane is met with its neighbours', in the order of the file.
+    #[must_use]
+    pub fn surveyed(&self) -> Vec<SurveyedFace<'_>> {
+        let wide = self.survey.widening();
+        let estimate = |value: Option<f64>, sd: Option<f64>| match (value, sd) {
+            (Some(value), Some(sd)) => Estimate::measured(value, sd * wide),
+            _ => Estimate::not_determined(Reason::NotLocated),
+        };
+        let faces = self.survey.faces.iter().map(|face| SurveyedFace {
+            name: &face.name,
+            area: estimate(face.area, face.area_sd),
+            pitch: estimate(face.pitch, face.pitch_sd),
+        });
+        faces.collect()
+    }
+
+    /// How far the roof's area may still be off after a measurement that would help, square metres: half the width of the
+    /// interval that holds 95 of 100 cases.
+    #[must_use]
+    pub fn area_95_after(&self, next: &BestNext) -> f64 {
+        NINETY_FIVE * next.area_sd_after * self.survey.widening()
     }
 }
 
-fn determined(value: f64, sd: Option<f64>) -> Option<f64> {
-    sd.is_none_or(|sd| sd <= LARGEST_SD * value).then_some(value)
+/// A face by points as it was measured.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct SurveyedFace<'a> {
+    /// Its name.
+    pub name: &'a str,
+    /// Of its own polygon, square metres.
+    pub area: Estimate,
+    /// From level, radians.
+    pub pitch: Estimate,
 }
 
 /// A note for all areas and one for all lengths that are not answered, saying why.
-pub(super) fn not_determined(roof: &Roof, spread: &Spread) -> Vec<Note> {
+pub(super) fn not_determined(roof: &Roof, quantities: &Quantities) -> Vec<Note> {
     let mut notes = Vec::new();
     let mut note = |what: &str, found: Vec<(String, Vec<String>)>| {
         if !found.is_empty() {
@@ -82,71 +129,22 @@ pub(super) fn not_determined(roof: &Roof, spread: &Spread) -> Vec<Note> {
             notes.push(Note { code: "not-determined", message, faces: faces.concat() });
         }
     };
-    let area = |(at, face): (usize, &Face)| {
-        let (area, sd) = (roof.area(face).0, spread.area_of(FaceId::new(at))?);
-        let told = || (format!("of {} ({area:.3} ± {sd:.3} m²)", face.name), vec![face.name.clone()]);
-        determined(area, Some(sd)).is_none().then(told)
+    let doubtful = |estimate: Estimate| match estimate.state() {
+        State::NotDetermined(Reason::TooUncertain { value, sd }) => Some((value, sd)),
+        _ => None,
     };
-    note("the area", roof.faces.iter().enumerate().filter_map(area).collect());
-    let length = |(at, edge): (usize, &Edge)| {
-        let (length, sd) = (roof.length(edge).0, spread.length_of(EdgeId::new(at))?);
-        let told = || {
-            let faces: Vec<String> = edge.faces.iter().map(|face| roof.faces[face.index()].name.clone()).collect();
-            (format!("of the {} of {} ({length:.3} ± {sd:.3} m)", edge.kind.word(), faces.join(" and ")), faces)
-        };
-        determined(length, Some(sd)).is_none().then(told)
+    let area = |(face, of): (&Face, &FaceQuantities)| {
+        let (area, sd) = doubtful(of.area)?;
+        Some((format!("of {} ({area:.3} ± {sd:.3} m²)", face.name), vec![face.name.clone()]))
     };
-    note("the length", roof.edges.iter().enumerate().filter_map(length).collect());
+    note("the area", roof.faces.iter().zip(quantities.faces()).filter_map(area).collect());
+    let length = |(edge, of): (&Edge, &EdgeQuantities)| {
+        let (length, sd) = doubtful(of.length)?;
+        let faces: Vec<String> = edge.faces.iter().map(|face| roof.faces[face.index()].name.clone()).collect();
+        Some((format!("of the {} of {} ({length:.3} ± {sd:.3} m)", edge.kind.word(), faces.join(" and ")), faces))
+    };
+    note("the length", roof.edges.iter().zip(quantities.edges()).filter_map(length).collect());
     notes
-}
-
-/// How unsure a face's plane is, all over the face: by how much it may lie off, square to itself.
-#[derive(Clone, Copy, Debug, PartialEq)]
-pub struct PlaneSpread {
-    /// Three places of the plane that are not in one line, metres.
-    pub places: [Point3<f64>; 3],
-    /// Covariance of the plane's displacements there, square metres.
-    pub covariance: Matrix3<f64>,
-}
-
-impl PlaneSpread {
-    /// Standard deviation of the plane at a place of it, metres: the displacement of a plane is linear over it, so its
-    /// variance is a quadratic form of the place's barycentric coordinates.
-    #[must_use]
-    pub fn at(&self, place: &Point3<f64>) -> f64 {
-        let shares = self.shares(place);
-        shares.dot(&(self.covariance * shares)).max(0.0).sqrt()
-    }
-
-    /// Barycentric coordinates of a place of the plane in the three places. Precondition: these are not in one line.
-    #[must_use]
-    pub fn shares(&self, place: &Point3<f64>) -> Vector3<f64> {
-        let [a, b, c] = self.places;
-        let normal = (b - a).cross(&(c - a));
-        let whole = normal.norm_squared();
-        let of = |from: &Point3<f64>, to: &Point3<f64>| (to - from).cross(&(place - from)).dot(&normal) / whole;
-        Vector3::new(of(&b, &c), of(&c, &a), of(&a, &b))
-    }
-}
-
-impl Spread {
-    /// Of a face's plane.
-    #[must_use]
-    pub fn plane_of(&self, face: FaceId) -> Option<PlaneSpread> {
-        self.face_plane.get(face.index()).copied().flatten()
-    }
-
-    /// Of a face's area, square metres.
-    #[must_use]
-    pub fn area_of(&self, face: FaceId) -> Option<f64> {
-        self.face_area.get(face.index()).copied().flatten()
-    }
-
-    /// Of an edge's length, metres.
-    #[must_use]
-    pub fn length_of(&self, edge: EdgeId) -> Option<f64> {
-        self.edge_length.get(edge.index()).copied().flatten()
-    }
 }
 
 /// Why there is no answer: every reason found.

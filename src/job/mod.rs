@@ -4,6 +4,7 @@ pub mod answer;
 mod faults;
 pub mod model;
 pub mod order;
+pub mod quantities;
 pub mod rings;
 mod solve;
 pub mod spread;

@@ -3,11 +3,13 @@
 use super::answer::{self, Answer, Failure, Spread};
 use super::faults;
 use super::model::Job;
+use super::quantities::{Quantities, Sources, is_determined};
 use super::spread::Moved;
 use super::{rings, spread};
 use crate::base::diagnostic::Note;
+use crate::base::ids::{EdgeId, FaceId, PlaneId};
 use crate::base::units::Pitch;
-use crate::framing;
+use crate::framing::{self, Framing};
 use crate::outline::Footprint;
 use crate::outline::block::Block;
 use crate::outline::refit::{self, ReadingOff};
@@ -17,7 +19,7 @@ use crate::roof::drainage;
 use crate::roof::opening::{self, CutOpening};
 use crate::roof::points::{self, Move};
 use crate::roof::{self, Roof};
-use crate::survey::model::Survey;
+use crate::survey::model::{FaceByPoints, Survey};
 use crate::survey::{self, Adjusted};
 use nalgebra::{Matrix3, Point2, Point3};
 use std::borrow::Cow;
@@ -51,10 +53,19 @@ pub fn solve(job: &Job, options: &Options) -> Result<Answer, Failure> {
     notes.extend(shaped.roof.notes.iter().cloned());
     let spread =
         if options.spread { ground.uncertainty(job, &pitches, &shaped.roof, &mut notes) } else { Spread::default() };
-    notes.extend(answer::not_determined(&shaped.roof, &spread));
     let drainage = drainage::drain(&shaped.roof);
+    let quantities = Quantities::of(&Sources {
+        roof: &shaped.roof,
+        openings: &openings,
+        drainage: &drainage,
+        spread: &spread,
+        widening: ground.adjusted.report.widening(),
+        part_missing: !ground.unlocated.is_empty(),
+    });
+    notes.extend(answer::not_determined(&shaped.roof, &quantities));
     notes.extend(drainage.notes(&shaped.roof));
-    let framing = framing::cutting_data(&shaped.roof);
+    let mut framing = framing::cutting_data(&shaped.roof);
+    keep_determined(&mut framing, &shaped.roof, &quantities);
     notes.extend(framing.notes.iter().cloned());
     Ok(Answer {
         corners: rings::by_block(job, &ground.adjusted.rings),
@@ -65,8 +76,19 @@ pub fn solve(job: &Job, options: &Options) -> Result<Answer, Failure> {
         framing,
         survey: ground.adjusted.report,
         spread,
+        quantities,
+        unlocated: ground.unlocated,
         notes,
     })
+}
+
+/// Leaves out the cutting data of what is not determined: nothing is cut by it.
+fn keep_determined(framing: &mut Framing, roof: &Roof, quantities: &Quantities) {
+    let face = |face: FaceId| is_determined(&quantities.faces()[face.index()]);
+    let beside = |edge: EdgeId| roof.edges[edge.index()].faces.iter().all(|&id| face(id));
+    framing.commons.retain(|common| face(common.face));
+    framing.folds.retain(|fold| beside(fold.edge));
+    framing.bends.retain(|bend| beside(bend.edge));
 }
 
 /// What a job's measurements tell by themselves, without a roof: the answer where [`solve`] finds that they place no
@@ -89,7 +111,16 @@ pub fn measured(job: &Job) -> Result<Answer, Failure> {
         drainage: drainage::Drainage::default(),
         framing: framing::Framing::default(),
         survey: ground.adjusted.report,
+        quantities: Quantities::of(&Sources {
+            roof: &Roof::default(),
+            openings: &[],
+            drainage: &drainage::Drainage::default(),
+            spread: &Spread::default(),
+            widening: 1.0,
+            part_missing: true,
+        }),
         spread: Spread::default(),
+        unlocated: ground.unlocated,
         notes,
     })
 }
@@ -102,7 +133,11 @@ pub(super) fn adjust(job: &Job) -> Result<Ground, Failure> {
     let adjusted = survey::adjust(&rings::inputs(job), &job.survey).map_err(|error| faults::of(&error))?;
     let covariances = point_covariances(&adjusted);
     let (located, left_out) = without_unsure_faces(job, &adjusted);
-    Ok(Ground { adjusted, covariances, located, left_out })
+    let placed = |face: &FaceByPoints| face.points.iter().all(|point| adjusted.points[point.index()].is_some());
+    let stands = |face: &FaceByPoints| placed(face) && located.faces.iter().any(|other| other.name == face.name);
+    let missing = job.survey.faces.iter().enumerate().filter(|(_, face)| !stands(face));
+    let unlocated = missing.map(|(index, _)| PlaneId::new(index)).collect();
+    Ok(Ground { adjusted, covariances, located, left_out, unlocated })
 }
 
 /// The survey without the faces whose points have places but whose area is not answered: they hang on so little that a
@@ -131,6 +166,8 @@ pub(super) struct Ground {
     located: Survey,
     /// Why the others are not.
     left_out: Vec<Note>,
+    /// Faces by points without a place, or hardly with one.
+    unlocated: Vec<PlaneId>,
 }
 
 /// A roof from places, before uncertainty.

@@ -5,8 +5,9 @@
 //! kernel reaches its answer, so faces by outlines and by points are treated alike. A ridge height and a taped rafter,
 //! from which a pitch was found, are moved likewise. Cost: two solves a coordinate or reading.
 
-use super::answer::{PlaneSpread, Spread};
-use crate::roof::{Edge, EdgeKind, Face, Roof};
+use super::quantities::{kind_groups, pitch_groups};
+use crate::base::ids::{EdgeId, FaceId};
+use crate::roof::{Edge, EdgeKind, Face, FaceKind, Roof};
 use crate::survey::Adjusted;
 use nalgebra::{Matrix3, Point2, Point3, Vector3};
 use std::collections::HashMap;
@@ -17,6 +18,88 @@ pub const MOST_COORDINATES: usize = 512;
 /// The step as a fraction of the coordinate's own standard deviation: small enough that no fold changes its place in
 /// the topology for any outline a tape can tell apart, large enough to stand far above rounding.
 const STEP: f64 = 0.1;
+
+/// Standard deviations of the answer as the measurements' own sigmas give them; `None` where these did not allow one.
+#[derive(Clone, Debug, Default, PartialEq)]
+pub struct Spread {
+    /// Of each face's area, square metres.
+    pub face_area: Vec<Option<f64>>,
+    /// Of each face's pitch, radians.
+    pub face_pitch: Vec<Option<f64>>,
+    /// Of each edge's length, metres.
+    pub edge_length: Vec<Option<f64>>,
+    /// Of each face's plan area, square metres.
+    pub face_plan_area: Vec<Option<f64>>,
+    /// Of each edge's length in plan, metres.
+    pub edge_plan_length: Vec<Option<f64>>,
+    /// Of each edge's slope, radians.
+    pub edge_slope: Vec<Option<f64>>,
+    /// Of the length of all edges of each kind the roof has, in the order of [`EdgeKind`], metres.
+    pub kind_length: Vec<Option<f64>>,
+    /// Of the area of all faces of each pitch, flattest first, square metres.
+    pub pitch_area: Vec<Option<f64>>,
+    /// Of the whole roof area, square metres.
+    pub total_area: Option<f64>,
+    /// Of the whole plan area, square metres.
+    pub total_plan_area: Option<f64>,
+    /// Of the area of all walls, square metres.
+    pub walls_area: Option<f64>,
+    /// Of the volume, cubic metres.
+    pub volume: Option<f64>,
+    /// Of the highest point above datum, metres.
+    pub ridge_height: Option<f64>,
+    /// Of each face's plane, at every place of it.
+    pub face_plane: Vec<Option<PlaneSpread>>,
+}
+
+/// How unsure a face's plane is, all over the face: by how much it may lie off, square to itself.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct PlaneSpread {
+    /// Three places of the plane that are not in one line, metres.
+    pub places: [Point3<f64>; 3],
+    /// Covariance of the plane's displacements there, square metres.
+    pub covariance: Matrix3<f64>,
+}
+
+impl PlaneSpread {
+    /// Standard deviation of the plane at a place of it, metres: the displacement of a plane is linear over it, so its
+    /// variance is a quadratic form of the place's barycentric coordinates.
+    #[must_use]
+    pub fn at(&self, place: &Point3<f64>) -> f64 {
+        let shares = self.shares(place);
+        shares.dot(&(self.covariance * shares)).max(0.0).sqrt()
+    }
+
+    /// Barycentric coordinates of a place of the plane in the three places. Precondition: these are not in one line.
+    #[must_use]
+    pub fn shares(&self, place: &Point3<f64>) -> Vector3<f64> {
+        let [a, b, c] = self.places;
+        let normal = (b - a).cross(&(c - a));
+        let whole = normal.norm_squared();
+        let of = |from: &Point3<f64>, to: &Point3<f64>| (to - from).cross(&(place - from)).dot(&normal) / whole;
+        Vector3::new(of(&b, &c), of(&c, &a), of(&a, &b))
+    }
+}
+
+impl Spread {
+    /// Of a face's plane.
+    #[must_use]
+    pub fn plane_of(&self, face: FaceId) -> Option<PlaneSpread> {
+        self.face_plane.get(face.index()).copied().flatten()
+    }
+
+    /// Of a face's area, square metres.
+    #[must_use]
+    pub fn area_of(&self, face: FaceId) -> Option<f64> {
+        self.face_area.get(face.index()).copied().flatten()
+    }
+
+    /// Of an edge's length, metres.
+    #[must_use]
+    pub fn length_of(&self, edge: EdgeId) -> Option<f64> {
+        self.edge_length.get(edge.index()).copied().flatten()
+    }
+}
 
 /// What a roof is solved from, one number of it moved.
 #[derive(Clone, Debug)]
@@ -34,12 +117,8 @@ pub struct Moved {
 /// differenced on the other side alone.
 #[must_use]
 pub fn propagate(roof: &Roof, adjusted: &Adjusted, readings: &[f64], solve: impl Fn(&Moved) -> Option<Roof>) -> Spread {
-    let faces = roof.faces.len();
-    let planes = 2 * faces + roof.edges.len() + 1;
-    let count = planes + 3 * faces;
-    let keys = edge_keys(roof);
-    let stakes: Vec<[Point3<f64>; 3]> = roof.faces.iter().map(|face| stakes(roof, face)).collect();
-    let values = |moved: &Roof| values(roof, moved, &keys, &stakes);
+    let still_roof = Still::of(roof);
+    let values = |moved: &Roof| still_roof.values(moved);
     let here = values(roof);
     let still =
         Moved { rings: adjusted.rings.clone(), points: adjusted.points.clone(), readings: vec![0.0; readings.len()] };
@@ -53,8 +132,9 @@ pub fn propagate(roof: &Roof, adjusted: &Adjusted, readings: &[f64], solve: impl
             (None, Some(down)) => (here[row] - down[row]) / step,
             (None, None) => f64::NAN,
         };
-        (0..count).map(slope).collect()
+        (0..here.len()).map(slope).collect()
     };
+    let count = here.len();
     let mut gradients: Vec<Vec<(usize, f64)>> = vec![Vec::new(); count];
     for coordinate in uncertain(adjusted) {
         let variance = adjusted.covariance.matrix()[(coordinate, coordinate)];
@@ -82,6 +162,17 @@ pub fn propagate(roof: &Roof, adjusted: &Adjusted, readings: &[f64], solve: impl
         adjusted.map(|covariance| covariance + by_readings())
     };
     let sd = |row: usize| covariance(row, row).map(|variance| variance.max(0.0).sqrt());
+    let mut row = 0;
+    let mut next = |count: usize| -> Vec<Option<f64>> {
+        row += count;
+        (row - count..row).map(sd).collect()
+    };
+    let (faces, edges) = (roof.faces.len(), roof.edges.len());
+    let [face_area, face_pitch, face_plan_area] = [0; 3].map(|_| next(faces));
+    let [edge_length, edge_plan_length, edge_slope] = [0; 3].map(|_| next(edges));
+    let (kind_length, pitch_area) = (next(still_roof.kinds.len()), next(still_roof.pitches.len()));
+    let totals = next(TOTALS);
+    let planes = row;
     let plane = |face: usize| {
         let mut matrix = Matrix3::zeros();
         for i in 0..3 {
@@ -89,13 +180,22 @@ pub fn propagate(roof: &Roof, adjusted: &Adjusted, readings: &[f64], solve: impl
                 matrix[(i, j)] = covariance(planes + 3 * face + i, planes + 3 * face + j)?;
             }
         }
-        Some(PlaneSpread { places: stakes[face], covariance: matrix })
+        Some(PlaneSpread { places: still_roof.stakes[face], covariance: matrix })
     };
     Spread {
-        face_area: (0..faces).map(sd).collect(),
-        face_pitch: (faces..2 * faces).map(sd).collect(),
-        edge_length: (2 * faces..planes - 1).map(sd).collect(),
-        total_area: sd(planes - 1),
+        face_area,
+        face_pitch,
+        face_plan_area,
+        edge_length,
+        edge_plan_length,
+        edge_slope,
+        kind_length,
+        pitch_area,
+        total_area: totals[0],
+        total_plan_area: totals[1],
+        walls_area: totals[2],
+        volume: totals[3],
+        ridge_height: totals[4],
         face_plane: (0..faces).map(plane).collect(),
     }
 }
@@ -163,24 +263,68 @@ fn stakes(roof: &Roof, face: &Face) -> [Point3<f64>; 3] {
     [middle + along, middle + along * half + across * high, middle + along * half - across * high]
 }
 
-/// Areas, pitches, lengths and the total of `moved`, in the order of `roof`'s faces and edges, then how far each face's
-/// plane lies, square to `roof`'s, from that face's three stakes; NaN where `moved` has no such face or edge.
-fn values(roof: &Roof, moved: &Roof, keys: &[EdgeKey], stakes: &[[Point3<f64>; 3]]) -> Vec<f64> {
-    let faces: HashMap<&str, &Face> = moved.faces.iter().map(|face| (face.name.as_str(), face)).collect();
-    let edges: HashMap<EdgeKey, &Edge> = edge_keys(moved).into_iter().zip(&moved.edges).collect();
-    let of_face = |value: &dyn Fn(&Face) -> f64| -> Vec<f64> {
-        roof.faces.iter().map(|face| faces.get(face.name.as_str()).map_or(f64::NAN, |face| value(face))).collect()
-    };
-    let mut all = of_face(&|face| moved.area(face).0);
-    all.extend(of_face(&|face| face.plane.pitch()));
-    all.extend(keys.iter().map(|key| edges.get(key).map_or(f64::NAN, |edge| moved.length(edge).0)));
-    all.push(moved.roof_faces().map(|(_, face)| moved.area(face).0).sum());
-    for (face, stakes) in roof.faces.iter().zip(stakes) {
-        let plane = faces.get(face.name.as_str()).map(|face| face.plane);
-        let away = |stake: &Point3<f64>| {
-            plane.map_or(f64::NAN, |plane| -plane.distance(stake) / plane.normal.dot(&face.plane.normal))
-        };
-        all.extend(stakes.iter().map(away));
+/// How many sums over the whole roof are carried along.
+const TOTALS: usize = 5;
+
+/// A roof as solved, against which moved ones are read.
+struct Still<'a> {
+    roof: &'a Roof,
+    keys: Vec<EdgeKey>,
+    kinds: Vec<Vec<EdgeId>>,
+    pitches: Vec<Vec<FaceId>>,
+    stakes: Vec<[Point3<f64>; 3]>,
+}
+
+impl<'a> Still<'a> {
+    fn of(roof: &'a Roof) -> Self {
+        Self {
+            roof,
+            keys: edge_keys(roof),
+            kinds: kind_groups(roof).into_values().collect(),
+            pitches: pitch_groups(roof),
+            stakes: roof.faces.iter().map(|face| stakes(roof, face)).collect(),
+        }
     }
-    all
+
+    /// Of the faces of this roof the areas, pitches and plan areas in `moved`; of its edges the lengths, plan lengths and
+    /// slopes; the sums by kind and by pitch and over all; then how far each face's plane lies from this roof's, square to
+    /// it, at that face's three stakes. NaN where `moved` has no such face or edge.
+    fn values(&self, moved: &Roof) -> Vec<f64> {
+        let faces: HashMap<&str, &Face> = moved.faces.iter().map(|face| (face.name.as_str(), face)).collect();
+        let edges: HashMap<EdgeKey, &Edge> = edge_keys(moved).into_iter().zip(&moved.edges).collect();
+        let of_faces = |value: &dyn Fn(&Face) -> f64| -> Vec<f64> {
+            let face = |face: &Face| faces.get(face.name.as_str()).map_or(f64::NAN, |face| value(face));
+            self.roof.faces.iter().map(face).collect()
+        };
+        let of_edges = |value: &dyn Fn(&Edge) -> f64| -> Vec<f64> {
+            self.keys.iter().map(|key| edges.get(key).map_or(f64::NAN, |edge| value(edge))).collect()
+        };
+        let areas = of_faces(&|face| moved.area(face).0);
+        let lengths = of_edges(&|edge| moved.length(edge).0);
+        let mut all = areas.clone();
+        all.extend(of_faces(&|face| face.plane.pitch()));
+        all.extend(of_faces(&|face| moved.plan_area(face).0));
+        all.extend(&lengths);
+        all.extend(of_edges(&|edge| moved.plan_length(edge).0));
+        all.extend(of_edges(&|edge| moved.slope(edge)));
+        all.extend(self.kinds.iter().map(|members| members.iter().map(|edge| lengths[edge.index()]).sum::<f64>()));
+        all.extend(self.pitches.iter().map(|members| members.iter().map(|face| areas[face.index()]).sum::<f64>()));
+        let walls = moved.faces.iter().filter(|face| face.kind == FaceKind::Wall);
+        let totals: [f64; TOTALS] = [
+            moved.roof_faces().map(|(_, face)| moved.area(face).0).sum(),
+            moved.roof_faces().map(|(_, face)| moved.plan_area(face).0).sum(),
+            walls.map(|face| moved.area(face).0).sum(),
+            moved.volume.unwrap_or(f64::NAN),
+            moved.ridge_height().unwrap_or(f64::NAN),
+        ];
+        all.extend(totals);
+        for (face, stakes) in self.roof.faces.iter().zip(&self.stakes) {
+            let plane = faces.get(face.name.as_str()).map(|face| face.plane);
+            let away = |stake: &Point3<f64>| {
+                plane.map_or(f64::NAN, |plane| -plane.distance(stake) / plane.normal.dot(&face.plane.normal))
+            };
+            all.extend(stakes.iter().map(away));
+        }
+        all
+    }
 }

@@ -117,3 +117,15 @@ pub struct Report {
     /// What was not determined, with the reason.
     pub undetermined: Vec<String>,
 }
+
+impl Report {
+    /// What standard deviations are multiplied by before they are told: 1 where the measurements agree as their sigmas
+    /// promise; where the chi-square test says that they do not, the root of chi-square over the degrees of freedom.
+    #[must_use]
+    pub fn widening(&self) -> f64 {
+        match (self.chi2, self.chi2_bounds) {
+            (Some(chi2), Some([_, high])) if chi2 > high => (chi2 / self.dof as f64).sqrt(),
+            _ => 1.0,
+        }
+    }
+}

@@ -1,6 +1,6 @@
 //! Numbers with their uncertainty, in one notation: `62.89 ± 0.30 m²`. ± holds in 95 of 100 cases.
 
-use crate::base::estimate::Estimate;
+use crate::base::estimate::{Estimate, Reason, State};
 use crate::base::words::{self, Words};
 
 /// What ± means, for the head or foot of whatever shows one.
@@ -8,6 +8,19 @@ pub const EXPLAINED: &str = "± holds in 95 of 100 cases";
 
 /// What stands for a number that is not determined.
 pub const NOT_DETERMINED: &str = "not determined";
+
+/// Why a number is not determined; `None` where it is.
+#[must_use]
+pub fn why(estimate: &Estimate) -> Option<String> {
+    let State::NotDetermined(reason) = estimate.state() else { return None };
+    let why = match reason {
+        Reason::TooUncertain { .. } => "its standard deviation is more than a fifth of it",
+        Reason::NotLocated => "the measurements do not fix it",
+        Reason::PartNotDetermined => "a part of it is not determined",
+        Reason::Absent => "there is none",
+    };
+    Some(why.to_owned())
+}
 
 /// A value and how far it may be off, told by the same function and joined: the unit is said once, behind the second.
 fn joined(estimate: &Estimate, tell: impl Fn(f64) -> String) -> String {

@@ -2,12 +2,15 @@
 //!
 //! Lengths are metres, areas square metres, angles degrees, whatever the job's own units are.
 
+use crate::base::estimate::Estimate;
 use crate::base::ids::{EdgeId, FaceId};
 use crate::base::name::Name;
 use crate::job::answer::Answer;
 use crate::job::model::Job;
+use crate::job::quantities::{KindTotal, PitchTotal};
 use crate::roof::drainage::{Catchment, Outlet};
 use crate::roof::model::{Edge, EdgeKind, Face, FaceKind, Roof, SweepEvent};
+use crate::wording::estimate;
 use crate::write::framing_json::FramingTwin;
 use crate::write::note_json::NoteTwin;
 use crate::write::survey_json::SurveyTwin;
@@ -18,9 +21,6 @@ use std::collections::BTreeMap;
 /// The format's name and version.
 pub const FORMAT: &str = "eavewright-roof/1";
 
-/// Pitches nearer than this, degrees, are summed as one in `by_pitch`: a thousandth is far below any reading.
-const SAME_PITCH: f64 = 1e-3;
-
 /// A solved roof as JSON.
 #[derive(Serialize)]
 pub struct RoofTwin<'a> {
@@ -29,7 +29,7 @@ pub struct RoofTwin<'a> {
     units: &'static str,
     faces: Vec<FaceTwin<'a>>,
     edges: Vec<EdgeTwin<'a>>,
-    totals: Totals,
+    totals: TotalsTwin,
     drainage: Vec<CatchmentTwin<'a>>,
     framing: FramingTwin<'a>,
     survey: SurveyTwin<'a>,
@@ -47,10 +47,16 @@ struct FaceTwin<'a> {
     kind: &'static str,
     area: Option<f64>,
     area_sd: Option<f64>,
-    plan_area: f64,
-    openings_area: f64,
-    pitch: f64,
+    area_95: Option<f64>,
+    plan_area: Option<f64>,
+    openings_area: Option<f64>,
+    net_area: Option<f64>,
+    pitch: Option<f64>,
     pitch_sd: Option<f64>,
+    pitch_95: Option<f64>,
+    /// Why the area is `null`.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    reason: Option<String>,
     aspect: Option<f64>,
     ring: Vec<[f64; 3]>,
     holes: Vec<Vec<[f64; 3]>>,
@@ -64,8 +70,12 @@ struct EdgeTwin<'a> {
     /// `null` where it was not determined, like a face's area.
     length: Option<f64>,
     length_sd: Option<f64>,
-    plan_length: f64,
-    slope: f64,
+    length_95: Option<f64>,
+    plan_length: Option<f64>,
+    slope: Option<f64>,
+    /// Why the length is `null`.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    reason: Option<String>,
     from: [f64; 3],
     to: [f64; 3],
     faces: Vec<&'a str>,
@@ -93,28 +103,45 @@ struct EndTwin {
     share: f64,
 }
 
+/// `null` where not determined: `reason` says why the whole is not.
 #[derive(Serialize)]
-struct Totals {
-    /// `null` where no face is located.
+struct TotalsTwin {
+    faces: usize,
     area: Option<f64>,
     area_sd: Option<f64>,
+    area_95: Option<f64>,
     plan_area: Option<f64>,
+    plan_area_95: Option<f64>,
+    openings: usize,
+    openings_area: Option<f64>,
+    net_area: Option<f64>,
+    net_area_95: Option<f64>,
+    walls_area: Option<f64>,
+    walls_area_95: Option<f64>,
     volume: Option<f64>,
+    volume_95: Option<f64>,
     ridge_height: Option<f64>,
+    ridge_height_95: Option<f64>,
+    #[serde(skip_serializing_if = "Option::is_none")]
+    reason: Option<String>,
     by_pitch: Vec<PitchSum>,
     by_kind: BTreeMap<&'static str, KindSum>,
 }
 
 #[derive(Serialize)]
 struct PitchSum {
-    pitch: f64,
-    area: f64,
+    pitch: Option<f64>,
+    area: Option<f64>,
+    area_sd: Option<f64>,
+    area_95: Option<f64>,
 }
 
-#[derive(Default, Serialize)]
+#[derive(Serialize)]
 struct KindSum {
     count: usize,
-    length: f64,
+    length: Option<f64>,
+    length_sd: Option<f64>,
+    length_95: Option<f64>,
 }
 
 #[derive(Serialize)]
@@ -154,8 +181,7 @@ fn place(point: Point3<f64>) -> [f64; 3] {
 }
 
 fn face_twin<'a>(answer: &'a Answer, id: FaceId, face: &'a Face, north: f64) -> FaceTwin<'a> {
-    let roof = &answer.roof;
-    let openings = answer.openings.iter().filter(|opening| opening.face == id);
+    let (roof, of) = (&answer.roof, answer.of_face(id));
     FaceTwin {
         name: &face.name,
         block: face.block.as_deref(),
@@ -165,12 +191,16 @@ fn face_twin<'a>(answer: &'a Answer, id: FaceId, face: &'a Face, north: f64) -> 
             FaceKind::Roof => "roof",
             FaceKind::Wall => "wall",
         },
-        area: answer.area_of(id),
-        area_sd: answer.spread.area_of(id),
-        plan_area: if face.kind == FaceKind::Roof { roof.plan_area(face).0 } else { 0.0 },
-        openings_area: openings.map(|opening| opening.area).fold(0.0, std::ops::Add::add),
-        pitch: face.plane.pitch().to_degrees(),
-        pitch_sd: answer.spread.face_pitch.get(id.index()).copied().flatten().map(f64::to_degrees),
+        area: of.area.value(),
+        area_sd: of.area.sd(),
+        area_95: of.area.within_95(),
+        plan_area: of.plan_area.value(),
+        openings_area: of.openings_area.value(),
+        net_area: of.net_area.value(),
+        pitch: degrees(&of.pitch),
+        pitch_sd: of.pitch.sd().map(f64::to_degrees),
+        pitch_95: of.pitch.within_95().map(f64::to_degrees),
+        reason: estimate::why(&of.area),
         aspect: aspect(face, north),
         ring: roof.ring(face).into_iter().map(place).collect(),
         holes: roof.holes(face).into_iter().map(|hole| hole.into_iter().map(place).collect()).collect(),
@@ -187,19 +217,23 @@ fn aspect(face: &Face, north: f64) -> Option<f64> {
 }
 
 fn edge_twin<'a>(answer: &'a Answer, index: usize, edge: &Edge) -> EdgeTwin<'a> {
-    let roof = &answer.roof;
+    let (roof, id) = (&answer.roof, EdgeId::new(index));
+    let of = answer.of_edge(id);
+    let carried = of.carries.value();
     EdgeTwin {
         id: index,
         kind: edge.kind.word(),
-        length: answer.length_of(EdgeId::new(index)),
-        length_sd: answer.spread.length_of(EdgeId::new(index)),
-        plan_length: roof.plan_length(edge).0,
-        slope: roof.slope(edge).to_degrees(),
+        length: of.length.value(),
+        length_sd: of.length.sd(),
+        length_95: of.length.within_95(),
+        plan_length: of.plan_length.value(),
+        slope: degrees(&of.slope),
+        reason: estimate::why(&of.length),
         from: place(roof.at(edge.from)),
         to: place(roof.at(edge.to)),
         faces: edge.faces.iter().map(|face| roof.faces[face.index()].name.as_str()).collect(),
-        dihedral: edge.dihedral.map(f64::to_degrees),
-        drains: Some(answer.drainage.carried_by(EdgeId::new(index)).0)
+        dihedral: of.dihedral.as_ref().and_then(degrees),
+        drains: carried
             .filter(|area| *area > 0.0 || matches!(edge.kind, EdgeKind::Eave | EdgeKind::Valley)),
     }
 }
@@ -219,47 +253,44 @@ fn catchment_twin<'a>(roof: &'a Roof, part: &Catchment) -> CatchmentTwin<'a> {
     }
 }
 
-fn totals(answer: &Answer) -> Totals {
-    let roof = &answer.roof;
-    let is_there = !roof.faces.is_empty();
-    let area: f64 = roof.roof_faces().map(|(_, face)| roof.area(face).0).sum();
-    let plan_area: f64 = roof.roof_faces().map(|(_, face)| roof.plan_area(face).0).sum();
-    Totals {
-        area: is_there.then_some(area),
-        area_sd: answer.spread.total_area,
-        plan_area: is_there.then_some(plan_area),
-        volume: roof.volume,
-        ridge_height: roof.ridge_height(),
-        by_pitch: by_pitch(roof),
-        by_kind: by_kind(roof),
+fn totals(answer: &Answer) -> TotalsTwin {
+    let totals = answer.totals();
+    let pitch = |sum: &PitchTotal| PitchSum {
+        pitch: degrees(&sum.pitch),
+        area: sum.area.value(),
+        area_sd: sum.area.sd(),
+        area_95: sum.area.within_95(),
+    };
+    let kind = |sum: &KindTotal| {
+        let (length, length_95) = (sum.length.value(), sum.length.within_95());
+        (sum.kind.word(), KindSum { count: sum.count, length, length_sd: sum.length.sd(), length_95 })
+    };
+    TotalsTwin {
+        faces: totals.faces,
+        area: totals.area.value(),
+        area_sd: totals.area.sd(),
+        area_95: totals.area.within_95(),
+        plan_area: totals.plan_area.value(),
+        plan_area_95: totals.plan_area.within_95(),
+        openings: totals.openings,
+        openings_area: totals.openings_area.value(),
+        net_area: totals.net_area.value(),
+        net_area_95: totals.net_area.within_95(),
+        walls_area: totals.walls_area.value(),
+        walls_area_95: totals.walls_area.within_95(),
+        volume: totals.volume.value(),
+        volume_95: totals.volume.within_95(),
+        ridge_height: totals.ridge_height.value(),
+        ridge_height_95: totals.ridge_height.within_95(),
+        reason: estimate::why(&totals.area),
+        by_pitch: totals.by_pitch.iter().map(pitch).collect(),
+        by_kind: totals.by_kind.iter().map(kind).collect(),
     }
 }
 
-/// Areas summed by pitch, flattest first.
-fn by_pitch(roof: &Roof) -> Vec<PitchSum> {
-    let mut pairs: Vec<(f64, f64)> =
-        roof.roof_faces().map(|(_, face)| (face.plane.pitch().to_degrees(), roof.area(face).0)).collect();
-    pairs.sort_by(|a, b| a.0.total_cmp(&b.0));
-    let mut sums: Vec<PitchSum> = Vec::new();
-    for (pitch, area) in pairs {
-        match sums.last_mut() {
-            Some(sum) if pitch - sum.pitch < SAME_PITCH => sum.area += area,
-            _ => sums.push(PitchSum { pitch, area }),
-        }
-    }
-    sums
-}
-
-/// Counts and true lengths by kind, edges of walls alone left out.
-fn by_kind(roof: &Roof) -> BTreeMap<&'static str, KindSum> {
-    let mut sums: BTreeMap<&'static str, KindSum> = BTreeMap::new();
-    let kinds = roof.edges.iter().filter(|edge| !edge.kind.is_wall_only());
-    for edge in kinds {
-        let sum = sums.entry(EdgeKind::word(edge.kind)).or_default();
-        sum.count += 1;
-        sum.length += roof.length(edge).0;
-    }
-    sums
+/// An angle in degrees.
+fn degrees(angle: &Estimate) -> Option<f64> {
+    angle.value().map(f64::to_degrees)
 }
 
 fn step_twin(event: &SweepEvent) -> StepTwin<'_> {

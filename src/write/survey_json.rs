@@ -1,5 +1,6 @@
 //! The survey's account as JSON: the `survey` key of `solve --json`.
 
+use crate::base::estimate::NINETY_FIVE;
 use crate::survey::report::{AdjustedFace, AdjustedPoint, BestNext, Report, Suspect};
 use serde::Serialize;
 use std::collections::BTreeMap;
@@ -9,6 +10,8 @@ use std::collections::BTreeMap;
 pub struct SurveyTwin<'a> {
     points: BTreeMap<&'a str, PointTwin>,
     faces: BTreeMap<&'a str, FaceTwin>,
+    /// What every ± told is multiplied by for measurements that disagree; the `sd` here are by the sigmas as stated.
+    widened_by: f64,
     misclosure: Option<f64>,
     misclosures: BTreeMap<&'a str, f64>,
     chi2: Option<f64>,
@@ -30,8 +33,10 @@ struct PointTwin {
 struct FaceTwin {
     area: Option<f64>,
     area_sd: Option<f64>,
+    area_95: Option<f64>,
     pitch: Option<f64>,
     pitch_sd: Option<f64>,
+    pitch_95: Option<f64>,
 }
 
 #[derive(Serialize)]
@@ -47,21 +52,24 @@ struct SuspectTwin<'a> {
 struct BestNextTwin<'a> {
     observation: &'a str,
     area_sd_after: f64,
+    area_95_after: f64,
 }
 
 impl<'a> From<&'a Report> for SurveyTwin<'a> {
     fn from(report: &'a Report) -> Self {
+        let widening = report.widening();
         let misclosures = report.misclosures.iter().map(|(block, gap)| (block.as_str(), *gap));
         Self {
             points: report.points.iter().map(|point| (point.name.as_str(), PointTwin::from(point))).collect(),
-            faces: report.faces.iter().map(|face| (face.name.as_str(), FaceTwin::from(face))).collect(),
+            faces: report.faces.iter().map(|face| (face.name.as_str(), FaceTwin::of(face, widening))).collect(),
+            widened_by: widening,
             misclosure: report.misclosures.iter().map(|(_, gap)| *gap).reduce(f64::max),
             misclosures: misclosures.collect(),
             chi2: report.chi2,
             chi2_bounds: report.chi2_bounds,
             dof: report.dof,
             suspects: report.suspects.iter().map(SuspectTwin::from).collect(),
-            best_next: report.best_next.iter().map(BestNextTwin::from).collect(),
+            best_next: report.best_next.iter().map(|next| BestNextTwin::of(next, widening)).collect(),
             undetermined: &report.undetermined,
         }
     }
@@ -74,13 +82,16 @@ impl From<&AdjustedPoint> for PointTwin {
     }
 }
 
-impl From<&AdjustedFace> for FaceTwin {
-    fn from(face: &AdjustedFace) -> Self {
+impl FaceTwin {
+    fn of(face: &AdjustedFace, widening: f64) -> Self {
+        let within = |sd: f64| NINETY_FIVE * sd * widening;
         Self {
             area: face.area,
             area_sd: face.area_sd,
+            area_95: face.area_sd.map(within),
             pitch: face.pitch.map(f64::to_degrees),
             pitch_sd: face.pitch_sd.map(f64::to_degrees),
+            pitch_95: face.pitch_sd.map(within).map(f64::to_degrees),
         }
     }
 }
@@ -98,8 +109,12 @@ impl<'a> From<&'a Suspect> for SuspectTwin<'a> {
     }
 }
 
-impl<'a> From<&'a BestNext> for BestNextTwin<'a> {
-    fn from(next: &'a BestNext) -> Self {
-        Self { observation: &next.observation, area_sd_after: next.area_sd_after }
+impl<'a> BestNextTwin<'a> {
+    fn of(next: &'a BestNext, widening: f64) -> Self {
+        Self {
+            observation: &next.observation,
+            area_sd_after: next.area_sd_after,
+            area_95_after: NINETY_FIVE * next.area_sd_after * widening,
+        }
     }
 }
