@@ -285,7 +285,8 @@ impl Sources<'_> {
                 .map(|(index, (kind, members))| {
                     let length = sum(members.iter().map(|edge| roof.length(&roof.edges[edge.index()]).0));
                     let given = members.iter().all(|edge| is_given(&edges[edge.index()].length));
-                    let length = resting(given && !self.part_missing, self.with_sd(length, at(&spread.kind_length, index)));
+                    let length =
+                        resting(given && !self.part_missing, self.with_sd(length, at(&spread.kind_length, index)));
                     KindTotal { kind, count: members.len(), length }
                 })
                 .collect(),

@@ -233,8 +233,7 @@ fn edge_twin<'a>(answer: &'a Answer, index: usize, edge: &Edge) -> EdgeTwin<'a> 
         to: place(roof.at(edge.to)),
         faces: edge.faces.iter().map(|face| roof.faces[face.index()].name.as_str()).collect(),
         dihedral: of.dihedral.as_ref().and_then(degrees),
-        drains: carried
-            .filter(|area| *area > 0.0 || matches!(edge.kind, EdgeKind::Eave | EdgeKind::Valley)),
+        drains: carried.filter(|area| *area > 0.0 || matches!(edge.kind, EdgeKind::Eave | EdgeKind::Valley)),
     }
 }
 
