@@ -3,65 +3,67 @@
 use super::table::{Align, Table};
 use crate::base::diagnostic::Note;
 use crate::base::ids::{EdgeId, FaceId};
-use crate::base::quantity::{area_for_people, degrees_for_people, length_for_people};
+use crate::base::quantity::length_for_people;
 use crate::base::units::LengthUnit;
 use crate::drawing::document;
 use crate::drawing::sheet::{CuttingTable, cutting_tables};
 use crate::drawing::words::Words;
 use crate::job::Job;
 use crate::job::answer::Answer;
+use crate::roof::Roof;
 use crate::roof::drainage::Outlet;
-use crate::roof::{EdgeKind, FaceKind, Roof};
-use crate::survey::report::{Report, Suspect};
+use crate::survey::report::Suspect;
+use crate::wording::estimate;
 use std::collections::BTreeMap;
 use std::fmt::Write;
 
 /// The whole answer.
 #[must_use]
 pub fn text(job: &Job, answer: &Answer) -> String {
-    let units = job.units;
+    let (units, say) = (job.units, Words::of(job.units));
     let mut out = String::new();
     let _ = writeln!(out, "{}\n", job.title);
     if answer.roof.faces.is_empty() {
         out.push_str("no face of the roof is located: this is what the measurements tell\n\n");
-        out.push_str(&measured_faces(&answer.survey, units));
-        out.push_str(&survey(&answer.survey, units));
-        out.push_str(&notes(&answer.notes, Words::of(job.units)));
-        return out;
+        out.push_str(&measured_faces(answer, say));
+        out.push_str(&survey(answer, units));
+        out.push_str(&notes(&answer.notes, say));
+        return explained(out, answer);
     }
-    out.push_str(&faces(answer, units));
+    out.push_str(&faces(answer, say));
     out.push('\n');
-    out.push_str(&edges(answer, units));
+    out.push_str(&edges(answer, say));
     out.push('\n');
-    out.push_str(&drainage(answer, units));
+    out.push_str(&drainage(answer, say));
     out.push('\n');
-    out.push_str(&totals(answer, units));
-    out.push_str(&survey(&answer.survey, units));
-    out.push_str(&cutting(answer, units));
-    out.push_str(&notes(&answer.notes, Words::of(job.units)));
+    out.push_str(&totals(answer, say));
+    out.push_str(&survey(answer, units));
+    out.push_str(&cutting(answer, say));
+    out.push_str(&notes(&answer.notes, say));
+    explained(out, answer)
+}
+
+/// What ± means, where the text has any.
+fn explained(mut out: String, answer: &Answer) -> String {
+    if out.contains('±') {
+        let _ = writeln!(out, "\n{}", estimate::explained(&answer.survey));
+    }
     out
 }
 
 /// Faces by points as they were measured, before they are brought to meet.
-fn measured_faces(report: &Report, units: LengthUnit) -> String {
+fn measured_faces(answer: &Answer, say: Words) -> String {
     let mut table = Table::new(&[("face", Align::Left), ("true area", Align::Right), ("pitch", Align::Right)]);
-    for face in &report.faces {
-        let sd = face.pitch_sd.map(degrees_for_people);
-        table.row([
-            face.name.clone(),
-            face.area.map_or_else(String::new, |area| {
-                with_sd(area_for_people(area, units), face.area_sd.map(|sd| area_sd(sd, units)))
-            }),
-            face.pitch.map_or_else(String::new, |pitch| with_sd(degrees_for_people(pitch), sd)),
-        ]);
+    for face in answer.surveyed() {
+        table.row([face.name.to_owned(), estimate::area(&face.area, say), estimate::angle(&face.pitch)]);
     }
     table.render()
 }
 
 /// Cutting data: the tables of the sheet.
-fn cutting(answer: &Answer, units: LengthUnit) -> String {
+fn cutting(answer: &Answer, say: Words) -> String {
     let mut out = String::new();
-    for CuttingTable { heading, table: of, remark } in cutting_tables(&answer.roof, &answer.framing, Words::of(units)) {
+    for CuttingTable { heading, table: of, remark } in cutting_tables(&answer.roof, &answer.framing, say) {
         let _ = write!(out, "\n{}\n", heading.to_lowercase());
         let heads: Vec<(&str, Align)> = of.heads.iter().map(|(head, align)| (head.as_str(), aligned(*align))).collect();
         let mut table = Table::new(&heads);
@@ -87,22 +89,7 @@ fn aligned(align: document::Align) -> Align {
     }
 }
 
-/// A value with its standard deviation, where one is known.
-fn with_sd(value: String, sd: Option<String>) -> String {
-    match sd {
-        Some(sd) => format!("{value} ± {sd}"),
-        None => value,
-    }
-}
-
-/// A standard deviation's number alone, in the unit its value is given in.
-fn area_sd(sd: f64, units: LengthUnit) -> String {
-    let text = area_for_people(sd, units);
-    text.split(' ').next().unwrap_or_default().to_owned()
-}
-
-fn faces(answer: &Answer, units: LengthUnit) -> String {
-    let roof = &answer.roof;
+fn faces(answer: &Answer, say: Words) -> String {
     let mut table = Table::new(&[
         ("face", Align::Left),
         ("true area", Align::Right),
@@ -110,21 +97,20 @@ fn faces(answer: &Answer, units: LengthUnit) -> String {
         ("pitch", Align::Right),
         ("openings", Align::Right),
     ]);
-    for (id, face) in roof.roof_faces() {
-        let sd = answer.spread.area_of(id).map(|sd| area_sd(sd, units));
-        let opened: f64 = answer.openings.iter().filter(|opening| opening.face == id).map(|opening| opening.area).sum();
+    for (id, face) in answer.roof.roof_faces() {
+        let of = answer.of_face(id);
         table.row([
             face.name.clone(),
-            with_sd(area_for_people(roof.area(face).0, units), sd),
-            area_for_people(roof.plan_area(face).0, units),
-            degrees_for_people(face.plane.pitch()),
-            if opened > 0.0 { area_for_people(opened, units) } else { String::new() },
+            estimate::area(&of.area, say),
+            estimate::area(&of.plan_area, say),
+            estimate::angle(&of.pitch),
+            estimate::unless_nothing(&of.openings_area, |area| estimate::area(area, say)),
         ]);
     }
     table.render()
 }
 
-fn edges(answer: &Answer, units: LengthUnit) -> String {
+fn edges(answer: &Answer, say: Words) -> String {
     let roof = &answer.roof;
     let mut table = Table::new(&[
         ("edge", Align::Left),
@@ -134,25 +120,20 @@ fn edges(answer: &Answer, units: LengthUnit) -> String {
         ("between faces", Align::Right),
         ("of", Align::Left),
     ]);
-    let mut order: Vec<usize> = (0..roof.edges.len()).filter(|&i| !roof.edges[i].kind.is_wall_only()).collect();
-    order.sort_by_key(|&index| roof.edges[index].kind);
-    for index in order {
-        let edge = &roof.edges[index];
-        let sd = answer.spread.length_of(EdgeId::new(index)).map(|sd| length_sd(sd, units));
-        table.row([
-            edge.kind.word().to_owned(),
-            with_sd(length_for_people(roof.length(edge).0, units), sd),
-            length_for_people(roof.plan_length(edge).0, units),
-            degrees_for_people(roof.slope(edge)),
-            edge.dihedral.map_or_else(String::new, degrees_for_people),
-            names(roof, &edge.faces),
-        ]);
+    for (kind, edges) in roof.edges_by_kind() {
+        for id in edges {
+            let of = answer.of_edge(id);
+            table.row([
+                kind.word().to_owned(),
+                estimate::length(&of.length, say),
+                estimate::length(&of.plan_length, say),
+                estimate::angle(&of.slope),
+                of.dihedral.as_ref().map_or_else(String::new, estimate::angle),
+                names(roof, &roof.edges[id.index()].faces),
+            ]);
+        }
     }
     table.render()
-}
-
-fn length_sd(sd: f64, units: LengthUnit) -> String {
-    if units.is_imperial() { format!("{:.2} in", sd / 0.0254) } else { format!("{:.0} mm", sd * 1000.0) }
 }
 
 fn names(roof: &Roof, faces: &[FaceId]) -> String {
@@ -161,7 +142,7 @@ fn names(roof: &Roof, faces: &[FaceId]) -> String {
 }
 
 /// What each eave and valley carries, and where valleys' water goes.
-fn drainage(answer: &Answer, units: LengthUnit) -> String {
+fn drainage(answer: &Answer, say: Words) -> String {
     let roof = &answer.roof;
     let mut table = Table::new(&[
         ("water runs to", Align::Left),
@@ -176,7 +157,7 @@ fn drainage(answer: &Answer, units: LengthUnit) -> String {
     }
     for edge in (0..roof.edges.len()).map(EdgeId::new) {
         // An eave that only a valley fills has no catchment of its own, but carries water.
-        if answer.drainage.carried_by(edge).0 > 0.0 {
+        if answer.of_edge(edge).carries.value() != Some(0.0) {
             rows.entry(Outlet::Edge(edge)).or_default();
         }
     }
@@ -187,65 +168,54 @@ fn drainage(answer: &Answer, units: LengthUnit) -> String {
         Outlet::Edge(edge) | Outlet::Pond(edge) => names(roof, &roof.edges[edge.index()].faces),
     };
     for (outlet, ends) in rows {
-        let carried = outlet.edge().map_or(0.0, |edge| answer.drainage.carried_by(edge).0);
+        let carried = outlet.edge().map(|edge| answer.of_edge(edge).carries);
         let onward = ends.iter().filter(|end| **end != outlet);
         let onward: Vec<String> = onward.map(|end| format!("{} of {}", end.word(roof), beside(*end))).collect();
         table.row([
             outlet.word(roof).to_owned(),
             beside(outlet),
-            if carried > 0.0 { area_for_people(carried, units) } else { String::new() },
+            carried.map_or_else(String::new, |area| estimate::unless_nothing(&area, |area| estimate::area(area, say))),
             onward.join(" and "),
         ]);
     }
     table.render()
 }
 
-fn totals(answer: &Answer, units: LengthUnit) -> String {
-    let roof = &answer.roof;
-    let mut sums: BTreeMap<EdgeKind, (usize, f64)> = BTreeMap::new();
-    for edge in roof.edges.iter().filter(|edge| !edge.kind.is_wall_only()) {
-        let sum = sums.entry(edge.kind).or_default();
-        *sum = (sum.0 + 1, sum.1 + roof.length(edge).0);
-    }
+fn totals(answer: &Answer, say: Words) -> String {
+    let totals = answer.totals();
     let mut table = Table::new(&[("total", Align::Left), ("", Align::Right)]);
-    let area: f64 = roof.roof_faces().map(|(_, face)| roof.area(face).0).sum();
-    let plan: f64 = roof.roof_faces().map(|(_, face)| roof.plan_area(face).0).sum();
-    let sd = answer.spread.total_area.map(|sd| area_sd(sd, units));
-    table.row(["roof area".to_owned(), with_sd(area_for_people(area, units), sd)]);
-    table.row(["plan area".to_owned(), area_for_people(plan, units)]);
-    let walls: f64 = roof.faces.iter().filter(|face| face.kind == FaceKind::Wall).map(|face| roof.area(face).0).sum();
-    if walls > 0.0 {
-        table.row(["walls above the outline".to_owned(), area_for_people(walls, units)]);
+    let mut row = |what: &str, told: String| table.row([what.to_owned(), told]);
+    row("roof area", estimate::or_why(&totals.area, |area| estimate::area(area, say)));
+    row("plan area", estimate::or_why(&totals.plan_area, |area| estimate::area(area, say)));
+    if totals.openings > 0 {
+        row("less openings", estimate::or_why(&totals.net_area, |area| estimate::area(area, say)));
     }
-    if let Some(height) = roof.ridge_height() {
-        table.row(["highest point above datum".to_owned(), length_for_people(height, units)]);
+    if totals.walls_area.value() != Some(0.0) {
+        row("walls above the outline", estimate::or_why(&totals.walls_area, |area| estimate::area(area, say)));
     }
-    if let Some(volume) = roof.volume {
-        let volume = if units.is_imperial() {
-            format!("{:.0} ft³", volume / 0.3048_f64.powi(3))
-        } else {
-            format!("{volume:.2} m³")
-        };
-        table.row(["volume from datum to roof".to_owned(), volume]);
+    row("highest point above datum", estimate::or_why(&totals.ridge_height, |height| estimate::length(height, say)));
+    if !estimate::is_absent(&totals.volume) {
+        row("volume from datum to roof", estimate::or_why(&totals.volume, |volume| estimate::volume(volume, say)));
     }
-    for (kind, (count, length)) in sums {
-        let plural = if count == 1 { String::new() } else { format!(" ({count})") };
-        table.row([format!("{}{plural}", kind.word()), length_for_people(length, units)]);
+    for of in &totals.by_kind {
+        let plural = if of.count == 1 { String::new() } else { format!(" ({})", of.count) };
+        row(
+            &format!("{}{plural}", of.kind.word()),
+            estimate::or_why(&of.length, |length| estimate::length(length, say)),
+        );
     }
     table.render()
 }
 
-fn survey(report: &Report, units: LengthUnit) -> String {
+fn survey(answer: &Answer, units: LengthUnit) -> String {
+    let (report, say) = (&answer.survey, Words::of(units));
     let mut out = String::new();
-    let gap = |gap: f64| {
-        if units.is_imperial() { format!("{:.2} in", gap / 0.0254) } else { format!("{:.0} mm", gap * 1000.0) }
-    };
     for (block, misclosure) in &report.misclosures {
-        let _ = write!(out, "\nthe walk round {block} misses its start by {}, shared out\n", gap(*misclosure));
+        let _ = write!(out, "\nthe walk round {block} misses its start by {}, shared out\n", say.fine(*misclosure));
     }
     if let (Some(chi2), Some([low, high]), true) = (report.chi2, report.chi2_bounds, report.dof > 0) {
         let verdict = if chi2 > high {
-            "the measurements disagree more than they should, so every ± is too small until that is settled"
+            "the measurements disagree more than they should, so every ± is widened until that is settled"
         } else {
             "the measurements agree as they should"
         };
@@ -266,7 +236,7 @@ fn survey(report: &Report, units: LengthUnit) -> String {
             out,
             "measure {} next: it would bring the roof area to ± {}",
             next.observation,
-            area_for_people(next.area_sd_after, units)
+            say.area(answer.area_95_after(next))
         );
     }
     for reason in &report.undetermined {

@@ -8,12 +8,10 @@
 use super::spread::Spread;
 use crate::base::estimate::{Assumption, Estimate, Reason, State};
 use crate::base::ids::{EdgeId, FaceId};
-use crate::base::tolerance::SAME_PITCH;
 use crate::roof::drainage::Drainage;
 use crate::roof::opening::CutOpening;
 use crate::roof::{Edge, EdgeKind, Face, FaceKind, Roof};
 use crate::survey::report::LARGEST_SD;
-use std::collections::BTreeMap;
 
 /// Quantities of a roof, by face, by edge and in all.
 #[derive(Clone, Debug, Default, PartialEq)]
@@ -262,13 +260,13 @@ impl Sources<'_> {
         let of_kind = |kind: FaceKind| roof.faces.iter().zip(faces).filter(move |(face, _)| face.kind == kind);
         let all_given = of_kind(FaceKind::Roof).all(|(_, face)| is_given(&face.area)) && !self.part_missing;
         let total = |estimate: Estimate| resting(all_given, estimate);
-        let area = sum(of_kind(FaceKind::Roof).map(|(face, _)| roof.area(face).0));
-        let plan_area = sum(of_kind(FaceKind::Roof).map(|(face, _)| roof.plan_area(face).0));
+        let area = roof.total_area().0;
+        let plan_area = roof.total_plan_area().0;
         let openings_area = sum(self.openings.iter().map(|opening| opening.area));
-        let walls = sum(of_kind(FaceKind::Wall).map(|(face, _)| roof.area(face).0));
+        let walls = roof.walls_area().0;
         let walls_given = of_kind(FaceKind::Wall).all(|(_, face)| is_given(&face.area)) && !self.part_missing;
         let absent = || Estimate::not_determined(Reason::Absent);
-        let kinds = kind_groups(roof).into_iter().enumerate();
+        let kinds = roof.edges_by_kind().into_iter().enumerate();
         Totals {
             faces: of_kind(FaceKind::Roof).count(),
             area: total(self.within(area, spread.total_area, area)),
@@ -283,18 +281,19 @@ impl Sources<'_> {
                 .map_or_else(absent, |height| total(self.with_sd(height, spread.ridge_height))),
             by_kind: kinds
                 .map(|(index, (kind, members))| {
-                    let length = sum(members.iter().map(|edge| roof.length(&roof.edges[edge.index()]).0));
+                    let length = roof.length_of(&members).0;
                     let given = members.iter().all(|edge| is_given(&edges[edge.index()].length));
                     let length =
                         resting(given && !self.part_missing, self.with_sd(length, at(&spread.kind_length, index)));
                     KindTotal { kind, count: members.len(), length }
                 })
                 .collect(),
-            by_pitch: pitch_groups(roof)
+            by_pitch: roof
+                .faces_by_pitch()
                 .into_iter()
                 .enumerate()
                 .map(|(index, members)| {
-                    let area = sum(members.iter().map(|face| roof.area(&roof.faces[face.index()]).0));
+                    let area = roof.area_of(&members).0;
                     let given = members.iter().all(|face| is_given(&faces[face.index()].area));
                     PitchTotal {
                         pitch: faces[members[0].index()].pitch,
@@ -313,29 +312,6 @@ fn sum(values: impl Iterator<Item = f64>) -> f64 {
 
 fn at(sds: &[Option<f64>], index: usize) -> Option<f64> {
     sds.get(index).copied().flatten()
-}
-
-/// The edges of each kind, those of walls alone left out, in the order of [`EdgeKind`]. O(edges).
-pub(super) fn kind_groups(roof: &Roof) -> BTreeMap<EdgeKind, Vec<EdgeId>> {
-    let mut groups: BTreeMap<EdgeKind, Vec<EdgeId>> = BTreeMap::new();
-    for (index, edge) in roof.edges.iter().enumerate().filter(|(_, edge)| !edge.kind.is_wall_only()) {
-        groups.entry(edge.kind).or_default().push(EdgeId::new(index));
-    }
-    groups
-}
-
-/// Roof faces of one pitch, flattest first, each group led by its flattest; never empty. O(n log n) in the faces.
-pub(super) fn pitch_groups(roof: &Roof) -> Vec<Vec<FaceId>> {
-    let mut faces: Vec<(f64, FaceId)> = roof.roof_faces().map(|(id, face)| (face.plane.pitch(), id)).collect();
-    faces.sort_by(|a, b| a.0.total_cmp(&b.0));
-    let mut groups: Vec<(f64, Vec<FaceId>)> = Vec::new();
-    for (pitch, face) in faces {
-        match groups.last_mut() {
-            Some((first, members)) if pitch - *first < SAME_PITCH => members.push(face),
-            _ => groups.push((pitch, vec![face])),
-        }
-    }
-    groups.into_iter().map(|(_, members)| members).collect()
 }
 
 /// Whether everything that is cut or laid by a face is answered.

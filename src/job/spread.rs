@@ -5,9 +5,8 @@
 //! kernel reaches its answer, so faces by outlines and by points are treated alike. A ridge height and a taped rafter,
 //! from which a pitch was found, are moved likewise. Cost: two solves a coordinate or reading.
 
-use super::quantities::{kind_groups, pitch_groups};
 use crate::base::ids::{EdgeId, FaceId};
-use crate::roof::{Edge, EdgeKind, Face, FaceKind, Roof};
+use crate::roof::{Edge, EdgeKind, Face, Roof};
 use crate::survey::Adjusted;
 use nalgebra::{Matrix3, Point2, Point3, Vector3};
 use std::collections::HashMap;
@@ -280,8 +279,8 @@ impl<'a> Still<'a> {
         Self {
             roof,
             keys: edge_keys(roof),
-            kinds: kind_groups(roof).into_values().collect(),
-            pitches: pitch_groups(roof),
+            kinds: roof.edges_by_kind().into_values().collect(),
+            pitches: roof.faces_by_pitch(),
             stakes: roof.faces.iter().map(|face| stakes(roof, face)).collect(),
         }
     }
@@ -309,11 +308,10 @@ impl<'a> Still<'a> {
         all.extend(of_edges(&|edge| moved.slope(edge)));
         all.extend(self.kinds.iter().map(|members| members.iter().map(|edge| lengths[edge.index()]).sum::<f64>()));
         all.extend(self.pitches.iter().map(|members| members.iter().map(|face| areas[face.index()]).sum::<f64>()));
-        let walls = moved.faces.iter().filter(|face| face.kind == FaceKind::Wall);
         let totals: [f64; TOTALS] = [
-            moved.roof_faces().map(|(_, face)| moved.area(face).0).sum(),
-            moved.roof_faces().map(|(_, face)| moved.plan_area(face).0).sum(),
-            walls.map(|face| moved.area(face).0).sum(),
+            moved.total_area().0,
+            moved.total_plan_area().0,
+            moved.walls_area().0,
             moved.volume.unwrap_or(f64::NAN),
             moved.ridge_height().unwrap_or(f64::NAN),
         ];

@@ -18,6 +18,7 @@ pub mod points;
 pub mod policies;
 pub mod rise;
 pub mod solid;
+pub mod sums;
 pub mod sweep;
 pub mod triangulate;
 

@@ -120,7 +120,7 @@ fn answered(pitch: Pitch, trial: &Trial, input: &CompareInput) -> Row {
         .collect();
     let drained = rain::gutters(roof, &drainage).into_iter().map(|gutter| gutter.area).reduce(f64::max);
     Row {
-        area: Some(roof.roof_faces().map(|(_, face)| roof.area(face).0).sum()),
+        area: Some(roof.total_area().0),
         ridge_height: roof.ridge_height(),
         rafter: longest_from_eave(roof).map(|length| length.0),
         packs: line.and_then(|line| line.packs),

@@ -106,8 +106,7 @@ pub fn covering_item(card: &Card) -> &str {
 
 /// Roof area less openings, square metres.
 fn net_area(input: &TakeoffInput) -> f64 {
-    let gross: f64 = input.roof.roof_faces().map(|(_, face)| input.roof.area(face).0).sum();
-    gross - input.openings.iter().map(|opening| opening.area).sum::<f64>()
+    input.roof.total_area().0 - input.openings.iter().map(|opening| opening.area).sum::<f64>()
 }
 
 fn ordered(answer: &TakeOff) -> Vec<(String, String, f64, &'static str)> {

@@ -2,6 +2,7 @@
 
 use crate::base::estimate::{Estimate, Reason, State};
 use crate::base::words::{self, Words};
+use crate::survey::report::Report;
 
 /// What ± means, for the head or foot of whatever shows one.
 pub const EXPLAINED: &str = "± holds in 95 of 100 cases";
@@ -22,12 +23,48 @@ pub fn why(estimate: &Estimate) -> Option<String> {
     Some(why.to_owned())
 }
 
-/// A value and how far it may be off, told by the same function and joined: the unit is said once, behind the second.
+/// What ± means in an output, and by how much it was widened where the measurements disagree.
+#[must_use]
+pub fn explained(survey: &Report) -> String {
+    let widening = survey.widening();
+    if widening > 1.0 {
+        format!("{EXPLAINED}, widened {widening:.2} times because the measurements disagree")
+    } else {
+        EXPLAINED.to_owned()
+    }
+}
+
+/// Whether there is no such thing on this roof.
+#[must_use]
+pub fn is_absent(estimate: &Estimate) -> bool {
+    matches!(estimate.state(), State::NotDetermined(Reason::Absent))
+}
+
+/// A number told, and where it is not determined the reason behind that.
+pub fn or_why(estimate: &Estimate, tell: impl Fn(&Estimate) -> String) -> String {
+    match why(estimate) {
+        Some(why) => format!("{NOT_DETERMINED}: {why}"),
+        None => tell(estimate),
+    }
+}
+
+/// A number told unless it is nothing at all.
+pub fn unless_nothing(estimate: &Estimate, tell: impl Fn(&Estimate) -> String) -> String {
+    if estimate.value() == Some(0.0) { String::new() } else { tell(estimate) }
+}
+
+/// A value and how far it may be off, told by the same function and joined: the unit is said once, behind the second. What
+/// would be told as ± 0 is less than the digits of the value say already, and left out.
 fn joined(estimate: &Estimate, tell: impl Fn(f64) -> String) -> String {
     let Some(value) = estimate.value() else { return NOT_DETERMINED.to_owned() };
     let told = tell(value);
-    let Some(within) = estimate.within_95().map(tell) else { return told };
-    let unit = |text: &str| text.rsplit_once(' ').map(|(_, unit)| unit.to_owned()).filter(|unit| !unit.ends_with('"'));
+    let nothing = tell(0.0);
+    let Some(within) = estimate.within_95().map(tell).filter(|within| *within != nothing) else { return told };
+    let unit = |text: &str| {
+        let at = text.rfind(|letter: char| letter.is_ascii_digit() || matches!(letter, '"' | '\''))?;
+        let sign = text[at..].trim_start_matches(|letter: char| letter.is_ascii_digit());
+        Some(sign.trim_start().to_owned()).filter(|sign| !sign.is_empty() && !sign.contains(['"', '\'']))
+    };
     match unit(&told) {
         Some(sign) if unit(&within).as_deref() == Some(sign.as_str()) => {
             let number = told.strip_suffix(sign.as_str()).map_or(told.as_str(), str::trim_end);
@@ -49,15 +86,22 @@ pub fn length(estimate: &Estimate, say: Words) -> String {
     joined(estimate, |value| say.length(value))
 }
 
+/// A length to cut to: `4419 ± 20 mm`, or `14' 6" ± 1/2"`.
+#[must_use]
+pub fn fine(estimate: &Estimate, say: Words) -> String {
+    joined(estimate, |value| say.fine(value))
+}
+
+/// A volume: `112.4 ± 0.6 m³`, or cubic yards.
+#[must_use]
+pub fn volume(estimate: &Estimate, say: Words) -> String {
+    joined(estimate, |value| say.volume(value))
+}
+
 /// An angle in degrees: `35.0 ± 0.6°`.
 #[must_use]
 pub fn angle(estimate: &Estimate) -> String {
-    let Some(value) = estimate.value() else { return NOT_DETERMINED.to_owned() };
-    let told = words::degrees(value);
-    match estimate.within_95() {
-        Some(within) => format!("{} ± {}", told.trim_end_matches('°'), words::degrees(within)),
-        None => told,
-    }
+    joined(estimate, words::degrees)
 }
 
 #[cfg(test)]

@@ -39,7 +39,7 @@ pub fn cityjson(roof: &Roof, solid: &Solid, title: &str) -> String {
     if is_closed {
         surfaces.extend([json!({ "type": "WallSurface" }), json!({ "type": "GroundSurface" })]);
     }
-    let area: f64 = roof.roof_faces().map(|(_, face)| roof.area(face).0).sum();
+    let area = roof.total_area().0;
     let geometry = json!({
         "type": kind,
         "lod": "2",

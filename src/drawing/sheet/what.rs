@@ -1,10 +1,11 @@
 //! What the roof is, how it was measured and how sure that is.
 
 use super::SheetInput;
+use crate::base::estimate::Estimate;
 use crate::drawing::document::{Align, Block, Document, Table};
 use crate::drawing::{edge_word, words};
-use crate::roof::{EdgeKind, FaceKind};
 use crate::survey::model::ObservationKind;
+use crate::wording::estimate;
 use std::collections::BTreeMap;
 
 /// One or several, in words: "1 face", "4 faces".
@@ -14,82 +15,64 @@ pub(super) fn count(number: usize, one: &str, many: &str) -> String {
 
 /// The opening lines: what a client or a helper needs to know at a glance.
 pub(super) fn what_it_is(input: &SheetInput<'_>, document: &mut Document) {
-    let (roof, words) = (&input.answer.roof, input.context.words);
-    let faces: Vec<_> = roof.roof_faces().collect();
-    let area: f64 = faces.iter().map(|(_, face)| roof.area(face).0).sum();
-    let plan: f64 = faces.iter().map(|(_, face)| roof.plan_area(face).0).sum();
+    let (totals, say) = (input.answer.totals(), input.context.words);
+    let area = |of: &Estimate| estimate::or_why(of, |of| estimate::area(of, say));
     let mut lines = vec![format!(
         "{}, {} on the slope, {} in plan.",
-        count(faces.len(), "face", "faces"),
-        words.area_pm(area, input.answer.spread.total_area),
-        words.area(plan)
+        count(totals.faces, "face", "faces"),
+        area(&totals.area),
+        area(&totals.plan_area)
     )];
-    let openings: f64 = input.answer.openings.iter().map(|opening| opening.area).sum();
-    if openings > 0.0 {
+    if totals.openings > 0 {
         lines.push(format!(
-            "{} {} of that away.",
-            count(input.answer.openings.len(), "opening takes", "openings take"),
-            words.area(openings)
+            "{} {} of that away: {} to cover.",
+            count(totals.openings, "opening takes", "openings take"),
+            area(&totals.openings_area),
+            area(&totals.net_area)
         ));
     }
-    if let Some(ridge) = roof.ridge_height() {
-        lines.push(format!("Highest point {} above datum.", words.length(ridge)));
+    if !estimate::is_absent(&totals.ridge_height) {
+        let height = estimate::or_why(&totals.ridge_height, |height| estimate::length(height, say));
+        lines.push(format!("Highest point {height} above datum."));
     }
     lines.push(format!("Covering: {}.", input.job.covering.card.title.trim_end_matches('.')));
     document.text(lines.join(" "));
-    let mut by_kind: BTreeMap<EdgeKind, (usize, f64)> = BTreeMap::new();
-    for edge in roof.edges.iter().filter(|edge| !edge.kind.is_wall_only()) {
-        let entry = by_kind.entry(edge.kind).or_default();
-        entry.0 += 1;
-        entry.1 += roof.length(edge).0;
-    }
     let mut table = Table::new(&[("edge", Align::Left), ("how many", Align::Right), ("length in all", Align::Right)]);
-    for (kind, (number, length)) in by_kind {
-        table.row([edge_word(kind).to_owned(), number.to_string(), words.length(length)]);
+    for of in &totals.by_kind {
+        table.row([edge_word(of.kind).to_owned(), of.count.to_string(), estimate::length(&of.length, say)]);
     }
     let mut edges = Document::default();
     edges.table(table);
-    let mut walls = roof.faces.iter().filter(|face| face.kind == FaceKind::Wall).map(|face| roof.area(face).0);
-    if let Some(first) = walls.next() {
-        let walls = words.area(first + walls.sum::<f64>());
-        edges.text(format!("Gables, cheeks and other plumb parts above the outline: {walls}."));
+    if totals.walls_area.value() != Some(0.0) {
+        edges.text(format!("Gables, cheeks and other plumb parts above the outline: {}.", area(&totals.walls_area)));
     }
     document.columns([face_table(input), edges]);
+    document.text(format!("{}.", estimate::explained(&input.answer.survey)));
 }
 
 /// The faces with their areas, pitches and the way they look.
 fn face_table(input: &SheetInput<'_>) -> Document {
-    let (roof, answer, words_of) = (&input.answer.roof, input.answer, input.context.words);
+    let (answer, say) = (input.answer, input.context.words);
     let mut document = Document::default();
     let mut heads =
         vec![("face", Align::Left), ("area", Align::Right), ("pitch", Align::Right), ("looks to the", Align::Left)];
-    if !answer.openings.is_empty() {
+    if answer.totals().openings > 0 {
         heads.push(("openings", Align::Right));
     }
     let mut table = Table::new(&heads);
-    let mut total = 0.0;
-    for (id, face) in roof.roof_faces() {
-        let area = roof.area(face).0;
-        total += area;
-        let openings: f64 = answer.openings.iter().filter(|o| o.face == id).map(|o| o.area).sum();
-        let pitch_sd = answer.spread.face_pitch.get(id.index()).copied().flatten();
-        let pitch = words::degrees(face.plane.pitch());
+    for (id, face) in answer.roof.roof_faces() {
+        let of = answer.of_face(id);
         let looks =
             face.plane.downslope().map_or("", |down| words::compass(input.context.north + down.x.atan2(down.y)));
         table.row([
             face.name.clone(),
-            words_of.area_pm(area, answer.spread.area_of(id)),
-            match pitch_sd {
-                Some(sd) if sd.to_degrees() >= 0.05 => {
-                    format!("{} ± {}", pitch.trim_end_matches('°'), words::degrees(sd))
-                }
-                _ => pitch,
-            },
+            estimate::area(&of.area, say),
+            estimate::angle(&of.pitch),
             looks.to_owned(),
-            if openings > 0.0 { words_of.area(openings) } else { String::new() },
+            estimate::unless_nothing(&of.openings_area, |area| estimate::area(area, say)),
         ]);
     }
-    table.row(["all".to_owned(), words_of.area_pm(total, answer.spread.total_area)]);
+    table.row(["all".to_owned(), estimate::area(&answer.totals().area, say)]);
     table.total = true;
     document.table(table);
     document
@@ -121,10 +104,8 @@ pub(super) fn how_sure(input: &SheetInput<'_>, document: &mut Document) {
     }
     let measured: Vec<String> = counts.iter().map(|(what, number)| format!("{number} {what}")).collect();
     document.text(format!("Measured: {}.", measured.join(", ")));
-    document.text(
-        "Computed from it: every area, every ridge, hip, valley and rafter length, every angle of this sheet. ± is one \
-         standard deviation; two of them hold 95 of a hundred cases.",
-    );
+    document
+        .text("Computed from it: every area, every ridge, hip, valley and rafter length, every angle of this sheet.");
     for (block, gap) in &survey.misclosures {
         document.text(format!(
             "The walk round {block} closes to {}; the gap is shared out over its sides by their uncertainty.",
@@ -154,9 +135,8 @@ pub(super) fn how_sure(input: &SheetInput<'_>, document: &mut Document) {
     }
     checks.extend(survey.undetermined.iter().map(|reason| format!("Not determined: {reason}.")));
     for next in survey.best_next.iter().take(3) {
-        let sd = words.area_pm(0.0, Some(next.area_sd_after));
-        let sd = sd.split_once('±').map_or(sd.as_str(), |(_, sd)| sd.trim());
-        checks.push(format!("Would help most: {} (area then sure to ± {sd}).", next.observation));
+        let within = words.area(input.answer.area_95_after(next));
+        checks.push(format!("Would help most: {} (area then sure to ± {within}).", next.observation));
     }
     if !input.job.survey.observations.iter().any(|o| matches!(o.kind, ObservationKind::Tape { .. }))
         && !input.job.blocks.is_empty()

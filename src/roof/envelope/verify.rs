@@ -164,7 +164,7 @@ pub fn solid(roof: &Roof, slack: f64) -> Result<(), EnvelopeError> {
         return Err(off("its solid closes".into()));
     }
     let (held, wanted) = (built.volume(), roof.volume.unwrap_or(f64::NAN));
-    let plan: f64 = roof.roof_faces().map(|(_, face)| roof.plan_area(face).0).sum();
+    let plan = roof.total_plan_area().0;
     if (held - wanted).abs() <= slack * plan + 1e-9 * wanted.abs() {
         return Ok(());
     }
