@@ -3,7 +3,7 @@
 use super::args::{Cli, Command, File};
 use super::diagnostics::Style;
 use super::load::{Loaded, Stop, load};
-use super::{Done, output, solve_text};
+use super::{Done, output, output_set, solve_text};
 use crate::base::units::{LengthUnit, Pitch};
 use crate::drawing::Context;
 use crate::drawing::paper::{Series, Sheet};
@@ -129,6 +129,7 @@ fn export(file: &File, out: &Path, json: bool, style: Option<Style>) -> Result<D
     let (loaded, answer, mut aside) = answer(&file.file, &Options { steps: false, spread: false }, style)?;
     let solid = crate::roof::solid::build(&answer.roof, super::export::DATUM);
     let bytes = super::export::model(&answer.roof, &solid, &loaded.job.title, out)?;
+    output::refuse_input(out, &loaded.inputs())?;
     output::write_file(out, &bytes)?;
     if json {
         let written = serde_json::json!({ "format": "eavewright-written/1", "files": [out.display().to_string()] });
@@ -186,6 +187,7 @@ fn compare(file: &File, wanted: &Compared, json: bool, style: Option<Style>) -> 
     let text =
         if json { document(&CompareTwin::new(&rows))? } else { super::compare::text(&loaded.job.title, &rows, say) };
     if let Some(path) = wanted.svg {
+        output::refuse_input(path, &loaded.inputs())?;
         let curves = super::compare::curves(&loaded.job.title, &rows, say);
         output::write_file(path, svg(&curves, Setting::Document).as_bytes())?;
         let _ = writeln!(aside, "wrote {}", path.display());
@@ -211,10 +213,12 @@ fn draw(
     for reason in without {
         let _ = writeln!(aside, "{reason}");
     }
-    output::write_folder(out, &files)?;
+    output_set::write_set(out, &files)?;
     let names: Vec<&str> = files.iter().map(|(name, _)| name.as_str()).collect();
     let text = if json {
-        document(&serde_json::json!({ "format": "eavewright-draw/1", "folder": out, "files": names }))?
+        document(
+            &serde_json::json!({ "format": "eavewright-draw/1", "folder": out.to_string_lossy(), "files": names }),
+        )?
     } else {
         names.iter().map(|name| format!("{}\n", out.join(name).display())).collect()
     };
@@ -245,6 +249,7 @@ fn sheet(file: &Path, wanted: &Sheeted, json: bool, style: Option<Style>) -> Res
     let input = SheetInput { job: &loaded.job, answer: &answer, take_off: &order, context: &context, audience, full };
     let bytes =
         super::sheet::sheet_with_photos(&input, &photos, format).map_err(|error| Stop::System(error.to_string()))?;
+    output::refuse_input(out, &loaded.inputs())?;
     wrote_sheet(out, &bytes, aside, json)
 }
 
@@ -267,7 +272,7 @@ fn field_sheet(shape: Shape, out: &Path, paper: Option<Sheet>, json: bool) -> Re
 fn wrote_sheet(out: &Path, bytes: &[u8], mut aside: String, json: bool) -> Result<Done, Stop> {
     output::write_file(out, bytes)?;
     let text = if json {
-        document(&serde_json::json!({ "format": "eavewright-sheet/1", "file": out }))?
+        document(&serde_json::json!({ "format": "eavewright-sheet/1", "file": out.to_string_lossy() }))?
     } else {
         let _ = writeln!(aside, "wrote {}", out.display());
         String::new()

@@ -103,6 +103,17 @@ pub fn load(path: &Path) -> Result<Loaded, Stop> {
 }
 
 impl Loaded {
+    /// The files the answer is made from, where they are files.
+    #[must_use]
+    pub fn inputs(&self) -> Vec<PathBuf> {
+        if self.source.path.as_os_str().is_empty() {
+            return Vec::new();
+        }
+        let beside = super::output::folder_of(&self.source.path);
+        let photos = self.job.survey.photos.iter().filter_map(|photo| photo.file.as_ref());
+        std::iter::once(self.source.path.clone()).chain(photos.map(|photo| beside.join(photo))).collect()
+    }
+
     /// A stage's failure as diagnostics with places in this file.
     #[must_use]
     pub fn stopped(self, failure: &Failure) -> Stop {

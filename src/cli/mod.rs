@@ -13,6 +13,7 @@ pub mod export;
 pub mod load;
 pub mod new;
 pub mod output;
+pub mod output_set;
 pub mod photo;
 pub mod sheet;
 pub mod solve_text;

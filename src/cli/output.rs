@@ -2,61 +2,92 @@
 
 use std::fs;
 use std::io::{self, Write};
-use std::path::Path;
+use std::path::{Path, PathBuf};
 
-/// Writes a file whole: to a temporary file beside it, then renamed. An existing file is replaced.
+/// How the names of unfinished files and folders begin.
+pub(super) const UNFINISHED: &str = ".eavewright-";
+
+/// Writes a file whole: to a temporary file beside it, then renamed. An existing file is replaced, through a link the file
+/// it points to. What is no plain file (a folder, a device, a pipe) is left alone.
 ///
 /// # Errors
-/// What the system says, with the path in front.
+/// What the system says, or what stands in the way, with the path in front.
 pub fn write_file(path: &Path, bytes: &[u8]) -> io::Result<()> {
-    let named = |error: io::Error| io::Error::new(error.kind(), format!("{}: {error}", path.display()));
-    let folder = match path.parent() {
+    let named = |error: io::Error| named(path, &error);
+    let target = target_of(path)?;
+    let mut file = new_file().tempfile_in(folder_of(&target)).map_err(named)?;
+    file.write_all(bytes).map_err(named)?;
+    keep_rights(file.as_file(), &target).map_err(named)?;
+    file.as_file().sync_all().map_err(named)?;
+    file.persist(&target).map_err(|error| named(error.error))?;
+    Ok(())
+}
+
+/// Refuses to write over a file that the answer was made from: the roof file, a photo.
+///
+/// # Errors
+/// [`io::ErrorKind::InvalidInput`] naming the file.
+pub fn refuse_input(out: &Path, inputs: &[PathBuf]) -> io::Result<()> {
+    let Ok(out_is) = fs::canonicalize(out) else { return Ok(()) };
+    let is_out = |input: &&PathBuf| fs::canonicalize(input).is_ok_and(|input| input == out_is);
+    match inputs.iter().find(is_out) {
+        None => Ok(()),
+        Some(input) => Err(refusal(
+            out,
+            &format!("this answer is made from {}, and would be written over it; give another name", input.display()),
+        )),
+    }
+}
+
+/// A file being written, with the rights of any new file: those of the user's mask.
+fn new_file() -> tempfile::Builder<'static, 'static> {
+    let mut builder = tempfile::Builder::new();
+    builder.prefix(UNFINISHED);
+    #[cfg(unix)]
+    builder.permissions(<fs::Permissions as std::os::unix::fs::PermissionsExt>::from_mode(0o666));
+    builder
+}
+
+/// Where a file is really written: through links, and nowhere but to a plain file.
+fn target_of(path: &Path) -> io::Result<PathBuf> {
+    let Ok(what) = fs::symlink_metadata(path) else { return Ok(path.to_path_buf()) };
+    let target = if what.is_symlink() {
+        fs::canonicalize(path).map_err(|error| named(path, &error))?
+    } else {
+        path.to_path_buf()
+    };
+    let what = fs::metadata(&target).map_err(|error| named(path, &error))?;
+    if what.is_file() {
+        return Ok(target);
+    }
+    let found = if what.is_dir() { "a folder" } else { "a device, a pipe or a socket" };
+    Err(refusal(path, &format!("found {found}, expected a file or a name that is free")))
+}
+
+/// The folder a path stands in.
+pub(super) fn folder_of(path: &Path) -> &Path {
+    match path.parent() {
         Some(parent) if !parent.as_os_str().is_empty() => parent,
         _ => Path::new("."),
-    };
-    let mut file = tempfile::Builder::new().prefix(".eavewright-").tempfile_in(folder).map_err(named)?;
-    file.write_all(bytes).map_err(named)?;
-    file.as_file().sync_all().map_err(named)?;
-    loosen(file.as_file(), path).map_err(named)?;
-    file.persist(path).map_err(|error| named(error.error))?;
-    Ok(())
+    }
 }
 
-/// A temporary file is private; the finished one gets the rights of the file it replaces, else those of any new file.
-#[cfg(unix)]
-fn loosen(file: &fs::File, path: &Path) -> io::Result<()> {
-    use std::os::unix::fs::PermissionsExt;
-    let mode = match fs::metadata(path) {
-        Ok(existing) => existing.permissions().mode(),
-        Err(_) => 0o644,
-    };
-    file.set_permissions(fs::Permissions::from_mode(mode))
+/// A file that replaces another keeps its rights.
+fn keep_rights(file: &fs::File, replaces: &Path) -> io::Result<()> {
+    match fs::metadata(replaces) {
+        Ok(existing) => file.set_permissions(existing.permissions()),
+        Err(_) => Ok(()),
+    }
 }
 
-#[cfg(not(unix))]
-fn loosen(_file: &fs::File, _path: &Path) -> io::Result<()> {
-    Ok(())
-}
-
-/// Writes several files of a folder, made if it is not there: all temporary files first, then all renamed, so that a
-/// full disk leaves the folder as it was.
-///
-/// # Errors
 /// What the system says, with the path in front.
-pub fn write_folder(folder: &Path, files: &[(String, Vec<u8>)]) -> io::Result<()> {
-    let named = |error: io::Error| io::Error::new(error.kind(), format!("{}: {error}", folder.display()));
-    fs::create_dir_all(folder).map_err(named)?;
-    let mut ready = Vec::with_capacity(files.len());
-    for (name, bytes) in files {
-        let mut file = tempfile::Builder::new().prefix(".eavewright-").tempfile_in(folder).map_err(named)?;
-        file.write_all(bytes).map_err(named)?;
-        loosen(file.as_file(), &folder.join(name)).map_err(named)?;
-        ready.push((file, folder.join(name)));
-    }
-    for (file, path) in ready {
-        file.persist(&path).map_err(|error| named(error.error))?;
-    }
-    Ok(())
+pub(super) fn named(path: &Path, error: &io::Error) -> io::Error {
+    io::Error::new(error.kind(), format!("{}: {error}", path.display()))
+}
+
+/// What stands in the way, with the path in front.
+pub(super) fn refusal(path: &Path, why: &str) -> io::Error {
+    io::Error::new(io::ErrorKind::InvalidInput, format!("{}: {why}", path.display()))
 }
 
 /// Prints text to standard output. A reader that has gone away is not an error.

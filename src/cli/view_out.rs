@@ -1,6 +1,6 @@
 //! Models, drawings and sheets written from the window, step by step.
 
-use super::{draw, export, output, photo, sheet};
+use super::{draw, export, output, output_set, photo, sheet};
 use crate::base::diagnostic::Diagnostic;
 use crate::drawing::Context;
 use crate::drawing::sheet::{Audience, SheetInput};
@@ -72,6 +72,6 @@ pub fn write(writing: &Writing) -> Result<String, String> {
     go(drawings.len() + 1, count, "all in one PDF")?;
     files.push(("drawings.pdf".to_owned(), pdf::pdf(&drawings, &job.title).map_err(|error| error.to_string())?));
     go(drawings.len() + 2, count, "writing")?;
-    output::write_folder(to, &files).map_err(|error| error.to_string())?;
+    output_set::write_set(to, &files).map_err(|error| error.to_string())?;
     Ok(format!("wrote {} files into {}", files.len(), to.display()))
 }

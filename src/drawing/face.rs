@@ -3,6 +3,7 @@
 use super::canvas::Canvas;
 use super::clip;
 use super::figure::Figure;
+use super::file_names::safe;
 use super::frame::Furniture;
 use super::label::{self, Block};
 use super::lettering::{MEDIUM, SMALL};
@@ -309,9 +310,7 @@ impl Figure for FaceShape<'_> {
             Laid::Rows(rows) => rows.what,
             _ => "face",
         };
-        let safe: String =
-            self.face().name.chars().map(|c| if c.is_alphanumeric() || c == '-' { c } else { '-' }).collect();
-        format!("{}-{safe}", what.replace(' ', "-"))
+        format!("{}-{}", what.replace(' ', "-"), safe(&self.face().name))
     }
 
     fn title(&self) -> String {

@@ -14,6 +14,7 @@ pub mod document;
 pub mod elevation;
 pub mod face;
 pub mod figure;
+pub mod file_names;
 pub mod frame;
 pub mod grid;
 pub mod hidden;

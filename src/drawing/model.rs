@@ -248,8 +248,9 @@ impl Drawing {
     }
 }
 
-/// Letters "page x of y" on every drawing of a complete set.
+/// Letters "page x of y" on every drawing of a complete set, and gives each a name of its own.
 pub fn number_pages(drawings: &mut [Drawing]) {
+    super::file_names::tell_apart(drawings);
     let pages = drawings.len();
     for (index, drawing) in drawings.iter_mut().enumerate() {
         if let Some(mut slot) = drawing.page_slot.take() {

@@ -3,6 +3,7 @@
 
 use super::board::{Board, Tilted};
 use super::clip;
+use super::file_names::safe;
 use super::frame::{self, Area, Furniture};
 use super::label::{self, Block};
 use super::model::{Drawing, Item, Photo, Text};
@@ -79,8 +80,7 @@ impl Taken {
     fn name(&self) -> String {
         let file = &self.shown.file;
         let stem = file.rsplit_once('.').map_or(file.as_str(), |(stem, _)| stem);
-        let safe: String = stem.chars().map(|c| if c.is_alphanumeric() { c } else { '-' }).collect();
-        format!("photo-{safe}")
+        format!("photo-{}", safe(stem))
     }
 
     fn title(&self) -> String {
