@@ -122,7 +122,7 @@ fn what_has_no_price_is_named_and_costs_nothing() {
     }
     let bare = taken(PRICED.split("[prices]").next().unwrap());
     assert!(bare.offer.is_none() && bare.cost().is_none());
-    let json = serde_json::to_value(TakeoffTwin::new(&bare)).unwrap();
+    let json = serde_json::to_value(TakeoffTwin::new(&bare, false)).unwrap();
     assert!(json["cost"].is_null() && json["offer"].is_null());
     assert!(json["lines"].as_array().unwrap().iter().all(|line| line["cost"].is_null()));
 }

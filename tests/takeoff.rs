@@ -190,7 +190,7 @@ fn slates_keep_their_lap_and_their_half_bond() {
 #[test]
 fn the_json_has_the_contracts_keys_and_nulls_for_what_is_not_known() {
     let answer = taken_off(&hip(), &covering("strip-shingle"));
-    let json: serde_json::Value = serde_json::to_value(TakeoffTwin::new(&answer)).unwrap();
+    let json: serde_json::Value = serde_json::to_value(TakeoffTwin::new(&answer, false)).unwrap();
     assert_eq!(json["format"], "eavewright-takeoff/1");
     let line = json["lines"].as_array().unwrap().iter().find(|line| line["item"] == "strip-shingle").unwrap();
     for key in [

@@ -13,7 +13,6 @@ pub mod place;
 pub mod plane;
 pub mod polygon;
 pub mod quantity;
-pub mod schema;
 pub mod several;
 pub mod tolerance;
 pub mod units;

@@ -52,6 +52,9 @@ pub enum Command {
         /// Print the lines as CSV
         #[arg(long, conflicts_with = "json")]
         csv: bool,
+        /// With --json: add every row of every course, with its pieces and joints
+        #[arg(long, requires = "json")]
+        rows: bool,
         /// Add the courses of each face, the offer, every note with its source, and the tools
         #[arg(long, conflicts_with_all = ["json", "csv"])]
         full: bool,

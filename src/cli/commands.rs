@@ -28,7 +28,9 @@ pub fn run(cli: &Cli, style: Option<Style>) -> Result<Done, Stop> {
         Command::Check(file) => check(file, cli.json, style),
         Command::Solve { file, steps } => solve(file, *steps, cli.json, style),
         Command::New { shape, out } => new(shape, out.as_deref()),
-        Command::Takeoff { file, csv, full } => takeoff(file, *csv, *full, cli.json, style),
+        Command::Takeoff { file, csv, rows, full } => {
+            takeoff(file, &Shown { csv: *csv, rows: *rows, full: *full, json: cli.json }, style)
+        }
         Command::Compare { file, pitches, sides, ridge, svg } => {
             let wanted = Compared { pitches, sides, ridge: *ridge, svg: svg.as_deref() };
             compare(file, &wanted, cli.json, style)
@@ -149,15 +151,24 @@ fn new(shape: &str, out: Option<&Path>) -> Result<Done, Stop> {
     Ok(Done { text: String::new(), aside: format!("wrote {}\n", path.display()) })
 }
 
-fn takeoff(file: &File, csv: bool, full: bool, json: bool, style: Option<Style>) -> Result<Done, Stop> {
+/// How a take-off is to be shown.
+#[allow(clippy::struct_excessive_bools)]
+struct Shown {
+    csv: bool,
+    rows: bool,
+    full: bool,
+    json: bool,
+}
+
+fn takeoff(file: &File, shown: &Shown, style: Option<Style>) -> Result<Done, Stop> {
     let (loaded, answer, aside) = answer(&file.file, &Options { steps: false, spread: true }, style)?;
     let order = job::order::take_off(&loaded.job, &answer);
-    let text = if json {
-        document(&TakeoffTwin::new(&order))?
-    } else if csv {
+    let text = if shown.json {
+        document(&TakeoffTwin::new(&order, shown.rows))?
+    } else if shown.csv {
         super::takeoff::csv(&order)
     } else {
-        super::takeoff::text(&loaded.job.title, &order, Words::of(loaded.job.units), full)
+        super::takeoff::text(&loaded.job.title, &order, Words::of(loaded.job.units), shown.full)
     };
     Ok(Done { text, aside })
 }

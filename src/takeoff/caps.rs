@@ -5,6 +5,7 @@
 
 use super::outline::CoveredFace;
 use super::runs::{Run, straight};
+use crate::base::ids::EdgeId;
 use crate::base::tolerance;
 use crate::roof::{EdgeKind, Roof};
 use nalgebra::{Point3, Vector2};
@@ -22,8 +23,44 @@ pub struct CapRun {
     pub length: f64,
     /// Caps in it, doubled and junction caps included.
     pub caps: u32,
-    /// Why it runs that way, in plain words.
-    pub why: &'static str,
+    /// Those of them that double the first one.
+    pub doubled: u32,
+    /// Those of them that close a junction where three lines or more meet.
+    pub closing: u32,
+    /// How much of each cap shows.
+    pub exposure: f64,
+    /// How much of the last one covers the line.
+    pub last_covers: f64,
+    /// Why it runs that way.
+    pub why: CapsRun,
+    /// The edges it covers.
+    pub edges: Vec<EdgeId>,
+}
+
+/// Why caps run the way they do.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum CapsRun {
+    /// From the eave up, the first cap doubled.
+    UpTheHip,
+    /// From either end: no wind is given, and no wall or both ends at one.
+    FromEitherEnd,
+    /// Towards the wall at one end.
+    TowardsWall,
+    /// From the end away from the wind.
+    AwayFromWind,
+}
+
+impl CapsRun {
+    /// The word scripts match on.
+    #[must_use]
+    pub fn word(self) -> &'static str {
+        match self {
+            Self::UpTheHip => "up-the-hip",
+            Self::FromEitherEnd => "from-either-end",
+            Self::TowardsWall => "towards-wall",
+            Self::AwayFromWind => "away-from-wind",
+        }
+    }
 }
 
 /// Caps on a line: ceil((L - c) / e) + 1 for length L, exposure e, and what a cap must cover where it is the last, c.
@@ -60,26 +97,41 @@ pub fn lines(
         let length = run.length() + projection(faces, run);
         // The first is doubled at the eave; on a hip that starts higher up, at its foot too.
         let caps = count(length, last_cover, exposure) + 1;
-        let why = "from the eave up; the first cap doubled";
-        lines.push(CapRun { kind: EdgeKind::Hip, from: run.from, to: run.to, length, caps, why });
+        let (kind, why, edges) = (EdgeKind::Hip, CapsRun::UpTheHip, run.edges.clone());
+        lines.push(CapRun {
+            kind,
+            from: run.from,
+            to: run.to,
+            length,
+            caps,
+            doubled: 1,
+            closing: 0,
+            exposure,
+            last_covers: last_cover,
+            why,
+            edges,
+        });
     }
     for run in &ridges {
         let length = run.length() + projection(faces, run);
         let (mut from, mut to) = (run.from, run.to);
-        let mut why = "from either end";
+        let mut why = CapsRun::FromEitherEnd;
         if near(&walls, &from) != near(&walls, &to) {
             if near(&walls, &from) > 0 {
                 std::mem::swap(&mut from, &mut to);
             }
-            why = "towards the wall";
+            why = CapsRun::TowardsWall;
         } else if let Some(wind) = towards_wind {
             let windward = |end: &Point3<f64>| wind.dot(&end.coords.xy());
             if windward(&from) > windward(&to) {
                 std::mem::swap(&mut from, &mut to);
             }
-            why = "from the end away from the wind";
+            why = CapsRun::AwayFromWind;
         }
-        lines.push(CapRun { kind: EdgeKind::Ridge, from, to, length, caps: count(length, last_cover, exposure), why });
+        let (kind, edges) = (EdgeKind::Ridge, run.edges.clone());
+        let caps = count(length, last_cover, exposure);
+        let (doubled, closing, last_covers) = (0, 0, last_cover);
+        lines.push(CapRun { kind, from, to, length, caps, doubled, closing, exposure, last_covers, why, edges });
     }
     // Where three lines or more meet, one more cap closes the junction; it is counted with the line that ends there last.
     let mut junctions: Vec<Point3<f64>> = Vec::new();
@@ -89,6 +141,7 @@ pub fn lines(
             let last = lines.iter_mut().rev().find(|line| near(&[line.from, line.to], end) > 0);
             if let Some(line) = last {
                 line.caps += 1;
+                line.closing += 1;
             }
         }
     }

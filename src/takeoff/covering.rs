@@ -2,6 +2,7 @@
 
 use super::answer::FaceCount;
 use super::card::{Card, CoveringKind, LapByPitch, Strip, Unit};
+use super::details::PieceKind;
 use super::lay::{self, Piecework, courses_to};
 use super::layout::{FaceLayout, Piece, Source};
 use super::model::ValleyMethod;
@@ -16,6 +17,9 @@ use crate::roof::{EdgeKind, Roof};
 
 /// Clearance of caps: half a tab is bent over each slope less this (common practice, no source).
 const CAP_CLEARANCE: f64 = 0.025;
+
+/// End joints of consecutive courses of strips stand at least this far apart (common practice, no source).
+const STRIP_OFFSET: f64 = 0.100;
 
 /// How far past the deck and short of valleys a card's covering goes.
 #[must_use]
@@ -37,6 +41,8 @@ pub fn margins(card: &Card) -> Margins {
 pub fn strip_work(card: &Card, strip: &Strip) -> Piecework {
     let tab = strip.tab_width();
     Piecework {
+        kind: PieceKind::Strip,
+        caps_each: caps_each(card),
         width: strip.width,
         height: strip.height,
         gauge: strip.gauge.min(strip.largest_gauge()),
@@ -45,6 +51,9 @@ pub fn strip_work(card: &Card, strip: &Strip) -> Piecework {
         least_end: tab / 2.0,
         shortest_offcut: tab,
         tab,
+        layers: 2,
+        head_lap: strip.head_lap,
+        least_offset: STRIP_OFFSET,
         cap_cover: card.caps.as_ref().map_or(0.0, |caps| caps.half_cover),
         apron_cover: apron_cover(card),
         starter: Some(strip.height - strip.cutout),
@@ -61,6 +70,8 @@ pub fn unit_work(card: &Card, unit: &Unit, pitch: f64) -> Piecework {
     #[allow(clippy::cast_possible_truncation, clippy::cast_sign_loss)]
     let steps = if unit.bond > 0.0 { (1.0 / unit.bond).round().max(1.0) as u32 } else { 1 };
     Piecework {
+        kind: PieceKind::Unit,
+        caps_each: 0,
         width: unit.width + unit.joint,
         height: unit.height,
         gauge,
@@ -69,6 +80,10 @@ pub fn unit_work(card: &Card, unit: &Unit, pitch: f64) -> Piecework {
         least_end: unit.min_cut,
         shortest_offcut: unit.min_cut,
         tab: unit.width + unit.joint,
+        layers: unit.layers.max(1),
+        head_lap: lap,
+        // As the starter under them keeps off: a quarter of a width. Straight bonds stand in line.
+        least_offset: if steps > 1 { (unit.width + unit.joint) / 4.0 } else { 0.0 },
         cap_cover: card.caps.as_ref().map_or(0.0, |caps| caps.half_cover),
         apron_cover: apron_cover(card),
         starter: unit.starter.then_some(unit.height - gauge),
@@ -76,7 +91,11 @@ pub fn unit_work(card: &Card, unit: &Unit, pitch: f64) -> Piecework {
     }
 }
 
-fn apron_cover(card: &Card) -> f64 {
+fn caps_each(card: &Card) -> u32 {
+    card.caps.as_ref().and_then(|caps| caps.per_strip).unwrap_or(0)
+}
+
+pub(super) fn apron_cover(card: &Card) -> f64 {
     card.abutment_flashing.as_ref().map_or(0.0, |flashing| (flashing.cover - CAP_CLEARANCE).max(0.0))
 }
 
@@ -136,6 +155,9 @@ fn lay_pieces(
         let Some(work) = plane.first().and_then(|&index| works[index].as_ref()) else { continue };
         let together: Vec<&CoveredFace> = plane.iter().map(|&index| &faces[index]).collect();
         layouts.extend(plane.iter().copied().zip(lay::lay_together(&together, work, &mut pool)));
+    }
+    for (turn, (_, layout)) in layouts.iter_mut().enumerate() {
+        layout.details.turn = turn;
     }
     layouts.sort_by_key(|(index, _)| *index);
     let mut layouts: Vec<FaceLayout> = layouts.into_iter().map(|(_, layout)| layout).collect();

@@ -3,11 +3,12 @@
 
 use super::bond::{self, Bond};
 use super::course::{self, Bit};
+use super::details::{Bonding, Details, Measures, PieceKind, Start, StartsAt};
 use super::layout::{Choice, Course, FaceLayout, Hand, Piece, Place, Source};
 use super::offcut::{self, Pool, Rules, Tally};
 use super::outline::{CoveredFace, FaceEdge};
 use super::region::Cell;
-use super::valley;
+use super::{starter, valley};
 use crate::base::tolerance;
 use crate::roof::EdgeKind;
 use nalgebra::Point2;
@@ -15,6 +16,10 @@ use nalgebra::Point2;
 /// What the pieces of a face measure and how they are bonded, metres.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub struct Piecework {
+    /// What kind of piece it is.
+    pub kind: PieceKind,
+    /// Caps that one piece makes; 0 where caps are goods of their own.
+    pub caps_each: u32,
     /// Width of a piece, its joint with it.
     pub width: f64,
     /// Height of a piece.
@@ -31,6 +36,12 @@ pub struct Piecework {
     pub shortest_offcut: f64,
     /// Distance of slots.
     pub tab: f64,
+    /// Layers over every place.
+    pub layers: u32,
+    /// How far a course must at least lap over the last one it covers.
+    pub head_lap: f64,
+    /// Least distance of end joints of neighbouring courses.
+    pub least_offset: f64,
     /// How far caps cover a slope below a ridge or hip.
     pub cap_cover: f64,
     /// How far an apron covers the courses below a wall.
@@ -105,7 +116,7 @@ pub fn lay_together(faces: &[&CoveredFace], work: &Piecework, pool: &mut Pool) -
 /// Lays a face with a bond of one's own choice. O(pieces).
 #[must_use]
 pub fn lay_with(face: &CoveredFace, work: &Piecework, bond: &Bond) -> FaceLayout {
-    let grids = Grids::new(face, work, [Hand::Left, Hand::Right].map(|hand| start_of(face, hand)), 0);
+    let grids = Grids::new(face, work, [Hand::Left, Hand::Right].map(|hand| start_of(face, hand).0), 0);
     let tally = grids.tally(bond, &mut Pool::default());
     let choice = Choice { tried: 1, pieces: tally.new, worst: tally.new, slivers: tally.slivers };
     let mut pool = Pool::default();
@@ -151,7 +162,7 @@ impl<'a> Grids<'a> {
     fn of(faces: &[&'a CoveredFace], work: &'a Piecework) -> Vec<Self> {
         let Some(first) = faces.first() else { return Vec::new() };
         let offset = |face: &CoveredFace| (face.frame.origin - first.frame.origin).dot(&first.frame.along);
-        let on = |hand: Hand| faces.iter().map(move |face| start_of(face, hand) + offset(face));
+        let on = |hand: Hand| faces.iter().map(move |face| start_of(face, hand).0 + offset(face));
         let left = on(Hand::Left).fold(f64::INFINITY, f64::min);
         let right = on(Hand::Right).fold(f64::NEG_INFINITY, f64::max);
         let lowest = faces.iter().map(|face| first_course(face, work)).fold(f64::INFINITY, f64::min);
@@ -264,25 +275,52 @@ impl<'a> Grids<'a> {
             let joint_u = self.origin(bond, self.shift(bond, index));
             courses.push(Course { butt_v: *butt_v, head_v: butt_v + self.work.height, joint_u, pieces });
         }
-        let phase = self.shift(bond, 0);
-        // Shorter by half a tab than the first course.
-        let grid = self.origin(bond, phase + 1);
-        let starter =
-            self.work.starter.map_or_else(Vec::new, |height| starter(self.face, self.work, bond.hand, grid, height));
+        let (starter, starter_runs) = match self.work.starter {
+            Some(height) => starter::lay(self.face, self.work, bond.hand, &courses, height),
+            None => (Vec::new(), Vec::new()),
+        };
         FaceLayout {
             face,
             frame: self.face.frame,
             outline: self.face.outline.iter().chain(&self.face.openings).cloned().collect(),
+            first_opening: self.face.outline.len(),
             gauge: self.work.gauge,
             hand: bond.hand,
-            phase,
+            phase: self.shift(bond, 0),
             starter,
+            starter_runs,
             courses,
             offcuts_left: Vec::new(),
             borrowed,
             folds_to: None,
             choice,
+            details: self.details(bond),
         }
+    }
+
+    fn details(&self, bond: &Bond) -> Details {
+        let work = self.work;
+        let step = work.width / f64::from(work.steps);
+        let shifts: Vec<u32> = (0..bond.length as usize).map(|course| self.shift(bond, course)).collect();
+        let first = shifts.iter().map(|shift| work.width - f64::from(*shift) * step).collect();
+        let end = self.starts[usize::from(bond.hand == Hand::Right)];
+        let (own, why) = start_of(self.face, bond.hand);
+        let why = if (own - end).abs() < tolerance::SMALLEST { why } else { StartsAt::SharedSlope };
+        let piece = Measures {
+            kind: work.kind,
+            caps_each: work.caps_each,
+            width: work.width,
+            height: work.height,
+            tab: work.tab,
+            layers: work.layers,
+            head_lap: work.head_lap,
+            least_offset: work.least_offset,
+            starter_offset: work.tab / 4.0,
+            least_end: work.least_end,
+            shortest_offcut: work.shortest_offcut,
+        };
+        let bond = Bonding { hand: bond.hand, step, shifts, first };
+        Details { piece, start: Start { u: end, why }, bond: Some(bond), ..Details::default() }
     }
 }
 
@@ -308,7 +346,7 @@ fn origin(end: f64, hand: Hand, shift: u32, work: &Piecework) -> f64 {
 }
 
 /// Where courses start: the longest upright side on that hand, such as a verge; else the outermost place.
-fn start_of(face: &CoveredFace, hand: Hand) -> f64 {
+fn start_of(face: &CoveredFace, hand: Hand) -> (f64, StartsAt) {
     let is_on_hand = |from: &Point2<f64>, to: &Point2<f64>| match hand {
         Hand::Left => to.y < from.y,
         Hand::Right => to.y > from.y,
@@ -320,13 +358,10 @@ fn start_of(face: &CoveredFace, hand: Hand) -> f64 {
         .filter(|[from, to]| is_on_hand(from, to) && (to.x - from.x).abs() < tolerance::SMALLEST)
         .max_by(|a, b| (a[1].y - a[0].y).abs().total_cmp(&(b[1].y - b[0].y).abs()));
     if let Some([from, _]) = upright {
-        return from.x;
+        return (from.x, StartsAt::UprightSide);
     }
     let [left, right] = face.region.span_u().unwrap_or([0.0, 0.0]);
-    match hand {
-        Hand::Left => left,
-        Hand::Right => right,
-    }
+    (if hand == Hand::Left { left } else { right }, StartsAt::Outermost)
 }
 
 /// The course that reaches a height first, counted from the eave's.
@@ -399,88 +434,4 @@ fn piece(bit: &Bit, cells: &[Cell], butt: f64, work: &Piecework, source: Source)
         cells.iter().map(|cell| cell.part(left, right)).filter(|part| !part.is_empty()).collect()
     };
     Piece { from_u, to_u, parts, area: bit.area, source, cut: !is_whole }
-}
-
-/// Starter pieces along every level low edge. The first is shorter by half a tab than the first of the course above, so
-/// that no joint of theirs comes under a joint or a slot of it; `origin` is one of their joints. O(pieces).
-fn starter(face: &CoveredFace, work: &Piecework, hand: Hand, origin: f64, height: f64) -> Vec<Piece> {
-    let mut pieces = Vec::new();
-    for [from, to] in low_runs(face) {
-        let cells: Vec<Cell> = face
-            .region
-            .between(from.y, from.y + height)
-            .filter(|cell| cell.min_u() < to.x && cell.max_u() > from.x)
-            .collect();
-        let mut bits = Vec::new();
-        course::clip(&cells, origin, work.width, &mut bits);
-        let at_edge = |bit: &Bit| {
-            bit.v[0] < from.y + tolerance::SMALLEST
-                && bit.at + bit.to > from.x + tolerance::SMALLEST
-                && bit.at + bit.from < to.x - tolerance::SMALLEST
-        };
-        bits.retain(at_edge);
-        if hand == Hand::Right {
-            bits.reverse();
-        }
-        let strip = Piecework { height, ..*work };
-        pieces.extend(bits.iter().map(|bit| piece(bit, &cells, from.y, &strip, Source::New)));
-    }
-    if work.verge_starter {
-        let verges = face.edges.iter().filter(|edge| edge.kind == EdgeKind::Verge);
-        pieces.extend(verges.flat_map(|edge| up_the_verge(edge, work.width, height)));
-    }
-    pieces
-}
-
-/// Starter pieces up a verge, over those of the eave: their long side along it, their height inwards.
-fn up_the_verge(edge: &FaceEdge, width: f64, height: f64) -> Vec<Piece> {
-    let [from, to] =
-        if edge.covered[0].y < edge.covered[1].y { edge.covered } else { [edge.covered[1], edge.covered[0]] };
-    let length = (to - from).norm();
-    let Some(along) = (to - from).try_normalize(f64::MIN_POSITIVE) else { return Vec::new() };
-    // The face lies to the left of an edge that goes up on its way round, so to the right of one that goes down.
-    let side = if edge.covered[0].y < edge.covered[1].y { 1.0 } else { -1.0 };
-    let inwards = nalgebra::Vector2::new(-along.y, along.x) * side * height;
-    let mut pieces = Vec::new();
-    let mut at = 0.0;
-    while length - at > tolerance::SMALLEST {
-        let end = (at + width).min(length);
-        let (low, high) = (from + along * at, from + along * end);
-        let mut corners = vec![low, high, high + inwards, low + inwards];
-        if side > 0.0 {
-            corners.reverse();
-        }
-        let u = || corners.iter().map(|place| place.x);
-        pieces.push(Piece {
-            from_u: u().fold(f64::INFINITY, f64::min),
-            to_u: u().fold(f64::NEG_INFINITY, f64::max),
-            parts: vec![corners.clone()],
-            area: (end - at) * height,
-            source: Source::New,
-            cut: end - at < width,
-        });
-        at = end;
-    }
-    pieces
-}
-
-/// Low edges over which the covering begins, as covered, those that touch joined, from the lowest up and left to right.
-/// O(n²).
-#[must_use]
-pub fn low_runs(face: &CoveredFace) -> Vec<[Point2<f64>; 2]> {
-    let mut runs: Vec<[Point2<f64>; 2]> =
-        face.edges.iter().filter(|edge| edge.begins_anew).map(|edge| edge.covered).collect();
-    // Each runs to the right, so what it goes on from comes before it. Heights in one line differ by rounding and order
-    // nothing until they are joined.
-    runs.sort_by(|a, b| a[0].x.total_cmp(&b[0].x));
-    let mut joined: Vec<[Point2<f64>; 2]> = Vec::new();
-    for run in runs {
-        match joined.iter_mut().find(|before| (run[0] - before[1]).norm() < tolerance::SMALLEST) {
-            Some(before) => before[1] = run[1],
-            None => joined.push(run),
-        }
-    }
-    let height = |run: &[Point2<f64>; 2]| (run[0].y / tolerance::SMALLEST).round();
-    joined.sort_by(|a, b| height(a).total_cmp(&height(b)).then(a[0].x.total_cmp(&b[0].x)));
-    joined
 }

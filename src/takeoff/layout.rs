@@ -3,6 +3,7 @@
 //! All places are in the face's own frame ([`FaceFrame`]): u along the eave, v up the slope, metres. Courses run from
 //! the eave up; pieces in laying order.
 
+use super::details::Details;
 use crate::base::ids::FaceId;
 use crate::base::tolerance;
 use crate::roof::frame::FaceFrame;
@@ -17,6 +18,17 @@ pub enum Hand {
     Right,
 }
 
+impl Hand {
+    /// The word scripts match on.
+    #[must_use]
+    pub fn word(self) -> &'static str {
+        match self {
+            Self::Left => "left",
+            Self::Right => "right",
+        }
+    }
+}
+
 /// How one roof face is covered.
 #[derive(Clone, Debug, PartialEq)]
 pub struct FaceLayout {
@@ -25,16 +37,20 @@ pub struct FaceLayout {
     /// Its frame; every place below is in it.
     pub frame: FaceFrame,
     /// Outlines of what is covered: the face with its projections and trims, openings cut out with their clearance.
-    /// Outer rings anticlockwise, holes clockwise.
+    /// Outer rings and openings anticlockwise, holes clockwise.
     pub outline: Vec<Vec<Point2<f64>>>,
+    /// The ring of `outline` from which on they are openings.
+    pub first_opening: usize,
     /// Exposure used, metres; for sheets the length of one row.
     pub gauge: f64,
     /// From which end it is laid.
     pub hand: Hand,
     /// Shift of the first course in bond steps (half tabs).
     pub phase: u32,
-    /// Starter pieces along the eave (and verges where the card says so), in laying order.
+    /// Starter pieces in laying order: those along low edges, then those up the verges where the card says so.
     pub starter: Vec<Piece>,
+    /// Which of them lie along which low edge, from the lowest up.
+    pub starter_runs: Vec<StarterRun>,
     /// Courses from the eave up.
     pub courses: Vec<Course>,
     /// Lengths of offcuts cut here, long enough to keep, that no course of any face used.
@@ -45,6 +61,19 @@ pub struct FaceLayout {
     pub folds_to: Option<f64>,
     /// What the other hands and phases would have cost.
     pub choice: Choice,
+    /// What is told of the face beside its pieces.
+    pub details: Details,
+}
+
+/// Starter pieces along one low edge.
+#[derive(Clone, Debug, PartialEq)]
+pub struct StarterRun {
+    /// Their lower edge.
+    pub butt_v: f64,
+    /// Their upper edge.
+    pub head_v: f64,
+    /// Their places among the starter pieces of the face.
+    pub pieces: std::ops::Range<usize>,
 }
 
 /// A course: pieces side by side with their butts on one line.

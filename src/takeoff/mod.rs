@@ -6,6 +6,7 @@
 
 pub mod advice;
 pub mod answer;
+mod at_edges;
 pub mod bond;
 pub mod caps;
 pub mod card;
@@ -13,6 +14,7 @@ pub mod compare;
 pub mod course;
 pub mod covering;
 pub mod deck;
+pub mod details;
 pub mod finding;
 pub mod fixings;
 pub mod flashing;
@@ -30,9 +32,11 @@ pub mod pieces;
 pub mod rain;
 pub mod region;
 pub mod reroof;
+pub mod rows;
 pub mod runs;
 pub mod sheet;
 pub mod snow;
+mod starter;
 mod take_off;
 pub mod underlay;
 pub mod valley;

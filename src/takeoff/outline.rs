@@ -68,6 +68,10 @@ pub struct FaceEdge {
     /// Whether the covering begins anew over it, with a starter: an eave, the top of a step, a break below which the slope
     /// is steeper.
     pub begins_anew: bool,
+    /// How far the covering goes past it at its start and at its end, square to it; negative: so far it stops short.
+    pub reach: [f64; 2],
+    /// How it is made, of a valley.
+    pub made: Option<Made>,
     /// Its two ends on the outline of what is covered.
     pub covered: [Point2<f64>; 2],
 }
@@ -123,9 +127,12 @@ pub fn cover(roof: &Roof, id: FaceId, openings: &[CutOpening], folds: &Folds) ->
     let mut rings = edges_of(roof, face, &frame);
     for ring in &mut rings {
         *ring = ring.drain(..).flat_map(|edge| valley_parts(id, edge, &frame, folds.valleys)).collect();
+        for edge in ring {
+            edge.made = (edge.kind == EdgeKind::Valley).then(|| made(edge, &frame, folds.valleys));
+            edge.reach = reach(roof, id, edge, &frame, folds);
+        }
     }
-    let outline: Vec<_> =
-        rings.iter_mut().map(|ring| grow(ring, |edge| reach(roof, id, edge, &frame, folds))).collect();
+    let outline: Vec<_> = rings.iter_mut().map(|ring| grow(ring, |edge| edge.reach)).collect();
     let openings: Vec<_> = openings
         .iter()
         .filter(|opening| opening.face == id)
@@ -186,7 +193,8 @@ fn edges_of(roof: &Roof, face: &Face, frame: &FaceFrame) -> Vec<Vec<FaceEdge>> {
                         EdgeKind::PitchBreak => is_low && dihedral.is_none_or(|angle| angle < std::f64::consts::PI),
                         _ => false,
                     };
-                    FaceEdge { id, kind, from, to, is_low, is_level, begins_anew, covered: [from, to] }
+                    let covered = [from, to];
+                    FaceEdge { id, kind, from, to, is_low, is_level, begins_anew, reach: [0.0; 2], made: None, covered }
                 })
                 .collect()
         })
@@ -206,7 +214,7 @@ fn reach(roof: &Roof, face: FaceId, edge: &FaceEdge, frame: &FaceFrame, folds: &
         // The upper face laps the lower one; the top of a step's wall is an eave or a verge of the face above it.
         EdgeKind::PitchBreak | EdgeKind::Step if edge.is_low => both(margins.eave),
         EdgeKind::Step if !edge.is_level => both(margins.verge),
-        EdgeKind::Valley => match made(edge, frame, folds.valleys) {
+        EdgeKind::Valley => match edge.made.unwrap_or(Made::Open) {
             Made::Open => {
                 // Down the valley from its upper end.
                 let top = edge.id.map_or(edge.from.y.max(edge.to.y), |id| top_of(roof, id, frame));
@@ -337,8 +345,20 @@ fn grow_ring(ring: &[Point2<f64>], by: f64) -> Vec<Point2<f64>> {
             let (from, to) = (places[index], places[(index + 1) % count]);
             let covered = [from, to];
             let kind = EdgeKind::Abutment;
-            FaceEdge { id: None, kind, from, to, is_low: false, is_level: false, begins_anew: false, covered }
+            let reach = [by; 2];
+            FaceEdge {
+                id: None,
+                kind,
+                from,
+                to,
+                is_low: false,
+                is_level: false,
+                begins_anew: false,
+                reach,
+                made: None,
+                covered,
+            }
         })
         .collect();
-    grow(&mut edges, |_| [by, by])
+    grow(&mut edges, |edge| edge.reach)
 }

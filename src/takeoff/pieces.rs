@@ -28,13 +28,26 @@ pub struct PiecePlan {
     pub region: Region,
     /// In the order they are laid.
     pub pieces: Vec<Piece>,
+    /// How they lap.
+    pub laps: Laps,
+}
+
+/// How pieces lap each other, metres.
+#[derive(Clone, Copy, Debug, Default, PartialEq)]
+pub struct Laps {
+    /// Of a row over the one below.
+    pub head: f64,
+    /// Of a piece's end over the one before in its row.
+    pub end: f64,
+    /// Whether every place lies under two layers, a narrow row first.
+    pub double: bool,
 }
 
 impl PiecePlan {
     /// A face with nothing on it yet.
     #[must_use]
     pub fn new(face: &CoveredFace, region: Region) -> Self {
-        Self { face: face.id, frame: face.frame, region, pieces: Vec::new() }
+        Self { face: face.id, frame: face.frame, region, pieces: Vec::new(), laps: Laps::default() }
     }
 
     /// Lower edges of the rows up the slope, metres, by row.

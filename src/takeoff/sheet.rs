@@ -3,6 +3,7 @@
 
 use super::card::{LapByPitch, Sheet};
 use super::course::{self, Bit};
+use super::details::{Details, Measures, PieceKind, Start, StartsAt};
 use super::layout::{Choice, Course, FaceLayout, Hand, Piece, Source};
 use super::outline::CoveredFace;
 use super::region::Cell;
@@ -69,19 +70,31 @@ fn lay_from(face: &CoveredFace, sheet: &Sheet, hand: Hand) -> FaceLayout {
             courses.push(Course { butt_v: butt, head_v: butt + length, joint_u: origin, pieces });
         }
     }
+    let piece = Measures {
+        kind: PieceKind::Sheet,
+        width: sheet.cover_width,
+        height: length,
+        tab: sheet.cover_width,
+        layers: 1,
+        head_lap: lap,
+        ..Measures::default()
+    };
     FaceLayout {
         face: face.id,
         frame: face.frame,
         outline: face.outline.iter().chain(&face.openings).cloned().collect(),
+        first_opening: face.outline.len(),
         gauge: step,
         hand,
         phase: 0,
         starter: Vec::new(),
+        starter_runs: Vec::new(),
         courses,
         offcuts_left: Vec::new(),
         borrowed: Vec::new(),
         folds_to: None,
         choice: Choice::default(),
+        details: Details { piece, start: Start { u: origin, why: StartsAt::Outermost }, ..Details::default() },
     }
 }
 

@@ -11,7 +11,7 @@ use super::order::{deck_lines, flashing_lines, rain_lines, total, underlay_lines
 use super::order_covering::covering_lines;
 use super::outline::{CoveredFace, Folds, cover};
 use super::valleys::Valleys;
-use super::{advice, reroof};
+use super::{advice, at_edges, reroof};
 use crate::base::diagnostic::Note;
 use crate::base::words::Words;
 use crate::roof::drainage::Drainage;
@@ -54,7 +54,8 @@ pub fn take_off(input: &TakeoffInput) -> TakeOff {
     let folds = Folds { margins: &margins, hip: covering.laying.hip, valleys: &valleys };
     let faces: Vec<CoveredFace> =
         roof.roof_faces().filter_map(|(id, _)| cover(roof, id, input.openings, &folds)).collect();
-    let laid = covering::lay_all(roof, &faces, card, covering.laying.valley, input.words);
+    let mut laid = covering::lay_all(roof, &faces, card, covering.laying.valley, input.words);
+    at_edges::tell(&faces, &mut laid.layouts, card, covering.laying.exposure, &margins);
     let area = net_area(input);
     let relative = input.area_sd.filter(|_| area > 0.0).map(|sd| NINETY_FIVE * sd / area);
     let mut lines = Lines::new(&covering.prices, relative);

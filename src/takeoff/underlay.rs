@@ -3,7 +3,7 @@
 use super::card::LapByPitch;
 use super::goods::Underlay;
 use super::outline::{CoveredFace, FaceEdge, goes_first, grown_region};
-use super::pieces::{Piece, PiecePlan};
+use super::pieces::{Laps, Piece, PiecePlan};
 use super::region::Region;
 use crate::base::ids::FaceId;
 use crate::base::tolerance;
@@ -108,7 +108,8 @@ pub fn count(
                 ice += region.between(low, low + up).map(|cell| cell.area()).sum::<f64>();
             }
         }
-        plans.push(PiecePlan::new(face, region));
+        let laps = Laps { head: lap, end: card.end_lap, double };
+        plans.push(PiecePlan { laps, ..PiecePlan::new(face, region) });
     }
     let (laid, rolls) = unroll(&mut all, card);
     for plan in &mut plans {

@@ -9,7 +9,7 @@ use crate::base::tolerance;
 use nalgebra::Point2;
 
 /// No joint stands nearer to the centre of the valley than this, square to it.
-const CLEAR_OF_JOINTS: f64 = 0.300;
+pub const CLEAR_OF_JOINTS: f64 = 0.300;
 
 /// A valley that a face's courses run through.
 #[derive(Clone, Copy, Debug)]
@@ -20,6 +20,21 @@ pub struct Through {
     trim: [Point2<f64>; 2],
     /// Whether it lies to the right of the face.
     is_right: bool,
+}
+
+impl Through {
+    /// From where to where along the eave no joint of a band may stand; `None` where the valley stands beside it.
+    pub(super) fn closed(&self, band: [f64; 2]) -> Option<[f64; 2]> {
+        let [low, high] = self.centre;
+        let v = [band[0].max(low.y), band[1].min(high.y)];
+        if v[1] <= v[0] {
+            return None;
+        }
+        let along = high - low;
+        let level = CLEAR_OF_JOINTS * along.norm() / along.y.abs();
+        let [a, b] = v.map(|v| u_at(&self.centre, v));
+        Some([a.min(b) - level, a.max(b) + level])
+    }
 }
 
 /// The valleys that the courses of a face run through: those its outline was moved beyond.

@@ -3,6 +3,7 @@
 //! a roof. It computes nothing: every number it tells is a field of an answer. A second language is one more file here.
 
 pub mod estimate;
+pub mod laying;
 pub mod takeoff;
 
 use crate::base::finding::Finding;

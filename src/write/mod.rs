@@ -5,6 +5,7 @@ pub mod dxf;
 pub mod framing_json;
 pub mod gltf;
 pub mod html;
+mod layout_json;
 pub mod note_json;
 pub mod obj;
 pub mod palette;

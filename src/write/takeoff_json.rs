@@ -1,6 +1,7 @@
 //! The take-off as JSON: `takeoff --json`, `compare --json`.
 
-use crate::takeoff::answer::{FaceCount, Line, TakeOff};
+use super::layout_json::{self, LayoutTwin, PlanTwin};
+use crate::takeoff::answer::{Line, TakeOff};
 use crate::takeoff::caps::CapRun;
 use crate::takeoff::compare::Row;
 use crate::takeoff::deck::DeckCut;
@@ -23,6 +24,8 @@ pub struct TakeoffTwin<'a> {
     area_sd: Option<f64>,
     lines: Vec<LineTwin<'a>>,
     layout: Vec<LayoutTwin<'a>>,
+    underlay: Vec<PlanTwin<'a>>,
+    deck: Vec<PlanTwin<'a>>,
     caps: Vec<CapTwin>,
     deck_cuts: Vec<CutTwin>,
     weight: f64,
@@ -52,29 +55,18 @@ struct LineTwin<'a> {
 }
 
 #[derive(Serialize)]
-struct LayoutTwin<'a> {
-    face: &'a str,
-    courses: usize,
-    gauge: f64,
-    pieces_whole: usize,
-    pieces_cut: usize,
-    pieces_from_offcuts: usize,
-    waste: f64,
-    scrap: f64,
-    cuts: usize,
-    cut_length: f64,
-    bonds_tried: usize,
-    pieces_of_worst_bond: usize,
-}
-
-#[derive(Serialize)]
 struct CapTwin {
     kind: &'static str,
     from: [f64; 3],
     to: [f64; 3],
     length: f64,
     caps: u32,
+    doubled: u32,
+    closing: u32,
+    exposure: f64,
+    last_covers: f64,
     why: &'static str,
+    edges: Vec<usize>,
 }
 
 #[derive(Serialize)]
@@ -139,21 +131,17 @@ struct RowTwin {
 }
 
 impl<'a> TakeoffTwin<'a> {
-    /// The twin of a take-off. Numbers that are not worked out are null.
+    /// The twin of a take-off; with `rows` every row and piece of the courses. Numbers that are not worked out are null.
     #[must_use]
-    pub fn new(answer: &'a TakeOff) -> Self {
-        let choices = answer.layouts.iter().map(|layout| layout.choice);
+    pub fn new(answer: &'a TakeOff, rows: bool) -> Self {
         Self {
             format: FORMAT,
             area: answer.area,
             area_sd: answer.area_sd,
             lines: answer.lines.iter().map(LineTwin::from).collect(),
-            layout: answer
-                .faces
-                .iter()
-                .zip(choices)
-                .map(|(count, choice)| LayoutTwin::new(count, choice.tried, choice.worst))
-                .collect(),
+            layout: layout_json::layouts(answer, rows),
+            underlay: layout_json::plans(answer, &answer.underlay_plans, rows),
+            deck: layout_json::plans(answer, &answer.deck_plans, rows),
             caps: answer.caps.iter().map(CapTwin::from).collect(),
             deck_cuts: answer.deck_cuts.iter().map(CutTwin::from).collect(),
             weight: answer.weight(),
@@ -187,25 +175,6 @@ impl<'a> From<&'a Line> for LineTwin<'a> {
     }
 }
 
-impl<'a> LayoutTwin<'a> {
-    fn new(count: &'a FaceCount, bonds_tried: usize, pieces_of_worst_bond: usize) -> Self {
-        Self {
-            face: &count.face,
-            courses: count.courses,
-            gauge: count.gauge,
-            pieces_whole: count.pieces_whole,
-            pieces_cut: count.pieces_cut,
-            pieces_from_offcuts: count.pieces_from_offcuts,
-            waste: count.waste,
-            scrap: count.scrap,
-            cuts: count.cuts,
-            cut_length: count.cut_length,
-            bonds_tried,
-            pieces_of_worst_bond,
-        }
-    }
-}
-
 impl From<&CapRun> for CapTwin {
     fn from(run: &CapRun) -> Self {
         Self {
@@ -214,7 +183,12 @@ impl From<&CapRun> for CapTwin {
             to: run.to.coords.into(),
             length: run.length,
             caps: run.caps,
-            why: run.why,
+            doubled: run.doubled,
+            closing: run.closing,
+            exposure: run.exposure,
+            last_covers: run.last_covers,
+            why: run.why.word(),
+            edges: run.edges.iter().map(|edge| edge.index()).collect(),
         }
     }
 }

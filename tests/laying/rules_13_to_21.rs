@@ -122,7 +122,7 @@ fn rule_16_hips_run_from_the_eave_up_and_ridges_from_the_lee_end_or_to_the_wall(
     let porch = [(0.0, 0.0), (2.4, 0.0), (2.4, 1.5), (0.0, 1.5)];
     let answer = taken_off(&solved(&porch, &[eave(30.0), eave(30.0), Role::Abutment, eave(30.0)]), &covering);
     let ridge = answer.caps.iter().find(|run| run.kind == EdgeKind::Ridge).unwrap();
-    assert!(ridge.to.y > ridge.from.y && ridge.why == "towards the wall");
+    assert!(ridge.to.y > ridge.from.y && ridge.why == caps::CapsRun::TowardsWall);
     // How they are nailed is on the sheet: exposure and 25 mm from the butt, 25 mm from the side.
     let sides = ["pitch = 35", "pitch = 35", "pitch = 35", "pitch = 35"];
     let sheet = read::sheet(&taken(&read::rectangle(9.2, 5.6, sides, "")));

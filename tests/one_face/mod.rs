@@ -5,6 +5,7 @@ use eavewright::base::ids::{CornerId, EdgeId, FaceId};
 use eavewright::base::plane::Plane;
 use eavewright::roof::opening::CutOpening;
 use eavewright::roof::{Edge, EdgeKind, Face, FaceKind, Roof};
+use eavewright::takeoff::details::PieceKind;
 use eavewright::takeoff::lay::Piecework;
 use eavewright::takeoff::model::HipMethod;
 use eavewright::takeoff::outline::{CoveredFace, Folds, Margins, cover};
@@ -76,6 +77,8 @@ pub fn covered(roof: &Roof, openings: &[CutOpening]) -> CoveredFace {
 pub fn strip() -> Piecework {
     let tab = 1.0 / 3.0;
     Piecework {
+        kind: PieceKind::Strip,
+        caps_each: 3,
         width: 1.0,
         height: 0.336,
         gauge: 0.143,
@@ -84,6 +87,9 @@ pub fn strip() -> Piecework {
         least_end: tab / 2.0,
         shortest_offcut: tab,
         tab,
+        layers: 2,
+        head_lap: 0.050,
+        least_offset: 0.100,
         cap_cover: tab / 2.0 - 0.025,
         apron_cover: 0.125,
         starter: Some(0.336 - 0.143),

@@ -9,6 +9,7 @@ use crate::takeoff::card::{CoveringKind, Strip};
 use crate::takeoff::layout::{FaceLayout, Hand};
 use crate::takeoff::model::ValleyMethod;
 use crate::takeoff::underlay::head_lap;
+use crate::wording::laying;
 
 fn has(input: &SheetInput<'_>, kind: EdgeKind) -> bool {
     input.answer.roof.edges.iter().any(|edge| edge.kind == kind)
@@ -270,7 +271,8 @@ fn caps(input: &SheetInput<'_>, document: &mut Document) {
             format!("at the {} end", words::compass(input.context.north + back.x.atan2(back.y)))
         };
         let length = input.context.words.length(run.length);
-        let cells = [edge_word(run.kind).to_owned(), length, run.caps.to_string(), start, run.why.to_owned()];
+        let cells =
+            [edge_word(run.kind).to_owned(), length, run.caps.to_string(), start, laying::caps_run(run.why).to_owned()];
         match alike.iter_mut().find(|(other, _)| *other == cells) {
             Some((_, count)) => *count += 1,
             None => alike.push((cells, 1)),

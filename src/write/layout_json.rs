@@ -1,0 +1,389 @@
+//! How each face is laid, as JSON: `layout`, `underlay` and `deck` of `takeoff --json`; with `--rows` every row and piece.
+//! Places are in the face's own frame: along the eave from its left end seen from outside, up the slope, metres.
+
+use crate::base::ids::FaceId;
+use crate::takeoff::TakeOff;
+use crate::takeoff::answer::FaceCount;
+use crate::takeoff::details::{Cover, Details, NO_NAIL_WITHIN, TopEdge, ValleySide, ValleyStretch};
+use crate::takeoff::layout::{Course, FaceLayout, Source};
+use crate::takeoff::pieces::PiecePlan;
+use crate::takeoff::rows::Row;
+use nalgebra::Point2;
+use serde::Serialize;
+
+/// A face as laid.
+#[derive(Serialize)]
+pub(super) struct LayoutTwin<'a> {
+    face: &'a str,
+    courses: usize,
+    gauge: f64,
+    pieces_whole: usize,
+    pieces_cut: usize,
+    pieces_from_offcuts: usize,
+    waste: f64,
+    scrap: f64,
+    cuts: usize,
+    cut_length: f64,
+    bonds_tried: usize,
+    pieces_of_worst_bond: usize,
+    /// Its turn in the order of laying, from 1.
+    turn: usize,
+    from: &'static str,
+    start: StartTwin,
+    bond: Option<BondTwin<'a>>,
+    piece: PieceTwin,
+    starter: Option<StarterTwin>,
+    /// All starters, where low edges at several heights take more than one.
+    starters: Vec<StarterTwin>,
+    verge_starters: usize,
+    narrow_ends: usize,
+    nailing: Option<NailingTwin>,
+    corner_clip: Option<f64>,
+    valleys: Vec<ValleyTwin>,
+    tops: Vec<TopTwin>,
+    covers: Vec<CoverTwin>,
+    #[serde(skip_serializing_if = "Option::is_none")]
+    outline: Option<Vec<Vec<[f64; 2]>>>,
+    #[serde(skip_serializing_if = "Option::is_none")]
+    openings: Option<Vec<Vec<[f64; 2]>>>,
+    #[serde(skip_serializing_if = "Option::is_none")]
+    rows: Option<Vec<RowTwin<'a>>>,
+}
+
+#[derive(Serialize)]
+struct StartTwin {
+    at: f64,
+    why: &'static str,
+}
+
+#[derive(Serialize)]
+struct BondTwin<'a> {
+    step: f64,
+    shifts: &'a [u32],
+    first: &'a [f64],
+}
+
+#[derive(Serialize)]
+struct PieceTwin {
+    kind: &'static str,
+    caps_each: u32,
+    width: f64,
+    height: f64,
+    tab: f64,
+    layers: u32,
+    head_lap: f64,
+    least_offset: f64,
+    starter_offset: f64,
+    least_end: f64,
+    shortest_offcut: f64,
+}
+
+#[derive(Serialize)]
+struct StarterTwin {
+    butt: f64,
+    height: f64,
+    first: f64,
+    last: f64,
+    joints: Vec<f64>,
+    pieces: Vec<[f64; 2]>,
+}
+
+#[derive(Serialize)]
+struct NailingTwin {
+    per_piece: f64,
+    least: u32,
+    from_butt: f64,
+    from_ends: f64,
+}
+
+#[derive(Serialize)]
+struct ValleyTwin {
+    edge: Option<usize>,
+    from: [f64; 2],
+    to: [f64; 2],
+    side: &'static str,
+    #[serde(flatten)]
+    cut: ValleyCutTwin,
+    no_nail_within: f64,
+}
+
+#[derive(Serialize)]
+#[serde(untagged)]
+enum ValleyCutTwin {
+    Open { clear: f64, widen: f64, clear_at_foot: f64, clear_at_head: f64 },
+    Through { past: f64, no_joint_within: f64 },
+    Cut { short: f64 },
+}
+
+#[derive(Serialize)]
+struct TopTwin {
+    edge: Option<usize>,
+    kind: &'static str,
+    v: f64,
+    from: f64,
+    to: f64,
+    over: Vec<OverTwin>,
+}
+
+#[derive(Serialize)]
+struct OverTwin {
+    course: usize,
+    by: f64,
+    done: &'static str,
+}
+
+#[derive(Serialize)]
+struct CoverTwin {
+    kind: &'static str,
+    from: [f64; 2],
+    to: [f64; 2],
+    by: f64,
+}
+
+#[derive(Serialize)]
+struct RowTwin<'a> {
+    course: usize,
+    butt: f64,
+    from: f64,
+    to: f64,
+    first: f64,
+    last: f64,
+    joints: Vec<f64>,
+    pieces: Vec<RowPieceTwin<'a>>,
+}
+
+#[derive(Serialize)]
+struct RowPieceTwin<'a> {
+    /// Its place in its course in laying order, from 1. The same number twice: two parts of one piece.
+    piece: usize,
+    from: f64,
+    to: f64,
+    /// Where the left end of the uncut piece would lie.
+    uncut_from: f64,
+    cut: bool,
+    offcut_of: Option<OffcutTwin<'a>>,
+}
+
+#[derive(Serialize)]
+struct OffcutTwin<'a> {
+    face: &'a str,
+    course: usize,
+    piece: usize,
+}
+
+/// Rows of underlay or deck on a face.
+#[derive(Serialize)]
+pub(super) struct PlanTwin<'a> {
+    face: &'a str,
+    head_lap: f64,
+    end_lap: f64,
+    double: bool,
+    /// Lower edges of the rows up the slope.
+    edges: Vec<f64>,
+    count: usize,
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pieces: Option<Vec<PlanPieceTwin>>,
+}
+
+#[derive(Serialize)]
+struct PlanPieceTwin {
+    row: usize,
+    from: f64,
+    to: f64,
+    edge: f64,
+    head: f64,
+}
+
+/// The names faces go by.
+struct Names<'a>(Vec<(FaceId, &'a str)>);
+
+impl<'a> Names<'a> {
+    fn of(answer: &'a TakeOff) -> Self {
+        let ids = answer.layouts.iter().map(|layout| layout.face);
+        Self(ids.zip(answer.faces.iter().map(|count| count.face.as_str())).collect())
+    }
+
+    fn name(&self, face: FaceId) -> &'a str {
+        self.0.iter().find(|(id, _)| *id == face).map_or("", |(_, name)| name)
+    }
+}
+
+/// Every face as laid; with `rows` each row and piece.
+pub(super) fn layouts(answer: &TakeOff, rows: bool) -> Vec<LayoutTwin<'_>> {
+    let names = Names::of(answer);
+    let each = answer.faces.iter().zip(&answer.layouts);
+    each.map(|(count, layout)| LayoutTwin::new(count, layout, rows.then_some(&names))).collect()
+}
+
+/// Rows of underlay or deck on every face; with `pieces` each piece.
+pub(super) fn plans<'a>(answer: &'a TakeOff, plans: &'a [PiecePlan], pieces: bool) -> Vec<PlanTwin<'a>> {
+    let names = Names::of(answer);
+    let piece = |piece: &crate::takeoff::pieces::Piece| PlanPieceTwin {
+        row: piece.row + 1,
+        from: piece.u[0],
+        to: piece.u[1],
+        edge: piece.v[0],
+        head: piece.v[1],
+    };
+    let plan = |plan: &'a PiecePlan| PlanTwin {
+        face: names.name(plan.face),
+        head_lap: plan.laps.head,
+        end_lap: plan.laps.end,
+        double: plan.laps.double,
+        edges: plan.rows(),
+        count: plan.pieces.len(),
+        pieces: pieces.then(|| plan.pieces.iter().map(piece).collect()),
+    };
+    plans.iter().map(plan).collect()
+}
+
+impl<'a> LayoutTwin<'a> {
+    fn new(count: &'a FaceCount, layout: &'a FaceLayout, names: Option<&Names<'a>>) -> Self {
+        let told: &Details = &layout.details;
+        let starters: Vec<StarterTwin> = layout.starter_rows().into_iter().flat_map(StarterTwin::of).collect();
+        let along_eaves: usize = layout.starter_runs.iter().map(|run| run.pieces.len()).sum();
+        let rings =
+            |rings: &[Vec<Point2<f64>>]| rings.iter().map(|ring| ring.iter().map(pair).collect()).collect::<Vec<_>>();
+        Self {
+            face: &count.face,
+            courses: count.courses,
+            gauge: count.gauge,
+            pieces_whole: count.pieces_whole,
+            pieces_cut: count.pieces_cut,
+            pieces_from_offcuts: count.pieces_from_offcuts,
+            waste: count.waste,
+            scrap: count.scrap,
+            cuts: count.cuts,
+            cut_length: count.cut_length,
+            bonds_tried: layout.choice.tried,
+            pieces_of_worst_bond: layout.choice.worst,
+            turn: told.turn + 1,
+            from: layout.hand.word(),
+            start: StartTwin { at: told.start.u, why: told.start.why.word() },
+            bond: told.bond.as_ref().map(|bond| BondTwin { step: bond.step, shifts: &bond.shifts, first: &bond.first }),
+            piece: PieceTwin::of(told),
+            starter: layout.starter_rows().into_iter().flat_map(StarterTwin::of).next(),
+            starters,
+            verge_starters: layout.starter.len() - along_eaves,
+            narrow_ends: layout.choice.slivers,
+            nailing: told.nailing.map(|nailing| NailingTwin {
+                per_piece: nailing.per_piece,
+                least: nailing.least,
+                from_butt: nailing.from_butt,
+                from_ends: nailing.from_ends,
+            }),
+            corner_clip: told.corner_clip,
+            valleys: told.valleys.iter().map(ValleyTwin::of).collect(),
+            tops: told.tops.iter().map(TopTwin::of).collect(),
+            covers: told.covers.iter().map(CoverTwin::of).collect(),
+            outline: names.map(|_| rings(&layout.outline[..layout.first_opening])),
+            openings: names.map(|_| rings(&layout.outline[layout.first_opening..])),
+            rows: names.map(|names| layout.rows().into_iter().map(|row| RowTwin::of(row, layout, names)).collect()),
+        }
+    }
+}
+
+fn pair(place: &Point2<f64>) -> [f64; 2] {
+    [place.x, place.y]
+}
+
+impl PieceTwin {
+    fn of(told: &Details) -> Self {
+        let piece = &told.piece;
+        Self {
+            kind: piece.kind.word(),
+            caps_each: piece.caps_each,
+            width: piece.width,
+            height: piece.height,
+            tab: piece.tab,
+            layers: piece.layers,
+            head_lap: piece.head_lap,
+            least_offset: piece.least_offset,
+            starter_offset: piece.starter_offset,
+            least_end: piece.least_end,
+            shortest_offcut: piece.shortest_offcut,
+        }
+    }
+}
+
+impl StarterTwin {
+    fn of((height, rows): (f64, Vec<Row>)) -> Vec<Self> {
+        let twin = |row: Row| Self {
+            butt: row.butt_v,
+            height,
+            first: row.first,
+            last: row.last,
+            pieces: row.stretches.iter().map(|stretch| stretch.u).collect(),
+            joints: row.joints,
+        };
+        rows.into_iter().map(twin).collect()
+    }
+}
+
+impl ValleyTwin {
+    fn of(stretch: &ValleyStretch) -> Self {
+        let cut = match stretch.side {
+            ValleySide::Open { clear, widen, at } => {
+                ValleyCutTwin::Open { clear, widen, clear_at_foot: at[0], clear_at_head: at[1] }
+            }
+            ValleySide::Through { past, no_joint_within } => ValleyCutTwin::Through { past, no_joint_within },
+            ValleySide::Cut { short } => ValleyCutTwin::Cut { short },
+        };
+        let [from, to] = stretch.ends.map(|end| pair(&end));
+        let edge = stretch.edge.map(crate::base::ids::EdgeId::index);
+        Self { edge, from, to, side: stretch.side.word(), cut, no_nail_within: NO_NAIL_WITHIN }
+    }
+}
+
+impl TopTwin {
+    fn of(top: &TopEdge) -> Self {
+        let over = top.over.iter().map(|over| OverTwin {
+            course: over.course,
+            by: over.by,
+            done: if over.folds { "folded" } else { "trimmed" },
+        });
+        let edge = top.edge.map(crate::base::ids::EdgeId::index);
+        Self { edge, kind: top.kind.word(), v: top.v, from: top.u[0], to: top.u[1], over: over.collect() }
+    }
+}
+
+impl CoverTwin {
+    fn of(cover: &Cover) -> Self {
+        let [from, to] = cover.line.map(|end| pair(&end));
+        Self { kind: cover.kind.word(), from, to, by: cover.by }
+    }
+}
+
+impl<'a> RowTwin<'a> {
+    fn of(row: Row, layout: &FaceLayout, names: &Names<'a>) -> Self {
+        let course: &Course = &layout.courses[row.course - 1];
+        let piece = |stretch: &crate::takeoff::rows::Stretch| {
+            let piece = &course.pieces[stretch.piece];
+            RowPieceTwin {
+                piece: stretch.piece + 1,
+                from: stretch.u[0],
+                to: stretch.u[1],
+                uncut_from: piece.from_u,
+                cut: piece.cut,
+                offcut_of: match piece.source {
+                    Source::New => None,
+                    Source::Offcut(place) => Some(OffcutTwin {
+                        face: names.name(place.face),
+                        course: place.course + 1,
+                        piece: place.piece + 1,
+                    }),
+                },
+            }
+        };
+        Self {
+            course: row.course,
+            butt: row.butt_v,
+            from: row.from_u,
+            to: row.to_u,
+            first: row.first,
+            last: row.last,
+            pieces: row.stretches.iter().map(piece).collect(),
+            joints: row.joints,
+        }
+    }
+}
