@@ -5,7 +5,7 @@ use crate::base::diagnostic::Diagnostic;
 use crate::input::{self, SourceMap};
 use crate::job::Job;
 use crate::job::answer::Failure;
-use std::io::{self, Read};
+use std::io;
 use std::path::{Path, PathBuf};
 
 /// A roof file's text and what to call it.
@@ -18,6 +18,9 @@ pub struct Source {
     /// Its text.
     pub text: String,
 }
+
+/// Largest roof file that is read, bytes: a hundred thousand sides have a third of it.
+const LARGEST: u64 = 32 << 20;
 
 /// Why a command gives no answer.
 #[derive(Debug)]
@@ -65,14 +68,15 @@ pub struct Loaded {
 /// [`Stop::System`] when it cannot be read, [`Stop::File`] when it is not UTF-8.
 pub fn source(path: &Path) -> Result<Source, Stop> {
     let (name, bytes) = if path == Path::new("-") {
-        let mut bytes = Vec::new();
-        io::stdin().lock().read_to_end(&mut bytes).map_err(|error| Stop::System(format!("<stdin>: {error}")))?;
+        let bytes = input::whole(io::stdin().lock(), LARGEST);
         ("<stdin>".to_owned(), bytes)
     } else {
         let name = path.display().to_string();
-        let bytes = std::fs::read(path).map_err(|error| Stop::System(format!("{name}: {error}")))?;
-        (name, bytes)
+        (name, std::fs::File::open(path).and_then(|file| input::whole(file, LARGEST)))
     };
+    let bytes = bytes.map_err(|error| Stop::System(format!("{name}: {error}")))?.ok_or_else(|| {
+        Stop::System(format!("{name}: found more than 32 MiB, expected a roof file: some kilobytes of text"))
+    })?;
     let path = if name == "<stdin>" { PathBuf::new() } else { path.to_path_buf() };
     match String::from_utf8(bytes) {
         Ok(text) => Ok(Source { name, path, text }),

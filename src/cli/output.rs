@@ -90,13 +90,16 @@ pub(super) fn refusal(path: &Path, why: &str) -> io::Error {
     io::Error::new(io::ErrorKind::InvalidInput, format!("{}: {why}", path.display()))
 }
 
-/// Prints text to standard output. A reader that has gone away is not an error.
+/// Prints text to standard output. Titles and names come from the roof file: what would steer a terminal is shown as a
+/// replacement character. A reader that has gone away is not an error.
 ///
 /// # Errors
 /// Any other failure to write.
 pub fn print(text: &str) -> io::Result<()> {
+    let steers = |letter: char| letter.is_control() && !matches!(letter, '\n' | '\t' | '\r');
+    let shown = text.replace(steers, "\u{fffd}");
     let mut out = io::stdout().lock();
-    match out.write_all(text.as_bytes()).and_then(|()| out.flush()) {
+    match out.write_all(shown.as_bytes()).and_then(|()| out.flush()) {
         Err(error) if error.kind() == io::ErrorKind::BrokenPipe => Ok(()),
         result => result,
     }

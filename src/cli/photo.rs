@@ -3,12 +3,11 @@
 use crate::drawing::overlay::overlay;
 use crate::drawing::photo_page::{Shown, Taken};
 use crate::input::picture::upright;
-use crate::input::{Beside, Files};
+use crate::input::{Beside, Files, reason};
 use crate::job::Job;
 use crate::job::answer::Answer;
 use image::codecs::jpeg::JpegEncoder;
 use image::imageops::FilterType;
-use std::io::ErrorKind;
 use std::path::Path;
 
 /// Pixels of a photo's long side on a page: more than a print of it shows.
@@ -37,10 +36,7 @@ pub fn taken(job: &Job, path: &Path, answer: &Answer) -> (Vec<Taken>, Vec<String
 
 /// The photo as it is laid on a page.
 fn jpeg(files: &Beside, file: &str) -> Result<Vec<u8>, String> {
-    let bytes = files.read(file).map_err(|error| match error.kind() {
-        ErrorKind::NotFound => "the file is not there".to_owned(),
-        _ => error.to_string(),
-    })?;
+    let bytes = files.read(file).map_err(|error| format!("it {}", reason(&error)))?;
     let picture = upright(&bytes).map_err(|error| error.to_string())?;
     let picture = if picture.width().max(picture.height()) > MOST_PIXELS {
         picture.resize(MOST_PIXELS, MOST_PIXELS, FilterType::Triangle)

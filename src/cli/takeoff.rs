@@ -248,8 +248,11 @@ pub fn csv(answer: &TakeOff) -> String {
     text
 }
 
+/// A cell of words: quoted where it must be, and never one that a spreadsheet would take for a formula.
 fn quoted(cell: &str) -> String {
-    if cell.contains([',', '"', '\n', '\r']) { format!("\"{}\"", cell.replace('"', "\"\"")) } else { cell.to_owned() }
+    let formula = cell.starts_with(['=', '+', '-', '@', '\t', '\r']);
+    let cell = &if formula { format!("'{cell}") } else { cell.to_owned() };
+    if cell.contains([',', '"', '\n', '\r']) { format!("\"{}\"", cell.replace('"', "\"\"")) } else { cell.clone() }
 }
 
 #[cfg(test)]
@@ -261,5 +264,6 @@ mod tests {
         assert_eq!(quoted("a, b"), "\"a, b\"");
         assert_eq!(quoted("3\" pipe"), "\"3\"\" pipe\"");
         assert_eq!(quoted("plain"), "plain");
+        assert_eq!(quoted("=HYPERLINK(\"a\")"), "\"'=HYPERLINK(\"\"a\"\")\"");
     }
 }

@@ -236,11 +236,9 @@ impl Backend for Tool {
     }
 
     fn photo(&self, path: Option<&Path>, file: &str) -> Result<Pixels, String> {
-        let bytes =
-            input::Beside::of(path.unwrap_or(Path::new(""))).read(file).map_err(|error| match error.kind() {
-                std::io::ErrorKind::NotFound => "the file is not there".to_owned(),
-                _ => error.to_string(),
-            })?;
+        let bytes = input::Beside::of(path.unwrap_or(Path::new("")))
+            .read(file)
+            .map_err(|error| format!("it {}", input::reason(&error)))?;
         let picture = upright(&bytes).map_err(|error| error.to_string())?.into_rgb8();
         let size = [picture.width(), picture.height()].map(|side| side as usize);
         Ok(Pixels { size, rgb: picture.into_raw() })

@@ -15,7 +15,7 @@ const fn code(code: &'static str, meaning: &'static str, hint: &'static str) -> 
     Code { code, meaning, hint }
 }
 
-const FOLDER: &str = "paths are taken from the roof file's folder";
+const FOLDER: &str = "paths are taken from the roof file's folder and stay within it: copy the file there";
 
 /// All of them: the text first, then single values, names, and what only makes sense together.
 pub const CODES: &[Code] = &[

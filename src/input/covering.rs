@@ -1,7 +1,7 @@
 //! `[covering]`, `[prices]` and `[old_roof]`.
 
 use super::card;
-use super::files::Files;
+use super::files::{Files, reason};
 use super::measures::{Sign, Told};
 use super::nearest::{listed, nearest};
 use super::node::{Item, Table};
@@ -116,11 +116,10 @@ impl<'d> Reader<'d> {
                 return card;
             }
             Ok(Err(_)) => "is not UTF-8 text".to_owned(),
-            Err(error) if error.kind() == std::io::ErrorKind::NotFound => "is not there".to_owned(),
-            Err(error) => format!("can't be read: {}", error.kind()),
+            Err(error) => reason(&error),
         };
         let error = Diagnostic::error("card-file", item.span.clone(), format!("card file {name:?} {problem}"));
-        self.report(error.found(found).expected(expected).hint("paths are taken from the roof file's folder"));
+        self.report(error.found(found).expected(expected).hint("paths are taken from the roof file's folder and stay within it: copy the file there"));
         None
     }
 

@@ -36,7 +36,7 @@ mod schema;
 mod source_map;
 
 pub use covering::PRICED;
-pub use files::{Beside, Files, NoFiles};
+pub use files::{Beside, Files, NoFiles, reason, whole};
 pub use source_map::SourceMap;
 
 use crate::base::diagnostic::{Diagnostic, Severity};

@@ -1,6 +1,6 @@
 //! `[[camera]]` and `[[photo]]`.
 
-use super::files::Files;
+use super::files::{Files, reason};
 use super::image_facts::{ImageFacts, image_facts};
 use super::measures::{Sign, Told};
 use super::names::Names;
@@ -205,10 +205,7 @@ impl<'d> Reader<'d> {
             Ok(bytes) => bytes,
             Err(error) if error.kind() == ErrorKind::NotFound && knows_enough => return Ok(ImageFacts::default()),
             Err(error) => {
-                let what = match error.kind() {
-                    ErrorKind::NotFound => "is not there".to_owned(),
-                    kind => format!("can't be read: {kind}"),
-                };
+                let what = reason(&error);
                 let problem = Diagnostic::error("photo-file", item.span.clone(), format!("photo {name:?} {what}"));
                 self.report(
                     problem

@@ -2,15 +2,24 @@
 
 use super::image_facts::{image_facts, orientation};
 use image::metadata::Orientation;
-use image::{DynamicImage, ImageReader};
+use image::{DynamicImage, ImageReader, Limits};
 use std::io::Cursor;
 
+/// Most pixels of a picture, millions: what the largest phone cameras give. A small file may claim any number.
+const MOST_MEGAPIXELS: u32 = 110;
+
+/// Most memory that decoding may take, bytes: that many pixels at four bytes.
+const MOST_MEMORY: u64 = 4 * 1_000_000 * MOST_MEGAPIXELS as u64;
+
 /// Why a file gives no pixels.
-#[derive(Clone, Debug, PartialEq, Eq, thiserror::Error)]
+#[derive(Clone, Debug, PartialEq, thiserror::Error)]
 pub enum PictureError {
     /// Its data can be read, its pixels not.
     #[error("it is a HEIF picture: export it as JPEG to see it under the solved roof")]
     Heif,
+    /// More pixels than are held at once.
+    #[error("it has {0:.0} million pixels: export it with {MOST_MEGAPIXELS} million or fewer")]
+    TooLarge(f64),
     /// Not a JPEG or PNG file, or a torn one.
     #[error("it can't be read as a picture: {0}")]
     Unreadable(String),
@@ -25,7 +34,16 @@ pub fn upright(bytes: &[u8]) -> Result<DynamicImage, PictureError> {
         return Err(PictureError::Heif);
     }
     let unreadable = |error: &dyn std::fmt::Display| PictureError::Unreadable(error.to_string());
-    let reader = ImageReader::new(Cursor::new(bytes)).with_guessed_format().map_err(|error| unreadable(&error))?;
+    let open = || ImageReader::new(Cursor::new(bytes)).with_guessed_format().map_err(|error| unreadable(&error));
+    let (width, height) = open()?.into_dimensions().map_err(|error| unreadable(&error))?;
+    let megapixels = f64::from(width) * f64::from(height) / 1e6;
+    if megapixels > f64::from(MOST_MEGAPIXELS) {
+        return Err(PictureError::TooLarge(megapixels));
+    }
+    let mut reader = open()?;
+    let mut limits = Limits::default();
+    limits.max_alloc = Some(MOST_MEMORY);
+    reader.limits(limits);
     let mut picture = reader.decode().map_err(|error| unreadable(&error))?;
     picture.apply_orientation(orientation(bytes).and_then(Orientation::from_exif).unwrap_or(Orientation::NoTransforms));
     Ok(picture)
