@@ -119,7 +119,12 @@ impl<'d> Reader<'d> {
             Err(error) => reason(&error),
         };
         let error = Diagnostic::error("card-file", item.span.clone(), format!("card file {name:?} {problem}"));
-        self.report(error.found(found).expected(expected).hint("paths are taken from the roof file's folder and stay within it: copy the file there"));
+        self.report(
+            error
+                .found(found)
+                .expected(expected)
+                .hint("paths are taken from the roof file's folder and stay within it: copy the file there"),
+        );
         None
     }
 
