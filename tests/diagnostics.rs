@@ -143,6 +143,28 @@ fn six_mistakes_in_one_go() {
     assert_eq!(diagnostics::tally(&tell(&name, &path, &text)), "6 errors");
 }
 
+/// A number that no building has is told with the unit, or the sign, that makes it one.
+#[test]
+fn another_unit_is_named_where_it_makes_sense() {
+    let hinted = |wanted: &str| -> Vec<String> {
+        let (name, path, text) =
+            roof_files("tests/diagnostics").into_iter().find(|(name, _, _)| name == wanted).unwrap();
+        tell(&name, &path, &text).into_iter().flat_map(|diagnostic| diagnostic.hints).collect()
+    };
+    let meant = |words: &[&str]| words.iter().map(|word| format!("did you mean {word:?}?")).collect::<Vec<_>>();
+    assert_eq!(hinted("typed_in_mm.toml"), meant(&["2400 mm", "9200 mm", "5600 mm", "9210 mm", "5590 mm"]));
+    let card = ["1000 mm", "333 mm", "143 mm", "143 mm", "45 mm", "8 mm", "5 %", "120 mm", "4 m", "20 mm", "600 mm"];
+    assert_eq!(hinted("card_out_of_scale.toml"), meant(&card));
+    let shares = hinted("shares.toml");
+    for share in meant(&["15 %", "10 %"]) {
+        assert!(shares.contains(&share), "{shares:?}");
+    }
+    let limits = hinted("limits.toml");
+    for length in meant(&["600 mm", "350 mm", "9200 mm", "56000 mm", "1200 mm", "1600 mm", "107700 mm"]) {
+        assert!(limits.contains(&length), "{length} of {limits:?}");
+    }
+}
+
 /// What comes with the tool reads without a word.
 #[test]
 fn examples_and_templates_read_cleanly() {

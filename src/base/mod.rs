@@ -13,6 +13,7 @@ pub mod place;
 pub mod plane;
 pub mod polygon;
 pub mod quantity;
+pub mod schema;
 pub mod several;
 pub mod tolerance;
 pub mod units;

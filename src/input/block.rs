@@ -1,11 +1,10 @@
 //! `[[block]]`: one roofed body.
 
-use super::measures::{Sign, Told};
+use super::measures::Told;
 use super::names::Names;
-use super::node::{Item, Table};
+use super::node::Table;
 use super::reader::Reader;
 use super::ring::{RingOwner, RingRead};
-use super::schema;
 use super::source_map::SourceMap;
 use crate::base::diagnostic::Diagnostic;
 use crate::base::ids::{BlockId, SideId};
@@ -23,11 +22,11 @@ pub(super) struct BlockRead<'d> {
 impl<'d> Reader<'d> {
     /// Reads every block; those with mistakes are left out, the mistakes told.
     pub fn blocks(&mut self, root: &Table<'d>, names: &mut Names, map: &mut SourceMap) -> Vec<Block> {
-        let tables = self.tables(root, "block", &schema::BLOCK);
+        let tables = self.tables(root, "block");
         let mut read: Vec<BlockRead<'d>> = Vec::new();
         let mut taken: Vec<String> = Vec::new();
         for (index, table) in tables.iter().enumerate() {
-            let item = self.required(table, "name", "the block's name");
+            let item = self.required(table, "name");
             let name = item.as_ref().and_then(|item| self.name(item));
             if let (Some(item), Some(name)) = (&item, &name) {
                 if taken.contains(name) {
@@ -69,7 +68,7 @@ impl<'d> Reader<'d> {
         names: &mut Names,
         map: &mut SourceMap,
     ) -> Option<Block> {
-        let height = self.optional(table, "height", |reader, item| reader.length(item, Sign::NotNegative));
+        let height = self.maybe(table, "height");
         if matches!(height, Ok(None)) {
             let message = format!("block {name:?} does not say how high it stands: 0 above datum is taken");
             self.report(
@@ -79,18 +78,18 @@ impl<'d> Reader<'d> {
             );
         }
         let own_height = height.as_ref().ok().copied().flatten().unwrap_or(0.0);
-        let sides = self.required(table, "sides", "the sides of the outline in order");
+        let sides = self.required(table, "sides");
         let mut owner = RingOwner { block: name, first: SideId { block: id, ring: 0, side: 0 }, height: own_height };
         let outer = sides.as_ref().and_then(|item| self.ring(item, &owner, names, map));
         let mut rings: Vec<Option<BlockRing>> = vec![outer.map(outer_ring)];
-        for (index, hole) in self.tables(table, "holes", &schema::HOLE).iter().enumerate() {
+        for (index, hole) in self.tables(table, "holes").iter().enumerate() {
             owner.first.ring = u32::try_from(index + 1).unwrap_or(u32::MAX);
             rings.push(self.hole(hole, &owner, names, map));
         }
         let placement = self.placement(table);
         let datum = self.datum(table);
-        let ridge_height = self.optional(table, "ridge_height", |reader, item| reader.length(item, Sign::Positive));
-        let square_up = self.optional(table, "square_up", Self::flag);
+        let ridge_height = self.maybe(table, "ridge_height");
+        let square_up = self.switch(table, "square_up");
         self.check_eaves(table, name, id, names);
         Some(Block {
             name: name.to_owned(),
@@ -100,7 +99,7 @@ impl<'d> Reader<'d> {
             datum: datum?,
             ridge_height: ridge_height.ok()?,
             rafter: None,
-            square_up: square_up.ok()?.unwrap_or(false),
+            square_up: square_up?,
         })
     }
 
@@ -111,15 +110,13 @@ impl<'d> Reader<'d> {
         names: &mut Names,
         map: &mut SourceMap,
     ) -> Option<BlockRing> {
-        let start = self.optional(table, "start", |reader, item| {
-            reader.length_pair(item, Sign::Any, "two lengths: [x, y], from the outline's first corner")
-        });
-        let heading = self.optional(table, "heading", |reader, item| reader.angle(item, Sign::Any));
-        let sides = self.required(table, "sides", "the sides of the hole in order")?;
+        let start = self.maybe_list::<2>(table, "start");
+        let heading = self.value(table, "heading");
+        let sides = self.required(table, "sides")?;
         let ring = self.ring(&sides, owner, names, map);
         let walked = ring.as_ref().is_some_and(|ring| matches!(ring.measured, MeasuredRing::Walk(_)));
         if walked && matches!(start, Ok(None)) {
-            self.required(table, "start", "where its first corner stands: [x, y] from the outline's first corner");
+            self.required(table, "start");
             return None;
         }
         let (ring, start) = (ring?, start.ok()?.unwrap_or_default());
@@ -127,16 +124,14 @@ impl<'d> Reader<'d> {
             measured: ring.measured,
             sides: ring.sides,
             start: Point2::new(start[0], start[1]),
-            heading: heading.ok()?.unwrap_or(0.0),
+            heading: heading?,
         })
     }
 
     /// `start` and `heading`; `at_side` is looked up later.
     fn placement(&mut self, table: &Table<'d>) -> Option<Placement> {
-        let start = self.optional(table, "start", |reader, item| {
-            reader.length_pair(item, Sign::Any, "two lengths: [x, y] on the site plan")
-        });
-        let heading = self.optional(table, "heading", |reader, item| reader.angle(item, Sign::Any));
+        let start = self.maybe_list::<2>(table, "start");
+        let heading = self.value(table, "heading");
         if let Some(at_side) = table.get("at_side") {
             if let Some(other) = table.get("start").or_else(|| table.get("heading")) {
                 let message = format!("this block's place is given twice: `at_side` and `{}`", other.key);
@@ -147,7 +142,7 @@ impl<'d> Reader<'d> {
             let error = Diagnostic::error("conflicting-keys", offset.key_span, "`offset` without `at_side`");
             self.report(error.found("`offset`").expected("`at_side = \"store/C\"` beside it"));
         }
-        let (start, heading) = (start.ok()?.unwrap_or_default(), heading.ok()?.unwrap_or(0.0));
+        let (start, heading) = (start.ok()?.unwrap_or_default(), heading?);
         Some(Placement::At { start: Point2::new(start[0], start[1]), heading })
     }
 
@@ -169,7 +164,7 @@ impl<'d> Reader<'d> {
     fn references(&mut self, read: BlockRead<'d>, names: &Names, all_known: bool) -> Option<Block> {
         let BlockRead { mut block, table } = read;
         let place = self.placement_on_side(&table, names, &block.name);
-        let rafter = self.optional(&table, "rafter", |reader, item| reader.rafter(item, names, &block.name));
+        let rafter = self.rafter(&table, names, &block.name);
         if let Some(placement) = place.ok()? {
             block.placement = placement;
         }
@@ -181,7 +176,7 @@ impl<'d> Reader<'d> {
     fn placement_on_side(&mut self, table: &Table<'d>, names: &Names, own: &str) -> Result<Option<Placement>, Told> {
         let Some(item) = table.get("at_side") else { return Ok(None) };
         let side = self.side(names, &item);
-        let offset = self.optional(table, "offset", |reader, item| reader.length(item, Sign::NotNegative))?;
+        let offset = self.value(table, "offset").ok_or(Told)?;
         let side = side.ok_or(Told)?;
         if side.block == own {
             let found = self.written(&item.span);
@@ -189,13 +184,17 @@ impl<'d> Reader<'d> {
             self.report(error.found(found).expected("a side of another block"));
             return Err(Told);
         }
-        Ok(Some(Placement::OnSide { side: side.id, offset: offset.unwrap_or(0.0) }))
+        Ok(Some(Placement::OnSide { side: side.id, offset }))
     }
 
-    fn rafter(&mut self, item: &Item<'d>, names: &Names, own: &str) -> Option<(SideId, f64)> {
-        let table = self.table(item, &schema::RAFTER)?;
-        let length = self.required_length(&table, "length", Sign::Positive);
-        let item = self.required(&table, "side", "the side whose rafter was taped")?;
+    fn rafter(&mut self, block: &Table<'d>, names: &Names, own: &str) -> Result<Option<(SideId, f64)>, Told> {
+        let Some(table) = self.table_at(block, "rafter")? else { return Ok(None) };
+        self.rafter_of(&table, names, own).map(Some).ok_or(Told)
+    }
+
+    fn rafter_of(&mut self, table: &Table<'d>, names: &Names, own: &str) -> Option<(SideId, f64)> {
+        let length = self.value(table, "length");
+        let item = self.required(table, "side")?;
         let name = self.words(&item, "the side whose rafter was taped")?;
         let local = names.sides.iter().find(|side| side.block == own && side.side == name).cloned();
         let side = match local {

@@ -1,19 +1,22 @@
 //! Material cards: files of their own, walked like a roof file, with errors as good.
 
-use super::card_schema as keys;
 use super::document::parse;
-use super::measures::{Sign, Told};
-use super::node::{Item, Shape, Table};
+use super::measures::Told;
+use super::node::{Item, Table};
 use super::reader::{BareUnit, Reader};
+use super::schema::cards::CARD;
+use super::schema::words::TABS;
 use crate::base::diagnostic::{Diagnostic, OtherFile, Severity};
+use crate::base::schema::words_of;
 use crate::base::units::LengthUnit;
-use crate::takeoff::card::{
-    Card, CoveringKind, DeckMin, LapByPitch, MaxRun, MinPitch, PitchLimit, Sheet, Strip, TabShape, Unit,
-};
+use crate::takeoff::card::{Card, CoveringKind, DeckMin, LapByPitch, MaxRun, MinPitch, PitchLimit, Sheet, Strip, Unit};
 use std::sync::Arc;
 
-/// The cards that come with the tool: name and text.
-const EMBEDDED: &[(&str, &str)] = &[
+/// The cards that come with the tool, by name.
+pub const NAMES: [&str; 4] = words_of(&EMBEDDED);
+
+/// The same with their texts.
+const EMBEDDED: [(&str, &str); 4] = [
     ("strip-shingle", include_str!("cards/strip-shingle.toml")),
     ("single-tab", include_str!("cards/single-tab.toml")),
     ("slate", include_str!("cards/slate.toml")),
@@ -22,7 +25,7 @@ const EMBEDDED: &[(&str, &str)] = &[
 
 /// Names of the cards that come with the tool.
 pub fn names() -> impl Iterator<Item = &'static str> {
-    EMBEDDED.iter().map(|(name, _)| *name)
+    NAMES.into_iter()
 }
 
 /// The text of a card that comes with the tool: something to copy and change.
@@ -44,8 +47,8 @@ pub fn named(name: &str) -> Option<Card> {
 pub fn read(name: &str, text: &str) -> (Option<Card>, Vec<Diagnostic>) {
     let document = parse(text);
     let mut reader = Reader::new(text, BareUnit::Stated(LengthUnit::Metre));
-    let root = Table { what: "the material card", entries: &document.tree, span: 0..0 };
-    reader.check_keys(&root, &keys::CARD);
+    let root = Table { shape: &CARD, entries: Some(&document.tree), span: 0..0 };
+    reader.check_keys(&root);
     let card = reader.material_card(&root);
     let mut diagnostics = super::settle(document.errors, reader.diagnostics, &document.torn);
     let file = Arc::new(OtherFile { name: name.to_owned(), text: text.to_owned() });
@@ -59,43 +62,42 @@ pub fn read(name: &str, text: &str) -> (Option<Card>, Vec<Diagnostic>) {
 
 impl<'d> Reader<'d> {
     fn material_card(&mut self, root: &Table<'d>) -> Option<Card> {
-        let name = self.required(root, "name", "the name it is asked for by").and_then(|item| self.name(&item));
-        let title = self.required(root, "title", "one line for people");
-        let title = title.and_then(|item| self.words(&item, "one line for people"));
+        let name = self.required(root, "name").and_then(|item| self.name(&item));
+        let title = self.text_at(root, "title");
         let covering = self.covering_kind(root);
-        let min_pitch = self.each(root, "min_pitch", &keys::MIN_PITCH, |reader, table| {
-            let pitch = reader.card_pitch(table, "pitch");
-            let rafter_to = reader.optional(table, "rafter_to", |reader, item| reader.length(item, Sign::Positive));
-            let source = reader.source(table);
+        let min_pitch = self.each(root, "min_pitch", |reader, table| {
+            let pitch = reader.value(table, "pitch");
+            let rafter_to = reader.maybe(table, "rafter_to");
+            let source = reader.text_at(table, "source");
             Some(MinPitch { pitch: pitch?, rafter_to: rafter_to.ok()?, source: source? })
         });
-        let max_run = self.each(root, "max_run", &keys::MAX_RUN, |reader, table| {
-            let (run, source) = (reader.required_length(table, "run", Sign::Positive), reader.source(table));
+        let max_run = self.each(root, "max_run", |reader, table| {
+            let (run, source) = (reader.value(table, "run"), reader.text_at(table, "source"));
             Some(MaxRun { run: run?, source: source? })
         });
-        let deck_min = self.each(root, "deck_min", &keys::DECK_MIN, |reader, table| {
-            let thickness = reader.required_length(table, "thickness", Sign::Positive);
-            let spacing_to = reader.required_length(table, "spacing_to", Sign::Positive);
-            let source = reader.source(table);
+        let deck_min = self.each(root, "deck_min", |reader, table| {
+            let thickness = reader.value(table, "thickness");
+            let spacing_to = reader.value(table, "spacing_to");
+            let source = reader.text_at(table, "source");
             Some(DeckMin { thickness: thickness?, spacing_to: spacing_to?, source: source? })
         });
-        let other_fixing = self.part(root, "other_fixing", &keys::OTHER_FIXING, |reader, table| {
-            let (pitch, source) = (reader.card_pitch(table, "pitch"), reader.source(table));
+        let other_fixing = self.part(root, "other_fixing", |reader, table| {
+            let (pitch, source) = (reader.value(table, "pitch"), reader.text_at(table, "source"));
             Some(PitchLimit { pitch: pitch?, source: source? })
         });
-        let caps = self.part(root, "caps", &keys::CAPS, Self::caps);
-        let nails = self.part(root, "nails", &keys::NAILS, Self::nails);
-        let underlay = self.part(root, "underlay", &keys::UNDERLAY, Self::underlay);
-        let eave_strip = self.part(root, "eave_strip", &keys::EAVE_STRIP, Self::edge_strip);
-        let verge_strip = self.part(root, "verge_strip", &keys::VERGE_STRIP, Self::edge_strip);
-        let adhesive = self.part(root, "adhesive", &keys::ADHESIVE, Self::adhesive);
-        let valley_lining = self.part(root, "valley_lining", &keys::VALLEY_LINING, Self::valley_lining);
-        let abutment_flashing = self.part(root, "abutment_flashing", &keys::ABUTMENT_FLASHING, Self::flashing);
-        let deck = self.part(root, "deck", &keys::DECK, Self::deck);
-        let rain_goods = self.part(root, "rain_goods", &keys::RAIN_GOODS, Self::rain_goods);
+        let caps = self.part(root, "caps", Self::caps);
+        let nails = self.part(root, "nails", Self::nails);
+        let underlay = self.part(root, "underlay", Self::underlay);
+        let eave_strip = self.part(root, "eave_strip", Self::edge_strip);
+        let verge_strip = self.part(root, "verge_strip", Self::edge_strip);
+        let adhesive = self.part(root, "adhesive", Self::adhesive);
+        let valley_lining = self.part(root, "valley_lining", Self::valley_lining);
+        let abutment_flashing = self.part(root, "abutment_flashing", Self::flashing);
+        let deck = self.part(root, "deck", Self::deck);
+        let rain_goods = self.part(root, "rain_goods", Self::rain_goods);
         Some(Card {
             name: name?,
-            title: title?.to_owned(),
+            title: title?,
             covering: covering?,
             min_pitch: min_pitch?,
             max_run: max_run?,
@@ -129,44 +131,31 @@ impl<'d> Reader<'d> {
             self.conflict(&first, &second, message, "one of [strip], [unit], [sheet]");
             return None;
         }
+        let table = self.table_at(root, first.key).ok()??;
         match first.key {
-            "strip" => {
-                let table = self.table(&first, &keys::STRIP)?;
-                self.strip(&table).map(CoveringKind::Strip)
-            }
-            "unit" => {
-                let table = self.table(&first, &keys::UNIT)?;
-                self.unit(&table).map(CoveringKind::Unit)
-            }
-            _ => {
-                let table = self.table(&first, &keys::SHEET)?;
-                self.sheet(&table).map(CoveringKind::Sheet)
-            }
+            "strip" => self.strip(&table).map(CoveringKind::Strip),
+            "unit" => self.unit(&table).map(CoveringKind::Unit),
+            _ => self.sheet(&table).map(CoveringKind::Sheet),
         }
     }
 
     fn strip(&mut self, table: &Table<'d>) -> Option<Strip> {
-        let tabs = [
-            ("rectangular", TabShape::Rectangular),
-            ("rounded", TabShape::Rounded),
-            ("triangular", TabShape::Triangular),
-        ];
-        let width = self.required_length(table, "width", Sign::Positive);
-        let height = self.required_length(table, "height", Sign::Positive);
-        let tab_count = self.required_count(table, "tabs", 2);
-        let tab = self.optional(table, "tab", |reader, item| reader.choice(item, &tabs));
-        let cutout = self.required_length(table, "cutout", Sign::Positive);
-        let gauge = self.required_length(table, "gauge", Sign::Positive);
-        let head_lap = self.required_length(table, "head_lap", Sign::NotNegative);
-        let gauge_shrink = self.length_or(table, "gauge_shrink", 0.005);
-        let eave_projection = self.length_or(table, "eave_projection", 0.008);
-        let verge_projection = self.length_or(table, "verge_projection", 0.008);
-        let pack = self.required_count(table, "pack", 1);
-        let pack_name = self.words_or(table, "pack_name", "bundle");
-        let weight = self.required_number(table, "weight", Sign::Positive);
-        let verge_starter = self.optional(table, "verge_starter", Self::flag);
-        let peel = self.optional(table, "peel", Self::flag);
-        let bend_above = self.optional(table, "bend_above", |reader, item| reader.number(item, Sign::Any));
+        let width = self.value(table, "width");
+        let height = self.value(table, "height");
+        let tab_count = self.whole(table, "tabs");
+        let tab = self.word(table, "tab", &TABS);
+        let cutout = self.value(table, "cutout");
+        let gauge = self.value(table, "gauge");
+        let head_lap = self.value(table, "head_lap");
+        let gauge_shrink = self.value(table, "gauge_shrink");
+        let eave_projection = self.value(table, "eave_projection");
+        let verge_projection = self.value(table, "verge_projection");
+        let pack = self.whole(table, "pack");
+        let pack_name = self.text_at(table, "pack_name");
+        let weight = self.value(table, "weight");
+        let verge_starter = self.switch(table, "verge_starter");
+        let peel = self.switch(table, "peel");
+        let bend_above = self.maybe(table, "bend_above");
         if let (Some(height), Some(cutout), Some(gauge), Some(head_lap)) = (height, cutout, gauge, head_lap) {
             self.check_gauge(table, gauge, cutout.min((height - head_lap) / 2.0))?;
         }
@@ -174,7 +163,7 @@ impl<'d> Reader<'d> {
             width: width?,
             height: height?,
             tabs: tab_count?,
-            tab: tab.ok()?.unwrap_or(TabShape::Rectangular),
+            tab: tab?,
             cutout: cutout?,
             gauge: gauge?,
             head_lap: head_lap?,
@@ -184,8 +173,8 @@ impl<'d> Reader<'d> {
             pack: pack?,
             pack_name: pack_name?,
             weight: weight?,
-            verge_starter: verge_starter.ok()?.unwrap_or(false),
-            peel: peel.ok()?.unwrap_or(false),
+            verge_starter: verge_starter?,
+            peel: peel?,
             bend_above: bend_above.ok()?,
         })
     }
@@ -207,21 +196,21 @@ impl<'d> Reader<'d> {
     }
 
     fn unit(&mut self, table: &Table<'d>) -> Option<Unit> {
-        let width = self.required_length(table, "width", Sign::Positive);
-        let height = self.required_length(table, "height", Sign::Positive);
-        let joint = self.length_or(table, "joint", 0.0);
-        let gauge = self.required_length(table, "gauge", Sign::Positive);
-        let gauge_shrink = self.length_or(table, "gauge_shrink", 0.0);
+        let width = self.value(table, "width");
+        let height = self.value(table, "height");
+        let joint = self.value(table, "joint");
+        let gauge = self.value(table, "gauge");
+        let gauge_shrink = self.value(table, "gauge_shrink");
         let laps = self.laps(table);
-        let layers = self.required_count(table, "layers", 1);
-        let bond = self.required_number(table, "bond", Sign::NotNegative);
-        let eave_projection = self.required_length(table, "eave_projection", Sign::NotNegative);
-        let verge_projection = self.required_length(table, "verge_projection", Sign::NotNegative);
-        let min_cut = self.required_length(table, "min_cut", Sign::NotNegative);
-        let pack = self.required_count(table, "pack", 1);
-        let pack_name = self.words_or(table, "pack_name", "pack");
-        let weight = self.required_number(table, "weight", Sign::Positive);
-        let starter = self.optional(table, "starter", Self::flag);
+        let layers = self.whole(table, "layers");
+        let bond = self.value(table, "bond");
+        let eave_projection = self.value(table, "eave_projection");
+        let verge_projection = self.value(table, "verge_projection");
+        let min_cut = self.value(table, "min_cut");
+        let pack = self.whole(table, "pack");
+        let pack_name = self.text_at(table, "pack_name");
+        let weight = self.value(table, "weight");
+        let starter = self.switch(table, "starter");
         Some(Unit {
             width: width?,
             height: height?,
@@ -237,19 +226,19 @@ impl<'d> Reader<'d> {
             pack: pack?,
             pack_name: pack_name?,
             weight: weight?,
-            starter: starter.ok()?.unwrap_or(true),
+            starter: starter?,
         })
     }
 
     fn sheet(&mut self, table: &Table<'d>) -> Option<Sheet> {
-        let cover_width = self.required_length(table, "cover_width", Sign::Positive);
-        let max_length = self.required_length(table, "max_length", Sign::Positive);
-        let min_length = self.required_length(table, "min_length", Sign::Positive);
-        let length_step = self.length_or(table, "length_step", 0.01);
+        let cover_width = self.value(table, "cover_width");
+        let max_length = self.value(table, "max_length");
+        let min_length = self.value(table, "min_length");
+        let length_step = self.value(table, "length_step");
         let laps = self.laps(table);
-        let eave_projection = self.required_length(table, "eave_projection", Sign::NotNegative);
-        let verge_projection = self.required_length(table, "verge_projection", Sign::NotNegative);
-        let weight = self.required_number(table, "weight", Sign::Positive);
+        let eave_projection = self.value(table, "eave_projection");
+        let verge_projection = self.value(table, "verge_projection");
+        let weight = self.value(table, "weight");
         Some(Sheet {
             cover_width: cover_width?,
             max_length: max_length?,
@@ -264,10 +253,10 @@ impl<'d> Reader<'d> {
 
     /// `[[….lap]]`.
     pub fn laps(&mut self, table: &Table<'d>) -> Option<Vec<LapByPitch>> {
-        self.each(table, "lap", &keys::LAP, |reader, table| {
-            let pitch_from = reader.card_pitch(table, "pitch_from");
-            let lap = reader.required_length(table, "lap", Sign::NotNegative);
-            let source = reader.source(table);
+        self.each(table, "lap", |reader, table| {
+            let pitch_from = reader.value(table, "pitch_from");
+            let lap = reader.value(table, "lap");
+            let source = reader.text_at(table, "source");
             Some(LapByPitch { pitch_from: pitch_from?, lap: lap?, source: source? })
         })
     }
@@ -277,11 +266,10 @@ impl<'d> Reader<'d> {
         &mut self,
         parent: &Table<'d>,
         key: &str,
-        shape: &'static Shape,
         mut read: impl FnMut(&mut Self, &Table<'d>) -> Option<T>,
     ) -> Option<Vec<T>> {
         let before = self.diagnostics.len();
-        let tables = self.tables(parent, key, shape);
+        let tables = self.tables(parent, key);
         let read: Vec<Option<T>> = tables.iter().map(|table| read(self, table)).collect();
         let fine = self.diagnostics.len() == before || !parent.has(key) || read.iter().all(Option::is_some);
         if fine { read.into_iter().collect() } else { None }
@@ -292,20 +280,15 @@ impl<'d> Reader<'d> {
         &mut self,
         root: &Table<'d>,
         key: &str,
-        shape: &'static Shape,
         read: impl FnOnce(&mut Self, &Table<'d>) -> Option<T>,
     ) -> Result<Option<T>, Told> {
-        let Some(item) = root.get(key) else { return Ok(None) };
-        let table = self.table(&item, shape).ok_or(Told)?;
-        read(self, &table).map(Some).ok_or(Told)
+        match self.table_at(root, key)? {
+            Some(table) => read(self, &table).map(Some).ok_or(Told),
+            None => Ok(None),
+        }
     }
 
-    /// A pitch of a rule, radians; 0 is allowed: it holds from level on.
-    pub fn card_pitch(&mut self, table: &Table<'d>, key: &str) -> Option<f64> {
-        let item = self.required(table, key, "a pitch such as 20, \"4:12\" or \"20 %\"")?;
-        self.rule_pitch(&item)
-    }
-
+    /// A pitch from which on a rule holds, radians; 0 is allowed: it holds from level on.
     pub fn rule_pitch(&mut self, item: &Item<'d>) -> Option<f64> {
         if let toml::de::DeValue::Integer(number) = item.value
             && number.as_str() == "0"
@@ -313,36 +296,5 @@ impl<'d> Reader<'d> {
             return Some(0.0);
         }
         self.pitch(item).map(crate::base::units::Pitch::radians)
-    }
-
-    /// Where a rule comes from.
-    pub fn source(&mut self, table: &Table<'d>) -> Option<String> {
-        let item = self.required(table, "source", "where the rule comes from, or \"common practice\"")?;
-        self.words(&item, "where the rule comes from").map(str::to_owned)
-    }
-
-    pub fn required_count(&mut self, table: &Table<'d>, key: &str, least: u32) -> Option<u32> {
-        let item = self.required(table, key, "a whole number")?;
-        self.count(&item, least)
-    }
-
-    pub fn required_number(&mut self, table: &Table<'d>, key: &str, sign: Sign) -> Option<f64> {
-        let item = self.required(table, key, "a number")?;
-        self.number(&item, sign)
-    }
-
-    pub fn length_or(&mut self, table: &Table<'d>, key: &str, usual: f64) -> Option<f64> {
-        let read = self.optional(table, key, |reader, item| reader.length(item, Sign::NotNegative));
-        Some(read.ok()?.unwrap_or(usual))
-    }
-
-    pub fn number_or(&mut self, table: &Table<'d>, key: &str, usual: f64) -> Option<f64> {
-        let read = self.optional(table, key, |reader, item| reader.number(item, Sign::NotNegative));
-        Some(read.ok()?.unwrap_or(usual))
-    }
-
-    pub fn words_or(&mut self, table: &Table<'d>, key: &str, usual: &str) -> Option<String> {
-        let read = self.optional(table, key, |reader, item| reader.words(item, "a word"));
-        Some(read.ok()?.unwrap_or(usual).to_owned())
     }
 }

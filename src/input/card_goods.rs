@@ -1,23 +1,21 @@
 //! The goods of a material card: caps, nails, underlay, metal, adhesive, deck, gutters.
 
-use super::card_schema as keys;
-use super::measures::Sign;
 use super::node::Table;
 use super::reader::Reader;
+use super::schema::words::{DECKS, EXPOSURES};
 use crate::takeoff::goods::{
-    AbutmentFlashing, Adhesive, Caps, Deck, DeckKind, EdgeStrip, Exposure, NailRule, Nails, RainGoods, Underlay,
-    ValleyLining,
+    AbutmentFlashing, Adhesive, Caps, Deck, EdgeStrip, NailRule, Nails, RainGoods, Underlay, ValleyLining,
 };
 
 impl<'d> Reader<'d> {
     pub fn caps(&mut self, table: &Table<'d>) -> Option<Caps> {
-        let length = self.required_length(table, "length", Sign::Positive);
-        let exposure = self.required_length(table, "exposure", Sign::Positive);
-        let half_cover = self.required_length(table, "half_cover", Sign::Positive);
-        let per_strip = self.optional(table, "per_strip", |reader, item| reader.count(item, 1));
-        let pack = self.optional(table, "pack", |reader, item| reader.count(item, 1));
-        let weight = self.optional(table, "weight", |reader, item| reader.number(item, Sign::Positive));
-        let source = self.source(table);
+        let length = self.value(table, "length");
+        let exposure = self.value(table, "exposure");
+        let half_cover = self.value(table, "half_cover");
+        let per_strip = self.maybe_count(table, "per_strip");
+        let pack = self.maybe_count(table, "pack");
+        let weight = self.maybe(table, "weight");
+        let source = self.text_at(table, "source");
         Some(Caps {
             length: length?,
             exposure: exposure?,
@@ -30,27 +28,26 @@ impl<'d> Reader<'d> {
     }
 
     pub fn nails(&mut self, table: &Table<'d>) -> Option<Nails> {
-        let rules = self.each(table, "rule", &keys::NAIL_RULE, |reader, table| {
-            let pitch_from = reader.card_pitch(table, "pitch_from");
-            let exposures = [("normal", Exposure::Normal), ("exposed", Exposure::Exposed)];
-            let exposure = reader.optional(table, "exposure", |reader, item| reader.choice(item, &exposures));
-            let per_piece = reader.required_number(table, "per_piece", Sign::Positive);
-            let source = reader.source(table);
+        let rules = self.each(table, "rule", |reader, table| {
+            let pitch_from = reader.value(table, "pitch_from");
+            let exposure = reader.maybe_word(table, "exposure", &EXPOSURES);
+            let per_piece = reader.value(table, "per_piece");
+            let source = reader.text_at(table, "source");
             Some(NailRule { pitch_from: pitch_from?, exposure: exposure.ok()?, per_piece: per_piece?, source: source? })
         });
-        let per_cap = self.optional(table, "per_cap", |reader, item| reader.count(item, 0));
-        let per_starter_metre = self.number_or(table, "per_starter_metre", 4.0);
-        let least = self.optional(table, "least", |reader, item| reader.count(item, 0));
-        let spare = self.optional(table, "spare", Self::share);
-        let pack = self.required_count(table, "pack", 1);
-        let pack_name = self.words_or(table, "pack_name", "box");
-        let weight = self.required_number(table, "weight", Sign::Positive);
+        let per_cap = self.whole(table, "per_cap");
+        let per_starter_metre = self.value(table, "per_starter_metre");
+        let least = self.whole(table, "least");
+        let spare = self.value(table, "spare");
+        let pack = self.whole(table, "pack");
+        let pack_name = self.text_at(table, "pack_name");
+        let weight = self.value(table, "weight");
         Some(Nails {
             rules: rules?,
-            per_cap: per_cap.ok()?.unwrap_or(2),
+            per_cap: per_cap?,
             per_starter_metre: per_starter_metre?,
-            least: least.ok()?.unwrap_or(2),
-            spare: spare.ok()?.unwrap_or(0.05),
+            least: least?,
+            spare: spare?,
             pack: pack?,
             pack_name: pack_name?,
             weight: weight?,
@@ -58,15 +55,15 @@ impl<'d> Reader<'d> {
     }
 
     pub fn underlay(&mut self, table: &Table<'d>) -> Option<Underlay> {
-        let width = self.required_length(table, "width", Sign::Positive);
-        let length = self.required_length(table, "length", Sign::Positive);
+        let width = self.value(table, "width");
+        let length = self.value(table, "length");
         let laps = self.laps(table);
-        let double_below = self.optional(table, "double_below", Self::rule_pitch);
-        let end_lap = self.length_or(table, "end_lap", 0.1);
-        let over = self.length_or(table, "over", 0.15);
-        let upstand = self.length_or(table, "upstand", 0.1);
-        let ice_inside = self.optional(table, "ice_inside", |reader, item| reader.length(item, Sign::NotNegative));
-        let weight = self.required_number(table, "weight", Sign::Positive);
+        let double_below = self.maybe(table, "double_below");
+        let end_lap = self.value(table, "end_lap");
+        let over = self.value(table, "over");
+        let upstand = self.value(table, "upstand");
+        let ice_inside = self.maybe(table, "ice_inside");
+        let weight = self.value(table, "weight");
         Some(Underlay {
             width: width?,
             length: length?,
@@ -81,21 +78,21 @@ impl<'d> Reader<'d> {
     }
 
     pub fn edge_strip(&mut self, table: &Table<'d>) -> Option<EdgeStrip> {
-        let piece = self.required_length(table, "piece", Sign::Positive);
-        let lap = self.length_or(table, "lap", 0.05);
-        let weight = self.required_number(table, "weight", Sign::Positive);
+        let piece = self.value(table, "piece");
+        let lap = self.value(table, "lap");
+        let weight = self.value(table, "weight");
         Some(EdgeStrip { piece: piece?, lap: lap?, weight: weight? })
     }
 
     pub fn adhesive(&mut self, table: &Table<'d>) -> Option<Adhesive> {
-        let tube = self.required_number(table, "tube", Sign::Positive);
-        let dab = self.required_number(table, "dab", Sign::Positive);
-        let per_tab = self.required_number(table, "per_tab", Sign::NotNegative);
-        let per_cap = self.required_number(table, "per_cap", Sign::NotNegative);
-        let per_starter_metre = self.required_number(table, "per_starter_metre", Sign::NotNegative);
-        let per_bedded_metre = self.required_number(table, "per_bedded_metre", Sign::NotNegative);
-        let weight = self.required_number(table, "weight", Sign::Positive);
-        let source = self.source(table);
+        let tube = self.value(table, "tube");
+        let dab = self.value(table, "dab");
+        let per_tab = self.value(table, "per_tab");
+        let per_cap = self.value(table, "per_cap");
+        let per_starter_metre = self.value(table, "per_starter_metre");
+        let per_bedded_metre = self.value(table, "per_bedded_metre");
+        let weight = self.value(table, "weight");
+        let source = self.text_at(table, "source");
         Some(Adhesive {
             tube: tube?,
             dab: dab?,
@@ -109,13 +106,13 @@ impl<'d> Reader<'d> {
     }
 
     pub fn valley_lining(&mut self, table: &Table<'d>) -> Option<ValleyLining> {
-        let width = self.required_length(table, "width", Sign::Positive);
-        let piece = self.required_length(table, "piece", Sign::Positive);
-        let lap = self.required_length(table, "lap", Sign::NotNegative);
-        let clear = self.length_or(table, "clear", 0.075);
-        let widen = self.number_or(table, "widen", 0.005);
-        let weight = self.required_number(table, "weight", Sign::Positive);
-        let source = self.source(table);
+        let width = self.value(table, "width");
+        let piece = self.value(table, "piece");
+        let lap = self.value(table, "lap");
+        let clear = self.value(table, "clear");
+        let widen = self.value(table, "widen");
+        let weight = self.value(table, "weight");
+        let source = self.text_at(table, "source");
         Some(ValleyLining {
             width: width?,
             piece: piece?,
@@ -128,12 +125,12 @@ impl<'d> Reader<'d> {
     }
 
     pub fn flashing(&mut self, table: &Table<'d>) -> Option<AbutmentFlashing> {
-        let piece = self.required_length(table, "piece", Sign::Positive);
-        let lap = self.required_length(table, "lap", Sign::NotNegative);
-        let upstand = self.required_length(table, "upstand", Sign::NotNegative);
-        let cover = self.required_length(table, "cover", Sign::NotNegative);
-        let weight = self.required_number(table, "weight", Sign::Positive);
-        let source = self.source(table);
+        let piece = self.value(table, "piece");
+        let lap = self.value(table, "lap");
+        let upstand = self.value(table, "upstand");
+        let cover = self.value(table, "cover");
+        let weight = self.value(table, "weight");
+        let source = self.text_at(table, "source");
         Some(AbutmentFlashing {
             piece: piece?,
             lap: lap?,
@@ -145,14 +142,12 @@ impl<'d> Reader<'d> {
     }
 
     pub fn deck(&mut self, table: &Table<'d>) -> Option<Deck> {
-        let kinds = [("boards", DeckKind::Boards), ("sheets", DeckKind::Sheets), ("battens", DeckKind::Battens)];
-        let kind = self.required(table, "kind", "\"boards\", \"sheets\" or \"battens\"");
-        let kind = kind.and_then(|item| self.choice(&item, &kinds));
-        let width = self.required_length(table, "width", Sign::Positive);
-        let length = self.required_length(table, "length", Sign::Positive);
-        let thickness = self.required_length(table, "thickness", Sign::Positive);
-        let spacing = self.required_length(table, "spacing", Sign::Positive);
-        let weight = self.required_number(table, "weight", Sign::Positive);
+        let kind = self.word(table, "kind", &DECKS);
+        let width = self.value(table, "width");
+        let length = self.value(table, "length");
+        let thickness = self.value(table, "thickness");
+        let spacing = self.value(table, "spacing");
+        let weight = self.value(table, "weight");
         Some(Deck {
             kind: kind?,
             width: width?,
@@ -164,10 +159,10 @@ impl<'d> Reader<'d> {
     }
 
     pub fn rain_goods(&mut self, table: &Table<'d>) -> Option<RainGoods> {
-        let gutter_piece = self.required_length(table, "gutter_piece", Sign::Positive);
-        let outlet_drains = self.required_number(table, "outlet_drains", Sign::Positive);
-        let source = self.source(table);
-        let board = self.required_length(table, "board", Sign::Positive);
+        let gutter_piece = self.value(table, "gutter_piece");
+        let outlet_drains = self.value(table, "outlet_drains");
+        let source = self.text_at(table, "source");
+        let board = self.value(table, "board");
         Some(RainGoods { gutter_piece: gutter_piece?, outlet_drains: outlet_drains?, source: source?, board: board? })
     }
 }

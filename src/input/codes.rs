@@ -30,6 +30,7 @@ pub const CODES: &[Code] = &[
     code("wrong-type", "a value of another kind", "write it as shown after \"expected\""),
     code("wrong-count", "a list too short or too long", "write it as shown after \"expected\""),
     code("empty", "text that says nothing", "fill it in, or take the line out"),
+    code("too-long", "text with more letters than it may have", "say it in fewer words"),
     code("bad-name", "a name with stray spaces or control characters", "take the spaces at its ends out"),
     code("unknown-word", "a word that is not one of a few", "use one of the words listed, in quotes"),
     code("conflicting-keys", "keys that do not go together", "keep one of them"),

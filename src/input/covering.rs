@@ -2,17 +2,19 @@
 
 use super::card;
 use super::files::{Files, reason};
-use super::measures::{Sign, Told};
+use super::measures::Told;
 use super::nearest::{listed, nearest};
 use super::node::{Item, Table};
 use super::reader::Reader;
-use super::schema;
+use super::schema::covering::{PRICED, PRICES};
+use super::schema::limits;
+use super::schema::words::{EXPOSURES, HIPS, VALLEYS};
 use super::source_map::SourceMap;
 use crate::base::diagnostic::Diagnostic;
 use crate::base::place::Place;
+use crate::base::schema::Kind;
 use crate::takeoff::card::Card;
-use crate::takeoff::goods::Exposure;
-use crate::takeoff::model::{Covering, HipMethod, Laying, OldRoof, Prices, ValleyMethod, Waste};
+use crate::takeoff::model::{Covering, Laying, OldRoof, Prices, Waste};
 use toml::de::DeValue;
 
 /// The card taken where the file names none.
@@ -23,46 +25,10 @@ fn is_card(key: &str, card: Option<&Card>) -> bool {
     card.map_or_else(|| nearest(key, PRICED.iter().copied()).is_none(), |card| card.name == key)
 }
 
-/// Take-off lines a price may be given for, beside the card's own name, and what labour and disposal cost.
-pub const PRICED: &[&str] = &[
-    "strip-shingle",
-    "starter",
-    "ridge-hip-cap",
-    "nail",
-    "underlay",
-    "ice-barrier",
-    "edge-strip-eave",
-    "edge-strip-verge",
-    "edge-strip-break",
-    "valley-lining",
-    "abutment-flashing",
-    "opening-flashing",
-    "step-flashing",
-    "kick-out",
-    "saddle",
-    "adhesive",
-    "deck-board",
-    "gutter",
-    "downpipe",
-    "fascia-board",
-    "verge-board",
-    "soffit",
-    "labour-m2",
-    "labour-hip-m",
-    "labour-valley-m",
-    "labour-verge-m",
-    "labour-ridge-m",
-    "labour-eave-m",
-    "disposal-t",
-];
-
 impl<'d> Reader<'d> {
     /// Reads what the roof is covered with; the usual card where nothing is said.
     pub fn covering(&mut self, root: &Table<'d>, map: &mut SourceMap, files: &dyn Files) -> Option<Covering> {
-        let table = match root.get("covering") {
-            None => Ok(None),
-            Some(item) => self.table(&item, &schema::COVERING).map(Some).ok_or(Told),
-        };
+        let table = self.table_at(root, "covering");
         let read = match &table {
             Ok(Some(table)) => {
                 map.insert(Place::Covering, table.span.clone());
@@ -76,10 +42,7 @@ impl<'d> Reader<'d> {
         let (card, waste, laying) = read;
         let card = card.ok().flatten();
         let prices = self.prices(root, card.as_ref());
-        let old_roof = match root.get("old_roof") {
-            None => Ok(None),
-            Some(item) => self.old_roof(&item).map(Some).ok_or(Told),
-        };
+        let old_roof = self.old_roof(root);
         table.ok()?;
         Some(Covering {
             card: card?,
@@ -138,26 +101,22 @@ impl<'d> Reader<'d> {
                 self.report(error.found(found).expected("\"layout\", or a percentage such as \"15 %\""));
                 None
             }
-            _ => self.share(item).map(Waste::Fraction),
+            _ => self.share(item, &limits::SHARE).map(Waste::Fraction),
         }
     }
 
     fn laying(&mut self, table: &Table<'d>) -> Option<Laying> {
-        let usual = Laying::default();
-        let valleys = [("open", ValleyMethod::Open), ("closed", ValleyMethod::Closed), ("woven", ValleyMethod::Woven)];
-        let hips = [("trimmed", HipMethod::Trimmed), ("over", HipMethod::Over)];
-        let exposures = [("normal", Exposure::Normal), ("exposed", Exposure::Exposed)];
-        let valley = self.optional(table, "valley", |reader, item| reader.choice(item, &valleys));
-        let hip = self.optional(table, "hip", |reader, item| reader.choice(item, &hips));
-        let exposure = self.optional(table, "exposure", |reader, item| reader.choice(item, &exposures));
-        let spare_packs = self.optional(table, "spare_packs", |reader, item| reader.count(item, 0));
-        let wall_inside = self.optional(table, "wall_inside", |reader, item| reader.length(item, Sign::NotNegative));
-        let ceiling = self.optional(table, "level_ceiling", |reader, item| reader.number(item, Sign::Positive));
+        let valley = self.word(table, "valley", &VALLEYS);
+        let hip = self.word(table, "hip", &HIPS);
+        let exposure = self.word(table, "exposure", &EXPOSURES);
+        let spare_packs = self.whole(table, "spare_packs");
+        let wall_inside = self.maybe(table, "wall_inside");
+        let ceiling = self.maybe(table, "level_ceiling");
         Some(Laying {
-            valley: valley.ok()?.unwrap_or(usual.valley),
-            hip: hip.ok()?.unwrap_or(usual.hip),
-            exposure: exposure.ok()?.unwrap_or(usual.exposure),
-            spare_packs: spare_packs.ok()?.unwrap_or(usual.spare_packs),
+            valley: valley?,
+            hip: hip?,
+            exposure: exposure?,
+            spare_packs: spare_packs?,
             wall_inside: wall_inside.ok()?,
             ceiling: ceiling.ok()?,
         })
@@ -170,49 +129,44 @@ impl<'d> Reader<'d> {
             self.wrong_type(&item, "a table: [prices], then `strip-shingle = 31.50` a line");
             return None;
         };
-        let table = Table { what: "[prices]", entries, span: item.span.clone() };
+        let table = Table { shape: &PRICES, entries: Some(entries), span: item.span.clone() };
         let mut fine = true;
         for item in table.items() {
-            let read = match item.key {
-                "currency" => self.words(&item, "a currency such as \"EUR\"").map(|text| {
-                    prices.currency = Some(text.to_owned());
-                }),
-                "margin" => self.share(&item).map(|share| prices.margin = Some(share)),
-                "tax" => self.share(&item).map(|share| prices.tax = Some(share)),
-                "pitch_band" => self.pitch_bands(&table).map(|bands| prices.pitch_bands = bands),
-                key if PRICED.contains(&key) || is_card(key, card) => {
-                    self.number(&item, Sign::NotNegative).map(|price| prices.items.push((key.to_owned(), price)))
+            let entry = PRICES.key(item.key).or_else(|| {
+                let own = PRICES.names.filter(|_| is_card(item.key, card));
+                own.map(|own| own.values)
+            });
+            let Some(entry) = entry else {
+                self.unknown_key(&table, &item);
+                fine = false;
+                continue;
+            };
+            let read = match &entry.kind {
+                Kind::Price(bounds) => {
+                    self.number(&item, bounds).map(|price| prices.items.push((item.key.to_owned(), price)))
                 }
-                key => {
-                    self.unpriced(&item, key);
-                    None
-                }
+                _ => Some(()),
             };
             fine &= read.is_some();
         }
+        let currency = self.maybe_text(&table, "currency");
+        let margin = self.maybe(&table, "margin");
+        let tax = self.maybe(&table, "tax");
+        let bands = if table.has("pitch_band") { self.pitch_bands(&table) } else { Some(Vec::new()) };
+        prices.currency = currency.ok()?;
+        prices.margin = margin.ok()?;
+        prices.tax = tax.ok()?;
+        prices.pitch_bands = bands?;
         fine.then_some(prices)
     }
 
-    fn unpriced(&mut self, item: &Item<'d>, key: &str) {
-        let known = || PRICED.iter().copied().chain(["currency", "margin", "tax", "pitch_band"]);
-        let message = format!("unknown key `{key}` in [prices]");
-        let mut error = Diagnostic::error("unknown-key", item.key_span.clone(), message).found(key);
-        error = match nearest(key, known()) {
-            Some(near) => error.expected(format!("`{near}`")).hint(format!("did you mean `{near}`?")),
-            None => error.expected(format!("a line of the take-off: {}", listed(known(), usize::MAX))),
-        };
-        self.report(error);
-    }
-
     fn pitch_bands(&mut self, table: &Table<'d>) -> Option<Vec<(f64, f64)>> {
-        let tables = self.tables(table, "pitch_band", &schema::PITCH_BAND);
+        let tables = self.tables(table, "pitch_band");
         let mut bands = Vec::new();
         let mut fine = !tables.is_empty();
         for band in &tables {
-            let from = self.required(band, "pitch_from", "the pitch it holds from");
-            let from = from.and_then(|item| self.rule_pitch(&item));
-            let factor = self.required(band, "factor", "labour times this");
-            let factor = factor.and_then(|item| self.number(&item, Sign::Positive));
+            let from = self.value(band, "pitch_from");
+            let factor = self.value(band, "factor");
             match (from, factor) {
                 (Some(from), Some(factor)) => bands.push((from, factor)),
                 _ => fine = false,
@@ -222,31 +176,33 @@ impl<'d> Reader<'d> {
         fine.then_some(bands)
     }
 
-    fn old_roof(&mut self, item: &Item<'d>) -> Option<OldRoof> {
-        let table = self.table(item, &schema::OLD_ROOF)?;
-        let kind = self.required(&table, "kind", "what lies there now: \"bitumen shingles\"");
-        let kind = kind.and_then(|item| self.words(&item, "what lies there now"));
-        let layers = self.optional(&table, "layers", |reader, item| reader.count(item, 1));
-        let weight = self.required(&table, "weight", "kilograms a square metre of one layer");
-        let weight = weight.and_then(|item| self.number(&item, Sign::Positive));
-        let loose = self.required_length(&table, "loose_thickness", Sign::Positive);
-        let deck_share = self.optional(&table, "deck_share", Self::share);
-        let asbestos = self.optional(&table, "asbestos_possible", Self::flag);
+    fn old_roof(&mut self, root: &Table<'d>) -> Result<Option<OldRoof>, Told> {
+        let Some(table) = self.table_at(root, "old_roof")? else { return Ok(None) };
+        let kind = self.text_at(&table, "kind");
+        let layers = self.whole(&table, "layers");
+        let weight = self.value(&table, "weight");
+        let loose = self.value(&table, "loose_thickness");
+        let deck_share = self.value(&table, "deck_share");
+        let asbestos = self.switch(&table, "asbestos_possible");
         let stays = self.optional(&table, "stays", |reader, item| {
             let items = reader.list(item, "a list of things that stay: [\"gutters\"]")?;
-            let words: Vec<Option<String>> =
-                items.iter().map(|item| reader.words(item, "a thing that stays").map(str::to_owned)).collect();
+            let words: Vec<Option<String>> = items
+                .iter()
+                .map(|item| reader.text(item, "a thing that stays", limits::LINE).map(str::to_owned))
+                .collect();
             words.into_iter().collect()
         });
-        Some(OldRoof {
-            kind: kind?.to_owned(),
-            layers: layers.ok()?.unwrap_or(1),
-            weight: weight?,
-            loose_thickness: loose?,
-            deck_share: deck_share.ok()?.unwrap_or(0.0),
-            // Not known means possible.
-            asbestos_possible: asbestos.ok()?.unwrap_or(true),
-            stays: stays.ok()?.unwrap_or_default(),
-        })
+        let read = || {
+            Some(OldRoof {
+                kind: kind?,
+                layers: layers?,
+                weight: weight?,
+                loose_thickness: loose?,
+                deck_share: deck_share?,
+                asbestos_possible: asbestos?,
+                stays: stays.ok()?.unwrap_or_default(),
+            })
+        };
+        read().map(Some).ok_or(Told)
     }
 }

@@ -1,30 +1,18 @@
 //! `measured_at` and what goes with it: how the drip edge follows from the outline that was taped.
 
-use super::measures::Sign;
-use super::node::{Item, Table};
+use super::measures::Told;
+use super::node::Table;
 use super::reader::Reader;
-use super::schema;
+use super::schema::words::{DATUMS, EDGES, EdgeOf, FASCIAS};
 use crate::base::diagnostic::Diagnostic;
 use crate::outline::block::{Fascia, OutlineDatum, Overhang};
-
-/// What the tape reached.
-#[derive(Clone, Copy, PartialEq)]
-enum EdgeOf {
-    DripEdge,
-    /// Within the drip edge.
-    Inside,
-    /// Beyond it.
-    Outside,
-}
 
 impl<'d> Reader<'d> {
     /// `measured_at` and what goes with it.
     pub fn datum(&mut self, table: &Table<'d>) -> Option<OutlineDatum> {
-        let at_wall = self
-            .optional(table, "measured_at", |reader, item| reader.choice(item, &[("eaves", false), ("wall", true)]));
-        let at_wall = at_wall.ok()?;
+        let at_wall = self.word(table, "measured_at", &DATUMS)?;
         let stray = |keys: [&str; 2]| keys.iter().find_map(|key| table.get(key));
-        if at_wall != Some(true) {
+        if !at_wall {
             if let Some(item) = stray(["overhang", "above_plate"]) {
                 let message = format!("`{}` goes with an outline measured at the wall", item.key);
                 let error = Diagnostic::error("conflicting-keys", item.key_span.clone(), message);
@@ -39,8 +27,8 @@ impl<'d> Reader<'d> {
             self.report(error.found(format!("`{}`", item.key)).expected("measured_at = \"eaves\" beside it"));
             return None;
         }
-        let above_plate = self.optional(table, "above_plate", |reader, item| reader.length(item, Sign::NotNegative));
-        let overhang = self.optional(table, "overhang", Self::overhang);
+        let above_plate = self.value(table, "above_plate");
+        let overhang = self.overhang(table);
         if matches!(overhang, Ok(None)) {
             self.report(
                 Diagnostic::warning(
@@ -53,22 +41,13 @@ impl<'d> Reader<'d> {
             );
         }
         let none = Overhang { eave: 0.0, verge: 0.0, fascia: Fascia::Level };
-        Some(OutlineDatum::Wall {
-            overhang: overhang.ok()?.unwrap_or(none),
-            above_plate: above_plate.ok()?.unwrap_or(0.0),
-        })
+        Some(OutlineDatum::Wall { overhang: overhang.ok()?.unwrap_or(none), above_plate: above_plate? })
     }
 
     fn eaves_datum(&mut self, table: &Table<'d>) -> Option<OutlineDatum> {
-        let edges = [
-            ("drip edge", EdgeOf::DripEdge),
-            ("deck", EdgeOf::Inside),
-            ("fascia", EdgeOf::Inside),
-            ("gutter front", EdgeOf::Outside),
-        ];
-        let edge = self.optional(table, "edge_of", |reader, item| reader.choice(item, &edges));
-        let projection = self.optional(table, "projection", |reader, item| reader.length(item, Sign::NotNegative));
-        let edge = edge.ok()?.unwrap_or(EdgeOf::DripEdge);
+        let edge = self.word(table, "edge_of", &EDGES);
+        let projection = self.maybe(table, "projection");
+        let edge = edge?;
         if edge == EdgeOf::DripEdge {
             if let Some(item) = table.get("projection") {
                 let error = Diagnostic::error(
@@ -84,19 +63,19 @@ impl<'d> Reader<'d> {
         if !table.has("projection") {
             let how_far = "how far the drip edge lies beyond the deck or fascia, or the gutter's front beyond the drip \
                            edge: \"40 mm\"";
-            self.required(table, "projection", how_far);
+            self.required_as(table, "projection", how_far);
             return None;
         }
         let projection = projection.ok()??;
         Some(OutlineDatum::Eaves { inside: if edge == EdgeOf::Outside { -projection } else { projection } })
     }
 
-    fn overhang(&mut self, item: &Item<'d>) -> Option<Overhang> {
-        let table = self.table(item, &schema::OVERHANG)?;
-        let eave = self.required_length(&table, "eave", Sign::NotNegative);
-        let verge = self.optional(&table, "verge", |reader, item| reader.length(item, Sign::NotNegative));
-        let fascias = [("level", Fascia::Level), ("equal", Fascia::Equal), ("raised", Fascia::Raised)];
-        let fascia = self.optional(&table, "fascia", |reader, item| reader.choice(item, &fascias));
-        Some(Overhang { eave: eave?, verge: verge.ok()?.unwrap_or(0.0), fascia: fascia.ok()?.unwrap_or(Fascia::Level) })
+    fn overhang(&mut self, block: &Table<'d>) -> Result<Option<Overhang>, Told> {
+        let Some(table) = self.table_at(block, "overhang")? else { return Ok(None) };
+        let eave = self.value(&table, "eave");
+        let verge = self.value(&table, "verge");
+        let fascia = self.word(&table, "fascia", &FASCIAS);
+        let read = || Some(Overhang { eave: eave?, verge: verge?, fascia: fascia? });
+        read().map(Some).ok_or(Told)
     }
 }

@@ -1,16 +1,15 @@
 //! What stands in a roof: `[[dormer]]` and `[[opening]]`.
 
-use super::measures::Sign;
 use super::names::Names;
 use super::nearest::counted;
 use super::node::{Item, Table};
 use super::reader::Reader;
-use super::schema;
+use super::schema::fittings::OPENING;
+use super::schema::words::DORMERS;
 use super::source_map::SourceMap;
 use crate::base::diagnostic::Diagnostic;
 use crate::base::place::Place;
 use crate::outline::Dormer;
-use crate::outline::block::DormerKind;
 use crate::roof::opening::{Opening, OpeningShape};
 use nalgebra::Point2;
 
@@ -18,8 +17,8 @@ impl<'d> Reader<'d> {
     /// Reads every dormer.
     pub fn dormers(&mut self, root: &Table<'d>, names: &mut Names, map: &mut SourceMap) -> Vec<Dormer> {
         let mut dormers = Vec::new();
-        for table in self.tables(root, "dormer", &schema::DORMER) {
-            let item = self.required(&table, "name", "the dormer's name");
+        for table in self.tables(root, "dormer") {
+            let item = self.required(&table, "name");
             let name = item.as_ref().and_then(|item| self.name(item));
             if let (Some(item), Some(name)) = (&item, &name) {
                 let place = Place::Dormer(name.clone());
@@ -40,7 +39,7 @@ impl<'d> Reader<'d> {
     }
 
     fn dormer(&mut self, table: &Table<'d>, name: Option<String>, names: &Names) -> Option<Dormer> {
-        let face = self.required(table, "face", "the side whose face it stands in, such as \"store/A\"");
+        let face = self.required(table, "face");
         let face = face.and_then(|item| {
             let (side, piece) = self.piece(names, &item)?;
             if !side.is_eave {
@@ -51,14 +50,11 @@ impl<'d> Reader<'d> {
             }
             Some((side.id, piece))
         });
-        let at = self.required(table, "at", "[along the eave, in from it], level, of its front's left corner");
-        let at = at.and_then(|item| self.length_pair(&item, Sign::NotNegative, "two lengths: [along, in]"));
-        let width = self.required_length(table, "width", Sign::Positive);
-        let front_height = self.required_length(table, "front_height", Sign::Positive);
-        let pitch = self.required(table, "pitch", "the pitch of its roof").and_then(|item| self.pitch(&item));
-        let kinds = [("gable", DormerKind::Gable), ("hip", DormerKind::Hip), ("shed", DormerKind::Shed)];
-        let kind = self.required(table, "kind", "\"gable\", \"hip\" or \"shed\"");
-        let kind = kind.and_then(|item| self.choice(&item, &kinds));
+        let at = self.maybe_list(table, "at").ok().flatten();
+        let width = self.value(table, "width");
+        let front_height = self.value(table, "front_height");
+        let pitch = self.required(table, "pitch").and_then(|item| self.pitch(&item));
+        let kind = self.word(table, "kind", &DORMERS);
         let (face, piece) = face?;
         Some(Dormer {
             name: name?,
@@ -74,7 +70,7 @@ impl<'d> Reader<'d> {
 
     /// Reads every opening.
     pub fn openings(&mut self, root: &Table<'d>, names: &Names, map: &mut SourceMap) -> Vec<Opening> {
-        let tables = self.tables(root, "opening", &schema::OPENING);
+        let tables = self.tables(root, "opening");
         let mut openings = Vec::new();
         for (index, table) in tables.iter().enumerate() {
             map.insert(Place::Opening(index), table.span.clone());
@@ -84,7 +80,7 @@ impl<'d> Reader<'d> {
     }
 
     fn opening(&mut self, table: &Table<'d>, names: &Names) -> Option<Opening> {
-        let kind = self.optional(table, "kind", |reader, item| reader.words(item, "what it is: \"roof window\""));
+        let kind = self.maybe_text(table, "kind").map(|kind| kind.unwrap_or_else(|| "opening".to_owned()));
         if let Some(plan) = table.get("plan") {
             if let Some(other) = ["face", "at", "size"].iter().find_map(|key| table.get(key)) {
                 let message = format!("this opening gives both `plan` and `{}`", other.key);
@@ -92,23 +88,21 @@ impl<'d> Reader<'d> {
                 return None;
             }
             let shape = self.plan(&plan)?;
-            return Some(Opening { kind: kind.ok()?.unwrap_or("opening").to_owned(), shape });
+            return Some(Opening { kind: kind.ok()?, shape });
         }
-        let face = self.required(table, "face", "the face it lies in; or `plan` for one that cuts several");
+        let face = self.required(table, "face");
         let face = face.and_then(|item| self.roof_face(names, &item));
-        let at = self.required(table, "at", "[along the eave, up the slope] of its lower left corner");
-        let at = at.and_then(|item| self.length_pair(&item, Sign::NotNegative, "two lengths: [along, up]"));
-        let size = self.required(table, "size", "[along the eave, up the slope]");
-        let size = size.and_then(|item| self.length_pair(&item, Sign::Positive, "two lengths: [along, up]"));
+        let at = self.required(table, "at").and_then(|_| self.maybe_list(table, "at").ok().flatten());
+        let size = self.required(table, "size").and_then(|_| self.maybe_list(table, "size").ok().flatten());
         let shape = OpeningShape::InFace { face: face?, at: at?, size: size? };
-        Some(Opening { kind: kind.ok()?.unwrap_or("opening").to_owned(), shape })
+        Some(Opening { kind: kind.ok()?, shape })
     }
 
     fn plan(&mut self, plan: &Item<'d>) -> Option<OpeningShape> {
         let expected = "a list of three or more places: [[x, y], …]";
         let items = self.list(plan, expected)?;
-        let places: Vec<Option<[f64; 2]>> =
-            items.iter().map(|item| self.length_pair(item, Sign::Any, "two lengths: [x, y]")).collect();
+        let entry = OPENING.key("plan")?;
+        let places: Vec<Option<[f64; 2]>> = items.iter().map(|item| self.numbers(entry, item)).collect();
         if places.len() < 3 {
             let found = self.written(&plan.span);
             let message = format!("`plan` has {}", counted(places.len(), "corner"));

@@ -4,35 +4,29 @@ use super::node::{Item, Table};
 use super::reader::{BareUnit, Reader};
 use crate::base::diagnostic::Diagnostic;
 use crate::base::quantity::{self, Quantity, QuantityError, Reason, Turn};
+use crate::base::schema::Bounds;
 use crate::base::units::{LengthUnit, Pitch};
 use std::ops::Range;
 use toml::de::DeValue;
 
-/// Which numbers make sense.
+/// What a number counts.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub(super) enum Sign {
-    /// Any.
-    Any,
-    /// 0 or more.
-    NotNegative,
-    /// More than 0.
-    Positive,
+enum Unit {
+    Length,
+    Angle,
+    Share,
+    Number,
+    Count,
 }
 
-impl Sign {
-    fn allows(self, value: f64) -> bool {
+impl Unit {
+    fn of(self) -> &'static str {
         match self {
-            Self::Any => true,
-            Self::NotNegative => value >= 0.0,
-            Self::Positive => value > 0.0,
-        }
-    }
-
-    fn words(self) -> &'static str {
-        match self {
-            Self::Any => "any finite number",
-            Self::NotNegative => "0 or more",
-            Self::Positive => "more than 0",
+            Self::Length => "a length",
+            Self::Angle => "an angle",
+            Self::Share => "a share",
+            Self::Number => "a number",
+            Self::Count => "a whole number",
         }
     }
 }
@@ -76,15 +70,85 @@ impl<'d> Reader<'d> {
         self.report(diagnostic);
     }
 
-    fn in_sign(&mut self, item: &Item<'d>, value: f64, sign: Sign, what: &str) -> Option<f64> {
-        if sign.allows(value) {
+    /// Whether a number is one that can be meant; tells of one that is not, with what it would be in another unit.
+    fn in_bounds(&mut self, item: &Item<'d>, value: f64, bounds: &Bounds, unit: Unit) -> Option<f64> {
+        if bounds.allow(value) {
             return Some(value);
         }
-        let message = if value < 0.0 { format!("`{}` is negative", item.key) } else { format!("`{}` is 0", item.key) };
+        let key = item.key;
+        let message = if value < 0.0 && bounds.least >= 0.0 {
+            format!("`{key}` is negative")
+        } else if value == 0.0 && bounds.least >= 0.0 {
+            format!("`{key}` is 0")
+        } else if value > bounds.most {
+            format!("`{key}` is larger than any {}", bounds.of)
+        } else {
+            format!("`{key}` is smaller than any {}", bounds.of)
+        };
         let found = self.written(&item.span);
-        let error = Diagnostic::error("out-of-range", item.span.clone(), message);
-        self.report(error.found(found).expected(format!("{what}: {}", sign.words())));
+        let expected = format!("{}: {}", unit.of(), self.range(bounds, unit));
+        let mut error = Diagnostic::error("out-of-range", item.span.clone(), message).found(found).expected(expected);
+        if let Some(meant) = self.in_another_unit(item, value, bounds, unit) {
+            error = error.hint(format!("did you mean {meant:?}?"));
+        }
+        self.report(error);
         None
+    }
+
+    /// Bounds in words, lengths in the unit of the file.
+    fn range(&self, bounds: &Bounds, unit: Unit) -> String {
+        let (factor, sign) = match (unit, self.units) {
+            (Unit::Length, BareUnit::Stated(unit)) => (unit.metres(), unit.symbol()),
+            (Unit::Length, _) => (1.0, "m"),
+            (Unit::Angle, _) => (1.0, "°"),
+            (Unit::Share, _) => (0.01, "%"),
+            (Unit::Number | Unit::Count, _) => (1.0, ""),
+        };
+        let number = |value: f64| {
+            let value = value / factor;
+            // As many digits as tell a limit: 3281 ft, 0.001 mm.
+            let digits = if value.fract() == 0.0 || value.abs() >= 100.0 { 0 } else { 3 };
+            let text = format!("{value:.digits$}");
+            let text = if digits > 0 { text.trim_end_matches('0').trim_end_matches('.').to_owned() } else { text };
+            let text = if text == "0" && value > 0.0 { format!("{value:e}") } else { text };
+            match sign {
+                _ if text == "0" => text,
+                "" | "°" => format!("{text}{sign}"),
+                sign => format!("{text} {sign}"),
+            }
+        };
+        let most = number(bounds.most);
+        match (bounds.is_above, bounds.or_zero, bounds.least == 0.0) {
+            (true, ..) => format!("more than {} and at most {most}", number(bounds.least)),
+            (false, true, _) => format!("0, or from {} to {most}", number(bounds.least)),
+            (false, false, true) => format!("0 or more, at most {most}"),
+            (false, false, false) => format!("from {} to {most}", number(bounds.least)),
+        }
+    }
+
+    /// The number as written with the unit that makes it one that can be meant.
+    fn in_another_unit(&self, item: &Item<'d>, value: f64, bounds: &Bounds, unit: Unit) -> Option<String> {
+        if unit != Unit::Length || value == 0.0 {
+            return None;
+        }
+        let (number, stated) = match (digits(item.value), self.units, item.value) {
+            (Some(digits), BareUnit::Stated(unit), _) => (digits, Some(unit)),
+            (Some(digits), ..) => (digits, None),
+            (None, _, DeValue::String(text)) => {
+                let number: String =
+                    text.trim().chars().take_while(|sign| sign.is_ascii_digit() || *sign == '.').collect();
+                (number, None)
+            }
+            _ => return None,
+        };
+        let small = [LengthUnit::Millimetre, LengthUnit::Centimetre, LengthUnit::Inch];
+        let large = [LengthUnit::Metre, LengthUnit::Foot];
+        let units: &[LengthUnit] = if value > bounds.most { &small } else { &large };
+        let fits = |unit: &&LengthUnit| {
+            Some(**unit) != stated && quantity::bare_length(&number, **unit).is_some_and(|metres| bounds.allow(metres))
+        };
+        let meant = units.iter().find(fits)?;
+        Some(format!("{number} {}", meant.symbol()))
     }
 
     fn not_finite(&mut self, item: &Item<'d>) {
@@ -96,37 +160,37 @@ impl<'d> Reader<'d> {
     }
 
     /// A plain finite number.
-    pub fn number(&mut self, item: &Item<'d>, sign: Sign) -> Option<f64> {
+    pub fn number(&mut self, item: &Item<'d>, bounds: &Bounds) -> Option<f64> {
+        let value = self.finite(item)?;
+        self.in_bounds(item, value, bounds, Unit::Number)
+    }
+
+    fn finite(&mut self, item: &Item<'d>) -> Option<f64> {
         let Some(digits) = digits(item.value) else {
             self.wrong_type(item, "a number, without quotes");
             return None;
         };
-        let Some(value) = digits.parse::<f64>().ok().filter(|value| value.is_finite()) else {
-            self.not_finite(item);
-            return None;
-        };
-        self.in_sign(item, value, sign, "a number")
-    }
-
-    /// A whole number, `least` or more.
-    pub fn count(&mut self, item: &Item<'d>, least: u32) -> Option<u32> {
-        let DeValue::Integer(_) = item.value else {
-            self.wrong_type(item, "a whole number, without quotes");
-            return None;
-        };
-        let value = digits(item.value).and_then(|digits| digits.parse::<u32>().ok()).filter(|value| *value >= least);
+        let value = digits.parse::<f64>().ok().filter(|value| value.is_finite());
         if value.is_none() {
-            let message = format!("`{}` is out of range", item.key);
-            let found = self.written(&item.span);
-            let error = Diagnostic::error("out-of-range", item.span.clone(), message);
-            let expected = format!("a whole number, {least} or more");
-            self.report(error.found(found).expected(expected).hint("write how many there are"));
+            self.not_finite(item);
         }
         value
     }
 
+    /// A whole number.
+    pub fn count(&mut self, item: &Item<'d>, bounds: &Bounds) -> Option<u32> {
+        let DeValue::Integer(_) = item.value else {
+            self.wrong_type(item, "a whole number, without quotes");
+            return None;
+        };
+        let value = digits(item.value).and_then(|digits| digits.parse::<f64>().ok()).unwrap_or(f64::INFINITY);
+        let value = self.in_bounds(item, value, bounds, Unit::Count)?;
+        #[allow(clippy::cast_possible_truncation, clippy::cast_sign_loss)]
+        Some(value as u32)
+    }
+
     /// A length, metres.
-    pub fn length(&mut self, item: &Item<'d>, sign: Sign) -> Option<f64> {
+    pub fn length(&mut self, item: &Item<'d>, bounds: &Bounds) -> Option<f64> {
         let metres = if let DeValue::String(text) = item.value {
             let bare = match self.units {
                 BareUnit::Stated(unit) => Some(unit),
@@ -143,7 +207,7 @@ impl<'d> Reader<'d> {
         } else {
             self.bare_length(item)?
         };
-        self.in_sign(item, metres, sign, "a length")
+        self.in_bounds(item, metres, bounds, Unit::Length)
     }
 
     fn bare_length(&mut self, item: &Item<'d>) -> Option<f64> {
@@ -187,9 +251,10 @@ impl<'d> Reader<'d> {
     }
 
     /// An angle in degrees: radians.
-    pub fn angle(&mut self, item: &Item<'d>, sign: Sign) -> Option<f64> {
+    pub fn angle(&mut self, item: &Item<'d>, bounds: &Bounds) -> Option<f64> {
         let angle = self.quantity(item, Quantity::Angle, quantity::angle)?;
-        self.in_sign(item, angle, sign, "an angle")
+        self.in_bounds(item, angle.to_degrees(), bounds, Unit::Angle)?;
+        Some(angle)
     }
 
     /// A bearing: radians clockwise from north.
@@ -197,13 +262,25 @@ impl<'d> Reader<'d> {
         self.quantity(item, Quantity::Bearing, quantity::bearing)
     }
 
-    /// A share: `15 %`, or a number such as 0.15.
-    pub fn share(&mut self, item: &Item<'d>) -> Option<f64> {
+    /// A share: `15 %`, or a number such as 0.15. A bare number over 1 is percent without its sign.
+    pub fn share(&mut self, item: &Item<'d>, bounds: &Bounds) -> Option<f64> {
         let share = match item.value {
             DeValue::String(_) => self.quantity(item, Quantity::Fraction, quantity::fraction)?,
-            _ => self.number(item, Sign::Any)?,
+            _ => self.finite(item)?,
         };
-        self.in_sign(item, share, Sign::NotNegative, "a share")
+        if share > 1.0 && !matches!(item.value, DeValue::String(_)) {
+            let found = self.written(&item.span);
+            let message = format!("`{}` is more than the whole", item.key);
+            let error = Diagnostic::error("out-of-range", item.span.clone(), message).expected(format!(
+                "a share: {}; in quotes with its sign, \"15 %\", or as a number up to 1, 0.15",
+                self.range(bounds, Unit::Share)
+            ));
+            let error =
+                if bounds.allow(share / 100.0) { error.hint(format!("did you mean \"{found} %\"?")) } else { error };
+            self.report(error.found(found));
+            return None;
+        }
+        self.in_bounds(item, share, bounds, Unit::Share)
     }
 
     /// A quantity that is text or a number in degrees.
@@ -235,26 +312,6 @@ impl<'d> Reader<'d> {
                 None
             }
         }
-    }
-
-    /// Two lengths.
-    pub fn length_pair(&mut self, item: &Item<'d>, sign: Sign, expected: &str) -> Option<[f64; 2]> {
-        let [first, second] = self.exactly(item, expected)?;
-        let (first, second) = (self.length(&first, sign), self.length(&second, sign));
-        Some([first?, second?])
-    }
-
-    /// Two numbers.
-    pub fn number_pair(&mut self, item: &Item<'d>, sign: Sign, expected: &str) -> Option<[f64; 2]> {
-        let [first, second] = self.exactly(item, expected)?;
-        let (first, second) = (self.number(&first, sign), self.number(&second, sign));
-        Some([first?, second?])
-    }
-
-    /// A length that must be there.
-    pub fn required_length(&mut self, table: &Table<'d>, key: &str, sign: Sign) -> Option<f64> {
-        let item = self.required(table, key, Quantity::Length.forms())?;
-        self.length(&item, sign)
     }
 
     /// An optional entry: `Ok(None)` when absent, `Err(())` when there but wrong (already told).

@@ -8,7 +8,6 @@
 mod block;
 pub mod card;
 mod card_goods;
-mod card_schema;
 mod circles;
 pub mod codes;
 mod covering;
@@ -32,11 +31,12 @@ mod reader;
 mod ring;
 mod role;
 mod roof_file;
-mod schema;
+pub mod schema;
 mod source_map;
+mod values;
 
-pub use covering::PRICED;
 pub use files::{Beside, Files, NoFiles, reason, whole};
+pub use schema::covering::PRICED;
 pub use source_map::SourceMap;
 
 use crate::base::diagnostic::{Diagnostic, Severity};
@@ -64,9 +64,9 @@ pub fn vocabulary() -> [Vec<String>; 4] {
     let owned = |words: &mut dyn Iterator<Item = &'static str>| words.map(str::to_owned).collect();
     [
         owned(&mut card::names()),
-        owned(&mut covering::PRICED.iter().copied()),
-        owned(&mut methods::LENGTHS.iter().map(|(word, _)| *word)),
-        owned(&mut methods::PITCHES.iter().map(|(word, _)| *word)),
+        owned(&mut PRICED.iter().copied()),
+        owned(&mut schema::words::LENGTH_WORDS.into_iter()),
+        owned(&mut schema::words::PITCH_WORDS.into_iter()),
     ]
 }
 

@@ -1,23 +1,17 @@
 //! Tables and entries of the tree, with where they stand.
 
 use super::document::Value;
+use crate::base::schema::Table as Shape;
 use std::ops::Range;
 use toml::de::{DeTable, DeValue};
-
-/// What a table is called and which keys it may have.
-#[derive(Debug)]
-pub(super) struct Shape {
-    /// As the user writes it: `[[block]]`, "a side".
-    pub what: &'static str,
-    /// Every key it may have.
-    pub keys: &'static [&'static str],
-}
 
 /// A table with the place to point at when something is missing in it.
 #[derive(Clone)]
 pub(super) struct Table<'d> {
-    pub what: &'static str,
-    pub entries: &'d DeTable<'d>,
+    /// What it may hold.
+    pub shape: &'static Shape,
+    /// Nothing for a table that is not written: all of it is as usual.
+    pub entries: Option<&'d DeTable<'d>>,
     pub span: Range<usize>,
 }
 
@@ -34,19 +28,20 @@ pub(super) struct Item<'d> {
 impl<'d> Table<'d> {
     /// The entry of a key.
     pub fn get(&self, key: &str) -> Option<Item<'d>> {
-        let (key, value) = self.entries.get_key_value(key)?;
+        let (key, value) = self.entries?.get_key_value(key)?;
         Some(Item { key: key.get_ref(), key_span: key.span(), value: value.get_ref(), span: value.span() })
     }
 
     pub fn has(&self, key: &str) -> bool {
-        self.entries.contains_key(key)
+        self.entries.is_some_and(|entries| entries.contains_key(key))
     }
 
     /// All entries in file order.
     pub fn items(&self) -> Vec<Item<'d>> {
         let mut items: Vec<Item<'d>> = self
             .entries
-            .iter()
+            .into_iter()
+            .flatten()
             .map(|(key, value)| Item {
                 key: key.get_ref(),
                 key_span: key.span(),

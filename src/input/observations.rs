@@ -1,11 +1,10 @@
 //! Tapes, readings, levels and the rest: what was observed between points and faces.
 
-use super::measures::Sign;
 use super::names::Names;
 use super::nearest::counted;
-use super::node::{Item, Shape, Table};
+use super::node::{Item, Table};
 use super::reader::Reader;
-use super::schema;
+use super::schema::words::DIRECTIONS;
 use super::source_map::SourceMap;
 use crate::base::diagnostic::Diagnostic;
 use crate::base::ids::{PlaneId, PointId};
@@ -19,18 +18,18 @@ type ReadOne<'d> = fn(&mut Reader<'d>, &Table<'d>, &mut Names) -> Option<Observa
 impl<'d> Reader<'d> {
     /// Reads every observation, kind by kind, each kind in file order.
     pub fn observations(&mut self, root: &Table<'d>, names: &mut Names, map: &mut SourceMap) -> Vec<Observation> {
-        let kinds: [(&str, &'static Shape, ReadOne<'d>); 7] = [
-            ("tape", &schema::TAPE, Self::tape),
-            ("pitch_reading", &schema::PITCH_READING, Self::pitch_reading),
-            ("level", &schema::LEVEL, Self::level),
-            ("plumb", &schema::PLUMB, Self::plumb),
-            ("square", &schema::SQUARE, Self::square),
-            ("equal_pitch", &schema::EQUAL_PITCH, Self::equal_pitch),
-            ("upright", &schema::UPRIGHT, Self::upright),
+        let kinds: [(&str, ReadOne<'d>); 7] = [
+            ("tape", Self::tape),
+            ("pitch_reading", Self::pitch_reading),
+            ("level", Self::level),
+            ("plumb", Self::plumb),
+            ("square", Self::square),
+            ("equal_pitch", Self::equal_pitch),
+            ("upright", Self::upright),
         ];
         let mut observations = Vec::new();
-        for (key, shape, read) in kinds {
-            for table in self.tables(root, key, shape) {
+        for (key, read) in kinds {
+            for table in self.tables(root, key) {
                 if let Some(observation) = read(self, &table, names) {
                     map.insert(Place::Observation(observations.len()), table.span.clone());
                     observations.push(observation);
@@ -41,8 +40,8 @@ impl<'d> Reader<'d> {
     }
 
     fn two_points(&mut self, table: &Table<'d>, names: &mut Names) -> Option<[PointId; 2]> {
-        let from = self.required(table, "from", "the point it starts from");
-        let to = self.required(table, "to", "the point it ends at");
+        let from = self.required(table, "from");
+        let to = self.required(table, "to");
         let first = from.as_ref().and_then(|item| self.point(names, item));
         let second = to.as_ref().and_then(|item| self.point(names, item));
         let (from, to) = (from?, to?);
@@ -51,35 +50,35 @@ impl<'d> Reader<'d> {
 
     fn tape(&mut self, table: &Table<'d>, names: &mut Names) -> Option<Observation> {
         let ends = self.two_points(table, names);
-        let length = self.required_length(table, "length", Sign::Positive);
+        let length = self.value(table, "length");
         let sigma = self.length_sigma(table, length.unwrap_or(0.0));
-        let plan = self.optional(table, "plan", Self::flag);
+        let plan = self.switch(table, "plan");
         let [from, to] = ends?;
-        let kind = ObservationKind::Tape { from, to, length: length?, plan: plan.ok()?.unwrap_or(false) };
+        let kind = ObservationKind::Tape { from, to, length: length?, plan: plan? };
         Some(Observation { kind, sigma: sigma.ok()? })
     }
 
     fn pitch_reading(&mut self, table: &Table<'d>, names: &mut Names) -> Option<Observation> {
-        let face = self.required(table, "face", "the face it was read on");
+        let face = self.required(table, "face");
         let face = face.and_then(|item| self.plane(names, &item));
-        let pitch = self.required(table, "pitch", "the reading").and_then(|item| self.pitch(&item));
+        let pitch = self.required(table, "pitch").and_then(|item| self.pitch(&item));
         let sigma = self.pitch_sigma(table);
         let kind = ObservationKind::PitchReading { face: face?, pitch: pitch?.radians() };
         Some(Observation { kind, sigma: sigma.ok()? })
     }
 
     fn level(&mut self, table: &Table<'d>, names: &mut Names) -> Option<Observation> {
-        let points = self.required(table, "points", "two or more points at one height");
+        let points = self.required(table, "points");
         let points = points.and_then(|item| self.points(names, &item, 2));
-        let sigma = self.optional(table, "sigma", |reader, item| reader.length(item, Sign::NotNegative));
+        let sigma = self.value(table, "sigma");
         let kind = ObservationKind::Level { points: points? };
-        Some(Observation { kind, sigma: sigma.ok()?.unwrap_or(sigma::LEVEL) })
+        Some(Observation { kind, sigma: sigma? })
     }
 
     fn plumb(&mut self, table: &Table<'d>, names: &mut Names) -> Option<Observation> {
-        let points = self.required(table, "points", "two points, one straight above the other");
+        let points = self.required(table, "points");
         let points: Option<[PointId; 2]> = points.and_then(|item| self.exact_points(names, &item));
-        let sigma = self.optional(table, "sigma", |reader, item| reader.length(item, Sign::NotNegative));
+        let sigma = self.maybe(table, "sigma");
         let [a, b] = points?;
         let height = |point: PointId| match names.points[point.index()].known {
             Known::At(place) | Known::Near(place) => Some(place.z),
@@ -93,17 +92,14 @@ impl<'d> Reader<'d> {
     }
 
     fn square(&mut self, table: &Table<'d>, names: &mut Names) -> Option<Observation> {
-        let at_item = self.required(table, "at", "the corner that was checked");
+        let at_item = self.required(table, "at");
         let at = at_item.as_ref().and_then(|item| self.point(names, item));
-        let arms_item = self.required(table, "arms", "the ends of its two arms");
+        let arms_item = self.required(table, "arms");
         let arms: Option<[PointId; 2]> = arms_item.as_ref().and_then(|item| self.exact_points(names, item));
-        let sigma = self.optional(table, "sigma", |reader, item| reader.angle(item, Sign::NotNegative));
+        let sigma = self.value(table, "sigma");
         let (at, arms) = (at?, arms?);
         self.not_among(&arms_item?, at, &arms, "the corner is one of its own arms")?;
-        Some(Observation {
-            kind: ObservationKind::Square { at, arms },
-            sigma: sigma.ok()?.unwrap_or(sigma::RIGHT_ANGLE),
-        })
+        Some(Observation { kind: ObservationKind::Square { at, arms }, sigma: sigma? })
     }
 
     fn not_among(&mut self, item: &Item<'d>, point: PointId, others: &[PointId], message: &str) -> Option<()> {
@@ -117,8 +113,8 @@ impl<'d> Reader<'d> {
     }
 
     fn equal_pitch(&mut self, table: &Table<'d>, names: &mut Names) -> Option<Observation> {
-        let sigma = self.optional(table, "sigma", |reader, item| reader.angle(item, Sign::NotNegative));
-        let item = self.required(table, "faces", "two or more faces")?;
+        let sigma = self.value(table, "sigma");
+        let item = self.required(table, "faces")?;
         let items = self.list(&item, "a list of two or more faces")?;
         if items.len() < 2 {
             let found = self.written(&item.span);
@@ -138,38 +134,26 @@ impl<'d> Reader<'d> {
             return None;
         }
         let kind = ObservationKind::EqualPitch { faces };
-        Some(Observation { kind, sigma: sigma.ok()?.unwrap_or(sigma::EQUAL_PITCH) })
+        Some(Observation { kind, sigma: sigma? })
     }
 
     fn upright(&mut self, table: &Table<'d>, names: &mut Names) -> Option<Observation> {
-        let point_item = self.required(table, "point", "the point over the line");
+        let point_item = self.required(table, "point");
         let point = point_item.as_ref().and_then(|item| self.point(names, item));
-        let over_item = self.required(table, "over", "the two points of the line");
+        let over_item = self.required(table, "over");
         let over: Option<[PointId; 2]> = over_item.as_ref().and_then(|item| self.exact_points(names, item));
-        let sigma = self.optional(table, "sigma", |reader, item| reader.length(item, Sign::NotNegative));
+        let sigma = self.value(table, "sigma");
         let (point, over) = (point?, over?);
         self.not_among(&over_item?, point, &over, "the point is an end of the line it should stand over")?;
-        Some(Observation {
-            kind: ObservationKind::Upright { point, over },
-            sigma: sigma.ok()?.unwrap_or(sigma::UPRIGHT),
-        })
+        Some(Observation { kind: ObservationKind::Upright { point, over }, sigma: sigma? })
     }
 
     /// Reads every `[[axis]]`.
     pub fn axes(&mut self, root: &Table<'d>, names: &mut Names) -> Vec<AxisHint> {
-        let directions = [
-            ("+x", Vector3::x()),
-            ("-x", -Vector3::x()),
-            ("+y", Vector3::y()),
-            ("-y", -Vector3::y()),
-            ("+z", Vector3::z()),
-            ("-z", -Vector3::z()),
-        ];
         let mut axes = Vec::new();
-        for table in self.tables(root, "axis", &schema::AXIS) {
+        for table in self.tables(root, "axis") {
             let ends = self.two_points(&table, names);
-            let along = self.required(&table, "along", "\"+x\", \"-x\", \"+y\", \"-y\", \"+z\" or \"-z\"");
-            let along = along.and_then(|item| self.choice(&item, &directions));
+            let along = self.word(&table, "along", &DIRECTIONS).map(Vector3::from);
             if let (Some([from, to]), Some(along)) = (ends, along) {
                 axes.push(AxisHint { from, to, along });
             }

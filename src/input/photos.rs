@@ -2,12 +2,13 @@
 
 use super::files::{Files, reason};
 use super::image_facts::{ImageFacts, image_facts};
-use super::measures::{Sign, Told};
+use super::measures::Told;
 use super::names::Names;
 use super::nearest::{listed, nearest};
 use super::node::{Item, Table};
 use super::reader::Reader;
-use super::schema;
+use super::schema::limits;
+use super::schema::photos::MARKS;
 use super::source_map::SourceMap;
 use crate::base::diagnostic::Diagnostic;
 use crate::base::ids::PointId;
@@ -49,7 +50,7 @@ impl<'d> Reader<'d> {
         let mut stated = self.cameras(root, names);
         let mut cameras: Vec<(Camera, [f64; 2])> = Vec::new();
         let mut photos = Vec::new();
-        for (index, table) in self.tables(root, "photo", &schema::PHOTO).iter().enumerate() {
+        for (index, table) in self.tables(root, "photo").iter().enumerate() {
             map.insert(Place::Photo(index), table.span.clone());
             let read = self.photo(index, table, &mut stated, names, map, files);
             let Some((mut photo, camera)) = read else { continue };
@@ -71,8 +72,8 @@ impl<'d> Reader<'d> {
 
     fn cameras(&mut self, root: &Table<'d>, names: &mut Names) -> Vec<CameraRead> {
         let mut cameras: Vec<CameraRead> = Vec::new();
-        for table in self.tables(root, "camera", &schema::CAMERA) {
-            let item = self.required(&table, "name", "the camera's name");
+        for table in self.tables(root, "camera") {
+            let item = self.required(&table, "name");
             let name = item.as_ref().and_then(|item| self.name(item));
             if name.is_none() {
                 names.incomplete = true;
@@ -83,16 +84,13 @@ impl<'d> Reader<'d> {
                 let place = first.place.clone();
                 self.taken(item, "cameras", Some(place));
             }
-            let focal = self.optional(&table, "focal", |reader, item| reader.number(item, Sign::Positive));
+            let focal = self.maybe(&table, "focal");
             let pixels = focal.as_ref().ok().copied().flatten();
             let focal_sigma = self.optional(&table, "focal_sigma", |reader, item| reader.focal_sigma(item, pixels));
-            let centre = self.optional(&table, "centre", |reader, item| {
-                reader.number_pair(item, Sign::Any, "two numbers in pixels: [x, y]")
-            });
-            let centre_sigma =
-                self.optional(&table, "centre_sigma", |reader, item| reader.number(item, Sign::NotNegative));
-            let k1 = self.optional(&table, "k1", |reader, item| reader.number(item, Sign::Any));
-            let k1_sigma = self.optional(&table, "k1_sigma", |reader, item| reader.number(item, Sign::NotNegative));
+            let centre = self.maybe_list(&table, "centre");
+            let centre_sigma = self.value(&table, "centre_sigma");
+            let k1 = self.value(&table, "k1");
+            let k1_sigma = self.value(&table, "k1_sigma");
             let Some(name) = name else { continue };
             // A camera with a mistake still counts as known; the mistake is told.
             cameras.push(CameraRead {
@@ -101,11 +99,8 @@ impl<'d> Reader<'d> {
                 focal: pixels,
                 focal_sigma: focal_sigma.ok().flatten(),
                 centre: centre.ok().flatten(),
-                centre_sigma: centre_sigma.ok().flatten().unwrap_or(sigma::CENTRE),
-                k1: Measured {
-                    value: k1.ok().flatten().unwrap_or(0.0),
-                    sigma: k1_sigma.ok().flatten().unwrap_or(sigma::K1),
-                },
+                centre_sigma: centre_sigma.unwrap_or(sigma::CENTRE),
+                k1: Measured { value: k1.unwrap_or(0.0), sigma: k1_sigma.unwrap_or(sigma::K1) },
                 is_used: false,
             });
         }
@@ -115,9 +110,9 @@ impl<'d> Reader<'d> {
     /// A share such as `3 %`, or pixels: relative.
     fn focal_sigma(&mut self, item: &Item<'d>, focal: Option<f64>) -> Option<f64> {
         if matches!(item.value, DeValue::String(_)) {
-            return self.share(item);
+            return self.share(item, &limits::SHARE);
         }
-        let pixels = self.number(item, Sign::NotNegative)?;
+        let pixels = self.number(item, &limits::FOCAL_SIGMA)?;
         if let Some(focal) = focal {
             return Some(pixels / focal);
         }
@@ -143,9 +138,7 @@ impl<'d> Reader<'d> {
             stated[used].is_used = true;
         }
         let stated_camera = camera_index.map(|index| &stated[index]);
-        let size = self.optional(table, "size", |reader, item| {
-            reader.number_pair(item, Sign::Positive, "two numbers in pixels: [width, height]")
-        });
+        let size = self.maybe_list(table, "size");
         let file_item = table.get("file");
         let file = file_item.as_ref().map(|item| self.words(item, "the photo's file name"));
         let knows_enough = matches!(size, Ok(Some(_)))
@@ -154,7 +147,7 @@ impl<'d> Reader<'d> {
             (Some(item), Some(Some(name))) => self.facts(item, name, files, knows_enough),
             (None, _) if !knows_enough => {
                 let how = "the photo's file name; or `size` here and `focal` in its [[camera]]";
-                self.required(table, "file", how);
+                self.required_as(table, "file", how);
                 Err(Told)
             }
             (Some(_), _) => Err(Told),
@@ -262,7 +255,7 @@ impl<'d> Reader<'d> {
             }
             (Some(size), _) | (None, Some(size)) => Ok(size),
             (None, None) => {
-                self.required(table, "size", "[width, height] in pixels, since the file does not tell it");
+                self.required_as(table, "size", "[width, height] in pixels, since the file does not tell it");
                 Err(Told)
             }
         }
@@ -311,18 +304,18 @@ impl<'d> Reader<'d> {
         names: &mut Names,
         map: &mut SourceMap,
     ) -> Option<Vec<Mark>> {
-        let stated = self.optional(table, "mark_sigma", |reader, item| reader.number(item, Sign::Positive));
+        let stated = self.maybe(table, "mark_sigma");
         let soft_item = table.get("soft");
         let soft = match &soft_item {
             Some(item) => self.points(names, item, 1)?,
             None => Vec::new(),
         };
-        let item = self.required(table, "marks", "points with their pixels: { E1 = [1505.4, 1368.1] }")?;
+        let item = self.required_as(table, "marks", "points with their pixels: { E1 = [1505.4, 1368.1] }")?;
         let DeValue::Table(entries) = item.value else {
             self.wrong_type(&item, "a table: { E1 = [1505.4, 1368.1], … }");
             return None;
         };
-        let entries = Table { what: "marks", entries, span: item.span.clone() };
+        let entries = Table { shape: &MARKS, entries: Some(entries), span: item.span.clone() };
         let mut marks: Vec<Mark> = Vec::new();
         let mut ids: Vec<Option<PointId>> = Vec::new();
         let mut keys = Vec::new();
@@ -330,7 +323,7 @@ impl<'d> Reader<'d> {
         for entry in entries.items() {
             let key = Item { span: entry.key_span.clone(), ..entry.clone() };
             let point = self.point_named(names, entry.key, &key);
-            let at = self.number_pair(&entry, Sign::Any, "two numbers in pixels: [x, y]");
+            let at = MARKS.names.and_then(|own| self.numbers(own.values, &entry));
             let inside = at.is_none_or(|at| self.inside(&entry, at, size));
             ids.push(point);
             keys.push(key);

@@ -1,16 +1,15 @@
 //! `[points]` and `[[face]]`.
 
-use super::measures::Sign;
 use super::names::Names;
 use super::node::{Item, Table};
 use super::reader::Reader;
-use super::schema;
+use super::schema::limits;
+use super::schema::points::{POINT, POINTS};
 use super::source_map::SourceMap;
 use crate::base::diagnostic::Diagnostic;
 use crate::base::ids::{PlaneId, PointId};
 use crate::base::place::Place;
 use crate::survey::model::{FaceByPoints, Known, Point};
-use crate::survey::sigma;
 use nalgebra::Point3;
 use toml::de::DeValue;
 
@@ -22,7 +21,7 @@ impl<'d> Reader<'d> {
             self.wrong_type(&item, "a table of points: [points], then E1 = [0.0, 0.0, 2.40] a line");
             return;
         };
-        let table = Table { what: "[points]", entries, span: item.span.clone() };
+        let table = Table { shape: &POINTS, entries: Some(entries), span: item.span.clone() };
         for entry in table.items() {
             let name = entry.key.to_owned();
             map.insert(Place::Point(name.clone()), super::measures::through(&entry.key_span, &entry.span));
@@ -44,7 +43,7 @@ impl<'d> Reader<'d> {
         match item.value {
             DeValue::Array(_) => self.place(item).map(Known::At),
             DeValue::Table(_) => {
-                let table = self.table(item, &schema::POINT)?;
+                let table = self.table(item, &POINT)?;
                 match table.get("near") {
                     None => Some(Known::Unknown),
                     Some(near) => self.place(&near).map(Known::Near),
@@ -59,16 +58,16 @@ impl<'d> Reader<'d> {
 
     fn place(&mut self, item: &Item<'d>) -> Option<Point3<f64>> {
         let items: [Item<'d>; 3] = self.exactly(item, "three lengths: [x, y, z]")?;
-        let [x, y, z] = items.map(|item| self.length(&item, Sign::Any));
+        let [x, y, z] = items.map(|item| self.length(&item, &limits::POINT));
         Some(Point3::new(x?, y?, z?))
     }
 
     /// Reads every face by points. Names first, so that observations may name faces with mistakes in them.
     pub fn faces(&mut self, root: &Table<'d>, names: &mut Names, map: &mut SourceMap) -> Vec<FaceByPoints> {
-        let tables = self.tables(root, "face", &schema::FACE);
+        let tables = self.tables(root, "face");
         let mut faces = Vec::new();
         for (index, table) in tables.iter().enumerate() {
-            let item = self.required(table, "name", "the face's name");
+            let item = self.required(table, "name");
             let name = item.as_ref().and_then(|item| self.name(item));
             if let (Some(item), Some(name)) = (&item, &name) {
                 let place = Place::Face(name.clone());
@@ -84,11 +83,11 @@ impl<'d> Reader<'d> {
             } else {
                 names.incomplete = true;
             }
-            let points = self.required(table, "points", "three or more points in order round it");
+            let points = self.required(table, "points");
             let points = points.and_then(|item| self.points(names, &item, 3));
-            let sigma = self.optional(table, "sigma", |reader, item| reader.length(item, Sign::NotNegative));
-            if let (Some(name), Some(points), Ok(sigma)) = (name, points, sigma) {
-                faces.push(FaceByPoints { name, points, sigma: sigma.unwrap_or(sigma::ON_FACE) });
+            let sigma = self.value(table, "sigma");
+            if let (Some(name), Some(points), Some(sigma)) = (name, points, sigma) {
+                faces.push(FaceByPoints { name, points, sigma });
             }
         }
         faces

@@ -1,10 +1,12 @@
 //! Walks the tree and collects everything that is wrong. A getter that gives `None` has said why.
 
 use super::document::Value;
+use super::measures::Told;
 use super::nearest::{counted, listed, nearest};
-use super::node::{Item, Shape, Table, kind_of};
-use super::schema;
+use super::node::{Item, Table, kind_of};
+use super::schema::{self, limits};
 use crate::base::diagnostic::{Diagnostic, Severity};
+use crate::base::schema::{Key, Table as Shape};
 use crate::base::units::LengthUnit;
 use std::ops::Range;
 use toml::de::DeValue;
@@ -65,39 +67,46 @@ impl<'d> Reader<'d> {
     /// A table of a given shape; tells of keys it does not know.
     pub fn table(&mut self, item: &Item<'d>, shape: &'static Shape) -> Option<Table<'d>> {
         let DeValue::Table(entries) = item.value else {
-            self.wrong_type(item, &format!("a table: {}", shape.what));
+            self.wrong_type(item, &format!("a table: {}", shape.header));
             return None;
         };
-        let table = Table { what: shape.what, entries, span: item.span.clone() };
-        self.check_keys(&table, shape);
+        let table = Table { shape, entries: Some(entries), span: item.span.clone() };
+        if shape.names.is_none() {
+            self.check_keys(&table);
+        }
         Some(table)
     }
 
     /// Tells of keys that a table does not know.
-    pub fn check_keys(&mut self, table: &Table<'d>, shape: &'static Shape) {
+    pub fn check_keys(&mut self, table: &Table<'d>) {
         for item in table.items() {
-            if shape.keys.contains(&item.key) {
-                continue;
+            if !table.shape.knows(item.key) {
+                self.unknown_key(table, &item);
             }
-            let message = format!("unknown key `{}` in {}", item.key, shape.what);
-            let mut error = Diagnostic::error("unknown-key", item.key_span.clone(), message).found(item.key);
-            let elsewhere = schema::ALL.iter().find(|other| other.keys.contains(&item.key) && other.what != shape.what);
-            error = match (nearest(item.key, shape.keys.iter().copied()), elsewhere) {
-                (Some(near), _) => {
-                    self.misspelt.push((table.span.start, near));
-                    error.expected(format!("`{near}`")).hint(format!("did you mean `{near}`?"))
-                }
-                (None, other) => {
-                    let known: Vec<String> = shape.keys.iter().map(|key| format!("`{key}`")).collect();
-                    let error = error.expected(format!("one of {}", known.join(", ")));
-                    match other {
-                        Some(other) => error.hint(format!("`{}` belongs to {}", item.key, other.what)),
-                        None => error,
-                    }
-                }
-            };
-            self.report(error);
         }
+    }
+
+    /// Tells of a key that a table does not know: the nearest it does, or where the key belongs.
+    pub fn unknown_key(&mut self, table: &Table<'d>, item: &Item<'d>) {
+        let shape = table.shape;
+        let message = format!("unknown key `{}` in {}", item.key, shape.header);
+        let mut error = Diagnostic::error("unknown-key", item.key_span.clone(), message).found(item.key);
+        error = match nearest(item.key, shape.keys.iter().map(|key| key.key)) {
+            Some(near) => {
+                self.misspelt.push((table.span.start, near));
+                error.expected(format!("`{near}`")).hint(format!("did you mean `{near}`?"))
+            }
+            None => {
+                let known: Vec<String> = shape.keys.iter().map(|key| format!("`{}`", key.key)).collect();
+                let error = error.expected(format!("one of {}", known.join(", ")));
+                let all = schema::roof_file().with_inner();
+                match all.iter().find(|other| other.knows(item.key) && !std::ptr::eq(**other, shape)) {
+                    Some(other) => error.hint(format!("`{}` belongs to {}", item.key, other.header)),
+                    None => error,
+                }
+            }
+        };
+        self.report(error);
     }
 
     /// Whether a table has one of some keys, if only misspelt.
@@ -113,10 +122,17 @@ impl<'d> Reader<'d> {
     }
 
     /// The entry of a key that must be there.
-    pub fn required(&mut self, table: &Table<'d>, key: &str, expected: &str) -> Option<Item<'d>> {
+    pub fn required(&mut self, table: &Table<'d>, key: &str) -> Option<Item<'d>> {
+        let about = table.shape.key(key).map_or("", |key| key.about);
+        self.required_as(table, key, about)
+    }
+
+    /// The entry of a key that must be there, with what is expected in words for this very place.
+    pub fn required_as(&mut self, table: &Table<'d>, key: &str, expected: &str) -> Option<Item<'d>> {
+        debug_assert!(table.shape.knows(key), "{} has no key {key}", table.shape.name);
         let item = table.get(key);
         if item.is_none() && !self.seems_to_have(table, &[key]) {
-            let message = format!("{} has no `{key}`", table.what);
+            let message = format!("{} has no `{key}`", table.shape.header);
             let found = Self::keys_of(table);
             let error = Diagnostic::error("missing-key", table.span.clone(), message);
             self.report(error.found(found).expected(format!("`{key}`: {expected}")));
@@ -124,17 +140,27 @@ impl<'d> Reader<'d> {
         item
     }
 
+    /// The table under a key; `Ok(None)` where the key is absent.
+    pub fn table_at(&mut self, parent: &Table<'d>, key: &str) -> Result<Option<Table<'d>>, Told> {
+        let shape = parent.shape.key(key).and_then(Key::table);
+        debug_assert!(shape.is_some(), "{} has no table {key}", parent.shape.name);
+        let (Some(item), Some(shape)) = (parent.get(key), shape) else { return Ok(None) };
+        self.table(&item, shape).map(Some).ok_or(Told)
+    }
+
     /// The tables of a `[[list]]`; none where the key is absent.
-    pub fn tables(&mut self, parent: &Table<'d>, key: &str, shape: &'static Shape) -> Vec<Table<'d>> {
-        let Some(item) = parent.get(key) else { return Vec::new() };
+    pub fn tables(&mut self, parent: &Table<'d>, key: &str) -> Vec<Table<'d>> {
+        let shape = parent.shape.key(key).and_then(Key::table);
+        debug_assert!(shape.is_some(), "{} has no tables {key}", parent.shape.name);
+        let (Some(item), Some(shape)) = (parent.get(key), shape) else { return Vec::new() };
         let DeValue::Array(values) = item.value else {
             let message = format!("`{key}` is {}", kind_of(item.value));
             let found = self.written(&item.span);
             let mut error = Diagnostic::error("wrong-type", item.span.clone(), message)
                 .found(found)
-                .expected(format!("a list of tables: {}", shape.what));
-            if matches!(item.value, DeValue::Table(_)) && shape.what.starts_with("[[") {
-                error = error.hint(format!("there may be several: write {} in double brackets", shape.what));
+                .expected(format!("a list of tables: {}", shape.header));
+            if matches!(item.value, DeValue::Table(_)) && shape.header.starts_with("[[") {
+                error = error.hint(format!("there may be several: write {} in double brackets", shape.header));
             }
             self.report(error);
             return Vec::new();
@@ -180,9 +206,23 @@ impl<'d> Reader<'d> {
         Some(text.as_ref())
     }
 
+    /// Text of at most so many letters.
+    pub fn text(&mut self, item: &Item<'d>, expected: &str, most: usize) -> Option<&'d str> {
+        let text = self.words(item, expected)?;
+        let letters = text.chars().count();
+        if letters <= most {
+            return Some(text);
+        }
+        let message = format!("`{}` has {letters} letters", item.key);
+        let found = self.written(&item.span);
+        let error = Diagnostic::error("too-long", item.span.clone(), message);
+        self.report(error.found(found).expected(format!("{expected}, at most {most} letters")));
+        None
+    }
+
     /// A name: text without spaces at its ends.
     pub fn name(&mut self, item: &Item<'d>) -> Option<String> {
-        let name = self.words(item, "a name in quotes")?;
+        let name = self.text(item, "a name in quotes", limits::NAME)?;
         if name.trim() != name || name.contains(char::is_control) {
             let message = format!("`{}` is a name with stray spaces or control characters", item.key);
             let found = self.written(&item.span);

@@ -1,10 +1,10 @@
 //! A ring of sides: walked with lengths and turns, or by the places of its corners.
 
-use super::measures::{Sign, through};
+use super::measures::through;
 use super::names::{NamedSide, Names};
 use super::node::{Item, Table};
 use super::reader::Reader;
-use super::schema;
+use super::schema::block::SIDE;
 use super::source_map::SourceMap;
 use crate::base::diagnostic::Diagnostic;
 use crate::base::ids::SideId;
@@ -61,7 +61,7 @@ impl<'d> Reader<'d> {
         let mut courses: Vec<(Course, Range<usize>)> = Vec::with_capacity(items.len());
         let last = items.len().saturating_sub(1);
         for (index, item) in items.iter().enumerate() {
-            let Some(table) = self.table(item, &schema::SIDE) else {
+            let Some(table) = self.table(item, &SIDE) else {
                 names.incomplete = true;
                 fine = false;
                 continue;
@@ -69,7 +69,7 @@ impl<'d> Reader<'d> {
             let id = SideId { side: u32::try_from(index).unwrap_or(u32::MAX), ..owner.first };
             let role = self.role(&table);
             let name = self.side_name(&table, owner, names, map, id, role.as_ref());
-            let height = self.optional(&table, "height", |reader, item| reader.length(item, Sign::NotNegative));
+            let height = self.maybe(&table, "height");
             let course = self.course(&table, index == last);
             if let (Some(name), Some(role), Ok(height), Some(course)) = (name, role, height, course) {
                 sides.push(BlockSide { name, height: height.unwrap_or(owner.height), role });
@@ -91,7 +91,7 @@ impl<'d> Reader<'d> {
         id: SideId,
         role: Option<&BlockRole>,
     ) -> Option<String> {
-        let item = self.required(table, "from", "the name of the corner this side starts from");
+        let item = self.required(table, "from");
         let named = item.as_ref().and_then(|item| self.name(item));
         let (Some(item), Some(name)) = (item, named) else {
             names.incomplete = true;
@@ -122,21 +122,17 @@ impl<'d> Reader<'d> {
                 self.conflict(&at, &walked, message, "either `at`, or `length` and `turn`");
                 return None;
             }
-            let place = self.length_pair(&at, Sign::Any, "two lengths: [x, y]")?;
+            let place = self.maybe_list::<2>(table, "at").ok()??;
             return Some(Course::Placed(Point2::new(place[0], place[1])));
         }
-        let length = self.required_length(table, "length", Sign::Positive);
+        let length = self.required(table, "length").and_then(|_| self.maybe(table, "length").ok()?);
         let length_sigma = self.length_sigma(table, length.unwrap_or(0.0));
         let turn_item = table.get("turn");
         if turn_item.is_none() && !is_last {
-            self.required(
-                table,
-                "turn",
-                "\"L\", \"R\" or degrees with left positive; only the last side's may be left out",
-            );
+            self.required(table, "turn");
         }
         let turn = turn_item.as_ref().map(|item| self.turn(item));
-        let turn_sigma = self.optional(table, "turn_sigma", |reader, item| reader.angle(item, Sign::NotNegative));
+        let turn_sigma = self.maybe(table, "turn_sigma");
         let turn = match turn {
             None if is_last => None,
             Some(Some(turn)) => {

@@ -1,9 +1,9 @@
 //! What the roof does above a side: exactly one role.
 
-use super::measures::{Sign, Told};
+use super::measures::Told;
 use super::node::{Item, Table};
 use super::reader::Reader;
-use super::schema;
+use super::schema::block::BREAK;
 use crate::base::diagnostic::Diagnostic;
 use crate::base::units::Pitch;
 use crate::outline::Role;
@@ -26,8 +26,8 @@ impl<'d> Reader<'d> {
         let verge = self.optional(side, "verge", Self::flag);
         let abutment = self.optional(side, "abutment", Self::flag);
         let pitch = self.optional(side, "pitch", Self::pitch_or_unknown);
-        let hip_from = self.optional(side, "hip_from", |reader, item| reader.length(item, Sign::Positive));
-        let verge_from = self.optional(side, "verge_from", |reader, item| reader.length(item, Sign::Positive));
+        let hip_from = self.maybe(side, "hip_from");
+        let verge_from = self.maybe(side, "verge_from");
         let breaks = self.optional(side, "breaks", Self::breaks);
         let is = |key: &str, flag: &Result<Option<bool>, Told>| match flag {
             Ok(flag) => *flag == Some(true),
@@ -58,7 +58,7 @@ impl<'d> Reader<'d> {
                     Some(BlockRole::Known(Role::HalfHip { hip_from, pitch }))
                 }
                 (true, false) => {
-                    self.required(side, "pitch", "the pitch of the half-hip above `hip_from`");
+                    self.required_as(side, "pitch", "the pitch of the half-hip above `hip_from`");
                     None
                 }
                 (false, true) => {
@@ -143,13 +143,12 @@ impl<'d> Reader<'d> {
         let mut breaks: Vec<(f64, Pitch)> = Vec::new();
         let mut fine = true;
         for item in &items {
-            let Some(table) = self.table(item, &schema::BREAK) else {
+            let Some(table) = self.table(item, &BREAK) else {
                 fine = false;
                 continue;
             };
-            let rise = self.required_length(&table, "rise", Sign::Positive);
-            let pitch = self.required(&table, "pitch", "the pitch above the break");
-            let pitch = pitch.and_then(|item| self.pitch(&item));
+            let rise = self.value(&table, "rise");
+            let pitch = self.required(&table, "pitch").and_then(|item| self.pitch(&item));
             let (Some(rise), Some(pitch)) = (rise, pitch) else {
                 fine = false;
                 continue;

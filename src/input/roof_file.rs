@@ -3,11 +3,12 @@
 use super::Read;
 use super::document::parse;
 use super::files::Files;
-use super::measures::{Sign, Told};
+use super::measures::Told;
 use super::names::Names;
 use super::node::{Item, Table};
 use super::reader::{BareUnit, Reader};
-use super::schema;
+use super::schema::site::{ROOF, SITE};
+use super::schema::words::UNITS;
 use super::source_map::SourceMap;
 use crate::base::diagnostic::{Diagnostic, Severity};
 use crate::base::place::Place;
@@ -17,16 +18,13 @@ use crate::job::model::Site;
 use crate::survey::Survey;
 use toml::de::DeValue;
 
-/// Sides of different blocks nearer than this are brought together unless the file says otherwise.
-const USUAL_JOIN_GAP: f64 = 0.020;
-
 pub(super) fn read(name: &str, text: &str, files: &dyn Files) -> Result<Read, Vec<Diagnostic>> {
     let document = parse(text);
-    let root = Table { what: "the roof file", entries: &document.tree, span: 0..0 };
+    let root = Table { shape: &ROOF, entries: Some(&document.tree), span: 0..0 };
     let mut reader = Reader::new(text, BareUnit::Missing);
     let mut map = SourceMap::default();
     map.insert(Place::Job, 0..0);
-    reader.check_keys(&root, &schema::ROOF);
+    reader.check_keys(&root);
     let job = reader.job(&root, name, &mut map, files);
     let has_errors = |diagnostics: &[Diagnostic]| diagnostics.iter().any(|d| d.severity == Severity::Error);
     debug_assert!(
@@ -43,9 +41,9 @@ pub(super) fn read(name: &str, text: &str, files: &dyn Files) -> Result<Read, Ve
 impl<'d> Reader<'d> {
     fn job(&mut self, root: &Table<'d>, name: &str, map: &mut SourceMap, files: &dyn Files) -> Option<Job> {
         let units = self.stated_units(root);
-        let title = self.optional(root, "title", |reader, item| reader.words(item, "a title in quotes"));
+        let title = self.maybe_text(root, "title");
         let date = self.optional(root, "date", Self::date);
-        let tolerance = self.optional(root, "tolerance", |reader, item| reader.length(item, Sign::Positive));
+        let tolerance = self.maybe(root, "tolerance");
         let site = self.site(root);
         // Before any measurement: counted courses are as sure as the covering's gauge.
         let covering = self.covering(root, map, files);
@@ -69,7 +67,7 @@ impl<'d> Reader<'d> {
         }
         let survey = Survey { points: names.points, faces, observations, axes, cameras, photos };
         Some(Job {
-            title: title.ok()?.map_or_else(|| stem(name), str::to_owned),
+            title: title.ok()?.unwrap_or_else(|| stem(name)),
             units: units.ok()?.unwrap_or(LengthUnit::Metre),
             date: date.ok()?,
             tolerance: tolerance.ok()?,
@@ -84,14 +82,7 @@ impl<'d> Reader<'d> {
 
     /// `units`, which decides what bare lengths mean from here on.
     fn stated_units(&mut self, root: &Table<'d>) -> Result<Option<LengthUnit>, Told> {
-        let units = [
-            ("m", LengthUnit::Metre),
-            ("cm", LengthUnit::Centimetre),
-            ("mm", LengthUnit::Millimetre),
-            ("ft", LengthUnit::Foot),
-            ("in", LengthUnit::Inch),
-        ];
-        let stated = self.optional(root, "units", |reader, item| reader.choice(item, &units));
+        let stated = self.maybe_word(root, "units", &UNITS);
         self.units = match stated {
             Ok(Some(unit)) => BareUnit::Stated(unit),
             Ok(None) => BareUnit::Missing,
@@ -121,17 +112,12 @@ impl<'d> Reader<'d> {
     }
 
     fn site(&mut self, root: &Table<'d>) -> Option<Site> {
-        let usual = Site { wind_from: None, north: 0.0, join_gap: USUAL_JOIN_GAP };
-        let Some(item) = root.get("site") else { return Some(usual) };
-        let table = self.table(&item, &schema::SITE)?;
-        let wind_from = self.optional(&table, "wind_from", Self::bearing);
-        let north = self.optional(&table, "north", Self::bearing);
-        let join_gap = self.optional(&table, "join_gap", |reader, item| reader.length(item, Sign::NotNegative));
-        Some(Site {
-            wind_from: wind_from.ok()?,
-            north: north.ok()?.unwrap_or(usual.north),
-            join_gap: join_gap.ok()?.unwrap_or(usual.join_gap),
-        })
+        let usual = Table { shape: &SITE, entries: None, span: 0..0 };
+        let table = self.table_at(root, "site").ok()?.unwrap_or(usual);
+        let wind_from = self.maybe(&table, "wind_from");
+        let north = self.value(&table, "north");
+        let join_gap = self.value(&table, "join_gap");
+        Some(Site { wind_from: wind_from.ok()?, north: north?, join_gap: join_gap? })
     }
 
     fn check_has_roof(&mut self, root: &Table<'d>) {

@@ -1,0 +1,201 @@
+//! What the roof is covered with, what it costs, what comes off first.
+
+use super::words::{EXPOSURE_WORDS, HIP_WORDS, VALLEY_WORDS};
+use super::{choice, count, flag, length, limits, number, share, tables, text};
+use crate::base::schema::{Key, Kind, Naming, OwnNames, Table, Usual};
+use crate::input::card::NAMES as CARDS;
+
+/// `[covering]`.
+pub static COVERING: Table = Table {
+    name: "covering",
+    header: "[covering]",
+    one: "covering",
+    many: "Covering",
+    about: "What the roof is covered with, and how it is laid where the material card leaves it open.",
+    keys: &[
+        Key::new(
+            "card",
+            Kind::Card(&CARDS),
+            "material card",
+            "\"slate\"",
+            "a material card by its name, or the path of a card file; `eavewright cards` lists them",
+        )
+        .or_word("strip-shingle"),
+        Key::new(
+            "waste",
+            Kind::Waste(limits::SHARE),
+            "waste",
+            "\"15 %\"",
+            "\"layout\" counts cut pieces from the courses as laid; a share is a rule of thumb on top of the area",
+        )
+        .or_word("layout"),
+        choice(
+            "valley",
+            &VALLEY_WORDS,
+            "valleys",
+            "\"closed\"",
+            "how valleys are laid: \"open\" over metal, \"closed\" with one side cut, \"woven\" by turns",
+        )
+        .or_word("open"),
+        choice(
+            "hip",
+            &HIP_WORDS,
+            "hips",
+            "\"over\"",
+            "how courses meet a hip under its caps: \"trimmed\" to the line, or one side \"over\" it",
+        )
+        .or_word("trimmed"),
+        choice(
+            "exposure",
+            &EXPOSURE_WORDS,
+            "exposure",
+            "\"exposed\"",
+            "how the site lies to the wind; \"exposed\" is coast, hilltop, open plain",
+        )
+        .or_word("normal"),
+        count("spare_packs", limits::SPARE, "spare packs", "1", "packs of the covering ordered on top").or(0.0),
+        length(
+            "wall_inside",
+            limits::SIDE,
+            "wall line inside eaves",
+            "\"600 mm\"",
+            "level distance from the eave to the inside of a warm wall, for the ice barrier",
+        )
+        .or_else("not said"),
+        number(
+            "level_ceiling",
+            limits::AREA,
+            "level ceiling, m²",
+            "48",
+            "area of the ceiling under a ventilated roof, m²",
+        )
+        .or_else("none"),
+    ],
+    names: None,
+    example: "[covering]\ncard = \"strip-shingle\"\nwaste = \"layout\"\nvalley = \"open\"\nspare_packs = 1",
+};
+
+/// What a line of the order costs.
+static PRICE: Key = price("the card's name", "one pack of the covering");
+
+const fn price(key: &'static str, about: &'static str) -> Key {
+    Key::new(key, Kind::Price(limits::PRICE), key, "31.50", about).or_else("not priced")
+}
+
+/// `[prices]`.
+pub static PRICES: Table = Table {
+    name: "prices",
+    header: "[prices]",
+    one: "price",
+    many: "Prices",
+    about: "Prices of one pack of a line of the order, or of its unit where it comes in no packs, by the line's name; of \
+            labour and of disposal.",
+    keys: &[
+        text("currency", 10, "currency", "\"EUR\"", "printed beside every sum").or_else("none"),
+        share("margin", limits::SURCHARGE, "margin", "\"12 %\"", "added to the sum").or_else("none"),
+        share("tax", limits::SHARE, "tax", "\"20 %\"", "added to sum and margin").or_else("none"),
+        tables("pitch_band", &PITCH_BAND, "labour by pitch"),
+        price("strip-shingle", "strips, a pack"),
+        price("starter", "starter strips, a piece"),
+        price("ridge-hip-cap", "caps, a pack or a piece"),
+        price("nail", "nails, a pack"),
+        price("underlay", "underlay, a roll"),
+        price("ice-barrier", "ice barrier, a roll"),
+        price("edge-strip-eave", "edge metal at eaves, a piece"),
+        price("edge-strip-verge", "edge metal at verges, a piece"),
+        price("edge-strip-break", "edge metal at pitch breaks, a piece"),
+        price("valley-lining", "valley metal, a piece"),
+        price("abutment-flashing", "wall flashing, a piece"),
+        price("opening-flashing", "flashing of openings, a piece"),
+        price("step-flashing", "step pieces, each"),
+        price("kick-out", "kick-out pieces, each"),
+        price("saddle", "saddles behind chimneys, each"),
+        price("adhesive", "adhesive, a tube"),
+        price("deck-board", "deck, a board or panel"),
+        price("gutter", "gutter, a piece"),
+        price("downpipe", "downpipes, each"),
+        price("fascia-board", "fascia boards, a piece"),
+        price("verge-board", "verge boards, a piece"),
+        price("soffit", "soffit, a board"),
+        price("labour-m2", "labour, a square metre"),
+        price("labour-hip-m", "labour, a metre of hip"),
+        price("labour-valley-m", "labour, a metre of valley"),
+        price("labour-verge-m", "labour, a metre of verge"),
+        price("labour-ridge-m", "labour, a metre of ridge"),
+        price("labour-eave-m", "labour, a metre of eave"),
+        price("disposal-t", "disposal, a tonne"),
+    ],
+    names: Some(OwnNames { are: Naming::Card, values: &PRICE }),
+    example: "[prices]\ncurrency = \"EUR\"\nstrip-shingle = 31.50\nlabour-m2 = 24\nmargin = \"12 %\"\ntax = \"20 %\"",
+};
+
+/// What has a price: lines of the order, labour, disposal.
+pub static PRICED: [&str; PRICED_COUNT] = priced();
+
+const PRICED_COUNT: usize = {
+    let (mut count, mut at) = (0, 0);
+    while at < PRICES.keys.len() {
+        count += matches!(PRICES.keys[at].kind, Kind::Price(_)) as usize;
+        at += 1;
+    }
+    count
+};
+
+const fn priced() -> [&'static str; PRICED_COUNT] {
+    let mut names = [""; PRICED_COUNT];
+    let (mut at, mut count) = (0, 0);
+    while at < PRICES.keys.len() {
+        if matches!(PRICES.keys[at].kind, Kind::Price(_)) {
+            names[count] = PRICES.keys[at].key;
+            count += 1;
+        }
+        at += 1;
+    }
+    names
+}
+
+/// `[[prices.pitch_band]]`.
+pub static PITCH_BAND: Table = Table {
+    name: "pitch_band",
+    header: "[[prices.pitch_band]]",
+    one: "pitch band",
+    many: "Labour by pitch",
+    about: "From a pitch on, labour counts this many times.",
+    keys: &[
+        Key::new("pitch_from", Kind::RulePitch, "from pitch", "45", "the pitch it holds from").needed().first(),
+        number("factor", limits::FACTOR, "times", "1.3", "labour times this").needed().first(),
+    ],
+    names: None,
+    example: "[[prices.pitch_band]]\npitch_from = 45\nfactor = 1.3",
+};
+
+/// `[old_roof]`.
+pub static OLD_ROOF: Table = Table {
+    name: "old_roof",
+    header: "[old_roof]",
+    one: "old roof",
+    many: "The old roof",
+    about: "What lies there now and comes off first, where a roof is renewed.",
+    keys: &[
+        text("kind", limits::LINE, "what lies there", "\"bitumen shingles\"", "what lies there now").needed(),
+        count("layers", limits::LAYERS, "layers", "1", "how many lie one over the other").or(1.0),
+        number("weight", limits::AREA_WEIGHT, "kg/m² a layer", "10", "kilograms a square metre of one layer").needed(),
+        length(
+            "loose_thickness",
+            limits::LOOSE,
+            "thickness, loose",
+            "\"40 mm\"",
+            "of one layer as it lies loose in a skip",
+        )
+        .needed(),
+        share("deck_share", limits::SHARE, "deck to renew", "\"10 %\"", "share of the deck that is renewed").or(0.0),
+        Key {
+            usual: Usual::Flag(true),
+            ..flag("asbestos_possible", "asbestos", "false", "whether it may hold asbestos; not known means possible")
+        },
+        Key::new("stays", Kind::Texts(limits::LINE), "stays", "[\"gutters\"]", "what stays, in your words")
+            .or_else("nothing"),
+    ],
+    names: None,
+    example: "[old_roof]\nkind = \"bitumen shingles\"\nlayers = 1\nweight = 10\nloose_thickness = \"40 mm\"\ndeck_share = \"10 %\"\nasbestos_possible = false\nstays = [\"gutters\"]",
+};

@@ -1,0 +1,241 @@
+//! The material card's goods: caps, nails, underlay, metal, adhesive, deck, gutters.
+
+use super::cards::LAP;
+use super::words::{DECK_WORDS, EXPOSURE_WORDS};
+use super::{choice, count, length, limits, number, rule_pitch, share, source, tables, text};
+use crate::base::schema::{Key, Table};
+
+/// `[caps]`.
+pub static CAPS: Table = Table {
+    name: "caps",
+    header: "[caps]",
+    one: "cap",
+    many: "Caps",
+    about: "Pieces over ridges and hips.",
+    keys: &[
+        length("length", limits::PIECE, "length", "\"333 mm\"", "of a cap along the line").needed(),
+        length("exposure", limits::PIECE, "exposure", "\"143 mm\"", "from cap to cap along the line").needed(),
+        length("half_cover", limits::IN_PIECE, "covers each side", "\"141 mm\"", "how far a cap covers each slope")
+            .needed(),
+        count("per_strip", limits::MANY, "from a strip", "3", "caps cut from one strip").or_else("goods of their own"),
+        count("pack", limits::MANY, "in a pack", "10", "in a pack, where they are goods of their own")
+            .or_else("by the piece"),
+        number("weight", limits::WEIGHT, "weight, kg", "3.2", "of one, where they are goods of their own, kg")
+            .or_else("the strip's"),
+        source(),
+    ],
+    names: None,
+    example: "[caps]\nlength = \"333 mm\"\nexposure = \"143 mm\"\nhalf_cover = \"141 mm\"\nper_strip = 3\nsource = \"common practice\"",
+};
+
+/// `[nails]`.
+pub static NAILS: Table = Table {
+    name: "nails",
+    header: "[nails]",
+    one: "nail",
+    many: "Nails",
+    about: "Nails, screws or hooks.",
+    keys: &[
+        tables("rule", &NAIL_RULE, "how many a piece takes, by pitch and exposure"),
+        count("per_cap", limits::SOME, "on a cap", "2", "on each cap").or(2.0),
+        number("per_starter_metre", limits::RATE, "on a metre of starter", "4", "on each metre of starter").or(4.0),
+        count("least", limits::SOME, "least", "2", "least on a cut piece").or(2.0),
+        share("spare", limits::SHARE, "spare", "\"5 %\"", "allowance for loss").or(0.05),
+        count("pack", limits::MANY, "in a pack", "2000", "in a pack").needed(),
+        text("pack_name", limits::NAME, "a pack is a", "\"box\"", "what a pack is called").or_word("box"),
+        number("weight", limits::WEIGHT, "weight, kg", "0.0018", "of one, kg").needed(),
+    ],
+    names: None,
+    example: "[nails]\nper_cap = 2\npack = 2000\nweight = 0.0018",
+};
+
+/// `[[nails.rule]]`.
+pub static NAIL_RULE: Table = Table {
+    name: "rule",
+    header: "[[nails.rule]]",
+    one: "nailing rule",
+    many: "Nailing rules",
+    about: "How many nails a piece takes from a pitch on.",
+    keys: &[
+        rule_pitch("pitch_from", "from pitch", "0", "the pitch it holds from").needed(),
+        choice("exposure", &EXPOSURE_WORDS, "exposure", "\"exposed\"", "on a site of this exposure").or_else("on any"),
+        number("per_piece", limits::SOME_RATE, "on a piece", "4", "on a whole piece; of sheets, on a square metre")
+            .needed(),
+        source(),
+    ],
+    names: None,
+    example: "[[nails.rule]]\npitch_from = 0\nper_piece = 4\nsource = \"common practice\"",
+};
+
+/// `[underlay]`.
+pub static UNDERLAY: Table = Table {
+    name: "underlay",
+    header: "[underlay]",
+    one: "underlay",
+    many: "Underlay",
+    about: "Underlay on rolls.",
+    keys: &[
+        length("width", limits::ROLL_WIDTH, "width", "\"1000 mm\"", "of a roll").needed(),
+        length("length", limits::ROLL, "length", "\"7.5 m\"", "of a roll").needed(),
+        tables("lap", &LAP, "head laps by pitch"),
+        rule_pitch("double_below", "double below", "\"4:12\"", "below this pitch every point lies under two layers")
+            .or_else("never"),
+        length("end_lap", limits::LAP, "lap of ends", "\"100 mm\"", "of roll ends").or(0.1),
+        length("over", limits::LAP, "over ridges", "\"150 mm\"", "how far it runs over ridges and hips").or(0.15),
+        length("upstand", limits::LAP, "up walls", "\"100 mm\"", "how far it runs up walls").or(0.1),
+        length(
+            "ice_inside",
+            limits::SMALL,
+            "ice barrier inside",
+            "\"600 mm\"",
+            "an ice barrier runs from the eave to this far inside the warm wall, level",
+        )
+        .or_else("none"),
+        number("weight", limits::WEIGHT, "weight, kg/m²", "1.2", "of a square metre, kg").needed(),
+    ],
+    names: None,
+    example: "[underlay]\nwidth = \"1000 mm\"\nlength = \"7.5 m\"\nweight = 1.2",
+};
+
+const STRIP_KEYS: &[Key] = &[
+    length("piece", limits::STOCK, "a piece", "\"2 m\"", "length of a piece").needed(),
+    length("lap", limits::LAP, "lap", "\"50 mm\"", "of pieces").or(0.05),
+    number("weight", limits::WEIGHT, "weight, kg/m", "0.55", "of a metre, kg").needed(),
+];
+
+/// `[eave_strip]`.
+pub static EAVE_STRIP: Table = Table {
+    name: "eave_strip",
+    header: "[eave_strip]",
+    one: "eave strip",
+    many: "Eave strips",
+    about: "Metal along eaves.",
+    keys: STRIP_KEYS,
+    names: None,
+    example: "[eave_strip]\npiece = \"2 m\"\nlap = \"50 mm\"\nweight = 0.55",
+};
+
+/// `[verge_strip]`.
+pub static VERGE_STRIP: Table = Table {
+    name: "verge_strip",
+    header: "[verge_strip]",
+    one: "verge strip",
+    many: "Verge strips",
+    about: "Metal along verges.",
+    keys: STRIP_KEYS,
+    names: None,
+    example: "[verge_strip]\npiece = \"2 m\"\nlap = \"50 mm\"\nweight = 0.55",
+};
+
+/// `[adhesive]`.
+pub static ADHESIVE: Table = Table {
+    name: "adhesive",
+    header: "[adhesive]",
+    one: "adhesive",
+    many: "Adhesive",
+    about: "Cold adhesive in tubes.",
+    keys: &[
+        number("tube", limits::TUBE, "a tube, m³", "0.0003", "contents of a tube, m³: 300 ml are 0.0003").needed(),
+        number("dab", limits::DAB, "a dab, m³", "2.4e-6", "volume of one dab, m³").needed(),
+        number("per_tab", limits::RATE, "on a tab", "1", "dabs on a tab of the field").needed(),
+        number("per_cap", limits::RATE, "on a cap", "2", "dabs on a cap").needed(),
+        number("per_starter_metre", limits::RATE, "on a metre of starter", "3", "dabs on a metre of starter").needed(),
+        number("per_bedded_metre", limits::RATE, "on a bedded metre", "10", "dabs on a metre of valley or wall")
+            .needed(),
+        number("weight", limits::WEIGHT, "weight, kg", "0.4", "of a tube, kg").needed(),
+        source(),
+    ],
+    names: None,
+    example: "[adhesive]\ntube = 0.0003\ndab = 2.4e-6\nper_tab = 1\nper_cap = 2\nper_starter_metre = 3\nper_bedded_metre = 10\nweight = 0.4\nsource = \"common practice\"",
+};
+
+/// `[valley_lining]`.
+pub static VALLEY_LINING: Table = Table {
+    name: "valley_lining",
+    header: "[valley_lining]",
+    one: "valley lining",
+    many: "Valley lining",
+    about: "Metal in open valleys.",
+    keys: &[
+        length("width", limits::ROLL_WIDTH, "width", "\"610 mm\"", "of a piece").needed(),
+        length("piece", limits::STOCK, "a piece", "\"2 m\"", "length of a piece").needed(),
+        length("lap", limits::LAP, "lap", "\"150 mm\"", "of pieces").needed(),
+        length(
+            "clear",
+            limits::LAP,
+            "half clear width",
+            "\"75 mm\"",
+            "from the valley's line to the covering on each side, at the top",
+        )
+        .or(0.075),
+        number("widen", limits::WIDEN, "widens by", "0.005", "how much each side widens, metres a metre down")
+            .or(0.005),
+        number("weight", limits::WEIGHT, "weight, kg/m", "2.5", "of a metre, kg").needed(),
+        source(),
+    ],
+    names: None,
+    example: "[valley_lining]\nwidth = \"610 mm\"\npiece = \"2 m\"\nlap = \"150 mm\"\nweight = 2.5\nsource = \"common practice\"",
+};
+
+/// `[abutment_flashing]`.
+pub static ABUTMENT_FLASHING: Table = Table {
+    name: "abutment_flashing",
+    header: "[abutment_flashing]",
+    one: "wall flashing",
+    many: "Wall flashings",
+    about: "Metal where the roof meets a wall, a chimney or a window.",
+    keys: &[
+        length("piece", limits::STOCK, "a piece", "\"2 m\"", "length of a piece").needed(),
+        length("lap", limits::LAP, "lap", "\"100 mm\"", "of pieces").needed(),
+        length("upstand", limits::LAP, "up the wall", "\"150 mm\"", "up the wall").needed(),
+        length("cover", limits::LAP, "over the covering", "\"150 mm\"", "over the covering below").needed(),
+        number("weight", limits::WEIGHT, "weight, kg/m", "1.1", "of a metre, kg").needed(),
+        source(),
+    ],
+    names: None,
+    example: "[abutment_flashing]\npiece = \"2 m\"\nlap = \"100 mm\"\nupstand = \"150 mm\"\ncover = \"150 mm\"\nweight = 1.1\nsource = \"common practice\"",
+};
+
+/// `[deck]`.
+pub static DECK: Table = Table {
+    name: "deck",
+    header: "[deck]",
+    one: "deck",
+    many: "Deck",
+    about: "What the covering lies on.",
+    keys: &[
+        choice("kind", &DECK_WORDS, "kind", "\"boards\"", "what it is made of").needed(),
+        length(
+            "width",
+            limits::BOARD,
+            "width",
+            "\"120 mm\"",
+            "of a board, or of a sheet up the slope; of battens, their spacing where the gauge sets none",
+        )
+        .needed(),
+        length("length", limits::STOCK, "length", "\"4 m\"", "along the eave").needed(),
+        length("thickness", limits::THICKNESS, "thickness", "\"20 mm\"", "thickness").needed(),
+        length("spacing", limits::SPACING, "bearers every", "\"600 mm\"", "of the bearers, centre to centre").needed(),
+        number("weight", limits::WEIGHT, "weight, kg/m²", "9", "of a square metre, kg").needed(),
+    ],
+    names: None,
+    example: "[deck]\nkind = \"boards\"\nwidth = \"120 mm\"\nlength = \"4 m\"\nthickness = \"20 mm\"\nspacing = \"600 mm\"\nweight = 9",
+};
+
+/// `[rain_goods]`.
+pub static RAIN_GOODS: Table = Table {
+    name: "rain_goods",
+    header: "[rain_goods]",
+    one: "gutter",
+    many: "Gutters and boards",
+    about: "Gutters, pipes and boards along the edges.",
+    keys: &[
+        length("gutter_piece", limits::STOCK, "a gutter's piece", "\"3 m\"", "length of a piece of gutter").needed(),
+        number("outlet_drains", limits::DRAINS, "an outlet drains, m²", "37", "plan area that one outlet drains, m²")
+            .needed(),
+        source(),
+        length("board", limits::STOCK, "a board", "\"4 m\"", "length of fascia and verge boards").needed(),
+    ],
+    names: None,
+    example: "[rain_goods]\ngutter_piece = \"3 m\"\noutlet_drains = 37\nsource = \"common practice\"\nboard = \"4 m\"",
+};

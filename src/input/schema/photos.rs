@@ -1,0 +1,102 @@
+//! Cameras, and photos with marks.
+
+use super::{limits, name, number, numbers, of};
+use crate::base::schema::{Key, Kind, Naming, OwnNames, Table};
+
+/// `[[camera]]`.
+pub static CAMERA: Table = Table {
+    name: "camera",
+    header: "[[camera]]",
+    one: "camera",
+    many: "Cameras",
+    about: "Photos of one camera share what is found out about its lens.",
+    keys: &[
+        name("name", Naming::Camera, "name", "\"phone\"", "the camera's name").needed().first(),
+        number("focal", limits::FOCAL, "focal, pixels", "3000", "focal length in pixels")
+            .or_else("from the photo")
+            .first(),
+        Key::new(
+            "focal_sigma",
+            Kind::ShareOrPixels(limits::FOCAL_SIGMA),
+            "sigma of focal",
+            "\"3 %\"",
+            "its standard deviation: a share, or pixels",
+        )
+        .or_else("5 %, 15 % of a cropped photo"),
+        numbers("centre", 2, limits::PIXEL, "centre", "[2000, 1500]", "[x, y] of the principal point, pixels")
+            .or_else("the middle"),
+        number("centre_sigma", limits::PIXEL_SIGMA, "sigma of centre", "20", "its standard deviation, pixels").or(20.0),
+        number(
+            "k1",
+            limits::K1,
+            "k1",
+            "-0.02",
+            "the lens's first radial coefficient: u = cx + f (1 + k1 r²) X/Z, r² = (X/Z)² + (Y/Z)²",
+        )
+        .or(0.0),
+        number("k1_sigma", limits::K1_SIGMA, "sigma of k1", "0.02", "its standard deviation").or(0.02),
+    ],
+    names: None,
+    example: "[[camera]]\nname = \"phone\"\nfocal = 3000\nfocal_sigma = \"3 %\"",
+};
+
+/// Where a point is seen.
+static MARK: Key = Key::new(
+    "a point's name",
+    Kind::Numbers(2, limits::PIXEL),
+    "mark",
+    "[1505.4, 1368.1]",
+    "[x, y] of the point in the photo, pixels",
+);
+
+/// `marks`.
+pub static MARKS: Table = Table {
+    name: "marks",
+    header: "marks",
+    one: "mark",
+    many: "Marks",
+    about: "Points with where they are seen: pixels of the photo as shown, after EXIF orientation, x to the right and y down \
+            from its top left corner.",
+    keys: &[],
+    names: Some(OwnNames { are: Naming::PointOrCorner, values: &MARK }),
+    example: "marks = { E1 = [1505.4, 1368.1], E2 = [2681.8, 1459.3] }",
+};
+
+/// `[[photo]]`.
+pub static PHOTO: Table = Table {
+    name: "photo",
+    header: "[[photo]]",
+    one: "photo",
+    many: "Photos",
+    about: "A picture beside the roof file, with points marked in it.",
+    keys: &[
+        Key::new(
+            "file",
+            Kind::File,
+            "file",
+            "\"front.jpg\"",
+            "a JPEG or PNG beside the roof file; it tells size, orientation and focal length",
+        )
+        .or_else("needed unless `size` and a focal length are given")
+        .first(),
+        of("camera", Naming::Camera, "camera", "\"phone\"", "the camera it was taken with")
+            .or_else("one of its own")
+            .first(),
+        numbers("size", 2, limits::PIXELS, "size, pixels", "[4000, 3000]", "[width, height] in pixels")
+            .or_else("from the picture"),
+        Key::new("marks", Kind::Table(&MARKS), "marks", "{ E1 = [1505.4, 1368.1] }", "points with their pixels")
+            .needed(),
+        number("mark_sigma", limits::MARK_SIGMA, "sigma of marks", "2.0", "standard deviation of a mark, pixels")
+            .or_else("2 of a photo 4000 wide"),
+        Key::new(
+            "soft",
+            Kind::AllOf(Naming::PointOrCorner, 1),
+            "soft marks",
+            "[\"E1\"]",
+            "points marked on a soft edge: twice as unsure",
+        )
+        .or_else("none"),
+    ],
+    names: None,
+    example: "[[photo]]\ncamera = \"phone\"\nsize = [4000, 3000]\nmarks = { E1 = [1505.4, 1368.1], E2 = [2681.8, 1459.3] }",
+};

@@ -1,0 +1,136 @@
+//! Words a file may write, each with what it is read as.
+
+use crate::base::schema::words_of;
+use crate::base::units::LengthUnit;
+use crate::outline::block::{DormerKind, Fascia};
+use crate::survey::sigma::{self, LengthSigma};
+use crate::takeoff::card::TabShape;
+use crate::takeoff::goods::{DeckKind, Exposure};
+use crate::takeoff::model::{HipMethod, ValleyMethod};
+
+/// What a bare length means.
+pub const UNITS: [(&str, LengthUnit); 5] = [
+    ("m", LengthUnit::Metre),
+    ("cm", LengthUnit::Centimetre),
+    ("mm", LengthUnit::Millimetre),
+    ("ft", LengthUnit::Foot),
+    ("in", LengthUnit::Inch),
+];
+/// What of [`UNITS`] is written.
+pub const UNIT_WORDS: [&str; 5] = words_of(&UNITS);
+
+/// Whether an outline was measured at the wall.
+pub const DATUMS: [(&str, bool); 2] = [("eaves", false), ("wall", true)];
+/// What of [`DATUMS`] is written.
+pub const DATUM_WORDS: [&str; 2] = words_of(&DATUMS);
+
+/// What the tape reached.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum EdgeOf {
+    /// The drip edge itself.
+    DripEdge,
+    /// An edge within the drip edge.
+    Inside,
+    /// An edge beyond it.
+    Outside,
+}
+
+/// What the tape reached, in words.
+pub const EDGES: [(&str, EdgeOf); 4] = [
+    ("drip edge", EdgeOf::DripEdge),
+    ("deck", EdgeOf::Inside),
+    ("fascia", EdgeOf::Inside),
+    ("gutter front", EdgeOf::Outside),
+];
+/// What of [`EDGES`] is written.
+pub const EDGE_WORDS: [&str; 4] = words_of(&EDGES);
+
+/// What stays even where pitches differ.
+pub const FASCIAS: [(&str, Fascia); 3] =
+    [("level", Fascia::Level), ("equal", Fascia::Equal), ("raised", Fascia::Raised)];
+/// What of [`FASCIAS`] is written.
+pub const FASCIA_WORDS: [&str; 3] = words_of(&FASCIAS);
+
+/// Roofs of dormers.
+pub const DORMERS: [(&str, DormerKind); 3] =
+    [("gable", DormerKind::Gable), ("hip", DormerKind::Hip), ("shed", DormerKind::Shed)];
+/// What of [`DORMERS`] is written.
+pub const DORMER_WORDS: [&str; 3] = words_of(&DORMERS);
+
+/// Which way an edge runs.
+pub const DIRECTIONS: [(&str, [f64; 3]); 6] = [
+    ("+x", [1.0, 0.0, 0.0]),
+    ("-x", [-1.0, 0.0, 0.0]),
+    ("+y", [0.0, 1.0, 0.0]),
+    ("-y", [0.0, -1.0, 0.0]),
+    ("+z", [0.0, 0.0, 1.0]),
+    ("-z", [0.0, 0.0, -1.0]),
+];
+/// What of [`DIRECTIONS`] is written.
+pub const DIRECTION_WORDS: [&str; 6] = words_of(&DIRECTIONS);
+
+/// Ways to lay a valley.
+pub const VALLEYS: [(&str, ValleyMethod); 3] =
+    [("open", ValleyMethod::Open), ("closed", ValleyMethod::Closed), ("woven", ValleyMethod::Woven)];
+/// What of [`VALLEYS`] is written.
+pub const VALLEY_WORDS: [&str; 3] = words_of(&VALLEYS);
+
+/// Ways to lay a hip.
+pub const HIPS: [(&str, HipMethod); 2] = [("trimmed", HipMethod::Trimmed), ("over", HipMethod::Over)];
+/// What of [`HIPS`] is written.
+pub const HIP_WORDS: [&str; 2] = words_of(&HIPS);
+
+/// How the site lies to the wind.
+pub const EXPOSURES: [(&str, Exposure); 2] = [("normal", Exposure::Normal), ("exposed", Exposure::Exposed)];
+/// What of [`EXPOSURES`] is written.
+pub const EXPOSURE_WORDS: [&str; 2] = words_of(&EXPOSURES);
+
+/// Shapes of a strip's tabs.
+pub const TABS: [(&str, TabShape); 3] =
+    [("rectangular", TabShape::Rectangular), ("rounded", TabShape::Rounded), ("triangular", TabShape::Triangular)];
+/// What of [`TABS`] is written.
+pub const TAB_WORDS: [&str; 3] = words_of(&TABS);
+
+/// What a deck is made of.
+pub const DECKS: [(&str, DeckKind); 3] =
+    [("boards", DeckKind::Boards), ("sheets", DeckKind::Sheets), ("battens", DeckKind::Battens)];
+/// What of [`DECKS`] is written.
+pub const DECK_WORDS: [&str; 3] = words_of(&DECKS);
+
+/// A laser distance meter held by hand: 3 mm. Common practice, no source.
+const LASER: LengthSigma = LengthSigma { fixed: 0.003, relative: 0.0 };
+
+/// A way to take a length.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub enum Way {
+    /// As sure as this, whatever is measured.
+    Sigma(LengthSigma),
+    /// Courses of the covering counted, times their gauge.
+    Courses,
+}
+
+/// Ways to take a length.
+pub const LENGTHS: [(&str, Way); 10] = [
+    ("steel tape", Way::Sigma(sigma::STEEL_TAPE)),
+    ("steel tape along a wall", Way::Sigma(sigma::TAPE_ALONG_WALL)),
+    ("slope tape", Way::Sigma(sigma::SLOPE_TAPE)),
+    ("plumb line", Way::Sigma(sigma::OVERHANG_BY_PLUMB_LINE)),
+    ("folding rule", Way::Sigma(sigma::FOLDING_RULE)),
+    ("laser", Way::Sigma(LASER)),
+    ("counted courses", Way::Courses),
+    ("counted bricks", Way::Sigma(sigma::COUNTED)),
+    ("counted boards", Way::Sigma(sigma::COUNTED)),
+    ("paced", Way::Sigma(sigma::PACED)),
+];
+/// What of [`LENGTHS`] is written.
+pub const LENGTH_WORDS: [&str; 10] = words_of(&LENGTHS);
+
+/// Ways to read a pitch, radians.
+pub const PITCHES: [(&str, f64); 4] = [
+    ("level and rule", sigma::PITCH_LEVEL_AND_RULE),
+    ("inclinometer", sigma::PITCH_ON_SHINGLES),
+    ("phone", sigma::PITCH_PHONE),
+    ("sighted", sigma::PITCH_SIGHTED),
+];
+/// What of [`PITCHES`] is written.
+pub const PITCH_WORDS: [&str; 4] = words_of(&PITCHES);
