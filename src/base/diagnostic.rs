@@ -54,6 +54,8 @@ pub struct Diagnostic {
     pub labels: Vec<Label>,
     /// What to do.
     pub hints: Vec<String>,
+    /// The numbers it tells, by name, in SI units and degrees, where a stage found it; a name may stand several times.
+    pub values: Vec<(&'static str, f64)>,
     /// The file the spans are of, where it is not the roof file.
     pub file: Option<Arc<OtherFile>>,
 }
@@ -71,6 +73,7 @@ impl Diagnostic {
             expected: None,
             labels: Vec::new(),
             hints: Vec::new(),
+            values: Vec::new(),
             file: None,
         }
     }

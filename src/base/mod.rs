@@ -2,7 +2,6 @@
 
 pub mod diagnostic;
 pub mod estimate;
-pub mod fault;
 pub mod finding;
 pub mod groups;
 pub mod ids;

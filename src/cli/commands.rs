@@ -4,6 +4,7 @@ use super::args::{Cli, Command, File};
 use super::diagnostics::Style;
 use super::load::{Loaded, Stop, load};
 use super::{Done, output, output_set, solve_text};
+use crate::base::finding::Finding;
 use crate::base::units::{LengthUnit, Pitch};
 use crate::drawing::Context;
 use crate::drawing::paper::{Series, Sheet};
@@ -12,6 +13,7 @@ use crate::drawing::words::Words;
 use crate::job::answer::{Answer, Failure};
 use crate::job::order::{self, CompareError};
 use crate::job::{self, Job, Options};
+use crate::wording;
 use crate::write::dxf;
 use crate::write::roof_json::RoofTwin;
 use crate::write::svg::{Setting, svg};
@@ -184,15 +186,20 @@ struct Compared<'a> {
 fn compare(file: &File, wanted: &Compared, json: bool, style: Option<Style>) -> Result<Done, Stop> {
     let loaded = load(&file.file)?;
     let mut aside = super::told(&loaded.source, &loaded.warnings, style);
+    let job = &loaded.job;
+    let at =
+        |pitches: &[Pitch]| order::compare(job, wanted.sides, pitches, |failure| wording::fault::told(failure, job));
     let rows = match wanted.ridge {
-        Some(height) => order::pitch_for_ridge(&loaded.job, wanted.sides, height)
-            .and_then(|pitch| order::compare(&loaded.job, wanted.sides, &[pitch])),
-        None => order::compare(&loaded.job, wanted.sides, wanted.pitches),
+        Some(height) => order::pitch_for_ridge(job, wanted.sides, height).and_then(|pitch| at(&[pitch])),
+        None => at(wanted.pitches),
     };
     let rows = match rows {
         Ok(rows) => rows,
         Err(CompareError::Job(failure)) => return Err(loaded.stopped(&failure)),
-        Err(error) => return Err(Stop::NoAnswer { code: "not-comparable", message: error.to_string() }),
+        Err(error) => {
+            let message = wording::fault::not_comparable(&error, job);
+            return Err(Stop::NoAnswer { code: error.code(), message });
+        }
     };
     let say = Words::of(loaded.job.units);
     let text =

@@ -1,8 +1,11 @@
 //! Diagnostics for a person, with a caret under what is meant, and as JSON lines for a script.
 
 use crate::base::diagnostic::{Diagnostic, Severity, line_and_column};
-use crate::base::fault::Fault;
+use crate::base::finding::Finding;
 use crate::input::SourceMap;
+use crate::job::{Fault, Job};
+use crate::wording;
+use crate::write::note_json::by_name;
 use annotate_snippets::renderer::DecorStyle;
 use annotate_snippets::{AnnotationKind, Group, Level, Origin, Renderer, Snippet};
 use serde_json::{Value, json};
@@ -69,6 +72,9 @@ pub fn render_json(name: &str, text: &str, diagnostics: &[Diagnostic]) -> String
             if !diagnostic.hints.is_empty() {
                 fields.insert("hints".to_owned(), json!(diagnostic.hints));
             }
+            if !diagnostic.values.is_empty() {
+                fields.insert("values".to_owned(), json!(by_name(&diagnostic.values)));
+            }
             if !diagnostic.labels.is_empty() {
                 let label = |label: &crate::base::diagnostic::Label| json!({ "at": at(name, text, Some(&label.span)), "message": label.message });
                 fields.insert("labels".to_owned(), diagnostic.labels.iter().map(label).collect());
@@ -95,14 +101,15 @@ pub fn tally(diagnostics: &[Diagnostic]) -> String {
 
 /// A stage's fault, at the places the file gives them: the first is where to look, the others are labelled.
 #[must_use]
-pub fn of_fault(fault: &Fault, map: &SourceMap) -> Diagnostic {
+pub fn of_fault(fault: &Fault, job: &Job, map: &SourceMap) -> Diagnostic {
     let mut spans = fault.places.iter().filter_map(|place| map.span(place));
-    let mut diagnostic = Diagnostic::error(fault.code, spans.next().unwrap_or(0..0), fault.message.clone());
+    let message = wording::fault::message(fault, job);
+    let mut diagnostic = Diagnostic::error(fault.code(), spans.next().unwrap_or(0..0), message);
     for span in spans {
         diagnostic = diagnostic.label(span, "and this");
     }
-    diagnostic.hints.extend(fault.hint.clone());
-    diagnostic
+    diagnostic.values = fault.values();
+    diagnostic.hint(wording::fault::hint(fault))
 }
 
 /// `NAME:LINE:COLUMN`; the start of the file where no place is known.

@@ -1,10 +1,8 @@
 //! The answer of `solve` for a person: faces, edges, totals, how sure, notes.
 
 use super::table::{Align, Table};
-use crate::base::diagnostic::Note;
 use crate::base::ids::{EdgeId, FaceId};
 use crate::base::quantity::length_for_people;
-use crate::base::units::LengthUnit;
 use crate::drawing::document;
 use crate::drawing::sheet::{CuttingTable, cutting_tables};
 use crate::drawing::words::Words;
@@ -12,22 +10,26 @@ use crate::job::Job;
 use crate::job::answer::Answer;
 use crate::roof::Roof;
 use crate::roof::drainage::Outlet;
-use crate::survey::report::Suspect;
-use crate::wording::estimate;
+use crate::wording::{self, About, estimate};
 use std::collections::BTreeMap;
 use std::fmt::Write;
 
 /// The whole answer.
 #[must_use]
 pub fn text(job: &Job, answer: &Answer) -> String {
-    let (units, say) = (job.units, Words::of(job.units));
+    let say = Words::of(job.units);
     let mut out = String::new();
     let _ = writeln!(out, "{}\n", job.title);
+    let about = About::of(job, &answer.roof);
+    let first = wording::finding::first(&about, &answer.findings);
+    if !first.is_empty() {
+        let _ = writeln!(out, "{}\n{}", wording::finding::FIRST, listed(&first));
+    }
     if answer.roof.faces.is_empty() {
         out.push_str("no face of the roof is located: this is what the measurements tell\n\n");
         out.push_str(&measured_faces(answer, say));
-        out.push_str(&survey(answer, units));
-        out.push_str(&notes(&answer.notes, say));
+        out.push_str(&survey(job, answer));
+        out.push_str(&notes(&about, answer));
         return explained(out, answer);
     }
     out.push_str(&faces(answer, say));
@@ -37,9 +39,9 @@ pub fn text(job: &Job, answer: &Answer) -> String {
     out.push_str(&drainage(answer, say));
     out.push('\n');
     out.push_str(&totals(answer, say));
-    out.push_str(&survey(answer, units));
+    out.push_str(&survey(job, answer));
     out.push_str(&cutting(answer, say));
-    out.push_str(&notes(&answer.notes, say));
+    out.push_str(&notes(&about, answer));
     explained(out, answer)
 }
 
@@ -207,80 +209,29 @@ fn totals(answer: &Answer, say: Words) -> String {
     table.render()
 }
 
-fn survey(answer: &Answer, units: LengthUnit) -> String {
-    let (report, say) = (&answer.survey, Words::of(units));
+fn survey(job: &Job, answer: &Answer) -> String {
+    let (report, names, say) = (&answer.survey, wording::survey::Names::of(job), Words::of(job.units));
     let mut out = String::new();
-    for (block, misclosure) in &report.misclosures {
-        let _ = write!(out, "\nthe walk round {block} misses its start by {}, shared out\n", say.fine(*misclosure));
+    for (block, gap) in &report.misclosures {
+        let _ = write!(out, "\n{}\n", wording::survey::misclosure(block, *gap, say));
     }
-    if let (Some(chi2), Some([low, high]), true) = (report.chi2, report.chi2_bounds, report.dof > 0) {
-        let verdict = if chi2 > high {
-            "the measurements disagree more than they should, so every ± is widened until that is settled"
-        } else {
-            "the measurements agree as they should"
-        };
-        let _ = writeln!(
-            out,
-            "{verdict}: chi-square {chi2:.1}, expected {low:.1} to {high:.1} for {} surplus measurements",
-            report.dof
-        );
+    if let Some(agreement) = wording::survey::agreement(report) {
+        let _ = writeln!(out, "{agreement}");
     }
-    if report.suspects.len() > 1 {
-        out.push_str("one of the following may be wrong, the first most likely\n");
-    }
-    for suspect in &report.suspects {
-        let _ = writeln!(out, "{}", doubt(suspect, units));
-    }
-    for next in report.best_next.iter().take(1) {
-        let _ = writeln!(
-            out,
-            "measure {} next: it would bring the roof area to ± {}",
-            next.observation,
-            say.area(answer.area_95_after(next))
-        );
-    }
-    for reason in &report.undetermined {
-        let _ = writeln!(out, "not determined: {reason}");
+    if let Some(next) = report.best_next.first() {
+        let _ = writeln!(out, "{}", wording::survey::best_next(&names, report, next, say));
     }
     out
 }
 
-/// What is wrong with a measurement, as far as the others tell.
-fn doubt(suspect: &Suspect, units: LengthUnit) -> String {
-    let (error, name) = (suspect.error(), &suspect.observation);
-    let size = match suspect.unit {
-        "m" => length_for_people(error.abs(), units),
-        "degrees" => format!("{:.1}°", error.abs()),
-        "px" => format!("{:.0} px", error.abs()),
-        _ => format!("{:.3}", error.abs()),
-    };
-    let way = if name.starts_with("tape") || name.starts_with("length") {
-        if error > 0.0 { "too long" } else { "too short" }
-    } else if suspect.unit == "degrees" {
-        if error > 0.0 { "too much" } else { "too little" }
-    } else {
-        "off"
-    };
-    let w = suspect.w.abs();
-    let advice = match name.split(' ').next() {
-        Some("tape" | "length" | "turn" | "pitch") => "measure it again",
-        Some("mark") => "look at the mark again",
-        _ => "look at it on site again",
-    };
-    format!("doubt {name}: by the others it is about {size} {way} (w {w:.1}; 3.3 is the limit); {advice}")
+/// What need not stand first: notes, one paragraph each.
+fn notes(about: &About<'_>, answer: &Answer) -> String {
+    let notes = wording::finding::later(about, &answer.findings);
+    if notes.is_empty() { String::new() } else { format!("\nnotes\n{}", listed(&notes)) }
 }
 
-/// Notes, one paragraph each.
-#[must_use]
-pub fn notes(notes: &[Note], say: Words) -> String {
-    let mut out = String::new();
-    if !notes.is_empty() {
-        out.push_str("\nnotes\n");
-    }
-    for note in notes {
-        let _ = writeln!(out, "  {}", say.retold(&note.message));
-    }
-    out
+fn listed(sentences: &[String]) -> String {
+    sentences.iter().map(|sentence| format!("  {sentence}\n")).collect()
 }
 
 /// The events of the sweep, lowest first.

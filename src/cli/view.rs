@@ -20,6 +20,7 @@ use crate::viewer::scene::{Scene, Shade};
 use crate::viewer::shot::{self, Shot};
 use crate::viewer::theme::Theme;
 use crate::viewer::{courses, window};
+use crate::wording;
 use std::io::Cursor;
 use std::path::{Path, PathBuf};
 use std::sync::Arc;
@@ -125,13 +126,12 @@ fn size_of(text: &str) -> Result<[u32; 2], Stop> {
 /// Everything the window shows of an answer.
 fn answered(job: Job, answer: Answer, warnings: Vec<Diagnostic>) -> Answered {
     let order = order::take_off(&job, &answer);
-    let mut notes = answer.notes;
-    notes.extend(order.notes);
     Answered {
         solid: solid::build(&answer.roof, export::DATUM),
         roof: answer.roof,
         corners: answer.corners,
-        notes,
+        findings: answer.findings,
+        notes: order.notes,
         survey: answer.survey,
         area_sd: answer.spread.face_area,
         length_sd: answer.spread.edge_length,
@@ -169,7 +169,7 @@ impl Backend for Tool {
         match job::solve(&job, &Options { steps: false, spread: sure }) {
             Ok(answer) => Ok(answered(job, answer, warnings)),
             Err(failure) => {
-                let faults = failure.faults.iter().map(|fault| diagnostics::of_fault(fault, &map));
+                let faults = failure.faults.iter().map(|fault| diagnostics::of_fault(fault, &job, &map));
                 Err(warnings.into_iter().chain(faults).collect())
             }
         }
@@ -232,7 +232,8 @@ impl Backend for Tool {
     fn compare(&self, source: Source, degrees: &[f64]) -> Result<Vec<Row>, String> {
         let (job, ..) = view_out::read(source).map_err(|_| "the file has errors".to_owned())?;
         let pitches: Vec<Pitch> = degrees.iter().filter_map(|degrees| Pitch::from_degrees(*degrees).ok()).collect();
-        order::compare(&job, &[], &pitches).map_err(|error| error.to_string())
+        order::compare(&job, &[], &pitches, |failure| wording::fault::told(failure, &job))
+            .map_err(|error| wording::fault::not_comparable(&error, &job))
     }
 
     fn photo(&self, path: Option<&Path>, file: &str) -> Result<Pixels, String> {

@@ -6,15 +6,16 @@
 //! timber are for the engineer.
 
 pub mod corner;
+pub mod finding;
 pub mod fold;
 pub mod rafter;
 
 pub use corner::{Corner, CornerSide, NotACorner};
+pub use finding::Finding;
 pub use fold::{Fold, Jack};
 pub use rafter::{CommonRafter, common_rafters};
 
-use crate::base::diagnostic::Note;
-use crate::base::ids::EdgeId;
+use crate::base::ids::{EdgeId, FaceId};
 use crate::roof::chord::Chords;
 use crate::roof::{EdgeKind, Face, FaceKind, Roof};
 use rafter::common_rafter;
@@ -35,7 +36,7 @@ pub struct Framing {
     /// One an edge between two roof faces, in order: the angle metal is bent to.
     pub bends: Vec<Bend>,
     /// What to mind.
-    pub notes: Vec<Note>,
+    pub findings: Vec<Finding>,
 }
 
 /// The angle a ridge, hip or valley metal is bent to.
@@ -87,34 +88,22 @@ pub fn cutting_data_at(roof: &Roof, spacings: &[f64]) -> Framing {
         .filter(|(_, edge)| edge.faces.iter().all(|face| roof.faces[face.index()].kind == FaceKind::Roof))
         .filter_map(|(index, edge)| Some(Bend { edge: EdgeId::new(index), kind: edge.kind, dihedral: edge.dihedral? }))
         .collect();
-    let notes = notes(&commons, &folds);
-    Framing { commons, folds, bends, notes }
+    let findings = findings(roof, &commons, &folds);
+    Framing { commons, folds, bends, findings }
 }
 
-fn notes(commons: &[CommonRafter], folds: &[Fold]) -> Vec<Note> {
+fn findings(roof: &Roof, commons: &[CommonRafter], folds: &[Fold]) -> Vec<Finding> {
     if commons.is_empty() && folds.is_empty() {
         return Vec::new();
     }
-    let mut notes = vec![Note {
-        code: "framing-geometry-only",
-        message: "rafter lengths and cuts are geometry, of theoretical lines: take off half the hip's thickness at its \
-                  angle and half the ridge board, add seat and tail; sizes of timber, fixings and what may be cut are for \
-                  the engineer"
-            .to_owned(),
-        faces: Vec::new(),
-    }];
-    let uneven: Vec<&Fold> = folds.iter().filter(|fold| fold.is_uneven()).collect();
+    let mut findings = vec![Finding::GeometryOnly];
+    let uneven: Vec<EdgeId> = folds.iter().filter(|fold| fold.is_uneven()).map(|fold| fold.edge).collect();
     if !uneven.is_empty() {
-        let mut faces: Vec<String> = uneven.iter().flat_map(|fold| fold.faces.clone()).collect();
+        let beside = |edge: &EdgeId| roof.edges[edge.index()].faces.iter().copied();
+        let mut faces: Vec<FaceId> = uneven.iter().flat_map(beside).collect();
         faces.sort();
         faces.dedup();
-        let message = format!(
-            "at {} of {} hips and valleys the pitches differ: backing differs a side, and jacks of the two sides do not \
-             meet in pairs",
-            uneven.len(),
-            folds.len()
-        );
-        notes.push(Note { code: "jacks-not-in-pairs", message, faces });
+        findings.push(Finding::JacksNotInPairs { uneven, faces, folds: folds.len() });
     }
-    notes
+    findings
 }

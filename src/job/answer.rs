@@ -1,16 +1,17 @@
 //! What a solved job answers.
 
+use super::fault::{Fault, StageError};
+use super::finding::{Finding, OpenArea, OpenLength};
 use super::quantities::{EdgeQuantities, FaceQuantities, Quantities, Totals};
-use crate::base::diagnostic::Note;
-use crate::base::estimate::{Estimate, NINETY_FIVE, Reason, State};
-use crate::base::fault::Fault;
+use crate::base::estimate::{Estimate, Reason, State};
 use crate::base::ids::{EdgeId, FaceId, PlaneId};
+use crate::base::several::joined;
 use crate::framing::Framing;
 use crate::roof::drainage::Drainage;
 use crate::roof::opening::CutOpening;
-use crate::roof::points::Move;
-use crate::roof::{Edge, Face, Roof};
-use crate::survey::report::{BestNext, LARGEST_SD, Report};
+use crate::roof::points::{Move, PointsError};
+use crate::roof::{Edge, Roof};
+use crate::survey::report::Report;
 use nalgebra::Point2;
 
 pub use super::spread::{PlaneSpread, Spread};
@@ -39,8 +40,9 @@ pub struct Answer {
     pub quantities: Quantities,
     /// Faces by points that the measurements do not place, so that the roof lacks them.
     pub unlocated: Vec<PlaneId>,
-    /// What was done or noticed, the roof's own notes included, in the order of the stages.
-    pub notes: Vec<Note>,
+    /// What was done or noticed, the roof's own findings included: what stops the work first, then what casts doubt, each
+    /// group in the order of the stages.
+    pub findings: Vec<Finding>,
 }
 
 impl Answer {
@@ -95,13 +97,6 @@ impl Answer {
         });
         faces.collect()
     }
-
-    /// How far the roof's area may still be off after a measurement that would help, square metres: half the width of the
-    /// interval that holds 95 of 100 cases.
-    #[must_use]
-    pub fn area_95_after(&self, next: &BestNext) -> f64 {
-        NINETY_FIVE * next.area_sd_after * self.survey.widening()
-    }
 }
 
 /// A face by points as it was measured.
@@ -115,41 +110,30 @@ pub struct SurveyedFace<'a> {
     pub pitch: Estimate,
 }
 
-/// A note for all areas and one for all lengths that are not answered, saying why.
-pub(super) fn not_determined(roof: &Roof, quantities: &Quantities) -> Vec<Note> {
-    let mut notes = Vec::new();
-    let mut note = |what: &str, found: Vec<(String, Vec<String>)>| {
-        if !found.is_empty() {
-            let (told, faces): (Vec<String>, Vec<Vec<String>>) = found.into_iter().unzip();
-            let message = format!(
-                "not determined, for its standard deviation is more than {:.0} % of it: {what} {}",
-                LARGEST_SD * 100.0,
-                told.join("; "),
-            );
-            notes.push(Note { code: "not-determined", message, faces: faces.concat() });
-        }
-    };
+/// A finding for all areas and one for all lengths that are not answered.
+pub(super) fn not_determined(roof: &Roof, quantities: &Quantities) -> Vec<Finding> {
     let doubtful = |estimate: Estimate| match estimate.state() {
         State::NotDetermined(Reason::TooUncertain { value, sd }) => Some((value, sd)),
         _ => None,
     };
-    let area = |(face, of): (&Face, &FaceQuantities)| {
+    let area = |(at, of): (usize, &FaceQuantities)| {
         let (area, sd) = doubtful(of.area)?;
-        Some((format!("of {} ({area:.3} ± {sd:.3} m²)", face.name), vec![face.name.clone()]))
+        Some(OpenArea { face: FaceId::new(at), area, sd })
     };
-    note("the area", roof.faces.iter().zip(quantities.faces()).filter_map(area).collect());
-    let length = |(edge, of): (&Edge, &EdgeQuantities)| {
+    let length = |(at, (edge, of)): (usize, (&Edge, &EdgeQuantities))| {
         let (length, sd) = doubtful(of.length)?;
-        let faces: Vec<String> = edge.faces.iter().map(|face| roof.faces[face.index()].name.clone()).collect();
-        Some((format!("of the {} of {} ({length:.3} ± {sd:.3} m)", edge.kind.word(), faces.join(" and ")), faces))
+        Some(OpenLength { edge: EdgeId::new(at), faces: edge.faces.to_vec(), length, sd })
     };
-    note("the length", roof.edges.iter().zip(quantities.edges()).filter_map(length).collect());
-    notes
+    let areas: Vec<OpenArea> = quantities.faces().iter().enumerate().filter_map(area).collect();
+    let lengths: Vec<OpenLength> = roof.edges.iter().zip(quantities.edges()).enumerate().filter_map(length).collect();
+    let areas = (!areas.is_empty()).then_some(Finding::AreasNotDetermined { areas });
+    let lengths = (!lengths.is_empty()).then_some(Finding::LengthsNotDetermined { lengths });
+    areas.into_iter().chain(lengths).collect()
 }
 
 /// Why there is no answer: every reason found.
 #[derive(Clone, Debug, PartialEq, thiserror::Error)]
-#[error("{}", self.faults.iter().map(|fault| fault.message.as_str()).collect::<Vec<_>>().join("; "))]
+#[error("{}", joined(&self.faults))]
 pub struct Failure {
     /// One or more.
     pub faults: Vec<Fault>,
@@ -160,6 +144,7 @@ impl Failure {
     /// [`super::measured`].
     #[must_use]
     pub fn is_for_want_of_measurements(&self) -> bool {
-        !self.faults.is_empty() && self.faults.iter().all(|fault| fault.code == super::faults::NO_FACE_LOCATED)
+        !self.faults.is_empty()
+            && self.faults.iter().all(|fault| matches!(fault.error, StageError::Points(PointsError::NoFaces { .. })))
     }
 }

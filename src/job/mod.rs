@@ -1,7 +1,8 @@
 //! A whole job and the stages run over it in order. Pure: text comes from `input`, answers leave through `write`.
 
 pub mod answer;
-mod faults;
+pub mod fault;
+pub mod finding;
 pub mod model;
 pub mod order;
 pub mod quantities;
@@ -11,5 +12,7 @@ pub mod spread;
 pub mod vary;
 
 pub use answer::{Answer, Failure};
+pub use fault::Fault;
+pub use finding::Finding;
 pub use model::Job;
 pub use solve::{Options, measured, solve};

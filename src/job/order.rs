@@ -4,6 +4,8 @@ use super::answer::{Answer, Failure};
 use super::model::Job;
 use super::solve::{Ground, adjust};
 use super::vary;
+use crate::base::finding::{Finding, Severity, plainly_shown};
+use crate::base::name::SideName;
 use crate::base::units::Pitch;
 use crate::base::words::Words;
 use crate::takeoff::answer::TakeOff;
@@ -26,27 +28,54 @@ pub fn take_off(job: &Job, answer: &Answer) -> TakeOff {
 }
 
 /// Why pitches cannot be compared.
-#[derive(Clone, Debug, PartialEq, thiserror::Error)]
+#[derive(Clone, Debug, PartialEq)]
 pub enum CompareError {
     /// The roof is given by points alone: there is no eave to turn.
-    #[error("the roof is given by points; pitches can only be compared where sides have one")]
     NoEaves,
     /// A side that is not there, or is no eave.
-    #[error("side {0} is not an eave of this job")]
-    NotAnEave(String),
+    NotAnEave(SideName),
     /// The measurements themselves give no answer.
-    #[error(transparent)]
-    Job(#[from] Failure),
-    /// No pitch gives the height asked for.
-    #[error("no pitch gives a ridge {0:.3} m above datum")]
+    Job(Failure),
+    /// No pitch gives the height asked for, metres.
     NoSuchRidge(f64),
 }
 
-/// The job at each pitch. `only` names (block, side) pairs; empty means every eave. O(pitches × solve).
+plainly_shown!(CompareError);
+
+impl From<Failure> for CompareError {
+    fn from(failure: Failure) -> Self {
+        Self::Job(failure)
+    }
+}
+
+impl Finding for CompareError {
+    fn code(&self) -> &'static str {
+        "not-comparable"
+    }
+
+    fn severity(&self) -> Severity {
+        Severity::Stop
+    }
+
+    fn values(&self) -> Vec<(&'static str, f64)> {
+        match self {
+            Self::NoSuchRidge(height) => vec![("ridge_height", *height)],
+            Self::NoEaves | Self::NotAnEave(_) | Self::Job(_) => Vec::new(),
+        }
+    }
+}
+
+/// The job at each pitch. `only` names (block, side) pairs; empty means every eave. `tell` says why a pitch gives no roof.
+/// O(pitches × solve).
 ///
 /// # Errors
 /// [`CompareError`]: nothing to turn.
-pub fn compare(job: &Job, only: &[(String, String)], pitches: &[Pitch]) -> Result<Vec<Row>, CompareError> {
+pub fn compare(
+    job: &Job,
+    only: &[(String, String)],
+    pitches: &[Pitch],
+    tell: impl Fn(&Failure) -> String,
+) -> Result<Vec<Row>, CompareError> {
     check(job, only)?;
     let input = CompareInput {
         covering: &job.covering,
@@ -55,7 +84,7 @@ pub fn compare(job: &Job, only: &[(String, String)], pitches: &[Pitch]) -> Resul
         words: Words::of(job.units),
     };
     let ground = adjust(job)?;
-    Ok(compare::compare(pitches, &input, |pitch| trial(job, &ground, only, pitch)))
+    Ok(compare::compare(pitches, &input, |pitch| trial(job, &ground, only, pitch).map_err(|failure| tell(&failure))))
 }
 
 /// The pitch at which the highest point lies `height` metres above datum.
@@ -65,21 +94,22 @@ pub fn compare(job: &Job, only: &[(String, String)], pitches: &[Pitch]) -> Resul
 pub fn pitch_for_ridge(job: &Job, only: &[(String, String)], height: f64) -> Result<Pitch, CompareError> {
     check(job, only)?;
     let ground = adjust(job)?;
-    compare::pitch_for_ridge(height, |pitch| trial(job, &ground, only, pitch)).ok_or(CompareError::NoSuchRidge(height))
+    compare::pitch_for_ridge(height, |pitch| trial(job, &ground, only, pitch).map_err(|_| String::new()))
+        .ok_or(CompareError::NoSuchRidge(height))
 }
 
 fn check(job: &Job, only: &[(String, String)]) -> Result<(), CompareError> {
     let missing = only.iter().find(|pair| !vary::has_eaves(job, std::slice::from_ref(pair)));
     match missing {
-        Some((block, side)) => Err(CompareError::NotAnEave(format!("{block}/{side}"))),
+        Some((block, side)) => Err(CompareError::NotAnEave(SideName::new(block, side))),
         None if vary::has_eaves(job, only) => Ok(()),
         None => Err(CompareError::NoEaves),
     }
 }
 
 /// The roof at one pitch, on places adjusted once for all.
-fn trial(job: &Job, ground: &Ground, only: &[(String, String)], pitch: Pitch) -> Result<Trial, String> {
+fn trial(job: &Job, ground: &Ground, only: &[(String, String)], pitch: Pitch) -> Result<Trial, Failure> {
     let job = vary::at_pitch(job, only, pitch);
-    let (roof, openings) = ground.roof_of(&job).map_err(|failure| failure.to_string())?;
+    let (roof, openings) = ground.roof_of(&job)?;
     Ok(Trial { roof, openings })
 }

@@ -1,12 +1,13 @@
 //! The stages in order: adjust, trace, solve, cut openings, cutting data, uncertainty.
 
 use super::answer::{self, Answer, Failure, Spread};
-use super::faults;
+use super::fault;
+use super::finding::Finding;
 use super::model::Job;
 use super::quantities::{Quantities, Sources, is_determined};
 use super::spread::Moved;
 use super::{rings, spread};
-use crate::base::diagnostic::Note;
+use crate::base::finding::Finding as _;
 use crate::base::ids::{EdgeId, FaceId, PlaneId};
 use crate::base::units::Pitch;
 use crate::framing::{self, Framing};
@@ -19,7 +20,8 @@ use crate::roof::drainage;
 use crate::roof::opening::{self, CutOpening};
 use crate::roof::points::{self, Move};
 use crate::roof::{self, Roof};
-use crate::survey::model::{FaceByPoints, Survey};
+use crate::survey::model::FaceByPoints;
+use crate::survey::report::AdjustedFace;
 use crate::survey::{self, Adjusted};
 use nalgebra::{Matrix3, Point2, Point3};
 use std::borrow::Cow;
@@ -45,14 +47,14 @@ impl Default for Options {
 /// [`Failure`] with every fault of the first stage that had one.
 pub fn solve(job: &Job, options: &Options) -> Result<Answer, Failure> {
     let ground = adjust(job)?;
-    let Filled { blocks, pitches, mut notes } = fill_in_pitches(job, &ground.adjusted)?;
+    let mut findings: Vec<Finding> = ground.adjusted.report.findings().into_iter().map(Finding::from).collect();
+    let Filled { blocks, pitches, findings: found } = fill_in_pitches(job, &ground.adjusted)?;
     let shaped = ground.shape(job, &blocks, &ground.adjusted.rings, &ground.adjusted.points, options.steps)?;
     let openings = cut(job, &shaped.roof)?;
-    notes.extend(shaped.notes);
-    notes.extend(ground.left_out.iter().cloned());
-    notes.extend(shaped.roof.notes.iter().cloned());
+    findings.extend(found.into_iter().chain(shaped.findings).map(Finding::from));
+    findings.extend(shaped.roof.findings.iter().cloned().map(Finding::from));
     let spread =
-        if options.spread { ground.uncertainty(job, &pitches, &shaped.roof, &mut notes) } else { Spread::default() };
+        if options.spread { ground.uncertainty(job, &pitches, &shaped.roof, &mut findings) } else { Spread::default() };
     let drainage = drainage::drain(&shaped.roof);
     let quantities = Quantities::of(&Sources {
         roof: &shaped.roof,
@@ -62,11 +64,12 @@ pub fn solve(job: &Job, options: &Options) -> Result<Answer, Failure> {
         widening: ground.adjusted.report.widening(),
         part_missing: !ground.unlocated.is_empty(),
     });
-    notes.extend(answer::not_determined(&shaped.roof, &quantities));
-    notes.extend(drainage.notes(&shaped.roof));
+    findings.extend(answer::not_determined(&shaped.roof, &quantities));
+    findings.extend(drainage.findings(&shaped.roof).into_iter().map(Finding::from));
     let mut framing = framing::cutting_data(&shaped.roof);
     keep_determined(&mut framing, &shaped.roof, &quantities);
-    notes.extend(framing.notes.iter().cloned());
+    findings.extend(framing.findings.iter().cloned().map(Finding::from));
+    findings.sort_by_key(Finding::severity);
     Ok(Answer {
         corners: rings::by_block(job, &ground.adjusted.rings),
         roof: shaped.roof,
@@ -78,7 +81,7 @@ pub fn solve(job: &Job, options: &Options) -> Result<Answer, Failure> {
         spread,
         quantities,
         unlocated: ground.unlocated,
-        notes,
+        findings,
     })
 }
 
@@ -98,11 +101,14 @@ fn keep_determined(framing: &mut Framing, roof: &Roof, quantities: &Quantities) 
 /// [`Failure`]: measurements that cannot be brought together.
 pub fn measured(job: &Job) -> Result<Answer, Failure> {
     let ground = adjust(job)?;
-    let error = points::solve(&ground.located, &ground.adjusted.points, &points::Options::default()).err();
-    let mut notes = ground.left_out;
-    if let Some(points::PointsError::NoFaces { notes: reasons }) = error {
-        notes.extend(reasons.into_iter().map(|message| Note { code: "face-not-located", message, faces: Vec::new() }));
+    let options = points::Options { covariances: &[], unsure: &ground.unsure };
+    let mut findings: Vec<Finding> = ground.adjusted.report.findings().into_iter().map(Finding::from).collect();
+    if let Err(points::PointsError::NoFaces { left_out }) =
+        points::solve(&job.survey, &ground.adjusted.points, &options)
+    {
+        findings.extend(left_out.into_iter().map(roof::Finding::FaceNotLocated).map(Finding::from));
     }
+    findings.sort_by_key(Finding::severity);
     Ok(Answer {
         corners: rings::by_block(job, &ground.adjusted.rings),
         roof: Roof::default(),
@@ -121,7 +127,7 @@ pub fn measured(job: &Job) -> Result<Answer, Failure> {
         }),
         spread: Spread::default(),
         unlocated: ground.unlocated,
-        notes,
+        findings,
     })
 }
 
@@ -130,42 +136,31 @@ pub fn measured(job: &Job) -> Result<Answer, Failure> {
 /// # Errors
 /// [`Failure`]: measurements that cannot be brought together.
 pub(super) fn adjust(job: &Job) -> Result<Ground, Failure> {
-    let adjusted = survey::adjust(&rings::inputs(job), &job.survey).map_err(|error| faults::of(&error))?;
+    let adjusted = survey::adjust(&rings::inputs(job), &job.survey).map_err(|error| fault::of(job, error))?;
     let covariances = point_covariances(&adjusted);
-    let (located, left_out) = without_unsure_faces(job, &adjusted);
+    let unsure = unsure_faces(job, &adjusted);
     let placed = |face: &FaceByPoints| face.points.iter().all(|point| adjusted.points[point.index()].is_some());
-    let stands = |face: &FaceByPoints| placed(face) && located.faces.iter().any(|other| other.name == face.name);
-    let missing = job.survey.faces.iter().enumerate().filter(|(_, face)| !stands(face));
-    let unlocated = missing.map(|(index, _)| PlaneId::new(index)).collect();
-    Ok(Ground { adjusted, covariances, located, left_out, unlocated })
+    let faces = job.survey.faces.iter().enumerate().map(|(index, face)| (PlaneId::new(index), face));
+    let unlocated = faces.filter(|(id, face)| !placed(face) || unsure.contains(id)).map(|(id, _)| id).collect();
+    Ok(Ground { adjusted, covariances, unsure, unlocated })
 }
 
-/// The survey without the faces whose points have places but whose area is not answered: they hang on so little that a
-/// roof of them would say what nobody measured. With a note each.
-fn without_unsure_faces(job: &Job, adjusted: &Adjusted) -> (Survey, Vec<Note>) {
-    let mut survey = job.survey.clone();
-    let mut notes = Vec::new();
-    let mut reports = adjusted.report.faces.iter();
-    survey.faces.retain(|face| {
-        let is_placed = face.points.iter().all(|point| adjusted.points[point.index()].is_some());
-        let is_unsure = reports.next().is_some_and(|report| report.area.is_none());
-        if is_placed && is_unsure {
-            let message = format!("face {} is left out: its area is hardly determined by what was measured", face.name);
-            notes.push(Note { code: "face-not-located", message, faces: vec![face.name.clone()] });
-        }
-        !(is_placed && is_unsure)
-    });
-    (survey, notes)
+/// The faces whose points have places but whose area is not answered: they hang on so little that a roof of them would
+/// say what nobody measured.
+fn unsure_faces(job: &Job, adjusted: &Adjusted) -> Vec<PlaneId> {
+    let reports = job.survey.faces.iter().zip(&adjusted.report.faces).enumerate();
+    let is_unsure = |(face, report): (&FaceByPoints, &AdjustedFace)| {
+        report.area.is_none() && face.points.iter().all(|point| adjusted.points[point.index()].is_some())
+    };
+    reports.filter(|(_, pair)| is_unsure(*pair)).map(|(index, _)| PlaneId::new(index)).collect()
 }
 
 /// Adjusted places.
 pub(super) struct Ground {
     adjusted: Adjusted,
     covariances: Vec<Option<Matrix3<f64>>>,
-    /// The job's survey with the faces that are sure enough.
-    located: Survey,
-    /// Why the others are not.
-    left_out: Vec<Note>,
+    /// Faces by points that are left out for being unsure.
+    unsure: Vec<PlaneId>,
     /// Faces by points without a place, or hardly with one.
     unlocated: Vec<PlaneId>,
 }
@@ -175,7 +170,7 @@ struct Shaped {
     /// The roof.
     roof: Roof,
     moves: Vec<Move>,
-    notes: Vec<Note>,
+    findings: Vec<outline::Finding>,
 }
 
 impl Ground {
@@ -199,39 +194,30 @@ impl Ground {
         points_at: &[Option<Point3<f64>>],
         steps: bool,
     ) -> Result<Shaped, Failure> {
-        let traced = outline::trace(blocks, &rings::by_block(job, places)).map_err(|error| faults::of(&error))?;
+        let traced = outline::trace(blocks, &rings::by_block(job, places)).map_err(|error| fault::of(job, error))?;
         let options = roof::Options { tolerance: job.tolerance, join_gap: job.site.join_gap, steps };
         let mut roof = if traced.footprints.is_empty() {
             Roof::default()
         } else {
-            roof::solve(&traced.footprints, &options).map_err(|error| faults::of(&error))?
+            roof::solve(&traced.footprints, &options).map_err(|error| fault::of(job, error))?
         };
         if !job.dormers.is_empty() {
             let mut footprints = traced.footprints.clone();
             footprints.extend(dormers(job, &roof)?);
-            roof = roof::solve(&footprints, &options).map_err(|error| faults::of(&error))?;
+            roof = roof::solve(&footprints, &options).map_err(|error| fault::of(job, error))?;
         }
         let mut moves = Vec::new();
         if !job.survey.faces.is_empty() {
-            let options = points::Options { covariances: &self.covariances };
-            match points::solve(&self.located, points_at, &options) {
-                Ok(solved) => {
-                    moves = solved.moves;
-                    roof = beside(roof, solved.roof);
-                }
-                Err(points::PointsError::NoFaces { notes }) => {
-                    let mut all: Vec<String> = self.left_out.iter().map(|note| note.message.clone()).collect();
-                    all.extend(notes);
-                    return Err(faults::of(&points::PointsError::NoFaces { notes: all }));
-                }
-                Err(error) => return Err(faults::of(&error)),
-            }
+            let options = points::Options { covariances: &self.covariances, unsure: &self.unsure };
+            let solved = points::solve(&job.survey, points_at, &options).map_err(|error| fault::of(job, error))?;
+            moves = solved.moves;
+            roof = beside(roof, solved.roof);
         }
-        Ok(Shaped { roof, moves, notes: traced.notes })
+        Ok(Shaped { roof, moves, findings: traced.findings })
     }
 
     /// Standard deviations of areas, pitches and lengths.
-    fn uncertainty(&self, job: &Job, pitches: &[Option<Pitch>], roof: &Roof, notes: &mut Vec<Note>) -> Spread {
+    fn uncertainty(&self, job: &Job, pitches: &[Option<Pitch>], roof: &Roof, findings: &mut Vec<Finding>) -> Spread {
         let readings = readings(job);
         let uncertain = spread::uncertain(&self.adjusted).len() + readings.len();
         if uncertain == 0 {
@@ -239,14 +225,7 @@ impl Ground {
             return Spread::default();
         }
         if uncertain > spread::MOST_COORDINATES {
-            notes.push(Note {
-                code: "spread-not-computed",
-                message: format!(
-                    "no standard deviations: {uncertain} uncertain coordinates, at most {} are carried through",
-                    spread::MOST_COORDINATES
-                ),
-                faces: Vec::new(),
-            });
+            findings.push(Finding::SpreadNotComputed { coordinates: uncertain, most: spread::MOST_COORDINATES });
             return Spread::default();
         }
         let sds = vec![pitch::TAPED; readings.len()];
@@ -298,7 +277,7 @@ fn fill_in_again<'a>(
 
 /// The job's openings, cut from its roof.
 fn cut(job: &Job, roof: &Roof) -> Result<Vec<CutOpening>, Failure> {
-    opening::cut(roof, &job.openings).map_err(|error| faults::of(&error))
+    opening::cut(roof, &job.openings).map_err(|error| fault::of(job, error))
 }
 
 /// Every dormer as a block set into the roof it stands in.
@@ -314,7 +293,7 @@ fn dormers(job: &Job, host: &Roof) -> Result<Vec<Footprint>, Failure> {
         let face = face.unwrap_or_default();
         match dormer::footprint(host, &face, stated) {
             Ok(footprint) => footprints.push(footprint),
-            Err(error) => found.extend(faults::of(&error).faults),
+            Err(error) => found.extend(fault::of(job, error).faults),
         }
     }
     if found.is_empty() { Ok(footprints) } else { Err(Failure { faults: found }) }
@@ -347,12 +326,12 @@ struct Filled<'a> {
     /// What was found of each block's unknown sides.
     pitches: Vec<Option<Pitch>>,
     /// One for each pitch found.
-    notes: Vec<Note>,
+    findings: Vec<outline::Finding>,
 }
 
 /// Blocks with every pitch that was not measured found from the ridge height or a taped rafter.
 fn fill_in_pitches<'a>(job: &'a Job, adjusted: &Adjusted) -> Result<Filled<'a>, Failure> {
-    let mut filled = Filled { blocks: Cow::Borrowed(&job.blocks), pitches: Vec::new(), notes: Vec::new() };
+    let mut filled = Filled { blocks: Cow::Borrowed(&job.blocks), pitches: Vec::new(), findings: Vec::new() };
     if !job.blocks.iter().any(pitch::is_unknown) {
         filled.pitches = vec![None; job.blocks.len()];
         return Ok(filled);
@@ -368,11 +347,11 @@ fn fill_in_pitches<'a>(job: &'a Job, adjusted: &Adjusted) -> Result<Filled<'a>, 
         }
         match pitch::resolve(block, |trial| measure(job, trial, places)) {
             Ok(resolved) => {
-                filled.notes.push(resolved.note);
+                filled.findings.push(resolved.finding);
                 blocks.push(resolved.block);
                 filled.pitches.push(Some(resolved.pitch));
             }
-            Err(error) => found.extend(faults::of_pitch(error)),
+            Err(error) => found.extend(fault::of_pitch(job, error)),
         }
     }
     filled.blocks = Cow::Owned(blocks);
@@ -381,9 +360,10 @@ fn fill_in_pitches<'a>(job: &'a Job, adjusted: &Adjusted) -> Result<Filled<'a>, 
 
 /// The ridge height and the taped rafter of a block by itself.
 fn measure(job: &Job, block: &Block, places: &[Vec<Point2<f64>>]) -> Result<pitch::Trial, Failure> {
-    let traced = outline::trace(std::slice::from_ref(block), &[places.to_vec()]).map_err(|error| faults::of(&error))?;
+    let traced =
+        outline::trace(std::slice::from_ref(block), &[places.to_vec()]).map_err(|error| fault::of(job, error))?;
     let options = roof::Options { tolerance: job.tolerance, join_gap: job.site.join_gap, steps: false };
-    let roof = roof::solve(&traced.footprints, &options).map_err(|error| faults::of(&error))?;
+    let roof = roof::solve(&traced.footprints, &options).map_err(|error| fault::of(job, error))?;
     let rafter = block.rafter.and_then(|(side, _)| {
         let name = &block.rings.get(side.ring as usize)?.sides.get(side.side as usize)?.name;
         longest_rafter(&roof, name)

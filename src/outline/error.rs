@@ -1,13 +1,13 @@
 //! What can be wrong with an outline.
 
+use crate::base::finding::{Finding, Severity, plainly_shown};
 use crate::base::place::Place;
-use crate::base::several::{Several, joined};
+use crate::base::several::Several;
 
-/// Why an outline gives no footprint. Every message states what was found and what was expected.
-#[derive(Clone, Debug, PartialEq, thiserror::Error)]
+/// Why an outline gives no footprint. Metres.
+#[derive(Clone, Debug, PartialEq)]
 pub enum OutlineError {
     /// A bug in the caller: the places do not belong to the blocks.
-    #[error("block {block}: {found} places for {expected} sides")]
     PlacesMissing {
         /// The block.
         block: String,
@@ -17,7 +17,6 @@ pub enum OutlineError {
         expected: usize,
     },
     /// A place is not a finite number.
-    #[error("corner {side} of block {block} has no finite place")]
     NotFinite {
         /// The block.
         block: String,
@@ -25,7 +24,6 @@ pub enum OutlineError {
         side: String,
     },
     /// A ring of one or two sides.
-    #[error("a ring of block {block} has {found} sides, expected 3 or more")]
     TooFewSides {
         /// The block.
         block: String,
@@ -35,7 +33,6 @@ pub enum OutlineError {
         side: Option<String>,
     },
     /// A side without length.
-    #[error("side {side} of block {block} is {length} m long, expected more than {least} m")]
     ZeroLength {
         /// The block.
         block: String,
@@ -47,7 +44,6 @@ pub enum OutlineError {
         least: f64,
     },
     /// A side runs straight back over the one before.
-    #[error("side {second} of block {block} runs straight back over side {first}")]
     FoldsBack {
         /// The block.
         block: String,
@@ -57,7 +53,6 @@ pub enum OutlineError {
         second: String,
     },
     /// Two sides that are not neighbours meet.
-    #[error("sides {first} and {second} of block {block} cross or touch, expected an outline that never meets itself")]
     Crossing {
         /// The block.
         block: String,
@@ -67,7 +62,6 @@ pub enum OutlineError {
         second: String,
     },
     /// A ring without area.
-    #[error("the ring of block {block} that starts with side {side} encloses no area")]
     NoArea {
         /// The block.
         block: String,
@@ -75,7 +69,6 @@ pub enum OutlineError {
         side: String,
     },
     /// A courtyard that is not inside.
-    #[error("the hole of block {block} that starts with side {side} lies outside its outer ring")]
     HoleOutside {
         /// The block.
         block: String,
@@ -83,9 +76,6 @@ pub enum OutlineError {
         side: String,
     },
     /// A courtyard inside a courtyard.
-    #[error(
-        "the hole of block {block} that starts with side {side} lies inside the hole that starts with side {within}"
-    )]
     HoleInHole {
         /// The block.
         block: String,
@@ -95,13 +85,11 @@ pub enum OutlineError {
         within: String,
     },
     /// No slope rises from any side.
-    #[error("block {block} has no eave, expected at least one side with a pitch")]
     NoEave {
         /// The block.
         block: String,
     },
     /// A pitch written `"?"` that nobody resolved.
-    #[error("the pitch of side {side} of block {block} is not known")]
     UnknownPitch {
         /// The block.
         block: String,
@@ -109,9 +97,6 @@ pub enum OutlineError {
         side: String,
     },
     /// Moving the outline leaves nothing of a side.
-    #[error(
-        "side {side} of block {block} is {length:.3} m long and nothing of it is left at the drip edge ({distance:.3} m out)"
-    )]
     SideSwallowed {
         /// The block.
         block: String,
@@ -123,7 +108,6 @@ pub enum OutlineError {
         distance: f64,
     },
     /// Overhangs that meet across a recess or a courtyard.
-    #[error("the drip edges over sides {first} and {second} of block {block} cross: there is no room for the overhang")]
     DripEdgesCross {
         /// The block.
         block: String,
@@ -133,10 +117,6 @@ pub enum OutlineError {
         second: String,
     },
     /// A rise that lies below the drip edge once the outline was moved out.
-    #[error(
-        "on side {side} of block {block} the slope changes {rise:.3} m above the drip edge, expected above it; \
-         rises are given above the side's own height"
-    )]
     ChangeBelowDripEdge {
         /// The block.
         block: String,
@@ -146,7 +126,6 @@ pub enum OutlineError {
         rise: f64,
     },
     /// Several of the above, in the order of the file.
-    #[error("{}", joined(.0))]
     Several(Vec<OutlineError>),
 }
 
@@ -163,10 +142,10 @@ impl Several for OutlineError {
     }
 }
 
-impl OutlineError {
-    /// A stable name for scripts.
-    #[must_use]
-    pub fn code(&self) -> &'static str {
+plainly_shown!(OutlineError);
+
+impl Finding for OutlineError {
+    fn code(&self) -> &'static str {
         match self {
             Self::PlacesMissing { .. } => "places-missing",
             Self::NotFinite { .. } => "not-finite",
@@ -186,6 +165,35 @@ impl OutlineError {
         }
     }
 
+    fn severity(&self) -> Severity {
+        Severity::Stop
+    }
+
+    #[allow(clippy::cast_precision_loss)]
+    fn values(&self) -> Vec<(&'static str, f64)> {
+        match self {
+            Self::PlacesMissing { found, expected, .. } => {
+                vec![("found", *found as f64), ("expected", *expected as f64)]
+            }
+            Self::TooFewSides { found, .. } => vec![("found", *found as f64), ("least", 3.0)],
+            Self::ZeroLength { length, least, .. } => vec![("length", *length), ("least", *least)],
+            Self::SideSwallowed { length, distance, .. } => vec![("length", *length), ("distance", *distance)],
+            Self::ChangeBelowDripEdge { rise, .. } => vec![("rise", *rise)],
+            Self::NotFinite { .. }
+            | Self::FoldsBack { .. }
+            | Self::Crossing { .. }
+            | Self::NoArea { .. }
+            | Self::HoleOutside { .. }
+            | Self::HoleInHole { .. }
+            | Self::NoEave { .. }
+            | Self::UnknownPitch { .. }
+            | Self::DripEdgesCross { .. } => Vec::new(),
+            Self::Several(errors) => errors.iter().flat_map(Self::values).collect(),
+        }
+    }
+}
+
+impl OutlineError {
     /// Where in the job the error stands.
     #[must_use]
     pub fn places(&self) -> Vec<Place> {

@@ -8,6 +8,7 @@
 pub mod block;
 pub mod checks;
 pub mod error;
+pub mod finding;
 pub mod footprint;
 pub mod offset;
 pub mod orient;
@@ -20,5 +21,6 @@ mod trace;
 
 pub use block::{Block, Dormer};
 pub use error::OutlineError;
+pub use finding::Finding;
 pub use footprint::{Footprint, Ring, Role, Side};
 pub use trace::{Traced, trace};

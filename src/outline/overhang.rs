@@ -14,9 +14,10 @@
 use super::block::{Fascia, OutlineDatum, Overhang};
 use super::checks::{self, Rings};
 use super::error::OutlineError;
+use super::finding::{Crossing, Finding, FoldKind};
 use super::footprint::{Ring, Role, Side};
 use super::offset::{directions, offset};
-use crate::base::diagnostic::Note;
+use crate::base::name::SideName;
 use crate::base::tolerance::SMALLEST;
 use crate::base::units::Pitch;
 
@@ -26,7 +27,7 @@ pub struct DripEdge {
     /// Its rings, in the order and direction of the measured ones. A jog between two sides in line is a further side.
     pub rings: Vec<Ring>,
     /// What was done and where hips pass.
-    pub notes: Vec<Note>,
+    pub findings: Vec<Finding>,
 }
 
 /// Moves a block's measured rings (outer anticlockwise, holes clockwise, simple) to the drip edge. O(n log n).
@@ -37,7 +38,7 @@ pub struct DripEdge {
 pub fn to_drip_edge(block: &str, measured: &[Ring], datum: &OutlineDatum) -> Result<DripEdge, Vec<OutlineError>> {
     match datum {
         OutlineDatum::Eaves { inside } if *inside == 0.0 => {
-            Ok(DripEdge { rings: measured.to_vec(), notes: Vec::new() })
+            Ok(DripEdge { rings: measured.to_vec(), findings: Vec::new() })
         }
         OutlineDatum::Eaves { inside } => {
             let edge = |side: &Side| Edge {
@@ -48,12 +49,7 @@ pub fn to_drip_edge(block: &str, measured: &[Ring], datum: &OutlineDatum) -> Res
             };
             let edges: Vec<Vec<Edge>> = measured.iter().map(|ring| ring.sides.iter().map(edge).collect()).collect();
             let rings = moved(block, measured, &edges)?;
-            let message = format!(
-                "the outline of {block} was brought {} {:.0} mm to the drip edge; its height was taken as the drip edge's",
-                if *inside > 0.0 { "out" } else { "in" },
-                inside.abs() * 1000.0
-            );
-            Ok(DripEdge { rings, notes: vec![Note { code: "brought-to-drip-edge", message, faces: Vec::new() }] })
+            Ok(DripEdge { rings, findings: vec![Finding::BroughtToDripEdge { block: block.into(), by: *inside }] })
         }
         OutlineDatum::Wall { overhang, above_plate } => from_wall(block, measured, overhang, *above_plate),
     }
@@ -128,11 +124,11 @@ fn from_wall(block: &str, walls: &[Ring], overhang: &Overhang, above: f64) -> Re
         return Err(errors);
     }
     let rings = moved(block, walls, &edges)?;
-    let mut notes = fascia_note(block, walls, &edges, overhang);
+    let mut findings: Vec<Finding> = fascias(block, walls, &edges, overhang).into_iter().collect();
     for (ring, edges) in walls.iter().zip(&edges) {
-        notes.extend(hip_notes(block, ring, edges));
+        findings.extend(hips_off_corners(block, ring, edges));
     }
-    Ok(DripEdge { rings, notes })
+    Ok(DripEdge { rings, findings })
 }
 
 /// The role with its rises counted from the drip edge. Rises in the file are above the side's own height `own`. A
@@ -212,7 +208,7 @@ fn moved(block: &str, measured: &[Ring], edges: &[Vec<Edge>]) -> Result<Vec<Ring
 }
 
 /// How the fascias of unequal pitches meet, where pitches are unequal.
-fn fascia_note(block: &str, walls: &[Ring], edges: &[Vec<Edge>], overhang: &Overhang) -> Vec<Note> {
+fn fascias(block: &str, walls: &[Ring], edges: &[Vec<Edge>], overhang: &Overhang) -> Option<Finding> {
     let eaves: Vec<(&Side, &Edge)> = walls
         .iter()
         .zip(edges)
@@ -223,34 +219,21 @@ fn fascia_note(block: &str, walls: &[Ring], edges: &[Vec<Edge>], overhang: &Over
         let values: Vec<f64> = eaves.iter().map(value).collect();
         values.iter().any(|value| (value - values[0]).abs() > SMALLEST)
     };
-    let list = |value: &dyn Fn(&(&Side, &Edge)) -> f64| {
-        let one = |eave: &(&Side, &Edge)| format!("{block}/{} {:.3} m", eave.0.name, value(eave));
-        eaves.iter().map(one).collect::<Vec<_>>().join(", ")
+    let list = |value: &dyn Fn(&(&Side, &Edge)) -> f64| -> Vec<(SideName, f64)> {
+        eaves.iter().map(|eave| (SideName::new(block, &eave.0.name), value(eave))).collect()
     };
-    let (code, message) = match overhang.fascia {
-        Fascia::Level if differ(&|eave| eave.1.distance) => (
-            "overhangs-differ",
-            format!("one fascia level, so steeper sides overhang less: {}", list(&|eave| eave.1.distance)),
-        ),
-        Fascia::Equal if differ(&|eave| eave.1.height) => (
-            "fascia-levels-differ",
-            format!(
-                "one overhang of {:.3} m, so fascia levels differ and a gutter can't run round the corner: {}",
-                overhang.eave,
-                list(&|eave| eave.1.height)
-            ),
-        ),
-        Fascia::Raised if differ(&|eave| eave.1.over_wall - eave.0.height) => (
-            "plates-raised",
-            format!(
-                "one overhang and one fascia level, so the roof stands higher over the plates of steeper sides: {}",
-                list(&|eave| eave.1.over_wall - eave.0.height)
-            ),
-        ),
-        _ => return Vec::new(),
-    };
-    let faces = eaves.iter().map(|(side, _)| format!("{block}/{}", side.name)).collect();
-    vec![Note { code, message, faces }]
+    match overhang.fascia {
+        Fascia::Level if differ(&|eave| eave.1.distance) => {
+            Some(Finding::OverhangsDiffer { sides: list(&|eave| eave.1.distance) })
+        }
+        Fascia::Equal if differ(&|eave| eave.1.height) => {
+            Some(Finding::FasciaLevelsDiffer { overhang: overhang.eave, sides: list(&|eave| eave.1.height) })
+        }
+        Fascia::Raised if differ(&|eave| eave.1.over_wall - eave.0.height) => {
+            Some(Finding::PlatesRaised { sides: list(&|eave| eave.1.over_wall - eave.0.height) })
+        }
+        _ => None,
+    }
 }
 
 /// Where the fold between two planes passes a corner.
@@ -264,10 +247,10 @@ fn fold_past_corner(rise: f64, tangents: [f64; 2], turn: f64) -> [f64; 2] {
 }
 
 /// Corners where a hip or valley passes neither over the wall corner nor from the drip edge's corner.
-fn hip_notes(block: &str, ring: &Ring, edges: &[Edge]) -> Vec<Note> {
+fn hips_off_corners(block: &str, ring: &Ring, edges: &[Edge]) -> Vec<Finding> {
     let along = directions(&ring.corners());
     let count = ring.sides.len();
-    let mut notes = Vec::new();
+    let mut findings = Vec::new();
     for after in 0..count {
         let before = (after + count - 1) % count;
         let (one, two) = (&ring.sides[before], &ring.sides[after]);
@@ -277,33 +260,19 @@ fn hip_notes(block: &str, ring: &Ring, edges: &[Edge]) -> Vec<Note> {
         if turn.abs() <= f64::EPSILON {
             continue;
         }
-        let fold = if turn > 0.0 { "hip" } else { "valley" };
-        let names = [&one.name, &two.name];
-        let describe = |rise: f64, line: &str| {
+        let [before_name, corner] = [one, two].map(|side| SideName::new(block, &side.name));
+        let crossing = |rise: f64| {
             let [back, on] = fold_past_corner(rise, tangents, turn);
-            let (side, distance) = if on > 0.0 { (names[1], on) } else { (names[0], back) };
-            format!("crosses the {line} of {side} {distance:.3} m from the corner")
+            let (side, at) = if on > 0.0 { (&corner, on) } else { (&before_name, back) };
+            (rise.abs() > SMALLEST).then(|| Crossing { side: side.clone(), at })
         };
-        let over_wall = edges[after].over_wall - edges[before].over_wall;
-        let over_drip = edges[after].height - edges[before].height;
-        let mut parts = Vec::new();
-        if over_wall.abs() > SMALLEST {
-            parts.push(describe(over_wall, "wall line"));
-        }
-        if over_drip.abs() > SMALLEST {
-            parts.push(describe(over_drip, "drip edge"));
-        }
-        if parts.is_empty() {
+        let wall = crossing(edges[after].over_wall - edges[before].over_wall);
+        let drip = crossing(edges[after].height - edges[before].height);
+        if wall.is_none() && drip.is_none() {
             continue;
         }
-        let wall = if over_wall.abs() > SMALLEST {
-            "does not pass over the wall corner"
-        } else {
-            "passes over the wall corner"
-        };
-        let message = format!("the {fold} at corner {} of {block} {wall}: it {}", two.name, parts.join(" and "));
-        let faces = names.iter().map(|name| format!("{block}/{name}")).collect();
-        notes.push(Note { code: "hip-off-corner", message, faces });
+        let fold = if turn > 0.0 { FoldKind::Hip } else { FoldKind::Valley };
+        findings.push(Finding::HipOffCorner { corner, before: before_name, fold, wall, drip });
     }
-    notes
+    findings
 }

@@ -1,8 +1,10 @@
 //! Pitches that were not measured: found from the ridge height or from a rafter taped along the slope.
 
 use super::block::{Block, BlockRole};
+use super::finding::{Finding, Held};
 use super::footprint::Role;
-use crate::base::diagnostic::Note;
+use crate::base::finding::{self, Severity, plainly_shown};
+use crate::base::name::SideName;
 use crate::base::place::Place;
 use crate::base::units::Pitch;
 
@@ -32,26 +34,24 @@ pub struct Resolved {
     /// The pitch.
     pub pitch: Pitch,
     /// The pitch stated, with what is left over of each measurement.
-    pub note: Note,
+    pub finding: Finding,
 }
 
-/// Why no pitch was found. `E` is the error of a trial.
-#[derive(Clone, Debug, PartialEq, thiserror::Error)]
-pub enum PitchError<E> {
+/// Why no pitch was found. Metres and radians.
+#[derive(Clone, Debug, PartialEq)]
+pub enum PitchError {
     /// Neither a ridge height nor a rafter is given.
-    #[error("the pitch of block {block} is not measured, expected its ridge_height or a taped rafter")]
     NothingToGoBy {
         /// The block.
         block: String,
     },
     /// No pitch gives what was measured.
-    #[error("block {block}: no pitch gives a {what} of {wanted:.3} m, expected between {least:.3} m and {most:.3} m")]
     OutOfReach {
         /// The block.
         block: String,
-        /// "ridge height" or "rafter".
-        what: &'static str,
-        /// As measured, metres.
+        /// What was measured.
+        what: Measure,
+        /// As measured.
         wanted: f64,
         /// The least any pitch gives.
         least: f64,
@@ -59,33 +59,72 @@ pub enum PitchError<E> {
         most: f64,
     },
     /// Two pitches give the rafter.
-    #[error("block {block}: a rafter of {wanted:.3} m fits {:.2}° and {:.2}°, expected ridge_height too", .pitches[0], .pitches[1])]
     Ambiguous {
         /// The block.
         block: String,
-        /// As measured, metres.
+        /// What was measured.
+        what: Measure,
+        /// As measured.
         wanted: f64,
-        /// Degrees.
+        /// The flattest and the steepest.
         pitches: [f64; 2],
-    },
-    /// No trial roof could be solved.
-    #[error("block {block}: {error}")]
-    Trial {
-        /// The block.
-        block: String,
-        /// Why not.
-        error: E,
     },
 }
 
-impl<E> PitchError<E> {
+plainly_shown!(PitchError);
+
+/// What a pitch may be found from.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Measure {
+    /// The block's highest point above datum.
+    RidgeHeight,
+    /// A rafter taped along the slope.
+    Rafter,
+}
+
+/// Why a block's pitch stays unknown. `E` is the error of a trial.
+#[derive(Clone, Debug, PartialEq)]
+pub enum Unresolved<E> {
+    /// What was measured gives none.
+    Pitch(PitchError),
+    /// No trial roof could be solved.
+    Trial(E),
+}
+
+impl<E> From<PitchError> for Unresolved<E> {
+    fn from(error: PitchError) -> Self {
+        Self::Pitch(error)
+    }
+}
+
+impl finding::Finding for PitchError {
+    fn code(&self) -> &'static str {
+        "pitch-not-found"
+    }
+
+    fn severity(&self) -> Severity {
+        Severity::Stop
+    }
+
+    fn values(&self) -> Vec<(&'static str, f64)> {
+        match self {
+            Self::NothingToGoBy { .. } => Vec::new(),
+            Self::OutOfReach { wanted, least, most, .. } => {
+                vec![("measured", *wanted), ("least", *least), ("most", *most)]
+            }
+            Self::Ambiguous { wanted, pitches, .. } => {
+                let pitches = pitches.map(|pitch| ("pitch", pitch.to_degrees()));
+                std::iter::once(("measured", *wanted)).chain(pitches).collect()
+            }
+        }
+    }
+}
+
+impl PitchError {
     /// Where in the job the error stands.
     #[must_use]
     pub fn places(&self) -> Vec<Place> {
-        let (Self::NothingToGoBy { block }
-        | Self::OutOfReach { block, .. }
-        | Self::Ambiguous { block, .. }
-        | Self::Trial { block, .. }) = self;
+        let (Self::NothingToGoBy { block } | Self::OutOfReach { block, .. } | Self::Ambiguous { block, .. }) = self;
         vec![Place::Block(block.clone())]
     }
 }
@@ -116,12 +155,12 @@ pub fn with_pitch(block: &Block, pitch: Pitch) -> Block {
 /// sum of squares is taken ([`TAPED`] for each) and both differences are reported. About 100 to 150 trials.
 ///
 /// # Errors
-/// [`PitchError`]: nothing to go by, out of reach, two answers, or a trial's own error when no trial can be solved.
-pub fn resolve<E>(block: &Block, mut trial: impl FnMut(&Block) -> Result<Trial, E>) -> Result<Resolved, PitchError<E>> {
+/// [`Unresolved`]: nothing to go by, out of reach, two answers, or a trial's own error when no trial can be solved.
+pub fn resolve<E>(block: &Block, mut trial: impl FnMut(&Block) -> Result<Trial, E>) -> Result<Resolved, Unresolved<E>> {
     let name = || block.name.clone();
     let rafter = block.rafter.map(|(_, length)| length);
     if block.ridge_height.is_none() && rafter.is_none() {
-        return Err(PitchError::NothingToGoBy { block: name() });
+        return Err(PitchError::NothingToGoBy { block: name() }.into());
     }
     let mut last_error = None;
     let mut measure = |tangent: f64| -> Option<Trial> {
@@ -134,8 +173,8 @@ pub fn resolve<E>(block: &Block, mut trial: impl FnMut(&Block) -> Result<Trial, 
         .filter_map(|tangent| Some((tangent, measure(tangent)?)))
         .collect();
     let found = match (block.ridge_height, rafter) {
-        (Some(height), None) => single(&scanned, "ridge height", height, |t| Some(t.ridge_height), &mut measure),
-        (None, Some(length)) => single(&scanned, "rafter", length, |t| t.rafter, &mut measure),
+        (Some(height), None) => single(&scanned, Measure::RidgeHeight, height, |t| Some(t.ridge_height), &mut measure),
+        (None, Some(length)) => single(&scanned, Measure::Rafter, length, |t| t.rafter, &mut measure),
         (Some(height), Some(length)) => Ok(both(&scanned, height, length, &mut measure)),
         (None, None) => Ok(None),
     };
@@ -143,32 +182,32 @@ pub fn resolve<E>(block: &Block, mut trial: impl FnMut(&Block) -> Result<Trial, 
         Ok(Some(tangent)) => measure(tangent).map(|trial| (tangent, trial)),
         Ok(None) => None,
         Err(Missed::OutOfReach { what, wanted, least, most }) => {
-            return Err(PitchError::OutOfReach { block: name(), what, wanted, least, most });
+            return Err(PitchError::OutOfReach { block: name(), what, wanted, least, most }.into());
         }
-        Err(Missed::Ambiguous { wanted, pitches }) => {
-            return Err(PitchError::Ambiguous { block: name(), wanted, pitches });
+        Err(Missed::Ambiguous { what, wanted, pitches }) => {
+            return Err(PitchError::Ambiguous { block: name(), what, wanted, pitches }.into());
         }
     };
     let solved = end.and_then(|(tangent, trial)| Some((Pitch::from_rise_over_run(tangent, 1.0).ok()?, trial)));
     let Some((pitch, trial)) = solved else {
         return Err(match last_error {
-            Some(error) => PitchError::Trial { block: name(), error },
-            None => PitchError::NothingToGoBy { block: name() },
+            Some(error) => Unresolved::Trial(error),
+            None => PitchError::NothingToGoBy { block: name() }.into(),
         });
     };
-    let note = note(block, pitch, &trial);
-    Ok(Resolved { block: with_pitch(block, pitch), pitch, note })
+    let finding = found_from(block, pitch, &trial);
+    Ok(Resolved { block: with_pitch(block, pitch), pitch, finding })
 }
 
 enum Missed {
-    OutOfReach { what: &'static str, wanted: f64, least: f64, most: f64 },
-    Ambiguous { wanted: f64, pitches: [f64; 2] },
+    OutOfReach { what: Measure, wanted: f64, least: f64, most: f64 },
+    Ambiguous { what: Measure, wanted: f64, pitches: [f64; 2] },
 }
 
 /// The slope at which one measure is met.
 fn single(
     scanned: &[(f64, Trial)],
-    what: &'static str,
+    what: Measure,
     wanted: f64,
     of: impl Fn(&Trial) -> Option<f64>,
     measure: &mut impl FnMut(f64) -> Option<Trial>,
@@ -188,9 +227,7 @@ fn single(
         ([], Some(least), Some(most)) => Err(Missed::OutOfReach { what, wanted, least, most }),
         ([], _, _) => Ok(None),
         ([one], ..) => Ok(Some(*one)),
-        ([one, .., two], ..) => {
-            Err(Missed::Ambiguous { wanted, pitches: [one.atan().to_degrees(), two.atan().to_degrees()] })
-        }
+        ([one, .., two], ..) => Err(Missed::Ambiguous { what, wanted, pitches: [one.atan(), two.atan()] }),
     }
 }
 
@@ -252,32 +289,16 @@ fn both(
     Some(f64::midpoint(low, high))
 }
 
-fn note(block: &Block, pitch: Pitch, trial: &Trial) -> Note {
-    let rafter = block.rafter.and_then(|(_, length)| Some((length, trial.rafter? - length)));
-    let height = block.ridge_height.map(|height| (height, trial.ridge_height - height));
-    let off = |value: f64| format!("{:.0} mm {}", value.abs() * 1000.0, if value >= 0.0 { "more" } else { "less" });
-    let mut code = "pitch-found";
-    let source = match (height, rafter) {
-        (Some((height, over)), Some((length, longer))) => {
-            let (ridge, rafter) = (off(over), off(longer));
-            let mut both = format!(
-                " from both the ridge height ({height:.3} m; the roof has {ridge}) and the taped rafter \
-                 ({length:.3} m; the roof has {rafter})"
-            );
-            if over.abs().max(longer.abs()) > 3.29 * TAPED {
-                code = "pitch-measurements-disagree";
-                both.push_str("; they do not agree: measure both again");
-            }
-            both
-        }
-        (Some((height, _)), None) => format!(" from the ridge height of {height:.3} m"),
-        (None, Some((length, _))) => format!(" from the taped rafter of {length:.3} m"),
-        (None, None) => String::new(),
-    };
-    let message = format!("the pitch of {} was found to be {:.2}°{source}", block.name, pitch.degrees());
+fn found_from(block: &Block, pitch: Pitch, trial: &Trial) -> Finding {
     let sides = block.rings.iter().flat_map(|ring| &ring.sides);
     let unknown = sides.filter(|side| side.role == BlockRole::EaveOfUnknownPitch);
-    Note { code, message, faces: unknown.map(|side| format!("{}/{}", block.name, side.name)).collect() }
+    Finding::PitchFound {
+        block: block.name.as_str().into(),
+        sides: unknown.map(|side| SideName::new(&block.name, &side.name)).collect(),
+        pitch: pitch.radians(),
+        ridge_height: block.ridge_height.map(|read| Held { read, over: trial.ridge_height - read }),
+        rafter: block.rafter.and_then(|(_, read)| Some(Held { read, over: trial.rafter? - read })),
+    }
 }
 
 #[cfg(test)]
@@ -285,6 +306,7 @@ mod tests {
     #![allow(clippy::unwrap_used, clippy::expect_used)]
     use super::super::block::{BlockRing, BlockSide, OutlineDatum, Placement};
     use super::*;
+    use crate::base::finding::Finding as _;
     use crate::base::ids::{BlockId, SideId};
     use crate::survey::model::MeasuredRing;
     use nalgebra::Point2;
@@ -345,20 +367,27 @@ mod tests {
         let slope = |t: f64| 3.0 * (3.0 * t - 2.27) + 3.0 * t / t.hypot(1.0) * (3.0 * t.hypot(1.0) - 3.75);
         let t = resolved.pitch.tangent();
         assert!(t > 0.75 && t < 0.757 && slope(t).abs() < 1e-6, "{t}");
-        assert_eq!(resolved.note.code, "pitch-found");
-        assert!(resolved.note.message.contains("5 mm less") && resolved.note.message.contains("9 mm more"));
+        assert_eq!(resolved.finding.code(), "pitch-found");
+        let Finding::PitchFound { ridge_height: Some(height), rafter: Some(rafter), .. } = resolved.finding else {
+            panic!("found from both")
+        };
+        assert!((height.over + 0.005).abs() < 0.0005 && (rafter.over - 0.009).abs() < 0.0005, "{height:?} {rafter:?}");
         let apart = resolve(&block(Some(5.4), Some(3.75)), gable).unwrap();
-        assert_eq!(apart.note.code, "pitch-measurements-disagree");
+        assert_eq!(apart.finding.code(), "pitch-measurements-disagree");
+        assert!(apart.finding.readings_disagree());
     }
 
     #[test]
     fn what_no_pitch_gives_is_refused() {
         let short = resolve(&block(None, Some(2.9)), gable);
-        assert!(matches!(short, Err(PitchError::OutOfReach { what: "rafter", .. })), "{short:?}");
+        assert!(
+            matches!(short, Err(Unresolved::Pitch(PitchError::OutOfReach { what: Measure::Rafter, .. }))),
+            "{short:?}"
+        );
         let nothing = resolve(&block(None, None), gable);
-        assert!(matches!(nothing, Err(PitchError::NothingToGoBy { .. })));
+        assert!(matches!(nothing, Err(Unresolved::Pitch(PitchError::NothingToGoBy { .. }))));
         let failing = resolve(&block(Some(4.0), None), |_| Err::<Trial, _>("no roof"));
-        assert!(matches!(failing, Err(PitchError::Trial { error: "no roof", .. })));
+        assert!(matches!(failing, Err(Unresolved::Trial("no roof"))));
         // The far slope is 45° and known: the rafter W sqrt(1 + t²) / (t + 1) is met twice.
         let lopsided = |block: &Block| {
             let t = tangent(block);
@@ -366,7 +395,7 @@ mod tests {
             Ok::<_, String>(Trial { ridge_height: 2.4 + run * t, rafter: Some(run * t.hypot(1.0)) })
         };
         let twice = resolve(&block(None, Some(4.5)), lopsided);
-        assert!(matches!(twice, Err(PitchError::Ambiguous { .. })), "{twice:?}");
+        assert!(matches!(twice, Err(Unresolved::Pitch(PitchError::Ambiguous { .. }))), "{twice:?}");
         let told =
             resolve(&block(Some(2.4 + 6.0 * 0.5 / 1.5), Some(6.0 * 0.5_f64.hypot(1.0) / 1.5)), lopsided).unwrap();
         assert!((told.pitch.tangent() - 0.5).abs() < 1e-6);

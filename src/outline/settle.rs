@@ -23,8 +23,8 @@ pub(super) fn settle(blocks: &[Block], rings: &[Vec<Vec<Point2<f64>>>], sound: &
     let order = hosts_first(blocks.len(), |index| host(index).map(|side| side.block.index()));
     let order = order.unwrap_or_else(|_| (0..blocks.len()).collect());
     let mut settled: Vec<Squared> =
-        rings.iter().map(|rings| Squared { rings: rings.clone(), notes: Vec::new() }).collect();
-    settled.resize(blocks.len(), Squared { rings: Vec::new(), notes: Vec::new() });
+        rings.iter().map(|rings| Squared { rings: rings.clone(), findings: Vec::new() }).collect();
+    settled.resize(blocks.len(), Squared { rings: Vec::new(), findings: Vec::new() });
     for index in order.into_iter().filter(|&index| sound[index]) {
         let shift = host(index).and_then(|side| {
             let of = |corners: &[Vec<Point2<f64>>]| {

@@ -1,8 +1,9 @@
 //! Squaring up: turns near a right angle become right, opposite sides even, and what that changed is said.
 
 use super::block::Block;
+use super::finding::Finding;
 use super::offset::directions;
-use crate::base::diagnostic::Note;
+use crate::base::name::SideName;
 use crate::survey::model::MeasuredRing;
 use nalgebra::{Matrix2, Point2, Rotation2, Vector2};
 
@@ -22,7 +23,7 @@ pub struct Squared {
     /// In the order and direction of the given ones; the first corner and the first direction of each stay.
     pub rings: Vec<Vec<Point2<f64>>>,
     /// What changed, where anything did.
-    pub notes: Vec<Note>,
+    pub findings: Vec<Finding>,
 }
 
 /// Squares up the rings of a block. Sides joined by nearly right turns share one direction, which follows all of them
@@ -32,14 +33,18 @@ pub struct Squared {
 /// Precondition: rings of three sides or more, none without length, as many as the block's. O(n).
 #[must_use]
 pub fn square_up(block: &Block, rings: &[Vec<Point2<f64>>]) -> Squared {
-    let mut squared = Squared { rings: Vec::new(), notes: Vec::new() };
+    let mut squared = Squared { rings: Vec::new(), findings: Vec::new() };
     for (stated, corners) in block.rings.iter().zip(rings) {
         let names: Vec<&str> = stated.sides.iter().map(|side| side.name.as_str()).collect();
-        let (corners, changes) = ring(corners, &names, &sigmas(&stated.measured, corners));
+        let (corners, Changes { turns, lengths }) = ring(corners, &sigmas(&stated.measured, corners));
         squared.rings.push(corners);
-        if !changes.is_empty() {
-            let message = format!("{} squared up: {}", block.name, changes.join(", "));
-            squared.notes.push(Note { code: "squared-up", message, faces: Vec::new() });
+        if !(turns.is_empty() && lengths.is_empty()) {
+            let named = |side: usize| SideName::new(&block.name, names[side]);
+            squared.findings.push(Finding::SquaredUp {
+                block: block.name.as_str().into(),
+                turns: turns.into_iter().map(|(side, turn)| (named(side), turn)).collect(),
+                lengths: lengths.into_iter().map(|(side, lengths)| (named(side), lengths)).collect(),
+            });
         }
     }
     squared
@@ -56,7 +61,16 @@ fn sigmas(measured: &MeasuredRing, corners: &[Point2<f64>]) -> Vec<f64> {
     }
 }
 
-fn ring(corners: &[Point2<f64>], names: &[&str], sigmas: &[f64]) -> (Vec<Point2<f64>>, Vec<String>) {
+/// What squaring up changed, by number of the side.
+#[derive(Default)]
+struct Changes {
+    /// The corners, by the side that starts there, whose turn was made right, with the turn as it was.
+    turns: Vec<(usize, f64)>,
+    /// Lengths before and after.
+    lengths: Vec<(usize, [f64; 2])>,
+}
+
+fn ring(corners: &[Point2<f64>], sigmas: &[f64]) -> (Vec<Point2<f64>>, Changes) {
     let count = corners.len();
     let along = directions(corners);
     let turn = |side: usize| {
@@ -66,7 +80,7 @@ fn ring(corners: &[Point2<f64>], names: &[&str], sigmas: &[f64]) -> (Vec<Point2<
     let right: Vec<bool> =
         (0..count).map(|side| (turn(side).abs() - std::f64::consts::FRAC_PI_2).abs() <= NEARLY_RIGHT).collect();
     let Some(square) = square_directions(&along, &lengths(corners), &right, turn) else {
-        return (corners.to_vec(), Vec::new());
+        return (corners.to_vec(), Changes::default());
     };
     let before = lengths(corners);
     let mut after = close(&before, &square);
@@ -76,15 +90,15 @@ fn ring(corners: &[Point2<f64>], names: &[&str], sigmas: &[f64]) -> (Vec<Point2<
         let [p, q] = if (p - q).abs() <= by_chance { [p.min(q); 2] } else { [p, q] };
         after = vec![p, q, p, q];
     }
-    let mut changes = Vec::new();
+    let mut changes = Changes::default();
     for side in (0..count).filter(|&side| right[side]) {
-        let degrees = turn(side).abs().to_degrees();
-        if (degrees - 90.0).abs() >= 0.005 {
-            changes.push(format!("the turn at {} {degrees:.2}° made 90°", names[(side + 1) % count]));
+        let turned = turn(side).abs();
+        if (turned.to_degrees() - 90.0).abs() >= 0.005 {
+            changes.turns.push(((side + 1) % count, turned));
         }
     }
     for side in (0..count).filter(|&side| (after[side] - before[side]).abs() >= WORTH_A_WORD) {
-        changes.push(format!("{} {:.3} m made {:.3} m", names[side], before[side], after[side]));
+        changes.lengths.push((side, [before[side], after[side]]));
     }
     let mut place = corners[0];
     let placed = square.iter().zip(&after).map(|(direction, length)| {
@@ -189,15 +203,15 @@ mod tests {
     #[test]
     fn an_l_out_of_square_becomes_right_and_keeps_its_first_side() {
         let given = points(&[(0.0, 0.0), (8.0, 0.0), (8.02, 4.0), (4.01, 4.02), (4.0, 7.0), (-0.05, 7.03)]);
-        let names = ["A", "B", "C", "D", "E", "F"];
-        let (square, changes) = ring(&given, &names, &[0.005; 6]);
+        let (square, changes) = ring(&given, &[0.005; 6]);
         assert_eq!(square[0], given[0]);
         let along = directions(&square);
         assert!((along[0] - Vector2::new(1.0, 0.0)).norm() < 1e-15);
         for side in 0..6 {
             assert!(along[side].dot(&along[(side + 1) % 6]).abs() < 1e-14);
         }
-        assert!(changes.iter().any(|change| change.contains("made 90°")), "{changes:?}");
+        assert!(changes.turns.iter().all(|(_, turn)| (turn.to_degrees() - 90.0).abs() < 2.0));
+        assert!(!changes.turns.is_empty() && !changes.lengths.is_empty());
     }
 
     #[test]
@@ -205,8 +219,7 @@ mod tests {
         // A bay at 45°: its sides keep their directions, the house's turns become right.
         let given =
             points(&[(0.0, 0.0), (6.0, 0.05), (6.0, 4.0), (4.0, 4.0), (3.0, 5.0), (2.0, 5.0), (1.0, 4.0), (0.0, 4.0)]);
-        let names = ["A", "B", "C", "D", "E", "F", "G", "H"];
-        let (square, _) = ring(&given, &names, &[0.005; 8]);
+        let (square, _) = ring(&given, &[0.005; 8]);
         let along = directions(&square);
         for side in [0, 1, 6, 7] {
             assert!(along[side].dot(&along[(side + 1) % 8]).abs() < 1e-14, "{side}");

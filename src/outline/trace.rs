@@ -3,12 +3,12 @@
 use super::block::{Block, BlockRole, OutlineDatum};
 use super::checks::{self, Rings};
 use super::error::OutlineError;
+use super::finding::Finding;
 use super::footprint::{Footprint, Ring, Side};
 use super::orient::{Direction, orient};
 use super::overhang::to_drip_edge;
 use super::settle::settle;
 use super::square_up::Squared;
-use crate::base::diagnostic::Note;
 use crate::base::several::Several;
 use nalgebra::Point2;
 
@@ -18,7 +18,7 @@ pub struct Traced {
     /// One a block, in order.
     pub footprints: Vec<Footprint>,
     /// What was done on the user's behalf.
-    pub notes: Vec<Note>,
+    pub findings: Vec<Finding>,
 }
 
 /// From measured blocks and the places of their corners (per block, per ring, in file order: the corner each side
@@ -46,10 +46,10 @@ pub fn trace(blocks: &[Block], rings: &[Vec<Vec<Point2<f64>>>]) -> Result<Traced
             continue;
         }
         match trace_block(block, settled) {
-            Ok((footprint, notes)) => {
+            Ok((footprint, findings)) => {
                 debug_assert_eq!(footprint.check_invariants(), Ok(()));
                 traced.footprints.push(footprint);
-                traced.notes.extend(notes);
+                traced.findings.extend(findings);
             }
             Err(found) => errors.extend(found),
         }
@@ -75,8 +75,8 @@ fn names(block: &Block) -> Vec<Vec<String>> {
     block.rings.iter().map(|ring| ring.sides.iter().map(|side| side.name.clone()).collect()).collect()
 }
 
-fn trace_block(block: &Block, settled: Squared) -> Result<(Footprint, Vec<Note>), Vec<OutlineError>> {
-    let Squared { rings: corners, mut notes } = settled;
+fn trace_block(block: &Block, settled: Squared) -> Result<(Footprint, Vec<Finding>), Vec<OutlineError>> {
+    let Squared { rings: corners, mut findings } = settled;
     let errors = checks::together(Rings { block: &block.name, corners: &corners, names: &names(block) });
     if !errors.is_empty() {
         return Err(errors);
@@ -95,14 +95,14 @@ fn trace_block(block: &Block, settled: Squared) -> Result<(Footprint, Vec<Note>)
         rings.push(Ring { sides });
     }
     let drip = to_drip_edge(&block.name, &rings, &block.datum)?;
-    notes.extend(drip.notes);
+    findings.extend(drip.findings);
     let walls = match block.datum {
         OutlineDatum::Wall { .. } => Some(rings.iter().map(Ring::corners).collect()),
         OutlineDatum::Eaves { .. } => None,
     };
     let heights = drip.rings.iter().flat_map(|ring| &ring.sides).map(|side| side.height);
     let height = heights.reduce(f64::min).unwrap_or(block.height);
-    Ok((Footprint { name: block.name.clone(), height, rings: drip.rings, walls }, notes))
+    Ok((Footprint { name: block.name.clone(), height, rings: drip.rings, walls }, findings))
 }
 
 /// Roles that stand in the way of a roof.

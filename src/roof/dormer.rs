@@ -2,18 +2,19 @@
 
 use super::frame::FaceFrame;
 use super::model::{Face, Roof};
+use crate::base::finding::{Finding, Severity, plainly_shown};
 use crate::base::ids::CornerId;
+use crate::base::place::Place;
 use crate::base::polygon::extent;
 use crate::base::tolerance;
 use crate::outline::block::{Dormer, DormerKind};
 use crate::outline::footprint::{Footprint, Ring, Role, Side};
 use nalgebra::{Point2, Vector2};
 
-/// Why a dormer cannot stand where it is put. Lengths in metres, pitches in degrees.
-#[derive(Clone, Debug, PartialEq, thiserror::Error)]
+/// Why a dormer cannot stand where it is put. Metres.
+#[derive(Clone, Debug, PartialEq)]
 pub enum DormerError {
     /// The roof has no such face.
-    #[error("dormer {dormer} stands in {face}, which is no face of the roof before dormers, expected {}", one_of(.faces))]
     NoFace {
         /// The dormer.
         dormer: String,
@@ -23,7 +24,6 @@ pub enum DormerError {
         faces: Vec<String>,
     },
     /// The face is level or plumb.
-    #[error("dormer {dormer} stands in {face}, which does not slope")]
     NoSlope {
         /// The dormer.
         dormer: String,
@@ -31,11 +31,6 @@ pub enum DormerError {
         face: String,
     },
     /// Its front is not all within the face.
-    #[error(
-        "the front of dormer {dormer} runs from {:.2} m to {:.2} m along {face}{}, expected it within {}, \
-         what the face has {depth:.2} m in from its eave",
-        .front[0], .front[1], past(.front, .spans), ranges(.spans)
-    )]
     FrontOutside {
         /// The dormer.
         dormer: String,
@@ -49,10 +44,6 @@ pub enum DormerError {
         spans: Vec<[f64; 2]>,
     },
     /// Its front lies beyond the top of the face.
-    #[error(
-        "the front of dormer {dormer} stands {depth:.2} m in from the eave of {face}, expected less than the {deepest:.2} m \
-         that the face reaches in"
-    )]
     FrontBeyond {
         /// The dormer.
         dormer: String,
@@ -64,51 +55,64 @@ pub enum DormerError {
         deepest: f64,
     },
     /// Its roof leaves the face at the top, or never meets it.
-    #[error(
-        "the roof of dormer {dormer} would meet the plane of {face} {found} in from its front, \
-         outside the face: expected it lower or nearer the eave"
-    )]
     TooHigh {
         /// The dormer.
         dormer: String,
         /// The face it names.
         face: String,
-        /// How far in, in words: "3.20 m", "nowhere".
-        found: String,
+        /// How far in from its front they meet; `None` where they never do.
+        depth: Option<f64>,
     },
 }
 
-/// "house/A, house/A:2": what a name may be.
-fn one_of(faces: &[String]) -> String {
-    match faces {
-        [face] => face.clone(),
-        faces => format!("one of {}", faces.join(", ")),
+plainly_shown!(DormerError);
+
+impl Finding for DormerError {
+    fn code(&self) -> &'static str {
+        "dormer-misplaced"
     }
-}
 
-/// "0.00 m to 3.00 m or 5.00 m to 9.00 m".
-fn ranges(spans: &[[f64; 2]]) -> String {
-    spans.iter().map(|[from, to]| format!("{from:.2} m to {to:.2} m")).collect::<Vec<_>>().join(" or ")
-}
+    fn severity(&self) -> Severity {
+        Severity::Stop
+    }
 
-/// By how much a front is past the ends of a face of one part: ", 0.80 m past the right end".
-fn past([from, to]: &[f64; 2], spans: &[[f64; 2]]) -> String {
-    let [[left, right]] = spans else { return String::new() };
-    let ends = [(left - from, "left"), (to - right, "right")];
-    let past = ends.iter().filter(|(by, _)| *by > tolerance::SMALLEST);
-    past.map(|(by, end)| format!(", {by:.2} m past the {end} end")).collect()
+    fn values(&self) -> Vec<(&'static str, f64)> {
+        match self {
+            Self::NoFace { .. } | Self::NoSlope { .. } => Vec::new(),
+            Self::FrontOutside { depth, front, spans, .. } => {
+                let mut values = vec![("front", front[0]), ("front", front[1]), ("depth", *depth)];
+                values.extend(spans.iter().flatten().map(|end| ("face", *end)));
+                values.extend(self.past_ends().into_iter().flatten().map(|by| ("past", by)));
+                values
+            }
+            Self::FrontBeyond { depth, deepest, .. } => vec![("depth", *depth), ("deepest", *deepest)],
+            Self::TooHigh { depth, .. } => depth.iter().map(|depth| ("depth", *depth)).collect(),
+        }
+    }
 }
 
 impl DormerError {
     /// Where in the job the trouble lies.
     #[must_use]
-    pub fn places(&self) -> Vec<crate::base::place::Place> {
+    pub fn places(&self) -> Vec<Place> {
         let (Self::NoFace { dormer, .. }
         | Self::NoSlope { dormer, .. }
         | Self::FrontOutside { dormer, .. }
         | Self::FrontBeyond { dormer, .. }
         | Self::TooHigh { dormer, .. }) = self;
-        vec![crate::base::place::Place::Dormer(dormer.clone())]
+        vec![Place::Dormer(dormer.clone())]
+    }
+
+    /// By how much a front is past the left and the right end of a face of one part.
+    #[must_use]
+    pub fn past_ends(&self) -> [Option<f64>; 2] {
+        match self {
+            Self::FrontOutside { front: [from, to], spans, .. } => match spans.as_slice() {
+                [[left, right]] => [left - from, to - right].map(|by| Some(by).filter(|by| *by > tolerance::SMALLEST)),
+                _ => [None; 2],
+            },
+            _ => [None; 2],
+        }
     }
 }
 
@@ -154,8 +158,8 @@ pub fn footprint(roof: &Roof, face: &str, dormer: &Dormer) -> Result<Footprint, 
         level.spans(below).iter().any(|&[from, to]| (from..=to).contains(&(start + across)))
     };
     if !reaches {
-        let found = if depth.is_finite() { format!("{depth:.2} m") } else { "nowhere".into() };
-        return Err(DormerError::TooHigh { dormer: dormer_name, face: face_name, found });
+        let depth = Some(depth).filter(|depth| depth.is_finite());
+        return Err(DormerError::TooHigh { dormer: dormer_name, face: face_name, depth });
     }
     let height = frame.origin.z + dormer.at[1] * slope + dormer.front_height;
     let eave = || Role::Eave { pitch: dormer.pitch, breaks: Vec::new() };

@@ -1,18 +1,18 @@
 //! Why a roof cannot be solved.
 
+use super::checks::Check;
+use crate::base::finding::{Finding, Severity, plainly_shown};
 use crate::base::place::Place;
 
-/// Why footprints make no roof. Every message states what was found; [`SolveError::places`] says where.
-#[derive(Clone, Debug, PartialEq, thiserror::Error)]
+/// Why footprints make no roof. Metres; [`SolveError::places`] says where.
+#[derive(Clone, Debug, PartialEq)]
 pub enum SolveError {
     /// A coordinate, height or rise is not a finite number.
-    #[error("a corner, height or rise of {block} is not a finite number")]
     NotFinite {
         /// The block.
         block: String,
     },
     /// A ring encloses nothing.
-    #[error("ring {ring} of {block} has {found} sides in different lines, expected 3 or more")]
     TooFewSides {
         /// The block.
         block: String,
@@ -22,7 +22,6 @@ pub enum SolveError {
         found: usize,
     },
     /// Two neighbouring sides run back along each other.
-    #[error("sides {} of {block} fold back along each other, expected a corner", sides.join(" and "))]
     FoldsBack {
         /// The block.
         block: String,
@@ -30,7 +29,6 @@ pub enum SolveError {
         sides: Vec<String>,
     },
     /// Sides cross or touch.
-    #[error("sides {} of {block} cross or touch, expected an outline that meets itself nowhere", sides.join(" and "))]
     Crosses {
         /// The block.
         block: String,
@@ -38,7 +36,6 @@ pub enum SolveError {
         sides: Vec<String>,
     },
     /// Nothing rises that would close the roof.
-    #[error("the roof over {block} never closes: what is left above sides {} only stands plumb", sides.join(", "))]
     NeverCloses {
         /// The block.
         block: String,
@@ -46,7 +43,6 @@ pub enum SolveError {
         sides: Vec<String>,
     },
     /// Several things happen in one place in a way that has no one reading.
-    #[error("the roof over {block} has no one reading where sides {} meet at height {height:.3} m", sides.join(", "))]
     Tangled {
         /// The block.
         block: String,
@@ -56,21 +52,40 @@ pub enum SolveError {
         height: f64,
     },
     /// The solved roof failed one of its checks, so it is not answered.
-    #[error("the roof over {block} failed its check that {check}; faces concerned: {}", faces.join(", "))]
     Unverified {
-        /// The block.
-        block: String,
+        /// The block, or the blocks that were joined.
+        blocks: Vec<String>,
         /// What does not hold.
-        check: String,
+        check: Check,
         /// Faces where it does not.
         faces: Vec<String>,
     },
 }
 
-impl From<super::envelope::EnvelopeError> for SolveError {
-    fn from(error: super::envelope::EnvelopeError) -> Self {
-        let block = error.face.split('/').next().unwrap_or_default().to_owned();
-        Self::Unverified { block, check: error.check, faces: vec![error.face] }
+plainly_shown!(SolveError);
+
+impl Finding for SolveError {
+    fn code(&self) -> &'static str {
+        "roof-not-solved"
+    }
+
+    fn severity(&self) -> Severity {
+        Severity::Stop
+    }
+
+    #[allow(clippy::cast_precision_loss)]
+    fn values(&self) -> Vec<(&'static str, f64)> {
+        match self {
+            Self::TooFewSides { found, .. } => vec![("found", *found as f64), ("least", 3.0)],
+            Self::Tangled { height, .. } => vec![("height", *height)],
+            Self::Unverified { check, .. } => match check.numbers() {
+                Some([expected, found]) => vec![("expected", expected), ("found", found)],
+                None => Vec::new(),
+            },
+            Self::NotFinite { .. } | Self::FoldsBack { .. } | Self::Crosses { .. } | Self::NeverCloses { .. } => {
+                Vec::new()
+            }
+        }
     }
 }
 
@@ -88,13 +103,16 @@ impl SolveError {
             | Self::Crosses { block, sides: names }
             | Self::NeverCloses { block, sides: names }
             | Self::Tangled { block, sides: names, .. } => sides(block, names),
-            Self::Unverified { block, faces, .. } => {
-                let prefix = format!("{block}/");
-                let side = |face: &String| face.strip_prefix(&prefix)?.split(':').next().map(str::to_owned);
-                let mut names: Vec<String> = faces.iter().filter_map(side).collect();
-                names.sort();
-                names.dedup();
-                if names.is_empty() { vec![Place::Block(block.clone())] } else { sides(block, &names) }
+            Self::Unverified { blocks, faces, .. } => {
+                let side = |face: &String| {
+                    let (block, piece) = face.split_once('/')?;
+                    let side = piece.split(':').next()?.to_owned();
+                    blocks.iter().any(|name| name == block).then(|| Place::Side { block: block.to_owned(), side })
+                };
+                let mut places: Vec<Place> = faces.iter().filter_map(side).collect();
+                places.sort();
+                places.dedup();
+                if places.is_empty() { blocks.iter().cloned().map(Place::Block).collect() } else { places }
             }
         }
     }

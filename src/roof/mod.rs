@@ -10,6 +10,7 @@ pub mod drainage;
 pub mod ears;
 pub mod envelope;
 pub mod error;
+pub mod finding;
 pub mod frame;
 pub mod model;
 pub mod names;
@@ -23,6 +24,7 @@ pub mod sweep;
 pub mod triangulate;
 
 pub use error::SolveError;
+pub use finding::Finding;
 pub use model::{CornerRing, Edge, EdgeKind, Face, FaceKind, Roof, SweepEvent, Triangles};
 
 use crate::base::ids::{CornerId, EdgeId, FaceId};
@@ -65,10 +67,15 @@ pub fn solve(footprints: &[Footprint], options: &Options) -> Result<Roof, SolveE
     if let [footprint] = footprints {
         return solve_one(footprint, options);
     }
-    let (footprints, notes) = envelope::gap::closed(footprints, options.join_gap);
+    let (footprints, findings) = envelope::gap::closed(footprints, options.join_gap);
     let roofs = footprints.iter().map(|footprint| solve_one(footprint, options)).collect::<Result<Vec<_>, _>>()?;
-    let mut joined = envelope::join(&footprints, &roofs, options.tolerance)?;
-    joined.notes.splice(0..0, notes);
+    let mut joined =
+        envelope::join(&footprints, &roofs, options.tolerance).map_err(|violation| SolveError::Unverified {
+            blocks: footprints.iter().map(|footprint| footprint.name.clone()).collect(),
+            check: violation.check,
+            faces: violation.faces,
+        })?;
+    joined.findings.splice(0..0, findings);
     Ok(joined)
 }
 
@@ -119,7 +126,7 @@ fn solve_snapped(
     let skeleton = Sweep::new(&input, footprint, options.steps, steeper).run()?;
 
     let attempt = |shortest: f64, relative: f64| {
-        let unclosed = || checks::Violation { check: "its lines close into faces".into(), faces: Vec::new() };
+        let unclosed = || checks::Violation { check: checks::Check::LinesClose, faces: Vec::new() };
         let arrangement = trace(&input, &skeleton, shortest).ok_or_else(unclosed)?;
         let mut roof = assemble::assemble(footprint, &input, &arrangement);
         let held = checks::Held {
@@ -134,11 +141,11 @@ fn solve_snapped(
     };
     let roof = attempt(shortest, CONTRACTED).or_else(|_| attempt(0.0, EXACT));
     let mut roof = roof.map_err(|violation: checks::Violation| SolveError::Unverified {
-        block: footprint.name.clone(),
+        blocks: vec![footprint.name.clone()],
         check: violation.check,
         faces: violation.faces,
     })?;
-    roof.notes = policies::notes(footprint, &input, &skeleton.takeovers);
+    roof.findings = policies::findings(footprint, &input, &skeleton.takeovers);
     roof.events = skeleton.events;
     Ok(roof)
 }
@@ -164,7 +171,7 @@ pub fn append(whole: &mut Roof, part: Roof) {
     }));
     whole.volume = whole.volume.zip(part.volume).map(|(a, b)| a + b);
     whole.feet.extend(part.feet);
-    whole.notes.extend(part.notes);
+    whole.findings.extend(part.findings);
     whole.events.extend(part.events);
     whole.events.sort_by(|a, b| a.height.total_cmp(&b.height));
 }

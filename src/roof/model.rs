@@ -1,6 +1,6 @@
 //! The solved roof: topology in ids, coordinates beside it.
 
-use crate::base::diagnostic::Note;
+use super::finding::Finding;
 use crate::base::ids::{CornerId, EdgeId, FaceId};
 use crate::base::name::Name;
 use crate::base::plane::Plane;
@@ -23,7 +23,7 @@ pub struct Roof {
     /// Wall outlines in plan, the feet of the closed solid, outer rings anticlockwise; empty for faces by points.
     pub feet: Vec<Vec<Point2<f64>>>,
     /// What was done or noticed.
-    pub notes: Vec<Note>,
+    pub findings: Vec<Finding>,
     /// The events of the sweep, lowest first.
     pub events: Vec<SweepEvent>,
     /// The triangles that the check of this roof cut it into, so that what is built of them is what was checked; `None` for

@@ -2,11 +2,12 @@
 
 use super::frame::FaceFrame;
 use super::model::{Face, FaceKind, Roof};
+use crate::base::finding::{Finding, Severity, plainly_shown};
 use crate::base::ids::FaceId;
 use crate::base::overlay::{self, Region};
 use crate::base::place::Place;
 use crate::base::polygon::{contains, extent, signed_area};
-use crate::base::several::{Several, joined};
+use crate::base::several::Several;
 use crate::base::tolerance;
 use nalgebra::{Point2, Point3};
 
@@ -48,11 +49,10 @@ pub struct CutOpening {
     pub kind: String,
 }
 
-/// Why an opening cannot be cut.
-#[derive(Clone, Debug, PartialEq, thiserror::Error)]
+/// Why an opening cannot be cut. Metres and square metres.
+#[derive(Clone, Debug, PartialEq)]
 pub enum OpeningError {
     /// No such face.
-    #[error("opening {} names the face {face}, which the roof does not have", .opening + 1)]
     UnknownFace {
         /// Index of the opening.
         opening: usize,
@@ -60,17 +60,15 @@ pub enum OpeningError {
         face: String,
     },
     /// A wall, or a level face, which has no eave to measure from.
-    #[error("opening {} names the face {face}, which is {found}, expected a sloping roof face", .opening + 1)]
     NotASlope {
         /// Index of the opening.
         opening: usize,
         /// The face.
         face: String,
-        /// "a wall" or "level".
-        found: &'static str,
+        /// What it is instead.
+        found: NotASlope,
     },
     /// Without size.
-    #[error("opening {} has no size: {} by {} m, expected more than 0", .opening + 1, .size[0], .size[1])]
     NoSize {
         /// Index of the opening.
         opening: usize,
@@ -78,7 +76,6 @@ pub enum OpeningError {
         size: [f64; 2],
     },
     /// A plan outline that is none.
-    #[error("the plan of opening {} is no outline: expected 3 corners or more round an area, found {corners}", .opening + 1)]
     NotAnOutline {
         /// Index of the opening.
         opening: usize,
@@ -86,10 +83,6 @@ pub enum OpeningError {
         corners: usize,
     },
     /// It reaches beyond its face.
-    #[error(
-        "opening {} reaches {by:.3} m beyond the face {face} ({area:.3} m² of it lie outside), expected it to lie inside",
-        .opening + 1
-    )]
     Outside {
         /// Index of the opening.
         opening: usize,
@@ -101,15 +94,13 @@ pub enum OpeningError {
         area: f64,
     },
     /// A prism beside the roof.
-    #[error("opening {} meets no face of the roof: it lies {by:.3} m from the nearest in plan", .opening + 1)]
     MeetsNothing {
         /// Index of the opening.
         opening: usize,
-        /// Level distance to the nearest face, metres.
-        by: f64,
+        /// Level distance to the nearest face; `None` where the roof has none.
+        by: Option<f64>,
     },
     /// Two openings in one place.
-    #[error("openings {} and {} overlap by {area:.3} m² in the face {face}", .openings[0] + 1, .openings[1] + 1)]
     Overlap {
         /// Indices of the openings.
         openings: [usize; 2],
@@ -119,8 +110,51 @@ pub enum OpeningError {
         area: f64,
     },
     /// Several of the above.
-    #[error("{}", joined(.0))]
     Several(Vec<OpeningError>),
+}
+
+/// What a face is that openings cannot be measured from.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum NotASlope {
+    /// Plumb.
+    Wall,
+    /// Without an eave.
+    Level,
+}
+
+plainly_shown!(OpeningError);
+
+impl Finding for OpeningError {
+    fn code(&self) -> &'static str {
+        "opening-misplaced"
+    }
+
+    fn severity(&self) -> Severity {
+        Severity::Stop
+    }
+
+    #[allow(clippy::cast_precision_loss)]
+    fn values(&self) -> Vec<(&'static str, f64)> {
+        let number = |opening: usize| ("opening", opening as f64 + 1.0);
+        match self {
+            Self::UnknownFace { opening, .. } | Self::NotASlope { opening, .. } => vec![number(*opening)],
+            Self::NoSize { opening, size } => {
+                let size = size.iter().filter(|size| size.is_finite()).map(|size| ("size", *size));
+                std::iter::once(number(*opening)).chain(size).collect()
+            }
+            Self::NotAnOutline { opening, corners } => {
+                vec![number(*opening), ("corners", *corners as f64), ("least", 3.0)]
+            }
+            Self::Outside { opening, by, area, .. } => vec![number(*opening), ("by", *by), ("area", *area)],
+            Self::MeetsNothing { opening, by } => {
+                std::iter::once(number(*opening)).chain(by.map(|by| ("by", by))).collect()
+            }
+            Self::Overlap { openings, area, .. } => {
+                vec![number(openings[0]), number(openings[1]), ("area", *area)]
+            }
+            Self::Several(errors) => errors.iter().flat_map(Self::values).collect(),
+        }
+    }
 }
 
 impl Several for OpeningError {
@@ -236,9 +270,9 @@ fn in_face(
     let face = &roof.faces[id.index()];
     let not_a_slope = |found| OpeningError::NotASlope { opening, face: name.to_owned(), found };
     if face.kind == FaceKind::Wall {
-        return Err(not_a_slope("a wall"));
+        return Err(not_a_slope(NotASlope::Wall));
     }
-    let frame = FaceFrame::of(roof, face).ok_or_else(|| not_a_slope("level"))?;
+    let frame = FaceFrame::of(roof, face).ok_or_else(|| not_a_slope(NotASlope::Level))?;
     if !(size[0] > 0.0 && size[1] > 0.0 && at.iter().chain(&size).all(|number| number.is_finite())) {
         return Err(OpeningError::NoSize { opening, size });
     }
@@ -279,7 +313,7 @@ fn prism(roof: &Roof, opening: usize, outline: &[Point2<f64>]) -> Result<Vec<(Fa
         nearest = reach.fold(nearest, f64::min);
     }
     if found.is_empty() {
-        return Err(OpeningError::MeetsNothing { opening, by: nearest });
+        return Err(OpeningError::MeetsNothing { opening, by: Some(nearest).filter(|by| by.is_finite()) });
     }
     Ok(found)
 }

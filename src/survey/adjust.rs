@@ -3,19 +3,20 @@
 use super::answer;
 use super::chi_square;
 use super::covariance::{Coordinates, Covariance};
-use super::equation::{Source, Term};
+use super::equation::Source;
 use super::error::SurveyError;
 use super::gauge::{self, Scaleless};
 use super::model::{Known, RingInput, Survey};
 use super::network::Network;
-use super::report::Report;
+use super::observation::{Sources, Unit, unit};
+use super::report::{Report, Undetermined};
 use super::solver::cofactor::Cofactor;
 use super::solver::elimination::Elimination;
 use super::solver::marquardt::{Problem, Solution, Stop, minimise};
 use super::solver::rows::Rows;
 use super::start::{self, Search};
 use super::state::State;
-use super::words::Words;
+use crate::base::place::Place;
 use nalgebra::{Point2, Point3};
 
 /// A job's measurements brought together.
@@ -79,7 +80,7 @@ pub fn adjust(rings: &[RingInput<'_>], survey: &Survey) -> Result<Adjusted, Surv
         }
     }
     let Some(best) = best else {
-        return Err(SurveyError::NotConverged { turns: 0, mean: 0.0, doubtful: String::new(), places: Vec::new() });
+        return Err(SurveyError::NotConverged { steps: 0, mean: None, doubtful: Vec::new(), places: vec![Place::Job] });
     };
     finish(&best)
 }
@@ -89,8 +90,8 @@ struct Candidate<'a> {
     network: Network<'a>,
     scaleless: Vec<Scaleless>,
     solution: Solution<State>,
-    /// Photos left out, with the reason.
-    unplaced: Vec<(usize, String)>,
+    /// Photos left out.
+    unplaced: Vec<usize>,
 }
 
 /// A later start counts as better when its sum of squares is lower by more than this part: less is rounding.
@@ -109,15 +110,15 @@ impl Candidate<'_> {
 
 fn finish(best: &Candidate<'_>) -> Result<Adjusted, SurveyError> {
     let Candidate { network, scaleless, solution, unplaced } = best;
-    let words = Words { rings: network.rings, survey: network.survey };
+    let sources = Sources { rings: network.rings, survey: network.survey };
     let state = &solution.state;
     let constraints = network.constraints(state);
-    contradiction(network, &constraints, &words)?;
+    contradiction(network, &constraints, &sources)?;
     let weighted = network.linearise(state);
     // Where the measurements agree, a way on that leads nowhere is a direction they hardly fix: its standard
     // deviations tell.
     if !solution.cost.is_finite() || !(solution.converged || best.fits()) {
-        return Err(not_converged(network, solution, &weighted, &words));
+        return Err(not_converged(network, solution, &weighted, &sources));
     }
     let elimination = Elimination::new(&constraints);
     let rows = elimination.reduce(&weighted);
@@ -129,9 +130,9 @@ fn finish(best: &Candidate<'_>) -> Result<Adjusted, SurveyError> {
     let covariance = Covariance::new(layout, &elimination, cofactor);
 
     let minimum = Minimum { network, state, cost: solution.cost, rows, scaleless: !scaleless.is_empty() };
-    let mut report = answer::report(&minimum, &covariance, &words);
-    for (photo, reason) in unplaced {
-        report.undetermined.push(format!("{}: not used, {reason}", words.photo(*photo)));
+    let mut report = answer::report(&minimum, &covariance, &sources);
+    for &photo in unplaced {
+        report.undetermined.push(Undetermined::Photo { photo, marks: network.survey.photos[photo].marks.len() });
     }
     let points = report.points.iter().map(|point| point.located.then_some(point.at)).collect();
     let rings = network
@@ -146,7 +147,7 @@ fn finish(best: &Candidate<'_>) -> Result<Adjusted, SurveyError> {
 /// Exact measurements may disagree by this much of rounding: a micrometre, a millionth of a radian.
 const EXACT_AGREE: f64 = crate::base::tolerance::SMALLEST;
 
-fn contradiction(network: &Network<'_>, constraints: &Rows, words: &Words<'_>) -> Result<(), SurveyError> {
+fn contradiction(network: &Network<'_>, constraints: &Rows, sources: &Sources<'_>) -> Result<(), SurveyError> {
     let worst = constraints.residuals.iter().enumerate().max_by(|a, b| a.1.abs().total_cmp(&b.1.abs()));
     let Some((index, by)) = worst.filter(|(_, by)| by.is_nan() || by.abs() > EXACT_AGREE) else { return Ok(()) };
     let equation = &network.exact[index];
@@ -156,16 +157,16 @@ fn contradiction(network: &Network<'_>, constraints: &Rows, words: &Words<'_>) -
     } else {
         equation
     };
-    let angle = matches!(equation.term, Term::Turn(_) | Term::PlanAngle(_) | Term::Pitch(_) | Term::PitchDifference(_));
-    let by = if angle { format!("{:.3}°", by.abs().to_degrees()) } else { format!("{:.1} mm", by.abs() * 1000.0) };
+    let (unit, _): (Unit, f64) = unit(equation, 1.0);
     Err(SurveyError::ExactContradiction {
-        observation: words.observation(named.source),
-        by,
-        place: words.place(named.source),
+        observation: sources.id(named.source),
+        by: by.is_finite().then(|| by.abs()),
+        unit,
+        place: sources.place(named.source),
     })
 }
 
-fn not_converged(network: &Network<'_>, solution: &Solution<State>, rows: &Rows, words: &Words<'_>) -> SurveyError {
+fn not_converged(network: &Network<'_>, solution: &Solution<State>, rows: &Rows, sources: &Sources<'_>) -> SurveyError {
     let mut order: Vec<usize> = (0..rows.len()).collect();
     let size = |i: &usize| if rows.residuals[*i].is_finite() { rows.residuals[*i].abs() } else { f64::INFINITY };
     order.sort_by(|a, b| size(b).total_cmp(&size(a)));
@@ -177,9 +178,9 @@ fn not_converged(network: &Network<'_>, solution: &Solution<State>, rows: &Rows,
         }
     }
     SurveyError::NotConverged {
-        turns: solution.turns,
-        mean: (solution.cost / (rows.len().max(1) as f64)).sqrt(),
-        doubtful: named.iter().map(|&source| words.observation(source)).collect::<Vec<_>>().join(", "),
-        places: named.iter().map(|&source| words.place(source)).collect(),
+        steps: solution.turns,
+        mean: Some((solution.cost / (rows.len().max(1) as f64)).sqrt()).filter(|mean| mean.is_finite()),
+        doubtful: named.iter().map(|&source| sources.id(source)).collect(),
+        places: named.iter().map(|&source| sources.place(source)).collect(),
     }
 }

@@ -6,22 +6,23 @@ use super::covariance::Covariance;
 use super::equation::{Equation, Source};
 use super::model::Photo;
 use super::next;
+use super::observation::{Sources, Unit, unit};
 use super::quantity::{self, Quantity};
 use super::reliability::{self, Check};
-use super::report::{AdjustedFace, AdjustedPoint, LARGEST_SD, ObservationCheck, Report, Suspect};
+use super::report::{
+    AdjustedFace, AdjustedPoint, LARGEST_SD, ObservationCheck, Report, Suspect, Undetermined, WhyOpen,
+};
 use super::sight::Sight;
 use super::state::Pose;
 use super::suspects::{self, Named};
-use super::words::{Words, unit};
+use crate::base::ids::{PlaneId, PointId};
 use nalgebra::Point3;
 
-pub(super) fn report(minimum: &Minimum<'_>, covariance: &Covariance, words: &Words<'_>) -> Report {
+pub(super) fn report(minimum: &Minimum<'_>, covariance: &Covariance, sources: &Sources<'_>) -> Report {
     let network = minimum.network;
     let mut undetermined = Vec::new();
     if minimum.scaleless {
-        undetermined.push(String::from(
-            "size: no tape and no two given points tell how large it is; tape one length between two points",
-        ));
+        undetermined.push(Undetermined::Size);
     }
     let points = points(minimum, covariance, &mut undetermined);
     let faces = faces(minimum, covariance, &mut undetermined);
@@ -37,8 +38,8 @@ pub(super) fn report(minimum: &Minimum<'_>, covariance: &Covariance, words: &Wor
         chi2: adjusted.then_some(minimum.cost),
         chi2_bounds: (adjusted && dof > 0).then(|| chi_square::bounds_95(dof)),
         dof,
-        suspects: suspects(minimum, &checks, words),
-        checks: checks.iter().map(|check| told(minimum, check, words)).collect(),
+        suspects: suspects(minimum, &checks, sources),
+        checks: checks.iter().map(|check| told(minimum, check, sources)).collect(),
         best_next,
         area_sd,
         photos: sights(minimum),
@@ -67,7 +68,7 @@ fn misclosures(minimum: &Minimum<'_>) -> Vec<(String, f64)> {
     list
 }
 
-fn points(minimum: &Minimum<'_>, covariance: &Covariance, undetermined: &mut Vec<String>) -> Vec<AdjustedPoint> {
+fn points(minimum: &Minimum<'_>, covariance: &Covariance, undetermined: &mut Vec<Undetermined>) -> Vec<AdjustedPoint> {
     let network = minimum.network;
     let mut list = Vec::new();
     for (index, point) in network.survey.points.iter().enumerate() {
@@ -79,31 +80,21 @@ fn points(minimum: &Minimum<'_>, covariance: &Covariance, undetermined: &mut Vec
             _ => None,
         };
         // Where the size alone is missing that is said once.
-        let open: Vec<&str> = ["x", "y", "height"]
-            .into_iter()
-            .enumerate()
-            .filter(|&(k, _)| !covariance.has_shape(&[(first + k, 1.0)]))
-            .map(|(_, name)| name)
-            .collect();
-        if !open.is_empty() {
-            let hint = marks_wanted(minimum, index);
-            undetermined.push(format!("point {}: no measurement fixes its {}{hint}", point.name, open.join(", ")));
+        let open = [0, 1, 2].map(|k| !covariance.has_shape(&[(first + k, 1.0)]));
+        if open.contains(&true) {
+            let marked = marked_in(minimum, index);
+            undetermined.push(Undetermined::Point { point: PointId::new(index), open, marked });
         }
         list.push(AdjustedPoint { name: point.name.clone(), at, sd, located: sd.is_some() });
     }
     list
 }
 
-/// What would locate a point of a job with photos.
-fn marks_wanted(minimum: &Minimum<'_>, point: usize) -> &'static str {
+/// In how many photos a point is marked; `None` where there are none.
+fn marked_in(minimum: &Minimum<'_>, point: usize) -> Option<usize> {
     let photos = &minimum.network.survey.photos;
-    let shows = |photo: &Photo| photo.marks.iter().any(|mark| mark.point.index() == point);
-    match (photos.len(), photos.iter().filter(|photo| shows(photo)).count()) {
-        (0, _) => "",
-        (_, 0) => "; it is marked in no photo: mark it in two, or tape to it",
-        (_, 1) => "; it is marked in one photo: mark it in another, or tape to it",
-        _ => "",
-    }
+    let shows = |photo: &&Photo| photo.marks.iter().any(|mark| mark.point.index() == point);
+    (!photos.is_empty()).then(|| photos.iter().filter(shows).count())
 }
 
 /// Corners of a face by points, with the numbers of their coordinates.
@@ -119,7 +110,7 @@ pub(super) fn face_ring(minimum: &Minimum<'_>, covariance: &Covariance, face: us
         .collect()
 }
 
-fn faces(minimum: &Minimum<'_>, covariance: &Covariance, undetermined: &mut Vec<String>) -> Vec<AdjustedFace> {
+fn faces(minimum: &Minimum<'_>, covariance: &Covariance, undetermined: &mut Vec<Undetermined>) -> Vec<AdjustedFace> {
     let mut list = Vec::new();
     for (index, face) in minimum.network.survey.faces.iter().enumerate() {
         let ring = face_ring(minimum, covariance, index);
@@ -128,27 +119,19 @@ fn faces(minimum: &Minimum<'_>, covariance: &Covariance, undetermined: &mut Vec<
         let (area_sd, pitch_sd) = (sd_of(&area), sd_of(&pitch));
         let answered = match area_sd {
             None => {
-                let reason = if covariance.has_shape(&area.gradient) {
-                    "no measurement tells the size"
-                } else {
-                    "the measurements do not fix it"
-                };
-                undetermined.push(format!("area of face {}: {reason}", face.name));
+                let why = if covariance.has_shape(&area.gradient) { WhyOpen::NoSize } else { WhyOpen::NotFixed };
+                undetermined.push(Undetermined::Area { face: PlaneId::new(index), why });
                 None
             }
             Some(sd) if sd > LARGEST_SD * area.value => {
-                undetermined.push(format!(
-                    "area of face {}: its standard deviation of {} is more than {:.0} % of it",
-                    face.name,
-                    square_metres(sd),
-                    LARGEST_SD * 100.0
-                ));
+                let why = WhyOpen::TooUncertain { area: area.value, sd };
+                undetermined.push(Undetermined::Area { face: PlaneId::new(index), why });
                 None
             }
             sd => sd,
         };
         if pitch_sd.is_none() {
-            undetermined.push(format!("pitch of face {}: the measurements do not fix it", face.name));
+            undetermined.push(Undetermined::Pitch { face: PlaneId::new(index) });
         }
         list.push(AdjustedFace {
             name: face.name.clone(),
@@ -161,18 +144,14 @@ fn faces(minimum: &Minimum<'_>, covariance: &Covariance, undetermined: &mut Vec<
     list
 }
 
-fn square_metres(value: f64) -> String {
-    if value < 100.0 { format!("{value:.2} m²") } else { format!("{value:.0} m²") }
-}
-
-fn told(minimum: &Minimum<'_>, check: &Check, words: &Words<'_>) -> ObservationCheck {
+fn told(minimum: &Minimum<'_>, check: &Check, sources: &Sources<'_>) -> ObservationCheck {
     let equation = &minimum.network.weighted[check.equation];
     let (unit, per_unit) = unit_of(minimum, equation);
     let scale = equation.sigma * per_unit;
     let controlled = check.smallest_detectable.is_finite();
     ObservationCheck {
-        observation: words.observation(check.source),
-        place: words.place(check.source),
+        observation: sources.id(check.source),
+        place: sources.place(check.source),
         residual: check.residual * scale,
         w: controlled.then_some(check.w),
         redundancy: check.redundancy,
@@ -181,7 +160,7 @@ fn told(minimum: &Minimum<'_>, check: &Check, words: &Words<'_>) -> ObservationC
     }
 }
 
-fn unit_of(minimum: &Minimum<'_>, equation: &Equation) -> (&'static str, f64) {
+fn unit_of(minimum: &Minimum<'_>, equation: &Equation) -> (Unit, f64) {
     let focal = match equation.source {
         Source::Lens(camera, _) => minimum.state.lenses[camera].focal(),
         _ => 1.0,
@@ -189,14 +168,14 @@ fn unit_of(minimum: &Minimum<'_>, equation: &Equation) -> (&'static str, f64) {
     unit(equation, focal)
 }
 
-fn suspects(minimum: &Minimum<'_>, checks: &[Check], words: &Words<'_>) -> Vec<Suspect> {
+fn suspects(minimum: &Minimum<'_>, checks: &[Check], sources: &Sources<'_>) -> Vec<Suspect> {
     suspects::find(minimum.network, minimum.state, checks, minimum.cost)
         .into_iter()
         .map(|Named { check, equation }| {
             let (unit, per_unit) = unit_of(minimum, &equation);
             Suspect {
-                observation: words.observation(check.source),
-                place: words.place(check.source),
+                observation: sources.id(check.source),
+                place: sources.place(check.source),
                 w: check.w,
                 redundancy: check.redundancy,
                 smallest_detectable: check.smallest_detectable * equation.sigma * per_unit,

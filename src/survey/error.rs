@@ -1,84 +1,99 @@
 //! Why a survey could not be adjusted.
 
+use super::observation::{ObservationId, Unit};
+use crate::base::finding::{Finding, Severity, plainly_shown};
 use crate::base::place::Place;
 
-/// Why a survey could not be adjusted.
-#[derive(Clone, Debug, PartialEq, thiserror::Error)]
+/// Why a survey could not be adjusted. Metres and radians.
+#[derive(Clone, Debug, PartialEq)]
 pub enum SurveyError {
     /// The turns of a walk do not come round.
-    #[error(
-        "the turns of {ring} add up to {sum:.1}°, expected {expected:.0}° within {allowed:.1}°: check the turns (left is positive), or a side is missing"
-    )]
     TurnsDoNotClose {
         /// The block's name.
         block: String,
-        /// In words: "block store" or "hole 1 of block store".
-        ring: String,
-        /// What they add up to, degrees.
+        /// 0 for its outer ring, then its holes.
+        ring: usize,
+        /// What they add up to.
         sum: f64,
-        /// What they should add up to, degrees.
+        /// What they should add up to.
         expected: f64,
-        /// Four standard deviations, degrees.
+        /// Four standard deviations of the sum.
         allowed: f64,
     },
     /// Observations that were stated to be exact contradict each other.
-    #[error(
-        "{observation} is stated exact (sigma 0) but contradicts other exact measurements by {by}: expected at least one of them to have a sigma"
-    )]
     ExactContradiction {
-        /// In words.
-        observation: String,
-        /// By how much, in words.
-        by: String,
+        /// The one that is farthest off.
+        observation: ObservationId,
+        /// By how much, in `unit`; `None` where it cannot be computed at all.
+        by: Option<f64>,
+        /// What `by` is counted in.
+        unit: Unit,
         /// Where it stands.
         place: Place,
     },
     /// A ring has too few sides to close.
-    #[error("{ring} has {sides} sides, expected at least 3")]
     TooFewSides {
         /// The block's name.
         block: String,
-        /// In words.
-        ring: String,
+        /// 0 for its outer ring, then its holes.
+        ring: usize,
         /// How many.
         sides: usize,
     },
     /// A ring on a side of another that hangs, from side to side, on the ring itself or on one that is not there.
-    #[error(
-        "{ring} stands on a side that nothing places, expected a block with a place of its own at the end of the chain"
-    )]
     PlacedByNothing {
         /// The block's name.
         block: String,
-        /// In words.
-        ring: String,
-    },
-    /// No start was found from which a photo's marks make sense.
-    #[error(
-        "photo {file} can't be placed: {reason}; expected marks on at least 4 points whose edges' directions are stated by [[axis]], or on 4 points with places"
-    )]
-    PhotoNotPlaced {
-        /// Index of the photo.
-        photo: usize,
-        /// Its file, or its number.
-        file: String,
-        /// What is missing.
-        reason: String,
+        /// 0 for its outer ring, then its holes.
+        ring: usize,
     },
     /// The iteration came to no minimum.
-    #[error(
-        "the measurements could not be brought together: after {turns} turns they still miss by {mean:.0} times their sigmas; the doubtful ones are {doubtful}"
-    )]
     NotConverged {
         /// Steps tried.
-        turns: usize,
-        /// Root mean square of the standardised residuals.
-        mean: f64,
-        /// In words, worst first.
-        doubtful: String,
+        steps: usize,
+        /// Root mean square of the standardised residuals; `None` where it cannot be computed at all.
+        mean: Option<f64>,
+        /// Worst first.
+        doubtful: Vec<ObservationId>,
         /// Where they stand.
         places: Vec<Place>,
     },
+}
+
+plainly_shown!(SurveyError);
+
+impl Finding for SurveyError {
+    fn code(&self) -> &'static str {
+        match self {
+            Self::TurnsDoNotClose { .. } => "turns-do-not-close",
+            Self::ExactContradiction { .. } => "exact-contradiction",
+            Self::TooFewSides { .. } => "too-few-sides",
+            Self::PlacedByNothing { .. } => "placed-by-nothing",
+            Self::NotConverged { .. } => "not-brought-together",
+        }
+    }
+
+    fn severity(&self) -> Severity {
+        Severity::Stop
+    }
+
+    #[allow(clippy::cast_precision_loss)]
+    fn values(&self) -> Vec<(&'static str, f64)> {
+        match self {
+            Self::TurnsDoNotClose { sum, expected, allowed, .. } => {
+                vec![("sum", sum.to_degrees()), ("expected", expected.to_degrees()), ("allowed", allowed.to_degrees())]
+            }
+            Self::ExactContradiction { by, unit, .. } => {
+                let name = if *unit == Unit::Radian { "by_degrees" } else { "by" };
+                by.iter().map(|by| (name, unit.in_json(*by))).collect()
+            }
+            Self::TooFewSides { sides, .. } => vec![("sides", *sides as f64), ("least", 3.0)],
+            Self::PlacedByNothing { .. } => Vec::new(),
+            Self::NotConverged { steps, mean, .. } => {
+                std::iter::once(("steps", *steps as f64)).chain(mean.map(|mean| ("mean", mean))).collect()
+            }
+        }
+    }
 }
 
 impl SurveyError {
@@ -90,7 +105,6 @@ impl SurveyError {
             | Self::TooFewSides { block, .. }
             | Self::PlacedByNothing { block, .. } => vec![Place::Block(block.clone())],
             Self::ExactContradiction { place, .. } => vec![place.clone()],
-            Self::PhotoNotPlaced { photo, .. } => vec![Place::Photo(*photo)],
             Self::NotConverged { places, .. } => places.clone(),
         }
     }

@@ -31,12 +31,6 @@ pub struct Network<'a> {
     pub gaps: Vec<Option<f64>>,
 }
 
-/// A ring in words.
-#[must_use]
-pub fn ring_in_words(ring: &RingInput<'_>) -> String {
-    if ring.ring == 0 { format!("block {}", ring.block) } else { format!("hole {} of block {}", ring.ring, ring.block) }
-}
-
 impl<'a> Network<'a> {
     /// Sets up the equations, and a state in which rings stand where their walk puts them and points where the file
     /// puts them (unknown ones at the origin, for the start values to improve). Photos take part from the start; those

@@ -6,9 +6,11 @@ use super::answer::face_ring;
 use super::covariance::Covariance;
 use super::equation::{Source, Term};
 use super::model::{Known, ObservationKind};
+use super::observation::{Proposal, Station, side_id};
 use super::quantity::{self, Quantity};
 use super::report::{BestNext, LARGEST_SD};
 use super::sigma;
+use crate::base::ids::{PlaneId, PointId};
 use crate::base::polygon::contains;
 use nalgebra::{DMatrix, DVector, Point2, Point3};
 use std::collections::BTreeSet;
@@ -30,7 +32,7 @@ const UNSURE: f64 = 1e4;
 
 /// A place that a tape can be held to.
 struct Reachable {
-    name: String,
+    station: Station,
     /// Its number in the state.
     place: usize,
     /// Number of its x coordinate; `None` for z of a ring's corner, which is given.
@@ -52,8 +54,8 @@ pub(super) fn best(minimum: &Minimum<'_>, covariance: &Covariance) -> Option<(Op
     let variance = gradient.dot(&carried);
     let known = covariance.variance(&total.gradient).map(f64::sqrt);
 
-    let mut found: Vec<(f64, String)> = Vec::new();
-    let mut weigh = |name: &dyn Fn() -> String, slopes: &[(usize, f64)], sigma: f64| {
+    let mut found: Vec<(f64, Proposal)> = Vec::new();
+    let mut weigh = |proposal: Proposal, slopes: &[(usize, f64)], sigma: f64| {
         let shared: f64 = slopes.iter().map(|&(c, s)| s * carried[c]).sum();
         let own = spread(covariance.matrix(), &open, slopes);
         let after = (variance - shared * shared / (sigma * sigma + own)).max(0.0).sqrt();
@@ -61,7 +63,7 @@ pub(super) fn best(minimum: &Minimum<'_>, covariance: &Covariance) -> Option<(Op
         if worth && after < LARGEST_SD * total.value {
             let position = found.partition_point(|entry| entry.0 <= after);
             if position < MOST {
-                found.insert(position, (after, name()));
+                found.insert(position, (after, proposal));
                 found.truncate(MOST);
             }
         }
@@ -80,10 +82,10 @@ pub(super) fn best(minimum: &Minimum<'_>, covariance: &Covariance) -> Option<(Op
                 .flat_map(|k| [(b.coordinates[k], way[k] / length), (a.coordinates[k], -way[k] / length)])
                 .filter_map(|(coordinate, slope)| Some((coordinate?, slope)))
                 .collect();
-            weigh(&|| format!("tape {}-{}", a.name, b.name), &slopes, sigma::STEEL_TAPE.of(length));
+            weigh(Proposal::Tape(a.station, b.station), &slopes, sigma::STEEL_TAPE.of(length));
         }
     }
-    for (index, face) in minimum.network.survey.faces.iter().enumerate() {
+    for index in 0..minimum.network.survey.faces.len() {
         let read = minimum
             .network
             .survey
@@ -92,7 +94,7 @@ pub(super) fn best(minimum: &Minimum<'_>, covariance: &Covariance) -> Option<(Op
             .any(|o| matches!(o.kind, ObservationKind::PitchReading { face, .. } if face.index() == index));
         if !read {
             let pitch = quantity::pitch(&face_ring(minimum, covariance, index));
-            weigh(&|| format!("pitch reading {}", face.name), &pitch.gradient, sigma::PITCH_LEVEL_AND_RULE);
+            weigh(Proposal::PitchReading(PlaneId::new(index)), &pitch.gradient, sigma::PITCH_LEVEL_AND_RULE);
         }
     }
     let next = found.into_iter().map(|(area_sd_after, observation)| BestNext { observation, area_sd_after }).collect();
@@ -144,20 +146,19 @@ fn reachable(minimum: &Minimum<'_>, covariance: &Covariance) -> Vec<Reachable> {
         let first = covariance.point(index);
         if at.z <= eaves + ABOVE_EAVES || matches!(point.known, Known::Corner(_)) {
             let coordinates = [0, 1, 2].map(|k| Some(first + k));
-            list.push(Reachable { name: point.name.clone(), place, coordinates, at });
+            list.push(Reachable { station: Station::Point(PointId::new(index)), place, coordinates, at });
         }
     }
-    let one_block = network.rings.iter().all(|ring| ring.block == network.rings[0].block);
     for (index, ring) in network.rings.iter().enumerate() {
-        for (k, side) in ring.sides.iter().enumerate().take(ring.corners()) {
+        for k in 0..ring.corners() {
             let place = network.ring_first[index] + k;
             if network.point_place.contains(&place) {
                 continue;
             }
-            let name = if one_block { (*side).to_owned() } else { format!("{}.{side}", ring.block) };
+            let station = Station::Corner(side_id(network.rings, index, k));
             let first = covariance.corner(index, k);
             let coordinates = [Some(first), Some(first + 1), None];
-            list.push(Reachable { name, place, coordinates, at: minimum.state.places[place] });
+            list.push(Reachable { station, place, coordinates, at: minimum.state.places[place] });
         }
     }
     list

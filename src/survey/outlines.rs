@@ -4,7 +4,7 @@ use super::equation::{Equation, Source, Term};
 use super::error::SurveyError;
 use super::hosts::hosts_first;
 use super::model::{Leg, MeasuredRing, RingFrame, RingInput};
-use super::network::{Network, ring_in_words};
+use super::network::Network;
 use super::state::State;
 use super::walk::{Heading, check_turns, walk};
 use nalgebra::{Point2, Point3, Vector2};
@@ -51,7 +51,7 @@ impl Network<'_> {
         };
         let order = hosts_first(self.rings.len(), host).map_err(|left| {
             let ring = &self.rings[left];
-            SurveyError::PlacedByNothing { block: ring.block.to_owned(), ring: ring_in_words(ring) }
+            SurveyError::PlacedByNothing { block: ring.block.to_owned(), ring: ring.ring }
         })?;
         for index in order {
             self.add_ring(index, state);
@@ -151,10 +151,10 @@ impl Network<'_> {
 fn check(ring: &RingInput<'_>) -> Result<(), SurveyError> {
     if ring.corners() < 3 {
         let (block, sides) = (ring.block.to_owned(), ring.corners());
-        return Err(SurveyError::TooFewSides { block, ring: ring_in_words(ring), sides });
+        return Err(SurveyError::TooFewSides { block, ring: ring.ring, sides });
     }
     match ring.measured {
-        MeasuredRing::Walk(legs) => check_turns(ring.block, &ring_in_words(ring), legs),
+        MeasuredRing::Walk(legs) => check_turns(ring.block, ring.ring, legs),
         MeasuredRing::Places(_) => Ok(()),
     }
 }

@@ -1,7 +1,10 @@
 //! What the adjustment found, beside the places themselves.
 
+use super::observation::{ObservationId, Proposal, Unit};
 use super::reliability::DETECTABLE;
 use super::sight::Sight;
+use crate::base::estimate::NINETY_FIVE;
+use crate::base::ids::{PlaneId, PointId};
 use crate::base::place::Place;
 use nalgebra::Point3;
 
@@ -39,8 +42,8 @@ pub struct AdjustedFace {
 /// An observation to doubt.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Suspect {
-    /// In words: "tape A-C".
-    pub observation: String,
+    /// Which.
+    pub observation: ObservationId,
     /// Where it stands in the job.
     pub place: Place,
     /// Standardised residual (Baarda's w).
@@ -49,8 +52,8 @@ pub struct Suspect {
     pub redundancy: f64,
     /// Smallest error the network would show, in `unit`.
     pub smallest_detectable: f64,
-    /// "m", "degrees" or "px".
-    pub unit: &'static str,
+    /// What it is read in: metres, radians, pixels.
+    pub unit: Unit,
 }
 
 impl Suspect {
@@ -64,8 +67,8 @@ impl Suspect {
 /// How well one observation is checked by the others.
 #[derive(Clone, Debug, PartialEq)]
 pub struct ObservationCheck {
-    /// In words: "tape A-C".
-    pub observation: String,
+    /// Which.
+    pub observation: ObservationId,
     /// Where it stands in the job.
     pub place: Place,
     /// Adjusted minus observed, in `unit`.
@@ -76,17 +79,68 @@ pub struct ObservationCheck {
     pub redundancy: f64,
     /// Smallest error the network would show, in `unit`; `None` where no other observation checks it.
     pub smallest_detectable: Option<f64>,
-    /// "m", "degrees", "px" or "1".
-    pub unit: &'static str,
+    /// What it is read in: metres, radians, pixels, or a plain number.
+    pub unit: Unit,
 }
 
 /// A measurement that would help.
 #[derive(Clone, Debug, PartialEq)]
 pub struct BestNext {
-    /// In words.
-    pub observation: String,
+    /// Which.
+    pub observation: Proposal,
     /// Standard deviation of the total area after it, square metres.
     pub area_sd_after: f64,
+}
+
+/// Something that the measurements do not fix.
+#[derive(Clone, Debug, PartialEq)]
+pub enum Undetermined {
+    /// How large it all is: no length was taken.
+    Size,
+    /// A point's place.
+    Point {
+        /// The point.
+        point: PointId,
+        /// Which of x, y and the height are open.
+        open: [bool; 3],
+        /// In how many photos it is marked; `None` in a job without photos.
+        marked: Option<usize>,
+    },
+    /// The area of a face given by points.
+    Area {
+        /// The face.
+        face: PlaneId,
+        /// Why.
+        why: WhyOpen,
+    },
+    /// The pitch of a face given by points.
+    Pitch {
+        /// The face.
+        face: PlaneId,
+    },
+    /// How a photo was taken: it is not used.
+    Photo {
+        /// An index into [`super::model::Survey::photos`].
+        photo: usize,
+        /// How many marks it has.
+        marks: usize,
+    },
+}
+
+/// Why an area is not answered.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub enum WhyOpen {
+    /// Its shape is known, its size is not.
+    NoSize,
+    /// The measurements do not fix it.
+    NotFixed,
+    /// Its standard deviation is more than [`LARGEST_SD`] of it.
+    TooUncertain {
+        /// What the measurements give, square metres.
+        area: f64,
+        /// Its standard deviation.
+        sd: f64,
+    },
 }
 
 /// The adjustment's account of itself.
@@ -115,10 +169,22 @@ pub struct Report {
     /// How each photo was taken; `None` for one that was not placed.
     pub photos: Vec<Option<Sight>>,
     /// What was not determined, with the reason.
-    pub undetermined: Vec<String>,
+    pub undetermined: Vec<Undetermined>,
 }
 
 impl Report {
+    /// How far the total area may be off now, square metres: half the width of the interval that holds 95 of 100 cases.
+    #[must_use]
+    pub fn area_95(&self) -> Option<f64> {
+        self.area_sd.map(|sd| NINETY_FIVE * sd * self.widening())
+    }
+
+    /// The same after a measurement that would help.
+    #[must_use]
+    pub fn area_95_after(&self, next: &BestNext) -> f64 {
+        NINETY_FIVE * next.area_sd_after * self.widening()
+    }
+
     /// What standard deviations are multiplied by before they are told: 1 where the measurements agree as their sigmas
     /// promise; where the chi-square test says that they do not, the root of chi-square over the degrees of freedom.
     #[must_use]

@@ -89,11 +89,12 @@ pub fn walk(legs: &[Leg], start: Point2<f64>, heading: Heading) -> Walked {
     Walked { balanced, corners, gap }
 }
 
-/// Checks that the turns come round, left or right, within four standard deviations of their sum.
+/// Checks that the turns of a ring (0 is a block's outer one) come round, left or right, within four standard deviations
+/// of their sum.
 ///
 /// # Errors
 /// [`SurveyError::TurnsDoNotClose`]; nothing is checked where a turn is left out.
-pub fn check_turns(block: &str, ring: &str, legs: &[Leg]) -> Result<(), SurveyError> {
+pub fn check_turns(block: &str, ring: usize, legs: &[Leg]) -> Result<(), SurveyError> {
     let turns: Option<Vec<Measured>> = legs.iter().map(|leg| leg.turn).collect();
     let Some(turns) = turns else { return Ok(()) };
     let sum: f64 = turns.iter().map(|turn| turn.value).sum();
@@ -103,11 +104,5 @@ pub fn check_turns(block: &str, ring: &str, legs: &[Leg]) -> Result<(), SurveyEr
     if (sum - expected).abs() <= 4.0 * sigma + rounding {
         return Ok(());
     }
-    Err(SurveyError::TurnsDoNotClose {
-        block: block.to_owned(),
-        ring: ring.to_owned(),
-        sum: sum.to_degrees(),
-        expected: expected.to_degrees(),
-        allowed: 4.0 * sigma.to_degrees(),
-    })
+    Err(SurveyError::TurnsDoNotClose { block: block.to_owned(), ring, sum, expected, allowed: 4.0 * sigma })
 }

@@ -5,8 +5,8 @@ use super::errand::Progress;
 use crate::base::diagnostic::{Diagnostic, Note};
 use crate::base::ids::FaceId;
 use crate::base::written::{Edit, WrittenTable};
-use crate::job::Job;
 use crate::job::answer::PlaneSpread;
+use crate::job::{Finding, Job};
 use crate::roof::Roof;
 use crate::roof::solid::Solid;
 use crate::survey::report::Report;
@@ -26,7 +26,9 @@ pub struct Answered {
     pub corners: Vec<Vec<Vec<Point2<f64>>>>,
     /// Its closed solid, for pictures.
     pub solid: Solid,
-    /// What was done or noticed.
+    /// What was done or noticed: what stops the work first, then what casts doubt.
+    pub findings: Vec<Finding>,
+    /// What the take-off has to say.
     pub notes: Vec<Note>,
     /// The adjustment's account of itself.
     pub survey: Report,

@@ -9,7 +9,10 @@ use super::water::Figure;
 use super::words;
 use crate::base::ids::FaceId;
 use crate::base::units::LengthUnit;
+use crate::base::words::Words;
 use crate::roof::FaceKind;
+use crate::wording::amount::sentence;
+use crate::wording::{self, About};
 use eframe::egui::{self, RichText, ScrollArea};
 use std::sync::Arc;
 
@@ -26,6 +29,7 @@ pub fn show(ui: &mut egui::Ui, desk: &mut Desk) {
         if !shown.answered.job.title.is_empty() {
             ui.heading(&shown.answered.job.title);
         }
+        doubts(ui, &shown, palette);
         if let Some(face) = desk.look.chosen {
             face_card(ui, desk, &shown, face, units);
         } else {
@@ -142,7 +146,12 @@ fn order(ui: &mut egui::Ui, shown: &Arc<Shown>, palette: &Palette) {
 
 fn cautions(ui: &mut egui::Ui, shown: &Arc<Shown>, palette: &Palette) {
     head(ui, "What to mind");
-    for note in &shown.answered.notes {
+    let answered = &shown.answered;
+    for told in wording::finding::later(&About::of(&answered.job, &answered.roof), &answered.findings) {
+        ui.label(RichText::new(sentence(&told)).color(colour(palette.caution)));
+        ui.add_space(3.0);
+    }
+    for note in &answered.notes {
         ui.label(RichText::new(&note.message).color(colour(palette.caution)));
         ui.add_space(3.0);
     }
@@ -167,23 +176,25 @@ fn sureness(ui: &mut egui::Ui, shown: &Arc<Shown>, palette: &Palette, units: Len
             ui.label(RichText::new("No standard deviation of the area.").color(colour(palette.faint)));
         }
     }
-    for suspect in &survey.suspects {
-        let text = format!(
-            "Doubtful: {} (off by {:.1} times what is usual; errors under {} would not show).",
-            suspect.observation,
-            suspect.w.abs(),
-            detectable(suspect.smallest_detectable, suspect.unit, units)
-        );
-        ui.label(RichText::new(text).color(colour(palette.caution)));
+    if let Some(agreement) = wording::survey::agreement(survey) {
+        ui.label(sentence(&agreement));
     }
     if let Some(next) = survey.best_next.first() {
-        ui.label(format!("What would help most: {}.", next.observation));
-    }
-    for reason in &survey.undetermined {
-        ui.label(RichText::new(reason).color(colour(palette.caution)));
+        let names = wording::survey::Names::of(&shown.answered.job);
+        ui.label(sentence(&wording::survey::best_next(&names, survey, next, Words::of(units))));
     }
 }
 
-fn detectable(value: f64, unit: &str, units: LengthUnit) -> String {
-    if unit == "m" { words::length(value, units) } else { format!("{value:.2} {unit}") }
+/// What stops the work and what casts doubt, before anything else.
+fn doubts(ui: &mut egui::Ui, shown: &Arc<Shown>, palette: &Palette) {
+    let answered = &shown.answered;
+    let first = wording::finding::first(&About::of(&answered.job, &answered.roof), &answered.findings);
+    if first.is_empty() {
+        return;
+    }
+    head(ui, "Look here first");
+    for told in first {
+        ui.label(RichText::new(sentence(&told)).color(colour(palette.fault)));
+        ui.add_space(3.0);
+    }
 }

@@ -2,15 +2,22 @@
 //! sheet, page, window, drawings and the `message` fields of JSON call this module; nothing else writes a sentence about
 //! a roof. It computes nothing: every number it tells is a field of an answer. A second language is one more file here.
 
+pub mod amount;
 pub mod estimate;
+pub mod fault;
+pub mod finding;
 pub mod laying;
+pub mod outline;
+pub mod roof;
+pub mod survey;
 pub mod takeoff;
 
 use crate::base::finding::Finding;
 use crate::base::ids::FaceId;
+use crate::base::name::SideName;
 use crate::base::words::Words;
 use crate::job::Job;
-use crate::roof::Roof;
+use crate::roof::{Face, Roof};
 
 /// What sentences are about: the job as written and the roof as solved, for the names things go by, and the units to
 /// tell numbers in.
@@ -42,6 +49,34 @@ impl<'a> About<'a> {
     pub fn faces(&self, faces: &[FaceId]) -> String {
         let names: Vec<&str> = faces.iter().map(|&face| self.face(face)).collect();
         names.join(", ")
+    }
+
+    /// The names of several faces as a sentence lists them.
+    #[must_use]
+    pub fn listed(&self, faces: &[FaceId]) -> String {
+        let names: Vec<&str> = faces.iter().map(|&face| self.face(face)).collect();
+        amount::list(&names)
+    }
+
+    /// The names of all faces a finding is about, each once: those it names, the roof faces over the sides it names, and
+    /// the faces given by points. O(sides × faces).
+    #[must_use]
+    pub fn names_of(&self, finding: &impl Finding) -> Vec<String> {
+        let over = |side: &SideName| {
+            let holds = |face: &&Face| face.block.as_ref() == Some(&side.block) && face.sides.contains(&side.side);
+            let found = self.roof.roof_faces().map(|(_, face)| face).find(holds);
+            found.map_or_else(|| side.to_string(), |face| face.name.clone())
+        };
+        let faces = finding.faces().into_iter().map(|face| self.face(face).to_owned());
+        let sides = finding.sides().into_iter().map(|side| over(&side));
+        let planes = finding.planes().into_iter().filter_map(|plane| self.job.survey.faces.get(plane.index()));
+        let mut names: Vec<String> = Vec::new();
+        for name in faces.chain(sides).chain(planes.map(|face| face.name.clone())) {
+            if !names.contains(&name) {
+                names.push(name);
+            }
+        }
+        names
     }
 }
 

@@ -4,6 +4,7 @@ use crate::framing::corner::CornerSide;
 use crate::framing::fold::JackSet;
 use crate::framing::{CommonRafter, Fold, Framing};
 use crate::roof::Roof;
+use crate::wording;
 use serde::Serialize;
 
 /// Twin of [`Framing`].
@@ -12,7 +13,7 @@ pub struct FramingTwin<'a> {
     commons: Vec<CommonTwin<'a>>,
     folds: Vec<FoldTwin<'a>>,
     bends: Vec<BendTwin>,
-    notes: Vec<&'a str>,
+    notes: Vec<String>,
 }
 
 #[derive(Serialize)]
@@ -90,7 +91,7 @@ impl<'a> FramingTwin<'a> {
             commons: framing.commons.iter().map(|common| common_twin(roof, common)).collect(),
             folds: framing.folds.iter().map(fold_twin).collect(),
             bends: framing.bends.iter().map(bend).collect(),
-            notes: framing.notes.iter().map(|note| note.message.as_str()).collect(),
+            notes: framing.findings.iter().map(wording::roof::framing).collect(),
         }
     }
 }

@@ -2,7 +2,9 @@
 
 use crate::base::diagnostic::Note;
 use crate::base::finding::Finding;
+use crate::job;
 use crate::roof::Roof;
+use crate::wording::{self, About};
 use serde::Serialize;
 use std::collections::BTreeMap;
 
@@ -15,7 +17,31 @@ pub struct NoteTwin {
     message: String,
     faces: Vec<String>,
     #[serde(skip_serializing_if = "BTreeMap::is_empty")]
-    values: BTreeMap<&'static str, f64>,
+    values: BTreeMap<&'static str, Values>,
+}
+
+/// A number, or several of one name.
+#[derive(Serialize)]
+#[serde(untagged)]
+pub enum Values {
+    /// One.
+    One(f64),
+    /// Several, in order.
+    Several(Vec<f64>),
+}
+
+/// Values by name; those of one name are a list.
+#[must_use]
+pub fn by_name(values: &[(&'static str, f64)]) -> BTreeMap<&'static str, Values> {
+    let mut lists: BTreeMap<&'static str, Vec<f64>> = BTreeMap::new();
+    for &(name, value) in values {
+        lists.entry(name).or_default().push(value);
+    }
+    let of = |(name, list): (&'static str, Vec<f64>)| match list.as_slice() {
+        [one] => (name, Values::One(*one)),
+        _ => (name, Values::Several(list)),
+    };
+    lists.into_iter().map(of).collect()
 }
 
 impl NoteTwin {
@@ -27,8 +53,21 @@ impl NoteTwin {
             severity: Some(finding.severity().word()),
             message,
             faces: finding.faces().into_iter().map(|face| roof.faces[face.index()].name.clone()).collect(),
-            values: finding.values().into_iter().collect(),
+            values: by_name(&finding.values()),
         }
+    }
+
+    /// The findings of a job: what stops the work first, then what casts doubt.
+    #[must_use]
+    pub fn all(about: &About<'_>, findings: &[job::Finding]) -> Vec<Self> {
+        let of = |finding: &job::Finding| Self {
+            code: finding.code(),
+            severity: Some(finding.severity().word()),
+            message: wording::finding::sentence(about, finding),
+            faces: about.names_of(finding),
+            values: by_name(&finding.values()),
+        };
+        wording::in_order(findings).into_iter().map(of).collect()
     }
 }
 

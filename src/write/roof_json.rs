@@ -10,7 +10,7 @@ use crate::job::model::Job;
 use crate::job::quantities::{KindTotal, PitchTotal};
 use crate::roof::drainage::{Catchment, Outlet};
 use crate::roof::model::{Edge, EdgeKind, Face, FaceKind, Roof, SweepEvent};
-use crate::wording::estimate;
+use crate::wording::{About, estimate};
 use crate::write::framing_json::FramingTwin;
 use crate::write::note_json::NoteTwin;
 use crate::write::survey_json::SurveyTwin;
@@ -157,6 +157,7 @@ impl<'a> RoofTwin<'a> {
     #[must_use]
     pub fn new(job: &'a Job, answer: &'a Answer, steps: bool) -> Self {
         let roof = &answer.roof;
+        let about = About::of(job, roof);
         let north = job.site.north;
         let faces = roof.faces.iter().enumerate();
         Self {
@@ -168,8 +169,8 @@ impl<'a> RoofTwin<'a> {
             totals: totals(answer),
             drainage: answer.drainage.catchments.iter().map(|part| catchment_twin(roof, part)).collect(),
             framing: FramingTwin::new(roof, &answer.framing),
-            survey: SurveyTwin::from(&answer.survey),
-            notes: answer.notes.iter().map(NoteTwin::from).collect(),
+            survey: SurveyTwin::new(job, &answer.survey),
+            notes: NoteTwin::all(&about, &answer.findings),
             steps: steps.then(|| roof.events.iter().map(step_twin).collect()),
         }
     }

@@ -1,7 +1,10 @@
 //! The survey's account as JSON: the `survey` key of `solve --json`.
 
 use crate::base::estimate::NINETY_FIVE;
+use crate::base::words::Words;
+use crate::job::Job;
 use crate::survey::report::{AdjustedFace, AdjustedPoint, BestNext, Report, Suspect};
+use crate::wording::survey::{Names, undetermined};
 use serde::Serialize;
 use std::collections::BTreeMap;
 
@@ -17,9 +20,9 @@ pub struct SurveyTwin<'a> {
     chi2: Option<f64>,
     chi2_bounds: Option<[f64; 2]>,
     dof: usize,
-    suspects: Vec<SuspectTwin<'a>>,
-    best_next: Vec<BestNextTwin<'a>>,
-    undetermined: &'a [String],
+    suspects: Vec<SuspectTwin>,
+    best_next: Vec<BestNextTwin>,
+    undetermined: Vec<String>,
 }
 
 #[derive(Serialize)]
@@ -40,23 +43,29 @@ struct FaceTwin {
 }
 
 #[derive(Serialize)]
-struct SuspectTwin<'a> {
-    observation: &'a str,
+struct SuspectTwin {
+    observation: String,
     w: f64,
     redundancy: f64,
     smallest_detectable: Option<f64>,
+    /// The error that would explain it alone, positive where too much was read.
+    error: Option<f64>,
     unit: &'static str,
 }
 
 #[derive(Serialize)]
-struct BestNextTwin<'a> {
-    observation: &'a str,
+struct BestNextTwin {
+    observation: String,
     area_sd_after: f64,
     area_95_after: f64,
+    area_95_now: Option<f64>,
 }
 
-impl<'a> From<&'a Report> for SurveyTwin<'a> {
-    fn from(report: &'a Report) -> Self {
+impl<'a> SurveyTwin<'a> {
+    /// The twin of a job's report.
+    #[must_use]
+    pub fn new(job: &Job, report: &'a Report) -> Self {
+        let (names, say) = (Names::of(job), Words::of(job.units));
         let widening = report.widening();
         let misclosures = report.misclosures.iter().map(|(block, gap)| (block.as_str(), *gap));
         Self {
@@ -68,9 +77,9 @@ impl<'a> From<&'a Report> for SurveyTwin<'a> {
             chi2: report.chi2,
             chi2_bounds: report.chi2_bounds,
             dof: report.dof,
-            suspects: report.suspects.iter().map(SuspectTwin::from).collect(),
-            best_next: report.best_next.iter().map(|next| BestNextTwin::of(next, widening)).collect(),
-            undetermined: &report.undetermined,
+            suspects: report.suspects.iter().map(|suspect| SuspectTwin::new(&names, suspect)).collect(),
+            best_next: report.best_next.iter().map(|next| BestNextTwin::new(&names, report, next)).collect(),
+            undetermined: report.undetermined.iter().map(|open| undetermined(&names, open, say)).collect(),
         }
     }
 }
@@ -96,25 +105,27 @@ impl FaceTwin {
     }
 }
 
-impl<'a> From<&'a Suspect> for SuspectTwin<'a> {
-    fn from(suspect: &'a Suspect) -> Self {
-        let detectable = suspect.smallest_detectable;
+impl SuspectTwin {
+    fn new(names: &Names<'_>, suspect: &Suspect) -> Self {
+        let in_json = |value: f64| Some(suspect.unit.in_json(value)).filter(|value| value.is_finite());
         Self {
-            observation: &suspect.observation,
+            observation: names.observation(suspect.observation),
             w: suspect.w,
             redundancy: suspect.redundancy,
-            smallest_detectable: detectable.is_finite().then_some(detectable),
-            unit: suspect.unit,
+            smallest_detectable: in_json(suspect.smallest_detectable),
+            error: in_json(suspect.error()),
+            unit: suspect.unit.word(),
         }
     }
 }
 
-impl<'a> BestNextTwin<'a> {
-    fn of(next: &'a BestNext, widening: f64) -> Self {
+impl BestNextTwin {
+    fn new(names: &Names<'_>, report: &Report, next: &BestNext) -> Self {
         Self {
-            observation: &next.observation,
+            observation: names.proposal(next.observation),
             area_sd_after: next.area_sd_after,
-            area_95_after: NINETY_FIVE * next.area_sd_after * widening,
+            area_95_after: report.area_95_after(next),
+            area_95_now: report.area_95(),
         }
     }
 }

@@ -25,6 +25,7 @@ use crate::job::Job;
 use crate::job::answer::Answer;
 use crate::roof::frame::FaceFrame;
 use crate::takeoff::answer::TakeOff;
+use crate::wording::About;
 
 /// For whom the sheet is.
 #[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
@@ -63,6 +64,12 @@ impl SheetInput<'_> {
     /// Room for a figure of at most this share of a page's height, millimetres.
     fn room(&self, share: f64) -> [f64; 2] {
         [pages::text_width(self.paper()), pages::figure_height(self.paper()) * share]
+    }
+
+    /// What sentences are about.
+    #[must_use]
+    pub fn about(&self) -> About<'_> {
+        About { job: self.job, roof: &self.answer.roof, units: self.context.words }
     }
 
     /// What the plan tells besides the roof.
@@ -107,6 +114,7 @@ pub fn job_sheet_with_photos(input: &SheetInput<'_>, taken: &[Taken]) -> Documen
         date: input.job.date.clone(),
         blocks: Vec::new(),
     };
+    what::first(input, &mut document);
     what::what_it_is(input, &mut document);
     let mut sure = Document::default();
     if input.audience == Audience::Own {

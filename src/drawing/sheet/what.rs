@@ -4,14 +4,10 @@ use super::SheetInput;
 use crate::base::estimate::Estimate;
 use crate::drawing::document::{Align, Block, Document, Table};
 use crate::drawing::{edge_word, words};
+use crate::job::Finding;
 use crate::survey::model::ObservationKind;
-use crate::wording::estimate;
+use crate::wording::{self, estimate};
 use std::collections::BTreeMap;
-
-/// One or several, in words: "1 face", "4 faces".
-pub(super) fn count(number: usize, one: &str, many: &str) -> String {
-    format!("{number} {}", if number == 1 { one } else { many })
-}
 
 /// The opening lines: what a client or a helper needs to know at a glance.
 pub(super) fn what_it_is(input: &SheetInput<'_>, document: &mut Document) {
@@ -107,36 +103,15 @@ pub(super) fn how_sure(input: &SheetInput<'_>, document: &mut Document) {
     document
         .text("Computed from it: every area, every ridge, hip, valley and rafter length, every angle of this sheet.");
     for (block, gap) in &survey.misclosures {
-        document.text(format!(
-            "The walk round {block} closes to {}; the gap is shared out over its sides by their uncertainty.",
-            words.fine(*gap)
-        ));
+        document.text(sentence(&wording::survey::misclosure(block, *gap, words)));
     }
-    if let (Some(chi2), Some([low, high])) = (survey.chi2, survey.chi2_bounds) {
-        document.text(format!(
-            "The measurements {} ({} more than needed; sum of squares {chi2:.1}, expected {low:.1} to {high:.1}).",
-            if chi2 > high {
-                "do not agree as well as they should"
-            } else if chi2 < low {
-                "agree better than their stated uncertainty, which may be set too wide"
-            } else {
-                "agree with one another"
-            },
-            survey.dof
-        ));
+    if let Some(agreement) = wording::survey::agreement(survey) {
+        document.text(sentence(&agreement));
     }
+    let names = wording::survey::Names::of(input.job);
     let mut checks = Vec::new();
-    for suspect in &survey.suspects {
-        checks.push(format!(
-            "Measure {} again: it stands {:.1} standard deviations off the others.",
-            suspect.observation,
-            suspect.w.abs()
-        ));
-    }
-    checks.extend(survey.undetermined.iter().map(|reason| format!("Not determined: {reason}.")));
     for next in survey.best_next.iter().take(3) {
-        let within = words.area(input.answer.area_95_after(next));
-        checks.push(format!("Would help most: {} (area then sure to ± {within}).", next.observation));
+        checks.push(sentence(&wording::survey::best_next(&names, survey, next, words)));
     }
     if !input.job.survey.observations.iter().any(|o| matches!(o.kind, ObservationKind::Tape { .. }))
         && !input.job.blocks.is_empty()
@@ -155,21 +130,22 @@ pub(super) fn how_sure(input: &SheetInput<'_>, document: &mut Document) {
 
 fn notes(input: &SheetInput<'_>, document: &mut Document) {
     // What is said of cutting stands where it is cut.
-    let told = input.answer.notes.iter().filter(|note| note.code != "framing-geometry-only");
-    let notes: Vec<String> = told.map(|note| sentence(&input.context.words.retold(&note.message))).collect();
+    let told: Vec<Finding> =
+        input.answer.findings.iter().filter(|one| !matches!(one, Finding::Framing(_))).cloned().collect();
+    let notes = wording::finding::later(&input.about(), &told);
     if !notes.is_empty() {
         document.heading(2, "Noted while solving");
-        document.list(notes);
+        document.list(notes.iter().map(|note| sentence(note)).collect());
     }
 }
 
-/// A note's words as a sentence on paper.
-pub(super) fn sentence(words: &str) -> String {
-    let mut letters = words.trim().chars();
-    let mut sentence: String = letters.next().map(|first| first.to_uppercase().collect::<String>()).unwrap_or_default();
-    sentence.push_str(letters.as_str());
-    if !sentence.ends_with(['.', '!', '?']) {
-        sentence.push('.');
+/// What stops the work and what casts doubt, before anything else.
+pub(super) fn first(input: &SheetInput<'_>, document: &mut Document) {
+    let first = wording::finding::first(&input.about(), &input.answer.findings);
+    if !first.is_empty() {
+        document.heading(1, "Look here first");
+        document.list(first.iter().map(|told| sentence(told)).collect());
     }
-    sentence
 }
+
+pub(super) use wording::amount::{count, sentence};

@@ -1,7 +1,7 @@
 //! Every edge is run once each way by its faces, one with a single face once with that to its left, and every ring of a
 //! face closes.
 
-use super::Violation;
+use super::{Check, Violation};
 use crate::roof::model::Roof;
 
 /// O(n).
@@ -11,8 +11,7 @@ use crate::roof::model::Roof;
 pub fn check(roof: &Roof) -> Result<(), Violation> {
     let mut runs = vec![[0u8; 2]; roof.edges.len()];
     for face in &roof.faces {
-        let violation =
-            || Violation { check: "every face's edges run round it".into(), faces: vec![face.name.clone()] };
+        let violation = || Violation { check: Check::EdgesRunRound, faces: vec![face.name.clone()] };
         let mut edges = face.edges.iter();
         for ring in std::iter::once(&face.ring).chain(&face.holes) {
             if ring.len() < 3 {
@@ -39,7 +38,7 @@ pub fn check(roof: &Roof) -> Result<(), Violation> {
         };
         if !shared {
             let faces = edge.faces.iter().map(|&id| roof.faces[id.index()].name.clone()).collect();
-            return Err(Violation { check: "every edge is shared by its two faces".into(), faces });
+            return Err(Violation { check: Check::EdgesShared, faces });
         }
     }
     Ok(())

@@ -1,6 +1,6 @@
 //! Corners less edges plus faces: 1 for a surface bounded by one ring, one less for every further ring.
 
-use super::Violation;
+use super::{Check, Violation};
 use crate::roof::model::Roof;
 
 /// For a surface bounded by a count of rings. O(n).
@@ -15,7 +15,6 @@ pub fn check(roof: &Roof, rings: usize) -> Result<(), Violation> {
     if found == 2 - rings {
         Ok(())
     } else {
-        let check = format!("corners less edges plus faces make {} (found {found})", 2 - rings);
-        Err(Violation { check, faces: Vec::new() })
+        Err(Violation { check: Check::Euler { expected: 2 - rings, found }, faces: Vec::new() })
     }
 }

@@ -1,6 +1,6 @@
 //! Every corner of a face lies on its plane, and no roof face stands plumb or overhangs.
 
-use super::Violation;
+use super::{Check, Violation};
 use crate::roof::model::{FaceKind, Roof};
 
 /// O(n).
@@ -16,9 +16,5 @@ pub fn check(roof: &Roof, tolerance: f64) -> Result<(), Violation> {
             || (face.kind == FaceKind::Roof && face.plane.normal.z <= 0.0)
     };
     let faces: Vec<String> = roof.faces.iter().filter(off).map(|face| face.name.clone()).collect();
-    if faces.is_empty() {
-        Ok(())
-    } else {
-        Err(Violation { check: "every corner lies on the planes of its faces".into(), faces })
-    }
+    if faces.is_empty() { Ok(()) } else { Err(Violation { check: Check::Flat, faces }) }
 }

@@ -1,6 +1,6 @@
 //! The floor below the outline can be cut into triangles that its rings bound.
 
-use super::Violation;
+use super::{Check, Violation};
 use crate::roof::model::Roof;
 use crate::roof::triangulate::Triangulator;
 
@@ -10,9 +10,5 @@ use crate::roof::triangulate::Triangulator;
 /// The outline's rings, as the roof has them, bound no floor.
 pub fn check(roof: &Roof, rings: &[Vec<u32>], triangulator: &mut Triangulator) -> Result<Vec<[u32; 3]>, Violation> {
     let (triangles, whole) = triangulator.cut_floor(rings, |corner| roof.corners[corner as usize].xy());
-    if whole {
-        Ok(triangles)
-    } else {
-        Err(Violation { check: "a floor closes it below the outline".into(), faces: Vec::new() })
-    }
+    if whole { Ok(triangles) } else { Err(Violation { check: Check::Floor, faces: Vec::new() }) }
 }

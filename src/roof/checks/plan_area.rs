@@ -4,7 +4,7 @@
 //! negative, that it covers. The sum is then the outline's area whatever the planes are, unless a face is missing, there
 //! twice or turned over.
 
-use super::Violation;
+use super::{Check, Violation};
 use crate::base::polygon::vector_area_of;
 use crate::roof::model::{FaceKind, Roof};
 
@@ -20,13 +20,12 @@ pub fn check(roof: &Roof, outline_area: f64, relative: f64) -> Result<(), Violat
         let area: f64 = rings.map(|ring| vector_area_of(ring.iter().map(|&corner| roof.at(corner))).z).sum();
         sum += area;
         if face.kind == FaceKind::Roof && area < -allowed {
-            return Err(Violation { check: "plan areas are positive".into(), faces: vec![face.name.clone()] });
+            return Err(Violation { check: Check::PlanAreaPositive, faces: vec![face.name.clone()] });
         }
     }
     if (sum - outline_area).abs() <= allowed {
         Ok(())
     } else {
-        let check = format!("plan areas add up to the outline's {outline_area:.6} m² (found {sum:.6} m²)");
-        Err(Violation { check, faces: Vec::new() })
+        Err(Violation { check: Check::PlanArea { expected: outline_area, found: sum }, faces: Vec::new() })
     }
 }

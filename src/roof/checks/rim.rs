@@ -1,7 +1,7 @@
 //! Edges with one face are the outline and nothing else: each lies level at its foot, and run with their face to the left
 //! they follow each other round its rings, corner after corner.
 
-use super::Violation;
+use super::{Check, Violation};
 use crate::roof::model::Roof;
 use nalgebra::Point2;
 
@@ -54,7 +54,7 @@ pub fn check(roof: &Roof, outline: &[Vec<Point2<f64>>], foot: f64, tolerance: f6
 }
 
 fn violation(faces: Vec<String>) -> Violation {
-    Violation { check: "edges with one face are the outline's, side after side".into(), faces }
+    Violation { check: Check::Rim, faces }
 }
 
 /// Whether a ring of corners goes round as an outline does: each of the outline's corners lies at one of the ring's, in

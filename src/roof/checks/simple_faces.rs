@@ -3,7 +3,7 @@
 //!
 //! With faces glued along shared edges to one surface bounded by the outline, this leaves no overlap in plan.
 
-use super::{Held, Violation};
+use super::{Check, Held, Violation};
 use crate::roof::model::{Roof, Triangles};
 use crate::roof::triangulate::Triangulator;
 
@@ -35,9 +35,5 @@ pub fn check(roof: &Roof, held: &Held, triangulator: &mut Triangulator) -> Resul
             faces.push(face.name.clone());
         }
     }
-    if faces.is_empty() {
-        Ok(triangles)
-    } else {
-        Err(Violation { check: "no face's outline crosses itself".into(), faces })
-    }
+    if faces.is_empty() { Ok(triangles) } else { Err(Violation { check: Check::SimpleFaces, faces }) }
 }

@@ -12,10 +12,10 @@ mod columns;
 mod flow;
 mod trace;
 
-use crate::base::diagnostic::Note;
 use crate::base::ids::{EdgeId, FaceId};
 use crate::base::overlay::{self, Region};
 use crate::base::units::PlanArea;
+use crate::roof::finding::Finding;
 use crate::roof::model::{EdgeKind, FaceKind, Roof};
 use columns::FlowFrame;
 use flow::Flow;
@@ -92,40 +92,24 @@ impl Drainage {
         PlanArea(self.carried.get(edge.index()).copied().unwrap_or_default())
     }
 
-    /// A note for every place from which water has no way off the roof. O(catchments).
+    /// A finding for every place from which water has no way off the roof. O(catchments).
     #[must_use]
-    pub fn notes(&self, roof: &Roof) -> Vec<Note> {
-        let mut ponds: BTreeMap<Outlet, (f64, Vec<String>)> = BTreeMap::new();
+    pub fn findings(&self, roof: &Roof) -> Vec<Finding> {
+        let mut ponds: BTreeMap<Outlet, (f64, Vec<FaceId>)> = BTreeMap::new();
         for catchment in &self.catchments {
             for &(end, share) in catchment.ends.iter().filter(|(end, _)| !matches!(end, Outlet::Edge(_))) {
                 let (area, faces) = ponds.entry(end).or_default();
                 *area += catchment.plan_area().0 * share;
-                let name = &roof.faces[catchment.face.index()].name;
-                if !faces.contains(name) {
-                    faces.push(name.clone());
+                if !faces.contains(&catchment.face) {
+                    faces.push(catchment.face);
                 }
             }
         }
-        let note = |(end, (area, faces)): (Outlet, (f64, Vec<String>))| {
-            let place = match end.edge() {
-                Some(edge) => {
-                    let edge = &roof.edges[edge.index()];
-                    let beside: Vec<&str> =
-                        edge.faces.iter().map(|face| roof.faces[face.index()].name.as_str()).collect();
-                    format!("gathers along the {} between {}", edge.kind.word(), beside.join(" and "))
-                }
-                None => "stays on the level".to_owned(),
-            };
-            Note {
-                code: "no-way-off",
-                message: format!(
-                    "water from {area:.2} m² (in plan) of {} {place} and has no way off the roof: it needs an outlet there",
-                    faces.join(", ")
-                ),
-                faces,
-            }
+        let finding = |(at, (area, faces)): (Outlet, (f64, Vec<FaceId>))| {
+            let beside = at.edge().map_or_else(Vec::new, |edge| roof.edges[edge.index()].faces.to_vec());
+            Finding::NoWayOff { at, beside, faces, area }
         };
-        ponds.into_iter().map(note).collect()
+        ponds.into_iter().map(finding).collect()
     }
 }
 

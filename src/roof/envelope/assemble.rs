@@ -1,6 +1,6 @@
 //! The roof of the pieces: faces named and in order, edges by kind.
 
-use super::EnvelopeError;
+use super::Violation;
 use super::mesh;
 use super::pieces::Pieces;
 use super::sheets::{Blocks, Sheet};
@@ -17,7 +17,7 @@ use std::collections::{BTreeMap, HashMap};
 ///
 /// # Errors
 /// When two faces run along one edge the same way.
-pub fn roof(mut pieces: Pieces, blocks: &Blocks) -> Result<Roof, EnvelopeError> {
+pub fn roof(mut pieces: Pieces, blocks: &Blocks) -> Result<Roof, Violation> {
     let places = pieces.corners.places.clone();
     order(&mut pieces, blocks);
     let named = |index: usize| blocks.footprints[pieces.all[index].block].name.clone();

@@ -1,7 +1,8 @@
 //! Brings sides of different blocks together that lie nearer than a gap, as walls that were taped apart do.
 
-use crate::base::diagnostic::Note;
+use crate::base::name::SideName;
 use crate::outline::footprint::Footprint;
+use crate::roof::finding::Finding;
 use nalgebra::{Point2, Vector2};
 
 /// A side that is to lie on an earlier block's line.
@@ -12,16 +13,16 @@ struct Move {
     line: (Point2<f64>, Vector2<f64>),
 }
 
-/// The footprints with near sides of later blocks moved onto earlier blocks' lines, and a note for each. A side moves
+/// The footprints with near sides of later blocks moved onto earlier blocks' lines, and a finding for each. A side moves
 /// as a whole where both its ends lie nearer than the gap to the line and it runs beside the earlier side for some way;
 /// its corners go to where it meets its neighbours. Wall lines given apart stay. O(sides²).
 #[must_use]
-pub fn closed(footprints: &[Footprint], gap: f64) -> (Vec<Footprint>, Vec<Note>) {
+pub fn closed(footprints: &[Footprint], gap: f64) -> (Vec<Footprint>, Vec<Finding>) {
     let mut out: Vec<Footprint> = Vec::new();
-    let mut notes = Vec::new();
+    let mut findings = Vec::new();
     for footprint in footprints {
         let mut moved = footprint.clone();
-        let moves = moves(&out, footprint, gap, &mut notes);
+        let moves = moves(&out, footprint, gap, &mut findings);
         for ring in 0..footprint.rings.len() {
             let lines: Vec<Option<(Point2<f64>, Vector2<f64>)>> = (0..footprint.rings[ring].sides.len())
                 .map(|side| moves.iter().find(|m| (m.ring, m.side) == (ring, side)).map(|m| m.line))
@@ -37,17 +38,17 @@ pub fn closed(footprints: &[Footprint], gap: f64) -> (Vec<Footprint>, Vec<Note>)
         // A move that folds the outline over is no help: then it stays as it was.
         out.push(if moved.check_invariants().is_ok() { moved } else { footprint.clone() });
     }
-    (out, notes)
+    (out, findings)
 }
 
-fn moves(earlier: &[Footprint], footprint: &Footprint, gap: f64, notes: &mut Vec<Note>) -> Vec<Move> {
+fn moves(earlier: &[Footprint], footprint: &Footprint, gap: f64, findings: &mut Vec<Finding>) -> Vec<Move> {
     let mut moves = Vec::new();
     for (r, ring) in footprint.rings.iter().enumerate() {
         let count = ring.sides.len();
         for (k, side) in ring.sides.iter().enumerate() {
             let ends = [side.start, ring.sides[(k + 1) % count].start];
             let along = (ends[1] - ends[0]).normalize();
-            let mut best: Option<(f64, Move, String)> = None;
+            let mut best: Option<(f64, Move, SideName)> = None;
             for other in earlier {
                 for their_ring in &other.rings {
                     let theirs = their_ring.sides.len();
@@ -64,7 +65,7 @@ fn moves(earlier: &[Footprint], footprint: &Footprint, gap: f64, notes: &mut Vec
                         }
                         if best.as_ref().is_none_or(|(nearest, _, _)| far < *nearest) {
                             let line = (their.start, d * d.dot(&along).signum());
-                            let name = format!("{}/{}", other.name, their.name);
+                            let name = SideName::new(&other.name, &their.name);
                             best = Some((far, Move { ring: r, side: k, line }, name));
                         }
                     }
@@ -73,16 +74,8 @@ fn moves(earlier: &[Footprint], footprint: &Footprint, gap: f64, notes: &mut Vec
             if let Some((far, found, name)) = best {
                 // What is apart by rounding alone needs no word.
                 if far > 1e-9 * ends.iter().map(|end| end.coords.norm()).fold(1.0, f64::max) {
-                    notes.push(Note {
-                        code: "sides-brought-together",
-                        message: format!(
-                            "{}/{} lay {:.1} mm from {name}; it was moved onto that line",
-                            footprint.name,
-                            side.name,
-                            far * 1000.0
-                        ),
-                        faces: vec![format!("{}/{}", footprint.name, side.name), name],
-                    });
+                    let moved = SideName::new(&footprint.name, &side.name);
+                    findings.push(Finding::BroughtTogether { moved, onto: name, by: far });
                 }
                 moves.push(found);
             }

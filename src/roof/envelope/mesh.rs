@@ -1,7 +1,7 @@
 //! From pieces to a mesh: plumb edges cut at every corner on them, needless corners dropped, edges found.
 
-use super::EnvelopeError;
 use super::pieces::{Corners, Piece};
+use super::{Check, Violation, violated};
 use nalgebra::Point3;
 use std::collections::{BTreeMap, BTreeSet, HashMap};
 
@@ -103,7 +103,7 @@ fn without_spikes(mut ring: Vec<usize>) -> Vec<usize> {
 ///
 /// # Errors
 /// When two faces run along one edge the same way: the surface would not be one.
-pub fn runs(pieces: &[Piece], names: &dyn Fn(usize) -> String) -> Result<Runs, EnvelopeError> {
+pub fn runs(pieces: &[Piece], names: &dyn Fn(usize) -> String) -> Result<Runs, Violation> {
     let mut runs = Runs::new();
     for (index, piece) in pieces.iter().enumerate() {
         for ring in &piece.rings {
@@ -112,7 +112,7 @@ pub fn runs(pieces: &[Piece], names: &dyn Fn(usize) -> String) -> Result<Runs, E
                 let way = usize::from(from > to);
                 let entry = runs.entry((from.min(to), from.max(to))).or_default();
                 if from == to || entry[way].is_some() {
-                    return Err(EnvelopeError::not_a_surface(&names(index)));
+                    return Err(violated(Check::RunOnceEachWay, &names(index)));
                 }
                 entry[way] = Some(index);
             }

@@ -21,8 +21,9 @@ mod sheets;
 mod verify;
 mod walls;
 
+use super::checks::{Check, Violation};
+use super::finding::Finding;
 use super::model::Roof;
-use crate::base::diagnostic::Note;
 use crate::base::polygon::extent;
 use crate::base::tolerance::default_for;
 use crate::outline::footprint::Footprint;
@@ -31,24 +32,9 @@ use label::Labels;
 use nalgebra::Point2;
 use sheets::Blocks;
 
-/// Why blocks cannot be joined.
-#[derive(Clone, Debug, PartialEq, thiserror::Error)]
-#[error("the joined roof failed its check that {check}, at {face}")]
-pub struct EnvelopeError {
-    /// What does not hold.
-    pub check: String,
-    /// The face where it does not.
-    pub face: String,
-}
-
-impl EnvelopeError {
-    fn not_one_ring(block: &str, side: &str, found: usize) -> Self {
-        Self { check: format!("a face has one outer ring (found {found})"), face: format!("{block}/{side}") }
-    }
-
-    fn not_a_surface(face: &str) -> Self {
-        Self { check: "each edge is run along once each way".into(), face: face.into() }
-    }
+/// What does not hold of a joined roof, at a face.
+fn violated(check: Check, face: &str) -> Violation {
+    Violation { check, faces: vec![face.to_owned()] }
 }
 
 /// The joined roof of blocks, each with its own solved roof, in file order. Nearer than `tolerance` (metres;
@@ -60,7 +46,7 @@ impl EnvelopeError {
 ///
 /// # Errors
 /// When a check fails; never an unchecked roof.
-pub fn join(footprints: &[Footprint], roofs: &[Roof], tolerance: Option<f64>) -> Result<Roof, EnvelopeError> {
+pub fn join(footprints: &[Footprint], roofs: &[Roof], tolerance: Option<f64>) -> Result<Roof, Violation> {
     let blocks = blocks(footprints, roofs, tolerance);
     let mut arrangement = Arrangement::of(&blocks.segments(), blocks.tolerance);
     let labels = label::label(&arrangement, &blocks);
@@ -74,19 +60,12 @@ pub fn join(footprints: &[Footprint], roofs: &[Roof], tolerance: Option<f64>) ->
     if !overhangs {
         verify::solid(&roof, blocks.slack())?;
     }
-    roof.notes = roofs.iter().flat_map(|roof| roof.notes.clone()).collect();
+    roof.findings = roofs.iter().flat_map(|roof| roof.findings.clone()).collect();
     roof.events = roofs.iter().flat_map(|roof| roof.events.clone()).collect();
     roof.events.sort_by(|a, b| a.height.total_cmp(&b.height));
     for footprint in footprints {
         if !roof.faces.iter().any(|face| face.block.as_deref() == Some(footprint.name.as_str())) {
-            roof.notes.push(Note {
-                code: "block-under-roof",
-                message: format!(
-                    "{} lies wholly under another block's roof and has no face of its own",
-                    footprint.name
-                ),
-                faces: Vec::new(),
-            });
+            roof.findings.push(Finding::BlockUnderRoof { block: footprint.name.as_str().into() });
         }
     }
     Ok(roof)
@@ -97,7 +76,7 @@ pub fn join(footprints: &[Footprint], roofs: &[Roof], tolerance: Option<f64>) ->
 ///
 /// # Errors
 /// As [`join`].
-pub fn body(footprints: &[Footprint], roofs: &[Roof], tolerance: Option<f64>) -> Result<Roof, EnvelopeError> {
+pub fn body(footprints: &[Footprint], roofs: &[Roof], tolerance: Option<f64>) -> Result<Roof, Violation> {
     let blocks = blocks(footprints, roofs, tolerance);
     let mut arrangement = Arrangement::of(&blocks.segments(), blocks.tolerance);
     let mut labels = label::label(&arrangement, &blocks);
@@ -119,7 +98,7 @@ fn blocks<'a>(footprints: &'a [Footprint], roofs: &'a [Roof], tolerance: Option<
 }
 
 /// The checked surface of what the labels show.
-fn surface(arrangement: &mut Arrangement, blocks: &Blocks, labels: &Labels) -> Result<Roof, EnvelopeError> {
+fn surface(arrangement: &mut Arrangement, blocks: &Blocks, labels: &Labels) -> Result<Roof, Violation> {
     label::cut_where_heights_cross(arrangement, blocks, labels);
     let mut pieces = pieces::pieces(arrangement, blocks, labels)?;
     mesh::cut_plumb_edges(&mut pieces.all, &pieces.corners);

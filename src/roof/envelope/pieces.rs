@@ -1,9 +1,9 @@
 //! From labelled cells to faces as rings of corners: roof pieces of one plane joined, walls where heights part.
 
-use super::EnvelopeError;
 use super::arrangement::{Arrangement, Half, along};
 use super::label::Labels;
 use super::sheets::Blocks;
+use super::{Check, Violation, violated};
 use crate::base::name::Name;
 use nalgebra::{Point2, Point3};
 use std::collections::{BTreeMap, BTreeSet, HashMap};
@@ -88,7 +88,7 @@ pub struct Pieces {
 ///
 /// # Errors
 /// When a joined region has no one outer ring, which a fault in the subdivision would cause.
-pub fn pieces(arrangement: &Arrangement, blocks: &Blocks, labels: &Labels) -> Result<Pieces, EnvelopeError> {
+pub fn pieces(arrangement: &Arrangement, blocks: &Blocks, labels: &Labels) -> Result<Pieces, Violation> {
     let slack = blocks.slack();
     let mut corners = Corners { places: Vec::new(), over: vec![Vec::new(); arrangement.points.len()], slack };
     let mut all = roof_pieces(arrangement, blocks, labels, &mut corners)?;
@@ -106,7 +106,7 @@ fn roof_pieces(
     blocks: &Blocks,
     labels: &Labels,
     corners: &mut Corners,
-) -> Result<Vec<Piece>, EnvelopeError> {
+) -> Result<Vec<Piece>, Violation> {
     // (plane, cell) -> region, by flooding over arcs.
     let mut halves_of: Vec<Vec<Half>> = vec![Vec::new(); arrangement.inside.len()];
     for half in 0..arrangement.next.len() {
@@ -141,7 +141,8 @@ fn roof_pieces(
             let first = first_side(blocks, &sheets);
             if outer.len() != 1 {
                 let (block, _, name) = first;
-                return Err(EnvelopeError::not_one_ring(&blocks.footprints[block].name, &name, outer.len()));
+                let face = format!("{}/{name}", blocks.footprints[block].name);
+                return Err(violated(Check::OneOuterRing { found: outer.len() }, &face));
             }
             let mut raise = |ring: Vec<Half>| -> Vec<usize> {
                 ring.into_iter()

@@ -1,11 +1,11 @@
 //! What must hold before a joined roof leaves.
 
-use super::EnvelopeError;
 use super::arrangement::Arrangement;
 use super::label::Labels;
 use super::mesh::Runs;
 use super::pieces::Pieces;
 use super::sheets::{Blocks, Ring, within};
+use super::{Check, Violation, violated};
 use crate::base::overlay;
 use crate::base::tolerance::RELATIVE;
 use crate::roof::model::{FaceKind, Roof};
@@ -22,7 +22,7 @@ pub fn closed(
     pieces: &Pieces,
     runs: &Runs,
     names: &[String],
-) -> Result<(), EnvelopeError> {
+) -> Result<(), Violation> {
     let point_of: HashMap<usize, usize> = pieces
         .corners
         .over
@@ -49,28 +49,28 @@ pub fn closed(
         let allowed = if p == q { open_points.contains(&p) } else { open.contains(&(p.min(q), p.max(q))) };
         if !allowed {
             let face = along.iter().flatten().next().map(|&index| names[index].clone()).unwrap_or_default();
-            return Err(EnvelopeError { check: "the surface is closed between the outlines".into(), face });
+            return Err(violated(Check::ClosedBetweenOutlines, &face));
         }
     }
     Ok(())
 }
 
 /// Corners lie on their planes; plan areas add up to those of the cells they came from; names are unique.
-pub fn faces(arrangement: &Arrangement, labels: &Labels, blocks: &Blocks, roof: &Roof) -> Result<(), EnvelopeError> {
+pub fn faces(arrangement: &Arrangement, labels: &Labels, blocks: &Blocks, roof: &Roof) -> Result<(), Violation> {
     let slack = 4.0 * blocks.slack();
     let mut names = HashSet::new();
     let mut plan = 0.0;
     for face in &roof.faces {
-        let off = |check: &str| EnvelopeError { check: check.into(), face: face.name.clone() };
+        let off = |check: Check| violated(check, &face.name);
         let places = roof.ring(face).into_iter().chain(roof.holes(face).into_iter().flatten());
         if places.map(|place| face.plane.distance(&place).abs()).any(|distance| distance.is_nan() || distance > slack) {
-            return Err(off("corners lie on their face's plane"));
+            return Err(off(Check::Flat));
         }
         if !names.insert(&face.name) {
-            return Err(off("names are unique"));
+            return Err(off(Check::NamesUnique));
         }
         if face.ring.len() < 3 {
-            return Err(off("a face has three corners"));
+            return Err(off(Check::ThreeCorners));
         }
         if face.kind == FaceKind::Roof {
             plan += roof.plan_area(face).0;
@@ -86,19 +86,13 @@ pub fn faces(arrangement: &Arrangement, labels: &Labels, blocks: &Blocks, roof: 
     // Corners dropped from straight edges may lie off them by the tolerance.
     let bound = 1e-9 * wanted + blocks.tolerance * blocks.size() * RELATIVE.sqrt();
     if (plan - wanted).abs() > bound {
-        let check = format!("plan areas add up to the outlines' ({plan} and {wanted} m²)");
-        return Err(EnvelopeError { check, face: String::new() });
+        return Err(Violation { check: Check::PlanArea { expected: wanted, found: plan }, faces: Vec::new() });
     }
     Ok(())
 }
 
 /// What the cells that show something cover is what the blocks' plans cover together.
-pub fn plan(
-    arrangement: &Arrangement,
-    labels: &Labels,
-    blocks: &Blocks,
-    plans: &[Vec<Ring>],
-) -> Result<(), EnvelopeError> {
+pub fn plan(arrangement: &Arrangement, labels: &Labels, blocks: &Blocks, plans: &[Vec<Ring>]) -> Result<(), Violation> {
     let origin = arrangement.points.first().copied().unwrap_or_else(Point2::origin);
     let mut covered = 0.0;
     for half in (0..arrangement.next.len()).filter(|&half| !labels.visible[arrangement.cell[half]].is_empty()) {
@@ -116,18 +110,17 @@ pub fn plan(
     if (covered - wanted).abs() <= bound {
         return Ok(());
     }
-    let check = format!("what is roofed is what the outlines cover together ({covered} and {wanted} m²)");
-    Err(EnvelopeError { check, face: String::new() })
+    Err(Violation { check: Check::Covered { expected: wanted, found: covered }, faces: Vec::new() })
 }
 
 /// Over the middle of every triangle of every roof face a block has its roof at that height, and no block's roof within
 /// its walls is higher. `inside`: blocks count within their walls only. O(triangles · corners of all faces).
-pub fn upper(roof: &Roof, blocks: &Blocks, inside: bool) -> Result<(), EnvelopeError> {
+pub fn upper(roof: &Roof, blocks: &Blocks, inside: bool) -> Result<(), Violation> {
     let slack = 4.0 * blocks.slack();
     let walls: Vec<Vec<Ring>> = (0..blocks.footprints.len()).map(|block| blocks.walls(block)).collect();
     let mut triangulator = Triangulator::default();
     for (_, face) in roof.roof_faces() {
-        let off = |check: &str| EnvelopeError { check: check.into(), face: face.name.clone() };
+        let off = |check: Check| violated(check, &face.name);
         for triangle in triangulator.cut(roof, face) {
             let [a, b, c] = triangle.map(|corner| roof.corners[corner as usize].xy());
             let round = (b - a).norm() + (c - b).norm() + (a - c).norm();
@@ -144,11 +137,11 @@ pub fn upper(roof: &Roof, blocks: &Blocks, inside: bool) -> Result<(), EnvelopeE
                 let above = blocks.sheets[sheet].height(&place) - height;
                 found |= above.abs() <= slack;
                 if solid && above > slack {
-                    return Err(off("no block's roof hides it"));
+                    return Err(off(Check::NotHidden));
                 }
             }
             if !found {
-                return Err(off("it lies in a block's own roof"));
+                return Err(off(Check::InOwnRoof));
             }
         }
     }
@@ -157,16 +150,16 @@ pub fn upper(roof: &Roof, blocks: &Blocks, inside: bool) -> Result<(), EnvelopeE
 
 /// Closed down to the datum it is a solid: every edge run as often one way as the other, and of the volume summed up
 /// before.
-pub fn solid(roof: &Roof, slack: f64) -> Result<(), EnvelopeError> {
+pub fn solid(roof: &Roof, slack: f64) -> Result<(), Violation> {
     let built = solid::build(roof, 0.0);
-    let off = |check: String| EnvelopeError { check, face: String::new() };
+    let off = |check: Check| Violation { check, faces: Vec::new() };
     if !built.is_closed() {
-        return Err(off("its solid closes".into()));
+        return Err(off(Check::SolidCloses));
     }
     let (held, wanted) = (built.volume(), roof.volume.unwrap_or(f64::NAN));
     let plan = roof.total_plan_area().0;
     if (held - wanted).abs() <= slack * plan + 1e-9 * wanted.abs() {
         return Ok(());
     }
-    Err(off(format!("its solid holds the volume that was summed up ({held} and {wanted} m³)")))
+    Err(off(Check::Volume { expected: wanted, found: held }))
 }

@@ -3,9 +3,9 @@
 use super::Patch;
 use super::error::PointsError;
 use super::fit::flipped;
-use crate::base::diagnostic::Note;
 use crate::base::ids::{CornerId, EdgeId, FaceId, PointId};
 use crate::base::several::Several;
+use crate::roof::finding::Finding;
 use crate::roof::model::{Edge, EdgeKind, Face, FaceKind, Roof};
 use nalgebra::{Point3, Vector3};
 use smallvec::SmallVec;
@@ -67,7 +67,7 @@ pub(super) fn build<'a>(
         let mut here = uses[key].clone();
         // The roof first, a wall second.
         here.sort_by_key(|use_| patches[use_.patch].kind == FaceKind::Wall);
-        let (kind, dihedral) = classify(&patches, corners, &here, &mut roof.notes);
+        let (kind, dihedral) = classify(&patches, corners, &here, &mut roof.findings);
         edge_of.insert(*key, EdgeId::new(roof.edges.len()));
         roof.edges.push(Edge {
             kind,
@@ -132,7 +132,7 @@ fn classify(
     patches: &[Patch],
     corners: &BTreeMap<PointId, Point3<f64>>,
     uses: &[Use],
-    notes: &mut Vec<Note>,
+    findings: &mut Vec<Finding>,
 ) -> (EdgeKind, Option<f64>) {
     let first = uses[0];
     let one = &patches[first.patch];
@@ -146,23 +146,16 @@ fn classify(
     match (one.kind, two.kind) {
         (FaceKind::Roof, FaceKind::Roof) => {
             // Anticlockwise round the first face, so positive where the second falls away from it.
-            let faces = || vec![one.name.clone(), two.name.clone()];
+            let faces = [one.id, two.id];
             let (n1, mut n2) = (one.plane.normal, two.plane.normal);
             if first.from == second.from {
                 // Both lie on one side of their edge: one leans out under the other, its outside faces down.
                 n2 = -n2;
-                let message = format!(
-                    "faces {} and {} lie on the same side of their shared edge, one over the other: \
-                     one of them leans outwards, or a point is wrong; plan areas count twice there",
-                    one.name, two.name
-                );
-                notes.push(Note { code: "faces-overlap", message, faces: faces() });
+                findings.push(Finding::FacesOverlap { faces });
             }
             let fold = n1.cross(&n2).dot(&along.normalize()).atan2(n1.dot(&n2));
             let kind = if fold.abs() <= 4.0 * f64::EPSILON.sqrt() {
-                let message =
-                    format!("faces {} and {} lie in one plane: their shared edge is no fold", one.name, two.name);
-                notes.push(Note { code: "faces-in-one-plane", message, faces: faces() });
+                findings.push(Finding::FacesInOnePlane { faces });
                 EdgeKind::PitchBreak
             } else if fold < 0.0 {
                 EdgeKind::Valley
@@ -170,11 +163,7 @@ fn classify(
                 EdgeKind::Hip
             } else {
                 if upslope(one, &along) * upslope(two, &-along) < 0.0 {
-                    let message = format!(
-                        "water runs over the level fold between {} and {}: the slope changes there; it is counted as a ridge",
-                        one.name, two.name
-                    );
-                    notes.push(Note { code: "level-fold-on-slope", message, faces: faces() });
+                    findings.push(Finding::LevelFoldOnSlope { faces });
                 }
                 EdgeKind::Ridge
             };

@@ -1,19 +1,19 @@
 //! What can be wrong with faces by points.
 
+use crate::base::finding::{Finding, Severity, plainly_shown};
 use crate::base::place::Place;
-use crate::base::several::{Several, joined};
+use crate::base::several::Several;
+use crate::roof::finding::LeftOut;
 
-/// Why faces by points give no roof.
-#[derive(Clone, Debug, PartialEq, thiserror::Error)]
+/// Why faces by points give no roof. Metres.
+#[derive(Clone, Debug, PartialEq)]
 pub enum PointsError {
     /// No face could be made.
-    #[error("no face of the roof is located: {}", if .notes.is_empty() { "none is given".to_owned() } else { .notes.join("; ") })]
     NoFaces {
-        /// Why each was left out.
-        notes: Vec<String>,
+        /// The faces with the reason; empty where none is given.
+        left_out: Vec<LeftOut>,
     },
     /// Too few points.
-    #[error("face {face} has {found} points, expected 3 or more")]
     TooFewPoints {
         /// The face.
         face: String,
@@ -21,7 +21,6 @@ pub enum PointsError {
         found: usize,
     },
     /// A point named twice in one face, or two of its points at one place.
-    #[error("points {first} and {second} of face {face} lie at one place, expected different corners")]
     SamePlace {
         /// The face.
         face: String,
@@ -31,7 +30,6 @@ pub enum PointsError {
         second: String,
     },
     /// All points on one line.
-    #[error("the points of face {face} lie on one line (within {within:.4} m), expected a plane")]
     OnOneLine {
         /// The face.
         face: String,
@@ -39,7 +37,6 @@ pub enum PointsError {
         within: f64,
     },
     /// The ring crosses itself.
-    #[error("the points of face {face} are not in order round it: its sides from {first} and from {second} cross")]
     NotInOrder {
         /// The face.
         face: String,
@@ -49,7 +46,6 @@ pub enum PointsError {
         second: String,
     },
     /// An edge of more than two faces.
-    #[error("faces {} share the edge {from}-{to}, expected two at most", .faces.join(", "))]
     SharedByMany {
         /// The faces.
         faces: Vec<String>,
@@ -59,7 +55,6 @@ pub enum PointsError {
         to: String,
     },
     /// A face that is not flat.
-    #[error("face {face} is not flat: {point} lies {by:.3} m from its plane, expected at most {most:.3} m")]
     NotFlat {
         /// The face.
         face: String,
@@ -71,10 +66,6 @@ pub enum PointsError {
         most: f64,
     },
     /// Planes that cannot meet near their common point.
-    #[error(
-        "the planes of faces {} cannot meet at {point}: {moved} would have to move {by:.3} m, expected at most {most:.3} m",
-        .faces.join(", ")
-    )]
     CannotMeet {
         /// The faces.
         faces: Vec<String>,
@@ -88,7 +79,6 @@ pub enum PointsError {
         most: f64,
     },
     /// Planes that no turning brings together.
-    #[error("the planes of faces {} stay {gap:.4} m apart at {point}", .faces.join(", "))]
     StayApart {
         /// The faces.
         faces: Vec<String>,
@@ -98,7 +88,6 @@ pub enum PointsError {
         gap: f64,
     },
     /// Several of the above.
-    #[error("{}", joined(.0))]
     Several(Vec<PointsError>),
 }
 
@@ -111,6 +100,34 @@ impl Several for PointsError {
         match self {
             Self::Several(errors) => Some(errors),
             _ => None,
+        }
+    }
+}
+
+plainly_shown!(PointsError);
+
+impl Finding for PointsError {
+    fn code(&self) -> &'static str {
+        match self {
+            Self::NoFaces { .. } => "no-face-located",
+            _ => "faces-do-not-meet",
+        }
+    }
+
+    fn severity(&self) -> Severity {
+        Severity::Stop
+    }
+
+    #[allow(clippy::cast_precision_loss)]
+    fn values(&self) -> Vec<(&'static str, f64)> {
+        match self {
+            Self::TooFewPoints { found, .. } => vec![("found", *found as f64), ("least", 3.0)],
+            Self::OnOneLine { within, .. } => vec![("within", *within)],
+            Self::SharedByMany { faces, .. } => vec![("found", faces.len() as f64), ("most", 2.0)],
+            Self::NotFlat { by, most, .. } | Self::CannotMeet { by, most, .. } => vec![("by", *by), ("most", *most)],
+            Self::StayApart { gap, .. } => vec![("gap", *gap)],
+            Self::NoFaces { .. } | Self::SamePlace { .. } | Self::NotInOrder { .. } => Vec::new(),
+            Self::Several(errors) => errors.iter().flat_map(Self::values).collect(),
         }
     }
 }

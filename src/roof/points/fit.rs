@@ -2,7 +2,7 @@
 
 use super::Patch;
 use super::error::PointsError;
-use crate::base::ids::PointId;
+use crate::base::ids::{PlaneId, PointId};
 use crate::base::plane::Plane;
 use crate::base::polygon::{extent, vector_area};
 use crate::base::tolerance;
@@ -68,6 +68,7 @@ pub fn fit_plane(points: &[Point3<f64>], weigh: impl Fn(usize, &Vector3<f64>) ->
 
 /// Checks a face and fits its plane; its ring comes out anticlockwise seen from above (walls as given).
 pub(super) fn patch<'a>(
+    id: PlaneId,
     face: &FaceByPoints,
     place: impl Fn(PointId) -> Option<Point3<f64>>,
     name: impl Fn(PointId) -> &'a str,
@@ -108,7 +109,7 @@ pub(super) fn patch<'a>(
         FaceKind::Wall if winding < 0.0 => plane = flipped(plane),
         _ => {}
     }
-    let patch = Patch { name: face.name.clone(), ring, sigma: face.sigma, plane, misfit: fitted.misfit, kind };
+    let patch = Patch { id, name: face.name.clone(), ring, sigma: face.sigma, plane, misfit: fitted.misfit, kind };
     in_order(&patch, |point| place(point).unwrap_or_else(Point3::origin), name)?;
     Ok(patch)
 }

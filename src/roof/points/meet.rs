@@ -4,11 +4,11 @@ use super::error::PointsError;
 use super::fit::in_order;
 use super::joint::{self, Held};
 use super::{BEYOND_CHANCE, Move, Patch};
-use crate::base::diagnostic::Note;
-use crate::base::ids::PointId;
+use crate::base::ids::{PlaneId, PointId};
 use crate::base::plane::Plane;
 use crate::base::several::Several;
 use crate::base::tolerance;
+use crate::roof::finding::{Finding, Refitted};
 use nalgebra::{DMatrix, DVector, Matrix3, Point3, Vector3};
 use std::collections::BTreeMap;
 
@@ -30,7 +30,7 @@ pub(super) struct Met {
     /// How far each moved.
     pub moves: Vec<Move>,
     /// What is worth a word.
-    pub notes: Vec<Note>,
+    pub findings: Vec<Finding>,
 }
 
 /// Moves every point of the patches to the nearest place on all its planes; planes that must give way are changed in
@@ -113,8 +113,8 @@ pub(super) fn meet<'a>(
         return Err(error);
     }
     whole(patches, &faces_at, &given, &corners, &moves, &held, name)?;
-    let notes = notes(patches, &faces_at, &held, &fitted, &moves, name);
-    Ok(Met { corners, moves, notes })
+    let findings = findings(patches, &faces_at, &held, &fitted, &moves);
+    Ok(Met { corners, moves, findings })
 }
 
 fn spread<'a>(places: impl Iterator<Item = &'a Point3<f64>> + Clone) -> f64 {
@@ -208,62 +208,38 @@ fn whole<'a>(
     }
 }
 
-fn notes<'a>(
+/// A move shorter than this is not worth a word, metres.
+const WORTH_A_WORD: f64 = 0.0005;
+
+fn findings(
     patches: &[Patch],
     faces_at: &BTreeMap<PointId, Vec<usize>>,
     held: &BTreeMap<PointId, Held>,
     fitted: &[Plane],
     moves: &[Move],
-    name: impl Fn(PointId) -> &'a str,
-) -> Vec<Note> {
-    let names =
-        |point: PointId| -> Vec<String> { faces_at[&point].iter().map(|&face| patches[face].name.clone()).collect() };
-    let millimetres = |length: f64| format!("{:.0} mm", length * 1000.0);
-    let mut notes = Vec::new();
+) -> Vec<Finding> {
+    let planes = |point: PointId| -> Vec<PlaneId> { faces_at[&point].iter().map(|&face| patches[face].id).collect() };
+    let mut findings = Vec::new();
     for (&point, kind) in held {
-        let faces = names(point);
-        let turned = faces_at[&point]
-            .iter()
-            .map(|&face| patches[face].plane.normal.angle(&fitted[face].normal).to_degrees())
-            .fold(0.0, f64::max);
+        let turns = faces_at[&point].iter().map(|&face| patches[face].plane.normal.angle(&fitted[face].normal));
         let why = match kind {
-            Held::Freely => format!("{} faces meet at {}", faces.len(), name(point)),
-            Held::NearItsPlace => format!(
-                "faces that meet at {} lie so nearly in one plane that where they fold is not sharply determined",
-                name(point)
-            ),
+            Held::Freely => Refitted::ManyMeet,
+            Held::NearItsPlace => Refitted::NearlyOnePlane,
         };
-        let message = format!(
-            "{why}: planes {} were fitted together so that they meet (turned by at most {turned:.2}°)",
-            faces.join(", ")
-        );
-        notes.push(Note { code: "planes-refitted", message, faces });
+        findings.push(Finding::PlanesRefitted { point, faces: planes(point), why, turned: turns.fold(0.0, f64::max) });
     }
-    let mut moved: Vec<&Move> = moves.iter().filter(|moved| moved.by.norm() >= 0.0005).collect();
+    let mut moved: Vec<&Move> = moves.iter().filter(|moved| moved.by.norm() >= WORTH_A_WORD).collect();
     moved.sort_by(|a, b| b.by.norm().total_cmp(&a.by.norm()));
     if !moved.is_empty() {
-        let list: Vec<String> =
-            moved.iter().map(|moved| format!("{} {}", moved.name, millimetres(moved.by.norm()))).collect();
-        let message = format!("points moved to lie on all their faces: {}", list.join(", "));
-        let mut faces: Vec<String> = moved.iter().flat_map(|moved| names(moved.point)).collect();
+        let mut faces: Vec<PlaneId> = moved.iter().flat_map(|moved| planes(moved.point)).collect();
         faces.sort();
         faces.dedup();
-        notes.push(Note { code: "points-moved", message, faces });
+        let moved = moved.iter().map(|moved| (moved.point, moved.by.norm())).collect();
+        findings.push(Finding::PointsMoved { moved, faces });
     }
     for moved in moved.iter().filter(|moved| moved.by.norm() > BEYOND_CHANCE * moved.sigma) {
-        let faces = names(moved.point);
-        let beyond = if moved.sigma > 0.0 {
-            format!("{:.1} standard deviations", moved.by.norm() / moved.sigma)
-        } else {
-            "it was given as exact".to_owned()
-        };
-        let message = format!(
-            "point {} was moved {} ({beyond}) to lie on {}: measure it again, or look whether these faces are flat",
-            moved.name,
-            millimetres(moved.by.norm()),
-            faces.join(", ")
-        );
-        notes.push(Note { code: "point-moved-far", message, faces });
+        let (point, by) = (moved.point, moved.by.norm());
+        findings.push(Finding::PointMovedFar { point, by, sigma: moved.sigma, faces: planes(point) });
     }
-    notes
+    findings
 }

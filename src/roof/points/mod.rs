@@ -14,9 +14,9 @@ pub use error::PointsError;
 pub use fit::{FittedPlane, fit_plane};
 
 use super::Roof;
+use super::finding::{Finding, LeftOut, NotLocated};
 use super::model::FaceKind;
-use crate::base::diagnostic::Note;
-use crate::base::ids::PointId;
+use crate::base::ids::{PlaneId, PointId};
 use crate::base::several::Several;
 use crate::survey::model::Survey;
 use nalgebra::{Matrix3, Point3, Vector3};
@@ -30,6 +30,8 @@ pub struct Options<'a> {
     /// Covariance of each point's place, square metres, in the order of [`Survey::points`]; may be shorter, or hold
     /// gaps: such points count as exact but for their face's own sigma.
     pub covariances: &'a [Option<Matrix3<f64>>],
+    /// Faces to be left out although their points have places: their area is hardly determined.
+    pub unsure: &'a [PlaneId],
 }
 
 /// How far a point was moved to lie on all its faces.
@@ -60,6 +62,8 @@ pub struct Solved {
 /// One face on its way.
 #[derive(Clone, Debug)]
 pub(crate) struct Patch {
+    /// Which face it is.
+    pub id: PlaneId,
     /// Its name.
     pub name: String,
     /// Its points; anticlockwise seen from outside once oriented.
@@ -75,7 +79,7 @@ pub(crate) struct Patch {
 }
 
 /// Solves a roof from faces by points. `places` are the points' places in the order of [`Survey::points`]; a face
-/// with a point that has none is left out with a note.
+/// with a point that has none is left out with a finding.
 ///
 /// A corner of one face is projected on its plane, of two on their line, of three to their point; where more meet, or
 /// where neighbours lie so nearly in one plane that their line would be thrown off by the noise, the planes are fitted
@@ -91,19 +95,22 @@ pub fn solve(survey: &Survey, places: &[Option<Point3<f64>>], options: &Options<
     let place = |point: PointId| places.get(point.index()).copied().flatten();
     let name = |point: PointId| survey.points.get(point.index()).map_or("?", |point| point.name.as_str());
     let covariance = |point: PointId| options.covariances.get(point.index()).copied().flatten();
-    let mut notes = Vec::new();
+    let mut left_out = Vec::new();
     let mut errors = Vec::new();
     let mut patches = Vec::new();
     let mut misfits = vec![None; survey.faces.len()];
     for (index, face) in survey.faces.iter().enumerate() {
-        let missing: Vec<&str> = face.points.iter().filter(|&&p| place(p).is_none()).map(|&p| name(p)).collect();
+        let id = PlaneId::new(index);
+        let missing: Vec<PointId> = face.points.iter().copied().filter(|&point| place(point).is_none()).collect();
         if !missing.is_empty() {
-            let message =
-                format!("face {} is left out: {} not located by what was measured", face.name, is_or_are(&missing));
-            notes.push(Note { code: "face-not-located", message, faces: vec![face.name.clone()] });
+            left_out.push(LeftOut { face: id, why: NotLocated::Points(missing) });
             continue;
         }
-        match fit::patch(face, place, name, covariance) {
+        if options.unsure.contains(&id) {
+            left_out.push(LeftOut { face: id, why: NotLocated::Area });
+            continue;
+        }
+        match fit::patch(id, face, place, name, covariance) {
             Ok(patch) => {
                 misfits[index] = Some(patch.misfit);
                 patches.push(patch);
@@ -115,10 +122,11 @@ pub fn solve(survey: &Survey, places: &[Option<Point3<f64>>], options: &Options<
         return Err(error);
     }
     if patches.is_empty() {
-        return Err(PointsError::NoFaces { notes: notes.into_iter().map(|note| note.message).collect() });
+        return Err(PointsError::NoFaces { left_out });
     }
     let met = meet::meet(&mut patches, &places, name, covariance)?;
-    notes.extend(met.notes);
+    let mut findings: Vec<Finding> = left_out.into_iter().map(Finding::FaceNotLocated).collect();
+    findings.extend(met.findings);
     let mut roof = build::build(patches, &met.corners, name)?;
     for corner in &mut roof.corners {
         *corner += origin;
@@ -126,11 +134,7 @@ pub fn solve(survey: &Survey, places: &[Option<Point3<f64>>], options: &Options<
     for face in &mut roof.faces {
         face.plane.offset += face.plane.normal.dot(&origin);
     }
-    notes.append(&mut roof.notes);
-    roof.notes = notes;
+    findings.append(&mut roof.findings);
+    roof.findings = findings;
     Ok(Solved { roof, moves: met.moves, misfits })
-}
-
-fn is_or_are(names: &[&str]) -> String {
-    format!("{} {}", names.join(", "), if names.len() == 1 { "is" } else { "are" })
 }

@@ -43,12 +43,8 @@ pub(super) enum Search {
 }
 
 /// States to start from, most promising first; never empty. Photos that cannot be placed are taken out of the network
-/// and returned with the reason.
-pub(super) fn candidates(
-    network: &mut Network<'_>,
-    state: State,
-    search: Search,
-) -> (Vec<State>, Vec<(usize, String)>) {
+/// and returned.
+pub(super) fn candidates(network: &mut Network<'_>, state: State, search: Search) -> (Vec<State>, Vec<usize>) {
     let mut state = state;
     let which = if search == Search::All { distances::Which::Rough } else { distances::Which::Unknown };
     distances::place(network, &mut state, which);
@@ -85,10 +81,9 @@ pub(super) fn candidates(
             found.add(network, turned.state, directions, &photos, &turned.used, 0);
         }
     }
-    let unplaced: Vec<(usize, String)> =
-        found.unplaced.iter().flatten().map(|&photo| (photo, reason(network, photo))).collect();
-    for (photo, _) in &unplaced {
-        network.leave_out_photo(*photo);
+    let unplaced: Vec<usize> = found.unplaced.iter().flatten().copied().collect();
+    for &photo in &unplaced {
+        network.leave_out_photo(photo);
     }
     if found.all.is_empty() {
         network.fit_planes_and_levels(&mut state);
@@ -138,13 +133,6 @@ impl Found {
         self.all.truncate(most);
         self.all.into_iter().map(|entry| entry.2).collect()
     }
-}
-
-fn reason(network: &Network<'_>, photo: usize) -> String {
-    let marks = network.survey.photos[photo].marks.len();
-    format!(
-        "its {marks} marks do not tell how the camera stood: state the direction of its edges ([[axis]]) or mark at least 4 points that are known otherwise"
-    )
 }
 
 /// Every choice of one orientation a photo, fewest sign violations first.

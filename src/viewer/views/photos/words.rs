@@ -3,10 +3,14 @@
 use super::marks;
 use super::written;
 use crate::base::place::Place;
+use crate::base::words::Words;
+use crate::survey::Finding;
 use crate::viewer::desk::Desk;
 use crate::viewer::shown::Shown;
 use crate::viewer::theme::colour;
-use crate::viewer::words;
+use crate::wording;
+use crate::wording::amount::sentence;
+use crate::wording::survey::Names;
 use eframe::egui::{self, RichText, ScrollArea};
 use std::sync::Arc;
 
@@ -84,8 +88,10 @@ fn doubts(ui: &mut egui::Ui, desk: &mut Desk, shown: &Arc<Shown>) {
         return;
     }
     head(ui, "Doubtful");
-    for suspect in &survey.suspects {
-        let text = format!("{}: off by {:.1} times what is usual", suspect.observation, suspect.w.abs());
+    let (names, say) = (Names::of(&shown.answered.job), Words::of(shown.answered.job.units));
+    for finding in survey.findings() {
+        let Finding::Doubtful { suspect, .. } = &finding else { continue };
+        let text = sentence(&wording::survey::finding(&names, &finding, say));
         let ink = colour(palette.fault);
         match &suspect.place {
             // Pressed, it is shown where it stands.
@@ -108,19 +114,18 @@ fn doubts(ui: &mut egui::Ui, desk: &mut Desk, shown: &Arc<Shown>) {
 fn next(ui: &mut egui::Ui, desk: &mut Desk, shown: &Arc<Shown>) {
     let palette = desk.theme.palette();
     let survey = &shown.answered.survey;
-    let units = shown.answered.job.units;
     head(ui, "Measure next");
+    let (names, say) = (Names::of(&shown.answered.job), Words::of(shown.answered.job.units));
     for best in &survey.best_next {
-        let after = words::area(best.area_sd_after, units);
-        let now = survey.area_sd.map_or_else(String::new, |sd| format!(" instead of ± {}", words::area(sd, units)));
-        ui.label(format!("{}: the area would then be known to ± {after}{now}.", best.observation));
+        ui.label(sentence(&wording::survey::best_next(&names, survey, best, say)));
         ui.add_space(3.0);
     }
     if survey.best_next.is_empty() {
         let words = "Nothing that can be reached from a ladder would make the area much surer.";
         ui.label(RichText::new(words).color(colour(palette.faint)));
     }
-    for reason in &survey.undetermined {
+    for open in &survey.undetermined {
+        let reason = sentence(&wording::survey::undetermined(&names, open, say));
         ui.label(RichText::new(reason).color(colour(palette.caution)));
     }
 }

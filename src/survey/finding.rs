@@ -1,0 +1,121 @@
+//! What the adjustment has to say, as data.
+
+use super::observation::Unit;
+use super::reliability::CRITICAL;
+use super::report::{LARGEST_SD, Report, Suspect, Undetermined, WhyOpen};
+use crate::base::finding::{self, Severity};
+use crate::base::ids::PlaneId;
+
+/// A finding of the adjustment.
+#[derive(Clone, Debug, PartialEq)]
+pub enum Finding {
+    /// The measurements disagree more than their standard deviations allow.
+    Disagree {
+        /// Weighted sum of squared residuals.
+        chi2: f64,
+        /// Between these it lies in 95 of 100 cases.
+        bounds: [f64; 2],
+        /// Measurements more than needed.
+        surplus: usize,
+        /// What standard deviations are multiplied by for it.
+        widening: f64,
+    },
+    /// An observation to doubt.
+    Doubtful {
+        /// Which, and how far off.
+        suspect: Suspect,
+        /// How many are named of which one may be wrong.
+        among: usize,
+    },
+    /// Something that the measurements do not fix.
+    Undetermined(Undetermined),
+}
+
+impl Report {
+    /// What the adjustment has to say.
+    #[must_use]
+    pub fn findings(&self) -> Vec<Finding> {
+        let mut findings = Vec::new();
+        if let (Some(chi2), Some(bounds)) = (self.chi2, self.chi2_bounds)
+            && chi2 > bounds[1]
+        {
+            findings.push(Finding::Disagree { chi2, bounds, surplus: self.dof, widening: self.widening() });
+        }
+        let among = self.suspects.len();
+        findings.extend(self.suspects.iter().map(|suspect| Finding::Doubtful { suspect: suspect.clone(), among }));
+        findings.extend(self.undetermined.iter().map(|open| Finding::Undetermined(open.clone())));
+        findings
+    }
+}
+
+impl finding::Finding for Finding {
+    fn code(&self) -> &'static str {
+        match self {
+            Self::Disagree { .. } => "measurements-disagree",
+            Self::Doubtful { .. } => "measurement-doubtful",
+            Self::Undetermined(open) => match open {
+                Undetermined::Size => "size-not-determined",
+                Undetermined::Point { .. } => "point-not-determined",
+                Undetermined::Area { .. } => "face-area-not-determined",
+                Undetermined::Pitch { .. } => "face-pitch-not-determined",
+                Undetermined::Photo { .. } => "photo-not-used",
+            },
+        }
+    }
+
+    fn severity(&self) -> Severity {
+        match self {
+            Self::Disagree { .. }
+            | Self::Doubtful { .. }
+            | Self::Undetermined(Undetermined::Size | Undetermined::Photo { .. }) => Severity::Doubt,
+            // What is lost with them, a face, is said to be doubtful by who loses it.
+            Self::Undetermined(Undetermined::Point { .. } | Undetermined::Area { .. } | Undetermined::Pitch { .. }) => {
+                Severity::Note
+            }
+        }
+    }
+
+    fn planes(&self) -> Vec<PlaneId> {
+        match self {
+            Self::Undetermined(Undetermined::Area { face, .. } | Undetermined::Pitch { face }) => vec![*face],
+            _ => Vec::new(),
+        }
+    }
+
+    #[allow(clippy::cast_precision_loss)]
+    fn values(&self) -> Vec<(&'static str, f64)> {
+        match self {
+            Self::Disagree { chi2, bounds, surplus, widening } => {
+                vec![
+                    ("chi2", *chi2),
+                    ("chi2_low", bounds[0]),
+                    ("chi2_high", bounds[1]),
+                    ("surplus", *surplus as f64),
+                    ("widened_by", *widening),
+                ]
+            }
+            Self::Doubtful { suspect, among } => {
+                let error = match suspect.unit {
+                    Unit::Metre => "error",
+                    Unit::Radian => "error_degrees",
+                    Unit::Pixel => "error_px",
+                    Unit::One => "error_of_one",
+                };
+                vec![
+                    (error, suspect.unit.in_json(suspect.error())),
+                    ("w", suspect.w.abs()),
+                    ("w_limit", CRITICAL),
+                    ("among", *among as f64),
+                ]
+            }
+            Self::Undetermined(Undetermined::Area { why: WhyOpen::TooUncertain { area, sd }, .. }) => {
+                vec![("area", *area), ("area_sd", *sd), ("percent", 100.0 * LARGEST_SD)]
+            }
+            Self::Undetermined(Undetermined::Point { marked: Some(marked), .. }) => vec![("photos", *marked as f64)],
+            Self::Undetermined(Undetermined::Photo { marks, .. }) => {
+                vec![("marks", *marks as f64), ("marks_wanted", 4.0)]
+            }
+            Self::Undetermined(_) => Vec::new(),
+        }
+    }
+}

@@ -1,0 +1,73 @@
+//! Findings of a job in words, one sentence each: lower case, without a full stop.
+
+use super::About;
+use super::survey::Names;
+use super::{estimate, outline, roof, survey};
+use crate::base::estimate::Estimate;
+use crate::base::finding::{Finding as _, Severity};
+use crate::job::finding::{Finding, OpenArea, OpenLength};
+
+/// A finding.
+#[must_use]
+pub fn sentence(about: &About<'_>, finding: &Finding) -> String {
+    let say = about.units;
+    match finding {
+        Finding::Survey(finding) => survey::finding(&Names::of(about.job), finding, say),
+        Finding::Outline(finding) => outline::finding(finding, say),
+        Finding::Roof(finding) => roof::finding(about, finding),
+        Finding::Framing(finding) => roof::framing(finding),
+        Finding::AreasNotDetermined { areas } => {
+            let one = |open: &OpenArea| {
+                format!(
+                    "of {} ({})",
+                    about.face(open.face),
+                    estimate::area(&Estimate::measured(open.area, open.sd), say)
+                )
+            };
+            too_uncertain("area", "areas", finding, areas.iter().map(one).collect())
+        }
+        Finding::LengthsNotDetermined { lengths } => {
+            let one = |open: &OpenLength| {
+                format!(
+                    "of the {} of {} ({})",
+                    about.roof.edges[open.edge.index()].kind.word(),
+                    about.listed(&open.faces),
+                    estimate::length(&Estimate::measured(open.length, open.sd), say)
+                )
+            };
+            too_uncertain("length", "lengths", finding, lengths.iter().map(one).collect())
+        }
+        Finding::SpreadNotComputed { coordinates, most } => {
+            format!("no standard deviations: {coordinates} uncertain coordinates, at most {most} are carried through")
+        }
+    }
+}
+
+fn too_uncertain(one: &str, many: &str, finding: &Finding, told: Vec<String>) -> String {
+    let percent = finding.values().iter().find(|(name, _)| *name == "percent").map_or(0.0, |(_, value)| *value);
+    let (what, theirs) = if told.len() == 1 { (one, "its") } else { (many, "their") };
+    format!(
+        "not determined, for {theirs} standard deviation is more than {percent:.0} %: the {what} {}",
+        told.join("; ")
+    )
+}
+
+/// What must be read before anything else: every finding that stops the work or casts doubt, as sentences.
+#[must_use]
+pub fn first(about: &About<'_>, findings: &[Finding]) -> Vec<String> {
+    told(about, findings, |severity| severity.comes_first())
+}
+
+/// The rest: what to mind and what was done.
+#[must_use]
+pub fn later(about: &About<'_>, findings: &[Finding]) -> Vec<String> {
+    told(about, findings, |severity| !severity.comes_first())
+}
+
+fn told(about: &About<'_>, findings: &[Finding], is_meant: impl Fn(Severity) -> bool) -> Vec<String> {
+    let meant = super::in_order(findings).into_iter().filter(|finding| is_meant(finding.severity()));
+    meant.map(|finding| sentence(about, finding)).collect()
+}
+
+/// What stands over the findings of [`first`].
+pub const FIRST: &str = "look here first";

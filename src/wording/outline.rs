@@ -1,0 +1,87 @@
+//! Findings about outlines in words.
+
+use super::amount::{distance, list, to_millimetre};
+use crate::base::name::SideName;
+use crate::base::words::{Words, degrees};
+use crate::outline::finding::{Crossing, Finding, FoldKind, Held};
+
+/// A finding about an outline.
+#[must_use]
+pub fn finding(finding: &Finding, say: Words) -> String {
+    match finding {
+        Finding::SquaredUp { block, turns, lengths } => {
+            let turns = turns
+                .iter()
+                .map(|(corner, turn)| format!("the turn at {} {:.2}° made 90°", corner.side, turn.to_degrees()));
+            let lengths = lengths.iter().map(|(side, [from, to])| {
+                format!("{} {} made {}", side.side, to_millimetre(*from, say), to_millimetre(*to, say))
+            });
+            format!("{block} squared up: {}", turns.chain(lengths).collect::<Vec<_>>().join(", "))
+        }
+        Finding::BroughtToDripEdge { block, by } => format!(
+            "the outline of {block} was brought {} {} to the drip edge; its height was taken as the drip edge's",
+            if *by > 0.0 { "out" } else { "in" },
+            distance(by.abs(), say)
+        ),
+        Finding::OverhangsDiffer { sides } => {
+            format!("one fascia level, so steeper sides overhang less: {}", each(sides, say))
+        }
+        Finding::FasciaLevelsDiffer { overhang, sides } => format!(
+            "one overhang of {}, so fascia levels differ and a gutter can't run round the corner: {}",
+            to_millimetre(*overhang, say),
+            each(sides, say)
+        ),
+        Finding::PlatesRaised { sides } => format!(
+            "one overhang and one fascia level, so the roof stands higher over the plates of steeper sides: {}",
+            each(sides, say)
+        ),
+        Finding::HipOffCorner { corner, fold, wall, drip, .. } => {
+            let fold = match fold {
+                FoldKind::Hip => "hip",
+                FoldKind::Valley => "valley",
+            };
+            let over = if wall.is_some() { "does not pass" } else { "passes" };
+            let crosses = |crossing: &Crossing, line: &str| {
+                let at = to_millimetre(crossing.at, say);
+                format!("crosses the {line} of {} {at} from the corner", crossing.side.side)
+            };
+            let wall = wall.iter().map(|crossing| crosses(crossing, "wall line"));
+            let parts: Vec<String> = wall.chain(drip.iter().map(|crossing| crosses(crossing, "drip edge"))).collect();
+            format!(
+                "the {fold} at corner {} of {} {over} over the wall corner: it {}",
+                corner.side,
+                corner.block,
+                list(&parts)
+            )
+        }
+        Finding::PitchFound { block, pitch, ridge_height, rafter, .. } => {
+            let source = match (ridge_height, rafter) {
+                (Some(height), Some(rafter)) => {
+                    let doubt =
+                        if finding.readings_disagree() { "; they do not agree: measure both again" } else { "" };
+                    format!(
+                        " from both the ridge height ({}) and the taped rafter ({}){doubt}",
+                        held(height, say),
+                        held(rafter, say)
+                    )
+                }
+                (Some(height), None) => format!(" from the ridge height of {}", to_millimetre(height.read, say)),
+                (None, Some(rafter)) => format!(" from the taped rafter of {}", to_millimetre(rafter.read, say)),
+                (None, None) => String::new(),
+            };
+            format!("the pitch of {block} was found to be {}{source}", degrees(*pitch))
+        }
+    }
+}
+
+/// A reading, and by how much the roof differs from it.
+fn held(held: &Held, say: Words) -> String {
+    let way = if held.over >= 0.0 { "more" } else { "less" };
+    format!("{}; the roof has {} {way}", to_millimetre(held.read, say), distance(held.over.abs(), say))
+}
+
+/// Sides with a length each.
+fn each(sides: &[(SideName, f64)], say: Words) -> String {
+    let one = |(side, value): &(SideName, f64)| format!("{side} {}", to_millimetre(*value, say));
+    sides.iter().map(one).collect::<Vec<_>>().join(", ")
+}
