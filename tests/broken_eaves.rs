@@ -2,6 +2,7 @@
 //! edges of one face, and one eave to whoever measures along it, buys for it or lays from it. However the house is turned.
 #![allow(clippy::unwrap_used, clippy::expect_used)]
 
+use eavewright::base::finding::Finding as _;
 use eavewright::input::{self, NoFiles};
 use eavewright::job::{self, Answer, Job, Options};
 use eavewright::roof::frame::FaceFrame;
@@ -90,7 +91,11 @@ fn an_eave_over_a_porch_is_three_edges_of_one_length() {
             near(total, 8.0 + 8.0 + 2.4, "eaves");
             let above = &roof.faces[roof.face_named(wall).unwrap().index()];
             near(roof.area(above).0, 2.4 * (4.0 - 2.4 - 1.5 * 30_f64.to_radians().tan()), wall);
-            assert!(answer.notes.iter().all(|note| note.faces.is_empty()), "{:?}", answer.notes);
+            assert!(
+                answer.findings.iter().all(|one| one.faces().is_empty() && one.sides().is_empty()),
+                "{:?}",
+                answer.findings
+            );
         }
     }
 }

@@ -10,6 +10,7 @@ use eavewright::base::ids::{BlockId, EdgeId, SideId};
 use eavewright::base::polygon::contains;
 use eavewright::outline::block::{Dormer, DormerKind};
 use eavewright::outline::{Footprint, Role};
+use eavewright::roof::Finding;
 use eavewright::roof::drainage::{Drainage, Outlet, drain};
 use eavewright::roof::{self, EdgeKind, FaceKind, Options, Roof};
 use nalgebra::{Point2, Rotation2, Vector2};
@@ -201,7 +202,7 @@ fn a_level_valley_spouts_at_its_ends_or_ponds_between_walls() {
     let part = drainage.catchments.iter().find(|part| part.outlet.word(&roof) == "valley").unwrap();
     assert_eq!(part.ends, [(part.outlet, 1.0)]);
     close(carried(&roof, &drainage, EdgeKind::Valley, "left/B"), 24.0, 1e-9);
-    assert!(drainage.notes(&roof).is_empty());
+    assert!(drainage.findings(&roof).is_empty());
 
     let wall = |y: f64, name| {
         let tall = rectangle(8.0, 3.0, [eave(10.0), Role::Verge, eave(10.0), Role::Verge]);
@@ -210,9 +211,13 @@ fn a_level_valley_spouts_at_its_ends_or_ponds_between_walls() {
     let [left, right] = twin_gables(6.0);
     let (roof, drainage) = solve(&[left, right, wall(-3.0, "south"), wall(6.0, "north")]);
     close(first(&roof, &drainage, "left/B", "valley"), 12.0, 1e-9);
-    let notes = drainage.notes(&roof);
-    assert_eq!(notes.len(), 1, "{notes:?}");
-    assert!(notes[0].message.starts_with("water from 24.00 m² (in plan) of left/B, right/D gathers along the valley"));
+    let findings = drainage.findings(&roof);
+    let [Finding::NoWayOff { at, faces, area, .. }] = findings.as_slice() else { panic!("{findings:?}") };
+    assert_eq!(at.word(&roof), "pond");
+    assert_eq!(roof.edges[at.edge().unwrap().index()].kind, EdgeKind::Valley);
+    let names: Vec<&str> = faces.iter().map(|face| roof.faces[face.index()].name.as_str()).collect();
+    assert_eq!(names, ["left/B", "right/D"]);
+    close(*area, 24.0, 1e-9);
 }
 
 #[test]

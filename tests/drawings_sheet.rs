@@ -20,6 +20,7 @@ use eavewright::input;
 use eavewright::job::Job;
 use eavewright::job::answer::{Answer, Spread};
 use eavewright::roof::{EdgeKind, Roof, drainage};
+use eavewright::survey::observation::{Listed, ObservationId, Unit};
 use eavewright::survey::report::{Report, Suspect};
 use eavewright::takeoff::answer::TakeOff;
 use eavewright::takeoff::{TakeoffInput, take_off};
@@ -48,12 +49,12 @@ fn answer(job: &Job, roof: &Roof) -> (Answer, TakeOff) {
         chi2_bounds: Some([2.7, 19.0]),
         dof: 9,
         suspects: vec![Suspect {
-            observation: "tape A-C".to_owned(),
+            observation: ObservationId::Listed { what: Listed::Tape, index: 0, part: 0 },
             place: eavewright::base::place::Place::Observation(0),
             w: 4.2,
             redundancy: 0.31,
             smallest_detectable: 0.12,
-            unit: "m",
+            unit: Unit::Metre,
         }],
         ..Report::default()
     };
@@ -66,7 +67,7 @@ fn answer(job: &Job, roof: &Roof) -> (Answer, TakeOff) {
         framing: framing::cutting_data(roof),
         survey,
         spread: Spread { face_area: vec![Some(0.08); count], total_area: Some(0.16), ..Spread::default() },
-        notes: roof.notes.clone(),
+        findings: roof.findings.iter().cloned().map(eavewright::job::Finding::from).collect(),
     };
     let take_off = take_off(&TakeoffInput {
         roof,

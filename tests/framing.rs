@@ -8,6 +8,7 @@
 #[path = "support/points.rs"]
 mod points;
 
+use eavewright::base::finding::Finding as _;
 use eavewright::base::units::{Pitch, PlanLength};
 use eavewright::framing::{Corner, Fold, Framing, common_rafters, cutting_data, cutting_data_at};
 use eavewright::roof::chord::longest_from_eave;
@@ -199,8 +200,8 @@ fn an_unequal_hip_roof_by_its_own_planes() {
             }
         }
     }
-    assert!(framing.notes.iter().any(|note| note.code == "framing-geometry-only" && note.message.contains("engineer")));
-    assert!(framing.notes.iter().any(|note| note.code == "jacks-not-in-pairs"));
+    assert!(framing.findings.iter().any(|finding| finding.code() == "framing-geometry-only"));
+    assert!(framing.findings.iter().any(|finding| finding.code() == "jacks-not-in-pairs"));
     // Commons: run 3.0 at 30°, run 1.732 at 45° in the ends; all from the eaves.
     let commons = common_rafters(&roof);
     assert_eq!(commons.len(), 4);
@@ -263,7 +264,7 @@ fn a_valley_of_an_l_shaped_roof() {
             assert!((jack.length.0 - full * jack.at.0 / 2.0).abs() < 1e-9);
         }
     }
-    assert!(framing.notes.iter().all(|note| note.code != "jacks-not-in-pairs"));
+    assert!(framing.findings.iter().all(|finding| finding.code() != "jacks-not-in-pairs"));
 }
 
 #[test]

@@ -4,9 +4,12 @@
 
 use eavewright::base::ids::{BlockId, SideId};
 use eavewright::base::units::Pitch;
+use eavewright::base::words::Words;
 use eavewright::outline::block::{Dormer, DormerKind};
 use eavewright::outline::footprint::{Footprint, Ring, Role, Side};
+use eavewright::roof::Finding;
 use eavewright::roof::{self, EdgeKind, FaceKind, Options, Roof};
+use eavewright::wording;
 use nalgebra::Point2;
 
 fn eave(degrees: f64) -> Role {
@@ -212,7 +215,9 @@ fn block_under_another_gives_a_note() {
     let roof = solve(&[hall, room]);
     near(total(&roof), total(&alone), "area");
     assert_eq!(roof.faces.len(), 4);
-    assert!(roof.notes.iter().any(|note| note.code == "block-under-roof" && note.message.contains("room")));
+    assert!(
+        roof.findings.iter().any(|finding| matches!(finding, Finding::BlockUnderRoof { block } if block == "room"))
+    );
 }
 
 fn gable_dormer(front_height: f64, kind: DormerKind, pitch: f64) -> Dormer {
@@ -288,9 +293,12 @@ fn shed_and_hip_dormers_meet_the_slope() {
 #[test]
 fn dormer_that_does_not_fit_is_refused() {
     let host = solve(&[gable_house()]);
-    let refused = |dormer: &Dormer| roof::dormer::footprint(&host, "house/A", dormer).unwrap_err().to_string();
+    let refused = |dormer: &Dormer| {
+        let error = roof::dormer::footprint(&host, "house/A", dormer).unwrap_err();
+        wording::fault::dormer(&error, Words::default())
+    };
     assert!(refused(&gable_dormer(2.4, DormerKind::Gable, 40.0)).contains("would meet the plane of house/A 3.76 m in"));
-    assert!(refused(&gable_dormer(1.0, DormerKind::Shed, 40.0)).contains("nowhere"));
+    assert!(refused(&gable_dormer(1.0, DormerKind::Shed, 40.0)).contains("would never meet"));
     let aside = Dormer { at: [7.0, 1.0], ..gable_dormer(1.2, DormerKind::Gable, 40.0) };
     assert!(refused(&aside).contains("along house/A, 0.80 m past the right end, expected it within 0.00 m to 8.00 m"));
 }

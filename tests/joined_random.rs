@@ -64,7 +64,7 @@ fn faults(footprints: &[Footprint], roof: &Roof, seed: u64) -> Vec<String> {
                 faults.push(format!("volume {volume}, of what stands within walls {:?}", body.volume));
             }
         }
-        Err(error) => faults.push(format!("within walls: {error}")),
+        Err(error) => faults.push(format!("within walls: {error:?}")),
     }
     folds(roof, &mut faults);
     faults

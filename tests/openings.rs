@@ -7,9 +7,11 @@ mod points;
 use eavewright::base::place::Place;
 use eavewright::base::polygon::signed_area;
 use eavewright::base::several::Several;
+use eavewright::base::words::Words;
 use eavewright::roof::Roof;
 use eavewright::roof::frame::FaceFrame;
 use eavewright::roof::opening::{Opening, OpeningError, OpeningShape, cut};
+use eavewright::wording;
 use nalgebra::{Point2, Point3};
 use points::roof;
 
@@ -103,7 +105,7 @@ fn a_prism_that_stands_partly_beside_the_roof_takes_what_it_meets() {
     assert_eq!(cuts.len(), 1);
     assert!((cuts[0].area - 0.3 * 0.6 / 30.0_f64.to_radians().cos()).abs() < 1e-12);
     let beside = cut(&roof, &[plan(&[(9.0, 1.0), (9.5, 1.0), (9.5, 1.6)])]).unwrap_err();
-    assert!(matches!(beside, OpeningError::MeetsNothing { by, .. } if (by - 1.0).abs() < 1e-12), "{beside}");
+    assert!(matches!(beside, OpeningError::MeetsNothing { by: Some(by), .. } if (by - 1.0).abs() < 1e-12), "{beside}");
 }
 
 #[test]
@@ -117,7 +119,8 @@ fn what_lies_outside_is_refused_by_name_with_how_far() {
     assert_eq!(face, "south");
     assert!((by - beyond).abs() < 1e-9 && (area - 0.5 * beyond).abs() < 1e-9);
     assert_eq!(error.places(), [Place::Opening(0)]);
-    assert!(error.to_string().starts_with("opening 1 reaches 0.136 m beyond the face south"), "{error}");
+    let told = wording::fault::opening(&error, Words::default());
+    assert!(told.starts_with("opening 1 reaches 136 mm beyond the face south"), "{told}");
 
     // All of them at once, each by its own index; touching the edge is no fault.
     let list = [

@@ -7,6 +7,7 @@
 
 mod oracle;
 
+use eavewright::base::finding::Finding as _;
 use eavewright::roof;
 use oracle::wide;
 
@@ -128,7 +129,7 @@ fn kernel_agrees_with_outside_library() {
             }
         };
         let mut flaws = oracle::validity::flaws(&footprint, &roof, 20);
-        let chosen = roof.notes.iter().any(|note| note.code == "took-over");
+        let chosen = roof.findings.iter().any(|finding| finding.code() == "took-over");
         if chosen && footprint.rings.iter().map(|ring| ring.sides.len()).sum::<usize>() > MOST {
             counts.too_large += 1;
         } else if chosen {

@@ -4,13 +4,16 @@
 //! level distance o). The jobs' sizes are of our own invention with their answers worked by hand.
 #![allow(clippy::unwrap_used, clippy::expect_used)]
 
+use eavewright::base::finding::Finding as _;
 use eavewright::base::place::Place;
 use eavewright::base::polygon::signed_area;
 use eavewright::base::several::Several;
 use eavewright::base::units::Pitch;
+use eavewright::base::words::Words;
 use eavewright::outline::block::{Block, BlockRing, BlockRole, BlockSide, Fascia, OutlineDatum, Overhang, Placement};
 use eavewright::outline::{OutlineError, Role, Traced, trace};
 use eavewright::survey::model::MeasuredRing;
+use eavewright::wording;
 use nalgebra::Point2;
 
 fn eave(degrees: f64) -> BlockRole {
@@ -81,8 +84,10 @@ fn corner(traced: &Traced, name: &str) -> (f64, f64, f64) {
     (side.start.x, side.start.y, side.height)
 }
 
-fn message<'a>(traced: &'a Traced, code: &str) -> Vec<&'a str> {
-    traced.notes.iter().filter(|note| note.code == code).map(|note| note.message.as_str()).collect()
+/// What is said of the findings of a code.
+fn message(traced: &Traced, code: &str) -> Vec<String> {
+    let of_code = traced.findings.iter().filter(|finding| finding.code() == code);
+    of_code.map(|finding| wording::outline::finding(finding, Words::default())).collect()
 }
 
 #[test]
@@ -336,7 +341,7 @@ fn a_pyramid_a_centimetre_out_is_squared_up_and_the_centimetre_is_said() {
     let traced = trace(&[b], &[p]).unwrap();
     let corners = traced.footprints[0].rings[0].corners();
     assert_eq!(corners[2], Point2::new(4.0, 4.0));
-    assert!(message(&traced, "squared-up")[0].contains("B 4.010 m made 4.000 m"), "{:?}", traced.notes);
+    assert!(message(&traced, "squared-up")[0].contains("B 4.010 m made 4.000 m"), "{:?}", traced.findings);
     // Ten centimetres are no chance: a rectangle stays one.
     let ring = [(0.0, 0.0, 2.4, v()), (4.0, 0.0, 2.4, v()), (4.0, 4.1, 2.4, v()), (0.0, 4.1, 2.4, v())];
     let (mut b, p) = block(&[&ring], OutlineDatum::Eaves { inside: 0.0 });

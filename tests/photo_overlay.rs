@@ -15,6 +15,7 @@ use eavewright::input::{self, Beside, NoFiles};
 use eavewright::job::{self, Options, order};
 use eavewright::roof::{EdgeKind, Roof};
 use eavewright::survey::model::{Known, Mark, Photo, Point, Survey};
+use eavewright::survey::observation::{ObservationId, Unit};
 use eavewright::survey::report::{AdjustedPoint, Report, Suspect};
 use eavewright::survey::sight::Sight;
 use eavewright::survey::state::{Lens, Pose};
@@ -170,12 +171,12 @@ fn marks_stand_with_where_their_points_appear() {
         points: vec![AdjustedPoint { name: "E1".into(), at: place, sd: None, located: true }],
         photos: vec![Some(sight)],
         suspects: vec![Suspect {
-            observation: "mark E1".into(),
+            observation: ObservationId::Mark { photo: 0, point: PointId::new(0) },
             place: Place::Mark { photo: 0, point: "E1".into() },
             w: 4.0,
             redundancy: 0.5,
             smallest_detectable: 10.0,
-            unit: "px",
+            unit: Unit::Pixel,
         }],
         ..Report::default()
     };

@@ -8,6 +8,7 @@
 
 mod oracle;
 
+use eavewright::base::finding::Finding as _;
 use eavewright::base::units::Pitch;
 use eavewright::outline::{Footprint, Ring, Role, Side};
 use eavewright::roof::{self, FaceKind, Options, Roof};
@@ -156,7 +157,7 @@ fn areas_by_side_agree() {
         let roof = solve(case, &[]).unwrap_or_else(|error| panic!("{}: {error}", case.id));
         let mut flaws = oracle::validity::flaws(&case.footprint, &roof, 40);
         let outside = compare_roof(case, &roof);
-        if roof.notes.iter().any(|note| note.code == "took-over") {
+        if roof.findings.iter().any(|finding| finding.code() == "took-over") {
             match oracle::simulate(&case.footprint) {
                 Ok(answer) => flaws.extend(oracle::compare::differences(&case.footprint, &answer, &roof, 1e-8)),
                 Err(refusal) => flaws.push(format!("{refusal:?}")),

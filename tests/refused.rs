@@ -3,6 +3,7 @@
 //! lines; read them before you commit them.
 #![allow(clippy::unwrap_used, clippy::expect_used)]
 
+use eavewright::base::finding::Finding as _;
 use eavewright::cli::diagnostics::{at, of_fault};
 use eavewright::input::{self, Beside};
 use eavewright::job::{self, Options};
@@ -17,14 +18,15 @@ fn told(name: &str, path: &Path, text: &str) -> String {
     let failure = job::solve(&job, &Options::default()).expect_err(name);
     let mut lines = String::new();
     for fault in &failure.faults {
-        assert!(!fault.message.ends_with('.') && !fault.message.starts_with(char::is_uppercase), "{fault}");
-        assert!(fault.message.contains("expected"), "{fault}");
-        let diagnostic = of_fault(fault, &map);
+        let diagnostic = of_fault(fault, &job, &map);
+        let message = &diagnostic.message;
+        assert!(!message.ends_with('.') && !message.starts_with(char::is_uppercase), "{message}");
+        assert!(message.contains("expected"), "{message}");
         assert!(diagnostic.span.as_ref().is_some_and(|span| !span.is_empty()), "{fault} has no place");
         let place = at(name, text, diagnostic.span.as_ref());
         let place = place.strip_prefix(&format!("{name}:")).unwrap();
-        writeln!(lines, "# error {place} {}: {}", fault.code, fault.message).unwrap();
-        writeln!(lines, "#   hint: {}", fault.hint.as_deref().expect("every refusal says what to do")).unwrap();
+        writeln!(lines, "# error {place} {}: {}", fault.code(), message).unwrap();
+        writeln!(lines, "#   hint: {}", diagnostic.hints[0]).unwrap();
     }
     lines
 }

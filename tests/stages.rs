@@ -1,10 +1,13 @@
 //! Whole roof files through every stage, against closed forms.
 #![allow(clippy::unwrap_used, clippy::expect_used)]
 
+use eavewright::base::finding::Finding as _;
 use eavewright::base::ids::EdgeId;
 use eavewright::input::{self, NoFiles};
+use eavewright::job::Finding;
 use eavewright::job::{self, Answer, Options};
 use eavewright::roof::EdgeKind;
+use eavewright::wording::{self, About};
 
 fn solved(text: &str) -> Answer {
     let (job, _, _) = input::read("test", text, &NoFiles).unwrap_or_else(|errors| panic!("{errors:?}"));
@@ -112,7 +115,7 @@ fn a_dormer_that_does_not_fit_is_refused() {
     let text = format!("{GABLE}{dormer}");
     let (job, _, _) = input::read("test", &text, &NoFiles).unwrap();
     let failure = job::solve(&job, &Options::default()).unwrap_err();
-    assert_eq!(failure.faults[0].code, "dormer-misplaced");
+    assert_eq!(failure.faults[0].code(), "dormer-misplaced");
     assert!(!failure.faults[0].places.is_empty());
 }
 
@@ -172,8 +175,12 @@ fn a_ridge_that_nobody_measured_is_not_answered() {
     };
     assert_eq!(answered(EdgeKind::Ridge), [false]);
     assert_eq!(answered(EdgeKind::Hip), [true; 4]);
-    let notes: Vec<_> = answer.notes.iter().filter(|note| note.code == "not-determined").collect();
-    assert_eq!(notes.len(), 1, "{:?}", answer.notes);
-    assert!(notes[0].message.contains("the length of the ridge of a/A and a/C (0.010 ± "), "{}", notes[0].message);
-    assert_eq!(notes[0].faces, ["a/A", "a/C"]);
+    let open: Vec<&Finding> = answer.findings.iter().filter(|one| one.code() == "not-determined").collect();
+    let [Finding::LengthsNotDetermined { lengths }] = open.as_slice() else { panic!("{:?}", answer.findings) };
+    assert_eq!(lengths.len(), 1);
+    assert!((lengths[0].length - 0.010).abs() < 1e-6 && lengths[0].sd > 0.002, "{lengths:?}");
+    let about = About::of(&job, &answer.roof);
+    assert_eq!(about.names_of(open[0]), ["a/A", "a/C"]);
+    let told = wording::finding::sentence(&about, open[0]);
+    assert!(told.contains("the length of the ridge of a/A and a/C (0.01 ± "), "{told}");
 }

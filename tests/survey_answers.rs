@@ -5,6 +5,10 @@
 use assert_cmd::Command;
 use eavewright::input::{self, Beside};
 use eavewright::job::{self, Answer, Failure, Job, Options};
+use eavewright::survey::observation::Proposal;
+use eavewright::survey::report::Undetermined;
+use eavewright::wording::survey::Names;
+use eavewright::wording::{self, About};
 use std::path::{Path, PathBuf};
 
 fn path() -> PathBuf {
@@ -36,14 +40,14 @@ fn without_a_tape_the_pitches_are_told_and_why_nothing_else_is() {
     assert!(failure.is_for_want_of_measurements());
     let answer = job::measured(&job(&text)).unwrap();
     assert!(answer.roof.faces.is_empty());
-    assert!(answer.survey.undetermined[0].starts_with("size: no tape"), "{:?}", answer.survey.undetermined);
+    assert_eq!(answer.survey.undetermined[0], Undetermined::Size);
     for face in &answer.survey.faces {
         assert_eq!((face.area, face.area_sd), (None, None));
         // The invented building's pitch is 40 degrees.
         let (pitch, sd) = (face.pitch.unwrap().to_degrees(), face.pitch_sd.unwrap().to_degrees());
         assert!((pitch - 40.0).abs() < 3.0 * sd, "{}: {pitch} ± {sd}", face.name);
     }
-    assert!(answer.survey.best_next[0].observation.starts_with("tape"));
+    assert!(matches!(answer.survey.best_next[0].observation, Proposal::Tape(..)));
     let run = Command::cargo_bin("eavewright")
         .unwrap()
         .current_dir(path().parent().unwrap())
@@ -65,24 +69,25 @@ fn a_face_that_is_hardly_determined_is_left_out_with_the_reason() {
     let text = text.replace(second, "");
     let failure = solve(&text).unwrap_err();
     assert!(failure.is_for_want_of_measurements(), "{failure}");
-    let answer = job::measured(&job(&text)).unwrap();
-    let notes: Vec<&str> = answer.notes.iter().map(|note| note.message.as_str()).collect();
-    assert!(notes.contains(&"face south is left out: its area is hardly determined by what was measured"), "{notes:?}");
-    assert!(notes.contains(&"face north is left out: E4 is not located by what was measured"), "{notes:?}");
-    let undetermined = &answer.survey.undetermined;
-    assert!(undetermined.iter().any(|line| line.starts_with("area of face south: its standard deviation of")));
-    assert!(
-        undetermined.iter().any(|line| line.starts_with("point d") && line.ends_with("mark it in two, or tape to it"))
-    );
+    let job = job(&text);
+    let answer = job::measured(&job).unwrap();
+    let about = About::of(&job, &answer.roof);
+    let told: Vec<String> = answer.findings.iter().map(|one| wording::finding::sentence(&about, one)).collect();
+    let says = |start: &str, end: &str| told.iter().any(|line| line.starts_with(start) && line.ends_with(end));
+    assert!(says("face south is left out: its area is hardly determined by what was measured", ""), "{told:?}");
+    assert!(says("face north is left out: E4 is not located by what was measured", ""), "{told:?}");
+    assert!(says("not determined: area of face south: its standard deviation of", "20 % of it"), "{told:?}");
+    assert!(says("not determined: point d", "mark it in two, or tape to it"), "{told:?}");
 }
 
 #[test]
 fn a_misread_tape_is_named_before_what_was_taken_to_be_so() {
     let text = text().replace("length = 7.423", "length = 8.423");
     let answer = solve(&text).unwrap();
-    let suspects = &answer.survey.suspects;
-    assert_eq!(suspects[0].observation, "tape c-d", "{suspects:?}");
+    let (job, suspects) = (job(&text), &answer.survey.suspects);
+    let names = Names::of(&job);
+    assert_eq!(names.observation(suspects[0].observation), "tape c-d", "{suspects:?}");
     assert!(suspects[0].error() > 0.5, "{}", suspects[0].error());
     // That points lie on a face is said once a face.
-    assert!(suspects.iter().filter(|suspect| suspect.observation.contains("on face north")).count() <= 1);
+    assert!(suspects.iter().filter(|one| names.observation(one.observation).contains("on face north")).count() <= 1);
 }

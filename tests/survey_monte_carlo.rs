@@ -10,6 +10,7 @@ mod simulated;
 mod survey_support;
 
 use eavewright::survey::adjust;
+use eavewright::wording::survey::Names;
 use random::Random;
 use serde_json::json;
 use survey_support::{Case, all, number, survey, text};
@@ -107,8 +108,11 @@ fn a_tape_misread_by_a_metre_is_named_first() {
             let sign = if random.signed() < 0.0 { -1.0 } else { 1.0 };
             tape["length"] = json!(number(&tape["length"]) + sign);
             let name = format!("tape {}-{}", text(&tape["a"]), text(&tape["b"]));
-            let Ok(found) = adjust(&[], &survey(&drawn)) else { continue };
-            named += usize::from(found.report.suspects.first().is_some_and(|s| s.observation == name));
+            let drawn = survey(&drawn);
+            let Ok(found) = adjust(&[], &drawn) else { continue };
+            let names = Names::new(&[], &drawn);
+            named +=
+                usize::from(found.report.suspects.first().is_some_and(|s| names.observation(s.observation) == name));
         }
         println!("{name:18} a metre's misreading named first {named}/{RUNS}");
         assert!(named * 100 >= RUNS * 95, "{name}: {named}");

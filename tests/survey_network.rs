@@ -8,8 +8,10 @@ mod field;
 mod random;
 
 use eavewright::base::ids::PointId;
+use eavewright::base::words::Words;
 use eavewright::survey::model::{Known, Observation, ObservationKind, Point, Survey};
 use eavewright::survey::{adjust, sigma};
+use eavewright::wording::{self, survey::Names};
 use field::field;
 use nalgebra::Point3;
 
@@ -77,8 +79,9 @@ fn misread_tapes_are_named_before_all_others() {
     let first = misread(&mut survey, 300, 0.60);
     let second = misread(&mut survey, 511, -0.20);
     let found = adjust(&[], &survey).unwrap();
-    let named: Vec<&str> = found.report.suspects.iter().map(|suspect| suspect.observation.as_str()).collect();
-    assert_eq!(named[..2], [first.as_str(), second.as_str()]);
+    let names = Names::new(&[], &survey);
+    let named: Vec<String> = found.report.suspects.iter().map(|one| names.observation(one.observation)).collect();
+    assert_eq!(named[..2], [first, second]);
     assert!(found.report.suspects[2..].iter().all(|suspect| suspect.w.abs() < BY_CHANCE), "{named:?}");
     for (suspect, error) in found.report.suspects.iter().zip([0.60, -0.20]) {
         assert!((suspect.error() - error).abs() < 0.04, "{} {error}", suspect.error());
@@ -101,8 +104,10 @@ fn a_point_on_one_tape_is_open_and_one_on_two_that_hardly_bend_is_weak() {
     survey.observations.push(tape(0, 241, 3.0));
     let found = adjust(&[], &survey).unwrap();
     // What was put last hangs on no level.
+    let names = Names::new(&[], &survey);
+    let told = |open| wording::survey::undetermined(&names, open, Words::default());
     assert_eq!(
-        found.report.undetermined,
+        found.report.undetermined.iter().map(told).collect::<Vec<_>>(),
         ["point weak: no measurement fixes its height", "point swings: no measurement fixes its x, y, height"]
     );
     // The bend is 0.02 in half the distance, and the sigma across so much more than a tape's.

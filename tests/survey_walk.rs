@@ -3,15 +3,18 @@
 #![allow(clippy::unwrap_used, clippy::expect_used)]
 
 use eavewright::base::ids::{BlockId, PointId, SideId};
+use eavewright::base::words::Words;
 use eavewright::survey::equation::{Equation, Source, Term};
 use eavewright::survey::model::{
     Known, Leg, Measured, MeasuredRing, Observation, ObservationKind, Point, RingFrame, RingInput, Survey,
 };
+use eavewright::survey::observation::ObservationId;
 use eavewright::survey::solver::marquardt::{Problem, Stop, minimise};
 use eavewright::survey::solver::rows::Rows;
 use eavewright::survey::state::{Layout, State};
 use eavewright::survey::walk::{Heading, walk};
 use eavewright::survey::{SurveyError, adjust, sigma};
+use eavewright::wording::{self, survey::Names};
 use nalgebra::{Point2, Point3, Vector2};
 use std::f64::consts::{FRAC_PI_2, PI, TAU};
 
@@ -37,6 +40,12 @@ fn ring<'a>(block: &'a str, measured: &'a MeasuredRing, frame: RingFrame) -> Rin
 }
 
 const ORIGIN: RingFrame = RingFrame::At { start: Point2::new(0.0, 0.0), heading: 0.0 };
+
+/// What is said of an error.
+fn told(error: &SurveyError) -> String {
+    let survey = Survey::default();
+    wording::fault::survey(error, &Names::new(&[], &survey), Words::default())
+}
 
 #[test]
 fn a_walk_that_closes_is_left_alone() {
@@ -113,7 +122,9 @@ fn the_long_side_is_doubted() {
         ..Survey::default()
     };
     let found = adjust(&[ring("store", &legs, ORIGIN)], &survey).unwrap();
-    assert_eq!(found.report.suspects[0].observation, "length store/C");
+    assert_eq!(found.report.suspects[0].observation, ObservationId::Length(side(2)));
+    let (rings, observed) = ([ring("store", &legs, ORIGIN)], found.report.suspects[0].observation);
+    assert_eq!(Names::new(&rings, &survey).observation(observed), "length store/C");
     assert!(found.report.suspects[0].w > -50.0 && found.report.suspects[0].w < -10.0);
 }
 
@@ -151,7 +162,8 @@ fn turns_that_do_not_come_round_name_their_sum() {
     let mut legs = [9.2, 5.6, 9.2, 5.6].map(|l| leg(l, FRAC_PI_2)).to_vec();
     legs[2] = leg(9.2, -FRAC_PI_2);
     let error = adjust(&[ring("store", &MeasuredRing::Walk(legs), ORIGIN)], &Survey::default()).unwrap_err();
-    assert!(error.to_string().contains("add up to 180.0°, expected 360°"), "{error}");
+    let told = told(&error);
+    assert!(told.contains("add up to 180.0°, expected 360°"), "{told}");
 }
 
 #[test]
@@ -214,7 +226,7 @@ fn rings_that_stand_on_each_other_are_refused() {
         let rings = [ring("a", &walked, on(first)), ring("b", &walked, on(second)), ring("c", &walked, ORIGIN)];
         let error = adjust(&rings, &Survey::default()).unwrap_err();
         assert!(matches!(&error, SurveyError::PlacedByNothing { block, .. } if block == "a"), "{error}");
-        assert!(error.to_string().starts_with("block a stands on a side that nothing places, expected"), "{error}");
+        assert!(told(&error).starts_with("block a stands on a side that nothing places, expected"), "{error}");
     }
 }
 

@@ -9,6 +9,7 @@ use crate::outline::block::BlockRing;
 use crate::outline::checks::{self, Rings};
 use crate::outline::error::OutlineError;
 use crate::survey::model::{Leg, MeasuredRing};
+use crate::wording;
 use nalgebra::{Point2, Rotation2, Vector2};
 use std::f64::consts::TAU;
 
@@ -43,7 +44,7 @@ impl Reader<'_> {
         let mut spans = places.iter().filter_map(|place| map.span(place));
         let Some(first) = spans.next() else { return };
         let found = self.written(&first);
-        let mut diagnostic = Diagnostic::error(code, first, error.to_string())
+        let mut diagnostic = Diagnostic::error(code, first, wording::fault::outline(error, self.words()))
             .found(found)
             .expected("an outline that never meets itself, holes inside it")
             .hint(hint);

@@ -8,6 +8,7 @@ use super::schema::{self, limits};
 use crate::base::diagnostic::{Diagnostic, Severity};
 use crate::base::schema::{Key, Table as Shape};
 use crate::base::units::LengthUnit;
+use crate::base::words::Words;
 use std::ops::Range;
 use toml::de::DeValue;
 
@@ -44,6 +45,14 @@ impl<'d> Reader<'d> {
     pub fn report(&mut self, diagnostic: Diagnostic) {
         debug_assert!(super::codes::usual_hint(diagnostic.code).is_some(), "unlisted code {}", diagnostic.code);
         self.diagnostics.push(diagnostic);
+    }
+
+    /// How numbers are told: in the units the file states.
+    pub fn words(&self) -> Words {
+        match self.units {
+            BareUnit::Stated(units) => Words::of(units),
+            BareUnit::Missing | BareUnit::Unreadable => Words::default(),
+        }
     }
 
     pub fn has_errors(&self) -> bool {

@@ -3,6 +3,7 @@
 use crate::near;
 use crate::quantity;
 use crate::read::{Taken, rectangle, taken, total};
+use eavewright::base::finding::Finding as _;
 use eavewright::roof::EdgeKind;
 
 const VERGE: &str = "verge = true";
@@ -175,7 +176,7 @@ fn job_07_pyramid_squared_up() {
     near(job.order.area, 24.892, 0.125);
     cap_lines(&job, EdgeKind::Hip, &[3.699; 4], 0.01);
     // The centimetre is stated.
-    assert!(job.answer.notes.iter().any(|note| note.code.contains("square")), "{:?}", job.answer.notes);
+    assert!(job.answer.findings.iter().any(|finding| finding.code() == "squared-up"), "{:?}", job.answer.findings);
     follows_its_edges(&job);
 }
 

@@ -1,8 +1,10 @@
 //! How faces that do not quite meet are brought together, and what each plumb face is.
 
 use super::model::{Model, check_sound, hip_roof, length_of, model};
+use eavewright::base::finding::Finding as _;
 use eavewright::roof::EdgeKind;
 use eavewright::roof::FaceKind;
+use eavewright::roof::finding::{Finding, Refitted};
 use eavewright::roof::points::Options;
 use eavewright::roof::points::solve;
 use nalgebra::Point3;
@@ -41,8 +43,10 @@ fn corners_go_to_the_nearest_place_on_all_their_planes() {
     let moved = &solved.moves[0];
     assert_eq!(moved.name, "E1");
     assert!(moved.by.norm() > 1e-4 && moved.by.dot(&line).abs() < 1e-14);
-    assert!(roof.notes.iter().any(|note| note.code == "points-moved" && note.message.contains("R1")));
-    assert!(roof.notes.iter().all(|note| note.code != "point-moved-far"));
+    assert!(roof.findings.iter().any(|finding| {
+        matches!(finding, Finding::PointsMoved { moved, .. } if moved.iter().any(|(point, _)| rough.name(*point) == "R1"))
+    }));
+    assert!(roof.findings.iter().all(|finding| finding.code() != "point-moved-far"));
 }
 
 #[test]
@@ -50,13 +54,11 @@ fn a_move_beyond_chance_is_said() {
     let mut rough = hip_roof(9.2, 5.6, 35.0);
     rough.places[0].as_mut().unwrap().z += 0.25;
     let solved = rough.solve().unwrap();
-    let far: Vec<&str> = solved
-        .roof
-        .notes
-        .iter()
-        .filter(|note| note.code == "point-moved-far")
-        .map(|note| note.message.as_str())
-        .collect();
+    let moved_far = |finding: &Finding| match finding {
+        Finding::PointMovedFar { point, .. } => Some(rough.name(*point).to_owned()),
+        _ => None,
+    };
+    let far: Vec<String> = solved.roof.findings.iter().filter_map(moved_far).collect();
     // The triangle of the west takes E1's height as given, so it is the ridge that gives way.
     assert_eq!(far.len(), 2, "{far:?}");
     assert!(
@@ -92,7 +94,10 @@ fn four_planes_are_fitted_together_so_that_they_meet() {
     let solved = rough.solve().unwrap();
     let roof = &solved.roof;
     check_sound(roof);
-    assert!(roof.notes.iter().any(|note| note.code == "planes-refitted" && note.message.contains("4 faces meet at T")));
+    assert!(roof.findings.iter().any(|finding| {
+        matches!(finding, Finding::PlanesRefitted { point, faces, why: Refitted::ManyMeet, .. }
+            if rough.name(*point) == "T" && faces.len() == 4)
+    }));
     // An independent statement of the same least squares: with the apex at P, the best plane of a face through P
     // leaves the smallest eigenvalue of its scatter about P; their sum has its least value at the apex found.
     let cost = |apex: &Point3<f64>| -> f64 {
@@ -163,7 +168,7 @@ fn faces_in_one_plane_stay_in_it() {
     let solved = flat.solve().unwrap();
     check_sound(&solved.roof);
     assert!(solved.moves.iter().all(|moved| moved.by.norm() < 1e-14));
-    assert!(solved.roof.notes.iter().any(|note| note.code == "faces-in-one-plane"));
+    assert!(solved.roof.findings.iter().any(|finding| finding.code() == "faces-in-one-plane"));
     assert!((length_of(&solved.roof, EdgeKind::Eave) - 8.0).abs() < 1e-14);
     assert!((length_of(&solved.roof, EdgeKind::Top) - 8.0).abs() < 1e-14);
     assert!((length_of(&solved.roof, EdgeKind::Verge) - 10.0).abs() < 1e-14);
@@ -249,10 +254,10 @@ fn an_uncertain_point_weighs_less() {
     face.survey.faces[0].sigma = 0.001;
     let cov = |sd: f64| Some(nalgebra::Matrix3::from_diagonal_element(sd * sd));
     let covariances = [cov(0.001), cov(0.001), cov(0.001), cov(0.1), cov(0.001)];
-    let solved = solve(&face.survey, &face.places, &Options { covariances: &covariances }).unwrap();
+    let solved = solve(&face.survey, &face.places, &Options { covariances: &covariances, unsure: &[] }).unwrap();
     assert!(solved.roof.faces[0].plane.pitch().to_degrees() < 0.001);
     assert!((solved.moves[3].by.norm() - 0.05).abs() < 1e-4);
-    assert!(solved.roof.notes.iter().all(|note| note.code != "point-moved-far"));
+    assert!(solved.roof.findings.iter().all(|finding| finding.code() != "point-moved-far"));
     let plain = face.solve().unwrap();
     assert!(plain.roof.faces[0].plane.pitch().to_degrees() > 0.05);
 }

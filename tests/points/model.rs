@@ -30,6 +30,10 @@ impl Model {
         PointId::new(self.places.len() - 1)
     }
 
+    pub fn name(&self, point: PointId) -> &str {
+        &self.survey.points[point.index()].name
+    }
+
     pub fn face(&mut self, name: &str, points: Vec<PointId>) {
         self.survey.faces.push(FaceByPoints { name: name.to_owned(), points, sigma: 0.01 });
     }

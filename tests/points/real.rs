@@ -119,5 +119,5 @@ fn the_hip_roof_of_the_vienna_model_as_a_rectangle() {
     assert!((length_of(roof, EdgeKind::Ridge) - 0.7723).abs() < 1e-3);
     assert!((length_of(roof, EdgeKind::Eave) - 2.0 * (6.581 + 5.808)).abs() < 1e-12);
     assert_eq!(roof.volume, None);
-    assert!(roof.notes.is_empty(), "{:?}", roof.notes);
+    assert!(roof.findings.is_empty(), "{:?}", roof.findings);
 }

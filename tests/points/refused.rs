@@ -1,6 +1,7 @@
 //! What makes no roof is refused by name, and whatever is measured is sound or refused.
 
 use super::model::{Model, check_sound, hip_roof, model};
+use eavewright::base::finding::Finding as _;
 use eavewright::base::ids::PointId;
 use eavewright::base::several::Several;
 use eavewright::roof::points::PointsError;
@@ -78,7 +79,7 @@ fn a_face_with_an_unlocated_point_is_left_out_and_said() {
     let names: Vec<&str> = solved.roof.faces.iter().map(|face| face.name.as_str()).collect();
     assert_eq!(names, ["south", "west"]);
     assert_eq!(solved.misfits.iter().filter(|misfit| misfit.is_none()).count(), 2);
-    assert_eq!(solved.roof.notes.iter().filter(|note| note.code == "face-not-located").count(), 2);
+    assert_eq!(solved.roof.findings.iter().filter(|finding| finding.code() == "face-not-located").count(), 2);
     rough.places.fill(None);
     assert!(matches!(rough.solve().unwrap_err(), PointsError::NoFaces { .. }));
 }

@@ -68,7 +68,7 @@ pub fn hip(height: f64, shift: [f64; 2]) -> (Roof, Solid) {
         volume: Some(a * b * height + t * b * b * (a / 4.0 - b / 12.0)),
         feet: vec![corners[..4].iter().map(|corner| Point2::new(corner.x, corner.y)).collect()],
         corners: corners.clone(),
-        notes: Vec::new(),
+        findings: Vec::new(),
         events: Vec::new(),
         triangles: None,
     };

@@ -1,0 +1,78 @@
+//! Why there is no answer, in words: what was found, what was expected, and what to do. Lower case, without a full stop.
+
+mod fittings;
+mod outline;
+mod roof;
+mod survey;
+
+pub use fittings::{dormer, opening};
+pub use outline::{outline, pitch};
+pub use roof::{points, roof};
+pub use survey::survey;
+
+use super::amount::to_millimetre;
+use super::survey::Names;
+use crate::base::words::Words;
+use crate::job::Job;
+use crate::job::answer::Failure;
+use crate::job::fault::{Fault, StageError};
+use crate::job::order::CompareError;
+use crate::outline::pitch::PitchError;
+
+/// What is wrong: found and expected.
+#[must_use]
+pub fn message(fault: &Fault, job: &Job) -> String {
+    let say = Words::of(job.units);
+    match &fault.error {
+        StageError::Survey(error) => survey(error, &Names::of(job), say),
+        StageError::Outline(error) => outline(error, say),
+        StageError::Pitch(error) => pitch(error, say),
+        StageError::Roof(error) => roof(error, say),
+        StageError::Points(error) => points(error, &Names::of(job), say),
+        StageError::Dormer(error) => dormer(error, say),
+        StageError::Opening(error) => opening(error, say),
+    }
+}
+
+/// What to do about it.
+#[must_use]
+pub fn hint(fault: &Fault) -> &'static str {
+    match &fault.error {
+        StageError::Survey(error) => survey::hint(error),
+        StageError::Outline(error) => outline::hint(error),
+        StageError::Pitch(PitchError::OutOfReach { .. }) => {
+            "measure it again; look whether the height of the block and the lengths of its sides are right"
+        }
+        StageError::Pitch(_) => "give ridge_height, or rafter = { side = …, length = … }, on the block",
+        StageError::Roof(error) => roof::roof_hint(error),
+        StageError::Points(error) => roof::points_hint(error),
+        StageError::Dormer(error) => fittings::dormer_hint(error),
+        StageError::Opening(error) => fittings::opening_hint(error),
+    }
+}
+
+/// Every fault of a failure, in one line.
+#[must_use]
+pub fn told(failure: &Failure, job: &Job) -> String {
+    failure.faults.iter().map(|fault| message(fault, job)).collect::<Vec<_>>().join("; ")
+}
+
+/// Why pitches cannot be compared.
+#[must_use]
+pub fn not_comparable(error: &CompareError, job: &Job) -> String {
+    match error {
+        CompareError::NoEaves => {
+            "the roof is given by points; pitches can only be compared where sides have one".to_owned()
+        }
+        CompareError::NotAnEave(side) => format!("side {side} is not an eave of this job"),
+        CompareError::Job(failure) => told(failure, job),
+        CompareError::NoSuchRidge(height) => {
+            format!("no pitch gives a ridge {} above datum", to_millimetre(*height, Words::of(job.units)))
+        }
+    }
+}
+
+/// "block store", or "hole 1 of block store".
+fn ring(block: &str, ring: usize) -> String {
+    if ring == 0 { format!("block {block}") } else { format!("hole {ring} of block {block}") }
+}
