@@ -44,7 +44,7 @@ impl Reader<'_> {
         let mut spans = places.iter().filter_map(|place| map.span(place));
         let Some(first) = spans.next() else { return };
         let found = self.written(&first);
-        let mut diagnostic = Diagnostic::error(code, first, wording::fault::outline(error, self.words()))
+        let mut diagnostic = Diagnostic::error(code, first, wording::fault::outline(error, self.say()))
             .found(found)
             .expected("an outline that never meets itself, holes inside it")
             .hint(hint);

@@ -48,7 +48,7 @@ impl<'d> Reader<'d> {
     }
 
     /// How numbers are told: in the units the file states.
-    pub fn words(&self) -> Words {
+    pub fn say(&self) -> Words {
         match self.units {
             BareUnit::Stated(units) => Words::of(units),
             BareUnit::Missing | BareUnit::Unreadable => Words::default(),

@@ -35,7 +35,9 @@ pub fn fine_gap(metres: f64, say: Words) -> String {
 /// What only a computer tells apart: `0.0012 mm`, `0.00005 in`.
 #[must_use]
 pub fn hair(metres: f64, say: Words) -> String {
-    if say.imperial { format!("{:.6} in", metres / INCH) } else { format!("{:.5} mm", metres * 1000.0) }
+    let (number, unit) = if say.imperial { (metres / INCH, "in") } else { (metres * 1000.0, "mm") };
+    let text = format!("{number:.6}");
+    format!("{} {unit}", text.trim_end_matches('0').trim_end_matches('.'))
 }
 
 /// An area to the square centimetre or finer: `0.0125 m²`, `0.135 ft²`.
