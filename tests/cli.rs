@@ -78,7 +78,9 @@ fn a_job_in_feet_and_inches_speaks_them_in_every_text() {
     // The same numbers: 209.6 ft2 are 19.47 m2.
     let area = number(&json(&["takeoff", file.to_str().unwrap(), "--json"])["area"]);
     assert!((area / 0.3048_f64.powi(2) - 209.6).abs() < 0.05, "{area}");
-    assert!(text(&["takeoff"]).contains("209.6 ± 0.3 ft² to cover"));
+    let sd = number(&json(&["takeoff", file.to_str().unwrap(), "--json"])["area_sd"]);
+    let within = 1.959_964 * sd / 0.3048_f64.powi(2);
+    assert!(text(&["takeoff"]).contains(&format!("209.6 ± {within:.1} ft² to cover")));
 }
 
 #[test]

@@ -8,8 +8,9 @@ mod random;
 mod support;
 
 use eavewright::drawing::board::faults;
-use eavewright::drawing::plan::{Extras, plan};
+use eavewright::drawing::plan::plan;
 use eavewright::drawing::{Drawing, Pen, face, figure};
+use eavewright::job::Answer;
 use eavewright::roof::Roof;
 use eavewright::write::svg::{Setting, svg};
 use support::{context, hip, lean_to, tee};
@@ -22,7 +23,7 @@ fn looked_at(drawing: &Drawing) {
 }
 
 fn plan_of(roof: &Roof, title: &str) -> Drawing {
-    let mut pages = plan(roof, &context(title), &Extras::default());
+    let mut pages = plan(&Answer::of_roof(roof.clone()), &context(title));
     eavewright::drawing::number_pages(&mut pages);
     assert_eq!(pages.len(), 1, "{title} needs a key page");
     let mut page = pages.remove(0);
@@ -75,12 +76,12 @@ fn a_plan_is_to_scale() {
 #[test]
 fn a_face_in_true_shape_tells_every_angle() {
     let roof = hip(9.2, 5.6, 2.4, 35.0);
+    let answer = Answer::of_roof(roof.clone());
     let groups = face::groups(&roof, &[]);
     let names: Vec<(usize, usize)> = groups.iter().map(|(id, alike)| (id.index(), alike.len())).collect();
     assert_eq!(names, [(0, 1), (1, 1)], "opposite faces are alike");
     for (id, alike) in groups {
-        let shape =
-            face::FaceShape::new(&roof, id, &[], face::Laid::Bare, &alike, context("Boat store").words).unwrap();
+        let shape = face::FaceShape::new(&answer, id, face::Laid::Bare, &alike, context("Boat store").words).unwrap();
         let mut pages = figure::pages(&shape, &context("Boat store"));
         eavewright::drawing::number_pages(&mut pages);
         let page = &pages[0];
@@ -102,7 +103,7 @@ fn plans_of_random_outlines_keep_their_lettering_apart() {
             let Ok(roof) = eavewright::roof::solve(&[footprint], &eavewright::roof::Options::default()) else {
                 continue;
             };
-            let pages = plan(&roof, &context("random"), &Extras::default());
+            let pages = plan(&Answer::of_roof(roof.clone()), &context("random"));
             let told: usize =
                 pages.iter().map(|page| words(page).iter().filter(|line| line.contains(" m")).count()).sum();
             // Every edge is somewhere: on the plan, or by number on a page of its own.

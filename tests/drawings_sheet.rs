@@ -15,11 +15,10 @@ use eavewright::drawing::pages::pages;
 use eavewright::drawing::paper::Sheet;
 use eavewright::drawing::rows;
 use eavewright::drawing::sheet::{Audience, Shape, SheetInput, field_sheet, job_sheet};
-use eavewright::framing;
 use eavewright::input;
 use eavewright::job::Job;
 use eavewright::job::answer::{Answer, Spread};
-use eavewright::roof::{EdgeKind, Roof, drainage};
+use eavewright::roof::{EdgeKind, Roof};
 use eavewright::survey::observation::{Listed, ObservationId, Unit};
 use eavewright::survey::report::{Report, Suspect};
 use eavewright::takeoff::answer::TakeOff;
@@ -58,17 +57,8 @@ fn answer(job: &Job, roof: &Roof) -> (Answer, TakeOff) {
         }],
         ..Report::default()
     };
-    let answer = Answer {
-        roof: roof.clone(),
-        corners: Vec::new(),
-        openings: Vec::new(),
-        moves: Vec::new(),
-        drainage: drainage::drain(roof),
-        framing: framing::cutting_data(roof),
-        survey,
-        spread: Spread { face_area: vec![Some(0.08); count], total_area: Some(0.16), ..Spread::default() },
-        findings: roof.findings.iter().cloned().map(eavewright::job::Finding::from).collect(),
-    };
+    let spread = Spread { face_area: vec![Some(0.08); count], total_area: Some(0.16), ..Spread::default() };
+    let answer = Answer::of_roof(roof.clone()).measured_by(survey, spread);
     let take_off = take_off(&TakeoffInput {
         roof,
         drainage: &answer.drainage,

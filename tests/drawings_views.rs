@@ -14,6 +14,7 @@ use eavewright::drawing::net::Net;
 use eavewright::drawing::net_sheets::NetSheets;
 use eavewright::drawing::paper::Sheet;
 use eavewright::drawing::{Context, Drawing, Figure, Item, Pen, Tone, cut, figure, number_pages};
+use eavewright::job::Answer;
 use eavewright::roof::EdgeKind;
 use eavewright::write::svg::{Setting, svg};
 use nalgebra::Vector2;
@@ -38,7 +39,7 @@ fn views_of_every_example_are_clean() {
         let context = context(title);
         let body = Body::of(&roof, 0.0);
         drawn(&Elevations::new(&roof, &body, &context, 0.0), title);
-        drawn(&Section::new(&roof, &body, &context).unwrap(), title);
+        drawn(&Section::new(&Answer::of_roof(roof.clone()), &body, &context).unwrap(), title);
         drawn(&Isometric::new(&roof, &body, &context), title);
     }
 }

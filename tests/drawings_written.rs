@@ -7,8 +7,9 @@
 mod support;
 
 use eavewright::base::units::LengthUnit;
-use eavewright::drawing::plan::{Extras, plan};
+use eavewright::drawing::plan::plan;
 use eavewright::drawing::{Drawing, number_pages};
+use eavewright::job::Answer;
 use eavewright::roof::Roof;
 use eavewright::write::svg::{Setting, svg};
 use eavewright::write::{dxf, pdf};
@@ -39,7 +40,7 @@ fn file(name: &str, bytes: &[u8]) -> PathBuf {
 }
 
 fn pages(roof: &Roof, title: &str) -> Vec<Drawing> {
-    let mut pages = plan(roof, &context(title), &Extras::default());
+    let mut pages = plan(&Answer::of_roof(roof.clone()), &context(title));
     number_pages(&mut pages);
     pages
 }

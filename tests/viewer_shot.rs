@@ -8,7 +8,7 @@ mod support;
 mod pick;
 
 use eavewright::base::units::LengthUnit;
-use eavewright::job::answer::PlaneSpread;
+use eavewright::job::answer::{Answer, PlaneSpread};
 use eavewright::viewer::backend::Unsure;
 use eavewright::viewer::camera::View;
 use eavewright::viewer::labels::Labels;
@@ -37,6 +37,7 @@ fn planes(roof: &eavewright::roof::Roof) -> Vec<Option<PlaneSpread>> {
 #[test]
 fn every_shade_in_every_theme() {
     let (roof, solid) = support::hip(2.4, [0.0, 0.0]);
+    let answer = Answer::of_roof(roof.clone());
     // SHOTS=FOLDER keeps the pictures, large, to look at.
     let folder = std::env::var_os("SHOTS");
     let size = if folder.is_some() { [1280, 800] } else { [320, 200] };
@@ -52,12 +53,11 @@ fn every_shade_in_every_theme() {
                 units: LengthUnit::Metre,
             };
             let unsure = Unsure {
-                areas: vec![Some(0.01), Some(0.03), None, Some(0.2)],
                 planes: planes(&roof),
                 lengths: (0..9).map(|edge| Some(0.006 * f64::from(edge))).collect(),
                 points: vec![(roof.corners[4], [0.010, 0.004, 0.016]), (roof.corners[0], [0.002, 0.002, 0.004])],
             };
-            let image = shot::take(&roof, &scene, &unsure, &shot).unwrap();
+            let image = shot::take(&answer, &scene, &unsure, &shot).unwrap();
             // The roof is drawn: the middle differs from the corner, where the paper is.
             let at = |x: u32, y: u32| {
                 let first = 3 * (y * size[0] + x) as usize;

@@ -97,6 +97,12 @@ impl Estimate {
         self.sd().filter(|sd| *sd > 0.0).map(|sd| NINETY_FIVE * sd)
     }
 
+    /// The same number without how sure it is, for where there is no room to tell that.
+    #[must_use]
+    pub fn alone(self) -> Self {
+        Self { sd: f64::NAN, ..self }
+    }
+
     /// On what footing it stands.
     #[must_use]
     pub fn state(&self) -> State {

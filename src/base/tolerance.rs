@@ -12,6 +12,18 @@ pub const RELATIVE: f64 = 1e-7;
 /// Pitches nearer than this, radians, count as one: a thousandth of a degree is far below any reading.
 pub const SAME_PITCH: f64 = 1e-3 * std::f64::consts::PI / 180.0;
 
+/// A slope flatter than this, radians, is told as level: it would be printed as 0.0 degrees.
+pub const TOLD_LEVEL: f64 = 0.05 * std::f64::consts::PI / 180.0;
+
+/// Eaves within a centimetre lie at one height for a drawing, metres.
+pub const ONE_LEVEL: f64 = 0.01;
+
+/// Places nearer than this along an eave are one mark, metres.
+pub const ONE_MARK: f64 = 0.005;
+
+/// A corner that is nearer to straight on than this, radians, is none.
+pub const STRAIGHT: f64 = 1e-6;
+
 /// The default for an outline of the given largest extent, metres.
 #[must_use]
 pub fn default_for(extent: f64) -> f64 {

@@ -67,18 +67,6 @@ impl Words {
         told
     }
 
-    /// A length with its standard deviation.
-    #[must_use]
-    pub fn length_pm(self, metres: f64, sd: Option<f64>) -> String {
-        let value = self.length(metres);
-        match sd {
-            Some(sd) if sd > 0.0 => {
-                format!("{value} ± {}", quantity::length_for_people(sd, self.unit()))
-            }
-            _ => value,
-        }
-    }
-
     /// A lap, a gauge, an exposure: `142.5 mm`, or feet-inches to an eighth.
     #[must_use]
     pub fn finer(self, metres: f64) -> String {
@@ -144,18 +132,14 @@ impl Words {
         // The international pound of 1959.
         if self.imperial { format!("{:.0} lb", kilograms / 0.453_592_37) } else { format!("{kilograms:.0} kg") }
     }
+}
 
-    /// An area with its standard deviation: `25.10 ± 0.16 m²`.
+impl Words {
+    /// A pitch: `35.0°`, and in feet and inches the rise on 12 with it, `30.3° (7.0:12)`.
     #[must_use]
-    pub fn area_pm(self, square_metres: f64, sd: Option<f64>) -> String {
-        match sd {
-            Some(sd) if sd > 0.0 && self.imperial => {
-                let foot = 0.3048 * 0.3048;
-                format!("{:.1} ± {:.1} ft²", square_metres / foot, sd / foot)
-            }
-            Some(sd) if sd > 0.0 => format!("{square_metres:.2} ± {sd:.2} m²"),
-            _ => self.area(square_metres),
-        }
+    pub fn pitch(self, radians: f64) -> String {
+        let degrees = degrees(radians);
+        if self.imperial { format!("{degrees} ({:.1}:12)", radians.tan() * 12.0) } else { degrees }
     }
 }
 

@@ -7,7 +7,6 @@ use crate::drawing::elevation::{Elevations, Isometric, Section};
 use crate::drawing::net_sheets::NetSheets;
 use crate::drawing::photo_page::{self, Taken};
 use crate::drawing::plan::plan;
-use crate::drawing::sheet::extras;
 use crate::drawing::{Context, Drawing, Item, cut, face, figure, number_pages, rows};
 use crate::job::Job;
 use crate::job::answer::Answer;
@@ -34,9 +33,9 @@ pub fn drawings_with_photos(
 ) -> Vec<Drawing> {
     let roof = &answer.roof;
     let body = Body::of(roof, 0.0);
-    let mut set = plan(roof, context, &extras(answer));
+    let mut set = plan(answer, context);
     set.extend(figure::pages(&Elevations::new(roof, &body, context, 0.0), context));
-    if let Some(section) = Section::new(roof, &body, context) {
+    if let Some(section) = Section::new(answer, &body, context) {
         set.extend(figure::pages(&section, context));
     }
     set.extend(figure::pages(&Isometric::new(roof, &body, context), context));
@@ -47,7 +46,7 @@ pub fn drawings_with_photos(
     for (id, alike) in &groups {
         let layout = take_off.and_then(|take_off| take_off.layouts.iter().find(|layout| layout.face == *id));
         let laid = layout.map_or(face::Laid::Bare, |layout| face::Laid::of(layout, &job.covering.card.covering));
-        if let Some(shape) = face::FaceShape::new(roof, *id, &answer.openings, laid, alike, context.words) {
+        if let Some(shape) = face::FaceShape::new(answer, *id, laid, alike, context.words) {
             set.extend(figure::pages(&shape, context));
         }
     }
@@ -65,7 +64,7 @@ pub fn drawings_with_photos(
     });
     for (rows, alike) in deck.iter().chain(&underlay).flatten() {
         let laid = face::Laid::Rows(rows);
-        if let Some(shape) = face::FaceShape::new(roof, rows.plan.face, &answer.openings, laid, alike, context.words) {
+        if let Some(shape) = face::FaceShape::new(answer, rows.plan.face, laid, alike, context.words) {
             set.extend(figure::pages(&shape, context));
         }
     }

@@ -3,8 +3,10 @@
 use super::table::{Align, Table};
 use super::takeoff_full;
 use crate::base::diagnostic::Note;
+use crate::base::estimate::Estimate;
 use crate::base::words::Words;
 use crate::takeoff::answer::{Line, Stage, TakeOff};
+use crate::wording::estimate;
 
 /// Width of running text, characters.
 const WIDTH: usize = 98;
@@ -12,7 +14,8 @@ const WIDTH: usize = 98;
 /// The take-off as text, `full` with the courses of each face, the offer, every note and the tools. `title` heads it.
 #[must_use]
 pub fn text(title: &str, answer: &TakeOff, say: Words, full: bool) -> String {
-    let mut text = format!("{title}: {} to cover\n", say.area_pm(answer.area, answer.area_sd));
+    let area = answer.area_sd.map_or(Estimate::exact(answer.area), |sd| Estimate::measured(answer.area, sd));
+    let mut text = format!("{title}: {} to cover\n", estimate::area(&area, say));
     if let Some(old) = &answer.old_roof {
         let stays = if old.stays.is_empty() { String::new() } else { format!("; stays: {}", old.stays.join(", ")) };
         text.push_str(&paragraph(&format!(

@@ -69,10 +69,10 @@ pub fn run(file: Option<&Path>, asked: &Asked) -> Result<String, Stop> {
     };
     let Loaded { job, .. } = loaded;
     let answered = answered(job, answer, Vec::new());
-    let scene = Scene::new(&answered.roof, &answered.solid, |face| courses::of(&answered, face));
+    let scene = Scene::new(&answered.answer.roof, &answered.solid, |face| courses::of(&answered, face));
     let shot =
         Shot { view, shade, theme, size, labels: Labels { edges: true, faces: true }, units: answered.job.units };
-    let image = shot::take(&answered.roof, &scene, &answered.unsure(), &shot);
+    let image = shot::take(&answered.answer, &scene, &answered.unsure(), &shot);
     let image = image.map_err(|error| Stop::System(told(&error)))?;
     output::write_file(path, &png(&image)?)?;
     Ok(format!("wrote {}\n", path.display()))
@@ -128,15 +128,8 @@ fn answered(job: Job, answer: Answer, warnings: Vec<Diagnostic>) -> Answered {
     let order = order::take_off(&job, &answer);
     Answered {
         solid: solid::build(&answer.roof, export::DATUM),
-        roof: answer.roof,
-        corners: answer.corners,
-        findings: answer.findings,
         notes: order.notes,
-        survey: answer.survey,
-        area_sd: answer.spread.face_area,
-        length_sd: answer.spread.edge_length,
-        total_sd: answer.spread.total_area,
-        plane_sd: answer.spread.face_plane,
+        answer,
         order: order.lines.iter().map(order_line).collect(),
         layout: order.layouts,
         warnings,

@@ -9,7 +9,7 @@ use super::outline::{self, Run};
 use super::pen::Pen;
 use super::{Context, plan};
 use crate::base::polygon;
-use crate::roof::Roof;
+use crate::roof::{Roof, dimensions};
 use nalgebra::{Point2, Point3, Vector2};
 
 /// One level of the sweep.
@@ -38,35 +38,10 @@ impl<'a> Construction<'a> {
     /// where there is only one such height), then the whole roof; at most nine. `None` for a roof without height.
     #[must_use]
     pub fn new(roof: &'a Roof, context: &Context) -> Option<Self> {
-        let (low, high) = plan::extent(roof)?;
-        let heights: Vec<f64> = roof.roof_faces().flat_map(|(_, face)| roof.ring(face)).map(|p| p.z).collect();
-        let start = heights.iter().copied().reduce(f64::min)?;
-        let top = heights.iter().copied().reduce(f64::max)?;
-        let rise = top - start;
-        if rise <= 0.0 {
-            return None;
-        }
-        let mut events: Vec<f64> = heights.iter().copied().filter(|height| *height > start + rise * 1e-3).collect();
-        events.sort_by(f64::total_cmp);
-        events.dedup_by(|a, b| (*a - *b).abs() < rise * 0.02);
-        let mut levels = vec![Level { height: start, last: false }];
-        if events.len() == 1 {
-            levels.extend([0.33, 0.67].map(|share| Level { height: start + rise * share, last: false }));
-        } else {
-            let mut before = start;
-            for event in &events {
-                let height = before + (event - before) * 0.6;
-                levels.push(Level { height, last: false });
-                before = *event;
-            }
-        }
-        // Of many, an even choice.
-        let most = 8;
-        if levels.len() > most {
-            let count = levels.len();
-            levels = (0..most).map(|index| levels[index * (count - 1) / (most - 1)]).collect();
-        }
-        levels.push(Level { height: top, last: true });
+        let (low, high) = dimensions::extent(roof)?;
+        let heights = dimensions::construction_levels(roof);
+        let (&start, &top) = heights.first().zip(heights.last())?;
+        let levels: Vec<Level> = heights.iter().map(|&height| Level { height, last: height >= top }).collect();
         let size = high - low;
         let gap = size.x.max(size.y) * 0.22;
         // The arrangement whose proportions come nearest those of a page lying.
@@ -157,7 +132,7 @@ impl Figure for Construction<'_> {
     }
 
     fn bounds(&self) -> Option<(Point2<f64>, Point2<f64>)> {
-        let (low, high) = plan::extent(self.roof)?;
+        let (low, high) = dimensions::extent(self.roof)?;
         let rows = self.levels.len().div_ceil(self.columns) as f64;
         let size = high - low;
         Some((
@@ -189,7 +164,7 @@ impl Figure for Construction<'_> {
     }
 
     fn draw(&self, canvas: &mut Canvas<'_>) {
-        let Some((low, high)) = plan::extent(self.roof) else { return };
+        let Some((low, high)) = dimensions::extent(self.roof) else { return };
         let runs = outline::runs(self.roof);
         let outer: Vec<&Run> = runs.iter().filter(|run| !run.inner).collect();
         for (index, level) in self.levels.iter().enumerate() {

@@ -8,25 +8,14 @@ use super::hidden::{self, Cut, Look, Seen};
 use super::label::Block;
 use super::lettering::MEDIUM;
 use super::model::Text;
-use super::outline;
 use super::pen::{Pen, Tone};
 use super::{Context, edge_word, words};
-use crate::roof::{EdgeKind, Roof};
-use nalgebra::{Point2, Point3, Vector2};
+use crate::job::answer::Answer;
+use crate::roof::Roof;
+use crate::roof::dimensions::{self, Slope, main_axis};
+use crate::wording::estimate;
+use nalgebra::{Point2, Vector2};
 use std::collections::BTreeSet;
-
-/// The direction in plan most of the outline runs along, within 45 degrees of +x.
-#[must_use]
-pub fn main_axis(roof: &Roof) -> Vector2<f64> {
-    let runs = outline::runs(roof);
-    let longest = runs.iter().max_by(|a, b| a.length().total_cmp(&b.length()));
-    let Some(run) = longest else { return Vector2::x() };
-    let mut axis = (run.to - run.from).normalize();
-    while axis.x < axis.y.abs() - 1e-12 {
-        axis = Vector2::new(axis.y, -axis.x);
-    }
-    axis
-}
 
 /// Where a view is seen from, as a compass word.
 fn seen_from(context: &Context, towards: Vector2<f64>) -> &'static str {
@@ -152,7 +141,8 @@ impl Figure for Elevations<'_> {
             let under = canvas.paper(&Point2::new(f64::midpoint(low.x, high.x), low.y));
             let caption = Text::new(Point2::origin(), picture.caption.clone()).height(MEDIUM).bold();
             canvas.letter(&Block::new(vec![caption]), under - Vector2::new(0.0, 14.5));
-            let width = canvas.context.words.length(high.x - low.x);
+            let along = Vector2::new(-picture.look.towards.y, picture.look.towards.x);
+            let width = canvas.context.words.length(dimensions::width_along(self.roof, &along));
             canvas.dimension([Point2::new(low.x, low.y), Point2::new(high.x, low.y)], Vector2::new(0.0, -1.0), &width);
             heights(canvas, self.roof, self.datum, &picture.look, shift);
             name_faces(canvas, self.roof, &picture.look, shift);
@@ -160,29 +150,10 @@ impl Figure for Elevations<'_> {
     }
 }
 
-/// Eaves within a centimetre lie at one height for a drawing.
-const SAME_LEVEL: f64 = 0.01;
-
 /// Heights of eaves and of the highest point, dimensioned at the right of a view.
 fn heights(canvas: &mut Canvas<'_>, roof: &Roof, datum: f64, look: &Look, shift: Vector2<f64>) {
-    // Of eaves the lowest, and the height at which most of them lie: more would hide what matters.
-    let mut eaves: Vec<(f64, f64)> = Vec::new();
-    for edge in roof.edges.iter().filter(|edge| edge.kind == EdgeKind::Eave) {
-        let (height, length) = (roof.at(edge.from).z, roof.plan_length(edge).0);
-        match eaves.iter_mut().find(|(known, _)| (*known - height).abs() < SAME_LEVEL) {
-            Some((_, known)) => *known += length,
-            None => eaves.push((height, length)),
-        }
-    }
-    let lowest = eaves.iter().map(|eave| eave.0).reduce(f64::min);
-    let main = eaves.iter().max_by(|a, b| a.1.total_cmp(&b.1).then(b.0.total_cmp(&a.0))).map(|eave| eave.0);
-    let mut levels: Vec<f64> = lowest.into_iter().chain(main).chain(roof.ridge_height()).collect();
-    if !roof.feet.is_empty() {
-        levels.push(datum);
-    }
-    levels.sort_by(f64::total_cmp);
+    let levels = dimensions::heights(roof, datum);
     let Some((&first, &last)) = levels.first().zip(levels.last()) else { return };
-    levels.dedup_by(|a, b| (*a - *b).abs() < (last - first) * 0.02);
     let right = roof.corners.iter().map(|corner| look.place(corner).x).fold(f64::NEG_INFINITY, f64::max);
     let foot = |level: f64| Point2::new(right, level) + shift;
     let outward = Vector2::new(1.0, 0.0);
@@ -209,64 +180,58 @@ fn name_faces(canvas: &mut Canvas<'_>, roof: &Roof, look: &Look, shift: Vector2<
     }
 }
 
+/// What is told of a slope that is cut.
+struct Told {
+    name: String,
+    length: String,
+    run: Option<String>,
+    pitch: String,
+}
+
 /// A section across the longest ridge, or through the highest point where there is none.
 pub struct Section {
     picture: Picture,
-    cut: Vec<([Point2<f64>; 2], Option<(String, f64)>)>,
+    cut: Vec<([Point2<f64>; 2], Option<Told>)>,
+    levels: Vec<f64>,
     title: String,
 }
 
 impl Section {
     /// Cuts a roof.
     #[must_use]
-    pub fn new(roof: &Roof, body: &Body, context: &Context) -> Option<Self> {
-        let ridges = roof.edges.iter().filter(|edge| edge.kind == EdgeKind::Ridge);
-        let longest = ridges.max_by(|a, b| roof.plan_length(a).0.total_cmp(&roof.plan_length(b).0));
-        let (point, towards) = match longest {
-            Some(edge) => {
-                let (from, to) = (roof.at(edge.from), roof.at(edge.to));
-                let mut along = (to - from).xy().normalize();
-                if along.x < along.y.abs() - 1e-12 && along.y < 0.0 || along.x < -along.y.abs() {
-                    along = -along;
-                }
-                (nalgebra::center(&from, &to), along)
-            }
-            None => {
-                let highest = roof.corners.iter().max_by(|a, b| a.z.total_cmp(&b.z))?;
-                let plan: Vec<Point3<f64>> = roof.corners.clone();
-                let middle = plan.iter().map(|p| p.coords).sum::<nalgebra::Vector3<f64>>() / plan.len() as f64;
-                (Point3::new(middle.x, middle.y, highest.z), section_axis(roof))
-            }
-        };
-        // A hair off the middle, so that the plane misses corners that lie exactly in it.
-        let point = point + nalgebra::Vector3::new(towards.x, towards.y, 0.0) * (body.size() * 1.37e-7);
+    pub fn new(answer: &Answer, body: &Body, context: &Context) -> Option<Self> {
+        let roof = &answer.roof;
+        let plane = dimensions::cut_across(roof)?;
+        let (point, towards) = (plane.point, plane.towards);
         let look = Look::level(towards);
         let cut = Cut { point, normal: look.towards };
         let mut lines = Vec::new();
-        for (corners, flat) in &body.triangles {
+        for (corners, flat) in body.triangles.iter().filter(|(_, flat)| body.flats[*flat].face.is_none()) {
             let triangle = corners.map(|at| body.places[at]);
             let Some([from, to]) = cut.line_in(&triangle) else { continue };
-            let ends = [look.place(&from), look.place(&to)];
-            lines.push((ends, *flat));
+            lines.push(([look.place(&from), look.place(&to)], *flat));
         }
-        let told = |(ends, flat): ([Point2<f64>; 2], usize)| {
-            let told = body.flats[flat].face.map(|id| {
-                let face = &roof.faces[id.index()];
-                (face.name.clone(), face.plane.pitch())
-            });
-            (ends, told)
+        let slopes = dimensions::slopes(roof, &plane);
+        let others: Vec<[Point2<f64>; 2]> = join(lines).into_iter().map(|(ends, _)| ends).collect();
+        let levels = dimensions::section_heights(roof, &slopes, 0.0);
+        let told = |slope: &Slope| {
+            let given = answer.area(slope.face).value().is_some();
+            let length = |metres: f64| {
+                if given { context.words.length(metres) } else { estimate::NOT_DETERMINED.to_owned() }
+            };
+            Told {
+                name: roof.faces[slope.face.index()].name.clone(),
+                length: length(slope.length()),
+                run: given.then(|| length(slope.run())),
+                pitch: estimate::angle(&answer.pitch(slope.face).alone()),
+            }
         };
-        let cut_lines = join(lines).into_iter().map(told).collect();
+        let slopes = slopes.iter().map(|slope| (slope.ends.map(|end| look.place(&end)), Some(told(slope))));
+        let cut_lines = slopes.chain(others.into_iter().map(|ends| (ends, None))).collect();
         let caption = format!("seen from the {}", seen_from(context, towards));
-        let title = format!("section across the {}, {caption}", if longest.is_some() { "ridge" } else { "slope" });
-        Some(Self { picture: Picture::of(body, look, Some(&cut), caption), cut: cut_lines, title })
+        let title = format!("section across the {}, {caption}", if plane.across_ridge { "ridge" } else { "slope" });
+        Some(Self { picture: Picture::of(body, look, Some(&cut), caption), cut: cut_lines, levels, title })
     }
-}
-
-/// Without a ridge the section runs up the slope of the largest face: seen along its eave.
-fn section_axis(roof: &Roof) -> Vector2<f64> {
-    let largest = roof.roof_faces().max_by(|a, b| roof.area(a.1).0.total_cmp(&roof.area(b.1).0));
-    largest.and_then(|(_, face)| face.plane.downslope()).map_or_else(Vector2::x, |down| Vector2::new(-down.y, down.x))
 }
 
 /// Joins the cut lines of one polygon's triangles to one line.
@@ -326,25 +291,21 @@ impl Figure for Section {
         }
         let Some((low, high)) = self.bounds() else { return };
         for (ends, told) in &self.cut {
-            let Some((name, pitch)) = told else { continue };
-            let length = (ends[1] - ends[0]).norm();
-            let words = format!("{name}  {}  pitch {}", canvas.context.words.length(length), words::degrees(*pitch));
-            let short = format!("{}  {}", canvas.context.words.length(length), words::degrees(*pitch));
+            let Some(Told { name, length, run, pitch }) = told else { continue };
+            let words = format!("{name}  {length}  pitch {pitch}");
+            let short = format!("{length}  {pitch}");
             let up = Some(Vector2::new(0.0, 1.0));
             if !canvas.name_along(&ends[0], &ends[1], &words, up) {
                 canvas.name_line(&ends[0], &ends[1], &short, up);
             }
             // Run and rise of each slope.
-            let run = (ends[1].x - ends[0].x).abs();
-            if run > (high.x - low.x) * 0.02 {
+            let drawn = (ends[1].x - ends[0].x).abs();
+            if let Some(run) = run.as_ref().filter(|_| drawn > (high.x - low.x) * 0.02) {
                 let below = [Point2::new(ends[0].x, low.y), Point2::new(ends[1].x, low.y)];
-                let run = canvas.context.words.length(run);
-                canvas.dimension(below, Vector2::new(0.0, -1.0), &run);
+                canvas.dimension(below, Vector2::new(0.0, -1.0), run);
             }
         }
-        let mut levels: Vec<f64> = self.cut.iter().flat_map(|(ends, _)| [ends[0].y, ends[1].y]).collect();
-        levels.sort_by(f64::total_cmp);
-        levels.dedup_by(|a, b| (*a - *b).abs() < (high.y - low.y) * 0.02);
+        let levels = &self.levels;
         let right = Vector2::new(1.0, 0.0);
         if levels.len() <= 5 {
             for pair in levels.windows(2) {
@@ -352,9 +313,9 @@ impl Figure for Section {
                 canvas.dimension([Point2::new(high.x, pair[0]), Point2::new(high.x, pair[1])], right, &words);
             }
         }
-        if levels.len() > 2 {
-            let words = canvas.context.words.length(high.y - low.y);
-            canvas.dimension([Point2::new(high.x, low.y), high], right, &words);
+        if let ([first, .., last], true) = (&levels[..], levels.len() > 2) {
+            let words = canvas.context.words.length(last - first);
+            canvas.dimension([Point2::new(high.x, *first), Point2::new(high.x, *last)], right, &words);
         }
     }
 }

@@ -14,12 +14,16 @@ use super::words::Words;
 use super::{edge_word, words};
 use crate::base::ids::FaceId;
 use crate::base::polygon;
+use crate::base::tolerance::STRAIGHT;
+use crate::job::answer::Answer;
+use crate::roof::dimensions;
 use crate::roof::frame::FaceFrame;
 use crate::roof::opening::CutOpening;
 use crate::roof::{EdgeKind, Roof};
 use crate::takeoff::card::{CoveringKind, Sheet};
 use crate::takeoff::layout::FaceLayout;
 use crate::takeoff::sheet::ordered_length;
+use crate::wording::estimate;
 use nalgebra::{Point2, Vector2};
 use std::f64::consts::PI;
 
@@ -50,6 +54,7 @@ impl<'a> Laid<'a> {
 /// A face in true shape as a figure.
 #[derive(Clone, Debug)]
 pub struct FaceShape<'a> {
+    answer: &'a Answer,
     roof: &'a Roof,
     id: FaceId,
     frame: FaceFrame,
@@ -64,20 +69,14 @@ impl<'a> FaceShape<'a> {
     /// The shape of a face; `None` for a level face, whose plan is its true shape already. `alike` are names of faces of
     /// the same shape that need no drawing of their own.
     #[must_use]
-    pub fn new(
-        roof: &'a Roof,
-        id: FaceId,
-        openings: &'a [CutOpening],
-        laid: Laid<'a>,
-        alike: &[String],
-        words: Words,
-    ) -> Option<Self> {
+    pub fn new(answer: &'a Answer, id: FaceId, laid: Laid<'a>, alike: &[String], words: Words) -> Option<Self> {
+        let roof = &answer.roof;
         let face = roof.faces.get(id.index())?;
         let frame = FaceFrame::of(roof, face)?;
         let flat = |ring: Vec<nalgebra::Point3<f64>>| ring.iter().map(|place| frame.to_face(place)).collect();
         let rings = std::iter::once(roof.ring(face)).chain(roof.holes(face)).map(flat).collect();
-        let openings = openings.iter().filter(|opening| opening.face == id).collect();
-        Some(Self { roof, id, frame, laid, rings, openings, alike: alike.to_vec(), words })
+        let openings = answer.openings.iter().filter(|opening| opening.face == id).collect();
+        Some(Self { answer, roof, id, frame, laid, rings, openings, alike: alike.to_vec(), words })
     }
 
     /// The rings in the face's frame, metres.
@@ -91,8 +90,9 @@ impl<'a> FaceShape<'a> {
     }
 
     fn edge_words(&self, canvas: &Canvas<'_>, index: usize) -> String {
-        let edge = &self.roof.edges[self.face().edges[index].index()];
-        format!("{} {}", edge_word(edge.kind), canvas.context.words.length(self.roof.length(edge).0))
+        let id = self.face().edges[index];
+        let length = estimate::length(&self.answer.length(id).alone(), canvas.context.words);
+        format!("{} {length}", edge_word(self.roof.edges[id.index()].kind))
     }
 
     fn kind(&self, index: usize) -> EdgeKind {
@@ -190,12 +190,9 @@ impl<'a> FaceShape<'a> {
             canvas.ring(Pen::Opening, &opening.ring);
             let ring = canvas.rings(std::slice::from_ref(&opening.ring));
             let line = |words: String| Text::new(Point2::origin(), words);
-            let (low, high) = box_of(std::slice::from_ref(&opening.ring));
-            let size = format!(
-                "{} x {}",
-                canvas.context.words.length(high.x - low.x),
-                canvas.context.words.length(high.y - low.y)
-            );
+            let (_, size) = dimensions::box_about(&opening.ring);
+            let words = canvas.context.words;
+            let size = format!("{} x {}", words.length(size.x), words.length(size.y));
             let blocks = [
                 Block::new(vec![line(opening.kind.clone()), line(size)]),
                 Block::new(vec![line(opening.kind.clone())]),
@@ -226,12 +223,8 @@ impl<'a> FaceShape<'a> {
     /// Offsets of the corners along the eave: what is needed to mark the shape out square.
     fn dimension_offsets(&self, canvas: &mut Canvas<'_>) {
         let Some(ring) = self.rings.first() else { return };
-        let (low, high) = box_of(&self.rings);
-        let hair = (high - low).norm() * 1e-6;
-        let mut stations: Vec<f64> = ring.iter().map(|place| place.x).collect();
-        stations.sort_by(f64::total_cmp);
-        // Corners nearly above one another, out of square by a hair's breadth, are one place to mark.
-        stations.dedup_by(|a, b| (*a - *b).abs() < hair.max(0.005));
+        let (low, _) = box_of(&self.rings);
+        let stations = dimensions::stations(ring);
         if stations.len() > 2 && stations.len() <= 7 {
             for pair in stations.windows(2) {
                 let ends = [Point2::new(pair[0], low.y), Point2::new(pair[1], low.y)];
@@ -261,18 +254,13 @@ impl<'a> FaceShape<'a> {
     fn letter_angles(&self, canvas: &mut Canvas<'_>) {
         let Some(ring) = self.rings.first() else { return };
         let paper = canvas.rings(std::slice::from_ref(ring)).swap_remove(0);
-        for (index, corner) in paper.iter().enumerate() {
-            let before = paper[(index + paper.len() - 1) % paper.len()];
-            let after = paper[(index + 1) % paper.len()];
-            let (Some(a), Some(b)) =
-                ((after - corner).try_normalize(f64::EPSILON), (before - corner).try_normalize(f64::EPSILON))
-            else {
-                continue;
-            };
-            let inside = a.perp(&b).atan2(a.dot(&b)).rem_euclid(2.0 * PI);
-            if (inside - PI).abs() < 1e-6 {
+        let angles = dimensions::angles(ring);
+        for (index, (corner, &inside)) in paper.iter().zip(&angles).enumerate() {
+            if (inside - PI).abs() < STRAIGHT {
                 continue;
             }
+            let after = paper[(index + 1) % paper.len()];
+            let Some(a) = (after - corner).try_normalize(f64::EPSILON) else { continue };
             let middle = a.y.atan2(a.x) + inside / 2.0;
             let bisector = Vector2::new(middle.cos(), middle.sin());
             let text = Text::new(Point2::origin(), words::degrees(inside));
@@ -404,8 +392,8 @@ impl Figure for FaceShape<'_> {
         };
         let face = self.face();
         let line = |words: String| Text::new(Point2::origin(), words);
-        let area = canvas.context.words.area(self.roof.area(face).0);
-        let pitch = format!("pitch {}", words::degrees(face.plane.pitch()));
+        let area = estimate::area(&self.answer.area(self.id).alone(), canvas.context.words);
+        let pitch = format!("pitch {}", estimate::angle(&self.answer.pitch(self.id).alone()));
         let name = line(face.name.clone()).height(MEDIUM).bold();
         let blocks = [
             Block::new(vec![name, line(area.clone()), line(pitch.clone())]),

@@ -1,10 +1,9 @@
 //! The roof's outline in plan, as runs of free edges: what the tape would measure from the ground.
 
-use crate::base::ids::{CornerId, EdgeId};
+use crate::base::ids::EdgeId;
 use crate::base::polygon;
-use crate::roof::{EdgeKind, FaceKind, Roof};
+use crate::roof::{Roof, dimensions};
 use nalgebra::{Point2, Vector2};
-use std::collections::BTreeMap;
 
 /// A straight run of free edges in plan, the roof to its left.
 #[derive(Clone, Debug, PartialEq)]
@@ -57,45 +56,8 @@ pub fn courts(runs: &[Run]) -> Vec<bool> {
 /// The runs of a roof, in the order of its faces. O(edges + runs × corners).
 #[must_use]
 pub fn runs(roof: &Roof) -> Vec<Run> {
-    let mut pieces: Vec<(CornerId, CornerId, EdgeId)> = Vec::new();
-    for (_, face) in roof.roof_faces() {
-        let rings = std::iter::once(&face.ring).chain(&face.holes);
-        let corners = rings.flat_map(|ring| (0..ring.len()).map(move |i| (ring[i], ring[(i + 1) % ring.len()])));
-        for ((from, to), &id) in corners.zip(&face.edges) {
-            let edge = &roof.edges[id.index()];
-            let alone = edge.faces.iter().filter(|f| roof.faces[f.index()].kind == FaceKind::Roof).count() < 2;
-            let level = (roof.at(to) - roof.at(from)).xy().norm() > 0.0;
-            if alone && level && edge.kind != EdgeKind::Corner {
-                pieces.push((from, to, id));
-            }
-        }
-    }
-    let next_of: BTreeMap<CornerId, usize> = pieces.iter().enumerate().map(|(i, piece)| (piece.0, i)).collect();
-    let has_before: Vec<bool> = {
-        let mut before = vec![false; pieces.len()];
-        for piece in &pieces {
-            if let Some(&next) = next_of.get(&piece.1) {
-                before[next] = joins(roof, piece, &pieces[next]);
-            }
-        }
-        before
-    };
-    let mut runs = Vec::new();
-    for (index, piece) in pieces.iter().enumerate() {
-        if has_before[index] {
-            continue;
-        }
-        let mut run =
-            Run { from: roof.at(piece.0).xy(), to: roof.at(piece.1).xy(), edges: vec![piece.2], inner: false };
-        let mut last = *piece;
-        while let Some(&next) = next_of.get(&last.1) {
-            if !joins(roof, &last, &pieces[next]) || run.edges.contains(&pieces[next].2) {
-                break;
-            }
-            last = pieces[next];
-            run.edges.push(last.2);
-            run.to = roof.at(last.1).xy();
-        }
+    let run = |run: dimensions::Run| {
+        let mut run = Run { from: run.from, to: run.to, edges: run.edges, inner: false };
         let beyond = nalgebra::center(&run.from, &run.to) + run.outward() * (run.length() * 1e-3);
         run.inner = roof.roof_faces().any(|(_, face)| {
             let ring: Vec<Point2<f64>> = roof.ring(face).iter().map(nalgebra::OPoint::xy).collect();
@@ -104,16 +66,7 @@ pub fn runs(roof: &Roof) -> Vec<Run> {
             };
             polygon::contains(&ring, &beyond) && !roof.holes(face).iter().any(in_hole)
         });
-        runs.push(run);
-    }
-    runs
-}
-
-type Piece = (CornerId, CornerId, EdgeId);
-
-/// Whether a piece goes straight on in the next.
-fn joins(roof: &Roof, piece: &Piece, next: &Piece) -> bool {
-    let direction = |piece: &Piece| (roof.at(piece.1) - roof.at(piece.0)).xy().normalize();
-    let (a, b) = (direction(piece), direction(next));
-    a.dot(&b) > 0.0 && a.perp(&b).abs() < crate::base::tolerance::RELATIVE
+        run
+    };
+    dimensions::runs(roof).into_iter().map(run).collect()
 }

@@ -13,6 +13,7 @@ use super::pen::Pen;
 use super::{Context, edge_word};
 use crate::base::ids::EdgeId;
 use crate::job::Answer;
+use crate::wording::estimate;
 use nalgebra::{Point2, Vector2};
 use std::collections::BTreeSet;
 use std::sync::Arc;
@@ -173,10 +174,7 @@ impl Sketch {
         let mut sketch = Self { board: Board::new(fit.low, fit.high()), page, fit, magnification };
         sketch.lines(overlay);
         sketch.marks(overlay);
-        sketch.names(overlay, &|edge| {
-            let metres = answer.roof.length(&answer.roof.edges[edge.index()]).0;
-            context.words.length_pm(metres, answer.spread.length_of(edge))
-        });
+        sketch.names(overlay, &|edge| estimate::length(&answer.length(edge), context.words));
         sketch.page
     }
 

@@ -9,41 +9,28 @@ use super::lettering::MEDIUM;
 use super::model::{Drawing, Text};
 use super::outline::{self, Run};
 use super::pen::{Pen, Tone};
-use super::{Context, edge_word, words};
+use super::{Context, edge_word};
 use crate::base::ids::{EdgeId, FaceId};
+use crate::base::tolerance::TOLD_LEVEL;
+use crate::job::answer::Answer;
+use crate::roof::dimensions::extent;
+use crate::roof::frame::FaceFrame;
 use crate::roof::{EdgeKind, Face, Roof};
+use crate::wording::estimate;
 use nalgebra::{Point2, Point3, Vector2};
 use std::collections::BTreeSet;
-
-/// What is told on the plan besides the roof itself.
-#[derive(Clone, Debug, Default, PartialEq)]
-pub struct Extras {
-    /// Standard deviation of each face's area, square metres, where known; by face.
-    pub area_sd: Vec<Option<f64>>,
-    /// Openings: their ring in space and what they are.
-    pub openings: Vec<(Vec<Point3<f64>>, String)>,
-}
 
 /// The roof plan as a figure.
 #[derive(Clone, Copy, Debug)]
 pub struct Plan<'a> {
-    /// The roof.
-    pub roof: &'a Roof,
-    /// What else is told.
-    pub extras: &'a Extras,
+    answer: &'a Answer,
+    roof: &'a Roof,
 }
 
 /// The roof plan on the smallest usual sheet that takes its labels without many leaders. O(labels × (boxes + lines)).
 #[must_use]
-pub fn plan(roof: &Roof, context: &Context, extras: &Extras) -> Vec<Drawing> {
-    figure::pages(&Plan { roof, extras }, context)
-}
-
-/// The box about the roof in plan, metres.
-#[must_use]
-pub fn extent(roof: &Roof) -> Option<(Point2<f64>, Point2<f64>)> {
-    let places = || roof.roof_faces().flat_map(|(_, face)| roof.ring(face)).map(|place| place.xy());
-    Some((places().reduce(|a, b| a.inf(&b))?, places().reduce(|a, b| a.sup(&b))?))
+pub fn plan(answer: &Answer, context: &Context) -> Vec<Drawing> {
+    figure::pages(&Plan::of(answer), context)
 }
 
 /// Edges that are told on a plan: those of roof faces that do not stand plumb.
@@ -98,6 +85,14 @@ impl Figure for Plan<'_> {
     }
 }
 
+impl<'a> Plan<'a> {
+    /// Of a solved roof.
+    #[must_use]
+    pub fn of(answer: &'a Answer) -> Self {
+        Self { answer, roof: &answer.roof }
+    }
+}
+
 impl Plan<'_> {
     fn ends(&self, id: EdgeId) -> [Point2<f64>; 2] {
         let edge = &self.roof.edges[id.index()];
@@ -121,8 +116,9 @@ impl Plan<'_> {
             let rings = self.face_rings(canvas, face);
             canvas.drawing.area(Tone::Shape, rings);
         }
-        for (ring, _) in &self.extras.openings {
-            let ring: Vec<Point2<f64>> = ring.iter().map(Point3::xy).collect();
+        for opening in &self.answer.openings {
+            let Some(frame) = FaceFrame::of(self.roof, &self.roof.faces[opening.face.index()]) else { continue };
+            let ring: Vec<Point2<f64>> = opening.ring.iter().map(|place| frame.to_space(place).xy()).collect();
             canvas.area(Tone::Opening, std::slice::from_ref(&ring));
             canvas.ring(Pen::Opening, &ring);
         }
@@ -134,7 +130,7 @@ impl Plan<'_> {
 
     fn edge_words(&self, context: &Context, id: EdgeId) -> String {
         let edge = &self.roof.edges[id.index()];
-        format!("{} {}", edge_word(edge.kind), context.words.length(self.roof.length(edge).0))
+        format!("{} {}", edge_word(edge.kind), estimate::length(&self.answer.length(id).alone(), context.words))
     }
 
     /// Dimensions the runs of the outline; gives the edges that are named by it.
@@ -147,7 +143,7 @@ impl Plan<'_> {
             runs.iter().zip(courts).filter(|(run, court)| !run.inner && !court).map(|(r, _)| r).collect();
         for run in &outer {
             let single = match run.edges.as_slice() {
-                &[id] if self.roof.slope(&self.roof.edges[id.index()]) < 1e-6 => Some(id),
+                &[id] if self.roof.slope(&self.roof.edges[id.index()]) < TOLD_LEVEL => Some(id),
                 _ => None,
             };
             let words = match single {
@@ -199,9 +195,8 @@ impl Plan<'_> {
 
     /// What is said of a face, in three lines or in one.
     fn face_blocks(&self, context: &Context, id: FaceId, face: &Face) -> [Block; 2] {
-        let sd = self.extras.area_sd.get(id.index()).copied().flatten();
-        let area = context.words.area_pm(self.roof.area(face).0, sd);
-        let pitch = format!("pitch {}", words::degrees(face.plane.pitch()));
+        let area = estimate::area(&self.answer.area(id), context.words);
+        let pitch = format!("pitch {}", estimate::angle(&self.answer.pitch(id).alone()));
         let line = |words: String| Text::new(Point2::origin(), words);
         let name = line(face.name.clone()).height(MEDIUM).bold();
         let short = line(format!("{}  {area}  {pitch}", face.name));
@@ -244,8 +239,9 @@ impl Plan<'_> {
         let avoid = others.map(|(_, other)| self.face_rings(canvas, other).swap_remove(0)).collect();
         let leader = Leader { ending: Ending::Dot, not_along: None, avoid };
         if !blocks.iter().any(|block| canvas.lead(free, block, &leader)) {
-            let area = canvas.context.words.area(self.roof.area(face).0);
-            canvas.number(free, format!("{}: {area}, pitch {}", face.name, words::degrees(face.plane.pitch())));
+            let area = estimate::area(&self.answer.area(id).alone(), canvas.context.words);
+            let pitch = estimate::angle(&self.answer.pitch(id).alone());
+            canvas.number(free, format!("{}: {area}, pitch {pitch}", face.name));
         }
     }
 

@@ -2,12 +2,12 @@
 
 use super::fault::{Fault, StageError};
 use super::finding::{Finding, OpenArea, OpenLength};
-use super::quantities::{EdgeQuantities, FaceQuantities, Quantities, Totals};
+use super::quantities::{EdgeQuantities, FaceQuantities, Quantities, Sources, Totals};
 use crate::base::estimate::{Estimate, Reason, State};
 use crate::base::ids::{EdgeId, FaceId, PlaneId};
 use crate::base::several::joined;
-use crate::framing::Framing;
-use crate::roof::drainage::Drainage;
+use crate::framing::{self, Framing};
+use crate::roof::drainage::{self, Drainage};
 use crate::roof::opening::CutOpening;
 use crate::roof::points::{Move, PointsError};
 use crate::roof::{Edge, Roof};
@@ -46,6 +46,40 @@ pub struct Answer {
 }
 
 impl Answer {
+    /// An answer that is a roof and nothing else: nobody measured it, so nothing is known of how sure it is.
+    #[must_use]
+    pub fn of_roof(roof: Roof) -> Self {
+        let answer = Self {
+            drainage: drainage::drain(&roof),
+            framing: framing::cutting_data(&roof),
+            findings: roof.findings.iter().cloned().map(Finding::from).collect(),
+            roof,
+            corners: Vec::new(),
+            openings: Vec::new(),
+            moves: Vec::new(),
+            survey: Report::default(),
+            spread: Spread::default(),
+            quantities: Quantities::default(),
+            unlocated: Vec::new(),
+        };
+        answer.measured_by(Report::default(), Spread::default())
+    }
+
+    /// The same roof with an account of its measurements and how sure they make it.
+    #[must_use]
+    pub fn measured_by(mut self, survey: Report, spread: Spread) -> Self {
+        self.quantities = Quantities::of(&Sources {
+            roof: &self.roof,
+            openings: &self.openings,
+            drainage: &self.drainage,
+            spread: &spread,
+            widening: survey.widening(),
+            part_missing: !self.unlocated.is_empty(),
+        });
+        (self.survey, self.spread) = (survey, spread);
+        self
+    }
+
     /// What is known of a face. Precondition: the face is the roof's.
     #[must_use]
     pub fn of_face(&self, face: FaceId) -> &FaceQuantities {

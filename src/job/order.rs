@@ -22,7 +22,7 @@ pub fn take_off(job: &Job, answer: &Answer) -> TakeOff {
         covering: &job.covering,
         wind_from: job.site.wind_from,
         north: job.site.north,
-        area_sd: answer.spread.total_area,
+        area_sd: answer.totals().net_area.sd(),
         words: Words::of(job.units),
     })
 }

@@ -6,7 +6,7 @@
 //! Mikhail and Gracie, "Analysis and Adjustment of Survey Measurements", 1981, from memory).
 
 use super::spread::Spread;
-use crate::base::estimate::{Assumption, Estimate, Reason, State};
+use crate::base::estimate::{Assumption, Estimate, NINETY_FIVE, Reason, State};
 use crate::base::ids::{EdgeId, FaceId};
 use crate::roof::drainage::Drainage;
 use crate::roof::opening::CutOpening;
@@ -34,6 +34,9 @@ pub struct FaceQuantities {
     pub net_area: Estimate,
     /// From level.
     pub pitch: Estimate,
+    /// How far its plane may lie off at most, square to itself, metres: half the width of the interval that holds 95 of 100
+    /// cases at the corner where it is widest; `None` where not known.
+    pub off_95: Option<f64>,
 }
 
 /// Of an edge. Lengths in metres, angles in radians, the area in square metres.
@@ -217,6 +220,10 @@ impl Sources<'_> {
             plan_area: resting(given, plan_area),
             openings_area: Estimate::exact(openings_area),
             net_area: resting(given, self.with_sd(net, area_sd)),
+            off_95: spread.plane_of(id).map(|plane| {
+                let widest = roof.ring(face).iter().map(|place| plane.at(place)).fold(0.0, f64::max);
+                NINETY_FIVE * widest * self.widening
+            }),
             // An angle has no size of its own: it is held against one radian.
             pitch: resting(given, self.within(face.plane.pitch(), at(&spread.face_pitch, id.index()), 1.0)),
         }

@@ -5,6 +5,7 @@ pub mod checks;
 pub mod chord;
 pub mod classify;
 pub mod cut;
+pub mod dimensions;
 pub mod dormer;
 pub mod drainage;
 pub mod ears;

@@ -3,16 +3,13 @@
 
 use super::errand::Progress;
 use crate::base::diagnostic::{Diagnostic, Note};
-use crate::base::ids::FaceId;
 use crate::base::written::{Edit, WrittenTable};
-use crate::job::answer::PlaneSpread;
-use crate::job::{Finding, Job};
-use crate::roof::Roof;
+use crate::job::Job;
+use crate::job::answer::{Answer, PlaneSpread};
 use crate::roof::solid::Solid;
-use crate::survey::report::Report;
 use crate::takeoff::compare::Row;
 use crate::takeoff::layout::FaceLayout;
-use nalgebra::{Point2, Point3};
+use nalgebra::Point3;
 use std::path::{Path, PathBuf};
 
 /// Everything the window shows of a solved job.
@@ -20,26 +17,12 @@ use std::path::{Path, PathBuf};
 pub struct Answered {
     /// What the file says.
     pub job: Job,
-    /// The verified roof.
-    pub roof: Roof,
-    /// Places of the measured corners, metres: per block, per ring, in file order.
-    pub corners: Vec<Vec<Vec<Point2<f64>>>>,
+    /// What was found.
+    pub answer: Answer,
     /// Its closed solid, for pictures.
     pub solid: Solid,
-    /// What was done or noticed: what stops the work first, then what casts doubt.
-    pub findings: Vec<Finding>,
     /// What the take-off has to say.
     pub notes: Vec<Note>,
-    /// The adjustment's account of itself.
-    pub survey: Report,
-    /// Standard deviation of each face's area, m²; empty where not asked for.
-    pub area_sd: Vec<Option<f64>>,
-    /// Standard deviation of each edge's length, m; empty where not asked for.
-    pub length_sd: Vec<Option<f64>>,
-    /// Standard deviation of the whole roof area, m².
-    pub total_sd: Option<f64>,
-    /// How unsure each face's plane is all over the face; empty where not asked for.
-    pub plane_sd: Vec<Option<PlaneSpread>>,
     /// What to order.
     pub order: Vec<OrderLine>,
     /// How each face is covered, where laid out.
@@ -49,21 +32,13 @@ pub struct Answered {
 }
 
 impl Answered {
-    /// The standard deviation of a face's area, m².
-    #[must_use]
-    pub fn sd_of(&self, face: FaceId) -> Option<f64> {
-        self.area_sd.get(face.index()).copied().flatten()
-    }
-
     /// How unsure areas, lengths and surveyed points are, where known.
     #[must_use]
     pub fn unsure(&self) -> Unsure {
-        let relative = |(face, sd): (&crate::roof::Face, &Option<f64>)| sd.map(|sd| sd / self.roof.area(face).0);
-        let points = self.survey.points.iter().filter_map(|point| Some((point.at, point.sd?)));
+        let points = self.answer.survey.points.iter().filter_map(|point| Some((point.at, point.sd?)));
         Unsure {
-            areas: self.roof.faces.iter().zip(&self.area_sd).map(relative).collect(),
-            lengths: self.length_sd.clone(),
-            planes: self.plane_sd.clone(),
+            lengths: self.answer.quantities.edges().iter().map(|edge| edge.length.sd()).collect(),
+            planes: self.answer.spread.face_plane.clone(),
             points: points.filter(|(_, sd)| sd.iter().any(|sd| *sd > 0.0)).collect(),
         }
     }
@@ -72,8 +47,6 @@ impl Answered {
 /// How unsure a roof is; `None` where it is not known.
 #[derive(Clone, Debug, Default, PartialEq)]
 pub struct Unsure {
-    /// Relative standard deviation of each face's area.
-    pub areas: Vec<Option<f64>>,
     /// Standard deviation of each edge's length, metres.
     pub lengths: Vec<Option<f64>>,
     /// How unsure each face's plane is all over the face.

@@ -110,7 +110,7 @@ impl Canvas {
                 (asked.look.chosen, asked.look.edge) = (face, edge);
             }
         }
-        let roof = &asked.shown.answered.roof;
+        let roof = &asked.shown.answered.answer.roof;
         self.dressing.dress(roof, scene, asked.look, asked.palette, &asked.shown.unsure);
         let scale = ui.ctx().pixels_per_point();
         let size = egui::epaint::ViewportInPixels::from_points(&rect, scale, [u32::MAX / 2, u32::MAX / 2]);
@@ -120,14 +120,13 @@ impl Canvas {
         picture.caps.clone_from(&asked.extra.caps);
         picture.over = asked.extra.over;
         ui.painter().add(self.callback(rect, Arc::clone(scene), picture));
-        let unsure = (asked.look.shade == Shade::Certainty).then_some(&asked.shown.unsure);
         let scenery = Scenery {
-            roof,
+            answer: &asked.shown.answered.answer,
             scene,
             camera: &camera,
             palette: asked.palette,
             units: asked.units,
-            unsure,
+            with_uncertainty: asked.look.shade == Shade::Certainty,
             section: asked.look.section,
         };
         let painter = ui.painter_at(rect);
@@ -252,8 +251,8 @@ impl Canvas {
 
 /// What the view shows, for a reader of the screen.
 fn told(asked: &Asked) -> String {
-    let count = asked.shown.answered.roof.roof_faces().count();
-    let face = asked.look.chosen.and_then(|face| asked.shown.answered.roof.faces.get(face.index()));
+    let count = asked.shown.answered.answer.roof.roof_faces().count();
+    let face = asked.look.chosen.and_then(|face| asked.shown.answered.answer.roof.faces.get(face.index()));
     let chosen = face.map_or_else(|| "no face chosen".to_owned(), |face| format!("face {} chosen", face.name));
     format!("roof in 3D, {count} faces, shaded by {}, {chosen}", asked.look.shade.word())
 }

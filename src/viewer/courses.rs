@@ -11,7 +11,7 @@ use crate::takeoff::layout::FaceLayout;
 /// The courses of a face; `None` for walls and for level faces.
 #[must_use]
 pub fn of(answered: &Answered, face: FaceId) -> Option<Courses> {
-    let of_face = answered.roof.faces.get(face.index()).filter(|of| of.kind == FaceKind::Roof)?;
+    let of_face = answered.answer.roof.faces.get(face.index()).filter(|of| of.kind == FaceKind::Roof)?;
     let (gauge, tab, piece, projection) = match &answered.job.covering.card.covering {
         CoveringKind::Strip(strip) => (strip.gauge, strip.tab_width(), strip.width, strip.eave_projection),
         CoveringKind::Unit(unit) => {
@@ -24,8 +24,8 @@ pub fn of(answered: &Answered, face: FaceId) -> Option<Courses> {
     if let Some(laid) = layout.and_then(|layout| laid(layout, tab, piece)) {
         return Some(laid);
     }
-    let frame = FaceFrame::of(&answered.roof, of_face)?;
-    let ring = answered.roof.ring(of_face);
+    let frame = FaceFrame::of(&answered.answer.roof, of_face)?;
+    let ring = answered.answer.roof.ring(of_face);
     let top = ring.iter().map(|place| frame.to_face(place).y).fold(0.0, f64::max);
     let staggers = !matches!(answered.job.covering.card.covering, CoveringKind::Sheet(_));
     let mut rows = Vec::new();

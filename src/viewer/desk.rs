@@ -145,7 +145,7 @@ impl Desk {
     /// Whether nothing is being worked on and nothing waits.
     #[must_use]
     pub fn is_idle(&self) -> bool {
-        self.is_solved() && self.water.is_idle() && self.views.is_idle() && !self.files.is_busy()
+        self.is_solved() && self.views.is_idle() && !self.files.is_busy()
     }
 
     /// Whether the newest text has its answer.
@@ -243,7 +243,7 @@ impl Desk {
                     let units = &mut solved.answered.job.units;
                     *units = self.display.unwrap_or(*units);
                     self.diagnostics.clone_from(&solved.answered.warnings);
-                    self.choose_again(&solved.answered.roof);
+                    self.choose_again(&solved.answered.answer.roof);
                     let first = self.shown.is_none() || self.fit_next;
                     self.shown = Some(Arc::new(Shown::new(solved.answered, solved.scene)));
                     if first {
@@ -263,7 +263,8 @@ impl Desk {
     /// Keeps the same face chosen by its name in a new answer.
     fn choose_again(&mut self, roof: &crate::roof::Roof) {
         let chosen = self.look.chosen.zip(self.shown.as_ref());
-        let name = chosen.and_then(|(face, shown)| shown.answered.roof.faces.get(face.index()).map(|f| f.name.clone()));
+        let name =
+            chosen.and_then(|(face, shown)| shown.answered.answer.roof.faces.get(face.index()).map(|f| f.name.clone()));
         self.look.chosen = name.and_then(|name| roof.face_named(&name));
         self.look.hovered = None;
         self.look.edge = None;

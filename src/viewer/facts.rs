@@ -1,15 +1,17 @@
 //! What is said of the face or edge under the pointer.
 
 use super::shown::Shown;
-use super::words;
 use crate::base::ids::{EdgeId, FaceId};
+use crate::base::tolerance::TOLD_LEVEL as LEVEL;
 use crate::base::units::LengthUnit;
+use crate::base::words::Words;
 use crate::roof::{EdgeKind, FaceKind};
+use crate::wording::estimate;
 
 /// Names of faces as short as they are unique: without their block where there is only one.
 #[must_use]
 pub fn short_name(shown: &Shown, face: FaceId) -> String {
-    let roof = &shown.answered.roof;
+    let roof = &shown.answered.answer.roof;
     let Some(of) = roof.faces.get(face.index()) else { return String::new() };
     let one_block = roof.faces.iter().all(|other| other.block == of.block);
     match of.name.split_once('/') {
@@ -21,27 +23,25 @@ pub fn short_name(shown: &Shown, face: FaceId) -> String {
 /// The facts of a face, a line each.
 #[must_use]
 pub fn of_face(shown: &Shown, id: FaceId, units: LengthUnit) -> Vec<String> {
-    let roof = &shown.answered.roof;
-    let Some(face) = roof.faces.get(id.index()) else { return Vec::new() };
-    let area = words::area_with(roof.area(face).0, shown.answered.sd_of(id), units);
+    let answer = &shown.answered.answer;
+    let Some(face) = answer.roof.faces.get(id.index()) else { return Vec::new() };
+    let (of, say) = (answer.of_face(id), Words::of(units));
+    let area = estimate::area(&of.area, say);
     if face.kind == FaceKind::Wall {
         return vec![format!("wall {}", face.name), area];
     }
     let mut lines = vec![
         face.name.clone(),
-        format!("{area} at {}", words::pitch(face.plane.pitch(), units)),
-        format!("{} in plan", words::area(roof.plan_area(face).0, units)),
+        format!("{area} at {}", estimate::pitch(&of.pitch, say)),
+        format!("{} in plan", estimate::area(&of.plan_area, say)),
     ];
-    if let Some(plane) = shown.unsure.planes.get(id.index()).copied().flatten() {
-        let off = roof.ring(face).iter().map(|place| plane.at(place)).fold(0.0, f64::max);
-        if off > 0.0 {
-            lines.push(format!("lies off by ± {} at most", words::small(off, units)));
-        }
+    if let Some(off) = of.off_95.filter(|off| *off > 0.0) {
+        lines.push(format!("lies off by ± {} at most", say.fine(off)));
     }
     if let Some(layout) = shown.answered.layout.iter().find(|layout| layout.face == id) {
         let counts = layout.counts();
         let pieces = counts.whole + counts.cut + counts.from_offcuts;
-        let gauge = words::length(layout.gauge, units);
+        let gauge = say.finer(layout.gauge);
         lines.push(format!("{} courses at {gauge}, {pieces} pieces", layout.courses.len()));
     }
     lines
@@ -50,16 +50,15 @@ pub fn of_face(shown: &Shown, id: FaceId, units: LengthUnit) -> Vec<String> {
 /// The facts of an edge, a line each.
 #[must_use]
 pub fn of_edge(shown: &Shown, id: EdgeId, units: LengthUnit) -> Vec<String> {
-    let roof = &shown.answered.roof;
-    let Some(edge) = roof.edges.get(id.index()) else { return Vec::new() };
-    let sd = shown.answered.length_sd.get(id.index()).copied().flatten();
-    let mut lines = vec![format!("{} {}", edge.kind.word(), words::length_with(roof.length(edge).0, sd, units))];
-    let slope = roof.slope(edge);
-    if slope.to_degrees() > 0.05 {
-        let plan = words::length(roof.plan_length(edge).0, units);
-        lines.push(format!("{plan} in plan, {:.1}° from level", slope.to_degrees()));
+    let answer = &shown.answered.answer;
+    let Some(edge) = answer.roof.edges.get(id.index()) else { return Vec::new() };
+    let (of, say) = (answer.of_edge(id), Words::of(units));
+    let mut lines = vec![format!("{} {}", edge.kind.word(), estimate::length(&of.length, say))];
+    if of.slope.value().is_some_and(|slope| slope < LEVEL) {
+        lines.push(format!("level, {} above datum", say.length(answer.roof.at(edge.from).z)));
     } else {
-        lines.push(format!("level, {} above datum", words::length(roof.at(edge.from).z, units)));
+        let plan = estimate::length(&of.plan_length, say);
+        lines.push(format!("{plan} in plan, {} from level", estimate::angle(&of.slope)));
     }
     let names: Vec<String> = edge.faces.iter().map(|face| short_name(shown, *face)).collect();
     match names.as_slice() {
@@ -67,10 +66,10 @@ pub fn of_edge(shown: &Shown, id: EdgeId, units: LengthUnit) -> Vec<String> {
         [one, other] => lines.push(format!("between {one} and {other}")),
         _ => {}
     }
-    if let Some(dihedral) = edge.dihedral {
+    if let Some(dihedral) = &of.dihedral {
         let folded = matches!(edge.kind, EdgeKind::Ridge | EdgeKind::Hip | EdgeKind::Valley | EdgeKind::PitchBreak);
         if folded {
-            lines.push(format!("the slopes meet at {:.1}°", dihedral.to_degrees()));
+            lines.push(format!("the slopes meet at {}", estimate::angle(dihedral)));
         }
     }
     lines

@@ -2,15 +2,18 @@
 //! window and in pictures. Labels that would lie over each other or over an edge's own label are left out, the most
 //! important ones placed first.
 
-use super::backend::Unsure;
 use super::camera::Camera;
 use super::pick;
 use super::scene::{Line, Scene};
 use super::stage::Tag;
 use super::theme::{self, Palette};
-use super::words;
+use crate::base::estimate::Estimate;
+use crate::base::ids::FaceId;
 use crate::base::units::LengthUnit;
-use crate::roof::{EdgeKind, FaceKind, Roof};
+use crate::base::words::Words;
+use crate::job::answer::Answer;
+use crate::roof::{EdgeKind, FaceKind};
+use crate::wording::estimate;
 use eframe::egui::{self, Color32, FontId, Pos2, Rect, Vec2, vec2};
 use nalgebra::Point3;
 
@@ -25,8 +28,8 @@ pub struct Labels {
 
 /// What labelling needs to know.
 pub struct Scenery<'a> {
-    /// The roof.
-    pub roof: &'a Roof,
+    /// What was found.
+    pub answer: &'a Answer,
     /// Its scene.
     pub scene: &'a Scene,
     /// Where it is seen from.
@@ -35,10 +38,17 @@ pub struct Scenery<'a> {
     pub palette: &'static Palette,
     /// For people.
     pub units: LengthUnit,
-    /// How unsure it is, where that is to be told.
-    pub unsure: Option<&'a Unsure>,
+    /// Whether to tell how unsure it is.
+    pub with_uncertainty: bool,
     /// What lies beyond this plane is cut away: n · p > d, in the scene.
     pub section: Option<(nalgebra::Vector3<f64>, f64)>,
+}
+
+impl Scenery<'_> {
+    /// A number as it is told here: with its ± or without.
+    fn told(&self, estimate: Estimate) -> Estimate {
+        if self.with_uncertainty { estimate } else { estimate.alone() }
+    }
 }
 
 struct Wanted {
@@ -131,7 +141,7 @@ fn seen(scenery: &Scenery, place: &Point3<f64>) -> bool {
 }
 
 fn face_labels(rect: Rect, scenery: &Scenery) -> Vec<Wanted> {
-    let roof = scenery.roof;
+    let (roof, say) = (&scenery.answer.roof, Words::of(scenery.units));
     let mut wanted = Vec::new();
     for (index, face) in roof.faces.iter().enumerate().filter(|(_, face)| face.kind == FaceKind::Roof) {
         let ring: Vec<Point3<f64>> = roof.ring(face).iter().map(|place| place - scenery.scene.origin).collect();
@@ -142,20 +152,20 @@ fn face_labels(rect: Rect, scenery: &Scenery) -> Vec<Wanted> {
             continue;
         }
         let Some(at) = on_screen(rect, scenery.camera, &middle).filter(|_| seen(scenery, &middle)) else { continue };
-        let area = roof.area(face).0;
-        let relative = scenery.unsure.and_then(|unsure| unsure.areas.get(index).copied().flatten());
+        let of = scenery.answer.of_face(FaceId::new(index));
+        let size = of.area.value().unwrap_or_default();
         let facts = format!(
             "{}\n{} · {}",
             face.name,
-            words::area_with(area, relative.map(|relative| relative * area), scenery.units),
-            words::pitch(face.plane.pitch(), scenery.units)
+            estimate::area(&scenery.told(of.area), say),
+            estimate::pitch(&scenery.told(of.pitch), say)
         );
         wanted.push(Wanted {
             text: facts,
             at,
             along: Vec2::ZERO,
             outward: Vec2::ZERO,
-            rank: 1e3 + area,
+            rank: 1e3 + size,
             size: 13.0,
             ink: theme::colour(scenery.palette.ink),
         });
@@ -179,7 +189,8 @@ fn inner_place(ring: &[Point3<f64>]) -> Option<Point3<f64>> {
 
 fn edge_labels(rect: Rect, scenery: &Scenery) -> Vec<Wanted> {
     let named = |line: &&Line| line.edge.is_some() && !line.kind.is_wall_only();
-    let corners: Vec<Pos2> = (scenery.roof.corners.iter())
+    let say = Words::of(scenery.units);
+    let corners: Vec<Pos2> = (scenery.answer.roof.corners.iter())
         .filter_map(|corner| on_screen(rect, scenery.camera, &(corner - scenery.scene.origin)))
         .collect();
     #[allow(clippy::cast_precision_loss)]
@@ -194,15 +205,14 @@ fn edge_labels(rect: Rect, scenery: &Scenery) -> Vec<Wanted> {
         if drawn.length() < 30.0 || !seen(scenery, &middle) {
             continue;
         }
-        let length = (line.to - line.from).norm();
-        let of_edge = line.edge.zip(scenery.unsure);
-        let sd = of_edge.and_then(|(edge, unsure)| unsure.lengths.get(edge.index()).copied().flatten());
+        let Some(edge) = line.edge else { continue };
+        let length = scenery.answer.length(edge);
         wanted.push(Wanted {
-            text: format!("{} {}", line.kind.word(), words::length_with(length, sd, scenery.units)),
+            text: format!("{} {}", line.kind.word(), estimate::length(&scenery.told(length), say)),
             at,
             along: drawn.normalized(),
             outward: at - middle_of_roof,
-            rank: importance(line.kind) + length.min(50.0),
+            rank: importance(line.kind) + length.value().unwrap_or_default().min(50.0),
             size: 12.0,
             ink: theme::colour(scenery.palette.ink),
         });

@@ -6,13 +6,14 @@ use super::scene::Shade;
 use super::shown::Shown;
 use super::theme::{Palette, colour};
 use super::water::Figure;
-use super::words;
+use crate::base::estimate::Estimate;
 use crate::base::ids::FaceId;
+use crate::base::tolerance::TOLD_LEVEL;
 use crate::base::units::LengthUnit;
 use crate::base::words::Words;
 use crate::roof::FaceKind;
 use crate::wording::amount::sentence;
-use crate::wording::{self, About};
+use crate::wording::{self, About, estimate};
 use eframe::egui::{self, RichText, ScrollArea};
 use std::sync::Arc;
 
@@ -65,26 +66,28 @@ fn table(ui: &mut egui::Ui, id: &str, rows: &[(String, String)]) {
 }
 
 fn face_card(ui: &mut egui::Ui, desk: &mut Desk, shown: &Arc<Shown>, id: FaceId, units: LengthUnit) {
-    let roof = &shown.answered.roof;
+    let (answer, say) = (&shown.answered.answer, Words::of(units));
+    let roof = &answer.roof;
     let Some(face) = roof.faces.get(id.index()) else { return };
     let palette = desk.theme.palette();
     let kind = if face.kind == FaceKind::Wall { "wall" } else { "face" };
     head(ui, &format!("{kind} {}", face.name));
+    let of = answer.of_face(id);
     let mut rows = vec![
-        ("area".to_owned(), words::area_with(roof.area(face).0, shown.answered.sd_of(id), units)),
-        ("pitch".to_owned(), words::pitch(face.plane.pitch(), units)),
-        ("area in plan".to_owned(), words::area(roof.plan_area(face).0, units)),
+        ("area".to_owned(), estimate::or_why(&of.area, |area| estimate::area(area, say))),
+        ("pitch".to_owned(), estimate::pitch(&of.pitch, say)),
+        ("area in plan".to_owned(), estimate::area(&of.plan_area, say)),
     ];
     if let Some(layout) = shown.answered.layout.iter().find(|layout| layout.face == id) {
-        rows.push(("courses".to_owned(), format!("{} at {:.0} mm", layout.courses.len(), layout.gauge * 1e3)));
+        rows.push(("courses".to_owned(), format!("{} at {}", layout.courses.len(), say.finer(layout.gauge))));
     }
     table(ui, "face", &rows);
     ui.add_space(2.0);
     for edge in shown.edges_of(id) {
-        let of = &roof.edges[edge.index()];
-        let text = format!("{} {}", of.kind.word(), words::length(roof.length(of).0, units));
-        let slope = roof.slope(of).to_degrees();
-        let text = if slope > 0.5 { format!("{text}, {slope:.1}° from level") } else { text };
+        let of = answer.of_edge(edge);
+        let text = format!("{} {}", roof.edges[edge.index()].kind.word(), estimate::length(&of.length, say));
+        let slopes = of.slope.value().is_none_or(|slope| slope >= TOLD_LEVEL);
+        let text = if slopes { format!("{text}, {} from level", estimate::angle(&of.slope)) } else { text };
         if ui.selectable_label(desk.look.edge == Some(edge), text).clicked() {
             desk.look.edge = if desk.look.edge == Some(edge) { None } else { Some(edge) };
         }
@@ -94,22 +97,24 @@ fn face_card(ui: &mut egui::Ui, desk: &mut Desk, shown: &Arc<Shown>, id: FaceId,
 
 fn size(ui: &mut egui::Ui, shown: &Arc<Shown>, palette: &Palette, units: LengthUnit) {
     head(ui, "How big");
-    let (area, plan) = shown.areas();
-    let answered = &shown.answered;
-    let mut rows = vec![
-        ("roof area".to_owned(), words::area_with(area, answered.total_sd, units)),
-        ("area in plan".to_owned(), words::area(plan, units)),
-    ];
-    if let Some(height) = answered.roof.ridge_height() {
-        rows.push(("highest point".to_owned(), words::length(height, units)));
+    let (totals, say) = (shown.answered.answer.totals(), Words::of(units));
+    let area = |of: &Estimate| estimate::or_why(of, |of| estimate::area(of, say));
+    let mut rows =
+        vec![("roof area".to_owned(), area(&totals.area)), ("area in plan".to_owned(), area(&totals.plan_area))];
+    if totals.openings > 0 {
+        rows.push(("less openings".to_owned(), area(&totals.net_area)));
     }
-    if let Some(volume) = answered.roof.volume {
-        rows.push(("volume".to_owned(), format!("{volume:.1} m³")));
+    if !estimate::is_absent(&totals.ridge_height) {
+        let height = estimate::or_why(&totals.ridge_height, |height| estimate::length(height, say));
+        rows.push(("highest point".to_owned(), height));
+    }
+    if !estimate::is_absent(&totals.volume) {
+        rows.push(("volume".to_owned(), estimate::or_why(&totals.volume, |volume| estimate::volume(volume, say))));
     }
     table(ui, "size", &rows);
     ui.add_space(4.0);
-    let rows: Vec<(String, String)> = (shown.by_kind().into_iter())
-        .map(|(kind, count, length)| (format!("{count} × {}", kind.word()), words::length(length, units)))
+    let rows: Vec<(String, String)> = (totals.by_kind.iter())
+        .map(|of| (format!("{} × {}", of.count, of.kind.word()), estimate::length(&of.length, say)))
         .collect();
     table(ui, "kinds", &rows);
     if rows.is_empty() {
@@ -147,7 +152,7 @@ fn order(ui: &mut egui::Ui, shown: &Arc<Shown>, palette: &Palette) {
 fn cautions(ui: &mut egui::Ui, shown: &Arc<Shown>, palette: &Palette) {
     head(ui, "What to mind");
     let answered = &shown.answered;
-    for told in wording::finding::later(&About::of(&answered.job, &answered.roof), &answered.findings) {
+    for told in wording::finding::later(&About::of(&answered.job, &answered.answer.roof), &answered.answer.findings) {
         ui.label(RichText::new(sentence(&told)).color(colour(palette.caution)));
         ui.add_space(3.0);
     }
@@ -165,16 +170,12 @@ fn cautions(ui: &mut egui::Ui, shown: &Arc<Shown>, palette: &Palette) {
 }
 
 fn sureness(ui: &mut egui::Ui, shown: &Arc<Shown>, palette: &Palette, units: LengthUnit) {
-    let survey = &shown.answered.survey;
+    let survey = &shown.answered.answer.survey;
     head(ui, "How sure");
-    let (area, _) = shown.areas();
-    match shown.answered.total_sd {
-        Some(sd) if sd > 0.0 => {
-            ui.label(format!("The roof area is known to ± {:.1} %.", sd / area * 100.0));
-        }
-        _ => {
-            ui.label(RichText::new("No standard deviation of the area.").color(colour(palette.faint)));
-        }
+    if shown.answered.answer.totals().area.within_95().is_some() {
+        ui.label(format!("{}.", estimate::explained(survey)));
+    } else {
+        ui.label(RichText::new("No standard deviation of the area.").color(colour(palette.faint)));
     }
     if let Some(agreement) = wording::survey::agreement(survey) {
         ui.label(sentence(&agreement));
@@ -188,7 +189,7 @@ fn sureness(ui: &mut egui::Ui, shown: &Arc<Shown>, palette: &Palette, units: Len
 /// What stops the work and what casts doubt, before anything else.
 fn doubts(ui: &mut egui::Ui, shown: &Arc<Shown>, palette: &Palette) {
     let answered = &shown.answered;
-    let first = wording::finding::first(&About::of(&answered.job, &answered.roof), &answered.findings);
+    let first = wording::finding::first(&About::of(&answered.job, &answered.answer.roof), &answered.answer.findings);
     if first.is_empty() {
         return;
     }

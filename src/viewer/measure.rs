@@ -1,7 +1,7 @@
 //! Measuring between two places: how far in space, level and plumb, and how steep.
 
-use super::words;
 use crate::base::units::LengthUnit;
+use crate::base::words::Words;
 use nalgebra::Point3;
 
 /// What lies between two places.
@@ -34,10 +34,10 @@ impl Between {
     pub fn words(&self, units: LengthUnit) -> String {
         format!(
             "{} · level {} · rise {} · {}",
-            words::length(self.straight, units),
-            words::length(self.level, units),
-            words::length(self.rise, units),
-            words::pitch(self.pitch(), units)
+            Words::of(units).length(self.straight),
+            Words::of(units).length(self.level),
+            Words::of(units).length(self.rise),
+            Words::of(units).pitch(self.pitch())
         )
     }
 }

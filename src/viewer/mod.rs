@@ -55,5 +55,4 @@ pub mod toolbar;
 pub mod views;
 pub mod water;
 pub mod window;
-pub mod words;
 pub mod worker;

@@ -4,9 +4,9 @@ use super::gpu::Cap;
 use super::shown::Shown;
 use super::stage::{Extra, Tag, corner, stroke};
 use super::theme::{self, Palette, Pen};
-use super::words;
 use crate::base::plane::Plane;
 use crate::base::units::LengthUnit;
+use crate::base::words::Words;
 use crate::roof::cut::Cut;
 use crate::roof::{EdgeKind, FaceKind};
 use eframe::egui;
@@ -101,7 +101,7 @@ impl Section {
 
 /// Level and along the longest ridge, or the longest eave where there is none.
 fn along(shown: &Shown) -> Vector3<f64> {
-    let roof = &shown.answered.roof;
+    let roof = &shown.answered.answer.roof;
     let longest = |kind: EdgeKind| {
         let edges = roof.edges.iter().filter(|edge| edge.kind == kind);
         edges.max_by(|a, b| roof.plan_length(a).0.total_cmp(&roof.plan_length(b).0))
@@ -138,13 +138,13 @@ fn make(section: &Section, shown: &Shown, palette: &Palette, units: LengthUnit) 
     let mut tags = Vec::new();
     for (from, to, face) in cut.lines.iter().flat_map(crate::roof::cut::CutLine::sides) {
         marks.push(stroke(&(from - origin), &(to - origin), pen, palette.ink, 1.0));
-        let is_roof = face.is_some_and(|face| shown.answered.roof.faces[face.index()].kind == FaceKind::Roof);
+        let is_roof = face.is_some_and(|face| shown.answered.answer.roof.faces[face.index()].kind == FaceKind::Roof);
         let length = (to - from).norm();
         if is_roof && length > 0.25 {
             tags.push(Tag {
                 at: nalgebra::center(&from, &to) - origin,
                 along: Some((to - from) / length),
-                text: words::length(length, units),
+                text: Words::of(units).length(length),
             });
         }
     }
@@ -167,9 +167,9 @@ fn reading(
     units: LengthUnit,
 ) -> String {
     let place = match section.cutting {
-        Cutting::Off | Cutting::Level => format!("{} above datum", words::length(at, units)),
-        Cutting::Across => format!("{} from the left end", words::length(at - low, units)),
-        Cutting::Along => format!("{} from the front", words::length(at - low, units)),
+        Cutting::Off | Cutting::Level => format!("{} above datum", Words::of(units).length(at)),
+        Cutting::Across => format!("{} from the left end", Words::of(units).length(at - low)),
+        Cutting::Along => format!("{} from the front", Words::of(units).length(at - low)),
     };
     let corners = || cut.lines.iter().flat_map(|line| &line.places);
     let span = |axis: Vector3<f64>| {
@@ -186,11 +186,11 @@ fn reading(
     };
     let mut parts = vec![place];
     for (span, word) in [one, other] {
-        parts.extend(span.map(|span| format!("{} {word}", words::length(span, units))));
+        parts.extend(span.map(|span| format!("{} {word}", Words::of(units).length(span))));
     }
     let area = cut.area(plane).abs();
     if area > 0.0 {
-        parts.push(format!("{} cut", words::area(area, units)));
+        parts.push(format!("{} cut", Words::of(units).area(area)));
     }
     parts.join(" · ")
 }

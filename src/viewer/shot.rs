@@ -9,7 +9,7 @@ use super::scene::{Scene, Shade};
 use super::stage::{Dressing, Look};
 use super::theme::Theme;
 use crate::base::units::LengthUnit;
-use crate::roof::Roof;
+use crate::job::answer::Answer;
 use eavewright_headless::{Headless, NoContext};
 use eframe::egui;
 use egui_glow::{CallbackFn, ShaderVersion};
@@ -68,7 +68,7 @@ pub struct Image {
 ///
 /// # Errors
 /// [`ShotError`]: no OpenGL, a driver that refuses, an unusable size.
-pub fn take(roof: &Roof, scene: &Scene, unsure: &Unsure, shot: &Shot) -> Result<Image, ShotError> {
+pub fn take(answer: &Answer, scene: &Scene, unsure: &Unsure, shot: &Shot) -> Result<Image, ShotError> {
     let [width, height] = shot.size;
     if !(16..=LARGEST).contains(&width) || !(16..=LARGEST).contains(&height) {
         return Err(ShotError::Size(width, height));
@@ -81,7 +81,7 @@ pub fn take(roof: &Roof, scene: &Scene, unsure: &Unsure, shot: &Shot) -> Result<
     let palette = shot.theme.palette();
     let look = Look::plain(shot.shade);
     let mut dressing = Dressing::default();
-    dressing.dress(roof, scene, &look, palette, unsure);
+    dressing.dress(&answer.roof, scene, &look, palette, unsure);
     // Text and pens keep their size in relation to the picture.
     #[allow(clippy::cast_precision_loss)]
     let points = (height as f32 / 820.0).max(width as f32 / 1500.0).max(0.6);
@@ -102,8 +102,15 @@ pub fn take(roof: &Roof, scene: &Scene, unsure: &Unsure, shot: &Shot) -> Result<
             }
         });
         ui.painter().add(egui::PaintCallback { rect, callback: Arc::new(present) });
-        let told = (shot.shade == Shade::Certainty).then_some(unsure);
-        let scenery = Scenery { roof, scene, camera: &camera, palette, units: shot.units, unsure: told, section: None };
+        let scenery = Scenery {
+            answer,
+            scene,
+            camera: &camera,
+            palette,
+            units: shot.units,
+            with_uncertainty: shot.shade == Shade::Certainty,
+            section: None,
+        };
         let free = legend::draw(ui.painter(), rect, &scenery, shot.shade);
         labels::draw(ui.painter(), rect, free, &scenery, shot.labels, &[]);
     };

@@ -3,7 +3,7 @@
 use super::backend::{Answered, Unsure};
 use super::scene::Scene;
 use crate::base::ids::{EdgeId, FaceId};
-use crate::roof::{EdgeKind, FaceKind};
+use crate::roof::FaceKind;
 use std::sync::Arc;
 
 /// The last answer that could be given.
@@ -24,31 +24,10 @@ impl Shown {
         Self { answered, scene: Arc::new(scene), unsure }
     }
 
-    /// Lengths and counts by kind, walls' own edges left out, in the order of [`EdgeKind`].
-    #[must_use]
-    pub fn by_kind(&self) -> Vec<(EdgeKind, usize, f64)> {
-        let roof = &self.answered.roof;
-        let mut sums = std::collections::BTreeMap::<EdgeKind, (usize, f64)>::new();
-        for edge in roof.edges.iter().filter(|edge| !edge.kind.is_wall_only()) {
-            let sum = sums.entry(edge.kind).or_default();
-            sum.0 += 1;
-            sum.1 += roof.length(edge).0;
-        }
-        sums.into_iter().map(|(kind, (count, length))| (kind, count, length)).collect()
-    }
-
-    /// True and plan area of all roof faces, m².
-    #[must_use]
-    pub fn areas(&self) -> (f64, f64) {
-        let roof = &self.answered.roof;
-        roof.roof_faces()
-            .fold((0.0, 0.0), |(area, plan), (_, face)| (area + roof.area(face).0, plan + roof.plan_area(face).0))
-    }
-
     /// The face after or before one, roof faces only.
     #[must_use]
     pub fn beside(&self, face: Option<FaceId>, forward: bool) -> Option<FaceId> {
-        let faces: Vec<FaceId> = self.answered.roof.roof_faces().map(|(id, _)| id).collect();
+        let faces: Vec<FaceId> = self.answered.answer.roof.roof_faces().map(|(id, _)| id).collect();
         let place = face.and_then(|face| faces.iter().position(|&id| id == face));
         match (place, forward) {
             (None, true) => faces.first().copied(),
@@ -61,7 +40,7 @@ impl Shown {
     /// The roof face that rises from a side named `block/side`.
     #[must_use]
     pub fn face_of_side(&self, name: &str) -> Option<FaceId> {
-        let mut faces = self.answered.roof.roof_faces();
+        let mut faces = self.answered.answer.roof.roof_faces();
         faces
             .find(|(_, face)| {
                 face.sides.iter().any(|side| {
@@ -75,7 +54,7 @@ impl Shown {
     /// Edges of a face, longest first, without those of walls.
     #[must_use]
     pub fn edges_of(&self, face: FaceId) -> Vec<EdgeId> {
-        let roof = &self.answered.roof;
+        let roof = &self.answered.answer.roof;
         let Some(face) = roof.faces.get(face.index()) else { return Vec::new() };
         let own = |id: &EdgeId| face.kind == FaceKind::Wall || !roof.edges[id.index()].kind.is_wall_only();
         let mut edges: Vec<EdgeId> = face.edges.iter().copied().filter(own).collect();

@@ -2,15 +2,15 @@
 
 use super::facts::short_name;
 use super::gpu::Cap;
-use super::later::Later;
 use super::shown::Shown;
 use super::stage::{Extra, Tag, corner, stroke};
 use super::theme::{self, Palette, Pen};
-use super::words;
 use crate::base::ids::EdgeId;
 use crate::base::units::LengthUnit;
-use crate::roof::drainage::{Drainage, Outlet, drain};
+use crate::base::words::Words;
+use crate::roof::drainage::Outlet;
 use crate::roof::{EdgeKind, Roof};
+use crate::wording::estimate;
 use eframe::egui;
 use nalgebra::{Point2, Point3};
 use std::collections::BTreeMap;
@@ -22,7 +22,6 @@ const LEAST: f64 = 0.05;
 /// What is kept until the roof changes.
 #[derive(Default)]
 pub struct Water {
-    drainage: Later<Drainage>,
     made: Option<((u64, theme::Rgb), Made)>,
 }
 
@@ -43,13 +42,7 @@ pub struct Figure {
 }
 
 impl Water {
-    /// Whether nothing is being worked out.
-    #[must_use]
-    pub fn is_idle(&self) -> bool {
-        self.drainage.is_idle()
-    }
-
-    /// Catchments and what eaves carry; nothing while it is worked out.
+    /// Catchments and what eaves carry.
     pub fn extra(
         &mut self,
         context: &egui::Context,
@@ -57,12 +50,9 @@ impl Water {
         palette: &Palette,
         units: LengthUnit,
     ) -> Extra {
-        let of = Arc::clone(shown);
-        let drainage = self.drainage.get(context, shown.scene.serial, move || drain(&of.answered.roof));
-        let Some(drainage) = drainage else { return Extra::default() };
         let key = (shown.scene.serial, palette.paper);
         if self.made.as_ref().is_none_or(|(of, _)| *of != key) {
-            self.made = Some((key, make(shown, drainage, palette, units)));
+            self.made = Some((key, make(shown, palette, units)));
             // What is beside the view tells the figures: one more pass.
             context.request_repaint();
         }
@@ -77,8 +67,9 @@ impl Water {
     }
 }
 
-fn make(shown: &Shown, drainage: &Drainage, palette: &Palette, units: LengthUnit) -> Made {
-    let roof = &shown.answered.roof;
+fn make(shown: &Shown, palette: &Palette, units: LengthUnit) -> Made {
+    let (answer, say) = (&shown.answered.answer, Words::of(units));
+    let (roof, drainage) = (&answer.roof, &answer.drainage);
     let origin = shown.scene.origin;
     // Where most of a catchment's water leaves the roof: one tint an eave.
     let mut by_end: BTreeMap<Outlet, Vec<[f32; 3]>> = BTreeMap::new();
@@ -110,14 +101,14 @@ fn make(shown: &Shown, drainage: &Drainage, palette: &Palette, units: LengthUnit
         Cap { places: Arc::new(places), tone: [r, g, b, 0.16], hatched: false }
     });
     let carried = |(index, edge): (usize, &crate::roof::Edge)| {
-        let area = drainage.carried_by(EdgeId::new(index)).0;
+        let carries = answer.of_edge(EdgeId::new(index)).carries;
         let word = match edge.kind {
             EdgeKind::Eave => "drains",
             EdgeKind::Valley => "carries",
             _ => "lets run off",
         };
         let along = roof.at(edge.to) - roof.at(edge.from);
-        let area = (area > LEAST).then(|| words::area(area, units))?;
+        let area = carries.value().is_none_or(|area| area > LEAST).then(|| estimate::area(&carries, say))?;
         let tag = Tag {
             at: nalgebra::center(&roof.at(edge.from), &roof.at(edge.to)) - origin,
             along: along.try_normalize(1e-9),

@@ -104,6 +104,19 @@ pub fn angle(estimate: &Estimate) -> String {
     joined(estimate, words::degrees)
 }
 
+/// A pitch: `35.0 ± 0.6°`, and in feet and inches the rise on 12 with it.
+#[must_use]
+pub fn pitch(estimate: &Estimate, say: Words) -> String {
+    match estimate.value() {
+        Some(pitch) if say.imperial => {
+            let told = say.pitch(pitch);
+            let rise = told.find(" (").map_or("", |at| &told[at..]);
+            format!("{}{rise}", angle(estimate))
+        }
+        _ => angle(estimate),
+    }
+}
+
 #[cfg(test)]
 mod tests {
     use super::*;

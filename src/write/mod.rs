@@ -1,6 +1,7 @@
 //! Answers and drawings in open formats: SVG, PDF, DXF, glTF, CSV, JSON.
 
 pub mod cityjson;
+pub mod dimensions_json;
 pub mod dxf;
 pub mod framing_json;
 pub mod gltf;

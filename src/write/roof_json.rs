@@ -11,6 +11,7 @@ use crate::job::quantities::{KindTotal, PitchTotal};
 use crate::roof::drainage::{Catchment, Outlet};
 use crate::roof::model::{Edge, EdgeKind, Face, FaceKind, Roof, SweepEvent};
 use crate::wording::{About, estimate};
+use crate::write::dimensions_json::{DimensionsTwin, OpeningTwin, ShapeTwin};
 use crate::write::framing_json::FramingTwin;
 use crate::write::note_json::NoteTwin;
 use crate::write::survey_json::SurveyTwin;
@@ -30,6 +31,8 @@ pub struct RoofTwin<'a> {
     faces: Vec<FaceTwin<'a>>,
     edges: Vec<EdgeTwin<'a>>,
     totals: TotalsTwin,
+    dimensions: DimensionsTwin<'a>,
+    openings: Vec<OpeningTwin<'a>>,
     drainage: Vec<CatchmentTwin<'a>>,
     framing: FramingTwin<'a>,
     survey: SurveyTwin<'a>,
@@ -54,6 +57,7 @@ struct FaceTwin<'a> {
     pitch: Option<f64>,
     pitch_sd: Option<f64>,
     pitch_95: Option<f64>,
+    off_95: Option<f64>,
     /// Why the area is `null`.
     #[serde(skip_serializing_if = "Option::is_none")]
     reason: Option<String>,
@@ -61,6 +65,7 @@ struct FaceTwin<'a> {
     ring: Vec<[f64; 3]>,
     holes: Vec<Vec<[f64; 3]>>,
     edges: Vec<usize>,
+    shape: Option<ShapeTwin>,
 }
 
 #[derive(Serialize)]
@@ -167,6 +172,8 @@ impl<'a> RoofTwin<'a> {
             faces: faces.map(|(index, face)| face_twin(answer, FaceId::new(index), face, north)).collect(),
             edges: roof.edges.iter().enumerate().map(|(index, edge)| edge_twin(answer, index, edge)).collect(),
             totals: totals(answer),
+            dimensions: DimensionsTwin::of(answer),
+            openings: answer.openings.iter().map(|opening| OpeningTwin::of(roof, opening)).collect(),
             drainage: answer.drainage.catchments.iter().map(|part| catchment_twin(roof, part)).collect(),
             framing: FramingTwin::new(roof, &answer.framing),
             survey: SurveyTwin::new(job, &answer.survey),
@@ -201,11 +208,13 @@ fn face_twin<'a>(answer: &'a Answer, id: FaceId, face: &'a Face, north: f64) -> 
         pitch: degrees(&of.pitch),
         pitch_sd: of.pitch.sd().map(f64::to_degrees),
         pitch_95: of.pitch.within_95().map(f64::to_degrees),
+        off_95: of.off_95,
         reason: estimate::why(&of.area),
         aspect: aspect(face, north),
         ring: roof.ring(face).into_iter().map(place).collect(),
         holes: roof.holes(face).into_iter().map(|hole| hole.into_iter().map(place).collect()).collect(),
         edges: face.edges.iter().map(|edge| edge.index()).collect(),
+        shape: ShapeTwin::of(roof, face).filter(|_| of.area.value().is_some()),
     }
 }
 

@@ -159,7 +159,7 @@ pub fn keep(harness: &mut Harness<'static, Desk>, name: &str) -> image::RgbaImag
 }
 
 pub fn area(harness: &Harness<'static, Desk>) -> f64 {
-    harness.state().shown.as_ref().unwrap().areas().0
+    harness.state().shown.as_ref().unwrap().answered.answer.totals().area.value().unwrap()
 }
 
 pub fn type_into(harness: &mut Harness<'static, Desk>, name: &str, text: &str) {

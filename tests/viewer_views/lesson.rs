@@ -21,7 +21,7 @@ fn the_eaves_rise_by_key_and_happenings_are_named() {
     assert!(harness.query_by_label("0.98 m above the eaves").is_some());
     // Half-way each side has moved in by 1.40 m: 6.40 x 2.80 is left.
     assert!(harness.query_by_label("The outline still holds 17.92 m².").is_some());
-    assert!(harness.query_by_label("A, B, C, D: 0.98 m / tan 35° = 1.40 m").is_some());
+    assert!(harness.query_by_label("A, B, C, D: 0.98 m / tan 35.0° = 1.40 m").is_some());
     let ridge = harness.get_by_label_contains("the ridge between A and C lies here, 3.60 m");
     ridge.click();
     settle(&mut harness);

@@ -14,7 +14,7 @@ fn a_pitch_taken_is_written_into_every_eave_as_one_step() {
     // Plan over the cosine, as for any roof of one pitch.
     let at = |degrees: f64| 9.2 * 5.6 / degrees.to_radians().cos();
     assert!(harness.query_by_label(&format!("{:.2} m²", at(45.0))).is_some());
-    harness.get_by_label("Take 45°").click();
+    harness.get_by_label("Take 45.0°").click();
     settle(&mut harness);
     assert_eq!(harness.state().text, HIP.replace("pitch = 35", "pitch = 45"));
     assert!((area(&harness) - at(45.0)).abs() < 1e-6);

@@ -80,7 +80,7 @@ fn a_corner_dragged_writes_lengths_and_turns() {
     assert_eq!([number(0, "length"), number(3, "length")], [9.2, 5.6]);
     assert_eq!(harness.state().errors().count(), 0, "{:?}", harness.state().diagnostics);
     // The corner stands where the hand left it.
-    let corner = harness.state().shown.as_ref().unwrap().answered.corners[0][0][2];
+    let corner = harness.state().shown.as_ref().unwrap().answered.answer.corners[0][0][2];
     assert!((corner - nalgebra::Point2::new(10.0, 6.2)).norm() < 0.05, "{corner}");
     keep(&mut harness, "plan-dragged");
 }
@@ -91,7 +91,7 @@ fn the_first_corner_takes_the_start_with_it() {
     let scale = scale(&harness);
     drag(&mut harness, "corner A of store", vec2(-0.5 * scale, 0.4 * scale), false);
     assert_eq!(harness.state().errors().count(), 0, "{:?}", harness.state().diagnostics);
-    let corners = harness.state().shown.as_ref().unwrap().answered.corners[0][0].clone();
+    let corners = harness.state().shown.as_ref().unwrap().answered.answer.corners[0][0].clone();
     let wanted = [[-0.5, -0.4], [9.2, 0.0], [9.2, 5.6], [0.0, 5.6]].map(nalgebra::Point2::from);
     for (corner, wanted) in corners.iter().zip(wanted) {
         assert!((corner - wanted).norm() < 0.05, "{corners:?}");

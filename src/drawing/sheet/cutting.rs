@@ -265,7 +265,7 @@ fn shapes(input: &SheetInput<'_>, document: &mut Document) {
             (Some(layout), covering) => face::Laid::of(layout, covering),
             (None, _) => face::Laid::Bare,
         };
-        shapes.extend(face::FaceShape::new(roof, id, &input.answer.openings, laid, &alike, input.context.words));
+        shapes.extend(face::FaceShape::new(input.answer, id, laid, &alike, input.context.words));
     }
     let figures: Vec<&dyn Figure> = shapes.iter().map(|shape| shape as &dyn Figure).collect();
     let caption = |shape: &face::FaceShape<'_>| {

@@ -20,10 +20,9 @@ use super::figure::{Key, inset};
 use super::pages;
 use super::paper::Sheet;
 use super::photo_page::Taken;
-use super::plan::{Extras, Plan};
+use super::plan::Plan;
 use crate::job::Job;
 use crate::job::answer::Answer;
-use crate::roof::frame::FaceFrame;
 use crate::takeoff::answer::TakeOff;
 use crate::wording::About;
 
@@ -71,22 +70,6 @@ impl SheetInput<'_> {
     pub fn about(&self) -> About<'_> {
         About { job: self.job, roof: &self.answer.roof, units: self.context.words }
     }
-
-    /// What the plan tells besides the roof.
-    #[must_use]
-    pub fn extras(&self) -> Extras {
-        extras(self.answer)
-    }
-}
-
-/// What a plan tells of an answer besides the roof itself.
-#[must_use]
-pub fn extras(answer: &Answer) -> Extras {
-    let ring = |opening: &crate::roof::opening::CutOpening| {
-        let frame = FaceFrame::of(&answer.roof, &answer.roof.faces[opening.face.index()])?;
-        Some((opening.ring.iter().map(|place| frame.to_space(place)).collect(), opening.kind.clone()))
-    };
-    Extras { area_sd: answer.spread.face_area.clone(), openings: answer.openings.iter().filter_map(ring).collect() }
 }
 
 /// Least height of the picture, its key beneath it included, millimetres.
@@ -133,9 +116,7 @@ pub fn job_sheet_with_photos(input: &SheetInput<'_>, taken: &[Taken]) -> Documen
     let view = super::elevation::Isometric::new(&input.answer.roof, &body, input.context);
     document.figure(inset(&view, input.context, picture_room, Key::With), "Picture");
     document.heading(1, "Plan");
-    let extras = input.extras();
-    let plan = Plan { roof: &input.answer.roof, extras: &extras };
-    document.figure(inset(&plan, input.context, input.room(0.95), Key::With), "Roof plan");
+    document.figure(inset(&Plan::of(input.answer), input.context, input.room(0.95), Key::With), "Roof plan");
     document.blocks.append(&mut late.blocks);
     if input.full {
         views::views(input, &body, &mut document);

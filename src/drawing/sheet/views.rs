@@ -19,7 +19,7 @@ pub(super) fn views(input: &SheetInput<'_>, body: &Body, document: &mut Document
     let roof = &input.answer.roof;
     document.heading(1, "Elevations and section");
     add(input, document, &Elevations::new(roof, body, input.context, 0.0), 0.7);
-    if let Some(section) = Section::new(roof, body, input.context) {
+    if let Some(section) = Section::new(input.answer, body, input.context) {
         add(input, document, &section, 0.5);
     }
     if let Some(construction) = Construction::new(roof, input.context) {
@@ -45,7 +45,7 @@ pub(super) fn rows(input: &SheetInput<'_>, document: &mut Document) {
     }
     for (rows, alike) in &all {
         let laid = face::Laid::Rows(rows);
-        if let Some(shape) = face::FaceShape::new(roof, rows.plan.face, &input.answer.openings, laid, alike, say) {
+        if let Some(shape) = face::FaceShape::new(input.answer, rows.plan.face, laid, alike, say) {
             document.figure(inset(&shape, input.context, input.room(0.4), Key::Without), sentence(&shape.title()));
         }
     }

@@ -121,7 +121,7 @@ fn block_of(ui: &mut egui::Ui, desk: &mut Desk, block: &BlockRow, of: &str) {
         ring_of(ui, desk, block, ring, of);
     }
     if let Some(shown) = &desk.shown {
-        let gap = shown.answered.survey.misclosures.iter().find(|(name, _)| *name == block.name);
+        let gap = shown.answered.answer.survey.misclosures.iter().find(|(name, _)| *name == block.name);
         if let Some((_, gap)) = gap.filter(|(_, gap)| *gap >= 0.0005) {
             let words =
                 format!("As walked, the outline misses closing by {:.0} mm; shared out over its sides.", gap * 1e3);

@@ -2,6 +2,7 @@
 
 mod curves;
 
+use crate::base::words::Words;
 use crate::base::written::Edit;
 use crate::takeoff::compare::Row;
 use crate::viewer::backend::Source;
@@ -12,7 +13,6 @@ use crate::viewer::rows::{self, RoleWord};
 use crate::viewer::shown::Shown;
 use crate::viewer::theme::colour;
 use crate::viewer::toolbar::named;
-use crate::viewer::words;
 use eframe::egui::{self, RichText, ScrollArea, vec2};
 use std::sync::Arc;
 
@@ -150,7 +150,7 @@ fn table(ui: &mut egui::Ui, desk: &mut Desk, shown: &Arc<Shown>, rows: &[Row]) {
             }
             ui.end_row();
             for (index, row) in rows.iter().enumerate() {
-                let degrees = words::pitch(row.pitch.radians(), units);
+                let degrees = Words::of(units).pitch(row.pitch.radians());
                 let take = ui.button(format!("Take {degrees}"));
                 if take.hovered() || take.has_focus() {
                     lit = Some(index);
@@ -158,9 +158,9 @@ fn table(ui: &mut egui::Ui, desk: &mut Desk, shown: &Arc<Shown>, rows: &[Row]) {
                 if take.clicked() {
                     taken = Some(row.pitch.degrees());
                 }
-                ui.label(or(row.area.map(|area| words::area(area, units))));
-                ui.label(or(row.ridge_height.map(|height| words::length(height, units))));
-                ui.label(or(row.rafter.map(|length| words::length(length, units))));
+                ui.label(or(row.area.map(|area| Words::of(units).area(area))));
+                ui.label(or(row.ridge_height.map(|height| Words::of(units).length(height))));
+                ui.label(or(row.rafter.map(|length| Words::of(units).length(length))));
                 ui.label(or(row.packs.map(|packs| packs.to_string())));
                 ui.label(or(row.weight.map(|weight| format!("{weight:.0}"))));
                 let notes: Vec<&str> = row.notes.iter().map(|note| note.message.as_str()).collect();
@@ -169,7 +169,7 @@ fn table(ui: &mut egui::Ui, desk: &mut Desk, shown: &Arc<Shown>, rows: &[Row]) {
                     suits.on_hover_text(notes.join("\n"));
                 }
                 ui.label(format!("{:.2}", row.snow_mu1));
-                ui.label(or(row.rain_area.map(|area| words::area(area, units))));
+                ui.label(or(row.rain_area.map(|area| Words::of(units).area(area))));
                 if is_priced {
                     ui.label(or(row.cost.map(|cost| format!("{cost:.2}"))));
                 }

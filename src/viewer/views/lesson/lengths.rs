@@ -2,13 +2,13 @@
 
 use crate::base::ids::{EdgeId, FaceId};
 use crate::base::units::LengthUnit;
+use crate::base::words::Words;
 use crate::framing::{self, Framing};
 use crate::viewer::facts::short_name;
 use crate::viewer::gpu::{Cap, Stroke};
 use crate::viewer::shown::Shown;
 use crate::viewer::stage::{Extra, Tag, corner, stroke};
 use crate::viewer::theme::{self, Palette, Pen, Rgb};
-use crate::viewer::words;
 use nalgebra::Point3;
 use std::sync::Arc;
 
@@ -42,7 +42,7 @@ impl Kept {
         let framing = match &self.framing {
             Some((of, framing)) if *of == serial => Arc::clone(framing),
             _ => {
-                let framing = Arc::new(framing::cutting_data(&shown.answered.roof));
+                let framing = Arc::new(framing::cutting_data(&shown.answered.answer.roof));
                 self.framing = Some((serial, Arc::clone(&framing)));
                 framing
             }
@@ -76,7 +76,7 @@ fn make(
     palette: &Palette,
     units: LengthUnit,
 ) -> Made {
-    let roof = &shown.answered.roof;
+    let roof = &shown.answered.answer.roof;
     let mut sketch = Sketch { shown, palette, units, marks: Vec::new(), areas: Vec::new(), tags: Vec::new() };
     let mut said = Vec::new();
     let fold = edge.and_then(|edge| framing.folds.iter().find(|fold| fold.edge == edge));
@@ -115,7 +115,7 @@ fn make(
 
 impl Sketch<'_> {
     fn length(&self, metres: f64) -> String {
-        words::length(metres, self.units)
+        Words::of(self.units).length(metres)
     }
 
     fn line(&mut self, from: &Point3<f64>, to: &Point3<f64>, pen: Pen, text: Option<String>) {
@@ -151,7 +151,7 @@ impl Sketch<'_> {
 
     /// A hip or valley: drawn, and its heading with lines.
     fn fold(&mut self, fold: &framing::Fold, labelled: bool) -> (String, Vec<String>) {
-        let roof = &self.shown.answered.roof;
+        let roof = &self.shown.answered.answer.roof;
         let edge = &roof.edges[fold.edge.index()];
         let (mut foot, mut head) = (roof.at(edge.from), roof.at(edge.to));
         if foot.z > head.z {
@@ -178,10 +178,10 @@ impl Sketch<'_> {
 
     /// A face: its rafter, its area over its plan, its hips and valleys.
     fn face(&mut self, framing: &Framing, id: FaceId) -> Vec<(String, Vec<String>)> {
-        let roof = &self.shown.answered.roof;
+        let roof = &self.shown.answered.answer.roof;
         let face = &roof.faces[id.index()];
         let pitch = face.plane.pitch();
-        let told = words::pitch(pitch, LengthUnit::Metre);
+        let told = Words::of(LengthUnit::Metre).pitch(pitch);
         let mut said = Vec::new();
         if let Some(rafter) = framing.commons.iter().find(|common| common.face == id) {
             let [foot, head] = rafter.line;
@@ -205,7 +205,7 @@ impl Sketch<'_> {
             self.line(&plan[at], &plan[next], pen, None);
         }
         let (area, flat) = (roof.area(face).0, roof.plan_area(face).0);
-        let (true_area, plan_area) = (words::area(area, self.units), words::area(flat, self.units));
+        let (true_area, plan_area) = (Words::of(self.units).area(area), Words::of(self.units).area(flat));
         said.push((
             "Area".to_owned(),
             vec![

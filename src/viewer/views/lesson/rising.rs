@@ -4,6 +4,7 @@ use super::{heading, story};
 use crate::base::plane::Plane;
 use crate::base::tolerance;
 use crate::base::units::LengthUnit;
+use crate::base::words::Words;
 use crate::roof::cut::{Cut, CutLine};
 use crate::roof::rise::{Happening, happenings};
 use crate::roof::{EdgeKind, FaceKind};
@@ -12,7 +13,6 @@ use crate::viewer::gpu::{Cap, Stroke};
 use crate::viewer::shown::Shown;
 use crate::viewer::stage::{Extra, Tag, corner, stroke};
 use crate::viewer::theme::{self, Palette, Pen, Rgb, colour};
-use crate::viewer::words;
 use eframe::egui::{self, RichText};
 use nalgebra::{Point3, Vector3};
 use std::collections::BTreeMap;
@@ -39,7 +39,7 @@ pub struct Made {
 
 /// From the lowest eave to the highest point of the roof, metres above datum.
 fn span(shown: &Shown) -> [f64; 2] {
-    let roof = &shown.answered.roof;
+    let roof = &shown.answered.answer.roof;
     let eaves = roof.edges.iter().filter(|edge| edge.kind == EdgeKind::Eave);
     let lowest = eaves.map(|edge| roof.at(edge.from).z.min(roof.at(edge.to).z)).reduce(f64::min);
     let all = || roof.corners.iter().map(|corner| corner.z);
@@ -53,7 +53,7 @@ impl Kept {
         match &self.story {
             Some((of, story)) if *of == serial => Arc::clone(story),
             _ => {
-                let roof = &shown.answered.roof;
+                let roof = &shown.answered.answer.roof;
                 let plan: Vec<_> = roof.corners.iter().map(Point3::xy).collect();
                 let size = crate::base::polygon::extent(&plan);
                 let story = Arc::new(happenings(roof, 100.0 * tolerance::default_for(size)));
@@ -92,7 +92,7 @@ impl Kept {
             (made.area, made.pieces)
         };
         let faint = colour(palette.faint);
-        heading(ui, &format!("{} above the eaves", words::length(rise, units)));
+        heading(ui, &format!("{} above the eaves", Words::of(units).length(rise)));
         ui.label("Every eave's plane rises at its own pitch. Seen from above, its side moves in by rise / tan pitch:");
         for (moved, names) in moves(shown, rise, units) {
             ui.label(format!("{names}: {moved}"));
@@ -100,9 +100,9 @@ impl Kept {
         let [outer, holes] = pieces;
         let left = match (outer, holes) {
             (0, _) => "Nothing is left of the outline: the roof is closed.".to_owned(),
-            (1, 0) => format!("The outline still holds {}.", words::area(area, units)),
-            (1, _) => format!("The outline still holds {}, with a courtyard in it.", words::area(area, units)),
-            (several, _) => format!("The outline has parted: {several} pieces hold {}.", words::area(area, units)),
+            (1, 0) => format!("The outline still holds {}.", Words::of(units).area(area)),
+            (1, _) => format!("The outline still holds {}, with a courtyard in it.", Words::of(units).area(area)),
+            (several, _) => format!("The outline has parted: {several} pieces hold {}.", Words::of(units).area(area)),
         };
         ui.label(left);
         heading(ui, "What happens on the way");
@@ -110,7 +110,7 @@ impl Kept {
         for (index, happening) in self.story(shown).iter().enumerate() {
             let height = happening.height - low;
             let is_past = height <= rise + 1e-9;
-            let text = format!("{}: {}", words::length(height, units), story::words(shown, happening, units));
+            let text = format!("{}: {}", Words::of(units).length(height), story::words(shown, happening, units));
             let text = if is_past { RichText::new(text) } else { RichText::new(text).color(faint) };
             ui.push_id(index, |ui| {
                 let mark = if is_past { "happened" } else { "to come" };
@@ -129,7 +129,7 @@ impl Kept {
 
 /// How far sides have moved in, those of one pitch together: `1.71 m = 1.20 m / tan 35°`, `A, B and C`.
 fn moves(shown: &Shown, rise: f64, units: LengthUnit) -> Vec<(String, String)> {
-    let roof = &shown.answered.roof;
+    let roof = &shown.answered.answer.roof;
     let mut by_pitch: BTreeMap<u64, (f64, Vec<String>)> = BTreeMap::new();
     for (id, face) in roof.roof_faces() {
         let has_eave = face.edges.iter().any(|edge| roof.edges[edge.index()].kind == EdgeKind::Eave);
@@ -145,9 +145,9 @@ fn moves(shown: &Shown, rise: f64, units: LengthUnit) -> Vec<(String, String)> {
         .map(|(pitch, names)| {
             let moved = format!(
                 "{} / tan {} = {}",
-                words::length(rise, units),
-                words::pitch(pitch, LengthUnit::Metre),
-                words::length(rise / pitch.tan(), units)
+                Words::of(units).length(rise),
+                Words::of(LengthUnit::Metre).pitch(pitch),
+                Words::of(units).length(rise / pitch.tan())
             );
             (moved, names.join(", "))
         })
@@ -169,7 +169,7 @@ fn make(shown: &Shown, share: f64, palette: &Palette, units: LengthUnit) -> Made
     for (from, to, _) in Cut::of(solid, &level(low)).lines.iter().flat_map(CutLine::sides) {
         marks.push(stroke(&(from - origin), &(to - origin), ghost, palette.ink, 0.55));
     }
-    let roof = &shown.answered.roof;
+    let roof = &shown.answered.answer.roof;
     for edge in roof.edges.iter().filter(|edge| !edge.kind.is_wall_only()) {
         let (mut a, mut b) = (roof.at(edge.from), roof.at(edge.to));
         if a.z > b.z {
@@ -192,7 +192,7 @@ fn make(shown: &Shown, share: f64, palette: &Palette, units: LengthUnit) -> Made
             tags.push(Tag {
                 at: nalgebra::center(&from, &to) - origin,
                 along: Some((to - from) / length),
-                text: format!("{} {}", short_name(shown, face), words::length(length, units)),
+                text: format!("{} {}", short_name(shown, face), Words::of(units).length(length)),
             });
         }
     }

@@ -2,16 +2,16 @@
 
 use crate::base::ids::{EdgeId, FaceId};
 use crate::base::units::LengthUnit;
+use crate::base::words::Words;
 use crate::roof::EdgeKind;
 use crate::roof::rise::Happening;
 use crate::viewer::facts::short_name;
 use crate::viewer::shown::Shown;
-use crate::viewer::words;
 
 /// `the hips between A and B and between B and C meet; the ridge between A and C lies here, 3.60 m; B is used up`.
 #[must_use]
 pub fn words(shown: &Shown, happening: &Happening, units: LengthUnit) -> String {
-    let roof = &shown.answered.roof;
+    let roof = &shown.answered.answer.roof;
     let kind = |edge: &EdgeId| roof.edges[edge.index()].kind;
     let mut parts = Vec::new();
     let mut ends = Vec::new();
@@ -27,7 +27,7 @@ pub fn words(shown: &Shown, happening: &Happening, units: LengthUnit) -> String 
     }
     for edge in &happening.level {
         let of = &roof.edges[edge.index()];
-        let length = words::length(roof.length(of).0, units);
+        let length = Words::of(units).length(roof.length(of).0);
         let faces = Happening::faces_of(roof, *edge);
         match (of.kind, faces.as_slice()) {
             (EdgeKind::Ridge, _) => parts.push(format!("the ridge {} lies here, {length}", between(shown, &faces))),
@@ -37,7 +37,7 @@ pub fn words(shown: &Shown, happening: &Happening, units: LengthUnit) -> String 
             (EdgeKind::Top, _) => parts.push(format!("the top of {} lies here, {length}", names(shown, &faces))),
             (EdgeKind::PitchBreak, [a, b]) => {
                 let (low, high) = if lies_below(shown, *a, *b) { (*a, *b) } else { (*b, *a) };
-                let pitch = |face: FaceId| words::pitch(roof.faces[face.index()].plane.pitch(), units);
+                let pitch = |face: FaceId| Words::of(units).pitch(roof.faces[face.index()].plane.pitch());
                 parts.push(format!("{} goes on from {} to {}", short_name(shown, low), pitch(low), pitch(high)));
             }
             (EdgeKind::Eave, _) => parts.push(format!("the eave of {} begins", names(shown, &faces))),
@@ -61,7 +61,7 @@ pub fn words(shown: &Shown, happening: &Happening, units: LengthUnit) -> String 
 
 /// Edges of one kind: `the hip between A and B`, `the hips between A and B and between B and C`.
 fn named(shown: &Shown, kind: EdgeKind, edges: &[EdgeId]) -> Vec<String> {
-    let roof = &shown.answered.roof;
+    let roof = &shown.answered.answer.roof;
     let pairs: Vec<String> = edges.iter().map(|edge| between(shown, &Happening::faces_of(roof, *edge))).collect();
     match pairs.as_slice() {
         [] => Vec::new(),
@@ -91,7 +91,7 @@ fn listed(words: &[String]) -> String {
 }
 
 fn lies_below(shown: &Shown, a: FaceId, b: FaceId) -> bool {
-    let roof = &shown.answered.roof;
+    let roof = &shown.answered.answer.roof;
     let lowest =
         |face: FaceId| roof.ring(&roof.faces[face.index()]).iter().map(|place| place.z).fold(f64::INFINITY, f64::min);
     lowest(a) <= lowest(b)

@@ -3,6 +3,7 @@
 
 use super::heading;
 use crate::base::units::LengthUnit;
+use crate::base::words::Words;
 use crate::drawing::body::Body;
 use crate::drawing::net::Net;
 use crate::drawing::unfold::Unfolding;
@@ -13,7 +14,6 @@ use crate::viewer::scene::Scene;
 use crate::viewer::shown::Shown;
 use crate::viewer::stage::{Extra, Tag};
 use crate::viewer::theme::{Palette, colour};
-use crate::viewer::words;
 use eframe::egui::{self, RichText};
 use nalgebra::{Point3, Vector3};
 use std::sync::Arc;
@@ -38,7 +38,7 @@ pub struct Paper {
 }
 
 fn lay(shown: &Shown) -> Laid {
-    let roof = &shown.answered.roof;
+    let roof = &shown.answered.answer.roof;
     let body = Body::of(roof, DATUM);
     let (way, pieces, cuts) = {
         let net = Net::of(roof, &body);
@@ -69,8 +69,9 @@ impl Paper {
         self.is_new = self.posed.as_ref().is_none_or(|(of, ..)| *of != key);
         if self.is_new {
             let poses = laid.way.at(share);
-            let scene =
-                Scene::posed(&shown.answered.roof, &laid.body, &poses, |face| courses::of(&shown.answered, face));
+            let scene = Scene::posed(&shown.answered.answer.roof, &laid.body, &poses, |face| {
+                courses::of(&shown.answered, face)
+            });
             let tag = |(flat, shape): (usize, &crate::drawing::body::Flat)| {
                 let ring = laid.body.ring(shape.rings.first()?);
                 let sum = ring.iter().fold(Vector3::zeros(), |sum, place| sum + place.coords);
@@ -86,7 +87,7 @@ impl Paper {
 
 /// What a net is, with this roof's faces.
 pub fn words(ui: &mut egui::Ui, paper: &Paper, shown: &Shown, palette: &Palette, units: LengthUnit) {
-    let roof = &shown.answered.roof;
+    let roof = &shown.answered.answer.roof;
     heading(ui, "The net");
     ui.label(
         "Every polygon turns about one fold until all lie flat, side by side in true shape: what is cut from paper, folded \
@@ -113,7 +114,7 @@ pub fn words(ui: &mut egui::Ui, paper: &Paper, shown: &Shown, palette: &Palette,
             ui.horizontal(|ui| {
                 ui.label(short_name(shown, id));
                 ui.with_layout(egui::Layout::right_to_left(egui::Align::Center), |ui| {
-                    ui.label(words::area(area, units))
+                    ui.label(Words::of(units).area(area))
                 });
             });
         });
@@ -121,7 +122,7 @@ pub fn words(ui: &mut egui::Ui, paper: &Paper, shown: &Shown, palette: &Palette,
     ui.separator();
     ui.horizontal(|ui| {
         ui.strong("together");
-        ui.with_layout(egui::Layout::right_to_left(egui::Align::Center), |ui| ui.strong(words::area(sum, units)));
+        ui.with_layout(egui::Layout::right_to_left(egui::Align::Center), |ui| ui.strong(Words::of(units).area(sum)));
     });
     let told = "Lengths and areas on the flat sheet are those of the solid: nothing stretches, only folds.";
     ui.label(RichText::new(told).color(colour(palette.faint)));

@@ -112,7 +112,7 @@ impl Photos {
             let stated = answered.job.survey.photos.get(self.open);
             let made = stated
                 .filter(|photo| photo.marks.len() >= LEAST_MARKS)
-                .and_then(|_| overlay(&answered.roof, &answered.job.survey, &answered.survey, self.open));
+                .and_then(|_| overlay(&answered.answer.roof, &answered.job.survey, &answered.answer.survey, self.open));
             self.over = Some((key, made.map(Arc::new)));
         }
         self.over.as_ref().and_then(|(_, over)| over.clone())

@@ -83,7 +83,7 @@ fn marks_of(ui: &mut egui::Ui, desk: &mut Desk, shown: &Arc<Shown>) {
 
 fn doubts(ui: &mut egui::Ui, desk: &mut Desk, shown: &Arc<Shown>) {
     let palette = desk.theme.palette();
-    let survey = &shown.answered.survey;
+    let survey = &shown.answered.answer.survey;
     if survey.suspects.is_empty() {
         return;
     }
@@ -113,7 +113,7 @@ fn doubts(ui: &mut egui::Ui, desk: &mut Desk, shown: &Arc<Shown>) {
 
 fn next(ui: &mut egui::Ui, desk: &mut Desk, shown: &Arc<Shown>) {
     let palette = desk.theme.palette();
-    let survey = &shown.answered.survey;
+    let survey = &shown.answered.answer.survey;
     head(ui, "Measure next");
     let (names, say) = (Names::of(&shown.answered.job), Words::of(shown.answered.job.units));
     for best in &survey.best_next {

@@ -4,6 +4,7 @@ use super::frame::Frame;
 use super::moved;
 use super::text::{self, Taken};
 use super::write::{self, Bare, Change, Ground};
+use crate::base::words::Words;
 use crate::base::written::{Edit, Kind, WrittenTable};
 use crate::job::Job;
 use crate::outline::block::Placement;
@@ -11,7 +12,6 @@ use crate::viewer::desk::Desk;
 use crate::viewer::rows::{self, BlockRow};
 use crate::viewer::shown::Shown;
 use crate::viewer::theme::{Palette, colour};
-use crate::viewer::words;
 use eframe::egui::{self, FontId, Id, Key, Pos2, Rect, Sense, Stroke, Vec2, vec2};
 use nalgebra::{Point2, Vector2};
 use std::sync::Arc;
@@ -51,7 +51,7 @@ struct Plot {
 impl Plot {
     fn new(file: &WrittenTable, shown: &Shown) -> Self {
         let blocks = rows::blocks(file);
-        let corners = &shown.answered.corners;
+        let corners = &shown.answered.answer.corners;
         // While the file has errors the answer is an older one: only blocks that still fit it can be moved.
         let fits = |(block, rings): (&BlockRow, &Vec<Vec<Point2<f64>>>)| {
             let same = block.rings.iter().zip(rings).all(|(row, ring)| row.sides.len() == ring.len() && ring.len() > 2);
@@ -274,7 +274,7 @@ fn outline(
         let along = ends[1] - ends[0];
         if along.length() > 44.0 {
             let across = Vec2::new(-along.y, along.x).normalized() * outwards;
-            let length = words::length((next - corner).norm(), desk.units());
+            let length = Words::of(desk.units()).length((next - corner).norm());
             let galley = painter.layout_no_wrap(length, FontId::proportional(13.0), colour(palette.ink));
             let places = text::beside(ends, across, text::padded(galley.size()));
             word(painter, taken, places, galley, *rect, palette);
@@ -389,7 +389,7 @@ fn nudge(ui: &egui::Ui, desk: &mut Desk, plot: &Plot, handle: &Handle, id: Id, n
 /// A tape says what it said before: the hand that moved a corner should know.
 fn say_tapes(desk: &mut Desk, shown: &Shown, name: &str) {
     let tapes = desk.written.as_ref().map_or(0, |file| file.list("tape").len());
-    if tapes > 0 && !shown.answered.corners.is_empty() {
+    if tapes > 0 && !shown.answered.answer.corners.is_empty() {
         let words =
             format!("moved {name}; tapes still say what they said: see the page Measures if one no longer fits");
         desk.said = (words, false);

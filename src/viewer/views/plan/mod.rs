@@ -8,11 +8,11 @@ mod text;
 pub mod write;
 
 use crate::base::units::LengthUnit;
+use crate::base::words::Words;
 use crate::roof::{EdgeKind, Roof};
 use crate::viewer::desk::Desk;
 use crate::viewer::shown::Shown;
 use crate::viewer::theme::{self, Palette, colour};
-use crate::viewer::words;
 use eframe::egui::{self, Align2, FontId, Rect, RichText, Sense, Stroke, pos2, vec2};
 use frame::Frame;
 use nalgebra::{Point2, Point3};
@@ -55,8 +55,8 @@ pub fn show(ui: &mut egui::Ui, desk: &mut Desk, shown: &Arc<Shown>) {
     });
     let (rect, response) = ui.allocate_exact_size(ui.available_size(), Sense::click_and_drag());
     let painter = ui.painter_at(rect);
-    let roof = &shown.answered.roof;
-    let outline = shown.answered.corners.iter().flatten().flatten().copied();
+    let roof = &shown.answered.answer.roof;
+    let outline = shown.answered.answer.corners.iter().flatten().flatten().copied();
     let mut frame = match (&desk.views.plan.drag, desk.views.plan.frame) {
         (Some(drag), _) => drag.frame,
         (None, Some(frame)) => frame,
@@ -122,7 +122,7 @@ fn edge_names(painter: &egui::Painter, rect: Rect, roof: &Roof, frame: &Frame, d
     for edge in edges {
         let ends = [edge.from, edge.to].map(|corner| frame.at(roof.corners[corner.index()].xy()));
         let way = ends[1] - ends[0];
-        let words = format!("{} {}", edge.kind.word(), words::length(roof.length(edge).0, desk.units()));
+        let words = format!("{} {}", edge.kind.word(), Words::of(desk.units()).length(roof.length(edge).0));
         let galley = painter.layout_no_wrap(words, FontId::proportional(12.0), ink);
         if way.length() < galley.size().x * 0.7 {
             continue;
@@ -172,7 +172,7 @@ fn scale_bar(painter: &egui::Painter, rect: Rect, frame: &Frame, units: LengthUn
     for end in [from, to] {
         painter.line_segment([end - vec2(0.0, 4.0), end + vec2(0.0, 4.0)], stroke);
     }
-    let text = words::length(length, units);
+    let text = Words::of(units).length(length);
     painter.text(to + vec2(8.0, 0.0), Align2::LEFT_CENTER, text, FontId::proportional(12.0), colour(palette.faint));
 }
 
