@@ -122,3 +122,21 @@ fn a_roof_file_without_end_is_refused() {
     assert_eq!(done.status.code(), Some(2), "{said}");
     assert!(said.contains("more than 32 MiB"), "{said}");
 }
+
+#[test]
+fn thousands_of_mistakes_are_counted_not_all_shown() {
+    let folder = tempfile::tempdir().unwrap();
+    let mistakes: String = (0..4000).map(|number| format!("unheard_of_{number} = 1\n")).collect();
+    let roof = format!("{WALLS}[site]\n{mistakes}");
+    let (code, _, said) = check(folder.path(), &roof);
+    assert_eq!(code, 1);
+    assert_eq!(said.matches("error[").count(), 50);
+    assert!(said.contains("and 3950 more"), "{}", &said[said.len() - 300..]);
+    let mut tool = Command::new(env!("CARGO_BIN_EXE_eavewright"));
+    let done = tool.current_dir(folder.path()).args(["--json", "check", "roof.toml"]).output().unwrap();
+    let lines: Vec<serde_json::Value> =
+        String::from_utf8(done.stderr).unwrap().lines().map(|line| serde_json::from_str(line).unwrap()).collect();
+    assert_eq!(lines.len(), 4000);
+    // The last mistake stands in the last line.
+    assert_eq!(lines[3999]["at"], format!("roof.toml:{}:1", roof.lines().count()));
+}

@@ -134,6 +134,30 @@ pub fn line_and_column(text: &str, byte: usize) -> (usize, usize) {
     (line, line_text.chars().count() + 1)
 }
 
+/// Where the lines of a text begin, for many places of one text.
+#[derive(Clone, Debug)]
+pub struct Lines<'a> {
+    text: &'a str,
+    starts: Vec<usize>,
+}
+
+impl<'a> Lines<'a> {
+    /// Finds them. O(bytes).
+    #[must_use]
+    pub fn of(text: &'a str) -> Self {
+        let starts = std::iter::once(0).chain(text.match_indices('\n').map(|(newline, _)| newline + 1)).collect();
+        Self { text, starts }
+    }
+
+    /// As [`line_and_column`] of the same text. O(log lines + bytes of the line).
+    #[must_use]
+    pub fn at(&self, byte: usize) -> (usize, usize) {
+        let line = self.starts.partition_point(|start| *start <= byte.min(self.text.len())).max(1);
+        let start = self.starts[line - 1];
+        (line, line_and_column(&self.text[start..], byte.saturating_sub(start)).1)
+    }
+}
+
 /// Something a stage did or noticed that belongs in the answer: a policy applied, a corner moved, a rule of the trade
 /// that is not met.
 #[derive(Clone, Debug, PartialEq)]
@@ -144,4 +168,19 @@ pub struct Note {
     pub message: String,
     /// Names of the faces it is about.
     pub faces: Vec<String>,
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn the_index_of_lines_says_what_counting_says() {
+        for text in ["", "a", "\n", "äö\nb\r\n\nc", "\u{feff}x\ny\n"] {
+            let lines = Lines::of(text);
+            for byte in 0..text.len() + 3 {
+                assert_eq!(lines.at(byte), line_and_column(text, byte), "{text:?} at {byte}");
+            }
+        }
+    }
 }

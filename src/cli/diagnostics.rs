@@ -1,6 +1,6 @@
 //! Diagnostics for a person, with a caret under what is meant, and as JSON lines for a script.
 
-use crate::base::diagnostic::{Diagnostic, Severity, line_and_column};
+use crate::base::diagnostic::{Diagnostic, Lines, Severity, line_and_column};
 use crate::base::finding::Finding;
 use crate::input::SourceMap;
 use crate::job::{Fault, Job};
@@ -31,8 +31,11 @@ impl Style {
     }
 }
 
+/// Most diagnostics shown to a person at once; JSON lists all.
+const MOST_SHOWN: usize = 50;
+
 /// Renders diagnostics one after the other: what is wrong, `NAME:LINE:COLUMN`, the line with a caret, what was found,
-/// what was expected, what to do. Ends with a blank line after each.
+/// what was expected, what to do. Ends with a blank line after each. After 50 it says how many more there are.
 #[must_use]
 pub fn render(name: &str, text: &str, diagnostics: &[Diagnostic], style: Style) -> String {
     let renderer = match style {
@@ -41,10 +44,16 @@ pub fn render(name: &str, text: &str, diagnostics: &[Diagnostic], style: Style) 
     };
     let renderer = renderer.decor_style(DecorStyle::Ascii);
     let mut out = String::new();
-    for diagnostic in diagnostics {
+    for diagnostic in diagnostics.iter().take(MOST_SHOWN) {
         let (name, text) = file_of(name, text, diagnostic);
         out.push_str(&renderer.render(&[group(name, text, diagnostic)]));
         out.push_str("\n\n");
+    }
+    if diagnostics.len() > MOST_SHOWN {
+        out.push_str(&format!(
+            "and {} more; mend these first, or list all with --json\n\n",
+            diagnostics.len() - MOST_SHOWN
+        ));
     }
     out
 }
@@ -54,12 +63,18 @@ pub fn render(name: &str, text: &str, diagnostics: &[Diagnostic], style: Style) 
 #[must_use]
 pub fn render_json(name: &str, text: &str, diagnostics: &[Diagnostic]) -> String {
     let mut out = String::new();
+    let own = Lines::of(text);
     for diagnostic in diagnostics {
-        let (name, text) = file_of(name, text, diagnostic);
+        let other = diagnostic.file.as_ref().map(|file| (&file.name, Lines::of(&file.text)));
+        let (name, lines) = other.as_ref().map_or((name, &own), |(name, lines)| (name.as_str(), lines));
+        let place = |span: Option<&Range<usize>>| {
+            let (line, column) = lines.at(span.map_or(0, |span| span.start));
+            format!("{name}:{line}:{column}")
+        };
         let mut line = json!({
             "severity": severity_word(diagnostic.severity),
             "code": diagnostic.code,
-            "at": at(name, text, diagnostic.span.as_ref()),
+            "at": place(diagnostic.span.as_ref()),
             "message": diagnostic.message,
         });
         if let Value::Object(fields) = &mut line {
@@ -76,7 +91,7 @@ pub fn render_json(name: &str, text: &str, diagnostics: &[Diagnostic]) -> String
                 fields.insert("values".to_owned(), json!(by_name(&diagnostic.values)));
             }
             if !diagnostic.labels.is_empty() {
-                let label = |label: &crate::base::diagnostic::Label| json!({ "at": at(name, text, Some(&label.span)), "message": label.message });
+                let label = |label: &crate::base::diagnostic::Label| json!({ "at": place(Some(&label.span)), "message": label.message });
                 fields.insert("labels".to_owned(), diagnostic.labels.iter().map(label).collect());
             }
         }
