@@ -1,20 +1,18 @@
 //! The adjustment from end to end.
 
 use super::answer;
-use super::chi_square;
 use super::covariance::{Coordinates, Covariance};
 use super::equation::Source;
 use super::error::SurveyError;
-use super::gauge::{self, Scaleless};
-use super::model::{Known, RingInput, Survey};
+use super::model::{RingInput, Survey};
 use super::network::Network;
 use super::observation::{Sources, Unit, unit};
-use super::report::{Report, Undetermined};
+use super::report::{Choice, Report, Undetermined};
+use super::search::{self, Candidate};
 use super::solver::cofactor::Cofactor;
-use super::solver::elimination::Elimination;
-use super::solver::marquardt::{Problem, Solution, Stop, minimise};
+use super::solver::elimination::{Elimination, Role};
+use super::solver::marquardt::{Problem, Solution};
 use super::solver::rows::Rows;
-use super::start::{self, Search};
 use super::state::State;
 use crate::base::place::Place;
 use nalgebra::{Point2, Point3};
@@ -32,9 +30,6 @@ pub struct Adjusted {
     pub covariance: Covariance,
 }
 
-/// A step that promises 10⁻⁹ less of the sum of squares moves no unknown by more than 3 · 10⁻⁵ of its sigma.
-pub(super) const STOP: Stop = Stop { relative: 1e-10, absolute: 1e-9, turns: 300 };
-
 /// Everything at the minimum.
 pub(super) struct Minimum<'a> {
     pub network: &'a Network<'a>,
@@ -44,6 +39,8 @@ pub(super) struct Minimum<'a> {
     pub rows: Rows,
     /// Whether a part has no size.
     pub scaleless: bool,
+    /// States elsewhere that fit alike.
+    pub rivals: &'a [State],
 }
 
 /// Adjusts walked outlines, points, faces, observations and photos together.
@@ -55,61 +52,15 @@ pub(super) struct Minimum<'a> {
 /// be placed, an iteration that comes to no minimum.
 pub fn adjust(rings: &[RingInput<'_>], survey: &Survey) -> Result<Adjusted, SurveyError> {
     let (network, state) = Network::new(rings, survey)?;
-    let mut best: Option<Candidate<'_>> = None;
-    for search in [Search::First, Search::All] {
-        let mut placed = network.clone();
-        let (starts, unplaced) = start::candidates(&mut placed, state.clone(), search);
-        for start in starts {
-            let mut held = placed.clone();
-            let scaleless = gauge::hold(&mut held, &start);
-            let solution = minimise(&held, start, &STOP);
-            let is_better = |kept: &Candidate<'_>| {
-                solution.cost < (1.0 - SAME_MINIMUM) * kept.solution.cost || !kept.solution.cost.is_finite()
-            };
-            if best.as_ref().is_none_or(is_better) {
-                best = Some(Candidate { network: held, scaleless, solution, unplaced: unplaced.clone() });
-            }
-            if best.as_ref().is_some_and(Candidate::fits) {
-                break;
-            }
-        }
-        // Without photos or rough places there is but one start.
-        let one_start = survey.photos.is_empty() && !survey.points.iter().any(|p| matches!(p.known, Known::Near(_)));
-        if one_start || best.as_ref().is_some_and(Candidate::fits) {
-            break;
-        }
-    }
+    let (best, choices) = search::best(&network, &state);
     let Some(best) = best else {
         return Err(SurveyError::NotConverged { steps: 0, mean: None, doubtful: Vec::new(), places: vec![Place::Job] });
     };
-    finish(&best)
+    finish(&best, choices)
 }
 
-/// A minimum reached from one start state.
-struct Candidate<'a> {
-    network: Network<'a>,
-    scaleless: Vec<Scaleless>,
-    solution: Solution<State>,
-    /// Photos left out.
-    unplaced: Vec<usize>,
-}
-
-/// A later start counts as better when its sum of squares is lower by more than this part: less is rounding.
-const SAME_MINIMUM: f64 = 1e-9;
-/// A sum of squares above this quantile makes the next start state be tried.
-const FITS: f64 = 0.999;
-
-impl Candidate<'_> {
-    /// Whether the measurements agree as well as their sigmas promise: no other start need be tried.
-    fn fits(&self) -> bool {
-        let equations = self.network.weighted.len() + self.network.exact.len();
-        let dof = equations.saturating_sub(self.network.layout.unknowns).max(1);
-        self.solution.cost <= chi_square::quantile(FITS, dof)
-    }
-}
-
-fn finish(best: &Candidate<'_>) -> Result<Adjusted, SurveyError> {
-    let Candidate { network, scaleless, solution, unplaced } = best;
+fn finish(best: &Candidate<'_>, choices: Vec<Choice>) -> Result<Adjusted, SurveyError> {
+    let Candidate { network, scaleless, solution, unplaced, rivals, .. } = best;
     let sources = Sources { rings: network.rings, survey: network.survey };
     let state = &solution.state;
     let constraints = network.constraints(state);
@@ -123,14 +74,19 @@ fn finish(best: &Candidate<'_>) -> Result<Adjusted, SurveyError> {
     let elimination = Elimination::new(&constraints);
     let rows = elimination.reduce(&weighted);
     let cofactor = Cofactor::new(&rows);
+    let cofactor = match within_reach(network, state, &elimination, &rows, &cofactor) {
+        Some(rows) => Cofactor::new(&rows),
+        None => cofactor,
+    };
     let mut layout = Coordinates::new(network);
     for part in scaleless {
         layout.add_free_scale(network, state, part);
     }
     let covariance = Covariance::new(layout, &elimination, cofactor);
 
-    let minimum = Minimum { network, state, cost: solution.cost, rows, scaleless: !scaleless.is_empty() };
+    let minimum = Minimum { network, state, cost: solution.cost, rows, scaleless: !scaleless.is_empty(), rivals };
     let mut report = answer::report(&minimum, &covariance, &sources);
+    report.choices = choices;
     for &photo in unplaced {
         report.undetermined.push(Undetermined::Photo { photo, marks: network.survey.photos[photo].marks.len() });
     }
@@ -142,6 +98,36 @@ fn finish(best: &Candidate<'_>) -> Result<Adjusted, SurveyError> {
         .map(|(&first, ring)| state.places[first..first + ring.corners()].iter().map(Point3::xy).collect())
         .collect();
     Ok(Adjusted { rings, points, report, covariance })
+}
+
+/// The equations, and that heights which they hardly hold are no farther off than the whole is wide; `None` where they
+/// hold all. Level tapes hold a height to second order alone: a first-order standard deviation of hundreds of metres
+/// would spoil that of what hangs on it. What is not determined at all stays so.
+fn within_reach(
+    network: &Network<'_>,
+    state: &State,
+    elimination: &Elimination,
+    rows: &Rows,
+    cofactor: &Cofactor,
+) -> Option<Rows> {
+    let first = state.places.first().copied().unwrap_or_default();
+    let reach = state.places.iter().map(|place| (place - first).norm()).fold(0.0, f64::max);
+    let free = |columns: &[Option<usize>; 3]| match elimination.roles[columns[2]?] {
+        Role::Free(number) => Some(number),
+        Role::Bound { .. } => None,
+    };
+    let is_loose = |number: &usize| {
+        let height = [(*number, 1.0)];
+        cofactor.null_part(&height).is_none() && cofactor.between(&height, &height) > reach * reach
+    };
+    let loose: Vec<usize> = network.layout.places.iter().filter_map(free).filter(is_loose).collect();
+    (!loose.is_empty()).then(|| {
+        let mut rows = rows.clone();
+        for number in loose {
+            rows.push(0.0, &mut [(number, 1.0 / reach)]);
+        }
+        rows
+    })
 }
 
 /// Exact measurements may disagree by this much of rounding: a micrometre, a millionth of a radian.

@@ -4,6 +4,7 @@ use super::adjust::Minimum;
 use super::chi_square;
 use super::covariance::Covariance;
 use super::equation::{Equation, Source};
+use super::held::{self, Loose};
 use super::model::Photo;
 use super::next;
 use super::observation::{Sources, Unit, unit};
@@ -44,6 +45,7 @@ pub(super) fn report(minimum: &Minimum<'_>, covariance: &Covariance, sources: &S
         area_sd,
         photos: sights(minimum),
         undetermined,
+        choices: Vec::new(),
     }
 }
 
@@ -117,7 +119,17 @@ fn faces(minimum: &Minimum<'_>, covariance: &Covariance, undetermined: &mut Vec<
         let sd_of = |q: &Quantity| covariance.variance(&q.gradient).map(f64::sqrt);
         let (area, pitch) = (quantity::area(&ring), quantity::pitch(&ring));
         let (area_sd, pitch_sd) = (sd_of(&area), sd_of(&pitch));
+        let pitch_sd = pitch_sd.filter(|&sd| held::is_pitch_held(pitch.value, sd));
+        let loose = held::loose_corner(minimum, covariance, index);
         let answered = match area_sd {
+            Some(_) if loose.is_some() => {
+                if let Some(Loose { point, sd }) = loose {
+                    let name = &minimum.network.survey.points[point].name;
+                    undetermined
+                        .push(format!("area of face {}: its corner {name} is known to {sd:.2} m only", face.name));
+                }
+                None
+            }
             None => {
                 let why = if covariance.has_shape(&area.gradient) { WhyOpen::NoSize } else { WhyOpen::NotFixed };
                 undetermined.push(Undetermined::Area { face: PlaneId::new(index), why });

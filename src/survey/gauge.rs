@@ -4,7 +4,7 @@
 use super::equation::Term;
 use super::network::Network;
 use super::state::State;
-use nalgebra::Vector2;
+use nalgebra::{Rotation2, Vector2};
 
 /// Parts of a network that observations tie together.
 struct Parts {
@@ -115,6 +115,42 @@ pub(super) fn hold(network: &mut Network<'_>, state: &State) -> Vec<Scaleless> {
     }
     network.renumber();
     scaleless
+}
+
+/// Turns every part that is free to turn so that its first stated level edge runs as stated.
+pub(super) fn turn_as_stated(network: &Network<'_>, state: &mut State) {
+    let corners = network.corners();
+    for part in parts(network) {
+        let is_walked = part.iter().any(|&place| place < corners);
+        let given: Vec<usize> = part.iter().copied().filter(|&place| is_given(network, place)).collect();
+        let is_spread = given.iter().any(|&p| (state.places[p] - state.places[given[0]]).xy().norm() > 0.0);
+        let axis = network.survey.axes.iter().filter(|axis| axis.along.z == 0.0).find(|axis| {
+            let ends = [axis.from, axis.to].map(|point| network.point_place[point.index()]);
+            ends.iter().all(|place| part.binary_search(place).is_ok())
+        });
+        let Some(axis) = axis.filter(|_| !is_walked && !is_spread) else { continue };
+        let [from, to] = [axis.from, axis.to].map(|point| network.point_place[point.index()]);
+        let way = (state.places[to] - state.places[from]).xy();
+        if way.norm() == 0.0 {
+            continue;
+        }
+        let turn = Rotation2::rotation_between(&way, &axis.along.xy()).to_homogeneous();
+        let about = state.places[given.first().copied().unwrap_or(from)];
+        for &place in &part {
+            if !is_given(network, place) {
+                state.places[place] = about + turn * (state.places[place] - about);
+            }
+        }
+        for (pose, photo) in state.poses.iter_mut().zip(&network.survey.photos) {
+            let shows =
+                photo.marks.iter().any(|mark| part.binary_search(&network.point_place[mark.point.index()]).is_ok());
+            if shows {
+                pose.centre = about + turn * (pose.centre - about);
+                pose.rotation *= turn.transpose();
+            }
+        }
+        network.fit_planes_and_levels(state);
+    }
 }
 
 fn has_length(network: &Network<'_>, part: &[usize]) -> bool {

@@ -28,10 +28,14 @@ pub mod walk;
 mod adjust;
 mod answer;
 mod gauge;
+mod held;
 mod next;
 mod outlines;
+mod preference;
+mod search;
 mod start;
 mod suspects;
+mod twins;
 
 pub use adjust::{Adjusted, adjust};
 pub use covariance::Covariance;

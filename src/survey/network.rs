@@ -295,4 +295,8 @@ impl Problem for Network<'_> {
     fn advance(&self, state: &State, step: &[f64]) -> State {
         state.advanced(&self.layout, step)
     }
+
+    fn alike(&self) -> Vec<[usize; 3]> {
+        self.layout.places.iter().filter_map(|&[x, y, z]| Some([x?, y?, z?])).collect()
+    }
 }

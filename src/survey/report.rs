@@ -143,6 +143,36 @@ pub enum WhyOpen {
     },
 }
 
+/// What told a state from its twin, upside down or mirrored, where the measurements fit both alike.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
+pub enum ChosenBy {
+    /// Directions that the file states.
+    Axes,
+    /// Rough places that the file gives.
+    RoughPlaces,
+    /// Feet lie below what stands on them.
+    Feet,
+    /// Cameras stand above the ground.
+    Cameras,
+    /// Ridges lie higher than eaves.
+    Ridges,
+    /// The points of a face are named anticlockwise as seen from above.
+    OrderOfPoints,
+}
+
+/// The measurements fit another state as well, and one was chosen.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Choice {
+    /// What the choice rests on.
+    pub by: ChosenBy,
+    /// The point that would lie elsewhere by most in the other state: a rough place of it settles the matter.
+    pub point: PointId,
+    /// How far from here, metres.
+    pub apart: f64,
+    /// Whether the other state differs in heights; else it is a mirror image in plan.
+    pub upside_down: bool,
+}
+
 /// The adjustment's account of itself.
 #[derive(Clone, Debug, Default, PartialEq)]
 pub struct Report {
@@ -170,6 +200,8 @@ pub struct Report {
     pub photos: Vec<Option<Sight>>,
     /// What was not determined, with the reason.
     pub undetermined: Vec<Undetermined>,
+    /// Where the measurements fit another state as well and what was chosen rests on an assumption.
+    pub choices: Vec<Choice>,
 }
 
 impl Report {

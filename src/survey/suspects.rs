@@ -102,6 +102,8 @@ pub(super) fn find(network: &Network<'_>, state: &State, checks: &[Check], cost:
             };
             worst.into_iter().take(MOST_TRIED).filter_map(rest).collect()
         };
+        // What a standardised residual promises to first order must come true.
+        tried.retain(|entry| entry.0 > TOLD_APART / 2.0);
         tried.sort_by(|a, b| b.0.total_cmp(&a.0));
         let told = match (tried.first(), tried.get(1)) {
             (Some(first), Some(second)) => first.0 - second.0 > TOLD_APART,

@@ -6,7 +6,7 @@
 //! not tried where it bends too much for the linear model to mean anything (M. K. Transtrum and J. P. Sethna,
 //! "Improvements to the Levenberg-Marquardt algorithm for nonlinear least-squares minimization", 2012).
 
-use super::elimination::Elimination;
+use super::elimination::{Elimination, Role};
 use super::rows::Rows;
 use super::skyline::{Pattern, Skyline};
 
@@ -28,6 +28,12 @@ pub trait Problem {
 
     /// The state a step away.
     fn advance(&self, state: &Self::State, step: &[f64]) -> Self::State;
+
+    /// Unknowns of one kind and place, three by three: coordinates of one point. None has a much smaller scale than the
+    /// others, or one that the equations hardly hold (the height of a point with level tapes alone) runs away.
+    fn alike(&self) -> Vec<[usize; 3]> {
+        Vec::new()
+    }
 }
 
 /// When to stop.
@@ -65,6 +71,8 @@ const LARGEST_DAMPING: f64 = 1e18;
 /// With every step a column's scale forgets this much of greater lengths in the past: a model that was steep where the
 /// iteration began must not hold its unknown back for ever.
 const MEMORY: f64 = 0.5;
+/// Least length of a column beside the longest of those alike.
+const LEAST_ALIKE: f64 = 0.3;
 /// Largest length of the second-order part of a step over the first-order one.
 const MOST_BENT: f64 = 0.75;
 /// The part of a step over which the second derivative along it is taken.
@@ -97,6 +105,21 @@ fn curvature(rows: &Rows, step: &[f64], probed: &[f64]) -> Vec<f64> {
     changes.zip(slopes).map(|(change, slope)| 2.0 * (change - slope) / PROBE).collect()
 }
 
+/// Column lengths, none less than a part of those of the unknowns that are alike.
+fn evened(mut lengths: Vec<f64>, alike: &[[usize; 3]], elimination: &Elimination) -> Vec<f64> {
+    for group in alike {
+        let free = group.map(|unknown| match elimination.roles[unknown] {
+            Role::Free(number) => Some(number),
+            Role::Bound { .. } => None,
+        });
+        let longest = free.iter().flatten().map(|&number| lengths[number]).fold(0.0, f64::max);
+        for number in free.into_iter().flatten() {
+            lengths[number] = lengths[number].max(LEAST_ALIKE * longest);
+        }
+    }
+    lengths
+}
+
 /// Finds a minimum near `start`.
 pub fn minimise<P: Problem>(problem: &P, start: P::State, stop: &Stop) -> Solution<P::State> {
     let mut state = onto_constraints(problem, start);
@@ -106,13 +129,14 @@ pub fn minimise<P: Problem>(problem: &P, start: P::State, stop: &Stop) -> Soluti
     let mut pattern: Option<Pattern> = None;
     let mut turns = 0;
     let mut scale: Vec<f64> = Vec::new();
+    let alike = problem.alike();
     if !cost.is_finite() {
         return Solution { state, cost, converged: false, turns };
     }
     loop {
         let elimination = Elimination::new(&problem.constraints(&state));
         let reduced = if elimination.is_trivial() { rows } else { elimination.reduce(&rows) };
-        let lengths = reduced.column_lengths();
+        let lengths = evened(reduced.column_lengths(), &alike, &elimination);
         if scale.len() == lengths.len() {
             for (scale, length) in scale.iter_mut().zip(&lengths) {
                 *scale = (MEMORY * *scale).max(*length);

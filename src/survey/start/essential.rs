@@ -196,6 +196,12 @@ pub(super) fn depths(way: &Relative, [first, second]: &[Vector3<f64>; 2]) -> Opt
         .then(|| [second.cross(&way.shift).dot(&cross) / -square, turned.cross(&way.shift).dot(&cross) / -square])
 }
 
+/// Sum of squared distances of rays from the planes in which they should lie, to first order (Sampson).
+pub(super) fn misfit(way: &Relative, rays: &[[Vector3<f64>; 2]]) -> f64 {
+    let essential = way.shift.cross_matrix() * way.rotation;
+    rays.iter().map(|pair| sampson(&essential, pair)).sum()
+}
+
 fn sampson(essential: &Matrix3<f64>, [first, second]: &[Vector3<f64>; 2]) -> f64 {
     let (line_second, line_first) = (essential * first, essential.tr_mul(second));
     let square = line_second.xy().norm_squared() + line_first.xy().norm_squared();

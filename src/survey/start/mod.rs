@@ -40,13 +40,16 @@ pub(super) enum Search {
     /// Through all that the directions allow, half-turn twins included; what hangs on tapes alone starts by its tapes,
     /// whatever rough places say.
     All,
+    /// As if no direction were stated: photos are related to each other by the points they share, with each of these
+    /// left out in turn.
+    Undirected,
 }
 
 /// States to start from, most promising first; never empty. Photos that cannot be placed are taken out of the network
 /// and returned.
 pub(super) fn candidates(network: &mut Network<'_>, state: State, search: Search) -> (Vec<State>, Vec<usize>) {
     let mut state = state;
-    let which = if search == Search::All { distances::Which::Rough } else { distances::Which::Unknown };
+    let which = if search == Search::First { distances::Which::Unknown } else { distances::Which::Rough };
     distances::place(network, &mut state, which);
     let photos: Vec<usize> = (0..state.poses.len()).filter(|&p| network.layout.poses[p].is_some()).collect();
     if photos.is_empty() {
@@ -56,7 +59,7 @@ pub(super) fn candidates(network: &mut Network<'_>, state: State, search: Search
     let mut found = Found::default();
     let mut is_directed = false;
     let sets = orient::direction_sets(network);
-    for directions in &sets {
+    for directions in sets.iter().filter(|_| search != Search::Undirected) {
         let oriented: Vec<(usize, Vec<orient::Orientation>)> =
             photos.iter().map(|&photo| (photo, orient::orientations(network, &state, directions, photo))).collect();
         is_directed |= oriented.iter().any(|(_, list)| !list.is_empty());
@@ -77,7 +80,7 @@ pub(super) fn candidates(network: &mut Network<'_>, state: State, search: Search
         }
     }
     if let (false, Some(directions)) = (is_directed, sets.first()) {
-        for turned in undirected::starts(network, &state, directions, &photos) {
+        for turned in undirected::starts(network, &state, directions, &photos, search) {
             found.add(network, turned.state, directions, &photos, &turned.used, 0);
         }
     }

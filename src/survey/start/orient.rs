@@ -7,7 +7,7 @@ use crate::survey::equation::Term;
 use crate::survey::network::Network;
 use crate::survey::state::State;
 use nalgebra::{Matrix3, Rotation3, SymmetricEigen, Vector3};
-use std::f64::consts::FRAC_PI_6;
+use std::f64::consts::{FRAC_PI_2, FRAC_PI_6};
 
 /// A way the camera may have been turned.
 #[derive(Clone, Copy, Debug)]
@@ -53,7 +53,7 @@ pub(super) fn direction_sets(network: &Network<'_>) -> Vec<Vec<Direction>> {
 }
 
 /// Pairs of places of which one stands above the other.
-pub(super) fn plumb_pairs(network: &Network<'_>) -> impl Iterator<Item = [usize; 2]> {
+pub(in crate::survey) fn plumb_pairs(network: &Network<'_>) -> impl Iterator<Item = [usize; 2]> {
     network.weighted.iter().chain(&network.exact).filter_map(|equation| match equation.term {
         Term::Difference { places, axis: 0 } => Some(places),
         _ => None,
@@ -151,10 +151,11 @@ pub(super) fn orientations(
     if edges.len() < 3 || !edges.iter().any(turned) {
         return Vec::new();
     }
-    let upright = upright(&edges);
     let mut found: Vec<Orientation> = Vec::new();
-    for step in 0..12 {
-        let start = upright * level_camera(f64::from(step) * FRAC_PI_6);
+    let starts = attitudes(&edges)
+        .into_iter()
+        .flat_map(|held| (0..12).map(move |step| held * level_camera(f64::from(step) * FRAC_PI_6)));
+    for start in starts {
         let (rotation, cost) = refine(start, &edges);
         let apart = |other: &Orientation| (rotation - other.rotation).norm() > SAME;
         if found.iter().all(apart) {
@@ -171,6 +172,15 @@ pub(super) fn orientations(
 pub(super) fn level_camera(yaw: f64) -> Matrix3<f64> {
     let (s, c) = yaw.sin_cos();
     Matrix3::new(s, -c, 0.0, 0.0, 0.0, -1.0, c, s, 0.0)
+}
+
+/// How a camera may be held beside level: as its plumb edges show it, and else turned about its axis by quarter turns,
+/// or looking straight down.
+fn attitudes(edges: &[Edge]) -> Vec<Matrix3<f64>> {
+    let roll =
+        |quarters: i32| Rotation3::from_axis_angle(&Vector3::z_axis(), f64::from(quarters) * FRAC_PI_2).into_inner();
+    let down = Rotation3::from_axis_angle(&Vector3::x_axis(), -FRAC_PI_2).into_inner();
+    vec![upright(edges), roll(1), roll(2), roll(3), down]
 }
 
 /// The turn in the camera's frame that brings "down" of a level camera to the plumb direction its plumb edges show.

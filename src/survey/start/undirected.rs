@@ -3,7 +3,7 @@
 //! a start value's need. The bearing is free then, or told by places that are given.
 
 use super::essential::{self, FEWEST, Relative};
-use super::{Direction, orient};
+use super::{Direction, Search, orient};
 use crate::survey::equation::Term;
 use crate::survey::gauge;
 use crate::survey::network::Network;
@@ -14,6 +14,10 @@ use std::f64::consts::TAU;
 
 /// Most relative orientations of a pair that are followed up.
 const MOST_WAYS: usize = 4;
+/// The same where every shared point is left out in turn.
+const MOST_WAYS_THOROUGH: usize = 10;
+/// Ways nearer to each other than this, as numbers of their matrices, are one.
+const SAME: f64 = 0.1;
 /// Bearings tried between two photos that share too few points.
 const BEARINGS: u32 = 24;
 /// Weight of "held level" beside that of one plumb edge or level.
@@ -26,13 +30,19 @@ pub(super) struct Turned {
 }
 
 /// States in which some photos have a turn, by every way that applies.
-pub(super) fn starts(network: &Network<'_>, state: &State, directions: &[Direction], photos: &[usize]) -> Vec<Turned> {
+pub(super) fn starts(
+    network: &Network<'_>,
+    state: &State,
+    directions: &[Direction],
+    photos: &[usize],
+    search: Search,
+) -> Vec<Turned> {
     let mut all = Vec::new();
     for (index, &first) in photos.iter().enumerate() {
         for &second in &photos[index + 1..] {
-            let ways = ways(network, state, [first, second]);
+            let ways = ways(network, state, [first, second], search);
             let swept = ways.is_empty();
-            let ways = if swept { sweep(network, state, [first, second]) } else { ways };
+            let ways = if swept { sweep(network, state, [first, second], search) } else { ways };
             for way in ways {
                 let shared = if swept { Vec::new() } else { shared(network, state, [first, second]) };
                 all.push(set_up(network, state, directions, [first, second], &way, &shared));
@@ -63,27 +73,57 @@ fn rays(network: &Network<'_>, state: &State, photo: usize) -> BTreeMap<usize, V
 }
 
 /// How the second photo's camera stood to the first's, by the points both show.
-fn ways(network: &Network<'_>, state: &State, pair: [usize; 2]) -> Vec<Relative> {
+fn ways(network: &Network<'_>, state: &State, pair: [usize; 2], search: Search) -> Vec<Relative> {
     let shared: Vec<[Vector3<f64>; 2]> = shared(network, state, pair).into_iter().map(|(_, rays)| rays).collect();
     if shared.len() < FEWEST {
         return Vec::new();
     }
     let mut ways = essential::relative(&shared);
-    ways.truncate(MOST_WAYS);
-    ways
+    if search != Search::Undirected {
+        ways.truncate(MOST_WAYS);
+        return ways;
+    }
+    if shared.len() > FEWEST {
+        for left_out in 0..shared.len() {
+            let mut rest = shared.clone();
+            rest.remove(left_out);
+            ways.extend(essential::relative(&rest));
+        }
+    }
+    for way in &mut ways {
+        way.cost = essential::misfit(way, &shared);
+    }
+    ways.sort_by(|a, b| a.cost.total_cmp(&b.cost));
+    let mut apart: Vec<Relative> = Vec::new();
+    for way in ways {
+        let differs =
+            |other: &Relative| (way.rotation - other.rotation).norm() + (way.shift - other.shift).norm() > SAME;
+        if apart.iter().all(differs) {
+            apart.push(way);
+        }
+    }
+    apart.truncate(MOST_WAYS_THOROUGH);
+    apart
 }
 
-/// Both cameras upright by what each shows itself, at bearings all round.
-fn sweep(network: &Network<'_>, state: &State, pair: [usize; 2]) -> Vec<Relative> {
-    let [first, second] =
-        pair.map(|photo| standing(&up(network, state, &[(photo, Matrix3::identity())], &BTreeMap::new())));
-    (0..BEARINGS)
-        .map(|step| {
+/// Both cameras upright by what each shows itself, at bearings all round; in a thorough search also with either upside
+/// down, as a phone that was held on its side may seem.
+fn sweep(network: &Network<'_>, state: &State, pair: [usize; 2], search: Search) -> Vec<Relative> {
+    let ups = pair.map(|photo| up(network, state, &[(photo, Matrix3::identity())], &BTreeMap::new()));
+    let signs: &[[f64; 2]] = match search {
+        Search::Undirected => &[[1.0, 1.0], [1.0, -1.0], [-1.0, 1.0], [-1.0, -1.0]],
+        Search::First | Search::All => &[[1.0, 1.0]],
+    };
+    let mut all = Vec::new();
+    for sign in signs {
+        let [first, second] = [0, 1].map(|k| standing(&(ups[k] * sign[k])));
+        for step in 0..BEARINGS {
             let bearing = Rotation3::from_axis_angle(&Vector3::z_axis(), TAU * f64::from(step) / f64::from(BEARINGS));
             let rotation = second * bearing.into_inner() * first.transpose();
-            Relative { rotation, shift: Vector3::zeros(), cost: 0.0 }
-        })
-        .collect()
+            all.push(Relative { rotation, shift: Vector3::zeros(), cost: 0.0 });
+        }
+    }
+    all
 }
 
 /// Two cameras on the site: upright, at a bearing that fits given places and stated directions where there are any.

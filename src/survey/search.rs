@@ -1,0 +1,261 @@
+//! The search for the right minimum: start states are refined one after the other until one fits the measurements; then,
+//! of the states that fit alike, the right way up is chosen.
+
+use super::chi_square;
+use super::equation::Term;
+use super::gauge::{self, Scaleless};
+use super::model::Known;
+use super::network::Network;
+use super::preference::Preference;
+use super::report::{Choice, ChosenBy};
+use super::solver::marquardt::{Solution, Stop, minimise};
+use super::start::{self, Search};
+use super::state::State;
+use super::twins;
+use crate::base::ids::PointId;
+use std::cmp::Ordering;
+
+/// A step that promises 10⁻⁹ less of the sum of squares moves no unknown by more than 3 · 10⁻⁵ of its sigma.
+pub(super) const STOP: Stop = Stop { relative: 1e-10, absolute: 1e-9, turns: 300 };
+/// A later start counts as better when its sum of squares is lower by more than this part: less is rounding.
+const SAME_MINIMUM: f64 = 1e-9;
+/// A sum of squares above this quantile makes the next start state be tried.
+const FITS: f64 = 0.999;
+/// Two states whose sums of squares differ by less than this fit alike: a single observation at its critical value, 3.29
+/// sigmas, makes as much.
+const ALIKE: f64 = 10.83;
+/// How much less strictly, and how long that is followed.
+const EASED: f64 = 20.0;
+const EASED_STOP: Stop = Stop { relative: 1e-4, absolute: 1e-3, turns: 60 };
+/// Where along its line of sight a point is tried, its distance from the camera being 1, and when a state there is good
+/// enough to tell whether it fits.
+const DEPTHS: [f64; 3] = [0.8, 1.25, 1.6];
+/// A state so many times as large is none to reckon with: far enough off every fold is level.
+const LARGER: f64 = 3.0;
+const RIVAL_STOP: Stop = Stop { relative: 1e-4, absolute: 0.1, turns: 80 };
+/// Twins taken one after the other at most.
+const MOST_TURNED: usize = 12;
+
+/// A minimum reached from one start state.
+pub(super) struct Candidate<'a> {
+    /// The network without what holds it in place.
+    free: Network<'a>,
+    /// The same, held.
+    pub network: Network<'a>,
+    /// What it was refined from.
+    start: State,
+    pub scaleless: Vec<Scaleless>,
+    pub solution: Solution<State>,
+    /// Photos left out.
+    pub unplaced: Vec<usize>,
+    /// States elsewhere that fit alike: what differs in them is not determined.
+    pub rivals: Vec<State>,
+}
+
+impl<'a> Candidate<'a> {
+    /// Refines a start state.
+    fn from(free: &Network<'a>, mut start: State, unplaced: &[usize]) -> Self {
+        gauge::turn_as_stated(free, &mut start);
+        let mut network = free.clone();
+        let scaleless = gauge::hold(&mut network, &start);
+        let solution = minimise(&network, start.clone(), &STOP);
+        Self {
+            free: free.clone(),
+            network,
+            start,
+            scaleless,
+            solution,
+            unplaced: unplaced.to_vec(),
+            rivals: Vec::new(),
+        }
+    }
+
+    /// Whether the measurements agree as well as their sigmas promise: no other start need be tried.
+    pub fn fits(&self) -> bool {
+        let equations = self.network.weighted.len() + self.network.exact.len();
+        let dof = equations.saturating_sub(self.network.layout.unknowns).max(1);
+        self.solution.cost <= chi_square::quantile(FITS, dof)
+    }
+
+    fn is_better_than(&self, other: &Self) -> bool {
+        self.solution.cost < (1.0 - SAME_MINIMUM) * other.solution.cost || !other.solution.cost.is_finite()
+    }
+}
+
+/// The minimum that is answered, and what was chosen on an assumption; `None` where there is nothing to start from.
+pub(super) fn best<'a>(network: &Network<'a>, state: &State) -> (Option<Candidate<'a>>, Vec<Choice>) {
+    let mut kept = Kept::default();
+    for search in [Search::First, Search::All, Search::Undirected] {
+        let mut placed = network.clone();
+        let (starts, unplaced) = start::candidates(&mut placed, state.clone(), search);
+        for start in &starts {
+            kept.take(Candidate::from(&placed, start.clone(), &unplaced));
+            if kept.fits() {
+                break;
+            }
+        }
+        // Where the way to the minimum is rough, what is only taken to be so (levels, plumb lines, flat faces) is first
+        // taken less strictly.
+        let again = if search == Search::First { Vec::new() } else { starts };
+        for start in again {
+            if kept.fits() {
+                break;
+            }
+            kept.take(Candidate::from(&placed, eased(&placed, start), &unplaced));
+        }
+        if kept.fits() || has_one_start(network) {
+            break;
+        }
+    }
+    let Some(best) = kept.best else { return (None, Vec::new()) };
+    let (mut best, choices) = right_way_up(best);
+    best.rivals = rivals(&best);
+    (Some(best), choices)
+}
+
+/// A point that one photo shows and no length reaches lies somewhere on its line of sight, as far as that photo tells: what
+/// else holds it may hold it elsewhere as well. Looks nearer to the camera and farther away for states that fit alike.
+fn rivals(best: &Candidate<'_>) -> Vec<State> {
+    let network = &best.network;
+    let state = &best.solution.state;
+    let mut sights: Vec<Vec<usize>> = vec![Vec::new(); state.places.len()];
+    let mut taped = vec![false; state.places.len()];
+    for equation in network.weighted.iter().chain(&network.exact) {
+        match equation.term {
+            Term::Mark { pose, place, axis: 0, .. } => sights[place].push(pose),
+            Term::Distance(a, b) | Term::LevelDistance(a, b) => {
+                taped[a] = true;
+                taped[b] = true;
+            }
+            _ => {}
+        }
+    }
+    let is_movable = |place: &usize| !taped[*place] && network.layout.places[*place].iter().all(Option::is_some);
+    let movable: Vec<(usize, usize)> = (0..sights.len())
+        .filter(is_movable)
+        .filter_map(|place| if let [pose] = sights[place][..] { Some((place, pose)) } else { None })
+        .collect();
+    if movable.is_empty() || !best.fits() {
+        return Vec::new();
+    }
+    let nearby = minimise(network, eased(&best.free, best.start.clone()), &RIVAL_STOP);
+    let elsewhere = DEPTHS.iter().map(|depth| {
+        let mut moved = state.clone();
+        for &(place, pose) in &movable {
+            let centre = moved.poses[pose].centre;
+            moved.places[place] = centre + (moved.places[place] - centre) * *depth;
+        }
+        network.fit_planes_and_levels(&mut moved);
+        minimise(network, moved, &RIVAL_STOP)
+    });
+    let size = extent(state);
+    let fits =
+        |rival: &Solution<State>| rival.cost <= best.solution.cost + ALIKE && extent(&rival.state) <= LARGER * size;
+    std::iter::once(nearby).chain(elsewhere).filter(fits).map(|rival| rival.state).collect()
+}
+
+/// Without photos or rough places there is but one start.
+fn has_one_start(network: &Network<'_>) -> bool {
+    network.survey.photos.is_empty() && !network.survey.points.iter().any(|p| matches!(p.known, Known::Near(_)))
+}
+
+/// The best minimum so far.
+#[derive(Default)]
+struct Kept<'a> {
+    best: Option<Candidate<'a>>,
+}
+
+impl<'a> Kept<'a> {
+    fn take(&mut self, found: Candidate<'a>) {
+        if self.best.as_ref().is_none_or(|kept| found.is_better_than(kept)) {
+            self.best = Some(found);
+        }
+    }
+
+    fn fits(&self) -> bool {
+        self.best.as_ref().is_some_and(Candidate::fits)
+    }
+}
+
+/// The state that a start leads to while the site's own conditions are taken [`EASED`] times less strictly.
+fn eased(free: &Network<'_>, mut start: State) -> State {
+    gauge::turn_as_stated(free, &mut start);
+    let mut network = free.clone();
+    for equation in &mut network.weighted {
+        if !matches!(equation.term, Term::Mark { .. } | Term::LensValue { .. }) {
+            equation.sigma *= EASED;
+        }
+    }
+    gauge::hold(&mut network, &start);
+    minimise(&network, start, &EASED_STOP).state
+}
+
+/// Largest distance of a place from the first, metres.
+fn extent(state: &State) -> f64 {
+    let first = state.places.first().copied().unwrap_or_default();
+    state.places.iter().map(|place| (place - first).norm()).fold(0.0, f64::max)
+}
+
+/// Turns what the measurements do not tell from its twin the way that is preferred; what the preference rests on, where
+/// it is an assumption.
+fn right_way_up(mut best: Candidate<'_>) -> (Candidate<'_>, Vec<Choice>) {
+    let mut choices: Vec<Choice> = Vec::new();
+    for _ in 0..MOST_TURNED {
+        let here = Preference::of(&best.free, &best.solution.state);
+        let fits = best.fits();
+        let mut better = None;
+        choices.clear();
+        for twin in twins::of(&best.free, &best.solution.state) {
+            let told = Preference::of(&best.free, &twin).compare(&here);
+            let prefers_twin = matches!(told, Some((Ordering::Less, _)));
+            let by = told.map(|(_, by)| by);
+            // What stated facts settle needs no second look; nor does a twin of which nothing tells.
+            if fits
+                && !prefers_twin
+                && !matches!(by, Some(ChosenBy::Cameras | ChosenBy::Ridges | ChosenBy::OrderOfPoints))
+            {
+                continue;
+            }
+            let found = Candidate::from(&best.free, twin, &best.unplaced);
+            let there = Preference::of(&found.free, &found.solution.state);
+            let costs_more = found.solution.cost - best.solution.cost;
+            let told = there.compare(&here);
+            let prefers_twin = matches!(told, Some((Ordering::Less, _)));
+            if costs_more < -ALIKE || prefers_twin && costs_more <= ALIKE {
+                better = Some(found);
+                break;
+            }
+            if let Some((Ordering::Greater, by)) = told
+                && costs_more <= ALIKE
+                && by >= ChosenBy::Cameras
+                && let Some(choice) = choice(&best, &found.solution.state, by)
+            {
+                choices.push(choice);
+            }
+        }
+        match better {
+            Some(found) => best = found,
+            None => break,
+        }
+    }
+    choices.sort_by(|a, b| a.by.cmp(&b.by).then(b.apart.total_cmp(&a.apart)));
+    choices.dedup_by(|later, kept| later.by == kept.by);
+    (best, choices)
+}
+
+fn choice(best: &Candidate<'_>, other: &State, by: ChosenBy) -> Option<Choice> {
+    let network = &best.network;
+    let apart = |point: &usize| {
+        let place = network.point_place[*point];
+        (other.places[place] - best.solution.state.places[place]).norm()
+    };
+    let point = (0..network.survey.points.len()).max_by(|a, b| apart(a).total_cmp(&apart(b)))?;
+    let place = network.point_place[point];
+    let way = other.places[place] - best.solution.state.places[place];
+    Some(Choice {
+        by,
+        point: PointId::new(point),
+        apart: way.norm(),
+        upside_down: by != ChosenBy::OrderOfPoints,
+    })
+}
