@@ -150,7 +150,8 @@ pub(super) fn adjust(job: &Job) -> Result<Ground, Failure> {
 fn unsure_faces(job: &Job, adjusted: &Adjusted) -> Vec<PlaneId> {
     let reports = job.survey.faces.iter().zip(&adjusted.report.faces).enumerate();
     let is_unsure = |(face, report): (&FaceByPoints, &AdjustedFace)| {
-        (report.area.is_none() || report.pitch.is_none()) && face.points.iter().all(|point| adjusted.points[point.index()].is_some())
+        (report.area.is_none() || report.pitch.is_none())
+            && face.points.iter().all(|point| adjusted.points[point.index()].is_some())
     };
     reports.filter(|(_, pair)| is_unsure(*pair)).map(|(index, _)| PlaneId::new(index)).collect()
 }

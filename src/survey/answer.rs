@@ -120,16 +120,7 @@ fn faces(minimum: &Minimum<'_>, covariance: &Covariance, undetermined: &mut Vec<
         let (area, pitch) = (quantity::area(&ring), quantity::pitch(&ring));
         let (area_sd, pitch_sd) = (sd_of(&area), sd_of(&pitch));
         let pitch_sd = pitch_sd.filter(|&sd| held::is_pitch_held(pitch.value, sd));
-        let loose = held::loose_corner(minimum, covariance, index);
         let answered = match area_sd {
-            Some(_) if loose.is_some() => {
-                if let Some(Loose { point, sd }) = loose {
-                    let name = &minimum.network.survey.points[point].name;
-                    undetermined
-                        .push(format!("area of face {}: its corner {name} is known to {sd:.2} m only", face.name));
-                }
-                None
-            }
             None => {
                 let why = if covariance.has_shape(&area.gradient) { WhyOpen::NoSize } else { WhyOpen::NotFixed };
                 undetermined.push(Undetermined::Area { face: PlaneId::new(index), why });
@@ -140,7 +131,14 @@ fn faces(minimum: &Minimum<'_>, covariance: &Covariance, undetermined: &mut Vec<
                 undetermined.push(Undetermined::Area { face: PlaneId::new(index), why });
                 None
             }
-            sd => sd,
+            sd @ Some(_) => match held::loose_corner(minimum, covariance, index) {
+                Some(Loose { point, sd }) => {
+                    let why = WhyOpen::LooseCorner { point: PointId::new(point), sd };
+                    undetermined.push(Undetermined::Area { face: PlaneId::new(index), why });
+                    None
+                }
+                None => sd,
+            },
         };
         if pitch_sd.is_none() {
             undetermined.push(Undetermined::Pitch { face: PlaneId::new(index) });

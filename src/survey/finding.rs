@@ -2,7 +2,7 @@
 
 use super::observation::Unit;
 use super::reliability::CRITICAL;
-use super::report::{LARGEST_SD, Report, Suspect, Undetermined, WhyOpen};
+use super::report::{Choice, LARGEST_SD, Report, Suspect, Undetermined, WhyOpen};
 use crate::base::finding::{self, Severity};
 use crate::base::ids::PlaneId;
 
@@ -29,6 +29,8 @@ pub enum Finding {
     },
     /// Something that the measurements do not fix.
     Undetermined(Undetermined),
+    /// The measurements fit another state as well, upside down or mirrored, and one was chosen.
+    Chosen(Choice),
 }
 
 impl Report {
@@ -44,6 +46,7 @@ impl Report {
         let among = self.suspects.len();
         findings.extend(self.suspects.iter().map(|suspect| Finding::Doubtful { suspect: suspect.clone(), among }));
         findings.extend(self.undetermined.iter().map(|open| Finding::Undetermined(open.clone())));
+        findings.extend(self.choices.iter().map(|choice| Finding::Chosen(*choice)));
         findings
     }
 }
@@ -60,6 +63,8 @@ impl finding::Finding for Finding {
                 Undetermined::Pitch { .. } => "face-pitch-not-determined",
                 Undetermined::Photo { .. } => "photo-not-used",
             },
+            Self::Chosen(choice) if choice.upside_down => "way-up-chosen",
+            Self::Chosen(_) => "mirror-image-chosen",
         }
     }
 
@@ -72,6 +77,9 @@ impl finding::Finding for Finding {
             Self::Undetermined(Undetermined::Point { .. } | Undetermined::Area { .. } | Undetermined::Pitch { .. }) => {
                 Severity::Note
             }
+            // Ridges lie over eaves but for a butterfly roof; which of two mirror images stands there nobody can guess.
+            Self::Chosen(choice) if choice.upside_down => Severity::Mind,
+            Self::Chosen(_) => Severity::Doubt,
         }
     }
 
@@ -115,7 +123,11 @@ impl finding::Finding for Finding {
             Self::Undetermined(Undetermined::Photo { marks, .. }) => {
                 vec![("marks", *marks as f64), ("marks_wanted", 4.0)]
             }
+            Self::Undetermined(Undetermined::Area { why: WhyOpen::LooseCorner { sd, .. }, .. }) => {
+                vec![("corner_sd", *sd)]
+            }
             Self::Undetermined(_) => Vec::new(),
+            Self::Chosen(choice) => vec![("apart", choice.apart)],
         }
     }
 }

@@ -141,6 +141,13 @@ pub enum WhyOpen {
         /// Its standard deviation.
         sd: f64,
     },
+    /// A corner of it may lie elsewhere, by more than [`LARGEST_SD`] of the face's extent.
+    LooseCorner {
+        /// The corner.
+        point: PointId,
+        /// How far, metres: a standard deviation, or the distance of another place that fits as well.
+        sd: f64,
+    },
 }
 
 /// What told a state from its twin, upside down or mirrored, where the measurements fit both alike.
@@ -161,7 +168,7 @@ pub enum ChosenBy {
 }
 
 /// The measurements fit another state as well, and one was chosen.
-#[derive(Clone, Debug, PartialEq)]
+#[derive(Clone, Copy, Debug, PartialEq)]
 pub struct Choice {
     /// What the choice rests on.
     pub by: ChosenBy,

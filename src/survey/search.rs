@@ -252,10 +252,5 @@ fn choice(best: &Candidate<'_>, other: &State, by: ChosenBy) -> Option<Choice> {
     let point = (0..network.survey.points.len()).max_by(|a, b| apart(a).total_cmp(&apart(b)))?;
     let place = network.point_place[point];
     let way = other.places[place] - best.solution.state.places[place];
-    Some(Choice {
-        by,
-        point: PointId::new(point),
-        apart: way.norm(),
-        upside_down: by != ChosenBy::OrderOfPoints,
-    })
+    Some(Choice { by, point: PointId::new(point), apart: way.norm(), upside_down: by != ChosenBy::OrderOfPoints })
 }

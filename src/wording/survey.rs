@@ -9,7 +9,7 @@ use crate::survey::finding::Finding;
 use crate::survey::model::{Observation, ObservationKind, RingInput, Survey};
 use crate::survey::observation::{LensNumber, Listed, ObservationId, Proposal, Station, Unit};
 use crate::survey::reliability::CRITICAL;
-use crate::survey::report::{BestNext, LARGEST_SD, Report, Suspect, Undetermined, WhyOpen};
+use crate::survey::report::{BestNext, Choice, ChosenBy, LARGEST_SD, Report, Suspect, Undetermined, WhyOpen};
 
 /// What the names of sides, points and faces are taken from.
 #[derive(Clone, Debug)]
@@ -157,7 +157,27 @@ pub fn finding(names: &Names<'_>, finding: &Finding, say: Words) -> String {
         ),
         Finding::Doubtful { suspect, among } => doubtful(names, suspect, *among, say),
         Finding::Undetermined(open) => format!("not determined: {}", undetermined(names, open, say)),
+        Finding::Chosen(choice) => chosen(names, choice, say),
     }
+}
+
+/// What was chosen between states that the measurements do not tell apart, and what settles it.
+fn chosen(names: &Names<'_>, choice: &Choice, say: Words) -> String {
+    let by = match choice.by {
+        ChosenBy::Axes => "stated directions",
+        ChosenBy::RoughPlaces => "rough places",
+        ChosenBy::Feet => "feet below what stands on them",
+        ChosenBy::Cameras => "cameras above the ground",
+        ChosenBy::Ridges => "ridges higher than eaves",
+        ChosenBy::OrderOfPoints => "the points of each face named anticlockwise as seen from above",
+    };
+    let (other, point) =
+        (if choice.upside_down { "upside down" } else { "as its mirror image" }, names.point(choice.point));
+    format!(
+        "the measurements fit the roof {other} as well, with {point} {} from here; {by} were taken to be right: a rough \
+         place of {point} settles it",
+        distance(choice.apart, say)
+    )
 }
 
 /// What is wrong with a measurement, as far as the others tell, and what to do.
@@ -220,6 +240,9 @@ pub fn undetermined(names: &Names<'_>, open: &Undetermined, say: Words) -> Strin
                     say.area(*sd),
                     100.0 * LARGEST_SD
                 ),
+                WhyOpen::LooseCorner { point, sd } => {
+                    format!("its corner {} may lie {} off", names.point(*point), distance(*sd, say))
+                }
             };
             format!("area of face {}: {why}", names.face(*face))
         }
