@@ -128,7 +128,9 @@ fn the_boat_store_is_what_its_closed_form_says() {
     let closed = 9.20 * 5.60 / 35_f64.to_radians().cos();
     let (area, sd) = (number(&answer["totals"]["area"]), number(&answer["totals"]["area_sd"]));
     assert!((area - closed).abs() < 3.0 * sd, "{area} ± {sd} against {closed}");
-    assert!(sd > 0.005 && sd < 0.2, "{sd}");
+    // A pitch of 0.3° moves the area by tan p times it; the tapes add a little.
+    let by_pitch = closed * 35_f64.to_radians().tan() * 0.3_f64.to_radians();
+    assert!(sd > by_pitch && sd < 1.1 * by_pitch, "{sd} {by_pitch}");
     assert_eq!(answer["totals"]["by_kind"]["hip"]["count"], 4);
     assert_eq!(answer["totals"]["by_kind"]["ridge"]["count"], 1);
     assert!(number(&answer["survey"]["misclosure"]) > 0.005);

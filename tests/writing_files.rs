@@ -42,7 +42,7 @@ fn draw(folder: &Path, file: &str, out: &str) -> Vec<String> {
 fn every_drawing_has_a_file_of_its_own() {
     // Both names make "a-b"; the third differs from the first in its capital alone.
     let mut roof = String::from("title = \"T\"\nunits = \"m\"\n");
-    for (nth, name) in ["a b", "a-b", "A b", &"long ".repeat(60).trim().to_owned()].iter().enumerate() {
+    for (nth, name) in ["a b", "a-b", "A b", &"long ".repeat(12).trim().to_owned()].iter().enumerate() {
         let x = 20 * nth;
         let pitch = 30 + nth;
         roof.push_str(&format!(

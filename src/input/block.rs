@@ -10,7 +10,6 @@ use crate::base::diagnostic::Diagnostic;
 use crate::base::ids::{BlockId, SideId};
 use crate::base::place::Place;
 use crate::outline::block::{Block, BlockRing, BlockRole, Placement};
-use crate::survey::model::MeasuredRing;
 use nalgebra::Point2;
 
 /// A block whose references to other sides are still to be looked up.
@@ -49,7 +48,7 @@ impl<'d> Reader<'d> {
         let complete = read.len() == tables.len();
         let at_sides: Vec<_> = read.iter().map(|read| read.table.get("at_side").map(|item| item.span)).collect();
         let resolved: Vec<Option<Block>> =
-            read.into_iter().map(|read| self.references(read, names, complete)).collect();
+            read.into_iter().map(|read| self.references(root, read, names, complete)).collect();
         let blocks: Vec<Block> = resolved.into_iter().flatten().collect();
         if blocks.len() == tables.len() {
             self.check_circles(&blocks, &at_sides);
@@ -114,7 +113,7 @@ impl<'d> Reader<'d> {
         let heading = self.value(table, "heading");
         let sides = self.required(table, "sides")?;
         let ring = self.ring(&sides, owner, names, map);
-        let walked = ring.as_ref().is_some_and(|ring| matches!(ring.measured, MeasuredRing::Walk(_)));
+        let walked = ring.as_ref().is_some_and(|ring| ring.is_walked);
         if walked && matches!(start, Ok(None)) {
             self.required(table, "start");
             return None;
@@ -161,7 +160,7 @@ impl<'d> Reader<'d> {
     }
 
     /// Looks up the sides of other blocks and of its own that a block names.
-    fn references(&mut self, read: BlockRead<'d>, names: &Names, all_known: bool) -> Option<Block> {
+    fn references(&mut self, root: &Table<'d>, read: BlockRead<'d>, names: &Names, all_known: bool) -> Option<Block> {
         let BlockRead { mut block, table } = read;
         let place = self.placement_on_side(&table, names, &block.name);
         let rafter = self.rafter(&table, names, &block.name);
@@ -169,7 +168,10 @@ impl<'d> Reader<'d> {
             block.placement = placement;
         }
         block.rafter = rafter.ok()?;
-        self.check_unknown_pitch(&table, &block, all_known);
+        let is_read = block.rings.iter().flat_map(|ring| &ring.sides).any(|side| {
+            side.role == BlockRole::EaveOfUnknownPitch && Self::is_read_on(root, names, &block.name, &side.name)
+        });
+        self.check_unknown_pitch(&table, &block, is_read, all_known);
         Some(block)
     }
 
@@ -210,17 +212,18 @@ impl<'d> Reader<'d> {
         Some((side.id, length?))
     }
 
-    fn check_unknown_pitch(&mut self, table: &Table<'d>, block: &Block, all_known: bool) {
+    fn check_unknown_pitch(&mut self, table: &Table<'d>, block: &Block, is_read: bool, all_known: bool) {
         let unknown =
             block.rings.iter().flat_map(|ring| &ring.sides).find(|side| side.role == BlockRole::EaveOfUnknownPitch);
-        let fixed = block.ridge_height.is_some() || block.rafter.is_some();
+        let fixed = block.ridge_height.is_some() || block.rafter.is_some() || is_read;
         match (unknown, fixed) {
             (Some(side), false) if !table.has("ridge_height") && !table.has("rafter") => {
                 let message = format!("the pitch of side {:?} is not measured and nothing fixes it", side.name);
                 self.report(
-                    Diagnostic::error("pitch-not-fixed", table.span.clone(), message)
-                        .found("pitch = \"?\"")
-                        .expected("`ridge_height = 4.10`, or `rafter = { side = \"A\", length = 3.42 }` in this block"),
+                    Diagnostic::error("pitch-not-fixed", table.span.clone(), message).found("pitch = \"?\"").expected(
+                        "`ridge_height = 4.10` or `rafter = { side = \"A\", length = 3.42 }` in this block, or a \
+                             [[pitch_reading]] on one of its faces",
+                    ),
                 );
             }
             (None, true) if all_known => {

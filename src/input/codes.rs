@@ -84,6 +84,11 @@ pub const CODES: &[Code] = &[
     code("too-few-sides", "an outline of fewer than three sides", "add the sides that are missing"),
     code("mixed-sides", "an outline half walked, half by places", "use one form for all sides of the outline"),
     code("turn-sum", "turns that do not go once round", "check each turn against a sketch"),
+    code(
+        "design-open",
+        "the outline of a design that does not close",
+        "correct the number that is wrong, or give one side a `sigma`: it then takes up the gap",
+    ),
     code("self-crossing", "an outline that meets itself", "check turns and lengths against a sketch"),
     code("zero-length", "two corners in one place", "take one of the corners out"),
     code("hole-outside", "a hole that is not inside", "a hole's places count from the outline's first corner"),

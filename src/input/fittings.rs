@@ -33,7 +33,11 @@ impl<'d> Reader<'d> {
             } else {
                 names.incomplete = true;
             }
-            dormers.extend(self.dormer(&table, name, names));
+            let dormer = self.dormer(&table, name, names);
+            if let Some(dormer) = dormer {
+                self.pitch_of_dormer(&table, dormers.len(), dormer.pitch, names);
+                dormers.push(dormer);
+            }
         }
         dormers
     }

@@ -1,9 +1,17 @@
-//! How a thing was measured, in words, and how sure that makes it ([`crate::survey::sigma`]).
+//! How a thing was measured, in words, and how sure that makes it ([`crate::survey::sigma`]). What a designer sets is
+//! exact, unless it says how it was measured after all.
 
 use super::measures::Told;
+use super::names::Names;
 use super::node::Table;
 use super::reader::Reader;
-use super::schema::words::{LENGTHS, PITCHES, Way};
+use super::schema::words::{LENGTHS, PITCH_BY, PITCHES, Way};
+use crate::base::diagnostic::Diagnostic;
+use crate::base::ids::SideId;
+use crate::base::units::Pitch;
+use crate::job::model::{PitchSureness, Slope, Stage, StatedPitch};
+use crate::outline::Role;
+use crate::outline::block::BlockRole;
 use crate::survey::sigma;
 
 impl<'d> Reader<'d> {
@@ -11,11 +19,21 @@ impl<'d> Reader<'d> {
     pub fn length_sigma(&mut self, table: &Table<'d>, length: f64) -> Result<f64, Told> {
         let method = self.word(table, "method", &LENGTHS);
         let sigma = self.maybe(table, "sigma");
-        let method = match method.ok_or(Told)? {
+        let method = method.ok_or(Told)?;
+        if self.stage == Stage::Design && !table.has("method") {
+            return Ok(sigma?.unwrap_or(0.0));
+        }
+        let method = match method {
             Way::Sigma(sigma) => sigma,
             Way::Courses => sigma::counted_courses(self.gauge),
         };
         Ok(sigma?.unwrap_or_else(|| method.of(length)))
+    }
+
+    /// The sigma of a turn, radians: as stated in degrees, else the usual one.
+    pub fn turn_sigma(&mut self, table: &Table<'d>, usual: f64) -> Result<f64, Told> {
+        let usual = if self.stage == Stage::Design { 0.0 } else { usual };
+        Ok(self.maybe(table, "turn_sigma")?.unwrap_or(usual))
     }
 
     /// The sigma of a pitch reading, radians: as stated in degrees, else by the method, else level and rule.
@@ -24,5 +42,53 @@ impl<'d> Reader<'d> {
         let sigma = self.maybe(table, "sigma");
         let method = method.ok_or(Told)?;
         Ok(sigma?.unwrap_or(method))
+    }
+
+    /// How sure the pitch of a side or dormer is: as stated, else by how it was found.
+    fn pitch_sureness(&mut self, table: &Table<'d>) -> Result<PitchSureness, Told> {
+        let found_by = self.maybe_word(table, "pitch_by", &PITCH_BY);
+        let sigma = self.maybe(table, "pitch_sigma");
+        let usual = match self.stage {
+            Stage::Design => PitchSureness::Sigma(0.0),
+            Stage::Measured => PitchSureness::Sigma(sigma::PITCH_LEVEL_AND_RULE),
+        };
+        Ok(sigma?.map(PitchSureness::Sigma).or(found_by?).unwrap_or(usual))
+    }
+
+    /// Notes the pitches of a side's role with how sure they are; tells of keys about a pitch that it does not have.
+    pub fn pitches_of_side(&mut self, table: &Table<'d>, side: SideId, role: &BlockRole, names: &mut Names) {
+        let pitches: Vec<Pitch> = match role {
+            BlockRole::Known(Role::Eave { pitch, breaks }) => {
+                std::iter::once(*pitch).chain(breaks.iter().map(|(_, pitch)| *pitch)).collect()
+            }
+            BlockRole::Known(Role::HalfHip { pitch, .. } | Role::Gablet { pitch, .. }) => vec![*pitch],
+            BlockRole::Known(Role::Verge | Role::Abutment) | BlockRole::EaveOfUnknownPitch => Vec::new(),
+        };
+        let sureness = self.pitch_sureness(table);
+        if pitches.is_empty() {
+            for item in ["pitch_by", "pitch_sigma"].iter().filter_map(|key| table.get(key)) {
+                let message = format!("`{}` is not used: this side has no pitch that was measured", item.key);
+                self.report(Diagnostic::warning("unused-key", item.key_span, message));
+            }
+        }
+        let Ok(sureness) = sureness else { return };
+        for (part, pitch) in pitches.into_iter().enumerate() {
+            note(&mut names.pitches, pitch, sureness, Slope::Side { side, part });
+        }
+    }
+
+    /// Notes the pitch of a dormer with how sure it is.
+    pub fn pitch_of_dormer(&mut self, table: &Table<'d>, dormer: usize, pitch: Pitch, names: &mut Names) {
+        if let Ok(sureness) = self.pitch_sureness(table) {
+            note(&mut names.pitches, pitch, sureness, Slope::Dormer(dormer));
+        }
+    }
+}
+
+/// Slopes of one pitch, found alike, share it: it was found once.
+fn note(pitches: &mut Vec<StatedPitch>, pitch: Pitch, sureness: PitchSureness, slope: Slope) {
+    match pitches.iter_mut().find(|known| known.pitch == pitch && known.sureness == sureness) {
+        Some(known) => known.slopes.push(slope),
+        None => pitches.push(StatedPitch { pitch, sureness, slopes: vec![slope] }),
     }
 }

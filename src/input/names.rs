@@ -1,13 +1,15 @@
 //! Names and what they stand for: corners and sides of blocks, points, faces.
 
 use super::nearest::{counted, listed, nearest};
-use super::node::Item;
+use super::node::{Item, Table};
 use super::reader::Reader;
 use crate::base::diagnostic::Diagnostic;
 use crate::base::ids::{PlaneId, PointId, SideId};
+use crate::job::model::{SideReading, StatedPitch};
 use crate::survey::model::{Known, Point};
 use std::collections::BTreeMap;
 use std::ops::Range;
+use toml::de::DeValue;
 
 /// A side of a block whose name could be read.
 #[derive(Clone, Debug)]
@@ -26,6 +28,10 @@ pub(super) struct Names {
     pub point_ids: BTreeMap<String, PointId>,
     pub faces: BTreeMap<String, PlaneId>,
     pub dormers: Vec<String>,
+    /// Pitches of sides and dormers, each once.
+    pub pitches: Vec<StatedPitch>,
+    /// Pitches read on faces over sides.
+    pub side_readings: Vec<SideReading>,
     /// A name somewhere could not be read, so one that seems unknown may be that one.
     pub incomplete: bool,
 }
@@ -46,6 +52,11 @@ impl Names {
     /// A side, written `block/side`, or by itself where one block alone has it.
     fn side(&self, name: &str) -> Found<&NamedSide> {
         self.found(name, '/')
+    }
+
+    /// Whether a name is that of a side.
+    pub fn means_side(&self, name: &str, block: &str, side: &str) -> bool {
+        matches!(self.side(name), Found::One(found) if found.block == block && found.side == side)
     }
 
     fn found(&self, name: &str, between: char) -> Found<&NamedSide> {
@@ -183,6 +194,25 @@ impl<'d> Reader<'d> {
         if fine { read.iter().copied().collect() } else { None }
     }
 
+    /// The side of a face over a side, where a name is one; nothing is told of a name that is not.
+    pub fn side_of_face(&self, names: &Names, item: &Item<'d>) -> Option<NamedSide> {
+        let DeValue::String(name) = item.value else { return None };
+        if names.faces.contains_key(name.as_ref()) {
+            return None;
+        }
+        if let Found::One(side) = names.side(name) { Some(side.clone()) } else { None }
+    }
+
+    /// Whether a pitch was read on the face over a side, wherever in the file that stands.
+    pub fn is_read_on(root: &Table<'d>, names: &Names, block: &str, side: &str) -> bool {
+        let Some(DeValue::Array(readings)) = root.get("pitch_reading").map(|item| item.value) else { return false };
+        readings.iter().any(|reading| {
+            let DeValue::Table(reading) = reading.get_ref() else { return false };
+            let face = reading.get("face").and_then(|face| face.get_ref().as_str());
+            face.is_some_and(|face| names.means_side(face, block, side))
+        })
+    }
+
     /// A face given by its points.
     pub fn plane(&mut self, names: &Names, item: &Item<'d>) -> Option<PlaneId> {
         let name = self.words(item, "the name of a face")?;
@@ -196,7 +226,7 @@ impl<'d> Reader<'d> {
                 Diagnostic::error("unknown-face", item.span.clone(), message)
                     .found(found)
                     .expected("the name of a [[face]]")
-                    .hint("a block's side carries its pitch itself: write the reading there as `pitch`"),
+                    .hint("sides that slope alike are written with one `pitch`"),
             );
             return None;
         }

@@ -9,6 +9,7 @@ use super::source_map::SourceMap;
 use crate::base::diagnostic::Diagnostic;
 use crate::base::ids::{PlaneId, PointId};
 use crate::base::place::Place;
+use crate::job::model::SideReading;
 use crate::survey::model::{AxisHint, Known, Observation, ObservationKind};
 use crate::survey::sigma;
 use nalgebra::Vector3;
@@ -59,10 +60,23 @@ impl<'d> Reader<'d> {
     }
 
     fn pitch_reading(&mut self, table: &Table<'d>, names: &mut Names) -> Option<Observation> {
-        let face = self.required(table, "face");
-        let face = face.and_then(|item| self.plane(names, &item));
+        let item = self.required(table, "face");
         let pitch = self.required(table, "pitch").and_then(|item| self.pitch(&item));
         let sigma = self.pitch_sigma(table);
+        // On the face over a side it is no part of the adjustment of places: it joins the side's own pitch.
+        if let Some(side) = item.as_ref().and_then(|item| self.side_of_face(names, item)) {
+            if !side.is_eave {
+                let span = item.map_or(table.span.clone(), |item| item.span);
+                let found = self.written(&span);
+                let error = Diagnostic::error("unknown-face", span, "no roof face rises from that side");
+                self.report(error.found(found).expected("a side with a pitch, or a [[face]]"));
+                return None;
+            }
+            let reading = SideReading { side: side.id, pitch: pitch?.radians(), sigma: sigma.ok()? };
+            names.side_readings.push(reading);
+            return None;
+        }
+        let face = item.and_then(|item| self.plane(names, &item));
         let kind = ObservationKind::PitchReading { face: face?, pitch: pitch?.radians() };
         Some(Observation { kind, sigma: sigma.ok()? })
     }

@@ -9,6 +9,7 @@ use crate::base::diagnostic::{Diagnostic, Severity};
 use crate::base::schema::{Key, Table as Shape};
 use crate::base::units::LengthUnit;
 use crate::base::words::Words;
+use crate::job::model::Stage;
 use std::ops::Range;
 use toml::de::DeValue;
 
@@ -32,6 +33,8 @@ pub(super) struct Reader<'d> {
     pub units: BareUnit,
     /// Gauge of the covering's courses, metres: what counted courses are multiplied by.
     pub gauge: f64,
+    /// Whether numbers were measured.
+    pub stage: Stage,
     pub diagnostics: Vec<Diagnostic>,
     /// Keys that a table seems to mean: where the table starts, and the key. They are not missing as well.
     misspelt: Vec<(usize, &'static str)>,
@@ -39,7 +42,7 @@ pub(super) struct Reader<'d> {
 
 impl<'d> Reader<'d> {
     pub fn new(text: &'d str, units: BareUnit) -> Self {
-        Self { text, units, gauge: USUAL_GAUGE, diagnostics: Vec::new(), misspelt: Vec::new() }
+        Self { text, units, gauge: USUAL_GAUGE, stage: Stage::Measured, diagnostics: Vec::new(), misspelt: Vec::new() }
     }
 
     pub fn report(&mut self, diagnostic: Diagnostic) {

@@ -9,13 +9,18 @@ use super::source_map::SourceMap;
 use crate::base::diagnostic::Diagnostic;
 use crate::base::ids::SideId;
 use crate::base::place::Place;
+use crate::job::model::Stage;
 use crate::outline::Role;
 use crate::outline::block::{BlockRole, BlockSide};
 use crate::survey::model::{Leg, Measured, MeasuredRing};
 use crate::survey::sigma;
+use crate::survey::walk::{Heading, walk};
 use nalgebra::Point2;
 use std::f64::consts::{PI, TAU};
 use std::ops::Range;
+
+/// What rounding on a drawing may leave open, metres a side.
+const ROUNDED: f64 = 0.001;
 
 /// What a ring belongs to while it is read.
 pub(super) struct RingOwner<'a> {
@@ -29,6 +34,8 @@ pub(super) struct RingOwner<'a> {
 /// A ring as read.
 pub(super) struct RingRead {
     pub measured: MeasuredRing,
+    /// Whether it is written as a walk.
+    pub is_walked: bool,
     pub sides: Vec<BlockSide>,
 }
 
@@ -69,6 +76,9 @@ impl<'d> Reader<'d> {
             let id = SideId { side: u32::try_from(index).unwrap_or(u32::MAX), ..owner.first };
             let role = self.role(&table);
             let name = self.side_name(&table, owner, names, map, id, role.as_ref());
+            if let Some(role) = &role {
+                self.pitches_of_side(&table, id, role, names);
+            }
             let height = self.maybe(&table, "height");
             let course = self.course(&table, index == last);
             if let (Some(name), Some(role), Ok(height), Some(course)) = (name, role, height, course) {
@@ -79,7 +89,11 @@ impl<'d> Reader<'d> {
             }
         }
         let measured = if fine { self.one_form(&courses) } else { None }?;
-        self.check_turns(&measured, &item.key_span, &courses).then_some(RingRead { measured, sides })
+        if !self.check_turns(&measured, &item.key_span, &courses) {
+            return None;
+        }
+        let is_walked = matches!(measured, MeasuredRing::Walk(_));
+        Some(RingRead { measured: self.as_designed(measured, item)?, is_walked, sides })
     }
 
     fn side_name(
@@ -132,13 +146,12 @@ impl<'d> Reader<'d> {
             self.required(table, "turn");
         }
         let turn = turn_item.as_ref().map(|item| self.turn(item));
-        let turn_sigma = self.maybe(table, "turn_sigma");
+        let is_right = matches!(&turn, Some(Some(turn)) if turn.is_right);
+        let usual = if is_right { sigma::TURN_RIGHT_ANGLE } else { sigma::TURN_IN_DEGREES };
+        let turn_sigma = self.turn_sigma(table, usual);
         let turn = match turn {
             None if is_last => None,
-            Some(Some(turn)) => {
-                let usual = if turn.is_right { sigma::TURN_RIGHT_ANGLE } else { sigma::TURN_IN_DEGREES };
-                Some(Measured { value: turn.radians, sigma: turn_sigma.ok()?.unwrap_or(usual) })
-            }
+            Some(Some(turn)) => Some(Measured { value: turn.radians, sigma: turn_sigma.ok()? }),
             _ => return None,
         };
         Some(Course::Walked(Leg { length: Measured { value: length?, sigma: length_sigma.ok()? }, turn }))
@@ -170,6 +183,29 @@ impl<'d> Reader<'d> {
                 .found(found)
                 .expected("one form for the whole outline")
                 .hint(format!("{placed} sides give `at`, {walked} give `length`")),
+        );
+        None
+    }
+
+    /// A walk of exact lengths and turns, as in a design, is given by the places it comes to. What rounding to a
+    /// millimetre a side leaves open is shared out; more is an error, since no number may give way.
+    fn as_designed(&mut self, measured: MeasuredRing, item: &Item<'d>) -> Option<MeasuredRing> {
+        let MeasuredRing::Walk(legs) = &measured else { return Some(measured) };
+        let is_exact = |leg: &Leg| leg.length.sigma == 0.0 && leg.turn.is_none_or(|turn| turn.sigma == 0.0);
+        if self.stage != Stage::Design || !legs.iter().all(is_exact) {
+            return Some(measured);
+        }
+        let walked = walk(legs, Point2::origin(), Heading::new(0.0));
+        let (gap, allowed) = (walked.gap.norm(), ROUNDED * legs.len() as f64);
+        if gap <= allowed {
+            return Some(MeasuredRing::Places(walked.balanced));
+        }
+        let error =
+            Diagnostic::error("design-open", item.key_span.clone(), "the outline of this design does not close");
+        self.report(
+            error
+                .found(format!("a gap of {:.0} mm from its last side to its first corner", 1000.0 * gap))
+                .expected(format!("lengths and turns that close within {:.0} mm", 1000.0 * allowed)),
         );
         None
     }

@@ -8,7 +8,7 @@ use super::names::Names;
 use super::node::{Item, Table};
 use super::reader::{BareUnit, Reader};
 use super::schema::site::{ROOF, SITE};
-use super::schema::words::UNITS;
+use super::schema::words::{STAGES, UNITS};
 use super::source_map::SourceMap;
 use crate::base::diagnostic::{Diagnostic, Severity};
 use crate::base::place::Place;
@@ -42,6 +42,8 @@ impl<'d> Reader<'d> {
     fn job(&mut self, root: &Table<'d>, name: &str, map: &mut SourceMap, files: &dyn Files) -> Option<Job> {
         let units = self.stated_units(root);
         let title = self.maybe_text(root, "title");
+        let stage = self.word(root, "stage", &STAGES);
+        self.stage = stage.unwrap_or_default();
         let date = self.optional(root, "date", Self::date);
         let tolerance = self.maybe(root, "tolerance");
         let site = self.site(root);
@@ -69,12 +71,15 @@ impl<'d> Reader<'d> {
         Some(Job {
             title: title.ok()?.unwrap_or_else(|| stem(name)),
             units: units.ok()?.unwrap_or(LengthUnit::Metre),
+            stage: stage?,
             date: date.ok()?,
             tolerance: tolerance.ok()?,
             site: site?,
             blocks,
             dormers,
             survey,
+            pitches: names.pitches,
+            side_readings: names.side_readings,
             openings,
             covering: covering?,
         })

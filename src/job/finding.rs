@@ -28,6 +28,19 @@ pub enum Finding {
         /// Each of them.
         lengths: Vec<OpenLength>,
     },
+    /// A pitch that is written and was read too.
+    PitchRead {
+        /// The side it was read over.
+        side: SideName,
+        /// As written, radians.
+        written: f64,
+        /// As read, radians; of several, the one farthest off.
+        read: f64,
+        /// What is taken: their mean by weights, radians.
+        taken: f64,
+        /// Whether they lie farther apart than they are unsure.
+        is_apart: bool,
+    },
     /// No standard deviations: too many numbers are uncertain.
     SpreadNotComputed {
         /// How many are.
@@ -93,9 +106,10 @@ impl Finding {
             Self::Outline(finding) => Some(finding),
             Self::Roof(finding) => Some(finding),
             Self::Framing(finding) => Some(finding),
-            Self::AreasNotDetermined { .. } | Self::LengthsNotDetermined { .. } | Self::SpreadNotComputed { .. } => {
-                None
-            }
+            Self::AreasNotDetermined { .. }
+            | Self::LengthsNotDetermined { .. }
+            | Self::PitchRead { .. }
+            | Self::SpreadNotComputed { .. } => None,
         }
     }
 }
@@ -104,13 +118,15 @@ impl finding::Finding for Finding {
     fn code(&self) -> &'static str {
         match self {
             Self::SpreadNotComputed { .. } => "spread-not-computed",
+            Self::PitchRead { is_apart: false, .. } => "pitch-mean",
+            Self::PitchRead { is_apart: true, .. } => "pitch-readings-disagree",
             _ => self.inner().map_or("not-determined", finding::Finding::code),
         }
     }
 
     fn severity(&self) -> Severity {
         match self {
-            Self::SpreadNotComputed { .. } => Severity::Note,
+            Self::SpreadNotComputed { .. } | Self::PitchRead { is_apart: false, .. } => Severity::Note,
             _ => self.inner().map_or(Severity::Doubt, finding::Finding::severity),
         }
     }
@@ -124,7 +140,10 @@ impl finding::Finding for Finding {
     }
 
     fn sides(&self) -> Vec<SideName> {
-        self.inner().map_or_else(Vec::new, finding::Finding::sides)
+        match self {
+            Self::PitchRead { side, .. } => vec![side.clone()],
+            _ => self.inner().map_or_else(Vec::new, finding::Finding::sides),
+        }
     }
 
     fn planes(&self) -> Vec<PlaneId> {
@@ -145,6 +164,9 @@ impl finding::Finding for Finding {
                     [("length", open.length), ("length_sd", open.sd), ("length_95", NINETY_FIVE * open.sd)]
                 };
                 percent().chain(lengths.iter().flat_map(of)).collect()
+            }
+            Self::PitchRead { written, read, taken, .. } => {
+                vec![("written", written.to_degrees()), ("read", read.to_degrees()), ("taken", taken.to_degrees())]
             }
             Self::SpreadNotComputed { coordinates, most } => {
                 vec![("coordinates", *coordinates as f64), ("most", *most as f64)]

@@ -5,10 +5,12 @@ pub mod fault;
 pub mod finding;
 pub mod model;
 pub mod order;
+mod pitches;
 pub mod quantities;
 pub mod rings;
 mod solve;
 pub mod spread;
+mod unknown;
 pub mod vary;
 
 pub use answer::{Answer, Failure};

@@ -1,10 +1,66 @@
 //! Everything a roof file says, resolved to metres, radians and ids.
 
-use crate::base::units::LengthUnit;
+use crate::base::ids::SideId;
+use crate::base::units::{LengthUnit, Pitch};
 use crate::outline::block::{Block, Dormer};
 use crate::roof::opening::Opening;
 use crate::survey::model::Survey;
 use crate::takeoff::model::Covering;
+
+/// What the numbers of a job are.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
+pub enum Stage {
+    /// Measured, each with its sigma.
+    #[default]
+    Measured,
+    /// Set by a designer: every length, turn and pitch is exact unless it carries a sigma.
+    Design,
+}
+
+/// A pitch as it was found: once, for every slope that has it.
+#[derive(Clone, Debug, PartialEq)]
+pub struct StatedPitch {
+    /// As written.
+    pub pitch: Pitch,
+    /// How sure it is.
+    pub sureness: PitchSureness,
+    /// What has it.
+    pub slopes: Vec<Slope>,
+}
+
+/// How sure a stated pitch is.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub enum PitchSureness {
+    /// By its standard deviation, radians; 0 is exact.
+    Sigma(f64),
+    /// As a rafter taped along the slope makes it, over that rafter's length.
+    RafterTape,
+}
+
+/// A slope of an outline.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Slope {
+    /// Over a side: part 0 is the side's own pitch, part 1 the one above its first break.
+    Side {
+        /// The side.
+        side: SideId,
+        /// Which part of it.
+        part: usize,
+    },
+    /// A dormer's roof, by its number in the file.
+    Dormer(usize),
+}
+
+/// A pitch read on the face over a side.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct SideReading {
+    /// The side.
+    pub side: SideId,
+    /// The reading, radians.
+    pub pitch: f64,
+    /// Its standard deviation, radians.
+    pub sigma: f64,
+}
 
 /// A job as the roof file states it.
 #[derive(Clone, Debug, PartialEq)]
@@ -13,6 +69,8 @@ pub struct Job {
     pub title: String,
     /// What answers for people are given in.
     pub units: LengthUnit,
+    /// Whether its numbers were measured.
+    pub stage: Stage,
     /// Printed on drawings when given: `2026-05-01`.
     pub date: Option<String>,
     /// Remnants of edges shorter than this are contracted, metres; `None`: by the outline's size.
@@ -25,6 +83,10 @@ pub struct Job {
     pub dormers: Vec<Dormer>,
     /// Points, faces by points, observations, photos.
     pub survey: Survey,
+    /// The pitches of blocks and dormers, each once, with how sure it is.
+    pub pitches: Vec<StatedPitch>,
+    /// Pitches read on faces over sides.
+    pub side_readings: Vec<SideReading>,
     /// Openings in file order.
     pub openings: Vec<Opening>,
     /// What it is covered with.

@@ -3,18 +3,17 @@
 use super::answer::{self, Answer, Failure, Spread};
 use super::fault;
 use super::finding::Finding;
-use super::model::Job;
+use super::model::{Job, Stage};
+use super::pitches::{self, Settled, UnsurePitch};
 use super::quantities::{Quantities, Sources, is_determined};
-use super::spread::Moved;
+use super::unknown::{self, FoundPitch};
 use super::{rings, spread};
 use crate::base::finding::Finding as _;
 use crate::base::ids::{EdgeId, FaceId, PlaneId};
-use crate::base::units::Pitch;
 use crate::framing::{self, Framing};
 use crate::outline::Footprint;
 use crate::outline::block::Block;
-use crate::outline::refit::{self, ReadingOff};
-use crate::outline::{self, pitch};
+use crate::outline::{self, Dormer};
 use crate::roof::dormer;
 use crate::roof::drainage;
 use crate::roof::opening::{self, CutOpening};
@@ -48,13 +47,17 @@ impl Default for Options {
 pub fn solve(job: &Job, options: &Options) -> Result<Answer, Failure> {
     let ground = adjust(job)?;
     let mut findings: Vec<Finding> = ground.adjusted.report.findings().into_iter().map(Finding::from).collect();
-    let Filled { blocks, pitches, findings: found } = fill_in_pitches(job, &ground.adjusted)?;
+    let Filled { blocks, found, unsure, findings: of_pitches } = ground.fill_in(job)?;
     let shaped = ground.shape(job, &blocks, &ground.adjusted.rings, &ground.adjusted.points, options.steps)?;
     let openings = cut(job, &shaped.roof)?;
-    findings.extend(found.into_iter().chain(shaped.findings).map(Finding::from));
+    findings.extend(of_pitches);
+    findings.extend(shaped.findings.into_iter().map(Finding::from));
     findings.extend(shaped.roof.findings.iter().cloned().map(Finding::from));
-    let spread =
-        if options.spread { ground.uncertainty(job, &pitches, &shaped.roof, &mut findings) } else { Spread::default() };
+    let spread = if options.spread {
+        ground.uncertainty(job, (&found, &unsure), &shaped.roof, &mut findings)
+    } else {
+        Spread::default()
+    };
     let drainage = drainage::drain(&shaped.roof);
     let quantities = Quantities::of(&Sources {
         roof: &shaped.roof,
@@ -156,6 +159,17 @@ fn unsure_faces(job: &Job, adjusted: &Adjusted) -> Vec<PlaneId> {
     reports.filter(|(_, pair)| is_unsure(*pair)).map(|(index, _)| PlaneId::new(index)).collect()
 }
 
+/// A job's blocks with every pitch.
+struct Filled<'a> {
+    blocks: Cow<'a, [Block]>,
+    /// What was found of each block's unknown sides.
+    found: Vec<Option<FoundPitch>>,
+    /// Pitches that are not exact.
+    unsure: Vec<UnsurePitch<'a>>,
+    /// One for each pitch found, or read beside being written.
+    findings: Vec<Finding>,
+}
+
 /// Adjusted places.
 pub(super) struct Ground {
     adjusted: Adjusted,
@@ -180,7 +194,7 @@ impl Ground {
     /// # Errors
     /// [`Failure`] with every fault of the first stage that had one.
     pub fn roof_of(&self, job: &Job) -> Result<(Roof, Vec<CutOpening>), Failure> {
-        let Filled { blocks, .. } = fill_in_pitches(job, &self.adjusted)?;
+        let Filled { blocks, .. } = self.fill_in(job)?;
         let shaped = self.shape(job, &blocks, &self.adjusted.rings, &self.adjusted.points, false)?;
         let openings = cut(job, &shaped.roof)?;
         Ok((shaped.roof, openings))
@@ -195,6 +209,17 @@ impl Ground {
         points_at: &[Option<Point3<f64>>],
         steps: bool,
     ) -> Result<Shaped, Failure> {
+        self.shape_with(job, (blocks, &job.dormers), (places, points_at), steps)
+    }
+
+    /// The same with other dormers than the job's.
+    fn shape_with(
+        &self,
+        job: &Job,
+        (blocks, dormers): (&[Block], &[Dormer]),
+        (places, points_at): (&[Vec<Point2<f64>>], &[Option<Point3<f64>>]),
+        steps: bool,
+    ) -> Result<Shaped, Failure> {
         let traced = outline::trace(blocks, &rings::by_block(job, places)).map_err(|error| fault::of(job, error))?;
         let options = roof::Options { tolerance: job.tolerance, join_gap: job.site.join_gap, steps };
         let mut roof = if traced.footprints.is_empty() {
@@ -202,9 +227,9 @@ impl Ground {
         } else {
             roof::solve(&traced.footprints, &options).map_err(|error| fault::of(job, error))?
         };
-        if !job.dormers.is_empty() {
+        if !dormers.is_empty() {
             let mut footprints = traced.footprints.clone();
-            footprints.extend(dormers(job, &roof)?);
+            footprints.extend(set_in(job, dormers, &roof)?);
             roof = roof::solve(&footprints, &options).map_err(|error| fault::of(job, error))?;
         }
         let mut moves = Vec::new();
@@ -218,62 +243,59 @@ impl Ground {
     }
 
     /// Standard deviations of areas, pitches and lengths.
-    fn uncertainty(&self, job: &Job, pitches: &[Option<Pitch>], roof: &Roof, findings: &mut Vec<Finding>) -> Spread {
-        let readings = readings(job);
-        let uncertain = spread::uncertain(&self.adjusted).len() + readings.len();
+    fn uncertainty(
+        &self,
+        job: &Job,
+        (found, unsure): (&[Option<FoundPitch>], &[UnsurePitch<'_>]),
+        roof: &Roof,
+        findings: &mut Vec<Finding>,
+    ) -> Spread {
+        let readings = unknown::readings(job, found);
+        let sds: Vec<f64> =
+            readings.iter().map(|reading| reading.sd).chain(unsure.iter().map(|pitch| pitch.sd)).collect();
+        let uncertain = spread::uncertain(&self.adjusted).len() + sds.len();
         if uncertain == 0 {
-            // Places stated as exact say nothing about how sure they are; zero would claim they do.
-            return Spread::default();
+            return match job.stage {
+                Stage::Design => spread::propagate(roof, &self.adjusted, &[], |_| None),
+                // Places stated as exact say nothing about how sure they are; zero would claim they do.
+                Stage::Measured => Spread::default(),
+            };
         }
         if uncertain > spread::MOST_COORDINATES {
             findings.push(Finding::SpreadNotComputed { coordinates: uncertain, most: spread::MOST_COORDINATES });
             return Spread::default();
         }
-        let sds = vec![pitch::TAPED; readings.len()];
+        let written = self.settled(job).blocks;
         spread::propagate(roof, &self.adjusted, &sds, |moved| {
-            let blocks = fill_in_again(job, pitches, &readings, moved)?;
-            self.shape(job, &blocks, &moved.rings, &moved.points, false).ok().map(|shaped| shaped.roof)
+            let (of_lengths, of_pitches) = moved.readings.split_at(readings.len());
+            let places = rings::by_block(job, &moved.rings);
+            let mut blocks = unknown::fill_in_again(job, &written, found, (&readings, of_lengths), &places)?;
+            let mut dormers = Cow::Borrowed(job.dormers.as_slice());
+            for (pitch, by) in unsure.iter().zip(of_pitches).filter(|(_, by)| **by != 0.0) {
+                pitches::turn(blocks.to_mut(), dormers.to_mut(), pitch.slopes, *by);
+            }
+            self.shape_with(job, (&blocks, &dormers), (&moved.rings, &moved.points), false)
+                .ok()
+                .map(|shaped| shaped.roof)
         })
     }
-}
 
-/// A reading that a pitch was found from: of which block, and what of it.
-struct Reading {
-    block: usize,
-    is_rafter: bool,
-}
-
-fn readings(job: &Job) -> Vec<Reading> {
-    let of = |(index, block): (usize, &Block)| {
-        let height = block.ridge_height.map(|_| Reading { block: index, is_rafter: false });
-        let rafter = block.rafter.map(|_| Reading { block: index, is_rafter: true });
-        height.into_iter().chain(rafter)
-    };
-    job.blocks.iter().enumerate().filter(|(_, block)| pitch::is_unknown(block)).flat_map(of).collect()
-}
-
-/// The blocks with each unknown pitch found again near where it was found, for places and readings moved a little.
-fn fill_in_again<'a>(
-    job: &'a Job,
-    pitches: &[Option<Pitch>],
-    readings: &[Reading],
-    moved: &Moved,
-) -> Option<Cow<'a, [Block]>> {
-    if pitches.iter().all(Option::is_none) {
-        return Some(Cow::Borrowed(&job.blocks));
+    /// Pitches written and read brought together.
+    fn settled<'a>(&self, job: &'a Job) -> Settled<'a> {
+        pitches::settle(job, || {
+            let adjusted = &self.adjusted;
+            self.shape(job, &job.blocks, &adjusted.rings, &adjusted.points, false).ok().map(|shaped| shaped.roof)
+        })
     }
-    let places = rings::by_block(job, &moved.rings);
-    let again = |((index, block), known): ((usize, &Block), &Option<Pitch>)| {
-        let Some(known) = *known else { return Some(block.clone()) };
-        let mut off = ReadingOff::default();
-        for (reading, by) in readings.iter().zip(&moved.readings).filter(|(reading, _)| reading.block == index) {
-            *(if reading.is_rafter { &mut off.rafter } else { &mut off.ridge_height }) += by;
-        }
-        let found = refit::near(block, known, off, |trial| measure(job, trial, &places[index]))?;
-        Some(pitch::with_pitch(block, found))
-    };
-    let blocks: Option<Vec<Block>> = job.blocks.iter().enumerate().zip(pitches).map(again).collect();
-    blocks.map(Cow::Owned)
+
+    /// The blocks with every pitch: as written and read, or found where it was not measured.
+    fn fill_in<'a>(&self, job: &'a Job) -> Result<Filled<'a>, Failure> {
+        let Settled { blocks, unsure, mut findings } = self.settled(job);
+        let places = rings::by_block(job, &self.adjusted.rings);
+        let unknown::Found { blocks, found, findings: of_found } = unknown::fill_in(job, blocks, &places)?;
+        findings.extend(of_found.into_iter().map(Finding::from));
+        Ok(Filled { blocks, found, unsure, findings })
+    }
 }
 
 /// The job's openings, cut from its roof.
@@ -282,10 +304,10 @@ fn cut(job: &Job, roof: &Roof) -> Result<Vec<CutOpening>, Failure> {
 }
 
 /// Every dormer as a block set into the roof it stands in.
-fn dormers(job: &Job, host: &Roof) -> Result<Vec<Footprint>, Failure> {
-    let mut footprints = Vec::with_capacity(job.dormers.len());
+fn set_in(job: &Job, dormers: &[Dormer], host: &Roof) -> Result<Vec<Footprint>, Failure> {
+    let mut footprints = Vec::with_capacity(dormers.len());
     let mut found = Vec::new();
-    for stated in &job.dormers {
+    for stated in dormers {
         let block = job.blocks.get(stated.face.block.index());
         let side =
             block.and_then(|block| block.rings.get(stated.face.ring as usize)?.sides.get(stated.face.side as usize));
@@ -319,62 +341,4 @@ fn beside(mut first: Roof, second: Roof) -> Roof {
     first.feet = Vec::new();
     roof::append(&mut first, second);
     first
-}
-
-/// A job's blocks with every pitch.
-struct Filled<'a> {
-    blocks: Cow<'a, [Block]>,
-    /// What was found of each block's unknown sides.
-    pitches: Vec<Option<Pitch>>,
-    /// One for each pitch found.
-    findings: Vec<outline::Finding>,
-}
-
-/// Blocks with every pitch that was not measured found from the ridge height or a taped rafter.
-fn fill_in_pitches<'a>(job: &'a Job, adjusted: &Adjusted) -> Result<Filled<'a>, Failure> {
-    let mut filled = Filled { blocks: Cow::Borrowed(&job.blocks), pitches: Vec::new(), findings: Vec::new() };
-    if !job.blocks.iter().any(pitch::is_unknown) {
-        filled.pitches = vec![None; job.blocks.len()];
-        return Ok(filled);
-    }
-    let places = rings::by_block(job, &adjusted.rings);
-    let mut blocks = Vec::with_capacity(job.blocks.len());
-    let mut found = Vec::new();
-    for (block, places) in job.blocks.iter().zip(&places) {
-        if !pitch::is_unknown(block) {
-            blocks.push(block.clone());
-            filled.pitches.push(None);
-            continue;
-        }
-        match pitch::resolve(block, |trial| measure(job, trial, places)) {
-            Ok(resolved) => {
-                filled.findings.push(resolved.finding);
-                blocks.push(resolved.block);
-                filled.pitches.push(Some(resolved.pitch));
-            }
-            Err(error) => found.extend(fault::of_pitch(job, error)),
-        }
-    }
-    filled.blocks = Cow::Owned(blocks);
-    if found.is_empty() { Ok(filled) } else { Err(Failure { faults: found }) }
-}
-
-/// The ridge height and the taped rafter of a block by itself.
-fn measure(job: &Job, block: &Block, places: &[Vec<Point2<f64>>]) -> Result<pitch::Trial, Failure> {
-    let traced =
-        outline::trace(std::slice::from_ref(block), &[places.to_vec()]).map_err(|error| fault::of(job, error))?;
-    let options = roof::Options { tolerance: job.tolerance, join_gap: job.site.join_gap, steps: false };
-    let roof = roof::solve(&traced.footprints, &options).map_err(|error| fault::of(job, error))?;
-    let rafter = block.rafter.and_then(|(side, _)| {
-        let name = &block.rings.get(side.ring as usize)?.sides.get(side.side as usize)?.name;
-        longest_rafter(&roof, name)
-    });
-    Ok(pitch::Trial { ridge_height: roof.ridge_height().unwrap_or(block.height), rafter })
-}
-
-/// The longest common rafter from the eave of a side, metres.
-fn longest_rafter(roof: &Roof, side: &str) -> Option<f64> {
-    let commons = framing::common_rafters(roof).into_iter();
-    let of_side = commons.filter(|common| roof.faces[common.face.index()].sides.iter().any(|name| name == side));
-    of_side.map(|common| common.length.0).reduce(f64::max)
 }

@@ -48,6 +48,10 @@ pub const PITCH_LEVEL_AND_RULE: f64 = 0.3 * DEGREE;
 pub const PITCH_ON_SHINGLES: f64 = 0.7 * DEGREE;
 /// Phone along the verge board: 0.5°.
 pub const PITCH_PHONE: f64 = 0.5 * DEGREE;
+/// Digital level laid along the slope: 0.1°.
+pub const PITCH_DIGITAL_LEVEL: f64 = 0.1 * DEGREE;
+/// An application on a phone, held by hand: 1°.
+pub const PITCH_APP: f64 = 1.0 * DEGREE;
 /// Sighted from the ground: 2°.
 pub const PITCH_SIGHTED: f64 = 2.0 * DEGREE;
 

@@ -1,6 +1,6 @@
 //! `[[block]]`: a roofed body by its outline, and what stands in it.
 
-use super::words::{DATUM_WORDS, EDGE_WORDS, FASCIA_WORDS, LENGTH_WORDS};
+use super::words::{DATUM_WORDS, EDGE_WORDS, FASCIA_WORDS, LENGTH_WORDS, PITCH_BY_WORDS};
 use super::{angle, choice, flag, length, lengths, limits, name, of, pitch, table, tables};
 use crate::base::schema::{Key, Kind, Naming, Table};
 
@@ -107,6 +107,8 @@ pub static SIDE: Table = Table {
             .or_else("the last side's may be left out"),
         lengths("at", 2, limits::PLACE, "place", "[0, 0]", "instead of `length` and `turn`: [x, y] of the corner it starts from"),
         Key::new("pitch", Kind::PitchOrUnknown, "pitch", "35", "of the roof that rises from the side; \"?\" where it was not measured").or_else("no eave"),
+        pitch_by(),
+        pitch_sigma(),
         tables("breaks", &BREAK, "where the slope changes on its way up"),
         flag("verge", "verge", "true", "a gable end: the roof stops plumb above the side").or_flag(false),
         length("hip_from", limits::RISE, "rise of the hip", "1.50", "with `verge` and `pitch`, a half-hip: plumb up to this rise, then a hip").or_else("no half-hip"),
@@ -120,6 +122,30 @@ pub static SIDE: Table = Table {
     names: None,
     example: "{ from = \"A\", length = 9.20, turn = \"L\", pitch = 35, breaks = [{ rise = 1.2, pitch = 20 }], method = \"laser\" }",
 };
+
+/// How a pitch was found.
+pub(super) const fn pitch_by() -> Key {
+    choice(
+        "pitch_by",
+        &PITCH_BY_WORDS,
+        "pitch found by",
+        "\"digital level\"",
+        "how the pitch was found, which says how unsure it is; slopes that give one pitch share it",
+    )
+    .or_else("level and rule; drawing in a design")
+}
+
+/// How sure a pitch is.
+pub(super) const fn pitch_sigma() -> Key {
+    angle(
+        "pitch_sigma",
+        limits::ANGLE_SIGMA,
+        "sigma of the pitch",
+        "0.3",
+        "standard deviation of the pitch, degrees; 0 is exact",
+    )
+    .or_else("by how it was found")
+}
 
 /// A break of a slope.
 pub static BREAK: Table = Table {

@@ -1,5 +1,6 @@
 //! What stands in a roof: dormers and openings.
 
+use super::block::{pitch_by, pitch_sigma};
 use super::words::DORMER_WORDS;
 use super::{choice, length, lengths, limits, name, of, pitch, text};
 use crate::base::schema::{Key, Kind, Naming, Table};
@@ -20,6 +21,8 @@ pub static DORMER: Table = Table {
         length("width", limits::DORMER, "width", "1.6", "of its front").needed(),
         length("front_height", limits::DORMER, "height of its front", "1.1", "plumb, from the face at the front up to its own eaves").needed(),
         pitch("pitch", "pitch", "35", "of its roof").needed(),
+        pitch_by(),
+        pitch_sigma(),
     ],
     names: None,
     example: "[[dormer]]\nname = \"d1\"\nface = \"store/A\"\nat = [2.5, 0.8]\nwidth = 1.6\nfront_height = 0.6\npitch = 35\nkind = \"gable\"",

@@ -50,7 +50,15 @@ pub static PITCH_READING: Table = Table {
     many: "Pitch readings",
     about: "Read on a face with a level and rule, or an inclinometer.",
     keys: &[
-        of("face", Naming::Face, "face", "\"south\"", "the face it was read on").needed().first(),
+        of(
+            "face",
+            Naming::AnyFace,
+            "face",
+            "\"south\"",
+            "the face it was read on: a face by points, or \"store/A\" for the one over a side",
+        )
+        .needed()
+        .first(),
         pitch("pitch", "pitch", "34.5", "the reading").needed().first(),
         choice("method", &PITCH_WORDS, "read with", "\"inclinometer\"", "how it was read, which says how unsure it is")
             .or_word("level and rule"),

@@ -6,7 +6,7 @@ use super::fittings::{DORMER, OPENING};
 use super::observed::{AXIS, EQUAL_PITCH, LEVEL, PITCH_READING, PLUMB, SQUARE, TAPE, UPRIGHT};
 use super::photos::{CAMERA, PHOTO};
 use super::points::{FACE, POINTS};
-use super::words::UNIT_WORDS;
+use super::words::{STAGE_WORDS, UNIT_WORDS};
 use super::{bearing, choice, date, length, limits, table, tables, text};
 use crate::base::schema::Table;
 
@@ -22,6 +22,14 @@ pub static ROOF: Table = Table {
             .or_else("the file's name"),
         choice("units", &UNIT_WORDS, "units", "\"m\"", "the unit of bare lengths, and of what is answered to people")
             .or_else("none"),
+        choice(
+            "stage",
+            &STAGE_WORDS,
+            "numbers are",
+            "\"design\"",
+            "\"measured\": each number with its sigma; \"design\": every length, turn and pitch is exact",
+        )
+        .or_word("measured"),
         date("date", "date", "2026-05-01", "a day printed on drawings").or_else("none is printed"),
         length(
             "tolerance",
@@ -52,7 +60,7 @@ pub static ROOF: Table = Table {
         table("old_roof", &OLD_ROOF, "what comes off first"),
     ],
     names: None,
-    example: "title = \"Boat store\"\nunits = \"m\"\ndate = 2026-05-01\ntolerance = \"0.1 mm\"",
+    example: "title = \"Boat store\"\nunits = \"m\"\nstage = \"measured\"\ndate = 2026-05-01\ntolerance = \"0.1 mm\"",
 };
 
 /// `[site]`.

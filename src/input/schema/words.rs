@@ -2,6 +2,7 @@
 
 use crate::base::schema::words_of;
 use crate::base::units::LengthUnit;
+use crate::job::model::{PitchSureness, Stage};
 use crate::outline::block::{DormerKind, Fascia};
 use crate::survey::sigma::{self, LengthSigma};
 use crate::takeoff::card::TabShape;
@@ -126,11 +127,32 @@ pub const LENGTHS: [(&str, Way); 10] = [
 pub const LENGTH_WORDS: [&str; 10] = words_of(&LENGTHS);
 
 /// Ways to read a pitch, radians.
-pub const PITCHES: [(&str, f64); 4] = [
+pub const PITCHES: [(&str, f64); 6] = [
     ("level and rule", sigma::PITCH_LEVEL_AND_RULE),
+    ("digital level", sigma::PITCH_DIGITAL_LEVEL),
     ("inclinometer", sigma::PITCH_ON_SHINGLES),
     ("phone", sigma::PITCH_PHONE),
+    ("app", sigma::PITCH_APP),
     ("sighted", sigma::PITCH_SIGHTED),
 ];
 /// What of [`PITCHES`] is written.
-pub const PITCH_WORDS: [&str; 4] = words_of(&PITCHES);
+pub const PITCH_WORDS: [&str; 6] = words_of(&PITCHES);
+
+/// How the pitch of a side was found.
+pub const PITCH_BY: [(&str, PitchSureness); 8] = [
+    ("level and rule", PitchSureness::Sigma(sigma::PITCH_LEVEL_AND_RULE)),
+    ("digital level", PitchSureness::Sigma(sigma::PITCH_DIGITAL_LEVEL)),
+    ("rafter tape", PitchSureness::RafterTape),
+    ("inclinometer", PitchSureness::Sigma(sigma::PITCH_ON_SHINGLES)),
+    ("phone", PitchSureness::Sigma(sigma::PITCH_PHONE)),
+    ("app", PitchSureness::Sigma(sigma::PITCH_APP)),
+    ("sighted", PitchSureness::Sigma(sigma::PITCH_SIGHTED)),
+    ("drawing", PitchSureness::Sigma(0.0)),
+];
+/// What of [`PITCH_BY`] is written.
+pub const PITCH_BY_WORDS: [&str; 8] = words_of(&PITCH_BY);
+
+/// Whether the numbers of a job were measured.
+pub const STAGES: [(&str, Stage); 2] = [("measured", Stage::Measured), ("design", Stage::Design)];
+/// What of [`STAGES`] is written.
+pub const STAGE_WORDS: [&str; 2] = words_of(&STAGES);
