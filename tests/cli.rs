@@ -233,3 +233,28 @@ fn every_new_shape_solves() {
         assert!(solved.status.success(), "{shape}: {}", String::from_utf8_lossy(&solved.stderr));
     }
 }
+
+#[test]
+fn keys_and_cards_are_printed_for_people_and_programs() {
+    let printed = |arguments: &[&str]| {
+        let output = eavewright().args(arguments).output().unwrap();
+        assert!(output.status.success(), "{arguments:?}");
+        String::from_utf8(output.stdout).unwrap()
+    };
+    let tape = printed(&["keys", "tape"]);
+    assert!(tape.contains("length = 10.77") && tape.contains("what the tape said"), "{tape}");
+    assert!(printed(&["keys"]).contains(&tape.lines().nth(1).unwrap().trim()[..40]));
+    let tape = json(&["keys", "tape", "--json"]);
+    assert_eq!(tape["format"], "eavewright-keys/1");
+    assert_eq!(tape["tables"][0]["keys"][3]["default"], "steel tape");
+    eavewright().args(["keys", "tapes"]).assert().code(2);
+    let cards = json(&["cards", "--json"]);
+    for card in cards["cards"].as_array().unwrap() {
+        let name = card["name"].as_str().unwrap();
+        assert!(printed(&["cards"]).contains(name));
+        // What is printed is a card.
+        let (read, _) = eavewright::input::card::read("mine.toml", &printed(&["cards", name]));
+        assert_eq!(read.unwrap().name, name);
+    }
+    eavewright().args(["cards", "thatch"]).assert().code(2);
+}

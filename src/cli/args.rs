@@ -142,6 +142,16 @@ pub enum Command {
         #[arg(long, value_name = "WxH", requires = "shot")]
         size: Option<String>,
     },
+    /// Print the reference page of the roof file and of material cards: every key, its unit, its default, its meaning
+    Keys {
+        /// One table, such as block, side, tape, covering, strip
+        table: Option<String>,
+    },
+    /// List the material cards, or print one to copy and change
+    Cards {
+        /// The card
+        name: Option<String>,
+    },
     /// Print a roof file to begin from
     New {
         /// The shape

@@ -29,6 +29,8 @@ pub fn run(cli: &Cli, style: Option<Style>) -> Result<Done, Stop> {
     match &cli.command {
         Command::Check(file) => check(file, cli.json, style),
         Command::Solve { file, steps } => solve(file, *steps, cli.json, style),
+        Command::Keys { table } => keys(table.as_deref(), cli.json),
+        Command::Cards { name } => cards(name.as_deref(), cli.json),
         Command::New { shape, out } => new(shape, out.as_deref()),
         Command::Takeoff { file, csv, rows, full } => {
             takeoff(file, &Shown { csv: *csv, rows: *rows, full: *full, json: cli.json }, style)
@@ -141,6 +143,25 @@ fn export(file: &File, out: &Path, json: bool, style: Option<Style>) -> Result<D
     }
     let _ = writeln!(aside, "wrote {}", out.display());
     Ok(Done { text: String::new(), aside })
+}
+
+fn keys(table: Option<&str>, json: bool) -> Result<Done, Stop> {
+    let tables = super::keys::asked(table).map_err(Stop::System)?;
+    let text = if json { document(&super::keys::document(&tables))? } else { super::keys::text(&tables) };
+    Ok(Done { text, aside: String::new() })
+}
+
+fn cards(name: Option<&str>, json: bool) -> Result<Done, Stop> {
+    let text = match (name, json) {
+        (None, false) => super::cards::text(),
+        (None, true) => document(&super::cards::document())?,
+        (Some(name), _) => {
+            let card = super::cards::one(name).map_err(Stop::System)?;
+            let twin = || serde_json::json!({ "format": "eavewright-card/1", "name": name, "text": card });
+            if json { document(&twin())? } else { card.to_owned() }
+        }
+    };
+    Ok(Done { text, aside: String::new() })
 }
 
 fn new(shape: &str, out: Option<&Path>) -> Result<Done, Stop> {

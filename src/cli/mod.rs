@@ -5,11 +5,13 @@
 //! output.
 
 pub mod args;
+pub mod cards;
 pub mod commands;
 pub mod compare;
 pub mod diagnostics;
 pub mod draw;
 pub mod export;
+pub mod keys;
 pub mod load;
 pub mod new;
 pub mod output;

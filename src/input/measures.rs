@@ -6,6 +6,7 @@ use crate::base::diagnostic::Diagnostic;
 use crate::base::quantity::{self, Quantity, QuantityError, Reason, Turn};
 use crate::base::schema::Bounds;
 use crate::base::units::{LengthUnit, Pitch};
+use crate::wording::schema::{Counted, range};
 use std::ops::Range;
 use toml::de::DeValue;
 
@@ -97,33 +98,14 @@ impl<'d> Reader<'d> {
 
     /// Bounds in words, lengths in the unit of the file.
     fn range(&self, bounds: &Bounds, unit: Unit) -> String {
-        let (factor, sign) = match (unit, self.units) {
-            (Unit::Length, BareUnit::Stated(unit)) => (unit.metres(), unit.symbol()),
-            (Unit::Length, _) => (1.0, "m"),
-            (Unit::Angle, _) => (1.0, "°"),
-            (Unit::Share, _) => (0.01, "%"),
-            (Unit::Number | Unit::Count, _) => (1.0, ""),
+        let stated = if let BareUnit::Stated(unit) = self.units { unit } else { LengthUnit::Metre };
+        let counted = match unit {
+            Unit::Length => Counted::Length(stated),
+            Unit::Angle => Counted::Angle,
+            Unit::Share => Counted::Share,
+            Unit::Number | Unit::Count => Counted::Number,
         };
-        let number = |value: f64| {
-            let value = value / factor;
-            // As many digits as tell a limit: 3281 ft, 0.001 mm.
-            let digits = if value.fract() == 0.0 || value.abs() >= 100.0 { 0 } else { 3 };
-            let text = format!("{value:.digits$}");
-            let text = if digits > 0 { text.trim_end_matches('0').trim_end_matches('.').to_owned() } else { text };
-            let text = if text == "0" && value > 0.0 { format!("{value:e}") } else { text };
-            match sign {
-                _ if text == "0" => text,
-                "" | "°" => format!("{text}{sign}"),
-                sign => format!("{text} {sign}"),
-            }
-        };
-        let most = number(bounds.most);
-        match (bounds.is_above, bounds.or_zero, bounds.least == 0.0) {
-            (true, ..) => format!("more than {} and at most {most}", number(bounds.least)),
-            (false, true, _) => format!("0, or from {} to {most}", number(bounds.least)),
-            (false, false, true) => format!("0 or more, at most {most}"),
-            (false, false, false) => format!("from {} to {most}", number(bounds.least)),
-        }
+        range(bounds, counted)
     }
 
     /// The number as written with the unit that makes it one that can be meant.

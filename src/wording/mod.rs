@@ -9,6 +9,7 @@ pub mod finding;
 pub mod laying;
 pub mod outline;
 pub mod roof;
+pub mod schema;
 pub mod survey;
 pub mod takeoff;
 

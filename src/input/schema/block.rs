@@ -38,7 +38,7 @@ pub static BLOCK: Table = Table {
             "\"40 mm\"",
             "from the edge of `edge_of` to the drip edge",
         )
-        .or_else("needed beside `edge_of`"),
+        .or_else("needed beside `edge_of`, but for the drip edge"),
         table("overhang", &OVERHANG, "from the wall line to the drip edge, where the outline was measured at the wall"),
         length(
             "above_plate",
@@ -102,7 +102,7 @@ pub static SIDE: Table = Table {
             `length` and `turn`, or by the place of its corner, `at`.",
     keys: &[
         name("from", Naming::Corner, "corner it starts from", "\"A\"", "the name of the corner this side starts from, which names the side too").needed(),
-        length("length", limits::SIDE, "length", "9.20", "level length of the side").or_else("needed without `at`"),
+        length("length", limits::SIDE, "length", "9.20", "level length of the side").or_else("needed unless `at` is given"),
         Key::new("turn", Kind::Turn, "turn", "\"L\"", "change of direction at the END of the side: \"L\" and \"R\" are right angles, a number is degrees, left positive")
             .or_else("the last side's may be left out"),
         lengths("at", 2, limits::PLACE, "place", "[0, 0]", "instead of `length` and `turn`: [x, y] of the corner it starts from"),

@@ -41,7 +41,7 @@ pub static OPENING: Table = Table {
             .or_else("opening")
             .first(),
         of("face", Naming::AnyFace, "face", "\"south\"", "the face it lies in")
-            .or_else("needed without `plan`")
+            .or_else("needed unless `plan` is given")
             .first(),
         lengths(
             "at",
@@ -51,9 +51,9 @@ pub static OPENING: Table = Table {
             "[2.0, 1.2]",
             "its lower left corner: [along the face's lowest eave from its left end, up the slope]",
         )
-        .or_else("needed without `plan`"),
+        .or_else("needed unless `plan` is given"),
         lengths("size", 2, limits::OPENING, "size: along, up", "[0.78, 1.18]", "[along the eave, up the slope]")
-            .or_else("needed without `plan`"),
+            .or_else("needed unless `plan` is given"),
         Key::new(
             "plan",
             Kind::Outline(limits::PLACE),

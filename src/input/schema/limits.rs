@@ -30,7 +30,7 @@ pub const PLACE: Bounds = Bounds::from_to(-1e7, 1e7, "coordinate on a plan");
 /// A place in space, likewise.
 pub const POINT: Bounds = Bounds::from_to(-1e7, 1e7, "coordinate");
 /// Edges this short are remnants.
-pub const TOLERANCE: Bounds = Bounds::from_to(1e-9, 0.1, "remnant of an edge");
+pub const TOLERANCE: Bounds = Bounds::from_to(1e-6, 0.1, "remnant of an edge");
 /// Sides of blocks this near belong together.
 pub const GAP: Bounds = Bounds::from_to(0.0, 1.0, "gap between blocks");
 /// A dormer's front.

@@ -22,7 +22,7 @@ pub static POINTS: Table = Table {
             given.",
     keys: &[],
     names: Some(OwnNames { are: Naming::Point, values: &PLACE }),
-    example: "[points]\nE1 = [0.0, 0.0, 2.40]\nR1 = { near = [3.0, 2.8, 4.4] }\nR2 = {}",
+    example: "[points]\na = [0.0, 0.0, 0.0]\nE1 = [0.0, 0.0, 2.40]\nE2 = [6.4, 0.0, 2.40]\nE3 = [6.4, 4.2, 2.40]\nE4 = [0.0, 4.2, 2.40]\nR1 = { near = [2.1, 2.1, 3.5] }\nR2 = {}",
 };
 
 /// A point that is to be found.
