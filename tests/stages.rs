@@ -182,5 +182,5 @@ fn a_ridge_that_nobody_measured_is_not_answered() {
     let about = About::of(&job, &answer.roof);
     assert_eq!(about.names_of(open[0]), ["a/A", "a/C"]);
     let told = wording::finding::sentence(&about, open[0]);
-    assert!(told.contains("the length of the ridge of a/A and a/C (0.01 ± "), "{told}");
+    assert!(told.contains("the length of the ridge of a/A and a/C (10 ± "), "{told}");
 }

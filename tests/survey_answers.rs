@@ -76,7 +76,10 @@ fn a_face_that_is_hardly_determined_is_left_out_with_the_reason() {
     let says = |start: &str, end: &str| told.iter().any(|line| line.starts_with(start) && line.ends_with(end));
     assert!(says("face south is left out: its area is hardly determined by what was measured", ""), "{told:?}");
     assert!(says("face north is left out: E4 is not located by what was measured", ""), "{told:?}");
-    assert!(says("not determined: area of face south: its standard deviation of", "20 % of it"), "{told:?}");
+    assert!(
+        says("not determined: area of face south: its standard deviation is more than 20 % of it", " m²)"),
+        "{told:?}"
+    );
     assert!(says("not determined: point d", "mark it in two, or tape to it"), "{told:?}");
 }
 

@@ -169,10 +169,12 @@ impl finding::Finding for Finding {
             }
             Self::PitchFound { pitch, ridge_height, rafter, .. } => {
                 let mut values = vec![("pitch", pitch.to_degrees())];
-                values.extend(
-                    ridge_height.iter().flat_map(|h| [("ridge_height", h.read), ("ridge_height_over", h.over)]),
-                );
-                values.extend(rafter.iter().flat_map(|r| [("rafter", r.read), ("rafter_over", r.over)]));
+                values.extend(ridge_height.map(|height| ("ridge_height", height.read)));
+                values.extend(rafter.map(|rafter| ("rafter", rafter.read)));
+                // One reading alone is met.
+                if let (Some(height), Some(rafter)) = (ridge_height, rafter) {
+                    values.extend([("ridge_height_over", height.over), ("rafter_over", rafter.over)]);
+                }
                 values
             }
         }

@@ -3,6 +3,7 @@
 use super::observation::Unit;
 use super::reliability::CRITICAL;
 use super::report::{Choice, LARGEST_SD, Report, Suspect, Undetermined, WhyOpen};
+use crate::base::estimate::NINETY_FIVE;
 use crate::base::finding::{self, Severity};
 use crate::base::ids::PlaneId;
 
@@ -117,7 +118,7 @@ impl finding::Finding for Finding {
                 ]
             }
             Self::Undetermined(Undetermined::Area { why: WhyOpen::TooUncertain { area, sd }, .. }) => {
-                vec![("area", *area), ("area_sd", *sd), ("percent", 100.0 * LARGEST_SD)]
+                vec![("area", *area), ("area_sd", *sd), ("area_95", NINETY_FIVE * sd), ("percent", 100.0 * LARGEST_SD)]
             }
             Self::Undetermined(Undetermined::Point { marked: Some(marked), .. }) => vec![("photos", *marked as f64)],
             Self::Undetermined(Undetermined::Photo { marks, .. }) => {

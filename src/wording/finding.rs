@@ -32,7 +32,7 @@ pub fn sentence(about: &About<'_>, finding: &Finding) -> String {
                     "of the {} of {} ({})",
                     about.roof.edges[open.edge.index()].kind.word(),
                     about.listed(&open.faces),
-                    estimate::length(&Estimate::measured(open.length, open.sd), say)
+                    estimate::fine(&Estimate::measured(open.length, open.sd), say)
                 )
             };
             too_uncertain("length", "lengths", finding, lengths.iter().map(one).collect())

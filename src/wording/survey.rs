@@ -2,6 +2,8 @@
 //! next.
 
 use super::amount::{count, distance, gap, list};
+use super::estimate;
+use crate::base::estimate::Estimate;
 use crate::base::ids::{PlaneId, PointId, SideId};
 use crate::base::words::Words;
 use crate::job::{Job, rings};
@@ -156,6 +158,7 @@ pub fn finding(names: &Names<'_>, finding: &Finding, say: Words) -> String {
             count(*surplus, "surplus measurement", "surplus measurements")
         ),
         Finding::Doubtful { suspect, among } => doubtful(names, suspect, *among, say),
+        Finding::Undetermined(open @ Undetermined::Photo { .. }) => undetermined(names, open, say),
         Finding::Undetermined(open) => format!("not determined: {}", undetermined(names, open, say)),
         Finding::Chosen(choice) => chosen(names, choice, say),
     }
@@ -235,10 +238,10 @@ pub fn undetermined(names: &Names<'_>, open: &Undetermined, say: Words) -> Strin
             let why = match why {
                 WhyOpen::NoSize => "no measurement tells the size".to_owned(),
                 WhyOpen::NotFixed => "the measurements do not fix it".to_owned(),
-                WhyOpen::TooUncertain { sd, .. } => format!(
-                    "its standard deviation of {} is more than {:.0} % of it",
-                    say.area(*sd),
-                    100.0 * LARGEST_SD
+                WhyOpen::TooUncertain { area, sd } => format!(
+                    "its standard deviation is more than {:.0} % of it ({})",
+                    100.0 * LARGEST_SD,
+                    estimate::area(&Estimate::measured(*area, *sd), say)
                 ),
                 WhyOpen::LooseCorner { point, sd } => {
                     format!("its corner {} may lie {} off", names.point(*point), distance(*sd, say))
@@ -248,7 +251,7 @@ pub fn undetermined(names: &Names<'_>, open: &Undetermined, say: Words) -> Strin
         }
         Undetermined::Pitch { face } => format!("pitch of face {}: the measurements do not fix it", names.face(*face)),
         Undetermined::Photo { photo, marks } => format!(
-            "{}: not used, its {} how the camera stood; state the direction of its edges ([[axis]]) or mark at least 4 \
+            "{} is not used: its {} how the camera stood; state the direction of its edges ([[axis]]) or mark at least 4 \
              points that are known otherwise",
             names.photo(*photo),
             if *marks == 1 { "1 mark does not tell".to_owned() } else { format!("{marks} marks do not tell") }
