@@ -196,3 +196,81 @@ fn braces_and_paths_are_read_right() {
     assert_eq!(crate_names("use crate::{base::ids, roof::{Roof, Face}, survey};"), ["base", "roof", "survey"]);
     assert_eq!(crate_names("let a: crate::roof::Roof = crate::job::x();"), ["roof", "job"]);
 }
+
+/// Stages whose findings and errors are data: none of them writes a sentence.
+const WORDLESS: &[&str] = &["base", "survey", "outline", "roof", "framing", "job"];
+
+/// Files of these stages that may hold sentences, and why.
+const WITH_SENTENCES: &[(&str, &str)] = &[
+    ("base/quantity/error.rs", "tells of a text that a person typed, before there is a job it is about"),
+    ("base/ids.rs", "the message of an assertion that no job can reach"),
+];
+
+/// The string literals of a source, tests and comments left out, with their lines.
+fn literals(text: &str) -> Vec<(usize, String)> {
+    let text = text.split("#[cfg(test)]").next().unwrap();
+    let letters: Vec<char> = text.chars().collect();
+    let (mut found, mut at, mut line) = (Vec::new(), 0, 1);
+    while at < letters.len() {
+        match letters[at] {
+            '\n' => line += 1,
+            '/' if letters.get(at + 1) == Some(&'/') => {
+                while letters.get(at + 1).is_some_and(|letter| *letter != '\n') {
+                    at += 1;
+                }
+            }
+            '\'' => {
+                // A character, such as a quote; a lifetime has no second mark so near.
+                let end = if letters.get(at + 1) == Some(&'\\') { at + 3 } else { at + 2 };
+                if letters.get(end) == Some(&'\'') {
+                    at = end;
+                }
+            }
+            '"' => {
+                let (start, first) = (at + 1, line);
+                at += 1;
+                while letters[at] != '"' {
+                    line += usize::from(letters[at] == '\n');
+                    at += 1 + usize::from(letters[at] == '\\');
+                }
+                found.push((first, letters[start..at].iter().collect()));
+            }
+            _ => {}
+        }
+        at += 1;
+    }
+    found
+}
+
+/// Whether a literal is words for people: three of them between spaces, what is filled in left out.
+fn is_sentence(literal: &str) -> bool {
+    let words = literal.split_whitespace().filter(|word| {
+        let bare = word.trim_matches(|letter: char| !letter.is_alphanumeric());
+        bare.len() > 1
+            && !word.contains(['{', '}'])
+            && bare.chars().all(|letter| letter.is_alphabetic() || letter == '\'')
+    });
+    words.count() >= 3
+}
+
+#[test]
+fn stages_write_no_sentences() {
+    let mut broken = Vec::new();
+    let modules = modules();
+    for (path, text) in WORDLESS.iter().flat_map(|module| modules.get(*module).into_iter().flatten()) {
+        if WITH_SENTENCES.iter().any(|(file, _)| path == Path::new(file)) {
+            continue;
+        }
+        let told = literals(text).into_iter().filter(|(_, literal)| is_sentence(literal));
+        broken.extend(told.map(|(line, literal)| format!("{}:{line}: {literal:?}", path.display())));
+    }
+    assert!(broken.is_empty(), "words belong to wording:\n{}", broken.join("\n"));
+}
+
+#[test]
+fn sentences_are_told_from_codes_and_comments() {
+    let source = "// \"not this one here\"\nlet a = ('\"', \"face-not-located\", \"the face {} lies low\");";
+    let found = literals(source);
+    let texts: Vec<(usize, bool)> = found.iter().map(|(line, text)| (*line, is_sentence(text))).collect();
+    assert_eq!(texts, [(2, false), (2, true)]);
+}

@@ -72,7 +72,7 @@ pub struct Pitch {
 
 /// Why a number is not a pitch.
 #[derive(Clone, Copy, Debug, PartialEq, thiserror::Error)]
-#[error("pitch is {degrees}°, expected more than 0° and less than 90°")]
+#[error("not-a-pitch {degrees}")]
 pub struct NotAPitch {
     /// What was given, in degrees.
     pub degrees: f64,

@@ -204,7 +204,12 @@ fn pitches(text: &str) -> Result<Pitches, String> {
     if degrees.len() > MOST_PITCHES {
         return Err(format!("{text:?} has more than {MOST_PITCHES} pitches"));
     }
-    degrees.into_iter().map(|pitch| Pitch::from_degrees(pitch).map_err(|error| error.to_string())).collect()
+    degrees.into_iter().map(|pitch| Pitch::from_degrees(pitch).map_err(|error| not_a_pitch(error.degrees))).collect()
+}
+
+/// What is said of a number that is no pitch.
+fn not_a_pitch(degrees: f64) -> String {
+    format!("pitch is {degrees}°, expected more than 0° and less than 90°")
 }
 
 fn side(text: &str) -> Result<(String, String), String> {

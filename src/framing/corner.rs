@@ -52,7 +52,7 @@ pub struct CornerSide {
 
 /// Why an angle makes no corner.
 #[derive(Clone, Copy, Debug, PartialEq, thiserror::Error)]
-#[error("the eaves meet at {degrees}° in plan, expected more than 0° and less than 180°")]
+#[error("not-a-corner {degrees}")]
 pub struct NotACorner {
     /// What was given, degrees.
     pub degrees: f64,

@@ -20,6 +20,25 @@ pub struct Footprint {
     pub walls: Option<Vec<Vec<Point2<f64>>>>,
 }
 
+/// A promise that a footprint does not keep.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Unsound {
+    /// A ring without three sides.
+    TooFewSides {
+        /// Its place, 0 for the outer one.
+        ring: usize,
+        /// How many it has.
+        sides: usize,
+    },
+    /// An outer ring that runs clockwise, or a hole that runs anticlockwise.
+    WrongWayRound {
+        /// Its place, 0 for the outer one.
+        ring: usize,
+    },
+    /// No side that a slope rises from.
+    NoEave,
+}
+
 /// A closed ring of sides.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Ring {
@@ -108,20 +127,20 @@ impl Footprint {
     /// Checks what the type's documentation promises; for debug assertions and tests.
     ///
     /// # Errors
-    /// The first broken promise, in words.
-    pub fn check_invariants(&self) -> Result<(), String> {
+    /// The first broken promise.
+    pub fn check_invariants(&self) -> Result<(), Unsound> {
         for (index, ring) in self.rings.iter().enumerate() {
             if ring.sides.len() < 3 {
-                return Err(format!("ring {index} of {} has {} sides", self.name, ring.sides.len()));
+                return Err(Unsound::TooFewSides { ring: index, sides: ring.sides.len() });
             }
             let area = crate::base::polygon::signed_area(&ring.corners());
             if (index == 0) != (area > 0.0) {
-                return Err(format!("ring {index} of {} runs the wrong way round", self.name));
+                return Err(Unsound::WrongWayRound { ring: index });
             }
         }
         let mut sides = self.rings.iter().flat_map(|ring| &ring.sides);
         if !sides.any(|side| side.role.is_eave() || matches!(side.role, Role::HalfHip { .. })) {
-            return Err(format!("{} has no eave", self.name));
+            return Err(Unsound::NoEave);
         }
         Ok(())
     }
