@@ -46,7 +46,7 @@ fn files(sides: usize) -> (Vec<String>, usize) {
 fn scene(text: &str) -> (Answered, Scene) {
     let answered = Tool.answer(black_box(Source { text, path: None }), false);
     let answered = answered.unwrap_or_else(|faults| panic!("{faults:?}"));
-    let scene = Scene::new(&answered.roof, &answered.solid, |face| courses::of(&answered, face));
+    let scene = Scene::new(&answered.answer.roof, &answered.solid, |face| courses::of(&answered, face));
     (answered, scene)
 }
 
@@ -91,7 +91,7 @@ fn picture(criterion: &mut Criterion) {
                 let (answered, scene) = scene(texts.next().unwrap());
                 let camera = Camera::standard(View::Corner, &scene.places, 1.6);
                 let mut dressing = Dressing::default();
-                dressing.dress(&answered.roof, &scene, &look, palette, &Unsure::default());
+                dressing.dress(&answered.answer.roof, &scene, &look, palette, &Unsure::default());
                 gpu.draw(&scene, &dressing.picture(&scene, &camera, &look, palette, SIZE, 1.0));
                 // Reading waits until it is drawn.
                 gpu.read().len()
