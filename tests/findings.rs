@@ -145,6 +145,7 @@ fn no_finding_goes_without_a_file() {
 /// the files above do not reach.
 #[test]
 fn one_of_a_kind_is_told_as_one() {
+    use eavewright::roof::Finding as Roof;
     use eavewright::roof::finding::{LeftOut, NotLocated};
     use eavewright::survey::Finding as Survey;
     use eavewright::survey::report::{Undetermined, WhyOpen};
@@ -176,11 +177,11 @@ fn one_of_a_kind_is_told_as_one() {
         ("is not used: its 1 mark does not tell", open(Undetermined::Photo { photo: 0, marks: 1 })),
         (
             "face west is left out: its area is hardly determined",
-            Finding::Roof(job_roof::FaceNotLocated(LeftOut { face: plane(3), why: NotLocated::Area })),
+            Finding::Roof(Roof::FaceNotLocated(LeftOut { face: plane(3), why: NotLocated::Area })),
         ),
         (
             "(it was given as exact) to lie on south: measure it again, or look whether this face is flat",
-            Finding::Roof(job_roof::PointMovedFar { point: point(0), by: 0.25, sigma: 0.0, faces: vec![plane(0)] }),
+            Finding::Roof(Roof::PointMovedFar { point: point(0), by: 0.25, sigma: 0.0, faces: vec![plane(0)] }),
         ),
         (
             "at 1 of 1 hip or valley the pitches differ",
@@ -198,5 +199,3 @@ fn one_of_a_kind_is_told_as_one() {
     }
     assert!(wrong.is_empty(), "{wrong}");
 }
-
-use eavewright::roof::Finding as job_roof;

@@ -112,6 +112,10 @@ fn within_reach(
 ) -> Option<Rows> {
     let first = state.places.first().copied().unwrap_or_default();
     let reach = state.places.iter().map(|place| (place - first).norm()).fold(0.0, f64::max);
+    if reach == 0.0 {
+        // All at one place: there is no width to hold anything by.
+        return None;
+    }
     let free = |columns: &[Option<usize>; 3]| match elimination.roles[columns[2]?] {
         Role::Free(number) => Some(number),
         Role::Bound { .. } => None,

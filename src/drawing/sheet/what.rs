@@ -145,6 +145,7 @@ pub(super) fn first(input: &SheetInput<'_>, document: &mut Document) {
     if !first.is_empty() {
         document.heading(1, "Look here first");
         document.list(first.iter().map(|told| sentence(told)).collect());
+        document.heading(1, "The roof");
     }
 }
 
