@@ -53,7 +53,7 @@ pub enum Command {
         #[arg(long, conflicts_with = "json")]
         csv: bool,
         /// With --json: add every row of every course, with its pieces and joints
-        #[arg(long, requires = "json")]
+        #[arg(long, conflicts_with_all = ["csv", "full"])]
         rows: bool,
         /// Add the courses of each face, the offer, every note with its source, and the tools
         #[arg(long, conflicts_with_all = ["json", "csv"])]

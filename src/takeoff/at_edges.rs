@@ -4,7 +4,7 @@ use super::card::{Card, CoveringKind};
 use super::details::{Cover, Nailing, OverTop, TopEdge, ValleySide, ValleyStretch};
 use super::fixings::nail_rule;
 use super::goods::Exposure;
-use super::layout::FaceLayout;
+use super::layout::{FaceLayout, Hand};
 use super::outline::{CoveredFace, FaceEdge, Margins};
 use super::valley::CLEAR_OF_JOINTS;
 use super::valleys::Made;
@@ -41,6 +41,7 @@ pub(super) fn tell(
         layout.details.valleys = valleys(face, margins);
         layout.details.tops = tops(face, layout);
         layout.details.covers = covers(face, card);
+        layout.details.lapped = lapped(face, margins.runs_on);
     }
 }
 
@@ -75,7 +76,9 @@ fn valleys(face: &CoveredFace, margins: &Margins) -> Vec<ValleyStretch> {
             Made::Closed { .. } => ValleySide::Cut { short: -at[0] },
             Made::Woven => through,
         };
-        Some(ValleyStretch { edge: edge.id, ends: order([edge.from, edge.to]), side })
+        // Going round anticlockwise, a line that goes up has the face on its left.
+        let hand = if upwards { Hand::Right } else { Hand::Left };
+        Some(ValleyStretch { edge: edge.id, ends: order([edge.from, edge.to]), hand, side })
     };
     let mut told: Vec<ValleyStretch> = face.edges.iter().filter_map(stretch).collect();
     told.sort_by(|a, b| a.edge.cmp(&b.edge).then(a.ends[0].y.total_cmp(&b.ends[0].y)));
@@ -115,4 +118,11 @@ fn covers(face: &CoveredFace, card: &Card) -> Vec<Cover> {
     };
     let cover = |edge: &FaceEdge| Some(Cover { kind: edge.kind, line: [edge.from, edge.to], by: by(edge)? });
     face.edges.iter().filter_map(cover).collect()
+}
+
+/// Breaks over which the courses of the slope below run on up.
+fn lapped(face: &CoveredFace, by: f64) -> Vec<Cover> {
+    let runs_on = |edge: &&FaceEdge| edge.kind == EdgeKind::PitchBreak && edge.is_low && !edge.begins_anew;
+    let cover = |edge: &FaceEdge| Cover { kind: edge.kind, line: [edge.from, edge.to], by };
+    face.edges.iter().filter(runs_on).map(cover).collect()
 }

@@ -91,3 +91,13 @@ pub fn clip(cells: &[Cell], origin: f64, width: f64, bits: &mut Vec<Bit>) {
     }
     bits.truncate(kept);
 }
+
+/// Where two pieces of a course, from left to right, meet. O(pieces).
+#[must_use]
+pub fn joints(bits: &[Bit]) -> Vec<f64> {
+    let meet = |pair: &[Bit]| {
+        let next = pair[1].at + pair[1].from;
+        ((pair[0].at + pair[0].to - next).abs() < tolerance::SMALLEST).then_some(next)
+    };
+    bits.windows(2).filter_map(meet).collect()
+}

@@ -29,7 +29,13 @@ pub fn margins(card: &Card) -> Margins {
         CoveringKind::Unit(unit) => (unit.eave_projection, unit.verge_projection),
         CoveringKind::Sheet(sheet) => (sheet.eave_projection, sheet.verge_projection),
     };
-    let usual = Margins { eave, verge, ..Margins::default() };
+    // What bends runs on up over a break by what the first course there leaves under one layer.
+    let runs_on = match &card.covering {
+        CoveringKind::Strip(strip) => strip.gauge,
+        CoveringKind::Unit(unit) if card.adhesive.is_some() => unit.gauge,
+        CoveringKind::Unit(_) | CoveringKind::Sheet(_) => 0.0,
+    };
+    let usual = Margins { eave, verge, runs_on, ..Margins::default() };
     match &card.valley_lining {
         Some(lining) => Margins { valley_clear: lining.clear, valley_widen: lining.widen, ..usual },
         None => usual,
@@ -154,7 +160,9 @@ fn lay_pieces(
     for plane in planes {
         let Some(work) = plane.first().and_then(|&index| works[index].as_ref()) else { continue };
         let together: Vec<&CoveredFace> = plane.iter().map(|&index| &faces[index]).collect();
-        layouts.extend(plane.iter().copied().zip(lay::lay_together(&together, work, &mut pool)));
+        let drop = together.iter().map(|face| drop_of(face, work)).fold(0.0, f64::max);
+        let work = Piecework { eave_projection: work.eave_projection + drop, ..*work };
+        layouts.extend(plane.iter().copied().zip(lay::lay_together(&together, &work, &mut pool)));
     }
     for (turn, (_, layout)) in layouts.iter_mut().enumerate() {
         layout.details.turn = turn;
@@ -168,6 +176,15 @@ fn lay_pieces(
         }
     }
     layouts
+}
+
+/// How far the lower end of an eave that is not quite level lies below the line the courses would begin at: they begin there,
+/// and the first is trimmed along the eave.
+fn drop_of(face: &CoveredFace, work: &Piecework) -> f64 {
+    let line = -work.eave_projection - tolerance::SMALLEST;
+    let starts = face.edges.iter().filter(|edge| edge.is_level && edge.begins_anew).map(|edge| edge.covered);
+    let at_line = starts.filter(|[from, to]| from.y.max(to.y) >= line);
+    at_line.map(|[from, to]| -work.eave_projection - from.y.min(to.y)).fold(0.0, f64::max)
 }
 
 /// Faces by the plane they share, eaves at one height: pieces of one slope that something stands between. Each group and

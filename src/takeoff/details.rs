@@ -27,6 +27,8 @@ pub struct Details {
     pub tops: Vec<TopEdge>,
     /// Lines along which caps or an apron cover the uppermost part of the courses.
     pub covers: Vec<Cover>,
+    /// Breaks over which the courses of the slope below run on up, under the first course.
+    pub lapped: Vec<Cover>,
 }
 
 /// What an uncut piece measures and how pieces must lie to each other, metres.
@@ -147,6 +149,8 @@ pub struct ValleyStretch {
     pub edge: Option<EdgeId>,
     /// Its lower and upper end in the face's frame.
     pub ends: [Point2<f64>; 2],
+    /// On which hand of the face it lies.
+    pub hand: Hand,
     /// What is done at it.
     pub side: ValleySide,
 }

@@ -8,10 +8,12 @@ use super::layout::{Choice, Course, FaceLayout, Hand, Piece, Place, Source};
 use super::offcut::{self, Pool, Rules, Tally};
 use super::outline::{CoveredFace, FaceEdge};
 use super::region::Cell;
-use super::{starter, valley};
+use super::valley::{self, Through};
+use super::{rows, starter};
 use crate::base::tolerance;
 use crate::roof::EdgeKind;
 use nalgebra::Point2;
+use std::borrow::Cow;
 
 /// What the pieces of a face measure and how they are bonded, metres.
 #[derive(Clone, Copy, Debug, PartialEq)]
@@ -150,8 +152,12 @@ struct Grids<'a> {
     starts: [f64; 2],
     /// Courses of the plane below this face's first.
     below: usize,
+    /// Level upper edges at which courses end.
+    heads: Vec<Head>,
     /// Cells of each course's band.
     bands: Vec<(f64, Vec<Cell>)>,
+    /// Valleys that its courses run through.
+    valleys: Vec<Through>,
     /// By hand, shift and course: where its bits lie in `bits`.
     ranges: Vec<std::ops::Range<usize>>,
     bits: Vec<Bit>,
@@ -175,44 +181,53 @@ impl<'a> Grids<'a> {
     }
 
     fn new(face: &'a CoveredFace, work: &'a Piecework, starts: [f64; 2], below: usize) -> Self {
-        let heads = heads(face, work);
-        let bands = bands(face, work);
         let valleys = valley::through(face);
-        let mut bits = Vec::new();
-        let mut ranges = Vec::new();
-        for (hand, end) in [Hand::Left, Hand::Right].into_iter().zip(starts) {
-            for shift in 0..work.steps {
-                let origin = origin(end, hand, shift, work);
-                for (course, (butt, cells)) in bands.iter().enumerate() {
-                    let start = bits.len();
-                    if valleys.is_empty() {
-                        course::clip(cells, origin, work.width, &mut bits);
-                    } else {
-                        let partings = valley::partings(&valleys, [*butt, butt + work.height]);
-                        clip_apart(cells, &partings, origin, work.width, &mut bits);
-                    }
-                    let mut kept = start;
-                    for index in start..bits.len() {
-                        if !is_under_cover(&bits[index], *butt, &heads, work) {
-                            bits[kept] = bits[index];
-                            kept += 1;
-                        }
-                    }
-                    bits.truncate(kept);
-                    if !valleys.is_empty() {
-                        let mut own = bits.split_off(start);
-                        valley::clear_joints(&mut own, cells, &valleys, work, *butt, course);
-                        bits.append(&mut own);
-                    }
-                    ranges.push(start..bits.len());
+        let (bits, ranges) = (Vec::new(), Vec::new());
+        let (heads, bands) = (heads(face, work), bands(face, work));
+        let mut grids = Self { face, work, starts, below, heads, bands, valleys, ranges, bits };
+        if grids.valleys.is_empty() {
+            grids.clip();
+        }
+        grids
+    }
+
+    /// Clips every course to every grid.
+    fn clip(&mut self) {
+        for (hand, end) in [Hand::Left, Hand::Right].into_iter().zip(self.starts) {
+            for shift in 0..self.work.steps {
+                let origin = origin(end, hand, shift, self.work);
+                for (butt, cells) in &self.bands {
+                    let start = self.bits.len();
+                    course::clip(cells, origin, self.work.width, &mut self.bits);
+                    let mut own = self.bits.split_off(start);
+                    own.retain(|bit| !is_under_cover(bit, *butt, &self.heads, self.work));
+                    self.bits.append(&mut own);
+                    self.ranges.push(start..self.bits.len());
                 }
             }
         }
-        Self { face, work, starts, below, bands, ranges, bits }
     }
 
     fn shift(&self, bond: &Bond, course: usize) -> u32 {
         bond.shift(self.below + course, self.work.steps)
+    }
+
+    /// The pieces of every course with a bond, each course from left to right.
+    fn courses(&self, bond: &Bond) -> Vec<Cow<'_, [Bit]>> {
+        if self.valleys.is_empty() {
+            return (0..self.bands.len()).map(|course| Cow::Borrowed(self.bits(bond, course))).collect();
+        }
+        // Where courses run through valleys, each one's joints hang on those of the courses below.
+        let mut below: Vec<Vec<f64>> = Vec::new();
+        let course = |(index, (butt, cells)): (usize, &(f64, Vec<Cell>))| {
+            let origin = self.origin(bond, self.shift(bond, index));
+            let mut bits = valley::course(cells, &self.valleys, self.work, *butt, origin, &below);
+            bits.retain(|bit| !is_under_cover(bit, *butt, &self.heads, self.work));
+            below.insert(0, course::joints(&bits));
+            below.truncate(2);
+            Cow::Owned(bits)
+        };
+        self.bands.iter().enumerate().map(course).collect()
     }
 
     fn bits(&self, bond: &Bond, course: usize) -> &[Bit] {
@@ -234,8 +249,15 @@ impl<'a> Grids<'a> {
     }
 
     fn tally(&self, bond: &Bond, pool: &mut Pool) -> Tally {
-        let courses = (0..self.bands.len()).map(|course| self.bits(bond, course));
-        offcut::tally(self.face.id, courses, bond.hand, &self.rules(), self.work.least_end, pool)
+        let courses = self.courses(bond);
+        offcut::tally(
+            self.face.id,
+            courses.iter().map(Cow::as_ref),
+            bond.hand,
+            &self.rules(),
+            self.work.least_end,
+            pool,
+        )
     }
 
     fn origin(&self, bond: &Bond, shift: u32) -> f64 {
@@ -250,8 +272,7 @@ impl<'a> Grids<'a> {
         let (rules, face) = (self.rules(), self.face.id);
         let mut borrowed = Vec::new();
         let mut courses = Vec::new();
-        for (index, (butt_v, cells)) in self.bands.iter().enumerate() {
-            let bits = self.bits(bond, index);
+        for ((index, (butt_v, cells)), bits) in self.bands.iter().enumerate().zip(self.courses(bond)) {
             if bits.is_empty() {
                 continue;
             }
@@ -279,6 +300,8 @@ impl<'a> Grids<'a> {
             Some(height) => starter::lay(self.face, self.work, bond.hand, &courses, height),
             None => (Vec::new(), Vec::new()),
         };
+        let narrow = |course: &Course| rows::narrow_ends(&course.pieces, self.work.least_end);
+        let choice = Choice { slivers: courses.iter().map(narrow).sum(), ..choice };
         FaceLayout {
             face,
             frame: self.face.frame,
@@ -324,18 +347,6 @@ impl<'a> Grids<'a> {
     }
 }
 
-/// Clips the positions of one course to each of the stretches that places part. O(cells × positions a cell).
-fn clip_apart(cells: &[Cell], partings: &[f64], origin: f64, width: f64, bits: &mut Vec<Bit>) {
-    let stretch = |cell: &Cell| {
-        let middle = f64::midpoint(cell.min_u(), cell.max_u());
-        partings.iter().filter(|parting| **parting < middle).count()
-    };
-    for number in 0..=partings.len() {
-        let own: Vec<Cell> = cells.iter().filter(|cell| stretch(cell) == number).copied().collect();
-        course::clip(&own, origin, width, bits);
-    }
-}
-
 /// One joint of the course's grid.
 fn origin(end: f64, hand: Hand, shift: u32, work: &Piecework) -> f64 {
     let shift = f64::from(shift) * work.width / f64::from(work.steps);
@@ -369,16 +380,20 @@ fn course_at(v: f64, work: &Piecework) -> f64 {
     ((v + work.eave_projection + tolerance::SMALLEST) / work.gauge).floor()
 }
 
-/// The lowest course of a face: it reaches the lowest place; where the eave is the lowest edge it is course 0.
+/// The lowest course of a face: it reaches the lowest place; where the eave is the lowest edge it is course 0. Where the
+/// lowest place has no starter, as at the foot of a slope between a valley and a verge, one more lies under it.
 fn first_course(face: &CoveredFace, work: &Piecework) -> f64 {
-    face.region.span_v().map_or(0.0, |[low, _]| course_at(low, work))
+    let Some([low, _]) = face.region.span_v() else { return 0.0 };
+    let near = |v: f64| v < low + tolerance::SMALLEST;
+    let starts = starter::low_runs(face).iter().any(|run| near(run[0].y) || near(run[1].y));
+    course_at(low, work) - if starts || work.layers < 2 { 0.0 } else { 1.0 }
 }
 
 /// Bands of courses that hold anything, from the lowest up; the course of the eave has its butt at -p.
 fn bands(face: &CoveredFace, work: &Piecework) -> Vec<(f64, Vec<Cell>)> {
-    let Some([low, high]) = face.region.span_v() else { return Vec::new() };
+    let Some([_, high]) = face.region.span_v() else { return Vec::new() };
     let butt = |course: f64| -work.eave_projection + course * work.gauge;
-    let first = course_at(low, work);
+    let first = first_course(face, work);
     let mut bands = Vec::new();
     for course in 0.. {
         let at = butt(first + f64::from(course));
@@ -396,28 +411,43 @@ fn heads(face: &CoveredFace, work: &Piecework) -> Vec<Head> {
         EdgeKind::Abutment => work.apron_cover,
         _ => 0.0,
     };
+    let ends_at = |edge: &FaceEdge, end: &Point2<f64>| edge.from == *end || edge.to == *end;
+    let is_at =
+        |kind: EdgeKind, end: &Point2<f64>| face.edges.iter().any(|edge| edge.kind == kind && ends_at(edge, end));
+    let reaches = |end: &Point2<f64>, covered: f64, along_hip: f64| {
+        // The corner beside a ridge's end, under its hip's caps, goes with the ridge; what runs through a valley past its end
+        // does not.
+        if is_at(EdgeKind::Hip, end) {
+            along_hip
+        } else if is_at(EdgeKind::Valley, end) {
+            end.x
+        } else {
+            covered
+        }
+    };
     let level = face.edges.iter().filter(|edge| edge.is_level && !edge.is_low).map(|edge| {
         let [from, to] = edge.covered;
-        Head { v: from.y.max(to.y), u: [to.x, from.x], cover: cover(edge.kind) }
+        let left = reaches(&edge.to, to.x, f64::NEG_INFINITY);
+        let right = reaches(&edge.from, from.x, f64::INFINITY);
+        Head { v: from.y.max(to.y), u: [left, right], cover: cover(edge.kind) }
     });
     // A peak between two hips ends under the caps of both.
-    let ends_at = |edge: &FaceEdge, peak: &Point2<f64>| edge.from == *peak || edge.to == *peak;
     let peaks = face.edges.iter().map(|edge| edge.from).filter(|peak| {
         let mut meeting = face.edges.iter().filter(|edge| ends_at(edge, peak));
         face.top - peak.y < tolerance::SMALLEST && meeting.all(|edge| edge.kind == EdgeKind::Hip)
     });
-    let peaks = peaks.map(|peak| Head { v: peak.y, u: [peak.x; 2], cover: work.cap_cover });
+    let u = [f64::NEG_INFINITY, f64::INFINITY];
+    let peaks = peaks.map(|peak| Head { v: peak.y, u, cover: work.cap_cover });
     level.chain(peaks).collect()
 }
 
 /// Whether a piece would lie wholly under what covers the top, with the course below already reaching it.
 fn is_under_cover(bit: &Bit, butt: f64, heads: &[Head], work: &Piecework) -> bool {
-    // The corner beside a ridge's end, under its hip's caps, goes with the ridge.
-    let (from, to) = (bit.at - work.width, bit.at + 2.0 * work.width);
+    let (from, to) = (bit.at + bit.from + tolerance::SMALLEST, bit.at + bit.to - tolerance::SMALLEST);
     heads.iter().any(|head| {
         bit.v[1] < head.v + tolerance::SMALLEST
-            && head.u[0] <= to
-            && head.u[1] >= from
+            && head.u[0] <= from
+            && head.u[1] >= to
             && butt >= head.v - head.cover - tolerance::SMALLEST
             && butt - work.gauge + work.height >= head.v - tolerance::SMALLEST
     })

@@ -19,6 +19,7 @@ pub mod finding;
 pub mod fixings;
 pub mod flashing;
 pub mod goods;
+mod joints;
 pub mod lay;
 pub mod layout;
 pub mod lines;

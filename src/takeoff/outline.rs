@@ -31,6 +31,8 @@ pub struct Margins {
     pub valley_cut: f64,
     /// How far the side laid first runs over a hip, where hips are laid so.
     pub hip_over: f64,
+    /// How far courses run on up where the slope gets steeper, under the first course there; 0 where they do not bend.
+    pub runs_on: f64,
 }
 
 impl Default for Margins {
@@ -46,6 +48,7 @@ impl Default for Margins {
             valley_through: 0.300,
             valley_cut: 0.050,
             hip_over: 0.100,
+            runs_on: 0.0,
         }
     }
 }
@@ -65,8 +68,8 @@ pub struct FaceEdge {
     pub is_low: bool,
     /// Whether it is level within the face.
     pub is_level: bool,
-    /// Whether the covering begins anew over it, with a starter: an eave, the top of a step, a break below which the slope
-    /// is steeper.
+    /// Whether the covering begins anew over it, with a starter: an eave, the top of a step, a level edge at a wall or a
+    /// valley below, a break; not a break below which the slope is flatter where the courses bend: they run on.
     pub begins_anew: bool,
     /// How far the covering goes past it at its start and at its end, square to it; negative: so far it stops short.
     pub reach: [f64; 2],
@@ -124,7 +127,7 @@ pub fn cover(roof: &Roof, id: FaceId, openings: &[CutOpening], folds: &Folds) ->
     let face = &roof.faces[id.index()];
     let frame = FaceFrame::of(roof, face)?;
     let margins = folds.margins;
-    let mut rings = edges_of(roof, face, &frame);
+    let mut rings = edges_of(roof, face, &frame, margins.runs_on > 0.0);
     for ring in &mut rings {
         *ring = ring.drain(..).flat_map(|edge| valley_parts(id, edge, &frame, folds.valleys)).collect();
         for edge in ring {
@@ -171,7 +174,7 @@ fn rings_with(face: &CoveredFace, reach: impl Fn(&FaceEdge) -> [f64; 2] + Copy) 
     face.ring_ends.iter().map(ring).collect()
 }
 
-fn edges_of(roof: &Roof, face: &Face, frame: &FaceFrame) -> Vec<Vec<FaceEdge>> {
+fn edges_of(roof: &Roof, face: &Face, frame: &FaceFrame, bends: bool) -> Vec<Vec<FaceEdge>> {
     let mut next = face.edges.iter();
     let rings = std::iter::once(&face.ring).chain(&face.holes);
     rings
@@ -190,7 +193,10 @@ fn edges_of(roof: &Roof, face: &Face, frame: &FaceFrame) -> Vec<Vec<FaceEdge>> {
                     let dihedral = id.and_then(|id| roof.edges[id.index()].dihedral);
                     let begins_anew = match kind {
                         EdgeKind::Eave | EdgeKind::Step => is_low,
-                        EdgeKind::PitchBreak => is_low && dihedral.is_none_or(|angle| angle < std::f64::consts::PI),
+                        // Over a break below which the slope is flatter the courses run on up, where they bend.
+                        EdgeKind::PitchBreak => is_low && !(bends && is_concave(dihedral)),
+                        // Where a slope runs down against a wall, or into a level valley.
+                        EdgeKind::Abutment | EdgeKind::Valley => is_low && is_level,
                         _ => false,
                     };
                     let covered = [from, to];
@@ -199,6 +205,10 @@ fn edges_of(roof: &Roof, face: &Face, frame: &FaceFrame) -> Vec<Vec<FaceEdge>> {
                 .collect()
         })
         .collect()
+}
+
+fn is_concave(dihedral: Option<f64>) -> bool {
+    dihedral.is_some_and(|angle| angle > std::f64::consts::PI)
 }
 
 /// Slope within the face up to which an edge is laid as a level one: half a degree, as ridges are told from hips.
@@ -213,6 +223,9 @@ fn reach(roof: &Roof, face: FaceId, edge: &FaceEdge, frame: &FaceFrame, folds: &
         EdgeKind::Verge => both(margins.verge),
         // The upper face laps the lower one; the top of a step's wall is an eave or a verge of the face above it.
         EdgeKind::PitchBreak | EdgeKind::Step if edge.is_low => both(margins.eave),
+        EdgeKind::PitchBreak if edge.id.is_some_and(|id| is_concave(roof.edges[id.index()].dihedral)) => {
+            both(margins.runs_on)
+        }
         EdgeKind::Step if !edge.is_level => both(margins.verge),
         EdgeKind::Valley => match edge.made.unwrap_or(Made::Open) {
             Made::Open => {

@@ -2,6 +2,7 @@
 //! breaks is several rows.
 
 use super::layout::{FaceLayout, Hand, Piece};
+use crate::base::polygon;
 use crate::base::tolerance;
 use nalgebra::Point2;
 
@@ -41,6 +42,8 @@ pub fn rows(course: usize, butt_v: f64, pieces: &[Piece], hand: Hand) -> Vec<Row
     let each = pieces.iter().enumerate();
     let mut stretches: Vec<Stretch> =
         each.flat_map(|(piece, laid)| stretches(&laid.parts).into_iter().map(move |u| Stretch { piece, u })).collect();
+    // What is left of a part at its far end by rounding is nothing.
+    stretches.retain(|stretch| stretch.u[1] - stretch.u[0] > tolerance::SMALLEST);
     stretches.sort_by(|a, b| a.u[0].total_cmp(&b.u[0]));
     let mut rows: Vec<Row> = Vec::new();
     for stretch in stretches {
@@ -73,8 +76,27 @@ pub fn rows(course: usize, butt_v: f64, pieces: &[Piece], hand: Hand) -> Vec<Row
     rows
 }
 
+/// Ends narrower than `least` that stand upright, so that their width shows: of whole pieces and of the parts that an opening
+/// leaves of one. O(parts²) a piece.
+#[must_use]
+pub fn narrow_ends(pieces: &[Piece], least: f64) -> usize {
+    let is_narrow = |group: &Vec<&Vec<Point2<f64>>>| {
+        let [left, right] = extent(group.iter().copied().flatten());
+        let [low, high] = span_v(group.iter().copied().flatten());
+        let area: f64 = group.iter().map(|part| polygon::signed_area(part)).sum();
+        let fills = (right - left) * (high - low) - area < tolerance::SMALLEST * (right - left + high - low);
+        right - left > tolerance::SMALLEST && right - left < least - tolerance::SMALLEST && fills
+    };
+    pieces.iter().map(|piece| groups(&piece.parts).iter().filter(|group| is_narrow(group)).count()).sum()
+}
+
 /// Left and right ends of what hangs together of a piece's parts. O(parts²).
 fn stretches(parts: &[Vec<Point2<f64>>]) -> Vec<[f64; 2]> {
+    groups(parts).iter().map(|group| extent(group.iter().copied().flatten())).collect()
+}
+
+/// A piece's parts, those that hang together as one. O(parts²).
+fn groups(parts: &[Vec<Point2<f64>>]) -> Vec<Vec<&Vec<Point2<f64>>>> {
     let mut groups: Vec<Vec<&Vec<Point2<f64>>>> = Vec::new();
     for part in parts.iter().filter(|part| part.len() > 2) {
         let (mut own, others): (Vec<_>, Vec<_>) =
@@ -84,21 +106,22 @@ fn stretches(parts: &[Vec<Point2<f64>>]) -> Vec<[f64; 2]> {
         joined.push(part);
         groups.push(joined);
     }
-    groups.iter().map(|group| extent(group.iter().copied().flatten())).collect()
+    groups
 }
 
 fn extent<'a>(places: impl Iterator<Item = &'a Point2<f64>>) -> [f64; 2] {
     places.fold([f64::INFINITY, f64::NEG_INFINITY], |[low, high], place| [low.min(place.x), high.max(place.x)])
 }
 
+fn span_v<'a>(places: impl Iterator<Item = &'a Point2<f64>>) -> [f64; 2] {
+    places.fold([f64::INFINITY, f64::NEG_INFINITY], |[low, high], place| [low.min(place.y), high.max(place.y)])
+}
+
 /// Whether two convex parts, one over the other, share a level side.
 fn touch(a: &[Point2<f64>], b: &[Point2<f64>]) -> bool {
-    let span = |part: &[Point2<f64>]| {
-        part.iter().fold([f64::INFINITY, f64::NEG_INFINITY], |[low, high], place| [low.min(place.y), high.max(place.y)])
-    };
     let at =
         |part: &[Point2<f64>], v: f64| extent(part.iter().filter(|place| (place.y - v).abs() < tolerance::SMALLEST));
-    let (of_a, of_b) = (span(a), span(b));
+    let (of_a, of_b) = (span_v(a.iter()), span_v(b.iter()));
     [(of_a[1], of_b[0]), (of_a[0], of_b[1])].into_iter().any(|(here, there)| {
         let (left, right) = (at(a, here), at(b, there));
         (here - there).abs() < tolerance::SMALLEST

@@ -5,6 +5,7 @@
 //! course moved by an odd number of half tabs keeps this on a plain slope. Where valleys have moved the joints of the
 //! course, each starter piece is as long as its place allows.
 
+use super::joints::{COVERED, FORBIDDEN, Mark, Span};
 use super::lay::Piecework;
 use super::layout::{Course, Hand, Piece, Source, StarterRun};
 use super::outline::{CoveredFace, FaceEdge};
@@ -26,14 +27,17 @@ pub(super) fn lay(
     let (mut pieces, mut runs) = (Vec::new(), Vec::new());
     for [from, to] in low_runs(face) {
         let start = pieces.len();
-        let band = [from.y, from.y + height];
+        // From the lower end of one that is not quite level.
+        let low = from.y.min(to.y);
+        let band = [low, low + height];
         let (cells, [left, right]) = reach(face, band, [from.x, to.x]);
-        if right - left < tolerance::SMALLEST {
+        // Nothing lies where caps cover all of it.
+        let has_course = courses.iter().any(|course| course.butt_v <= band[0] + tolerance::SMALLEST);
+        if right - left < tolerance::SMALLEST || !has_course {
             continue;
         }
-        let place = Placing::new(face, work, hand, courses, band, [left, right]);
-        let joints = place.joints();
-        pieces.extend(place.pieces(&joints, &cells, band, work));
+        let span = span(face, work, courses, band, [left, right]);
+        pieces.extend(self::pieces(&span, &joints(&span, work.tab, hand), &cells, band, hand));
         runs.push(StarterRun { butt_v: band[0], head_v: band[1], pieces: start..pieces.len() });
     }
     if work.verge_starter {
@@ -55,8 +59,9 @@ fn reach(face: &CoveredFace, band: [f64; 2], foot: [f64; 2]) -> (Vec<Cell>, [f64
         let count = rest.iter().take_while(|cell| cell.v == first.v).count();
         let (slab, above) = rest.split_at(count);
         rest = above;
+        // At an end that is not quite level a slab begins in a point.
         let meets =
-            |cell: &&Cell| cell.left[0] < right - tolerance::SMALLEST && cell.right[0] > left + tolerance::SMALLEST;
+            |cell: &&Cell| cell.min_u() < right - tolerance::SMALLEST && cell.max_u() > left + tolerance::SMALLEST;
         let own: Vec<Cell> = slab.iter().filter(meets).copied().collect();
         let (Some(one), Some(last)) = (own.first(), own.last()) else { break };
         // A side that goes on from the one below leans as it does; one that stands further out begins beside the stretch.
@@ -74,142 +79,76 @@ fn reach(face: &CoveredFace, band: [f64; 2], foot: [f64; 2]) -> (Vec<Cell>, [f64
     (kept, if span[0] < span[1] { span } else { [foot[0]; 2] })
 }
 
-/// Where the joints of one starter may stand, seen from the hand the face is laid from: places count onwards from there.
-struct Placing {
-    hand: Hand,
-    /// Where it begins and ends.
-    span: [f64; 2],
-    width: f64,
-    tab: f64,
-    least_end: f64,
-    /// A joint of the grid of the course on it.
-    grid: f64,
-    /// Joints and slots of the course on it.
-    marks: Vec<f64>,
-    /// From where to where a valley allows no joint.
-    closed: Vec<[f64; 2]>,
+/// What the joints of one starter keep off: joints and slots of the course that lies on it, the sides of valleys; and where
+/// one of that course's grid stands.
+fn span(face: &CoveredFace, work: &Piecework, courses: &[Course], band: [f64; 2], ends: [f64; 2]) -> Span {
+    // The course that lies on it: the last one that begins no higher.
+    let on_it = courses.iter().rev().find(|course| course.butt_v <= band[0] + tolerance::SMALLEST);
+    let mut places = Vec::new();
+    for piece in on_it.into_iter().flat_map(|course| &course.pieces) {
+        let [from, to] = piece.extent();
+        let slots = (0..).map(|slot| piece.from_u + f64::from(slot) * work.tab);
+        let shown = slots.take_while(|slot| *slot < to - tolerance::SMALLEST).filter(|slot| *slot > from);
+        places.extend([from, to].into_iter().chain(shown));
+    }
+    // The ends of the course at the ends of the starter are no joints.
+    places.retain(|u| *u > ends[0] + tolerance::SMALLEST && *u < ends[1] - tolerance::SMALLEST);
+    places.sort_by(f64::total_cmp);
+    places.dedup_by(|a, b| *a - *b < tolerance::SMALLEST);
+    Span {
+        ends,
+        reach: ends,
+        width: work.width,
+        least: work.least_end,
+        grid: on_it.map_or(ends[0], |course| course.joint_u),
+        marks: places.into_iter().map(|u| Mark { u, off: work.tab / 4.0, cost: FORBIDDEN }).collect(),
+        closed: valley::through(face)
+            .iter()
+            .flat_map(|valley| valley.closed(work, band[0]))
+            .map(|(stretch, _)| (stretch, COVERED))
+            .collect(),
+    }
 }
 
-impl Placing {
-    fn new(
-        face: &CoveredFace,
-        work: &Piecework,
-        hand: Hand,
-        courses: &[Course],
-        band: [f64; 2],
-        [left, right]: [f64; 2],
-    ) -> Self {
-        let turn = |u: f64| if hand == Hand::Left { u } else { -u };
-        let turned = |[a, b]: [f64; 2]| if hand == Hand::Left { [a, b] } else { [-b, -a] };
-        // The course that lies on it: the last one that begins no higher.
-        let on_it = courses.iter().rev().find(|course| course.butt_v <= band[0] + tolerance::SMALLEST);
-        let mut marks = Vec::new();
-        for piece in on_it.into_iter().flat_map(|course| &course.pieces) {
-            let [from, to] = piece.extent();
-            let slots = (0..).map(|slot| piece.from_u + f64::from(slot) * work.tab);
-            let shown = slots.take_while(|slot| *slot < to - tolerance::SMALLEST).filter(|slot| *slot > from);
-            marks.extend([from, to].into_iter().chain(shown).map(turn));
-        }
-        let span = turned([left, right]);
-        // The ends of the course at the ends of the starter are no joints.
-        marks.retain(|mark| *mark > span[0] + tolerance::SMALLEST && *mark < span[1] - tolerance::SMALLEST);
-        Self {
-            hand,
-            span,
-            width: work.width,
-            tab: work.tab,
-            least_end: work.least_end,
-            grid: turn(on_it.map_or(left, |course| course.joint_u)),
-            marks,
-            closed: valley::through(face).iter().filter_map(|valley| valley.closed(band)).map(turned).collect(),
-        }
-    }
+/// The best grid: a usual one (an odd number of half tabs from the course's), else one moved otherwise; of either kind the
+/// one with the fewest pieces, the first of equals. Where none keeps the rules, each piece as its place allows.
+fn joints(span: &Span, tab: f64, hand: Hand) -> Vec<f64> {
+    let half = tab / 2.0;
+    let steps = |length: f64| {
+        let within = move |step: &u32| f64::from(*step) * length < span.width - half / 2.0;
+        (0_u32..).take_while(within).map(f64::from)
+    };
+    // Shorter by so much than what the course on it begins with.
+    let moved = |by: f64| span.grid - if hand == Hand::Left { by } else { -by };
+    let fewest =
+        |shifts: &mut dyn Iterator<Item = f64>| shifts.filter_map(|shift| span.even(moved(shift))).min_by_key(Vec::len);
+    let finer = half / 6.0;
+    fewest(&mut steps(tab).map(|step| (2.0 * step + 1.0) * half))
+        .or_else(|| fewest(&mut steps(finer).map(|step| step * finer)))
+        .unwrap_or_else(|| Span { grid: moved(half), ..span.clone() }.cheapest())
+}
 
-    fn is_clear(&self, place: f64) -> bool {
-        let off_marks = self.marks.iter().all(|mark| (mark - place).abs() >= self.tab / 4.0 - tolerance::SMALLEST);
-        let closes = |[from, to]: &[f64; 2]| place > from + tolerance::SMALLEST && place < to - tolerance::SMALLEST;
-        off_marks && !self.closed.iter().any(closes)
+/// The pieces between joints, in laying order.
+fn pieces(span: &Span, joints: &[f64], cells: &[Cell], band: [f64; 2], hand: Hand) -> Vec<Piece> {
+    let [from, to] = span.ends;
+    let ends: Vec<f64> = std::iter::once(from).chain(joints.iter().copied()).chain([to]).collect();
+    let height = band[1] - band[0];
+    let piece = |(index, pair): (usize, &[f64])| {
+        let (left, right) = (pair[0], pair[1]);
+        let is_first = index == if hand == Hand::Left { 0 } else { joints.len() };
+        // The first is cut at its outer end, all others at the far one.
+        let from_u = if is_first == (hand == Hand::Left) && !joints.is_empty() { right - span.width } else { left };
+        let area: f64 = cells.iter().map(|cell| cell.area_between(left, right)).sum();
+        let cut = span.width * height - area >= tolerance::SMALLEST * (span.width + height);
+        let parts = cells.iter().map(|cell| cell.part(left, right)).filter(|part| !part.is_empty()).collect();
+        Piece { from_u, to_u: from_u + span.width, parts, area, source: Source::New, cut }
+    };
+    let mut pieces: Vec<Piece> = ends.windows(2).enumerate().map(piece).collect();
+    pieces.retain(|piece| piece.area > tolerance::SMALLEST * span.width);
+    if hand == Hand::Right {
+        pieces.reverse();
     }
-
-    /// The best grid: a usual one (an odd number of half tabs from the course's), else one moved otherwise; of either kind
-    /// the one with the fewest pieces, the first of equals. Where none keeps the rules, joint by joint.
-    fn joints(&self) -> Vec<f64> {
-        let [from, to] = self.span;
-        if to - from <= self.width + tolerance::SMALLEST {
-            return Vec::new();
-        }
-        let half = self.tab / 2.0;
-        let count = |length: f64| (0_u32..).take_while(move |step| f64::from(*step) * length < self.width - half / 2.0);
-        let usual = count(self.tab).map(|step| f64::from(2 * step + 1) * half);
-        let finer = half / 6.0;
-        let others = count(finer).map(|step| f64::from(step) * finer);
-        let fewest = |shifts: &mut dyn Iterator<Item = f64>| {
-            shifts.filter_map(|shift| self.even(self.grid - shift)).min_by_key(Vec::len)
-        };
-        fewest(&mut usual.into_iter()).or_else(|| fewest(&mut others.into_iter())).unwrap_or_else(|| self.one_by_one())
-    }
-
-    /// Joints a width apart, one of them at `origin`, where they keep the rules.
-    fn even(&self, origin: f64) -> Option<Vec<f64>> {
-        let [from, to] = self.span;
-        let first = origin + ((from + tolerance::SMALLEST - origin) / self.width).ceil() * self.width;
-        let places = (0_u32..).map(|step| first + f64::from(step) * self.width);
-        let joints: Vec<f64> = places.take_while(|place| *place < to - tolerance::SMALLEST).collect();
-        let least = self.least_end - tolerance::SMALLEST;
-        let ends = joints.first()? - from >= least && to - joints.last()? >= least;
-        (ends && joints.iter().all(|joint| self.is_clear(*joint))).then_some(joints)
-    }
-
-    /// Each piece as long as the rules allow.
-    fn one_by_one(&self) -> Vec<f64> {
-        let [mut at, to] = self.span;
-        let mut joints = Vec::new();
-        while to - at > self.width + tolerance::SMALLEST {
-            let farthest = (at + self.width).min(to - self.least_end);
-            at = self.farthest([at + self.least_end.min(self.width / 2.0), farthest]).unwrap_or(farthest);
-            joints.push(at);
-        }
-        joints
-    }
-
-    /// The farthest place of a stretch where a joint may stand.
-    fn farthest(&self, [from, to]: [f64; 2]) -> Option<f64> {
-        let mut place = to;
-        while place >= from {
-            if self.is_clear(place) {
-                return Some(place);
-            }
-            let before_mark = |mark: &f64| mark - self.tab / 4.0;
-            let marks = self.marks.iter().filter(|mark| (*mark - place).abs() < self.tab / 4.0 - tolerance::SMALLEST);
-            let closed = self.closed.iter().filter(|[a, b]| place > *a && place < *b).map(|closed| closed[0]);
-            let next = marks.map(before_mark).chain(closed).fold(place, f64::min);
-            if next > place - tolerance::SMALLEST {
-                return None;
-            }
-            place = next;
-        }
-        None
-    }
-
-    /// The pieces between joints, in laying order.
-    fn pieces(&self, joints: &[f64], cells: &[Cell], band: [f64; 2], work: &Piecework) -> Vec<Piece> {
-        let [from, to] = self.span;
-        let ends: Vec<f64> = std::iter::once(from).chain(joints.iter().copied()).chain([to]).collect();
-        let turned = |[a, b]: [f64; 2]| if self.hand == Hand::Left { [a, b] } else { [-b, -a] };
-        let height = band[1] - band[0];
-        let piece = |(index, pair): (usize, &[f64])| {
-            // The first is cut at its outer end, all others at the far one.
-            let uncut = if index == 0 && !joints.is_empty() { pair[1] - self.width } else { pair[0] };
-            let [left, right] = turned([pair[0], pair[1]]);
-            let [from_u, to_u] = turned([uncut, uncut + self.width]);
-            let area: f64 = cells.iter().map(|cell| cell.area_between(left, right)).sum();
-            let cut = work.width * height - area >= tolerance::SMALLEST * (work.width + height);
-            let parts = cells.iter().map(|cell| cell.part(left, right)).filter(|part| !part.is_empty()).collect();
-            Piece { from_u, to_u, parts, area, source: Source::New, cut }
-        };
-        let pieces = ends.windows(2).enumerate().map(piece);
-        pieces.filter(|piece| piece.area > tolerance::SMALLEST * self.width).collect()
-    }
+    pieces
 }
 
 /// Starter pieces up a verge, over those of the eave: their long side along it, their height inwards.

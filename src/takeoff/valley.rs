@@ -2,6 +2,7 @@
 //! that no joint stands within 300 mm of the centre (common practice, no source).
 
 use super::course::Bit;
+use super::joints::{COVERED, FORBIDDEN, Mark, Span};
 use super::lay::Piecework;
 use super::outline::CoveredFace;
 use super::region::Cell;
@@ -23,15 +24,25 @@ pub struct Through {
 }
 
 impl Through {
-    /// From where to where along the eave no joint of a band may stand; `None` where the valley stands beside it.
-    pub(super) fn closed(&self, band: [f64; 2]) -> Option<[f64; 2]> {
+    /// From where to where along the eave no joint of a course may stand, over what shows of it; and, as far as pieces are
+    /// long enough for it, over its whole height. Each with what it costs to stand there.
+    pub(super) fn closed(&self, work: &Piecework, butt: f64) -> impl Iterator<Item = ([f64; 2], f64)> {
+        let over = move |height: f64| self.beside([butt, butt + height], CLEAR_OF_JOINTS);
+        [(work.gauge, FORBIDDEN), (work.height, COVERED)]
+            .into_iter()
+            .filter_map(move |(height, cost)| Some((over(height)?, cost)))
+    }
+
+    /// From where to where along the eave a band lies nearer to its centre than so far, square to it; `None` where it stands
+    /// beside it.
+    fn beside(&self, band: [f64; 2], within: f64) -> Option<[f64; 2]> {
         let [low, high] = self.centre;
         let v = [band[0].max(low.y), band[1].min(high.y)];
         if v[1] <= v[0] {
             return None;
         }
         let along = high - low;
-        let level = CLEAR_OF_JOINTS * along.norm() / along.y.abs();
+        let level = within * along.norm() / along.y.abs();
         let [a, b] = v.map(|v| u_at(&self.centre, v));
         Some([a.min(b) - level, a.max(b) + level])
     }
@@ -81,124 +92,112 @@ fn u_at(line: &[Point2<f64>; 2], v: f64) -> f64 {
     line[0].x + (line[1].x - line[0].x) * along
 }
 
-/// How far along the eave a strip's upper corner, clipped anyway, may stop short of its reach past the centre.
-const CORNER: f64 = 0.035;
+/// Past the centre a piece that runs through reaches at least so far over what shows of it, and as far as the courses are
+/// trimmed where it is long enough (common practice, no source: 300 mm; a strip of a metre falls short of it by its lower
+/// corner in valleys of slopes under 40 degrees).
+pub const LEAST_PAST: f64 = 0.250;
 
-/// End joints of consecutive courses stand at least this far apart.
-const APART: f64 = 0.100;
+/// Joints keep this far off those of the course after next, so that none repeats within three courses.
+const NO_REPEAT: f64 = 0.020;
 
-/// Moves the joints of one course (bits from left to right) clear of the valleys it runs through. `course` counts from the
-/// lowest of the face. O(bits × valleys).
-pub fn clear_joints(
-    bits: &mut Vec<Bit>,
+/// What it costs where they do not.
+const REPEATED: f64 = 100.0;
+
+/// One course of a face whose courses run through valleys, from left to right: on the grid of `origin` but where a valley
+/// asks for a whole strip across it, and off the joints of the two courses below (the next one first). O(joints²).
+#[must_use]
+pub(super) fn course(
     cells: &[Cell],
     valleys: &[Through],
     work: &Piecework,
     butt: f64,
-    course: usize,
-) {
-    let head = butt + work.height;
-    let is_second = course % 2 == 1;
-    for valley in valleys.iter().filter(|valley| valley.centre[0].y < head && valley.centre[1].y > butt) {
-        if valley.is_right {
-            at_right(bits, cells, valley, work, [butt, head], is_second);
-        } else {
-            // The same, seen in a mirror.
-            let mirrored_cells: Vec<Cell> = cells.iter().map(mirrored_cell).collect();
-            let flip = |line: [Point2<f64>; 2]| line.map(|place| Point2::new(-place.x, place.y));
-            let mirror = Through { centre: flip(valley.centre), trim: flip(valley.trim), is_right: true };
-            bits.reverse();
-            mirror_all(bits, work.width);
-            at_right(bits, &mirrored_cells, &mirror, work, [butt, head], is_second);
-            mirror_all(bits, work.width);
-            bits.reverse();
+    origin: f64,
+    below: &[Vec<f64>],
+) -> Vec<Bit> {
+    let band = [butt, butt + work.height];
+    let mut partings = partings(valleys, band);
+    // Over the head of a notch the strips of both its sides are one.
+    let spans = |cell: &Cell, u: f64| cell.min_u() < u - tolerance::SMALLEST && cell.max_u() > u + tolerance::SMALLEST;
+    partings.retain(|parting| !cells.iter().any(|cell| spans(cell, *parting)));
+    let stretch = |cell: &Cell| {
+        let middle = f64::midpoint(cell.min_u(), cell.max_u());
+        partings.iter().filter(|parting| **parting < middle).count()
+    };
+    let offs = [(work.least_offset, FORBIDDEN), (NO_REPEAT, REPEATED)];
+    let marks: Vec<Mark> = below
+        .iter()
+        .zip(offs)
+        .flat_map(|(joints, (off, cost))| joints.iter().map(move |u| Mark { u: *u, off, cost }))
+        .filter(|mark| mark.off > 0.0)
+        .collect();
+    let mut bits = Vec::new();
+    for number in 0..=partings.len() {
+        let own: Vec<Cell> = cells.iter().filter(|cell| stretch(cell) == number).copied().collect();
+        let left = own.iter().map(Cell::min_u).fold(f64::INFINITY, f64::min);
+        let right = own.iter().map(Cell::max_u).fold(f64::NEG_INFINITY, f64::max);
+        if right - left < tolerance::SMALLEST {
+            continue;
+        }
+        let span = Span {
+            ends: [left, right],
+            reach: reach(valleys, work, butt, [left, right]),
+            width: work.width,
+            least: work.least_end,
+            grid: origin,
+            marks: marks.clone(),
+            closed: valleys.iter().flat_map(|valley| valley.closed(work, butt)).collect(),
+        };
+        let joints = span.even(origin).unwrap_or_else(|| span.cheapest());
+        // Where a corner stops short, an end piece reaches as far as it is long.
+        let alone = if span.reach[0] > left { right - work.width } else { left };
+        let starts = joints.first().map_or(alone, |first| first - work.width).max(left);
+        let stops = right.min(joints.last().unwrap_or(&starts) + work.width);
+        let ends: Vec<f64> = std::iter::once(starts).chain(joints).chain([stops]).collect();
+        bits.extend(ends.windows(2).map(|pair| bit(&own, [pair[0], pair[1]], origin, work)));
+    }
+    bits.retain(|bit| bit.area > tolerance::SMALLEST * work.width);
+    bits
+}
+
+/// How far the pieces of a course must reach: at a valley past its centre over what shows of them.
+fn reach(valleys: &[Through], work: &Piecework, butt: f64, ends: [f64; 2]) -> [f64; 2] {
+    let mut reach = ends;
+    for valley in valleys {
+        let Some([from, to]) = valley.beside([butt, butt + work.gauge], LEAST_PAST) else { continue };
+        let trim = [butt, butt + work.height].map(|v| u_at(&valley.trim, v));
+        let ends_there = |end: f64, trim: f64| (end - trim).abs() < work.height;
+        if valley.is_right && ends_there(ends[1], trim[0].max(trim[1])) {
+            reach[1] = ends[1].min(to);
+        } else if !valley.is_right && ends_there(ends[0], trim[0].min(trim[1])) {
+            reach[0] = ends[0].max(from);
         }
     }
+    reach
 }
 
-fn mirror_all(bits: &mut [Bit], width: f64) {
-    for bit in bits {
-        *bit = mirrored_bit(bit, width);
-    }
-}
-
-fn mirrored_bit(bit: &Bit, width: f64) -> Bit {
-    Bit { at: -bit.at - width, from: width - bit.to, to: width - bit.from, ..*bit }
-}
-
-fn mirrored_cell(cell: &Cell) -> Cell {
-    Cell { v: cell.v, left: cell.right.map(|u| -u), right: cell.left.map(|u| -u) }
-}
-
-fn at_right(bits: &mut Vec<Bit>, cells: &[Cell], valley: &Through, work: &Piecework, band: [f64; 2], is_second: bool) {
-    let along = (valley.centre[1] - valley.centre[0]).normalize();
-    let level = CLEAR_OF_JOINTS / along.y.abs();
-    // The line of the centre goes on beyond its ends, so that joints keep their step at the foot and at the ridge.
-    let centre_at = |v: f64| {
-        let [low, high] = valley.centre;
-        low.x + (high.x - low.x) * (v - low.y) / (high.y - low.y)
+/// What a piece between two joints keeps of a whole one. Its slots stay in line with the grid where one of its ends is on it,
+/// or where it fits between two joints of the grid; else it is laid from its left end.
+fn bit(cells: &[Cell], [left, right]: [f64; 2], origin: f64, work: &Piecework) -> Bit {
+    let steps = |u: f64| (u - origin) / work.width;
+    let is_on_grid = |u: f64| (steps(u) - steps(u).round()).abs() * work.width < tolerance::SMALLEST;
+    let before = origin + (steps(left) + tolerance::SMALLEST).floor() * work.width;
+    let at = if is_on_grid(left) {
+        left
+    } else if is_on_grid(right) {
+        right - work.width
+    } else if before + work.width >= right - tolerance::SMALLEST {
+        before
+    } else {
+        left
     };
-    let nearest_centre = centre_at(band[0]).min(centre_at(band[1]));
-    let end = u_at(&valley.trim, band[0]).max(u_at(&valley.trim, band[1]));
-    let at_end = |bit: &Bit| (bit.at + bit.to - end).abs() < tolerance::SMALLEST.max(work.height);
-    let Some(mut last) = bits.iter().rposition(|bit| bit.at + bit.from < end && at_end(bit)).filter(|last| *last > 0)
-    else {
-        return;
-    };
-    let touches = |a: &Bit, b: &Bit| (a.at + work.width - b.at).abs() < tolerance::SMALLEST;
-    let end = bits[last].at + bits[last].to;
-    let joint = nearest_centre - level;
-    // From course to course the joints go with the valley. Where that does not keep them apart, every second one is moved
-    // back, as long as its strip still reaches far enough past the centre over what shows of it.
-    let step = (along.x / along.y).abs() * work.gauge;
-    let back = step + APART;
-    let reaches = joint - back + work.width + CORNER >= nearest_centre + step + level;
-    let is_staggered = step < APART && reaches;
-    let joint = if is_staggered && is_second { joint - back } else { joint };
-    let farthest = if is_staggered { step + back } else { step };
-    // Where the run goes on beyond the valley, two valleys meet: there is no end to lay a whole strip at.
-    let goes_on = bits.get(last + 1).is_some_and(|next| next.at + next.from - end < tolerance::SMALLEST);
-    if goes_on || joint >= end {
-        return;
-    }
-    if !touches(&bits[last - 1], &bits[last]) {
-        return;
-    }
-    if joint <= bits[last - 1].at + bits[last - 1].from && last >= 2 && touches(&bits[last - 2], &bits[last - 1]) {
-        // The strip at the valley takes the place of two.
-        bits.remove(last - 1);
-        last -= 1;
-    }
-    if joint <= bits[last - 1].at + bits[last - 1].from {
-        return;
-    }
-    let mut make_up = bits[last - 1];
-    // Wide enough to lay, and its own first joint clear of those that stand at the valley in the courses beside it.
-    let least = work.least_end.max(farthest + APART);
-    if joint - make_up.at < least && last >= 2 && touches(&bits[last - 2], &make_up) {
-        // The piece before gives it a tab or two: slots stay in line.
-        let tabs = ((least - (joint - make_up.at) - tolerance::SMALLEST) / work.tab).ceil();
-        let given = (tabs * work.tab).min(work.width - work.tab.min(work.width / 2.0));
-        make_up.at -= given;
-        let before = &mut bits[last - 2];
-        before.to = work.width - given;
-        measure(before, cells);
-    }
-    make_up.to = joint - make_up.at;
-    measure(&mut make_up, cells);
-    bits[last - 1] = make_up;
-    let mut whole = Bit { at: joint, from: 0.0, to: work.width.min(end - joint), ..bits[last] };
-    measure(&mut whole, cells);
-    bits[last] = whole;
-}
-
-/// Area and heights of what a bit keeps between its ends.
-fn measure(bit: &mut Bit, cells: &[Cell]) {
-    let (from, to) = (bit.at + bit.from, bit.at + bit.to);
-    bit.area = 0.0;
-    bit.v = [f64::INFINITY, f64::NEG_INFINITY];
-    for cell in cells.iter().filter(|cell| cell.min_u() < to && cell.max_u() > from) {
-        bit.area += cell.area_between(from, to);
+    let nothing = [f64::INFINITY, f64::NEG_INFINITY];
+    let mut bit = Bit { at, from: nothing[0], to: nothing[1], v: nothing, area: 0.0 };
+    let within = |cell: &&Cell| cell.min_u() < right - tolerance::SMALLEST && cell.max_u() > left + tolerance::SMALLEST;
+    for cell in cells.iter().filter(within) {
+        bit.area += cell.area_between(left, right);
+        bit.from = bit.from.min(cell.min_u().max(left) - at);
+        bit.to = bit.to.max(cell.max_u().min(right) - at);
         bit.v = [bit.v[0].min(cell.v[0]), bit.v[1].max(cell.v[1])];
     }
+    bit
 }

@@ -9,6 +9,7 @@
 use super::card::{Card, CoveringKind};
 use super::model::{Laying, ValleyMethod};
 use super::outline::{Margins, goes_first};
+use super::valley::LEAST_PAST;
 use crate::base::diagnostic::Note;
 use crate::base::ids::{EdgeId, FaceId};
 use crate::base::tolerance;
@@ -71,6 +72,19 @@ impl Line {
     fn level(&self) -> f64 {
         let along = self.ends[1] - self.ends[0];
         along.norm() / along.y
+    }
+
+    /// Whether no whole piece spans it over what shows of a course: from where no joint may stand on the one side to where
+    /// it must at least reach on the other.
+    fn is_too_wide(&self, card: &Card, margins: &Margins) -> bool {
+        let (width, gauge) = match &card.covering {
+            CoveringKind::Strip(strip) => (strip.width, strip.gauge),
+            CoveringKind::Unit(unit) => (unit.width, unit.gauge),
+            CoveringKind::Sheet(_) => return true,
+        };
+        let along = self.ends[1] - self.ends[0];
+        let room = self.level() * (margins.valley_through + LEAST_PAST) + (along.x / along.y).abs() * gauge;
+        room > width + tolerance::SMALLEST
     }
 
     fn u_at(&self, v: f64) -> f64 {
@@ -247,6 +261,15 @@ fn lacks(roof: &Roof, card: &Card, margins: &Margins) -> BTreeMap<(FaceId, usize
     let mut lacks: BTreeMap<(FaceId, usize), Lack> = BTreeMap::new();
     for (id, _) in roof.roof_faces() {
         let lines = lines(roof, id);
+        // A level valley has no course that runs through it at a slant: it is open.
+        for edge in roof.faces[id.index()].edges.iter().map(|edge| edge.index()) {
+            if roof.edges[edge].kind == EdgeKind::Valley && lines.iter().all(|line| line.edge != edge) {
+                lacks.entry((id, edge)).or_default().through.push([f64::NEG_INFINITY, f64::INFINITY]);
+            }
+        }
+        for line in lines.iter().filter(|line| line.is_too_wide(card, margins)) {
+            lacks.entry((id, line.edge)).or_default().through.push(line.ends.map(|end| line.z(end.y)));
+        }
         for (index, a) in lines.iter().enumerate() {
             for b in &lines[index + 1..] {
                 let Some(pair) = Pair::of(a, b) else { continue };

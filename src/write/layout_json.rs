@@ -42,6 +42,7 @@ pub(super) struct LayoutTwin<'a> {
     valleys: Vec<ValleyTwin>,
     tops: Vec<TopTwin>,
     covers: Vec<CoverTwin>,
+    lapped: Vec<CoverTwin>,
     #[serde(skip_serializing_if = "Option::is_none")]
     outline: Option<Vec<Vec<[f64; 2]>>>,
     #[serde(skip_serializing_if = "Option::is_none")]
@@ -101,6 +102,8 @@ struct ValleyTwin {
     edge: Option<usize>,
     from: [f64; 2],
     to: [f64; 2],
+    /// On which hand of the face.
+    hand: &'static str,
     side: &'static str,
     #[serde(flatten)]
     cut: ValleyCutTwin,
@@ -276,6 +279,7 @@ impl<'a> LayoutTwin<'a> {
             valleys: told.valleys.iter().map(ValleyTwin::of).collect(),
             tops: told.tops.iter().map(TopTwin::of).collect(),
             covers: told.covers.iter().map(CoverTwin::of).collect(),
+            lapped: told.lapped.iter().map(CoverTwin::of).collect(),
             outline: names.map(|_| rings(&layout.outline[..layout.first_opening])),
             openings: names.map(|_| rings(&layout.outline[layout.first_opening..])),
             rows: names.map(|names| layout.rows().into_iter().map(|row| RowTwin::of(row, layout, names)).collect()),
@@ -331,7 +335,8 @@ impl ValleyTwin {
         };
         let [from, to] = stretch.ends.map(|end| pair(&end));
         let edge = stretch.edge.map(crate::base::ids::EdgeId::index);
-        Self { edge, from, to, side: stretch.side.word(), cut, no_nail_within: NO_NAIL_WITHIN }
+        let hand = stretch.hand.word();
+        Self { edge, from, to, hand, side: stretch.side.word(), cut, no_nail_within: NO_NAIL_WITHIN }
     }
 }
 

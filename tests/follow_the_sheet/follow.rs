@@ -5,13 +5,16 @@
 //! or from what an earlier one left, once; what is laid is what is ordered.
 
 use crate::shape::{covered, inside, joined, lines, without};
-use crate::sheet::{Face, Piece, Row, Sheet};
+use crate::sheet::{Face, Piece, Row, Sheet, Valley};
 use std::collections::BTreeMap;
 
 const HAIR: f64 = 1e-6;
 
 /// What lies over less than this of a level line may be missing: a corner that small is not laid.
 const NOT_LAID: f64 = 0.002;
+
+/// So long may a nick be that is nothing to cut.
+const NICK: f64 = 0.005;
 
 /// What was looked at, and what was wrong.
 #[derive(Default, Debug)]
@@ -168,7 +171,8 @@ fn joints(face: &Face, found: &mut Followed) {
             let length = along[0].hypot(along[1]);
             for joint in &here {
                 let off = |v: f64| ((joint - a[0]) * along[1] - (v - a[1]) * along[0]).abs() / length;
-                let v = [butt.max(a[1].min(b[1])), (butt + face.height).min(a[1].max(b[1]))];
+                // Over what shows of the course.
+                let v = [butt.max(a[1].min(b[1])), (butt + face.gauge).min(a[1].max(b[1]))];
                 if v[1] - v[0] > HAIR && v.iter().any(|v| off(*v) < within - HAIR) {
                     let at = format!("{} course {course}: a joint at {joint:.4}", face.name);
                     found.faults.push(format!("{at} stands within {within} of a valley's centre"));
@@ -237,10 +241,20 @@ fn coverage(face: &Face, found: &mut Followed) {
         }
         let starters = face.starters.iter().filter(|starter| starter.butt <= v && v < starter.butt + starter.height);
         layers.push((0, starters.flat_map(|starter| starter.pieces.clone()).collect()));
+        // Courses of the slope below that run on up over a break; what the first course laps down is one layer more.
+        let lapped = face.lapped.iter().filter(|lap| v > lap.line[0][1].min(lap.line[1][1]) - face.gauge);
+        layers.push((usize::MAX, lapped.filter_map(|lap| covered(lap, v)).collect()));
         for run in inside(face, v) {
-            for bare in without(run, &spared) {
+            // Past a valley's centre the courses of the other side make up the layers; what runs through reaches 250 mm.
+            let past = |by: f64| -> Vec<[f64; 2]> {
+                face.valleys.iter().filter_map(|valley| past_centre(valley, v, run, by)).collect()
+            };
+            let shows = face.rows.iter().any(|row| row.butt <= v && v < row.butt + face.gauge);
+            let (over_centre, beyond) = (past(0.0), past(if shows { 0.250 } else { 0.0 }));
+            for bare in without(run, &beyond).into_iter().flat_map(|run| without(run, &spared)) {
                 // As often as layers are asked for, a place must be covered: counted at the ends of all runs.
                 let mut ends: Vec<f64> = bare.to_vec();
+                ends.extend(over_centre.iter().flatten().filter(|u| **u > bare[0] && **u < bare[1]));
                 ends.extend(
                     layers.iter().flat_map(|(_, runs)| runs).flatten().filter(|u| **u > bare[0] && **u < bare[1]),
                 );
@@ -248,7 +262,8 @@ fn coverage(face: &Face, found: &mut Followed) {
                 let thin = |pair: &&[f64]| {
                     let u = f64::midpoint(pair[0], pair[1]);
                     let over = layers.iter().filter(|(_, runs)| runs.iter().any(|[from, to]| *from <= u && u <= *to));
-                    over.count() < face.layers
+                    let is_past = over_centre.iter().any(|[from, to]| *from <= u && u <= *to);
+                    over.count() < if is_past { 1 } else { face.layers }
                 };
                 let thin: Vec<[f64; 2]> = ends.windows(2).filter(thin).map(|pair| [pair[0], pair[1]]).collect();
                 for [from, to] in joined(thin, HAIR) {
@@ -260,6 +275,22 @@ fn coverage(face: &Face, found: &mut Followed) {
             }
         }
     }
+}
+
+/// What of a run at a height lies further than so far past the centre of a valley that its courses run through.
+fn past_centre(valley: &Valley, v: f64, run: [f64; 2], by: f64) -> Option<[f64; 2]> {
+    valley.no_joint_within?;
+    let [low, high] =
+        if valley.line[0][1] < valley.line[1][1] { valley.line } else { [valley.line[1], valley.line[0]] };
+    let slant = (high[0] - low[0]) / (high[1] - low[1]);
+    let reach = 0.3 * slant.hypot(1.0);
+    // Past its ends as far as the courses that run through reach there.
+    if v < low[1] - reach || v > high[1] + reach {
+        return None;
+    }
+    let by = by * slant.hypot(1.0);
+    let centre = low[0] + slant * (v - low[1]) + if valley.is_right { by } else { -by };
+    Some(if valley.is_right { [centre, run[1].max(centre)] } else { [run[0].min(centre), centre] })
 }
 
 /// Pieces are whole or cut as told, and as many as told; ends too narrow are told.
@@ -287,12 +318,15 @@ fn counts(face: &Face, pieces: &Pieces, found: &mut Followed) {
                 runs.iter().any(|run| run[0] <= from + 2.0 * HAIR && run[1] >= to - 2.0 * HAIR)
             };
             let uncut = [piece.uncut_from, piece.uncut_from + face.width];
-            let is_whole = runs.iter().all(|runs| holds(uncut[0], uncut[1], runs));
-            if is_whole == piece.cut {
+            let hangs_over = off(piece.from, uncut[0]) || off(piece.to, uncut[1]);
+            let is_cut = hangs_over || !runs.iter().all(|runs| holds(uncut[0], uncut[1], runs));
+            // A nick of less than a square millimetre in a corner is nothing to cut.
+            let nicked = !hangs_over && runs.iter().all(|runs| holds(uncut[0] + NICK, uncut[1] - NICK, runs));
+            if is_cut != piece.cut && !(nicked && !piece.cut) {
                 let at = format!("{} course {} piece {}", face.name, row.course, piece.number);
                 found.faults.push(format!("{at}: told as cut {}, which it is not", piece.cut));
             }
-            narrow += usize::from(is_narrow(face, piece, &runs));
+            narrow += usize::from(is_narrow(face, piece, band));
         }
     }
     if narrow > face.narrow_ends {
@@ -301,7 +335,20 @@ fn counts(face: &Face, pieces: &Pieces, found: &mut Followed) {
 }
 
 /// Narrower than the least although it ends upright: all that is inside of it reaches from end to end.
-fn is_narrow(face: &Face, piece: &Piece, runs: &[Vec<[f64; 2]>]) -> bool {
+fn is_narrow(face: &Face, piece: &Piece, band: [f64; 2]) -> bool {
+    if piece.to - piece.from >= face.least_end - 2.0 * HAIR {
+        return false;
+    }
+    let rings = face.outline.iter().chain(&face.openings);
+    let crossings = rings.flat_map(|ring| {
+        let pairs = ring.iter().zip(ring.iter().cycle().skip(1));
+        pairs.flat_map(|(a, b)| {
+            let at = |u: f64| a[1] + (b[1] - a[1]) * (u - a[0]) / (b[0] - a[0]);
+            [at(piece.from), at(piece.to)]
+        })
+    });
+    let levels = lines(face, crossings.filter(|v| v.is_finite()), band);
+    let runs: Vec<Vec<[f64; 2]>> = levels.iter().map(|v| inside(face, *v)).collect();
     let reaches = |runs: &Vec<[f64; 2]>| {
         let inside: Vec<[f64; 2]> = runs
             .iter()
@@ -310,7 +357,7 @@ fn is_narrow(face: &Face, piece: &Piece, runs: &[Vec<[f64; 2]>]) -> bool {
             .collect();
         inside.is_empty() || inside.iter().any(|run| !off(run[0], piece.from) && !off(run[1], piece.to))
     };
-    piece.to - piece.from < face.least_end - 2.0 * HAIR && runs.iter().all(reaches)
+    runs.iter().all(reaches)
 }
 
 /// Every offcut is there when it is wanted and is used once; what is laid is what is ordered.

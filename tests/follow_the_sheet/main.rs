@@ -1,7 +1,7 @@
 //! Follows the sheet: roofs are laid piece after piece by nothing but what `takeoff --json --rows` says of them.
 // Counts of small cases: far below any limit.
 #![allow(clippy::cast_possible_truncation, clippy::cast_sign_loss)]
-#![allow(dead_code, clippy::unwrap_used, clippy::expect_used)]
+#![allow(clippy::unwrap_used, clippy::expect_used)]
 
 #[path = "../support/blocks.rs"]
 mod blocks;
@@ -65,9 +65,9 @@ pub const CARDS: [(&str, &str); 5] = [
     ("profiled-sheet", "profiled-sheet"),
 ];
 
-/// `takeoff --json --rows` of a roof file; `None` where the tool gives no answer.
+/// `takeoff --json --rows` of a roof file; `None` where the tool gives no answer, such as for a block without an eave.
 pub fn taken_off(text: &str) -> Option<Value> {
-    let (job, ..) = input::read("roof.toml", text, &Cards).unwrap_or_else(|errors| panic!("{errors:?}\n{text}"));
+    let (job, ..) = input::read("roof.toml", text, &Cards).ok()?;
     let answer = job::solve(&job, &Options { steps: false, spread: false }).ok()?;
     Some(serde_json::to_value(TakeoffTwin::new(&order::take_off(&job, &answer), true)).unwrap())
 }
@@ -86,4 +86,76 @@ fn followed(text: &str, card: &str, item: &str, options: &str) -> Option<Followe
 fn none_wrong(found: &Followed) {
     let first: Vec<&String> = found.faults.iter().take(40).collect();
     assert!(found.faults.is_empty(), "{} faults, the first:\n{first:#?}", found.faults.len());
+}
+
+#[test]
+fn examples_can_be_laid_as_told() {
+    let mut found = Followed::default();
+    for name in ["boat_store", "field_shed", "lean_to", "stable_l"] {
+        let text = std::fs::read_to_string(format!("examples/{name}.toml")).unwrap();
+        let without = text.split("[covering]").next().unwrap().to_owned();
+        for (card, item) in CARDS {
+            found.add(followed(&without, card, item, "").unwrap());
+        }
+    }
+    none_wrong(&found);
+    assert!(found.pieces > 4000 && found.starter_joints > 100, "{found:?}");
+}
+
+#[test]
+fn jobs_with_closed_forms_can_be_laid_as_told() {
+    let mut found = Followed::default();
+    for (_, text) in roofs::jobs() {
+        for (card, item) in CARDS {
+            for options in ["", "valley = \"closed\"", "valley = \"woven\"\nhip = \"over\""] {
+                found.add(followed(&text, card, item, options).unwrap());
+            }
+        }
+    }
+    none_wrong(&found);
+    assert!(found.pieces > 50_000 && found.starter_joints > 2000, "{found:?}");
+}
+
+/// Random roofs, each with one card and one way of valleys; gives what was found and how many were laid.
+fn random_roofs(seeds: std::ops::Range<u64>) -> (Followed, usize) {
+    let (mut found, mut laid) = (Followed::default(), 0);
+    for seed in seeds {
+        let text = roofs::random(seed);
+        let (card, item) = CARDS[[0, 0, 1, 2, 3, 0, 4][seed as usize % 7]];
+        let options = ["", "valley = \"closed\"", "valley = \"woven\"", "hip = \"over\""][(seed / 7) as usize % 4];
+        if let Some(mut one) = followed(&text, card, item, options) {
+            one.faults.iter_mut().for_each(|fault| *fault = format!("seed {seed} {fault}"));
+            found.add(one);
+            laid += 1;
+        }
+    }
+    (found, laid)
+}
+
+#[test]
+fn two_hundred_random_roofs_can_be_laid_as_told() {
+    let (found, laid) = random_roofs(0..200);
+    none_wrong(&found);
+    assert!(laid > 190 && found.pieces > 100_000, "{laid} {found:?}");
+}
+
+/// `SEEDS=0..1000 cargo test --no-default-features --test follow_the_sheet -- --ignored many_more --nocapture`
+#[test]
+#[ignore = "a longer run: over seeds of one's own choosing"]
+fn many_more_random_roofs_can_be_laid_as_told() {
+    let seeds = std::env::var("SEEDS").unwrap_or_else(|_| "0..1000".into());
+    let (from, to) = seeds.split_once("..").unwrap();
+    let [from, to] = [from, to].map(|seed| seed.parse::<u64>().unwrap());
+    let (found, laid) = random_roofs(from..to);
+    println!(
+        "{laid} roofs of {}: {} pieces, {} joints, {} starter joints, {} offcuts, {} level lines, {} faults",
+        to - from,
+        found.pieces,
+        found.joints,
+        found.starter_joints,
+        found.offcuts,
+        found.lines,
+        found.faults.len()
+    );
+    none_wrong(&found);
 }

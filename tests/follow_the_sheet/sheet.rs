@@ -42,6 +42,7 @@ pub struct Face {
     pub outline: Vec<Vec<Place>>,
     pub openings: Vec<Vec<Place>>,
     pub covers: Vec<Cover>,
+    pub lapped: Vec<Cover>,
     pub valleys: Vec<Valley>,
 }
 
@@ -86,6 +87,8 @@ pub struct Cover {
 pub struct Valley {
     pub line: [Place; 2],
     pub no_joint_within: Option<f64>,
+    /// Whether it is to the right of the face.
+    pub is_right: bool,
 }
 
 #[derive(Clone, Debug)]
@@ -155,6 +158,7 @@ impl Face {
         let valley = |value: &Value| Valley {
             line: [place(&value["from"]), place(&value["to"])],
             no_joint_within: value["no_joint_within"].as_f64(),
+            is_right: word(value, "hand") == "right",
         };
         Self {
             name: word(value, "face"),
@@ -184,6 +188,7 @@ impl Face {
             outline: rings(value, "outline"),
             openings: rings(value, "openings"),
             covers: list(value, "covers").iter().map(cover).collect(),
+            lapped: list(value, "lapped").iter().map(cover).collect(),
             valleys: list(value, "valleys").iter().map(valley).collect(),
         }
     }
