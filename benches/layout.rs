@@ -35,13 +35,12 @@ fn layout(criterion: &mut Criterion) {
                 wind_from: None,
                 north: 0.0,
                 area_sd: Some(0.5),
-                words: Words::default(),
             };
             take_off(&input)
         });
     });
     let pitches: Vec<Pitch> = (20..=50).map(|degrees| Pitch::from_degrees(f64::from(degrees)).unwrap()).collect();
-    let input = CompareInput { covering: &covering, wind_from: None, north: 0.0, words: Words::default() };
+    let input = CompareInput { covering: &covering, wind_from: None, north: 0.0 };
     group.bench_function("31 pitches of a hip roof compared", |bencher| {
         bencher.iter(|| {
             compare(black_box(&pitches), &input, |pitch| {

@@ -188,7 +188,7 @@ fn what_is_bought_for_the_eave_runs_on() {
             let (count, area) = starters(&taken, &answer.roof, face);
             assert_eq!(count, first, "starter pieces at {heading} on {face}");
             near(area, first_area, "starter");
-            near(taken.line("edge-strip-eave").unwrap().quantity.unwrap(), 8.0 + 8.0 + 2.4, "metal at eaves");
+            near(taken.line("edge-strip-eave").unwrap().quantity.value().unwrap(), 8.0 + 8.0 + 2.4, "metal at eaves");
             let mut lengths: Vec<f64> =
                 rain::gutters(&answer.roof, &answer.drainage).iter().map(|gutter| gutter.length).collect();
             lengths.sort_by(f64::total_cmp);

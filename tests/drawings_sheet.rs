@@ -67,7 +67,6 @@ fn answer(job: &Job, roof: &Roof) -> (Answer, TakeOff) {
         wind_from: job.site.wind_from,
         north: job.site.north,
         area_sd: Some(0.16),
-        words: Words::of(job.units),
     });
     (answer, take_off)
 }
@@ -405,7 +404,7 @@ fn drawn_pieces_of_underlay_and_deck_are_those_counted() {
         let job = job(title, "m");
         let (answer, take_off) = answer(&job, &roof);
         let shapes = eavewright::drawing::face::groups(&roof, &answer.openings);
-        let quantity = |item: &str| take_off.line(item).unwrap().quantity.unwrap();
+        let quantity = |item: &str| take_off.line(item).unwrap().quantity.value().unwrap();
         // Deck: as many pieces as the cut list has, each of a length it lists.
         let plans = &take_off.deck_plans;
         let drawn: usize =

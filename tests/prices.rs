@@ -9,14 +9,16 @@ use eavewright::base::words::Words;
 use eavewright::input::{self, NoFiles, card};
 use eavewright::job::{self, Options, order};
 use eavewright::outline::footprint::Role;
-use eavewright::roof::Roof;
 use eavewright::roof::drainage::drain;
 use eavewright::roof::opening::CutOpening;
+use eavewright::roof::{EdgeKind, Roof};
+use eavewright::takeoff::item::Unit;
 use eavewright::takeoff::model::{OldRoof, ValleyMethod};
+use eavewright::takeoff::offer::Priced;
 use eavewright::takeoff::{TakeOff, TakeoffInput, take_off};
 use eavewright::write::takeoff_json::TakeoffTwin;
 use nalgebra::Point2;
-use solved::{covering, eave, rectangle, solved, t_plan, taken_off};
+use solved::{area, codes, covering, eave, message, rectangle, solved, t_plan, taken_off};
 use std::collections::BTreeSet;
 
 fn near(found: f64, expected: f64) {
@@ -63,9 +65,14 @@ loose_thickness = "20 mm"
 "#;
 
 fn taken(text: &str) -> TakeOff {
+    taken_on(text).1
+}
+
+fn taken_on(text: &str) -> (Roof, TakeOff) {
     let (job, ..) = input::read("roof.toml", text, &NoFiles).unwrap_or_else(|errors| panic!("{errors:?}"));
     let answer = job::solve(&job, &Options { steps: false, spread: false }).unwrap();
-    order::take_off(&job, &answer)
+    let taken = order::take_off(&job, &answer);
+    (answer.roof, taken)
 }
 
 #[test]
@@ -98,7 +105,7 @@ fn an_offer_adds_up_to_an_invoice_worked_out_by_hand() {
     let work = flat * 10.0 + steep * 14.0 + 2.0 * (rake_flat + rake_steep) * 2.5 + (flat + steep) * 0.012 * 150.0;
     near(offer.work.iter().map(|line| line.sum).sum(), work);
     assert_eq!(offer.work.len(), 4);
-    assert!(offer.work.iter().all(|line| !line.what.contains("hip")));
+    assert!(offer.work.iter().all(|line| line.what != Priced::LabourOn(EdgeKind::Hip)));
     let net = material + work;
     near(offer.net, net);
     near(offer.margin, net * 0.10);
@@ -115,14 +122,14 @@ fn what_has_no_price_is_named_and_costs_nothing() {
     let offer = answer.offer.as_ref().unwrap();
     let priced = ["strip-shingle", "underlay", "nail", "gutter", "soffit"];
     for line in &answer.lines {
-        assert_eq!(line.cost.is_some(), priced.contains(&line.item.as_str()), "{}", line.item);
+        assert_eq!(line.cost.is_some(), priced.contains(&line.item.key()), "{:?}", line.item);
         let comes_from_packs = line.packs.is_none() && line.pack.is_some();
         let named = offer.unpriced.contains(&line.item);
-        assert_eq!(named, line.cost.is_none() && !comes_from_packs, "{}", line.item);
+        assert_eq!(named, line.cost.is_none() && !comes_from_packs, "{:?}", line.item);
     }
-    let bare = taken(PRICED.split("[prices]").next().unwrap());
+    let (roof, bare) = taken_on(PRICED.split("[prices]").next().unwrap());
     assert!(bare.offer.is_none() && bare.cost().is_none());
-    let json = serde_json::to_value(TakeoffTwin::new(&bare, false)).unwrap();
+    let json = serde_json::to_value(TakeoffTwin::new(&bare, &roof, Words::default(), false)).unwrap();
     assert!(json["cost"].is_null() && json["offer"].is_null());
     assert!(json["lines"].as_array().unwrap().iter().all(|line| line["cost"].is_null()));
 }
@@ -131,10 +138,10 @@ fn what_has_no_price_is_named_and_costs_nothing() {
 fn a_price_of_what_comes_out_of_other_packs_is_said_not_to_be_used() {
     let with = PRICED.replace("gutter = 4.20", "gutter = 4.20\nstarter = 7\nridge-hip-cap = 1.5");
     let answer = taken(&with);
-    let note = answer.notes.iter().find(|note| note.code == "price-not-used").unwrap();
-    assert!(note.message.contains("starter, ridge-hip-cap"), "{}", note.message);
+    let said = message(&answer, &Roof::default(), "price-not-used");
+    assert!(said.contains("starter, ridge-hip-cap"), "{said}");
     near(answer.offer.unwrap().net, taken(PRICED).offer.unwrap().net);
-    assert!(taken(PRICED).notes.iter().all(|note| note.code != "price-not-used"));
+    assert!(!codes(&taken(PRICED)).contains(&"price-not-used"));
 }
 
 #[test]
@@ -145,7 +152,7 @@ fn sheets_cut_to_length_cost_by_the_square_metre() {
     let answer = taken_off(&rectangle(6.3, 6.0, eave(30.0), Role::Verge), &sheets);
     near(answer.line("profiled-sheet").unwrap().cost.unwrap(), 14.0 * 3.52 * 12.5);
     let offer = answer.offer.unwrap();
-    assert_eq!(offer.material[0].unit, "m²");
+    assert_eq!(offer.material[0].unit, Unit::SquareMetre);
     near(offer.net, 14.0 * 3.52 * 12.5);
 }
 
@@ -156,7 +163,7 @@ fn bands_hold_from_their_pitch_up_and_labour_without_bands_is_plain() {
         card.prices.items = vec![("labour-m2".into(), 10.0)];
         card.prices.pitch_bands = bands;
         let answer = taken_off(&rectangle(5.0, 4.0, eave(degrees), Role::Verge), &card);
-        answer.offer.unwrap().net / answer.area
+        answer.offer.unwrap().net / area(&answer)
     };
     let bands = || vec![(30_f64.to_radians(), 1.2), (45_f64.to_radians(), 1.5)];
     near(at(29.9, bands()), 10.0);
@@ -205,9 +212,8 @@ fn every_item() -> BTreeSet<String> {
                 wind_from: None,
                 north: 0.0,
                 area_sd: None,
-                words: Words::default(),
             });
-            items.extend(answer.lines.into_iter().map(|line| line.item));
+            items.extend(answer.lines.into_iter().map(|line| line.item.key().to_owned()));
         }
     }
     items

@@ -186,12 +186,13 @@ struct Shown {
 fn takeoff(file: &File, shown: &Shown, style: Option<Style>) -> Result<Done, Stop> {
     let (loaded, answer, aside) = answer(&file.file, &Options { steps: false, spread: true }, style)?;
     let order = job::order::take_off(&loaded.job, &answer);
+    let say = Words::of(loaded.job.units);
     let text = if shown.json {
-        document(&TakeoffTwin::new(&order, shown.rows))?
+        document(&TakeoffTwin::new(&order, &answer.roof, say, shown.rows))?
     } else if shown.csv {
-        super::takeoff::csv(&order)
+        super::takeoff::csv(&order, say)
     } else {
-        super::takeoff::text(&loaded.job.title, &order, Words::of(loaded.job.units), shown.full)
+        super::takeoff::text(&loaded.job.title, &order, &answer.roof, say, shown.full)
     };
     Ok(Done { text, aside })
 }
@@ -223,8 +224,11 @@ fn compare(file: &File, wanted: &Compared, json: bool, style: Option<Style>) -> 
         }
     };
     let say = Words::of(loaded.job.units);
-    let text =
-        if json { document(&CompareTwin::new(&rows))? } else { super::compare::text(&loaded.job.title, &rows, say) };
+    let text = if json {
+        document(&CompareTwin::new(&rows, say))?
+    } else {
+        super::compare::text(&loaded.job.title, &rows, say)
+    };
     if let Some(path) = wanted.svg {
         output::refuse_input(path, &loaded.inputs())?;
         let curves = super::compare::curves(&loaded.job.title, &rows, say);

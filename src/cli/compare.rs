@@ -6,6 +6,7 @@ use crate::drawing::lettering::{MEDIUM, SMALL};
 use crate::drawing::ticks::{decimals, ticks};
 use crate::drawing::{Anchor, Drawing, Item, Pen, Text};
 use crate::takeoff::compare::Row;
+use crate::wording;
 use nalgebra::Point2;
 
 /// The table, and the reasons under it.
@@ -53,20 +54,16 @@ pub fn text(title: &str, rows: &[Row], say: Words) -> String {
         table.row(cells);
     }
     let mut text = format!("{title}: the same roof at other pitches\n\n{}\n", table.render());
-    let mut told: Vec<&str> = Vec::new();
+    let mut told: Vec<String> = Vec::new();
     for row in rows {
-        for note in row.notes.iter().filter(|note| note.code != "pitch-below-minimum") {
-            if !told.contains(&note.message.as_str()) {
-                told.push(&note.message);
+        for reason in wording::takeoff::why_not(row, say) {
+            if !told.contains(&reason) {
+                told.push(reason);
             }
-        }
-        // One such note tells the rule; its own pitch and rafter change from row to row.
-        if let Some(note) = row.notes.iter().find(|note| note.code == "pitch-below-minimum") {
-            told.push(&note.message);
         }
     }
     for message in told {
-        text.push_str(&super::takeoff::wrapped(message));
+        text.push_str(&super::takeoff::wrapped(&message));
     }
     text.push_str(
         "  Snow: shape only, EN 1991-1-3 table 5.2, never a structural design. Rain: largest area one eave drains, EN 12056-3.\n",

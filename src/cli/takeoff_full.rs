@@ -1,40 +1,42 @@
-//! The details of a take-off for a person: the courses of each face, the offer, every note, the tools.
+//! The details of a take-off for a person: the courses of each face, the offer, every finding, the tools.
 
 use super::table::{Align, Table};
-use super::takeoff::{HANDLING, noted, wrapped};
-use crate::base::diagnostic::Note;
+use super::takeoff::{cautioned, numbered, wrapped};
+use crate::base::finding::Finding as _;
 use crate::base::words::Words;
+use crate::roof::Roof;
 use crate::takeoff::answer::TakeOff;
 use crate::takeoff::offer::Offer;
+use crate::wording::{self, order};
 
 /// What `--full` adds.
-pub(super) fn text(answer: &TakeOff, say: Words) -> String {
-    let mut text = laying(answer, say);
+pub(super) fn text(answer: &TakeOff, roof: &Roof, say: Words) -> String {
+    let mut text = laying(answer, roof, say);
     if let Some(offer) = &answer.offer {
         text.push('\n');
-        text.push_str(&offer_text(offer));
+        text.push_str(&offer_text(offer, say));
+    }
+    text.push_str("\nWork\n");
+    for (number, step) in answer.work.iter().enumerate() {
+        let (told, cautions) = wording::work::told(step, roof, say);
+        text.push_str(&numbered(number + 1, &told));
+        for caution in cautions {
+            text.push_str(&cautioned(&caution));
+        }
     }
     text.push_str("\nMind\n");
-    // This roof's own first; what holds on every roof in one paragraph each.
-    let (general, own): (Vec<&Note>, Vec<&Note>) =
-        answer.notes.iter().partition(|note| note.code.starts_with("safety-") || HANDLING.contains(&note.code));
-    for note in own {
-        text.push_str(&noted(note));
-    }
-    let (handling, safety): (Vec<&Note>, Vec<&Note>) =
-        general.into_iter().partition(|note| HANDLING.contains(&note.code));
-    for notes in [handling, safety].iter().filter(|notes| !notes.is_empty()) {
-        let messages: Vec<&str> = notes.iter().map(|note| note.message.as_str()).collect();
-        text.push_str(&wrapped(&messages.join("; ")));
+    // What stops the work or casts doubt stands at the top already.
+    for finding in answer.findings.iter().filter(|finding| !finding.severity().comes_first()) {
+        text.push_str(&wrapped(&wording::takeoff::with_faces(finding, roof, say)));
     }
     if !answer.tools.is_empty() {
-        text.push_str(&wrapped(&say.retold(&format!("tools: {}", answer.tools.join(", ")))));
+        text.push_str(&wrapped(&format!("tools: {}", order::tools(&answer.tools, say))));
     }
     text
 }
 
 /// How each face is laid.
-fn laying(answer: &TakeOff, say: Words) -> String {
+fn laying(answer: &TakeOff, roof: &Roof, say: Words) -> String {
     let mut table = Table::new(&[
         ("face", Align::Left),
         ("courses", Align::Right),
@@ -47,7 +49,7 @@ fn laying(answer: &TakeOff, say: Words) -> String {
     ]);
     for (count, layout) in answer.faces.iter().zip(&answer.layouts) {
         table.row([
-            count.face.clone(),
+            roof.faces[count.face.index()].name.clone(),
             count.courses.to_string(),
             say.fine(count.gauge),
             count.pieces_whole.to_string(),
@@ -60,32 +62,31 @@ fn laying(answer: &TakeOff, say: Words) -> String {
     if table.is_empty() { String::new() } else { format!("\n{}", table.render()) }
 }
 
-fn offer_text(offer: &Offer) -> String {
+fn offer_text(offer: &Offer, say: Words) -> String {
     let mut table = Table::new(&[
         ("offer", Align::Left),
         ("", Align::Right),
-        ("", Align::Left),
         ("each", Align::Right),
         (offer.currency.as_deref().unwrap_or("sum"), Align::Right),
     ]);
     for line in offer.material.iter().chain(&offer.work) {
-        let quantity =
-            if line.unit == "pack" { format!("{:.0}", line.quantity) } else { format!("{:.2}", line.quantity) };
         table.row([
-            line.what.clone(),
-            quantity,
-            line.unit.into(),
-            format!("{:.2}", line.price),
-            format!("{:.2}", line.sum),
+            order::priced(line),
+            order::amount(line.quantity, line.unit, say),
+            order::money(line.price, None),
+            order::money(line.sum, None),
         ]);
     }
     let sums = [("net", offer.net), ("margin", offer.margin), ("tax", offer.tax), ("total", offer.total)];
     for (what, sum) in sums.into_iter().filter(|(what, sum)| *sum != 0.0 || *what == "total") {
-        table.row([what, "", "", "", &format!("{sum:.2}")]);
+        table.row([what, "", "", &order::money(sum, None)]);
     }
     let mut text = table.render();
     if !offer.unpriced.is_empty() {
-        text.push_str(&wrapped(&format!("no price given for: {}", offer.unpriced.join(", "))));
+        text.push_str(&wrapped(&format!(
+            "no price given for: {}",
+            offer.unpriced.iter().map(order::name).collect::<Vec<_>>().join(", ")
+        )));
     }
     text
 }

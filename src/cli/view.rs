@@ -5,6 +5,7 @@ use super::load::{Loaded, Stop};
 use super::{diagnostics, export, new, output, view_files, view_out};
 use crate::base::diagnostic::Diagnostic;
 use crate::base::units::Pitch;
+use crate::base::words::Words;
 use crate::base::written::{Edit, WrittenTable};
 use crate::input::picture::upright;
 use crate::input::{self, Files};
@@ -126,31 +127,28 @@ fn size_of(text: &str) -> Result<[u32; 2], Stop> {
 /// Everything the window shows of an answer.
 fn answered(job: Job, answer: Answer, warnings: Vec<Diagnostic>) -> Answered {
     let order = order::take_off(&job, &answer);
+    let say = Words::of(job.units);
+    let work = order.work.iter().map(|step| wording::work::told(step, &answer.roof, say)).collect();
     Answered {
         solid: solid::build(&answer.roof, export::DATUM),
-        notes: order.notes,
         answer,
-        order: order.lines.iter().map(order_line).collect(),
+        takeoff: order.findings,
+        order: order.lines.iter().map(|line| order_line(line, say)).collect(),
+        work,
         layout: order.layouts,
         warnings,
         job,
     }
 }
 
-fn order_line(line: &Line) -> OrderLine {
-    let quantity = line.quantity.map_or_else(
-        || "not worked out".to_owned(),
-        |quantity| match line.unit {
-            "piece" | "tube" => format!("{quantity:.0} {}{}", line.unit, if quantity == 1.0 { "" } else { "s" }),
-            unit => format!("{quantity:.1} {unit}"),
-        },
-    );
-    let packs = line.packs.map(|packs| {
-        let pack = line.pack.as_deref().unwrap_or("packs");
-        let most = line.packs_range.map(|[_, most]| most).filter(|most| *most > packs);
-        most.map_or_else(|| format!("{packs} × {pack}"), |most| format!("{packs} to {most} × {pack}"))
-    });
-    OrderLine { item: line.what.clone(), quantity, packs }
+/// A line in the words of the one list.
+fn order_line(line: &Line, say: Words) -> OrderLine {
+    let ordered = wording::order::ordered(line);
+    OrderLine {
+        item: wording::order::name(&line.item).to_owned(),
+        quantity: wording::order::laid(line, say),
+        packs: (!ordered.is_empty()).then(|| format!("{ordered} × {}", wording::order::pack(line, say))),
+    }
 }
 
 /// The program around the window.

@@ -4,17 +4,25 @@ use super::answer::{Answer, Failure};
 use super::model::Job;
 use super::solve::{Ground, adjust};
 use super::vary;
+use crate::base::estimate::{Estimate, Reason};
 use crate::base::finding::{Finding, Severity, plainly_shown};
+use crate::base::ids::FaceId;
 use crate::base::name::SideName;
 use crate::base::units::Pitch;
-use crate::base::words::Words;
 use crate::takeoff::answer::TakeOff;
 use crate::takeoff::compare::{self, CompareInput, Row, Trial};
-use crate::takeoff::{self, TakeoffInput};
+use crate::takeoff::{self, TakeoffInput, finding};
 
-/// The take-off of a solved job.
+/// The take-off of a solved job; of one whose measurements do not determine a roof face's area, an order of nothing that
+/// says so.
 #[must_use]
 pub fn take_off(job: &Job, answer: &Answer) -> TakeOff {
+    let open = |id: &FaceId| answer.area(*id).value().is_none();
+    let faces: Vec<FaceId> = answer.roof.roof_faces().map(|(id, _)| id).filter(open).collect();
+    if !faces.is_empty() {
+        let area = Estimate::not_determined(Reason::PartNotDetermined);
+        return TakeOff::nothing(area, vec![finding::Finding::AreaNotDetermined { faces }]);
+    }
     takeoff::take_off(&TakeoffInput {
         roof: &answer.roof,
         drainage: &answer.drainage,
@@ -23,7 +31,6 @@ pub fn take_off(job: &Job, answer: &Answer) -> TakeOff {
         wind_from: job.site.wind_from,
         north: job.site.north,
         area_sd: answer.totals().net_area.sd(),
-        words: Words::of(job.units),
     })
 }
 
@@ -77,12 +84,7 @@ pub fn compare(
     tell: impl Fn(&Failure) -> String,
 ) -> Result<Vec<Row>, CompareError> {
     check(job, only)?;
-    let input = CompareInput {
-        covering: &job.covering,
-        wind_from: job.site.wind_from,
-        north: job.site.north,
-        words: Words::of(job.units),
-    };
+    let input = CompareInput { covering: &job.covering, wind_from: job.site.wind_from, north: job.site.north };
     let ground = adjust(job)?;
     Ok(compare::compare(pitches, &input, |pitch| trial(job, &ground, only, pitch).map_err(|failure| tell(&failure))))
 }
@@ -94,8 +96,7 @@ pub fn compare(
 pub fn pitch_for_ridge(job: &Job, only: &[(String, String)], height: f64) -> Result<Pitch, CompareError> {
     check(job, only)?;
     let ground = adjust(job)?;
-    compare::pitch_for_ridge(height, |pitch| trial(job, &ground, only, pitch).map_err(|_| String::new()))
-        .ok_or(CompareError::NoSuchRidge(height))
+    compare::pitch_for_ridge(height, |pitch| trial(job, &ground, only, pitch)).ok_or(CompareError::NoSuchRidge(height))
 }
 
 fn check(job: &Job, only: &[(String, String)]) -> Result<(), CompareError> {

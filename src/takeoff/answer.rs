@@ -2,15 +2,21 @@
 
 use super::caps::CapRun;
 use super::deck::DeckCut;
+use super::finding::Finding;
+use super::item::{Detail, Item, OverArea, Pack, Quantity, Unit};
 use super::layout::FaceLayout;
 use super::offer::Offer;
 use super::pieces::PiecePlan;
 use super::reroof::OldRoofAnswer;
 use super::valleys::Valleys;
-use crate::base::diagnostic::Note;
+use super::work::Step;
+use crate::base::estimate::Estimate;
+use crate::base::ids::FaceId;
+
+pub use super::item::Stage;
 
 /// The take-off of a roof.
-#[derive(Clone, Debug, Default)]
+#[derive(Clone, Debug)]
 pub struct TakeOff {
     /// What to order, in the order of work.
     pub lines: Vec<Line>,
@@ -28,69 +34,33 @@ pub struct TakeOff {
     pub underlay_plans: Vec<PiecePlan>,
     /// How each valley is made.
     pub valleys: Valleys,
-    /// Rules of the trade met or not, cautions, what was done for the user.
-    pub notes: Vec<Note>,
+    /// Rules of the trade met or not, what was done for the user: what stops the work first.
+    pub findings: Vec<Finding>,
+    /// What is done, in the order of work.
+    pub work: Vec<Step>,
     /// Sums, where prices are given.
     pub offer: Option<Offer>,
     /// What comes off first, where a roof is renewed.
     pub old_roof: Option<OldRoofAnswer>,
     /// Tools and consumables, in the order of work.
-    pub tools: Vec<&'static str>,
+    pub tools: Vec<Tool>,
     /// Net covered area, openings taken off, square metres.
-    pub area: f64,
-    /// Its standard deviation, where known.
-    pub area_sd: Option<f64>,
-}
-
-/// Which part of the work a line belongs to, in the order of work.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
-pub enum Stage {
-    /// Boards or sheets, fascia, soffit.
-    Deck,
-    /// Metal at edges and valleys, underlay.
-    Underlay,
-    /// Starter, courses, nails, adhesive.
-    Covering,
-    /// Caps and flashings.
-    Finish,
-    /// Gutters and pipes.
-    Rain,
-}
-
-impl Stage {
-    /// All, in the order of work.
-    pub const ALL: [Self; 5] = [Self::Deck, Self::Underlay, Self::Covering, Self::Finish, Self::Rain];
-
-    /// Heading for people.
-    #[must_use]
-    pub fn heading(self) -> &'static str {
-        match self {
-            Self::Deck => "Deck and boards",
-            Self::Underlay => "Edges, valleys and underlay",
-            Self::Covering => "Covering",
-            Self::Finish => "Ridges, hips and flashings",
-            Self::Rain => "Rainwater",
-        }
-    }
+    pub area: Estimate,
 }
 
 /// One thing to order.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Line {
-    /// Stable name: what prices and scripts match on.
-    pub item: String,
-    /// What it is for, in plain words.
-    pub what: String,
-    /// Which part of the work.
-    pub stage: Stage,
-    /// How much is laid; `None` where the card is silent.
-    pub quantity: Option<f64>,
-    /// Of the quantity: "piece", "m²", "m", "tube".
-    pub unit: &'static str,
+    /// What it is.
+    pub item: Item,
+    /// How much is laid.
+    pub quantity: Quantity,
+    /// Of the quantity.
+    pub unit: Unit,
     /// Packs, rolls, boxes or lengths to order: the best estimate. `None` for what comes out of another line's packs.
     pub packs: Option<u32>,
-    /// What a pack is: "bundle of 14".
-    pub pack: Option<String>,
+    /// What a pack is.
+    pub pack: Option<Pack>,
     /// 95 % bounds of `packs` from the survey's uncertainty.
     pub packs_range: Option<[u32; 2]>,
     /// Packs by the rule of thumb, unrounded, its allowance included.
@@ -101,18 +71,40 @@ pub struct Line {
     pub cost: Option<f64>,
     /// What a price is for, and how many of it, where that is neither the packs nor the quantity: sheets cut to length
     /// cost by the square metre.
-    pub priced: Option<(f64, &'static str)>,
+    pub priced: Option<(f64, Unit)>,
     /// Left over of what is ordered, in `unit`.
     pub left_over: Option<f64>,
-    /// How the quantity comes about, where that needs saying: "117 for courses, 12 for the starter, 8 for caps".
-    pub detail: Option<String>,
+    /// How the quantity comes about, where that needs saying.
+    pub detail: Option<Detail>,
+    /// Of strips: what is bought beyond the net area, and for what.
+    pub over_area: Option<OverArea>,
+}
+
+impl Line {
+    /// Which part of the work it belongs to.
+    #[must_use]
+    pub fn stage(&self) -> Stage {
+        self.item.stage()
+    }
+
+    /// Whether it is cut from what another line buys.
+    #[must_use]
+    pub fn comes_from_another(&self) -> bool {
+        self.pack == Some(Pack::OutOfStrips)
+    }
+
+    /// The most packs that the measurements leave open, where that is more than the best estimate.
+    #[must_use]
+    pub fn packs_high(&self) -> Option<u32> {
+        self.packs_range.map(|[_, high]| high).filter(|high| Some(*high) > self.packs)
+    }
 }
 
 /// Counts of one face.
 #[derive(Clone, Debug, PartialEq)]
 pub struct FaceCount {
-    /// The face's name.
-    pub face: String,
+    /// The face.
+    pub face: FaceId,
     /// Courses.
     pub courses: usize,
     /// Exposure, metres.
@@ -133,11 +125,67 @@ pub struct FaceCount {
     pub cut_length: f64,
 }
 
+/// A tool or consumable.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Tool {
+    /// Harness, anchor and rope, or scaffold.
+    FallProtection,
+    /// Ladders.
+    Ladders,
+    /// What is worn.
+    Clothing,
+    /// Tape, chalk line, square, pencil.
+    Marking,
+    /// Hammer or nailer, flat bar.
+    Nailing,
+    /// Knife with hooked and straight blades.
+    Knife,
+    /// Straight edge of this length.
+    StraightEdge,
+    /// Cutter for slates, saw with water for tiles.
+    SlateCutter,
+    /// Dust mask.
+    DustMask,
+    /// Shears or nibbler.
+    Shears,
+    /// Screwdriver with a depth stop.
+    Screwdriver,
+    /// Gun for tubes of adhesive.
+    AdhesiveGun,
+    /// Hot-air tool to warm caps before they are bent.
+    WarmAir,
+    /// Snips for metal.
+    Snips,
+    /// Magnet and broom for dropped nails.
+    Magnet,
+}
+
 impl TakeOff {
-    /// The line of an item.
+    /// An order of nothing, for the reasons given.
+    #[must_use]
+    pub fn nothing(area: Estimate, findings: Vec<Finding>) -> Self {
+        Self {
+            lines: Vec::new(),
+            layouts: Vec::new(),
+            faces: Vec::new(),
+            caps: Vec::new(),
+            deck_cuts: Vec::new(),
+            deck_plans: Vec::new(),
+            underlay_plans: Vec::new(),
+            valleys: Valleys::default(),
+            findings,
+            work: Vec::new(),
+            offer: None,
+            old_roof: None,
+            tools: Vec::new(),
+            area,
+        }
+    }
+
+    /// The line of an item by its stable name.
     #[must_use]
     pub fn line(&self, item: &str) -> Option<&Line> {
-        self.lines.iter().find(|line| line.item == item)
+        self.lines.iter().find(|line| line.item.key() == item)
     }
 
     /// Weight of all that is ordered, kilograms: what the van carries.
@@ -150,7 +198,7 @@ impl TakeOff {
     #[must_use]
     pub fn weight_on_deck(&self) -> f64 {
         let on_deck = [Stage::Underlay, Stage::Covering, Stage::Finish];
-        self.lines.iter().filter(|line| on_deck.contains(&line.stage)).filter_map(|line| line.weight).sum()
+        self.lines.iter().filter(|line| on_deck.contains(&line.stage())).filter_map(|line| line.weight).sum()
     }
 
     /// Sum of all costs; `None` where no line has one.

@@ -1,12 +1,10 @@
 //! The same roof at other pitches: what changes in area, height, order, suitability, snow and rain.
 
-use super::advice::UNSUITABLE;
+use super::finding::Finding;
 use super::model::Covering;
 use super::take_off::{TakeoffInput, covering_item, take_off};
 use super::{rain, snow};
-use crate::base::diagnostic::Note;
 use crate::base::units::Pitch;
-use crate::base::words::Words;
 use crate::roof::Roof;
 use crate::roof::chord::longest_from_eave;
 use crate::roof::drainage::drain;
@@ -30,8 +28,6 @@ pub struct CompareInput<'a> {
     pub wind_from: Option<f64>,
     /// Bearing of the drawing's +y axis, radians clockwise from north.
     pub north: f64,
-    /// The units notes are written in.
-    pub words: Words,
 }
 
 /// One pitch. `None` where the roof has no answer at it.
@@ -59,8 +55,12 @@ pub struct Row {
     pub snow_mu2: Option<f64>,
     /// Largest area one eave drains, EN 12056-3, square metres.
     pub rain_area: Option<f64>,
-    /// Why there is no answer, or why it does not suit.
-    pub notes: Vec<Note>,
+    /// Why it does not suit, or that there is no answer.
+    pub findings: Vec<Finding>,
+    /// Why there is no answer, as the caller tells it.
+    pub why_none: Option<String>,
+    /// The roof at this pitch, whose faces the findings name.
+    pub roof: Roof,
 }
 
 /// Compares pitches. `solve_at` gives the roof at a pitch, or the reason why there is none. O(pitches × (solve + pieces)).
@@ -72,11 +72,8 @@ pub fn compare(
     pitches
         .iter()
         .map(|&pitch| match solve_at(pitch) {
-            Ok(trial) => answered(pitch, &trial, input),
-            Err(reason) => {
-                let note = Note { code: "pitch-not-solved", message: reason, faces: Vec::new() };
-                Row { notes: vec![note], ..empty(pitch) }
-            }
+            Ok(trial) => answered(pitch, trial, input),
+            Err(why) => Row { findings: vec![Finding::PitchNotSolved], why_none: Some(why), ..empty(pitch) },
         })
         .collect()
 }
@@ -94,11 +91,13 @@ fn empty(pitch: Pitch) -> Row {
         snow_mu1: snow::mu1(pitch.radians(), false),
         snow_mu2: snow::mu2(pitch.radians()),
         rain_area: None,
-        notes: Vec::new(),
+        findings: Vec::new(),
+        why_none: None,
+        roof: Roof::default(),
     }
 }
 
-fn answered(pitch: Pitch, trial: &Trial, input: &CompareInput) -> Row {
+fn answered(pitch: Pitch, trial: Trial, input: &CompareInput) -> Row {
     let roof = &trial.roof;
     let drainage = drain(roof);
     let answer = take_off(&TakeoffInput {
@@ -109,15 +108,10 @@ fn answered(pitch: Pitch, trial: &Trial, input: &CompareInput) -> Row {
         wind_from: input.wind_from,
         north: input.north,
         area_sd: None,
-        words: input.words,
     });
     let line = answer.line(covering_item(&input.covering.card));
-    let notes: Vec<Note> = answer
-        .notes
-        .iter()
-        .filter(|note| UNSUITABLE.contains(&note.code) || note.code == "steep-fixing")
-        .cloned()
-        .collect();
+    let of_pitch = |finding: &&Finding| finding.is_unsuitable() || matches!(finding, Finding::SteepFixing { .. });
+    let findings: Vec<Finding> = answer.findings.iter().filter(of_pitch).cloned().collect();
     let drained = rain::gutters(roof, &drainage).into_iter().map(|gutter| gutter.area).reduce(f64::max);
     Row {
         area: Some(roof.total_area().0),
@@ -126,16 +120,17 @@ fn answered(pitch: Pitch, trial: &Trial, input: &CompareInput) -> Row {
         packs: line.and_then(|line| line.packs),
         weight: line.and_then(|line| line.weight),
         cost: answer.cost(),
-        suitable: Some(!notes.iter().any(|note| UNSUITABLE.contains(&note.code))),
+        suitable: Some(!findings.iter().any(Finding::is_unsuitable)),
         rain_area: drained,
-        notes,
+        findings,
+        roof: trial.roof,
         ..empty(pitch)
     }
 }
 
 /// The pitch at which the roof's highest point stands at `height` above datum, between 1 and 80 degrees, by bisection to
 /// the last digit: the highest point rises with the pitch. `None` where no pitch in between reaches it.
-pub fn pitch_for_ridge(height: f64, mut solve_at: impl FnMut(Pitch) -> Result<Trial, String>) -> Option<Pitch> {
+pub fn pitch_for_ridge<E>(height: f64, mut solve_at: impl FnMut(Pitch) -> Result<Trial, E>) -> Option<Pitch> {
     let mut rise = |degrees: f64| {
         let pitch = Pitch::from_degrees(degrees).ok()?;
         solve_at(pitch).ok()?.roof.ridge_height()

@@ -3,16 +3,15 @@
 use super::answer::FaceCount;
 use super::card::{Card, CoveringKind, LapByPitch, Strip, Unit};
 use super::details::PieceKind;
+use super::finding::Finding;
 use super::lay::{self, Piecework, courses_to};
 use super::layout::{FaceLayout, Piece, Source};
 use super::model::ValleyMethod;
 use super::offcut::Pool;
 use super::outline::{CoveredFace, FaceEdge, Margins, goes_first};
 use super::sheet;
-use crate::base::diagnostic::Note;
 use crate::base::ids::FaceId;
 use crate::base::tolerance;
-use crate::base::words::Words;
 use crate::roof::{EdgeKind, Roof};
 
 /// Clearance of caps: half a tab is bent over each slope less this (common practice, no source).
@@ -113,12 +112,12 @@ pub struct Laid {
     /// Their counts.
     pub counts: Vec<FaceCount>,
     /// What was done for the user.
-    pub notes: Vec<Note>,
+    pub findings: Vec<Finding>,
 }
 
 /// Lays every face; offcuts of one serve the later ones. O(bonds × pieces).
 #[must_use]
-pub fn lay_all(roof: &Roof, faces: &[CoveredFace], card: &Card, valley: ValleyMethod, say: Words) -> Laid {
+pub fn lay_all(roof: &Roof, faces: &[CoveredFace], card: &Card, valley: ValleyMethod) -> Laid {
     let mut laid = Laid::default();
     let works: Vec<Option<Piecework>> = faces.iter().map(|face| usual_work(card, face)).collect();
     let planes = one_plane(faces);
@@ -139,11 +138,10 @@ pub fn lay_all(roof: &Roof, faces: &[CoveredFace], card: &Card, valley: ValleyMe
         borrowed.filter(|(from, _)| *from == id).map(|(_, length)| length).sum()
     };
     for (face, layout) in faces.iter().zip(&laid.layouts) {
-        let name = &roof.faces[face.id.index()].name;
-        laid.counts.push(face_count(name, face, layout, card, lent(face.id)));
-        note_layout(name, face, layout, card, say, &mut laid.notes);
+        laid.counts.push(face_count(face, layout, card, lent(face.id)));
+        find_in_layout(face, layout, card, &mut laid.findings);
     }
-    note_folds(roof, faces, &laid.layouts, say, &mut laid.notes);
+    laid.findings.extend(folds_over(faces, &laid.layouts));
     laid
 }
 
@@ -294,55 +292,30 @@ fn usual_work(card: &Card, face: &CoveredFace) -> Option<Piecework> {
     }
 }
 
-fn note_layout(name: &str, face: &CoveredFace, layout: &FaceLayout, card: &Card, say: Words, notes: &mut Vec<Note>) {
+fn find_in_layout(face: &CoveredFace, layout: &FaceLayout, card: &Card, findings: &mut Vec<Finding>) {
     let Some(work) = usual_work(card, face) else { return };
     if layout.gauge < work.gauge {
-        let message = format!(
-            "gauge closed up from {} to {} so that the last course ends parallel to the ridge at full height",
-            say.fine(work.gauge),
-            say.finer(layout.gauge)
-        );
-        note(notes, "gauge-closed-up", message, name);
+        Finding::add(findings, Finding::GaugeClosedUp { faces: vec![face.id], from: work.gauge, to: layout.gauge });
     }
-    if layout.choice.slivers > 0 {
-        let message = format!(
-            "{} ends are narrower than {} whichever bond is used: shorten the piece beside them",
-            layout.choice.slivers,
-            say.fine(work.least_end)
-        );
-        note(notes, "narrow-ends", message, name);
+    let count = layout.choice.slivers;
+    if count > 0 {
+        Finding::add(findings, Finding::NarrowEnds { faces: vec![face.id], count, least: work.least_end });
     }
 }
 
-/// Notes something of a face; faces of which the same is said share a note.
-fn note(notes: &mut Vec<Note>, code: &'static str, message: String, face: &str) {
-    match notes.iter_mut().find(|note| note.code == code && note.message == message) {
-        Some(note) => note.faces.push(face.to_owned()),
-        None => notes.push(Note { code, message, faces: vec![face.to_owned()] }),
-    }
-}
-
-/// The courses that end above a ridge, and by how much, all in one note.
-fn note_folds(roof: &Roof, faces: &[CoveredFace], layouts: &[FaceLayout], say: Words, notes: &mut Vec<Note>) {
-    let mut over_ridge = Vec::new();
+/// The courses that end above a ridge, and by how much.
+fn folds_over(faces: &[CoveredFace], layouts: &[FaceLayout]) -> Option<Finding> {
+    let mut over = Vec::new();
     for (face, layout) in faces.iter().zip(layouts) {
         let Some(limit) = layout.folds_to else { continue };
-        let over = |head: f64| head > face.top + tolerance::SMALLEST && head <= limit + tolerance::SMALLEST;
-        let highest = layout.courses.iter().map(|course| course.head_v).filter(|head| over(*head)).reduce(f64::max);
-        over_ridge
-            .extend(highest.map(|head| format!("{} {}", roof.faces[face.id.index()].name, say.fine(head - face.top))));
+        let is_over = |head: f64| head > face.top + tolerance::SMALLEST && head <= limit + tolerance::SMALLEST;
+        let highest = layout.courses.iter().map(|course| course.head_v).filter(|head| is_over(*head)).reduce(f64::max);
+        over.extend(highest.map(|head| (face.id, head - face.top)));
     }
-    if !over_ridge.is_empty() {
-        let message = format!(
-            "strips stand over the ridge ({}): fold them down on the other slope, under the caps; on that slope, and where they \
-             stand further over, trim at the ridge",
-            over_ridge.join(", ")
-        );
-        notes.push(Note { code: "fold-over-ridge", message, faces: Vec::new() });
-    }
+    (!over.is_empty()).then_some(Finding::FoldOverRidge { over })
 }
 
-fn face_count(name: &str, face: &CoveredFace, layout: &FaceLayout, card: &Card, lent: f64) -> FaceCount {
+fn face_count(face: &CoveredFace, layout: &FaceLayout, card: &Card, lent: f64) -> FaceCount {
     let counts = layout.counts();
     let new = layout.new_pieces() as f64;
     // What other faces use of this one's pieces is not this one's, and the other way round.
@@ -365,7 +338,7 @@ fn face_count(name: &str, face: &CoveredFace, layout: &FaceLayout, card: &Card, 
     let kept: f64 = pieces(layout).map(|piece| piece.area).sum();
     let (cuts, cut_length) = cuts(layout, face.top);
     FaceCount {
-        face: name.to_owned(),
+        face: face.id,
         courses: layout.courses.len(),
         gauge: layout.gauge,
         pieces_whole: counts.whole,

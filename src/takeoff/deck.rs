@@ -1,10 +1,10 @@
 //! The deck: boards or sheets row by row, ends on bearers, joints staggered; a cut list.
 
 use super::goods::{Deck, DeckKind};
+use super::item::Pack;
 use super::outline::{CoveredFace, grown_region};
 use super::pieces::{Piece, PiecePlan};
 use crate::base::tolerance;
-use crate::base::words::Words;
 use crate::roof::opening::CutOpening;
 
 /// Boards of one length.
@@ -81,23 +81,13 @@ pub fn count(
     answer
 }
 
-/// What a piece is called in an order.
+/// What pieces of it are bought as.
 #[must_use]
-pub fn pack_name(deck: &Deck, say: Words) -> String {
+pub fn pack(deck: &Deck) -> Pack {
     match deck.kind {
-        DeckKind::Boards => format!("board of {} × {}", say.fine(deck.width), say.stock(deck.length)),
-        DeckKind::Sheets => format!("sheet of {} × {}", say.stock(deck.width), say.stock(deck.length)),
-        DeckKind::Battens => format!("batten of {}", say.stock(deck.length)),
-    }
-}
-
-/// What it is for, in plain words.
-#[must_use]
-pub fn what(deck: &Deck) -> &'static str {
-    match deck.kind {
-        DeckKind::Boards => "deck boards, ends on bearers, joints staggered",
-        DeckKind::Sheets => "deck sheets, ends on bearers, joints staggered",
-        DeckKind::Battens => "battens, at the gauge",
+        DeckKind::Boards => Pack::Board { length: deck.length, width: Some(deck.width) },
+        DeckKind::Sheets => Pack::Sheet { width: deck.width, length: deck.length },
+        DeckKind::Battens => Pack::Batten(deck.length),
     }
 }
 

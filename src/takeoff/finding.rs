@@ -174,6 +174,8 @@ pub enum Finding {
         /// How many.
         layers: u32,
     },
+    /// In a comparison: the roof has no answer at this pitch, for the reasons beside it.
+    PitchNotSolved,
     /// Prices of what is paid for with another line.
     PriceNotUsed {
         /// Items of the take-off.
@@ -276,6 +278,7 @@ impl finding::Finding for Finding {
             Self::NotOnCard { .. } => "not-on-card",
             Self::AsbestosTestFirst => "asbestos-test-first",
             Self::LayersComeOff { .. } => "two-layers-come-off",
+            Self::PitchNotSolved => "pitch-not-solved",
             Self::PriceNotUsed { .. } => "price-not-used",
         }
     }
@@ -285,6 +288,7 @@ impl finding::Finding for Finding {
             Self::AreaNotDetermined { .. }
             | Self::PitchBelowMinimum { .. }
             | Self::RunTooLong { .. }
+            | Self::PitchNotSolved
             | Self::AsbestosTestFirst => Severity::Stop,
             Self::DeckTooThin { .. } | Self::BearersTooFar { .. } => Severity::Doubt,
             Self::SteepFixing { .. }
@@ -335,6 +339,7 @@ impl finding::Finding for Finding {
             | Self::ValleyStaysOpen { .. }
             | Self::AsbestosTestFirst
             | Self::LayersComeOff { .. }
+            | Self::PitchNotSolved
             | Self::PriceNotUsed { .. } => Vec::new(),
         }
     }
@@ -377,6 +382,7 @@ impl finding::Finding for Finding {
             | Self::ValleyNotWoven { .. }
             | Self::NotOnCard { .. }
             | Self::AsbestosTestFirst
+            | Self::PitchNotSolved
             | Self::PriceNotUsed { .. } => Vec::new(),
         }
     }

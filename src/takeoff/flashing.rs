@@ -4,12 +4,13 @@ use super::outline::{CoveredFace, FaceEdge};
 use crate::base::tolerance;
 use crate::roof::EdgeKind;
 use crate::roof::opening::CutOpening;
+use nalgebra::Point2;
 
 /// A chimney wider than this across the slope needs a saddle behind it (IRC R1003.20 from memory: 30 in).
-const SADDLE_FROM: f64 = 0.760;
+pub const SADDLE_FROM: f64 = 0.760;
 
 /// Apron and back pieces run this far past each side of an opening (common practice, no source).
-const PAST_SIDE: f64 = 0.150;
+pub const PAST_SIDE: f64 = 0.150;
 
 /// A side nearer to the ridge than this has no course above it.
 const ON_RIDGE: f64 = 0.010;
@@ -23,17 +24,28 @@ pub struct FlashingCount {
     pub opening_lengths: Vec<f64>,
     /// Step pieces, one a course, along raking walls and the sides of openings.
     pub steps: u32,
+    /// Least length of a step piece, metres: the widest gauge it goes with and 50 mm.
+    pub step_length: f64,
     /// Kick-outs: side walls that end at an eave.
     pub kick_outs: u32,
     /// Saddles behind wide chimneys.
     pub saddles: u32,
 }
 
-/// Flashings of the faces. `gauge` and `projection` place the courses that steps go with. O(edges + openings).
+/// A step piece is at least this much longer than the gauge it goes with (common practice, no source).
+pub const STEP_LAP: f64 = 0.050;
+
+/// Flashings of the faces. The gauge of each and `projection` place the courses that steps go with. O(edges + openings).
 #[must_use]
-pub fn count(faces: &[CoveredFace], openings: &[CutOpening], gauge: f64, projection: f64) -> FlashingCount {
+pub fn count(
+    faces: &[CoveredFace],
+    openings: &[CutOpening],
+    gauge_of: impl Fn(&CoveredFace) -> f64,
+    projection: f64,
+) -> FlashingCount {
     let mut answer = FlashingCount::default();
     for face in faces {
+        let (gauge, before) = (gauge_of(face), answer.steps);
         for edge in face.edges.iter().filter(|edge| edge.kind == EdgeKind::Abutment) {
             answer.wall_lengths.push(edge.length());
             if !edge.is_level {
@@ -47,25 +59,46 @@ pub fn count(faces: &[CoveredFace], openings: &[CutOpening], gauge: f64, project
             }
         }
         for opening in openings.iter().filter(|opening| opening.face == face.id) {
-            let (low, high) = opening
-                .ring
-                .iter()
-                .fold((f64::INFINITY, f64::NEG_INFINITY), |(low, high), place| (low.min(place.y), high.max(place.y)));
-            let (left, right) = opening.ring.iter().fold((f64::INFINITY, f64::NEG_INFINITY), |(left, right), place| {
-                (left.min(place.x), right.max(place.x))
-            });
-            let width = right - left;
-            answer.opening_lengths.push(width + 2.0 * PAST_SIDE);
-            answer.steps += 2 * steps([low, high], gauge, projection);
-            // Astride a ridge no water comes down on its upper side.
-            if !ends_at_ridge(face, [left, right], high) {
-                answer.opening_lengths.push(width + 2.0 * PAST_SIDE);
-                let is_chimney = opening.kind.to_lowercase().contains("chimney");
-                answer.saddles += u32::from(is_chimney && width > SADDLE_FROM);
+            let at = at_opening(face, opening);
+            answer.opening_lengths.push(at.width + 2.0 * PAST_SIDE);
+            answer.steps += 2 * steps(at.height, gauge, projection);
+            if !at.at_ridge {
+                answer.opening_lengths.push(at.width + 2.0 * PAST_SIDE);
+                answer.saddles += u32::from(at.has_saddle);
             }
+        }
+        if answer.steps > before {
+            answer.step_length = answer.step_length.max(gauge + STEP_LAP);
         }
     }
     answer
+}
+
+/// What an opening asks for.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct AtOpening {
+    /// Lower and upper side, up the slope.
+    pub height: [f64; 2],
+    /// Along the eave.
+    pub width: f64,
+    /// Whether its upper side lies on the ridge: astride a ridge no water comes down on it.
+    pub at_ridge: bool,
+    /// Whether a saddle stands behind it.
+    pub has_saddle: bool,
+}
+
+/// How an opening lies in its face. O(corners + edges).
+#[must_use]
+pub fn at_opening(face: &CoveredFace, opening: &CutOpening) -> AtOpening {
+    let span = |of: fn(&Point2<f64>) -> f64| {
+        let each = opening.ring.iter().map(of);
+        each.fold([f64::INFINITY, f64::NEG_INFINITY], |[low, high], at| [low.min(at), high.max(at)])
+    };
+    let ([left, right], height) = (span(|place| place.x), span(|place| place.y));
+    let width = right - left;
+    let at_ridge = ends_at_ridge(face, [left, right], height[1]);
+    let is_chimney = opening.kind.to_lowercase().contains("chimney");
+    AtOpening { height, width, at_ridge, has_saddle: !at_ridge && is_chimney && width > SADDLE_FROM }
 }
 
 /// Whether the upper side of an opening lies on the ridge of its face.

@@ -183,7 +183,7 @@ pub struct Deck {
 }
 
 /// What the deck is made of.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
 pub enum DeckKind {
     /// `"boards"`.
     Boards,

@@ -1,11 +1,12 @@
 //! Lines of the take-off: from an amount to packs, bounds, weight and cost.
 
-use super::answer::{Line, Stage};
+use super::answer::Line;
+use super::item::{Item, Quantity, Unit};
 use super::model::Prices;
 use super::offer::price;
 use super::runs;
+use crate::base::estimate::{Assumption, Estimate, NINETY_FIVE};
 use crate::base::tolerance;
-use crate::base::words::Words;
 
 /// Rests of stock lengths shorter than this are scrap (common practice, no source).
 const SHORTEST_REST: f64 = 0.300;
@@ -14,9 +15,9 @@ const SHORTEST_REST: f64 = 0.300;
 #[derive(Clone, Copy, Debug)]
 pub struct Amount {
     /// In `unit`.
-    pub quantity: f64,
-    /// "piece", "m²", "m", "tube".
-    pub unit: &'static str,
+    pub quantity: Quantity,
+    /// Of the quantity.
+    pub unit: Unit,
     /// Packs, unrounded; not a number where packs do not apply.
     pub need: f64,
     /// 95 % bounds of the packs; `None`: in proportion to the area.
@@ -28,13 +29,13 @@ pub struct Amount {
 impl Amount {
     /// Laid, without packs of its own.
     #[must_use]
-    pub fn laid(quantity: f64, unit: &'static str) -> Self {
+    pub fn laid(quantity: Quantity, unit: Unit) -> Self {
         Self { quantity, unit, need: f64::NAN, range: None, left: None }
     }
 
     /// So much of something that comes in packs, unrounded.
     #[must_use]
-    pub fn packed(quantity: f64, unit: &'static str, packs: f64) -> Self {
+    pub fn packed(quantity: Quantity, unit: Unit, packs: f64) -> Self {
         Self { quantity, unit, need: packs, range: None, left: None }
     }
 }
@@ -55,6 +56,25 @@ impl<'a> Lines<'a> {
         Self { prices, relative, added: Vec::new() }
     }
 
+    /// An area of the roof, as unsure as the roof's own.
+    #[must_use]
+    pub fn area(&self, square_metres: f64) -> Quantity {
+        self.measure(square_metres, 1.0)
+    }
+
+    /// A length on the roof: half as open as an area.
+    #[must_use]
+    pub fn length(&self, metres: f64) -> Quantity {
+        self.measure(metres, 0.5)
+    }
+
+    fn measure(&self, value: f64, share: f64) -> Quantity {
+        Quantity::Measure(match self.relative {
+            Some(relative) => Estimate::measured(value, value * share * relative / NINETY_FIVE),
+            None => Estimate::taken(value, Assumption::SpreadNotComputed),
+        })
+    }
+
     /// Metres out of stock pieces of one length, ends lapped. Bounds by counting again with every run longer or shorter: a
     /// length is half as open as an area.
     #[must_use]
@@ -69,13 +89,13 @@ impl<'a> Lines<'a> {
         });
         let need = f64::from(count(1.0));
         let left = (need * piece - runs::used(lengths, piece, lap)).max(0.0);
-        Amount { quantity: lengths.iter().sum(), unit: "m", need, range, left: Some(left) }
+        Amount { quantity: self.length(lengths.iter().sum()), unit: Unit::Metre, need, range, left: Some(left) }
     }
 
     /// Pieces already counted one by one (boards, rolls, sheets): bounds in proportion to the area, to the nearest piece, for
     /// the count is whole and a hair of area does not add one.
     #[must_use]
-    pub fn counted(&self, quantity: f64, unit: &'static str, pieces: u32) -> Amount {
+    pub fn counted(&self, quantity: Quantity, unit: Unit, pieces: u32) -> Amount {
         let range = self
             .relative
             .map(|relative| [1.0 - relative, 1.0 + relative].map(|factor| up((f64::from(pieces) * factor).round())));
@@ -83,8 +103,8 @@ impl<'a> Lines<'a> {
     }
 
     /// Adds a line; `more` fills in what only the caller knows. Nothing is added for nothing.
-    pub fn add(&mut self, item: &str, what: &str, stage: Stage, amount: Amount, more: impl FnOnce(&mut Line)) {
-        if amount.quantity <= 0.0 {
+    pub fn add(&mut self, item: Item, amount: Amount, more: impl FnOnce(&mut Line)) {
+        if amount.quantity.value().is_some_and(|quantity| quantity <= 0.0) {
             return;
         }
         let has_packs = amount.need.is_finite();
@@ -94,10 +114,8 @@ impl<'a> Lines<'a> {
         };
         let range = amount.range.or(self.relative.map(in_proportion)).filter(|_| has_packs);
         let mut line = Line {
-            item: item.to_owned(),
-            what: what.to_owned(),
-            stage,
-            quantity: Some(amount.quantity),
+            item,
+            quantity: amount.quantity,
             unit: amount.unit,
             packs: has_packs.then(|| up(amount.need)),
             pack: None,
@@ -108,12 +126,16 @@ impl<'a> Lines<'a> {
             priced: None,
             left_over: amount.left,
             detail: None,
+            over_area: None,
         };
         more(&mut line);
-        let comes_from_another = line.packs.is_none() && line.pack.is_some();
-        if !comes_from_another {
-            let count = line.priced.map_or_else(|| line.packs.map_or(amount.quantity, f64::from), |(count, _)| count);
-            line.cost = price(self.prices, item).map(|each| each * count);
+        if !line.comes_from_another() {
+            let count = match (line.priced, line.packs) {
+                (Some((count, _)), _) => Some(count),
+                (None, Some(packs)) => Some(f64::from(packs)),
+                (None, None) => line.quantity.value(),
+            };
+            line.cost = price(self.prices, line.item.key()).zip(count).map(|(each, count)| each * count);
         }
         self.added.push(line);
     }
@@ -121,7 +143,7 @@ impl<'a> Lines<'a> {
     /// The lines in the order of work.
     #[must_use]
     pub fn finish(mut self) -> Vec<Line> {
-        self.added.sort_by_key(|line| line.stage);
+        self.added.sort_by_key(Line::stage);
         self.added
     }
 }
@@ -133,19 +155,17 @@ fn up(need: f64) -> u32 {
     packs
 }
 
-/// "12 × 3.46 m, 2 × 2.10 m", longest first.
+/// Lengths and how many of each, to the millimetre, longest first.
 #[must_use]
-pub fn length_list(lengths: &[f64], say: Words) -> String {
-    let mut sorted = lengths.to_vec();
+pub fn by_length(lengths: &[f64]) -> Vec<(f64, u32)> {
+    let mut sorted: Vec<f64> = lengths.iter().map(|length| (length * 1000.0).round() / 1000.0).collect();
     sorted.sort_by(|a, b| b.total_cmp(a));
-    let mut groups: Vec<(String, usize)> = Vec::new();
+    let mut groups: Vec<(f64, u32)> = Vec::new();
     for length in sorted {
-        let text = say.length(length);
         match groups.last_mut() {
-            Some((last, count)) if *last == text => *count += 1,
-            _ => groups.push((text, 1)),
+            Some((last, count)) if *last == length => *count += 1,
+            _ => groups.push((length, 1)),
         }
     }
-    let words: Vec<String> = groups.iter().map(|(length, count)| format!("{count} × {length}")).collect();
-    words.join(", ")
+    groups
 }

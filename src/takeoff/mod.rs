@@ -19,6 +19,7 @@ pub mod finding;
 pub mod fixings;
 pub mod flashing;
 pub mod goods;
+pub mod item;
 mod joints;
 pub mod lay;
 pub mod layout;
@@ -42,6 +43,7 @@ mod take_off;
 pub mod underlay;
 pub mod valley;
 pub mod valleys;
+pub mod work;
 
 pub use answer::TakeOff;
 pub use compare::compare;

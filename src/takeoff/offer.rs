@@ -1,17 +1,38 @@
 //! An offer: sums from the user's own prices; nothing is invented where no price is given.
 
+use super::item::{Item, Unit};
 use super::model::Prices;
 use crate::base::tolerance;
+use crate::roof::EdgeKind;
+
+/// What a line of an offer is for.
+#[derive(Clone, Debug, PartialEq)]
+pub enum Priced {
+    /// Something ordered.
+    Goods(Item),
+    /// Laying, by area: labour times this factor, for the pitches it holds for.
+    Labour {
+        /// 1 where no band holds.
+        factor: f64,
+    },
+    /// Labour by the metre of an edge.
+    LabourOn(EdgeKind),
+    /// Taking the old roof away.
+    Disposal,
+}
+
+/// Something ordered, how much of it as it is priced.
+pub type Ordered = (Item, f64, Unit);
 
 /// A line of an offer.
 #[derive(Clone, Debug, PartialEq)]
 pub struct OfferLine {
     /// What.
-    pub what: String,
+    pub what: Priced,
     /// How much of it.
     pub quantity: f64,
     /// Of the quantity.
-    pub unit: &'static str,
+    pub unit: Unit,
     /// Price of one.
     pub price: f64,
     /// Their product.
@@ -36,7 +57,7 @@ pub struct Offer {
     /// All of it.
     pub total: f64,
     /// Items of the take-off without a price.
-    pub unpriced: Vec<String>,
+    pub unpriced: Vec<Item>,
 }
 
 /// Lengths and areas that labour is priced by.
@@ -71,14 +92,14 @@ pub fn band(prices: &Prices, pitch: f64) -> f64 {
     holds.max_by(|a, b| a.0.total_cmp(&b.0)).map_or(1.0, |(_, factor)| *factor)
 }
 
-/// An offer; `None` where no price is given at all. `ordered` lists (item, what, packs or quantity, unit).
+/// An offer; `None` where no price is given at all.
 #[must_use]
-pub fn offer(prices: &Prices, ordered: &[(String, String, f64, &'static str)], measures: &Measures) -> Option<Offer> {
+pub fn offer(prices: &Prices, ordered: &[Ordered], measures: &Measures) -> Option<Offer> {
     if prices.items.is_empty() {
         return None;
     }
-    let line = |what: &str, quantity: f64, unit: &'static str, price: f64| OfferLine {
-        what: what.to_owned(),
+    let line = |what: Priced, quantity: f64, unit: Unit, price: f64| OfferLine {
+        what,
         quantity,
         unit,
         price,
@@ -86,9 +107,9 @@ pub fn offer(prices: &Prices, ordered: &[(String, String, f64, &'static str)], m
     };
     let mut material = Vec::new();
     let mut unpriced = Vec::new();
-    for (item, what, quantity, unit) in ordered {
-        match price(prices, item) {
-            Some(price) => material.push(line(what, *quantity, unit, price)),
+    for (item, quantity, unit) in ordered {
+        match price(prices, item.key()) {
+            Some(price) => material.push(line(Priced::Goods(item.clone()), *quantity, *unit, price)),
             None => unpriced.push(item.clone()),
         }
     }
@@ -105,24 +126,23 @@ pub fn offer(prices: &Prices, ordered: &[(String, String, f64, &'static str)], m
         }
         bands.sort_by(|a, b| a.0.total_cmp(&b.0));
         for (factor, area) in bands {
-            let what = if factor == 1.0 { "labour".to_owned() } else { format!("labour, pitch band × {factor}") };
-            work.push(line(&what, area, "m²", each * factor));
+            work.push(line(Priced::Labour { factor }, area, Unit::SquareMetre, each * factor));
         }
     }
     let by_metre = [
-        ("labour-hip-m", "labour on hips", measures.hip),
-        ("labour-valley-m", "labour on valleys", measures.valley),
-        ("labour-verge-m", "labour on verges", measures.verge),
-        ("labour-ridge-m", "labour on ridges", measures.ridge),
-        ("labour-eave-m", "labour on eaves", measures.eave),
+        ("labour-hip-m", EdgeKind::Hip, measures.hip),
+        ("labour-valley-m", EdgeKind::Valley, measures.valley),
+        ("labour-verge-m", EdgeKind::Verge, measures.verge),
+        ("labour-ridge-m", EdgeKind::Ridge, measures.ridge),
+        ("labour-eave-m", EdgeKind::Eave, measures.eave),
     ];
-    for (item, what, length) in by_metre {
+    for (item, kind, length) in by_metre {
         if let Some(each) = price(prices, item).filter(|_| length > 0.0) {
-            work.push(line(what, length, "m", each));
+            work.push(line(Priced::LabourOn(kind), length, Unit::Metre, each));
         }
     }
     if let Some(each) = price(prices, "disposal-t").filter(|_| measures.waste > 0.0) {
-        work.push(line("disposal of the old roof", measures.waste, "t", each));
+        work.push(line(Priced::Disposal, measures.waste, Unit::Tonne, each));
     }
     let net: f64 = material.iter().chain(&work).map(|line| line.sum).sum();
     let margin = net * prices.margin.unwrap_or(0.0);
@@ -134,6 +154,7 @@ pub fn offer(prices: &Prices, ordered: &[(String, String, f64, &'static str)], m
 #[cfg(test)]
 mod tests {
     #![allow(clippy::unwrap_used)]
+    use super::super::item::Fixing;
     use super::*;
 
     #[test]
@@ -145,16 +166,13 @@ mod tests {
             margin: Some(0.10),
             tax: Some(0.20),
         };
-        let ordered = [
-            ("strip-shingle".to_owned(), "covering".to_owned(), 5.0, "pack"),
-            ("nail".to_owned(), "nails".to_owned(), 1.0, "box"),
-        ];
+        let ordered = [(Item::Strips, 5.0, Unit::Pack), (Item::Fixings(Fixing::Nails), 1.0, Unit::Pack)];
         let measures = Measures { areas: vec![(0.5, 8.0), (0.8, 2.0)], ..Measures::default() };
         let offer = offer(&prices, &ordered, &measures).unwrap();
         // 100 + 80 + 2 × 15 = 210; 10 % margin 21; 20 % tax on 231: 46.2
         assert!((offer.net - 210.0).abs() < 1e-9);
         assert!((offer.total - 277.2).abs() < 1e-9);
-        assert_eq!(offer.unpriced, ["nail"]);
+        assert_eq!(offer.unpriced, [Item::Fixings(Fixing::Nails)]);
         assert!(super::offer(&Prices::default(), &ordered, &measures).is_none());
     }
 }

@@ -1,11 +1,11 @@
 //! Lines of the covering itself: starter, pieces, caps, nails, adhesive.
 
-use super::answer::Stage;
 use super::caps::CapRun;
-use super::card::{Card, CoveringKind};
+use super::card::{Card, CoveringKind, Sheet, Strip, Unit as Piecewise};
 use super::covering::Laid;
 use super::fixings;
-use super::lines::{Amount, Lines, length_list};
+use super::item::{Detail, Fixing, Item, OverArea, Pack, Quantity, Unit};
+use super::lines::{Amount, Lines, by_length};
 use super::model::Waste;
 use super::order::total;
 use super::outline::CoveredFace;
@@ -28,89 +28,122 @@ pub(super) fn covering_lines(
     let starters: usize = laid.layouts.iter().map(|layout| layout.starter.len()).sum();
     let pieces: usize = laid.layouts.iter().map(super::layout::FaceLayout::new_pieces).sum();
     let cap_count: u32 = caps.iter().map(|run| run.caps).sum();
-    let thumb = match input.covering.waste {
-        Waste::Layout => None,
-        Waste::Fraction(fraction) => Some(fraction),
-    };
     match &card.covering {
         CoveringKind::Strip(strip) => {
-            let cap_strips = cap_strips(laid, cap_count, card, strip.tab_width());
-            let counted = (pieces + starters) as f64 + f64::from(cap_strips);
-            let covers = strip.width * strip.gauge.min(strip.largest_gauge());
-            let total = thumb.map_or(counted, |fraction| (area * (1.0 + fraction) / covers).ceil());
-            let pack = f64::from(strip.pack.max(1));
-            let spare = input.covering.laying.spare_packs;
+            let caps = cap_strips(laid, cap_count, card, strip.tab_width());
+            let counted = Counted { pieces, starters, caps };
             if starters > 0 {
-                let amount = Amount::laid(starters as f64, "piece");
-                lines.add("starter", "starter along eaves, cut from strips", Stage::Covering, amount, |line| {
-                    line.pack = Some("out of the strips".into());
+                lines.add(Item::Starter, Amount::laid(Quantity::count(starters), Unit::Piece), |line| {
+                    line.pack = Some(Pack::OutOfStrips);
                 });
             }
-            lines.add(
-                "strip-shingle",
-                "covering: strips for courses, starter and caps",
-                Stage::Covering,
-                Amount::packed(total, "piece", total / pack),
-                |line| {
-                    let packs = line.packs.unwrap_or(0) + spare;
-                    line.packs = Some(packs);
-                    line.packs_range = line.packs_range.map(|[low, high]| [low + spare, high + spare]);
-                    line.pack = Some(format!("{} of {}", strip.pack_name, strip.pack));
-                    line.weight = Some(f64::from(packs) * pack * strip.weight);
-                    line.rule_of_thumb = Some(area * (1.0 + thumb.unwrap_or(THUMB)) / (pack * covers));
-                    line.left_over = Some(f64::from(packs) * pack - total);
-                    line.detail = Some(match thumb {
-                        None => format!("{pieces} for courses, {starters} for the starter, {cap_strips} for caps"),
-                        Some(fraction) => {
-                            format!("rule of thumb: {} and {:.0} %", input.words.area(area), fraction * 100.0)
-                        }
-                    });
-                },
-            );
+            strip_line(input, strip, counted, area, lines);
         }
         CoveringKind::Unit(unit) => {
-            let starters = starters as f64;
-            let counted = pieces as f64 + starters;
-            let covers = (unit.width + unit.joint) * unit.gauge;
-            let total = thumb.map_or(counted, |fraction| (area * (1.0 + fraction) / covers).ceil());
-            let pack = f64::from(unit.pack.max(1));
-            let amount = Amount::packed(total, "piece", total / pack);
-            lines.add(&card.name, "covering", Stage::Covering, amount, |line| {
-                line.pack = Some(format!("{} of {}", unit.pack_name, unit.pack));
-                line.weight = Some(f64::from(line.packs.unwrap_or(0)) * pack * unit.weight);
-                line.rule_of_thumb = Some(area * (1.0 + thumb.unwrap_or(THUMB)) / (pack * covers));
-                line.left_over = Some(f64::from(line.packs.unwrap_or(0)) * pack - total);
-                if starters > 0.0 {
-                    line.detail = Some(format!("{pieces} for courses, {starters} for the under-eave course"));
-                }
-            });
+            unit_line(input, unit, Counted { pieces, starters, caps: 0 }, area, lines);
         }
-        CoveringKind::Sheet(sheet) => {
-            let lengths: Vec<f64> = laid
-                .layouts
-                .iter()
-                .flat_map(|layout| layout.courses.iter().flat_map(|course| &course.pieces))
-                .map(|piece| super::sheet::ordered_length(piece, sheet))
-                .collect();
-            let sheet_area = lengths.iter().sum::<f64>() * sheet.cover_width;
-            let amount = lines.counted(lengths.len() as f64, "piece", u32::try_from(lengths.len()).unwrap_or(u32::MAX));
-            lines.add(&card.name, "covering: sheets cut to length", Stage::Covering, amount, |line| {
-                line.pack = Some("sheet cut to length".into());
-                line.weight = Some(sheet_area * sheet.weight);
-                line.priced = Some((sheet_area, "m²"));
-                // The rule of thumb knows no lengths: it is told in area.
-                line.detail = Some(format!(
-                    "{}; {} in all, where the area and {:.0} % would be {}",
-                    length_list(&lengths, input.words),
-                    input.words.area(sheet_area),
-                    THUMB * 100.0,
-                    input.words.area(area * (1.0 + THUMB))
-                ));
-            });
-        }
+        CoveringKind::Sheet(sheet) => sheet_line(input, sheet, laid, area, lines),
     }
     fixing_lines(input, faces, laid, starters, cap_count, area, lines);
     cap_line(input, cap_count, lines);
+}
+
+/// New pieces of the covering by what they serve.
+#[derive(Clone, Copy)]
+struct Counted {
+    pieces: usize,
+    starters: usize,
+    caps: u32,
+}
+
+impl Counted {
+    fn total(self) -> f64 {
+        (self.pieces + self.starters) as f64 + f64::from(self.caps)
+    }
+
+    fn detail(self) -> Detail {
+        let number = |count: usize| u32::try_from(count).unwrap_or(u32::MAX);
+        Detail::Pieces { courses: number(self.pieces), starter: number(self.starters), caps: self.caps }
+    }
+}
+
+/// Pieces in all, as counted or by the rule of thumb; the allowance of the rule and whether it is the one ordered by.
+fn pieces_to_order(waste: Waste, counted: Counted, area: f64, covers: f64) -> (f64, f64, bool) {
+    match waste {
+        Waste::Layout => (counted.total(), THUMB, false),
+        Waste::Fraction(fraction) => ((area * (1.0 + fraction) / covers).ceil(), fraction, true),
+    }
+}
+
+fn whole(pieces: f64) -> Quantity {
+    #[allow(clippy::cast_possible_truncation, clippy::cast_sign_loss)]
+    Quantity::Count(pieces as u32)
+}
+
+fn strip_line(input: &TakeoffInput, strip: &Strip, counted: Counted, area: f64, lines: &mut Lines) {
+    let covers = strip.width * strip.gauge.min(strip.largest_gauge());
+    let (total, allowance, by_thumb) = pieces_to_order(input.covering.waste, counted, area, covers);
+    let pack = f64::from(strip.pack.max(1));
+    let spare = input.covering.laying.spare_packs;
+    lines.add(Item::Strips, Amount::packed(whole(total), Unit::Piece, total / pack), |line| {
+        let packs = line.packs.unwrap_or(0) + spare;
+        let bought = f64::from(packs) * pack;
+        line.packs = Some(packs);
+        line.packs_range = line.packs_range.map(|[low, high]| [low + spare, high + spare]);
+        line.pack = Some(Pack::Of { name: strip.pack_name.clone(), pieces: strip.pack });
+        line.weight = Some(bought * strip.weight);
+        line.rule_of_thumb = Some(area * (1.0 + allowance) / (pack * covers));
+        line.left_over = Some(bought - total);
+        line.detail = Some(if by_thumb { Detail::Thumb { area, allowance } } else { counted.detail() });
+        // What the roof shows, in strips.
+        let net = area / covers;
+        line.over_area = (!by_thumb && net > 0.0).then(|| OverArea {
+            total: bought / net - 1.0,
+            for_cuts: counted.pieces as f64 / net - 1.0,
+            for_starter: counted.starters as f64 / net,
+            for_caps: f64::from(counted.caps) / net,
+            for_packs: (bought - total) / net,
+        });
+    });
+}
+
+fn unit_line(input: &TakeoffInput, unit: &Piecewise, counted: Counted, area: f64, lines: &mut Lines) {
+    let covers = (unit.width + unit.joint) * unit.gauge;
+    let (total, allowance, by_thumb) = pieces_to_order(input.covering.waste, counted, area, covers);
+    let pack = f64::from(unit.pack.max(1));
+    let item = Item::Units(input.covering.card.name.clone());
+    lines.add(item, Amount::packed(whole(total), Unit::Piece, total / pack), |line| {
+        let bought = f64::from(line.packs.unwrap_or(0)) * pack;
+        line.pack = Some(Pack::Of { name: unit.pack_name.clone(), pieces: unit.pack });
+        line.weight = Some(bought * unit.weight);
+        line.rule_of_thumb = Some(area * (1.0 + allowance) / (pack * covers));
+        line.left_over = Some(bought - total);
+        line.detail = match (by_thumb, counted.starters) {
+            (true, _) => Some(Detail::Thumb { area, allowance }),
+            (false, 0) => None,
+            (false, _) => Some(counted.detail()),
+        };
+    });
+}
+
+fn sheet_line(input: &TakeoffInput, sheet: &Sheet, laid: &Laid, area: f64, lines: &mut Lines) {
+    let pieces = laid.layouts.iter().flat_map(|layout| layout.courses.iter().flat_map(|course| &course.pieces));
+    let lengths: Vec<f64> = pieces.map(|piece| super::sheet::ordered_length(piece, sheet)).collect();
+    let sheet_area = lengths.iter().sum::<f64>() * sheet.cover_width;
+    let count = u32::try_from(lengths.len()).unwrap_or(u32::MAX);
+    let amount = lines.counted(Quantity::Count(count), Unit::Piece, count);
+    lines.add(Item::Sheets(input.covering.card.name.clone()), amount, |line| {
+        line.pack = Some(Pack::CutToLength);
+        line.weight = Some(sheet_area * sheet.weight);
+        line.priced = Some((sheet_area, Unit::SquareMetre));
+        // The rule of thumb knows no lengths: it is told in area.
+        line.detail = Some(Detail::Lengths {
+            lengths: by_length(&lengths),
+            area: sheet_area,
+            by_thumb: area * (1.0 + THUMB),
+            allowance: THUMB,
+        });
+    });
 }
 
 /// Strips for caps: whole tabs of offcuts that no course used first, then new strips, rounded once over the whole roof.
@@ -126,23 +159,19 @@ fn cap_strips(laid: &Laid, caps: u32, card: &Card, tab: f64) -> u32 {
 
 fn cap_line(input: &TakeoffInput, count: u32, lines: &mut Lines) {
     let Some(caps) = input.covering.card.caps.as_ref().filter(|_| count > 0) else { return };
-    let what = "caps along ridges and hips";
     match (caps.per_strip, caps.pack) {
         (None, Some(pack)) => {
             let need = f64::from(count) / f64::from(pack.max(1));
-            let amount = Amount::packed(f64::from(count), "piece", need);
-            lines.add("ridge-hip-cap", what, Stage::Finish, amount, |line| {
-                line.pack = Some(match pack {
-                    1 => format!("piece of {}", input.words.stock(caps.length)),
-                    _ => format!("pack of {pack}"),
-                });
+            let amount = Amount::packed(Quantity::Count(count), Unit::Piece, need);
+            lines.add(Item::Caps, amount, |line| {
+                line.pack = Some(if pack == 1 { Pack::Piece(caps.length) } else { Pack::Pieces(pack) });
                 let ordered = f64::from(line.packs.unwrap_or(0) * pack);
                 line.weight = caps.weight.map(|weight| ordered * weight);
                 line.left_over = Some(ordered - f64::from(count));
             });
         }
-        _ => lines.add("ridge-hip-cap", what, Stage::Finish, Amount::laid(f64::from(count), "piece"), |line| {
-            line.pack = Some("out of the strips".into());
+        _ => lines.add(Item::Caps, Amount::laid(Quantity::Count(count), Unit::Piece), |line| {
+            line.pack = caps.per_strip.map(|_| Pack::OutOfStrips);
         }),
     }
 }
@@ -180,9 +209,9 @@ fn fixing_lines(
         count += f64::from(caps * nails.per_cap);
         let count = (count * (1.0 + nails.spare)).ceil();
         let pack = f64::from(nails.pack.max(1));
-        let amount = Amount::packed(count, "piece", count / pack);
-        lines.add("nail", fixing_word(&card.covering), Stage::Covering, amount, |line| {
-            line.pack = Some(format!("{} of {}", nails.pack_name, nails.pack));
+        let amount = Amount::packed(whole(count), Unit::Piece, count / pack);
+        lines.add(Item::Fixings(fixing(&card.covering)), amount, |line| {
+            line.pack = Some(Pack::Of { name: nails.pack_name.clone(), pieces: nails.pack });
             let ordered = f64::from(line.packs.unwrap_or(0)) * pack;
             line.weight = Some(ordered * nails.weight);
             line.left_over = Some(ordered - count);
@@ -200,9 +229,9 @@ fn fixing_lines(
             + starter_length * adhesive.per_starter_metre
             + bedded * adhesive.per_bedded_metre;
         let tubes = fixings::tubes(dabs, adhesive);
-        let amount = Amount::packed(tubes.ceil(), "tube", tubes);
-        lines.add("adhesive", "cold adhesive, under tabs, caps and edges", Stage::Covering, amount, |line| {
-            line.pack = Some(format!("tube of {:.0} ml", adhesive.tube * 1e6));
+        let amount = Amount::packed(whole(tubes.ceil()), Unit::Tube, tubes);
+        lines.add(Item::Adhesive, amount, |line| {
+            line.pack = Some(Pack::Tube(adhesive.tube));
             line.weight = Some(f64::from(line.packs.unwrap_or(0)) * adhesive.weight);
             line.left_over = Some((f64::from(line.packs.unwrap_or(0)) - tubes).max(0.0));
             // 6 m2 a tube (common practice, no source).
@@ -211,10 +240,10 @@ fn fixing_lines(
     }
 }
 
-fn fixing_word(kind: &CoveringKind) -> &'static str {
+fn fixing(kind: &CoveringKind) -> Fixing {
     match kind {
-        CoveringKind::Strip(_) => "nails, for strips, starter and caps",
-        CoveringKind::Unit(_) => "nails or hooks",
-        CoveringKind::Sheet(_) => "screws",
+        CoveringKind::Strip(_) => Fixing::Nails,
+        CoveringKind::Unit(_) => Fixing::NailsOrHooks,
+        CoveringKind::Sheet(_) => Fixing::Screws,
     }
 }

@@ -22,6 +22,16 @@ pub struct Gutter {
     pub area: f64,
 }
 
+impl Gutter {
+    /// Outlets it takes, each of which drains so many square metres: one at least.
+    #[must_use]
+    pub fn outlets(&self, drains: f64) -> u32 {
+        #[allow(clippy::cast_possible_truncation, clippy::cast_sign_loss)]
+        let outlets = (self.area / drains).ceil().max(1.0) as u32;
+        outlets
+    }
+}
+
 /// Effective area of a rectangular slope: EN 12056-3, A = L (B + H / 2).
 #[must_use]
 pub fn effective_area(length: f64, plan_depth: f64, height: f64) -> f64 {

@@ -1,19 +1,21 @@
 //! The take-off: the stages of this module run in order over one roof.
 
-use super::answer::TakeOff;
+use super::answer::{Line, TakeOff, Tool};
 use super::caps::{self, CapRun};
 use super::card::{Card, CoveringKind};
 use super::covering::{self, margins};
+use super::finding::Finding;
+use super::item::Unit;
 use super::lines::Lines;
 use super::model::{Covering, Prices};
-use super::offer::{Measures, offer};
+use super::offer::{Measures, Ordered, offer};
 use super::order::{deck_lines, flashing_lines, rain_lines, total, underlay_lines};
 use super::order_covering::covering_lines;
 use super::outline::{CoveredFace, Folds, cover};
 use super::valleys::Valleys;
-use super::{advice, at_edges, reroof};
-use crate::base::diagnostic::Note;
-use crate::base::words::Words;
+use super::{advice, at_edges, reroof, work};
+use crate::base::estimate::{Assumption, Estimate, NINETY_FIVE};
+use crate::base::finding::Finding as _;
 use crate::roof::drainage::Drainage;
 use crate::roof::opening::CutOpening;
 use crate::roof::{EdgeKind, Roof};
@@ -36,12 +38,7 @@ pub struct TakeoffInput<'a> {
     pub north: f64,
     /// Standard deviation of the whole roof area, square metres, where the survey gives one.
     pub area_sd: Option<f64>,
-    /// The units notes and names of goods are written in.
-    pub words: Words,
 }
-
-/// 95 % of a normal distribution lie within this many standard deviations.
-const NINETY_FIVE: f64 = 1.959_963_984_540_054;
 
 /// Takes a roof off: lays every face, counts everything that goes with it, and says what to mind. Pure and deterministic.
 /// Linear in pieces for a given number of tabs.
@@ -50,11 +47,11 @@ pub fn take_off(input: &TakeoffInput) -> TakeOff {
     let (roof, covering) = (input.roof, input.covering);
     let card = &covering.card;
     let margins = margins(card);
-    let valleys = Valleys::of(roof, card, &covering.laying, &margins, input.words);
+    let valleys = Valleys::of(roof, card, &covering.laying, &margins);
     let folds = Folds { margins: &margins, hip: covering.laying.hip, valleys: &valleys };
     let faces: Vec<CoveredFace> =
         roof.roof_faces().filter_map(|(id, _)| cover(roof, id, input.openings, &folds)).collect();
-    let mut laid = covering::lay_all(roof, &faces, card, covering.laying.valley, input.words);
+    let mut laid = covering::lay_all(roof, &faces, card, covering.laying.valley);
     at_edges::tell(&faces, &mut laid.layouts, card, covering.laying.exposure, &margins);
     let area = net_area(input);
     let relative = input.area_sd.filter(|_| area > 0.0).map(|sd| NINETY_FIVE * sd / area);
@@ -65,15 +62,10 @@ pub fn take_off(input: &TakeoffInput) -> TakeOff {
     covering_lines(input, &faces, &laid, &caps, area, &mut lines);
     flashing_lines(input, &faces, &laid, &mut lines);
     rain_lines(input, &mut lines);
-    let (old_roof, mut notes) = match &covering.old_roof {
-        Some(old) => {
-            let (answer, notes) = reroof::strip_off(old, area);
-            (Some(answer), notes)
-        }
-        None => (None, Vec::new()),
-    };
-    notes.splice(0..0, laid.notes.iter().chain(&valleys.notes).cloned());
-    notes.extend(advice::advise(roof, &faces, covering, &laid, input.words));
+    let (old_roof, stripping) = covering.old_roof.as_ref().map(|old| reroof::strip_off(old, area)).unzip();
+    let mut findings = stripping.unwrap_or_default();
+    findings.extend(laid.findings.iter().chain(&valleys.findings).cloned());
+    findings.extend(advice::advise(roof, &faces, covering, &laid));
     let mut answer = TakeOff {
         lines: lines.finish(),
         layouts: laid.layouts,
@@ -82,17 +74,25 @@ pub fn take_off(input: &TakeoffInput) -> TakeOff {
         deck_cuts: deck.cuts,
         deck_plans: deck.plans,
         underlay_plans,
-        notes,
+        findings,
         valleys,
+        work: Vec::new(),
+        offer: None,
+        old_roof,
         tools: tools(card),
-        area,
-        area_sd: input.area_sd,
-        ..TakeOff::default()
+        area: match input.area_sd {
+            Some(sd) => Estimate::measured(area, sd),
+            None => Estimate::taken(area, Assumption::SpreadNotComputed),
+        },
     };
-    let waste = old_roof.as_ref().map_or(0.0, |old| old.weight / 1000.0);
-    answer.notes.extend(unused_prices(&answer, &covering.prices));
+    let waste = answer.old_roof.as_ref().map_or(0.0, |old| old.weight / 1000.0);
+    answer.findings.extend(unused_prices(&answer, &covering.prices));
+    let site = work::Site { input, faces: &faces, answer: &answer };
+    let (missing, steps) = (work::missing(&site), work::steps(&site));
+    answer.findings.extend(missing);
+    answer.work = steps;
+    answer.findings.sort_by_key(Finding::severity);
     answer.offer = offer(&covering.prices, &ordered(&answer), &measures(input, &faces, waste));
-    answer.old_roof = old_roof;
     answer
 }
 
@@ -110,34 +110,25 @@ fn net_area(input: &TakeoffInput) -> f64 {
     input.roof.total_area().0 - input.openings.iter().map(|opening| opening.area).sum::<f64>()
 }
 
-fn ordered(answer: &TakeOff) -> Vec<(String, String, f64, &'static str)> {
-    let priced = answer.lines.iter().filter(|line| line.packs.is_some() || line.pack.is_none());
+fn ordered(answer: &TakeOff) -> Vec<Ordered> {
+    let priced = answer.lines.iter().filter(|line| !line.comes_from_another());
     priced
         .filter_map(|line| {
             let (quantity, unit) = match (line.priced, line.packs) {
                 (Some(priced), _) => priced,
-                (None, Some(packs)) => (f64::from(packs), "pack"),
-                (None, None) => (line.quantity?, line.unit),
+                (None, Some(packs)) => (f64::from(packs), Unit::Pack),
+                (None, None) => (line.quantity.value()?, line.unit),
             };
-            Some((line.item.clone(), line.what.clone(), quantity, unit))
+            Some((line.item.clone(), quantity, unit))
         })
         .collect()
 }
 
 /// Prices of what comes out of another line's packs: it is paid for there.
-fn unused_prices(answer: &TakeOff, prices: &Prices) -> Option<Note> {
-    let given = prices.items.iter().map(|(item, _)| item.as_str());
-    let unused: Vec<&str> = given
-        .filter(|item| answer.line(item).is_some_and(|line| line.packs.is_none() && line.pack.is_some()))
-        .collect();
-    (!unused.is_empty()).then(|| Note {
-        code: "price-not-used",
-        message: format!(
-            "no price of its own is used for {}: it comes out of the covering's packs and is paid for with them",
-            unused.join(", ")
-        ),
-        faces: Vec::new(),
-    })
+fn unused_prices(answer: &TakeOff, prices: &Prices) -> Option<Finding> {
+    let is_unused = |item: &&String| answer.line(item).is_some_and(Line::comes_from_another);
+    let items: Vec<String> = prices.items.iter().map(|(item, _)| item).filter(is_unused).cloned().collect();
+    (!items.is_empty()).then_some(Finding::PriceNotUsed { items })
 }
 
 fn measures(input: &TakeoffInput, faces: &[CoveredFace], waste: f64) -> Measures {
@@ -171,24 +162,19 @@ fn cap_runs(input: &TakeoffInput, faces: &[CoveredFace]) -> Vec<CapRun> {
     caps::lines(input.roof, faces, towards, last, caps.exposure)
 }
 
-fn tools(card: &Card) -> Vec<&'static str> {
-    let mut tools = vec![
-        "harness, anchor and rope or scaffold as local law says",
-        "ladder tied at the top, roof ladder",
-        "gloves, eye protection, shoes with soft soles",
-        "tape, chalk line, square, pencil",
-        "hammer or nailer, flat bar",
-    ];
-    match card.covering {
-        CoveringKind::Strip(_) => tools.extend(["knife with hooked and straight blades", "straight edge 1 m"]),
-        CoveringKind::Unit(_) => tools.extend(["slate cutter or tile saw with water", "dust mask"]),
-        CoveringKind::Sheet(_) => {
-            tools.extend(["shears or nibbler (no grinder: sparks burn the coating)", "screwdriver with stop"]);
-        }
+fn tools(card: &Card) -> Vec<Tool> {
+    let mut tools = vec![Tool::FallProtection, Tool::Ladders, Tool::Clothing, Tool::Marking, Tool::Nailing];
+    match &card.covering {
+        CoveringKind::Strip(_) => tools.extend([Tool::Knife, Tool::StraightEdge]),
+        CoveringKind::Unit(_) => tools.extend([Tool::SlateCutter, Tool::DustMask]),
+        CoveringKind::Sheet(_) => tools.extend([Tool::Shears, Tool::Screwdriver]),
+    }
+    if matches!(&card.covering, CoveringKind::Strip(strip) if strip.bend_above.is_some()) {
+        tools.push(Tool::WarmAir);
     }
     if card.adhesive.is_some() {
-        tools.push("adhesive gun");
+        tools.push(Tool::AdhesiveGun);
     }
-    tools.extend(["tin snips for metal", "magnet and broom to clear gutters of nails"]);
+    tools.extend([Tool::Snips, Tool::Magnet]);
     tools
 }

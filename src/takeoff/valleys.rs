@@ -7,13 +7,12 @@
 //! - else open.
 
 use super::card::{Card, CoveringKind};
+use super::finding::{Finding, ValleyPart};
 use super::model::{Laying, ValleyMethod};
 use super::outline::{Margins, goes_first};
 use super::valley::LEAST_PAST;
-use crate::base::diagnostic::Note;
 use crate::base::ids::{EdgeId, FaceId};
 use crate::base::tolerance;
-use crate::base::words::Words;
 use crate::roof::frame::FaceFrame;
 use crate::roof::{Edge, EdgeKind, Roof};
 use nalgebra::Point2;
@@ -33,6 +32,18 @@ pub enum Made {
     Woven,
 }
 
+impl Made {
+    /// As one would ask for it.
+    #[must_use]
+    pub fn method(self) -> ValleyMethod {
+        match self {
+            Self::Open => ValleyMethod::Open,
+            Self::Closed { .. } => ValleyMethod::Closed,
+            Self::Woven => ValleyMethod::Woven,
+        }
+    }
+}
+
 /// A part of a valley, between two heights.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub struct Part {
@@ -48,7 +59,7 @@ pub struct Valleys {
     /// By edge: its parts from the foot up; empty for what is no valley between two roof faces.
     parts: Vec<Vec<Part>>,
     /// Where another way was taken than the one asked for.
-    pub notes: Vec<Note>,
+    pub findings: Vec<Finding>,
 }
 
 /// Where a valley lies in the frame of one of its faces.
@@ -103,8 +114,8 @@ struct Lack {
 impl Valleys {
     /// Chooses for every valley. O(valleys²) for those of one face.
     #[must_use]
-    pub fn of(roof: &Roof, card: &Card, laying: &Laying, margins: &Margins, say: Words) -> Self {
-        let mut valleys = Self { parts: vec![Vec::new(); roof.edges.len()], notes: Vec::new() };
+    pub fn of(roof: &Roof, card: &Card, laying: &Laying, margins: &Margins) -> Self {
+        let mut valleys = Self { parts: vec![Vec::new(); roof.edges.len()], findings: Vec::new() };
         if !roof.edges.iter().any(|edge| edge.kind == EdgeKind::Valley) {
             return valleys;
         }
@@ -116,7 +127,7 @@ impl Valleys {
             let pitch = |face: FaceId| roof.faces[face.index()].plane.pitch();
             let meets = (pitch(a) - pitch(b)).abs() < tolerance::RELATIVE;
             let method = if method == ValleyMethod::Woven && !meets {
-                unlike.push(between(roof, edge));
+                unlike.push([a, b]);
                 ValleyMethod::Closed
             } else {
                 method
@@ -125,9 +136,17 @@ impl Valleys {
             let way = Way { roof, edge, sides: [a, b], lacks, first: first(roof, index) };
             valleys.parts[index] = way.parts(method, margins);
         }
-        valleys.note_stiff(card, laying.valley, method);
-        valleys.note_unlike(&unlike);
-        valleys.note_room(roof, method, margins.valley_through, say);
+        if laying.valley != method {
+            let material = card.title.clone();
+            valleys.findings.push(Finding::ValleyStaysOpen { material, asked: laying.valley });
+        }
+        if !unlike.is_empty() {
+            valleys.findings.push(Finding::ValleyNotWoven { pairs: unlike });
+        }
+        let parts = valleys.without_room(roof, method);
+        if !parts.is_empty() {
+            valleys.findings.push(Finding::ValleyNoRoom { asked: method, room: margins.valley_through, parts });
+        }
         valleys
     }
 
@@ -148,45 +167,19 @@ impl Valleys {
     /// The ways in use, as one would ask for them.
     #[must_use]
     pub fn methods(&self) -> Vec<ValleyMethod> {
-        let method = |part: &Part| match part.made {
-            Made::Open => ValleyMethod::Open,
-            Made::Closed { .. } => ValleyMethod::Closed,
-            Made::Woven => ValleyMethod::Woven,
-        };
-        let used: Vec<ValleyMethod> = self.parts.iter().flatten().map(method).collect();
+        let used: Vec<ValleyMethod> = self.parts.iter().flatten().map(|part| part.made.method()).collect();
         let all = [ValleyMethod::Woven, ValleyMethod::Closed, ValleyMethod::Open];
         all.into_iter().filter(|method| used.contains(method)).collect()
     }
 
-    fn note_stiff(&mut self, card: &Card, asked: ValleyMethod, method: ValleyMethod) {
-        if asked != method {
-            let message = format!(
-                "{} does not bend: its valleys are laid open, over the lining, whatever the file says (common practice, no source)",
-                card.title
-            );
-            self.notes.push(Note { code: "valley-open", message, faces: Vec::new() });
-        }
-    }
-
-    fn note_unlike(&mut self, unlike: &[String]) {
-        if !unlike.is_empty() {
-            let message = format!(
-                "a woven valley needs courses that meet; between {} they do not, for the pitches differ: laid closed-cut (common \
-                 practice, no source)",
-                unlike.join("; ")
-            );
-            self.notes.push(Note { code: "valley-not-woven", message, faces: Vec::new() });
-        }
-    }
-
-    /// Says which valleys, or which parts of them, had no room for the way asked for. Those made alike are told together.
-    fn note_room(&mut self, roof: &Roof, method: ValleyMethod, through: f64, say: Words) {
+    /// Which valleys, or which parts of them, had no room for the way asked for.
+    fn without_room(&self, roof: &Roof, method: ValleyMethod) -> Vec<ValleyPart> {
         let wanted = |made: Made| match method {
             ValleyMethod::Open => true,
             ValleyMethod::Closed => made != Made::Open,
             ValleyMethod::Woven => made == Made::Woven,
         };
-        let mut told: BTreeMap<String, Vec<String>> = BTreeMap::new();
+        let mut found = Vec::new();
         for (edge, parts) in roof.edges.iter().zip(&self.parts) {
             let meets = edge.faces.iter().map(|face| roof.faces[face.index()].plane.pitch());
             let meets = meets.reduce(|a, b| a - b).is_some_and(|apart| apart.abs() < tolerance::RELATIVE);
@@ -198,39 +191,18 @@ impl Valleys {
             let metre = length / (head.z[1] - foot.z[0]);
             for part in parts.iter().filter(other_way) {
                 let along = part.z.map(|z| (z - foot.z[0]) * metre);
-                let stretch = if parts.len() == 1 {
-                    "all along".to_owned()
-                } else {
-                    format!("from {} to {} up the valley", say.length(along[0]), say.length(along[1]))
-                };
-                let name = |face: FaceId| roof.faces[face.index()].name.as_str();
-                let (how, where_) = match part.made {
+                let faces = match part.made {
                     Made::Closed { first } => {
-                        let cut = edge.faces.iter().copied().find(|face| *face != first).map_or("", name);
-                        ("closed-cut", format!("{} runs through over {cut}", name(first)))
+                        std::iter::once(first).chain(edge.faces.iter().copied().filter(|face| *face != first)).collect()
                     }
-                    _ => ("open", between(roof, edge)),
+                    _ => edge.faces.to_vec(),
                 };
-                told.entry(format!("{how} {stretch}")).or_default().push(where_);
+                let stretch = (parts.len() > 1).then_some(along);
+                found.push(ValleyPart { made: part.made.method(), faces, stretch });
             }
         }
-        if told.is_empty() {
-            return;
-        }
-        let each: Vec<String> = told.iter().map(|(how, where_)| format!("{how}: {}", where_.join(", "))).collect();
-        let asked = if method == ValleyMethod::Woven { "woven" } else { "closed-cut" };
-        let message = format!(
-            "a {asked} valley needs {} on each side without another valley's strips or joints; where valleys come nearer to \
-             each other they are made otherwise (common practice, no source): {}",
-            say.fine(through),
-            each.join("; ")
-        );
-        self.notes.push(Note { code: "valley-no-room", message, faces: Vec::new() });
+        found
     }
-}
-
-fn between(roof: &Roof, edge: &Edge) -> String {
-    edge.faces.iter().map(|face| roof.faces[face.index()].name.as_str()).collect::<Vec<_>>().join(" / ")
 }
 
 /// What the material allows: sheets, slates and tiles do not bend through a valley.

@@ -2,7 +2,8 @@
 //! line's to give.
 
 use super::errand::Progress;
-use crate::base::diagnostic::{Diagnostic, Note};
+use crate::base::diagnostic::Diagnostic;
+use crate::base::ids::FaceId;
 use crate::base::written::{Edit, WrittenTable};
 use crate::job::Job;
 use crate::job::answer::{Answer, PlaneSpread};
@@ -22,9 +23,11 @@ pub struct Answered {
     /// Its closed solid, for pictures.
     pub solid: Solid,
     /// What the take-off has to say.
-    pub notes: Vec<Note>,
+    pub takeoff: Vec<crate::takeoff::Finding>,
     /// What to order.
     pub order: Vec<OrderLine>,
+    /// What is done, in the order of work: each step, and its cautions.
+    pub work: Vec<(String, Vec<String>)>,
     /// How each face is covered, where laid out.
     pub layout: Vec<FaceLayout>,
     /// Warnings about the file.

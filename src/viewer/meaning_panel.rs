@@ -7,6 +7,7 @@ use super::shown::Shown;
 use super::theme::{Palette, colour};
 use super::water::Figure;
 use crate::base::estimate::Estimate;
+use crate::base::finding::{Finding as _, Severity};
 use crate::base::ids::FaceId;
 use crate::base::tolerance::TOLD_LEVEL;
 use crate::base::units::LengthUnit;
@@ -146,7 +147,17 @@ fn order(ui: &mut egui::Ui, shown: &Arc<Shown>, palette: &Palette) {
     }
     if shown.answered.order.is_empty() {
         ui.label(RichText::new("not worked out").color(colour(palette.faint)));
+        return;
     }
+    ui.collapsing("How to lay it", |ui| {
+        for (number, (step, cautions)) in shown.answered.work.iter().enumerate() {
+            ui.label(format!("{}. {step}", number + 1));
+            for caution in cautions {
+                ui.label(RichText::new(caution).color(colour(palette.caution)));
+            }
+            ui.add_space(3.0);
+        }
+    });
 }
 
 fn cautions(ui: &mut egui::Ui, shown: &Arc<Shown>, palette: &Palette) {
@@ -156,8 +167,10 @@ fn cautions(ui: &mut egui::Ui, shown: &Arc<Shown>, palette: &Palette) {
         ui.label(RichText::new(sentence(&told)).color(colour(palette.caution)));
         ui.add_space(3.0);
     }
-    for note in &answered.notes {
-        ui.label(RichText::new(&note.message).color(colour(palette.caution)));
+    let say = Words::of(answered.job.units);
+    for found in answered.takeoff.iter().filter(|found| found.severity() == Severity::Mind) {
+        let told = wording::takeoff::with_faces(found, &answered.answer.roof, say);
+        ui.label(RichText::new(sentence(&told)).color(colour(palette.caution)));
         ui.add_space(3.0);
     }
     for warning in &shown.answered.warnings {
@@ -189,7 +202,9 @@ fn sureness(ui: &mut egui::Ui, shown: &Arc<Shown>, palette: &Palette, units: Len
 /// What stops the work and what casts doubt, before anything else.
 fn doubts(ui: &mut egui::Ui, shown: &Arc<Shown>, palette: &Palette) {
     let answered = &shown.answered;
-    let first = wording::finding::first(&About::of(&answered.job, &answered.answer.roof), &answered.answer.findings);
+    let roof = &answered.answer.roof;
+    let mut first = wording::finding::first(&About::of(&answered.job, roof), &answered.answer.findings);
+    first.extend(wording::takeoff::first(&answered.takeoff, roof, Words::of(answered.job.units)));
     if first.is_empty() {
         return;
     }

@@ -7,11 +7,13 @@ pub mod estimate;
 pub mod fault;
 pub mod finding;
 pub mod laying;
+pub mod order;
 pub mod outline;
 pub mod roof;
 pub mod schema;
 pub mod survey;
 pub mod takeoff;
+pub mod work;
 
 use crate::base::finding::Finding;
 use crate::base::ids::FaceId;

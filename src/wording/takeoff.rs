@@ -5,6 +5,7 @@ use crate::base::ids::FaceId;
 use crate::base::words::{Words, degrees};
 use crate::roof::Roof;
 use crate::takeoff::Finding;
+use crate::takeoff::compare::Row;
 use crate::takeoff::finding::{Goods, LISTED, ValleyPart};
 use crate::takeoff::model::ValleyMethod;
 
@@ -134,6 +135,7 @@ pub fn finding(finding: &Finding, roof: &Roof, say: Words) -> String {
             "{layers} layers lie there: nothing is laid over two layers, over tiles or slates, or on a soaked or sagging deck \
              (common practice, no source): strip to the deck"
         ),
+        Finding::PitchNotSolved => "the roof has no answer at this pitch".to_owned(),
         Finding::PriceNotUsed { items } => format!(
             "no price of its own is used for {}: it comes out of the covering's packs and is paid for with them",
             items.join(", ")
@@ -154,6 +156,34 @@ pub fn with_faces(about: &Finding, roof: &Roof, say: Words) -> String {
     );
     let faces: Vec<&str> = about.faces().into_iter().map(|face| name(face, roof)).collect();
     if tells_them || faces.is_empty() { said } else { format!("{said} ({})", faces.join(", ")) }
+}
+
+/// What must be read before anything is ordered or laid: every finding that stops the work or casts doubt.
+#[must_use]
+pub fn first(findings: &[Finding], roof: &Roof, say: Words) -> Vec<String> {
+    let first = findings.iter().filter(|found| found.severity().comes_first());
+    first.map(|found| with_faces(found, roof, say)).collect()
+}
+
+/// Why a roof does not suit a pitch it was compared at, or has no answer there. Faces of different lengths break one rule
+/// once.
+#[must_use]
+pub fn why_not(row: &Row, say: Words) -> Vec<String> {
+    let mut told: Vec<String> = Vec::new();
+    let mut has_pitch = false;
+    for found in &row.findings {
+        match found {
+            Finding::PitchNotSolved => {
+                told.push(row.why_none.clone().unwrap_or_else(|| finding(found, &row.roof, say)));
+            }
+            Finding::PitchBelowMinimum { .. } if has_pitch => {}
+            _ => {
+                has_pitch |= matches!(found, Finding::PitchBelowMinimum { .. });
+                told.push(finding(found, &row.roof, say));
+            }
+        }
+    }
+    told
 }
 
 /// How a valley is made.

@@ -1,7 +1,7 @@
 //! How each face is laid, as JSON: `layout`, `underlay` and `deck` of `takeoff --json`; with `--rows` every row and piece.
 //! Places are in the face's own frame: along the eave from its left end seen from outside, up the slope, metres.
 
-use crate::base::ids::FaceId;
+use crate::roof::Roof;
 use crate::takeoff::TakeOff;
 use crate::takeoff::answer::FaceCount;
 use crate::takeoff::details::{Cover, Details, NO_NAIL_WITHIN, TopEdge, ValleySide, ValleyStretch};
@@ -197,30 +197,14 @@ struct PlanPieceTwin {
     head: f64,
 }
 
-/// The names faces go by.
-struct Names<'a>(Vec<(FaceId, &'a str)>);
-
-impl<'a> Names<'a> {
-    fn of(answer: &'a TakeOff) -> Self {
-        let ids = answer.layouts.iter().map(|layout| layout.face);
-        Self(ids.zip(answer.faces.iter().map(|count| count.face.as_str())).collect())
-    }
-
-    fn name(&self, face: FaceId) -> &'a str {
-        self.0.iter().find(|(id, _)| *id == face).map_or("", |(_, name)| name)
-    }
-}
-
 /// Every face as laid; with `rows` each row and piece.
-pub(super) fn layouts(answer: &TakeOff, rows: bool) -> Vec<LayoutTwin<'_>> {
-    let names = Names::of(answer);
+pub(super) fn layouts<'a>(answer: &'a TakeOff, roof: &'a Roof, rows: bool) -> Vec<LayoutTwin<'a>> {
     let each = answer.faces.iter().zip(&answer.layouts);
-    each.map(|(count, layout)| LayoutTwin::new(count, layout, rows.then_some(&names))).collect()
+    each.map(|(count, layout)| LayoutTwin::new(count, layout, roof, rows)).collect()
 }
 
 /// Rows of underlay or deck on every face; with `pieces` each piece.
-pub(super) fn plans<'a>(answer: &'a TakeOff, plans: &'a [PiecePlan], pieces: bool) -> Vec<PlanTwin<'a>> {
-    let names = Names::of(answer);
+pub(super) fn plans<'a>(plans: &'a [PiecePlan], roof: &'a Roof, pieces: bool) -> Vec<PlanTwin<'a>> {
     let piece = |piece: &crate::takeoff::pieces::Piece| PlanPieceTwin {
         row: piece.row + 1,
         from: piece.u[0],
@@ -229,7 +213,7 @@ pub(super) fn plans<'a>(answer: &'a TakeOff, plans: &'a [PiecePlan], pieces: boo
         head: piece.v[1],
     };
     let plan = |plan: &'a PiecePlan| PlanTwin {
-        face: names.name(plan.face),
+        face: &roof.faces[plan.face.index()].name,
         head_lap: plan.laps.head,
         end_lap: plan.laps.end,
         double: plan.laps.double,
@@ -241,14 +225,14 @@ pub(super) fn plans<'a>(answer: &'a TakeOff, plans: &'a [PiecePlan], pieces: boo
 }
 
 impl<'a> LayoutTwin<'a> {
-    fn new(count: &'a FaceCount, layout: &'a FaceLayout, names: Option<&Names<'a>>) -> Self {
+    fn new(count: &'a FaceCount, layout: &'a FaceLayout, roof: &'a Roof, rows: bool) -> Self {
         let told: &Details = &layout.details;
         let starters: Vec<StarterTwin> = layout.starter_rows().into_iter().flat_map(StarterTwin::of).collect();
         let along_eaves: usize = layout.starter_runs.iter().map(|run| run.pieces.len()).sum();
         let rings =
             |rings: &[Vec<Point2<f64>>]| rings.iter().map(|ring| ring.iter().map(pair).collect()).collect::<Vec<_>>();
         Self {
-            face: &count.face,
+            face: &roof.faces[count.face.index()].name,
             courses: count.courses,
             gauge: count.gauge,
             pieces_whole: count.pieces_whole,
@@ -280,9 +264,9 @@ impl<'a> LayoutTwin<'a> {
             tops: told.tops.iter().map(TopTwin::of).collect(),
             covers: told.covers.iter().map(CoverTwin::of).collect(),
             lapped: told.lapped.iter().map(CoverTwin::of).collect(),
-            outline: names.map(|_| rings(&layout.outline[..layout.first_opening])),
-            openings: names.map(|_| rings(&layout.outline[layout.first_opening..])),
-            rows: names.map(|names| layout.rows().into_iter().map(|row| RowTwin::of(row, layout, names)).collect()),
+            outline: rows.then(|| rings(&layout.outline[..layout.first_opening])),
+            openings: rows.then(|| rings(&layout.outline[layout.first_opening..])),
+            rows: rows.then(|| layout.rows().into_iter().map(|row| RowTwin::of(row, layout, roof)).collect()),
         }
     }
 }
@@ -360,7 +344,7 @@ impl CoverTwin {
 }
 
 impl<'a> RowTwin<'a> {
-    fn of(row: Row, layout: &FaceLayout, names: &Names<'a>) -> Self {
+    fn of(row: Row, layout: &FaceLayout, roof: &'a Roof) -> Self {
         let course: &Course = &layout.courses[row.course - 1];
         let piece = |stretch: &crate::takeoff::rows::Stretch| {
             let piece = &course.pieces[stretch.piece];
@@ -373,7 +357,7 @@ impl<'a> RowTwin<'a> {
                 offcut_of: match piece.source {
                     Source::New => None,
                     Source::Offcut(place) => Some(OffcutTwin {
-                        face: names.name(place.face),
+                        face: &roof.faces[place.face.index()].name,
                         course: place.course + 1,
                         piece: place.piece + 1,
                     }),

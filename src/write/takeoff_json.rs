@@ -1,14 +1,21 @@
 //! The take-off as JSON: `takeoff --json`, `compare --json`.
 
 use super::layout_json::{self, LayoutTwin, PlanTwin};
+use crate::base::words::Words;
+use crate::roof::Roof;
+use crate::takeoff::Finding;
 use crate::takeoff::answer::{Line, TakeOff};
 use crate::takeoff::caps::CapRun;
 use crate::takeoff::compare::Row;
 use crate::takeoff::deck::DeckCut;
+use crate::takeoff::item::Item;
 use crate::takeoff::offer::{Offer, OfferLine};
 use crate::takeoff::reroof::OldRoofAnswer;
-use crate::write::note_json::NoteTwin;
+use crate::takeoff::work::Step;
+use crate::wording::{self, order};
+use crate::write::note_json::{NoteTwin, Values, by_name};
 use serde::Serialize;
+use std::collections::BTreeMap;
 
 /// The take-off's format and version.
 pub const FORMAT: &str = "eavewright-takeoff/1";
@@ -20,8 +27,9 @@ pub const COMPARE_FORMAT: &str = "eavewright-compare/1";
 #[derive(Serialize)]
 pub struct TakeoffTwin<'a> {
     format: &'static str,
-    area: f64,
+    area: Option<f64>,
     area_sd: Option<f64>,
+    area_95: Option<f64>,
     lines: Vec<LineTwin<'a>>,
     layout: Vec<LayoutTwin<'a>>,
     underlay: Vec<PlanTwin<'a>>,
@@ -33,25 +41,37 @@ pub struct TakeoffTwin<'a> {
     cost: Option<f64>,
     offer: Option<OfferTwin<'a>>,
     old_roof: Option<OldRoofTwin<'a>>,
-    tools: &'a [&'static str],
+    tools: Vec<String>,
+    work: Vec<StepTwin<'a>>,
     notes: Vec<NoteTwin>,
 }
 
 #[derive(Serialize)]
 struct LineTwin<'a> {
     item: &'a str,
-    what: &'a str,
+    what: String,
     quantity: Option<f64>,
     unit: &'static str,
     packs: Option<u32>,
-    pack: Option<&'a str>,
+    pack: Option<String>,
     packs_low: Option<u32>,
     packs_high: Option<u32>,
     rule_of_thumb: Option<f64>,
     weight: Option<f64>,
     cost: Option<f64>,
     left_over: Option<f64>,
-    detail: Option<&'a str>,
+    detail: Option<String>,
+    #[serde(flatten, skip_serializing_if = "Option::is_none")]
+    over: Option<OverTwin>,
+}
+
+#[derive(Serialize)]
+struct OverTwin {
+    bought_over_area: f64,
+    for_cuts: f64,
+    for_starter: f64,
+    for_caps: f64,
+    for_packs: f64,
 }
 
 #[derive(Serialize)]
@@ -78,18 +98,18 @@ struct CutTwin {
 #[derive(Serialize)]
 struct OfferTwin<'a> {
     currency: Option<&'a str>,
-    material: Vec<OfferLineTwin<'a>>,
-    work: Vec<OfferLineTwin<'a>>,
+    material: Vec<OfferLineTwin>,
+    work: Vec<OfferLineTwin>,
     net: f64,
     margin: f64,
     tax: f64,
     total: f64,
-    unpriced: &'a [String],
+    unpriced: Vec<&'a str>,
 }
 
 #[derive(Serialize)]
-struct OfferLineTwin<'a> {
-    what: &'a str,
+struct OfferLineTwin {
+    what: String,
     quantity: f64,
     unit: &'static str,
     price: f64,
@@ -131,17 +151,19 @@ struct RowTwin {
 }
 
 impl<'a> TakeoffTwin<'a> {
-    /// The twin of a take-off; with `rows` every row and piece of the courses. Numbers that are not worked out are null.
+    /// The twin of a take-off of `roof`, its sentences in the units of `say`; with `rows` every row and piece of the courses.
+    /// Numbers that are not worked out are null.
     #[must_use]
-    pub fn new(answer: &'a TakeOff, rows: bool) -> Self {
+    pub fn new(answer: &'a TakeOff, roof: &'a Roof, say: Words, rows: bool) -> Self {
         Self {
             format: FORMAT,
-            area: answer.area,
-            area_sd: answer.area_sd,
-            lines: answer.lines.iter().map(LineTwin::from).collect(),
-            layout: layout_json::layouts(answer, rows),
-            underlay: layout_json::plans(answer, &answer.underlay_plans, rows),
-            deck: layout_json::plans(answer, &answer.deck_plans, rows),
+            area: answer.area.value(),
+            area_sd: answer.area.sd(),
+            area_95: answer.area.within_95(),
+            lines: answer.lines.iter().map(|line| LineTwin::new(line, say)).collect(),
+            layout: layout_json::layouts(answer, roof, rows),
+            underlay: layout_json::plans(&answer.underlay_plans, roof, rows),
+            deck: layout_json::plans(&answer.deck_plans, roof, rows),
             caps: answer.caps.iter().map(CapTwin::from).collect(),
             deck_cuts: answer.deck_cuts.iter().map(CutTwin::from).collect(),
             weight: answer.weight(),
@@ -149,28 +171,66 @@ impl<'a> TakeoffTwin<'a> {
             cost: answer.cost(),
             offer: answer.offer.as_ref().map(OfferTwin::from),
             old_roof: answer.old_roof.as_ref().map(OldRoofTwin::from),
-            tools: &answer.tools,
-            notes: answer.notes.iter().map(NoteTwin::from).collect(),
+            tools: answer.tools.iter().map(|tool| order::tools(&[*tool], say)).collect(),
+            work: answer.work.iter().map(|step| StepTwin::new(step, roof, say)).collect(),
+            notes: notes(&answer.findings, roof, say),
         }
     }
 }
 
-impl<'a> From<&'a Line> for LineTwin<'a> {
-    fn from(line: &'a Line) -> Self {
+/// A step of work.
+#[derive(Serialize)]
+struct StepTwin<'a> {
+    step: &'static str,
+    uses: Vec<&'a str>,
+    faces: Vec<&'a str>,
+    edges: Vec<usize>,
+    values: BTreeMap<&'static str, Values>,
+    message: String,
+    cautions: Vec<String>,
+}
+
+impl<'a> StepTwin<'a> {
+    fn new(step: &'a Step, roof: &'a Roof, say: Words) -> Self {
         Self {
-            item: &line.item,
-            what: &line.what,
-            quantity: line.quantity,
-            unit: line.unit,
+            step: step.task.word(),
+            uses: step.uses.iter().map(Item::key).collect(),
+            faces: step.faces.iter().map(|face| roof.faces[face.index()].name.as_str()).collect(),
+            edges: step.edges.iter().map(|edge| edge.index()).collect(),
+            values: by_name(&step.values()),
+            message: wording::work::message(step, say),
+            cautions: step.cautions.iter().map(|&caution| wording::work::caution(caution, say)).collect(),
+        }
+    }
+}
+
+fn notes(findings: &[Finding], roof: &Roof, say: Words) -> Vec<NoteTwin> {
+    findings.iter().map(|found| NoteTwin::of(found, wording::takeoff::finding(found, roof, say), roof)).collect()
+}
+
+impl<'a> LineTwin<'a> {
+    fn new(line: &'a Line, say: Words) -> Self {
+        Self {
+            item: line.item.key(),
+            what: order::what(&line.item),
+            quantity: line.quantity.value(),
+            unit: line.unit.word(),
             packs: line.packs,
-            pack: line.pack.as_deref(),
+            pack: line.pack.is_some().then(|| order::pack(line, say)),
             packs_low: line.packs_range.map(|range| range[0]),
             packs_high: line.packs_range.map(|range| range[1]),
             rule_of_thumb: line.rule_of_thumb,
             weight: line.weight,
             cost: line.cost,
             left_over: line.left_over,
-            detail: line.detail.as_deref(),
+            detail: order::detail(line, say),
+            over: line.over_area.map(|over| OverTwin {
+                bought_over_area: over.total,
+                for_cuts: over.for_cuts,
+                for_starter: over.for_starter,
+                for_caps: over.for_caps,
+                for_packs: over.for_packs,
+            }),
         }
     }
 }
@@ -209,14 +269,20 @@ impl<'a> From<&'a Offer> for OfferTwin<'a> {
             margin: offer.margin,
             tax: offer.tax,
             total: offer.total,
-            unpriced: &offer.unpriced,
+            unpriced: offer.unpriced.iter().map(Item::key).collect(),
         }
     }
 }
 
-impl<'a> From<&'a OfferLine> for OfferLineTwin<'a> {
-    fn from(line: &'a OfferLine) -> Self {
-        Self { what: &line.what, quantity: line.quantity, unit: line.unit, price: line.price, sum: line.sum }
+impl From<&OfferLine> for OfferLineTwin {
+    fn from(line: &OfferLine) -> Self {
+        Self {
+            what: order::priced(line),
+            quantity: line.quantity,
+            unit: line.unit.word(),
+            price: line.price,
+            sum: line.sum,
+        }
     }
 }
 
@@ -234,10 +300,18 @@ impl<'a> From<&'a OldRoofAnswer> for OldRoofTwin<'a> {
     }
 }
 
+fn row_notes(row: &Row, say: Words) -> Vec<NoteTwin> {
+    let told = |found: &Finding| match found {
+        Finding::PitchNotSolved => wording::takeoff::why_not(row, say).join("; "),
+        _ => wording::takeoff::finding(found, &row.roof, say),
+    };
+    row.findings.iter().map(|found| NoteTwin::of(found, told(found), &row.roof)).collect()
+}
+
 impl CompareTwin {
-    /// The twin of a comparison.
+    /// The twin of a comparison, its sentences in the units of `say`.
     #[must_use]
-    pub fn new(rows: &[Row]) -> Self {
+    pub fn new(rows: &[Row], say: Words) -> Self {
         let twin = |row: &Row| RowTwin {
             pitch: row.pitch.degrees(),
             area: row.area,
@@ -250,7 +324,7 @@ impl CompareTwin {
             snow_mu1: row.snow_mu1,
             snow_mu2: row.snow_mu2,
             rain_area: row.rain_area,
-            notes: row.notes.iter().map(NoteTwin::from).collect(),
+            notes: row_notes(row, say),
         };
         Self { format: COMPARE_FORMAT, rows: rows.iter().map(twin).collect() }
     }

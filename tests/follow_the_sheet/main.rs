@@ -14,6 +14,7 @@ mod roofs;
 mod shape;
 mod sheet;
 
+use eavewright::base::words::Words;
 use eavewright::input::{self, Files};
 use eavewright::job::{self, Options, order};
 use eavewright::write::takeoff_json::TakeoffTwin;
@@ -69,7 +70,8 @@ pub const CARDS: [(&str, &str); 5] = [
 pub fn taken_off(text: &str) -> Option<Value> {
     let (job, ..) = input::read("roof.toml", text, &Cards).ok()?;
     let answer = job::solve(&job, &Options { steps: false, spread: false }).ok()?;
-    Some(serde_json::to_value(TakeoffTwin::new(&order::take_off(&job, &answer), true)).unwrap())
+    let taken = order::take_off(&job, &answer);
+    Some(serde_json::to_value(TakeoffTwin::new(&taken, &answer.roof, Words::of(job.units), true)).unwrap())
 }
 
 /// Follows a roof file's sheet with a card.

@@ -4,6 +4,7 @@
 use crate::quantity;
 use crate::solved::{covering, eave, near, rectangle as roof_of, taken_off};
 use eavewright::outline::footprint::Role;
+use eavewright::roof::Roof;
 use eavewright::takeoff::TakeOff;
 use eavewright::takeoff::card::CoveringKind;
 use eavewright::takeoff::layout::FaceLayout;
@@ -14,8 +15,8 @@ fn cos(degrees: f64) -> f64 {
 }
 
 /// The layout of a face by its name's last letter.
-fn face<'a>(answer: &'a TakeOff, side: &str) -> &'a FaceLayout {
-    let index = answer.faces.iter().position(|count| count.face.ends_with(side)).unwrap();
+fn face<'a>(answer: &'a TakeOff, roof: &Roof, side: &str) -> &'a FaceLayout {
+    let index = answer.faces.iter().position(|count| roof.faces[count.face.index()].name.ends_with(side)).unwrap();
     &answer.layouts[index]
 }
 
@@ -34,16 +35,17 @@ fn step(length: f64) -> f64 {
 
 #[test]
 fn sheets_of_a_gable_are_as_many_as_its_width_takes_each_as_long_as_the_slope() {
-    let answer = taken_off(&roof_of(7.4, 5.0, eave(20.0), Role::Verge), &covering("profiled-sheet"));
+    let roof = roof_of(7.4, 5.0, eave(20.0), Role::Verge);
+    let answer = taken_off(&roof, &covering("profiled-sheet"));
     let length = step(2.5 / cos(20.0) + 0.05);
     for side in ["A", "C"] {
-        let found = lengths(face(&answer, side));
+        let found = lengths(face(&answer, &roof, side));
         // 7.4 m at 1.00 m cover: eight, the last one cut lengthwise.
         assert_eq!(found.len(), 8);
         for &found in &found {
             near(found, length, 1e-9);
         }
-        assert_eq!(face(&answer, side).courses.len(), 1);
+        assert_eq!(face(&answer, &roof, side).courses.len(), 1);
     }
     // What 16 of them cover less the face, over what they cover: the cut column and the step of 10 mm.
     near(quantity(&answer, "profiled-sheet"), 16.0, 0.0);
@@ -57,7 +59,8 @@ fn sheets_of_a_gable_are_as_many_as_its_width_takes_each_as_long_as_the_slope() 
 
 #[test]
 fn sheets_of_a_hip_end_follow_its_rake() {
-    let answer = taken_off(&roof_of(9.2, 5.6, eave(35.0), eave(35.0)), &covering("profiled-sheet"));
+    let roof = roof_of(9.2, 5.6, eave(35.0), eave(35.0));
+    let answer = taken_off(&roof, &covering("profiled-sheet"));
     let slope = 2.8 / cos(35.0);
     // The triangle over side B with its eave 50 mm further down, and the trapezoid over side A with a ridge of 3.6 m: both
     // as wide at the foot as the hips run on.
@@ -82,7 +85,7 @@ fn sheets_of_a_hip_end_follow_its_rake() {
             expected.push(step(height(from)).max(0.5));
             from += 1.0;
         }
-        let found = lengths(face(&answer, side));
+        let found = lengths(face(&answer, &roof, side));
         assert_eq!(found.len(), expected.len(), "{side}");
         // Laid from the left or, the same in a mirror, from the right.
         let mirrored: Vec<f64> = expected.iter().rev().copied().collect();
@@ -94,9 +97,10 @@ fn sheets_of_a_hip_end_follow_its_rake() {
 #[test]
 fn sheets_longer_than_can_be_had_are_lapped_by_the_pitch() {
     // 7.5 m of run at 12 degrees: 7.717 m of slope with 50 mm at the eave. Two rows lapped 200 mm: (7.717 + 0.2) / 2.
-    let answer = taken_off(&roof_of(6.0, 15.0, eave(12.0), Role::Verge), &covering("profiled-sheet"));
+    let roof = roof_of(6.0, 15.0, eave(12.0), Role::Verge);
+    let answer = taken_off(&roof, &covering("profiled-sheet"));
     let slope = 7.5 / cos(12.0) + 0.05;
-    let layout = face(&answer, "A");
+    let layout = face(&answer, &roof, "A");
     assert_eq!(layout.courses.len(), 2);
     let length = step(f64::midpoint(slope, 0.2));
     near(layout.courses[0].head_v - layout.courses[1].butt_v, 0.2, 1e-9);
@@ -118,11 +122,12 @@ fn slate_courses(slope: f64) -> (usize, f64) {
 fn slates_of_a_gable_come_out_in_whole_courses_with_half_bond() {
     // 6.322 m with both verges: 24 slates of 253 mm and 250 mm, or from a half slate 24 and 123.5 mm: no end under the card's
     // 120 mm.
-    let answer = taken_off(&roof_of(6.242, 6.4, eave(35.0), Role::Verge), &covering("slate"));
+    let roof = roof_of(6.242, 6.4, eave(35.0), Role::Verge);
+    let answer = taken_off(&roof, &covering("slate"));
     let (courses, gauge) = slate_courses(3.2 / cos(35.0));
     let mut total = 0.0;
     for side in ["A", "C"] {
-        let layout = face(&answer, side);
+        let layout = face(&answer, &roof, side);
         assert_eq!(layout.courses.len(), courses);
         near(layout.gauge, gauge, 1e-9);
         for (index, course) in layout.courses.iter().enumerate() {
@@ -153,9 +158,10 @@ fn slates_of_a_gable_come_out_in_whole_courses_with_half_bond() {
 
 #[test]
 fn slates_of_a_hip_end_cover_each_course_at_its_butt() {
-    let answer = taken_off(&roof_of(9.2, 5.6, eave(35.0), eave(35.0)), &covering("slate"));
+    let roof = roof_of(9.2, 5.6, eave(35.0), eave(35.0));
+    let answer = taken_off(&roof, &covering("slate"));
     let slope = 2.8 / cos(35.0);
-    let layout = face(&answer, "B");
+    let layout = face(&answer, &roof, "B");
     for course in &layout.courses {
         // On a narrowing face the butt governs: positions of 253 mm that the butt line's width touches.
         let half = (slope - course.butt_v) * 2.8 / slope;

@@ -14,24 +14,18 @@ mod rules_22_to_30;
 mod solved;
 mod valleys;
 
-use eavewright::base::words::Words;
 use eavewright::roof::Roof;
-use eavewright::takeoff::TakeOff;
 use eavewright::takeoff::covering::margins;
 use eavewright::takeoff::layout::{FaceLayout, Piece};
 use eavewright::takeoff::model::Covering;
 use eavewright::takeoff::outline::{CoveredFace, Folds, cover};
 use eavewright::takeoff::valleys::Valleys;
-use solved::{codes, near, quantity};
-
-fn message<'a>(answer: &'a TakeOff, code: &str) -> &'a str {
-    &answer.notes.iter().find(|note| note.code == code).unwrap_or_else(|| panic!("no note {code}")).message
-}
+use solved::{area, codes, detail, message, near, quantity};
 
 /// The faces of a roof as its covering covers them.
 fn faces(roof: &Roof, covering: &Covering) -> Vec<CoveredFace> {
     let margins = margins(&covering.card);
-    let valleys = Valleys::of(roof, &covering.card, &covering.laying, &margins, Words::default());
+    let valleys = Valleys::of(roof, &covering.card, &covering.laying, &margins);
     let folds = Folds { margins: &margins, hip: covering.laying.hip, valleys: &valleys };
     roof.roof_faces().filter_map(|(id, _)| cover(roof, id, &[], &folds)).collect()
 }

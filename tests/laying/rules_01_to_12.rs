@@ -3,7 +3,7 @@
 use crate::one_face::{covered, one_face, opening, rectangle, strip, triangle};
 use crate::read::{self, taken};
 use crate::solved::{covering, eave, rectangle as roof_of, solved, taken_off};
-use crate::{codes, extent, faces, joints_keep_apart, message, near, placed};
+use crate::{codes, detail, extent, faces, joints_keep_apart, message, near, placed};
 use eavewright::outline::footprint::Role;
 use eavewright::roof::{EdgeKind, Roof};
 use eavewright::takeoff::bond::{self, Bond};
@@ -144,7 +144,7 @@ fn rule_04_a_starter_is_833_mm_first_and_as_high_as_the_strip_without_its_tabs()
     }
     // One strip gives one starter; its cut-off tabs give no caps: strips are courses, starters and caps, each for itself.
     let answer = taken_off(&gable(8.0, 6.0, 35.0), &covering("strip-shingle"));
-    let detail = answer.line("strip-shingle").unwrap().detail.clone().unwrap();
+    let detail = detail(&answer, "strip-shingle");
     let starters = crate::quantity(&answer, "starter");
     assert!(detail.contains(&format!("{starters} for the starter")), "{detail}");
 }
@@ -270,7 +270,8 @@ fn rule_12_what_stands_over_the_ridge_folds_down_from_one_slope_only_and_is_trim
     let mut folded = 0;
     for step in 0..20 {
         let depth = 5.0 + 0.02 * f64::from(step);
-        let answer = taken_off(&gable(6.0, depth, 35.0), &covering("strip-shingle"));
+        let roof = gable(6.0, depth, 35.0);
+        let answer = taken_off(&roof, &covering("strip-shingle"));
         let slope = depth / 2.0 / 35_f64.to_radians().cos();
         let cover = 0.141;
         let [first, second] = [&answer.layouts[0], &answer.layouts[1]];
@@ -284,7 +285,7 @@ fn rule_12_what_stands_over_the_ridge_folds_down_from_one_slope_only_and_is_trim
         assert_eq!(said, folds > 0);
         if said {
             let most = over.iter().copied().filter(|over| *over <= cover).fold(0.0, f64::max);
-            assert!(message(&answer, "fold-over-ridge").contains(&format!(" {:.0} mm", most * 1000.0)));
+            assert!(message(&answer, &roof, "fold-over-ridge").contains(&format!(" {:.0} mm", most * 1000.0)));
         }
         // Trimmed courses are cut along the whole ridge, folded ones are not; the other cuts are those at the verges.
         for (layout, count, trimmed) in

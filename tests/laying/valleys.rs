@@ -108,7 +108,7 @@ fn rule_15_both_sides_of_a_woven_valley_run_through_and_only_courses_that_meet_a
     let roles = [main.clone(), wing.clone(), Role::Verge, wing, main.clone(), Role::Verge, main, Role::Verge];
     let unlike = solved(&corners, &roles);
     let answer = taken_off(&unlike, &woven);
-    assert!(message(&answer, "valley-not-woven").contains("closed-cut"));
+    assert!(message(&answer, &unlike, "valley-not-woven").contains("closed-cut"));
     // The flatter main slope first; at the head, where it lacks room, the wing.
     let (through, cut, _) = through_joints(&unlike, &woven, &answer);
     assert_eq!((through, cut), (4, 4), "not laid as said");
@@ -134,7 +134,7 @@ fn rule_15_two_woven_valleys_end_where_they_come_nearer_than_300_mm_on_each_side
         }
     }
     let answer = taken_off(&roof, &woven);
-    let said = message(&answer, "valley-no-room");
+    let said = message(&answer, &roof, "valley-no-room");
     // Of 3.289 m, as much as is woven, and the rest.
     let metre = 3.289 / (2.0 / cos);
     let border = format!("from {:.2} m to 3.29 m", 3.289 - left * metre);
@@ -253,7 +253,7 @@ fn rule_15_valleys_of_two_dormers_are_woven_closed_or_open_by_the_room_between_t
                 _ => assert!(found < -0.06, "{found}"),
             }
         }
-        let said = message(&job.order, "valley-no-room");
+        let said = message(&job.order, &job.answer.roof, "valley-no-room");
         assert_eq!(expected == "open", said.contains(" open"), "{said}");
     }
 }
@@ -262,7 +262,7 @@ fn rule_15_valleys_of_two_dormers_are_woven_closed_or_open_by_the_room_between_t
 fn rule_15_closed_valleys_of_dormers_that_leave_no_room_are_open_there() {
     let near_by = taken(&two_dormers(0.5, "closed"));
     nothing_in_the_way(&near_by.answer.roof, &near_by.job.covering);
-    assert!(message(&near_by.order, "valley-no-room").contains("closed-cut valley needs 300 mm"));
+    assert!(message(&near_by.order, &near_by.answer.roof, "valley-no-room").contains("closed-cut valley needs 300 mm"));
     let far = taken(&two_dormers(3.0, "closed"));
     nothing_in_the_way(&far.answer.roof, &far.job.covering);
     assert!(!codes(&far.order).contains(&"valley-no-room"));
@@ -274,7 +274,7 @@ fn rule_15_what_does_not_bend_is_laid_open() {
         let mut stiff = covering(name);
         stiff.laying.valley = ValleyMethod::Woven;
         let answer = taken_off(&t_plan(), &stiff);
-        assert!(message(&answer, "valley-open").contains("does not bend"));
+        assert!(message(&answer, &t_plan(), "valley-open").contains("does not bend"));
         for face in faces(&t_plan(), &stiff) {
             assert!(valleys(&face).all(|edge| reach(edge) < -0.06));
         }

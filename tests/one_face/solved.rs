@@ -1,6 +1,7 @@
 //! Roofs through the kernel, from corners and roles.
 #![allow(dead_code, clippy::unwrap_used, clippy::expect_used)]
 
+use eavewright::base::finding::Finding as _;
 use eavewright::base::units::Pitch;
 use eavewright::base::words::Words;
 use eavewright::input::card;
@@ -8,7 +9,8 @@ use eavewright::outline::footprint::{Footprint, Ring, Role, Side};
 use eavewright::roof::drainage::drain;
 use eavewright::roof::{Options, Roof, solve};
 use eavewright::takeoff::model::{Covering, Laying, Prices, Waste};
-use eavewright::takeoff::{TakeOff, TakeoffInput, take_off};
+use eavewright::takeoff::{Finding, TakeOff, TakeoffInput, take_off};
+use eavewright::wording::{self, order};
 use nalgebra::Point2;
 
 /// An eave of this pitch in degrees.
@@ -78,7 +80,6 @@ pub fn taken_off(roof: &Roof, covering: &Covering) -> TakeOff {
         wind_from: None,
         north: 0.0,
         area_sd: None,
-        words: Words::default(),
     })
 }
 
@@ -96,10 +97,27 @@ pub fn near(found: f64, expected: f64, tolerance: f64) {
 
 /// What a line of the order comes to.
 pub fn quantity(answer: &TakeOff, item: &str) -> f64 {
-    answer.line(item).unwrap_or_else(|| panic!("no line {item}")).quantity.unwrap()
+    answer.line(item).unwrap_or_else(|| panic!("no line {item}")).quantity.value().unwrap()
 }
 
-/// Codes of all notes.
+/// The net area of the roof, square metres.
+pub fn area(answer: &TakeOff) -> f64 {
+    answer.area.value().unwrap()
+}
+
+/// How the quantity of a line comes about, in metres.
+pub fn detail(answer: &TakeOff, item: &str) -> String {
+    order::detail(answer.line(item).unwrap_or_else(|| panic!("no line {item}")), Words::default()).unwrap()
+}
+
+/// What a finding of this code says, in metres.
+pub fn message(answer: &TakeOff, roof: &Roof, code: &str) -> String {
+    let found =
+        answer.findings.iter().find(|found| found.code() == code).unwrap_or_else(|| panic!("no finding {code}"));
+    wording::takeoff::finding(found, roof, Words::default())
+}
+
+/// Codes of all findings.
 pub fn codes(answer: &TakeOff) -> Vec<&'static str> {
-    answer.notes.iter().map(|note| note.code).collect()
+    answer.findings.iter().map(Finding::code).collect()
 }

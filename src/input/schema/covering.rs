@@ -104,6 +104,7 @@ pub static PRICES: Table = Table {
         price("edge-strip-eave", "edge metal at eaves, a piece"),
         price("edge-strip-verge", "edge metal at verges, a piece"),
         price("edge-strip-break", "edge metal at pitch breaks, a piece"),
+        price("edge-strip-top", "edge metal at top edges, a piece"),
         price("valley-lining", "valley metal, a piece"),
         price("abutment-flashing", "wall flashing, a piece"),
         price("opening-flashing", "flashing of openings, a piece"),

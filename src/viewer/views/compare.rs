@@ -13,6 +13,7 @@ use crate::viewer::rows::{self, RoleWord};
 use crate::viewer::shown::Shown;
 use crate::viewer::theme::colour;
 use crate::viewer::toolbar::named;
+use crate::wording::takeoff::why_not;
 use eframe::egui::{self, RichText, ScrollArea, vec2};
 use std::sync::Arc;
 
@@ -163,7 +164,7 @@ fn table(ui: &mut egui::Ui, desk: &mut Desk, shown: &Arc<Shown>, rows: &[Row]) {
                 ui.label(or(row.rafter.map(|length| Words::of(units).length(length))));
                 ui.label(or(row.packs.map(|packs| packs.to_string())));
                 ui.label(or(row.weight.map(|weight| format!("{weight:.0}"))));
-                let notes: Vec<&str> = row.notes.iter().map(|note| note.message.as_str()).collect();
+                let notes = why_not(row, Words::of(units));
                 let suits = ui.label(or(row.suitable.map(|suits| if suits { "yes" } else { "no" }.to_owned())));
                 if !notes.is_empty() {
                     suits.on_hover_text(notes.join("\n"));

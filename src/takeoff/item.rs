@@ -1,0 +1,309 @@
+//! What a line of the order is about, as data: the item, its unit, how much, what a pack is. `wording::order` tells it.
+
+use super::goods::DeckKind;
+use crate::base::estimate::Estimate;
+
+/// Something that is ordered.
+#[derive(Clone, Debug, PartialEq, Eq, PartialOrd, Ord)]
+pub enum Item {
+    /// Boards, sheets or battens under the covering.
+    Deck(DeckKind),
+    /// Boards along eaves.
+    FasciaBoard,
+    /// Boards up the verges.
+    VergeBoard,
+    /// Soffit at eaves and verges.
+    Soffit,
+    /// Metal at eaves, under the underlay.
+    EaveStrip,
+    /// Underlay on rolls.
+    Underlay,
+    /// Self-adhesive barrier from the eave to inside the warm wall.
+    IceBarrier,
+    /// Metal at verges, over the underlay.
+    VergeStrip,
+    /// Metal at breaks of slope.
+    BreakStrip,
+    /// Metal at level high edges.
+    TopStrip,
+    /// Lining of valleys.
+    ValleyLining,
+    /// Starter pieces cut from strips.
+    Starter,
+    /// Strip shingles.
+    Strips,
+    /// Pieces laid one by one, by the card's name.
+    Units(String),
+    /// Sheets cut to length, by the card's name.
+    Sheets(String),
+    /// Nails, hooks or screws.
+    Fixings(Fixing),
+    /// Cold adhesive.
+    Adhesive,
+    /// Caps along ridges and hips.
+    Caps,
+    /// Metal along walls.
+    WallFlashing,
+    /// Aprons below and pieces above openings.
+    OpeningFlashing,
+    /// Step pieces, one a course.
+    StepFlashing,
+    /// Kick-outs, where a side wall ends at an eave.
+    KickOut,
+    /// Saddles behind wide chimneys.
+    Saddle,
+    /// Gutters along eaves.
+    Gutter,
+    /// Downpipes.
+    Downpipe,
+}
+
+/// What holds the covering.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
+pub enum Fixing {
+    /// Nails of strips, starter and caps.
+    Nails,
+    /// Nails or hooks of pieces laid one by one.
+    NailsOrHooks,
+    /// Screws of sheets.
+    Screws,
+}
+
+impl Item {
+    /// Stable name: what prices and scripts match on.
+    #[must_use]
+    pub fn key(&self) -> &str {
+        match self {
+            Self::Deck(_) => "deck-board",
+            Self::FasciaBoard => "fascia-board",
+            Self::VergeBoard => "verge-board",
+            Self::Soffit => "soffit",
+            Self::EaveStrip => "edge-strip-eave",
+            Self::Underlay => "underlay",
+            Self::IceBarrier => "ice-barrier",
+            Self::VergeStrip => "edge-strip-verge",
+            Self::BreakStrip => "edge-strip-break",
+            Self::TopStrip => "edge-strip-top",
+            Self::ValleyLining => "valley-lining",
+            Self::Starter => "starter",
+            Self::Strips => "strip-shingle",
+            Self::Units(name) | Self::Sheets(name) => name,
+            Self::Fixings(_) => "nail",
+            Self::Adhesive => "adhesive",
+            Self::Caps => "ridge-hip-cap",
+            Self::WallFlashing => "abutment-flashing",
+            Self::OpeningFlashing => "opening-flashing",
+            Self::StepFlashing => "step-flashing",
+            Self::KickOut => "kick-out",
+            Self::Saddle => "saddle",
+            Self::Gutter => "gutter",
+            Self::Downpipe => "downpipe",
+        }
+    }
+
+    /// Which part of the work it belongs to.
+    #[must_use]
+    pub fn stage(&self) -> Stage {
+        match self {
+            Self::Deck(_) | Self::FasciaBoard | Self::VergeBoard | Self::Soffit => Stage::Deck,
+            Self::EaveStrip
+            | Self::Underlay
+            | Self::IceBarrier
+            | Self::VergeStrip
+            | Self::BreakStrip
+            | Self::ValleyLining => Stage::Underlay,
+            Self::Starter | Self::Strips | Self::Units(_) | Self::Sheets(_) | Self::Fixings(_) | Self::Adhesive => {
+                Stage::Covering
+            }
+            Self::TopStrip
+            | Self::Caps
+            | Self::WallFlashing
+            | Self::OpeningFlashing
+            | Self::StepFlashing
+            | Self::KickOut
+            | Self::Saddle => Stage::Finish,
+            Self::Gutter | Self::Downpipe => Stage::Rain,
+        }
+    }
+}
+
+/// Which part of the work something belongs to, in the order of work.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
+pub enum Stage {
+    /// Boards or sheets, fascia, soffit.
+    Deck,
+    /// Metal at edges and valleys, underlay.
+    Underlay,
+    /// Starter, courses, nails, adhesive.
+    Covering,
+    /// Caps and flashings.
+    Finish,
+    /// Gutters and pipes.
+    Rain,
+}
+
+impl Stage {
+    /// All, in the order of work.
+    pub const ALL: [Self; 5] = [Self::Deck, Self::Underlay, Self::Covering, Self::Finish, Self::Rain];
+}
+
+/// What quantities are counted in.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Unit {
+    /// Pieces.
+    Piece,
+    /// Square metres.
+    SquareMetre,
+    /// Metres.
+    Metre,
+    /// Tubes.
+    Tube,
+    /// Packs, rolls, boxes or stock lengths.
+    Pack,
+    /// Tonnes.
+    Tonne,
+}
+
+impl Unit {
+    /// The unit as scripts know it.
+    #[must_use]
+    pub fn word(self) -> &'static str {
+        match self {
+            Self::Piece => "piece",
+            Self::SquareMetre => "m²",
+            Self::Metre => "m",
+            Self::Tube => "tube",
+            Self::Pack => "pack",
+            Self::Tonne => "t",
+        }
+    }
+}
+
+/// How much of something.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub enum Quantity {
+    /// Counted one by one.
+    Count(u32),
+    /// Measured: square metres or metres.
+    Measure(Estimate),
+}
+
+impl Quantity {
+    /// The number; `None` where it is not determined.
+    #[must_use]
+    pub fn value(&self) -> Option<f64> {
+        match self {
+            Self::Count(count) => Some(f64::from(*count)),
+            Self::Measure(estimate) => estimate.value(),
+        }
+    }
+
+    /// So many, a whole number of pieces.
+    #[must_use]
+    pub fn count(pieces: usize) -> Self {
+        Self::Count(u32::try_from(pieces).unwrap_or(u32::MAX))
+    }
+}
+
+/// What something is bought in. Lengths are metres, areas square metres, volumes cubic metres.
+#[derive(Clone, Debug, PartialEq)]
+pub enum Pack {
+    /// Cut from strips of the covering: nothing is bought for it.
+    OutOfStrips,
+    /// So many in a pack that the card calls so.
+    Of {
+        /// What the pack is called: "bundle".
+        name: String,
+        /// Pieces in it.
+        pieces: u32,
+    },
+    /// A pack that is called just so.
+    Pieces(u32),
+    /// A roll of this area.
+    Roll(f64),
+    /// A strip of this length.
+    Strip(f64),
+    /// A piece of this length.
+    Piece(f64),
+    /// A tube of this volume.
+    Tube(f64),
+    /// A board of this length; its width where the card states it.
+    Board {
+        /// Length.
+        length: f64,
+        /// Width.
+        width: Option<f64>,
+    },
+    /// A sheet of these sides.
+    Sheet {
+        /// Up the slope.
+        width: f64,
+        /// Along the eave.
+        length: f64,
+    },
+    /// A batten of this length.
+    Batten(f64),
+    /// Sheets as long as each is needed.
+    CutToLength,
+}
+
+/// How a quantity comes about, where that needs saying.
+#[derive(Clone, Debug, PartialEq)]
+pub enum Detail {
+    /// Pieces of the covering by what they serve.
+    Pieces {
+        /// New pieces of the courses.
+        courses: u32,
+        /// Starter pieces.
+        starter: u32,
+        /// Strips for caps.
+        caps: u32,
+    },
+    /// By the rule of thumb.
+    Thumb {
+        /// Square metres of roof.
+        area: f64,
+        /// Allowance on it, a fraction.
+        allowance: f64,
+    },
+    /// Sheets by their lengths.
+    Lengths {
+        /// Each length in metres and how many of it, longest first.
+        lengths: Vec<(f64, u32)>,
+        /// Square metres of sheet in all.
+        area: f64,
+        /// What the area and the usual allowance would be, square metres.
+        by_thumb: f64,
+        /// The usual allowance, a fraction.
+        allowance: f64,
+    },
+    /// Step pieces.
+    StepPieces {
+        /// Least length of each, metres.
+        least: f64,
+    },
+    /// Outlets of gutters.
+    Outlets {
+        /// How many.
+        count: u32,
+        /// Square metres one of them drains.
+        drains: f64,
+        /// Where that comes from.
+        source: String,
+    },
+}
+
+/// Strips bought beyond the net area of the roof, as fractions of that area's own strips.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct OverArea {
+    /// In all: the sum of the others.
+    pub total: f64,
+    /// For cut ends, joints and laps of courses.
+    pub for_cuts: f64,
+    /// For the starter.
+    pub for_starter: f64,
+    /// For caps.
+    pub for_caps: f64,
+    /// For what is left over in whole packs, spare packs with them.
+    pub for_packs: f64,
+}

@@ -1,0 +1,183 @@
+//! Steps after the courses: openings, walls, top edges, caps, gutters, clearing up, the last look.
+
+use super::courses::cutting;
+use super::ground::metal;
+use super::{Along, Caution, Opened, Site, Step, Task};
+use crate::base::tolerance;
+use crate::roof::EdgeKind;
+use crate::roof::opening::CutOpening;
+use crate::takeoff::caps::CapRun;
+use crate::takeoff::card::CoveringKind;
+use crate::takeoff::covering::margins;
+use crate::takeoff::flashing;
+use crate::takeoff::item::{Detail, Item};
+use crate::takeoff::layout::FaceLayout;
+
+/// Nails of a cap from its sides, and so far above what shows of it (common practice, no source).
+const CAP_NAIL: f64 = 0.025;
+
+pub(super) fn steps(site: &Site<'_>) -> Vec<Step> {
+    let mut steps: Vec<Step> = site.input.openings.iter().filter_map(|opening| self::opening(site, opening)).collect();
+    steps.extend(walls(site));
+    steps.extend(metal(site, EdgeKind::Top, Item::TopStrip, site.card().verge_strip.as_ref(), Task::TopEdges));
+    steps.extend(caps(site));
+    steps.extend(gutters(site));
+    steps.push(last(site, Task::ClearUp, vec![Caution::OpenEdge, Caution::FallingRubble]));
+    steps.push(last(site, Task::Check, vec![Caution::OpenEdge]));
+    steps
+}
+
+/// An opening: the apron before the courses at its sides, a step piece with each of them, the back piece above.
+fn opening(site: &Site<'_>, opening: &CutOpening) -> Option<Step> {
+    let flashings = site.on_order(&[Item::OpeningFlashing, Item::StepFlashing]);
+    let layout = site.answer.layouts.iter().find(|layout| layout.face == opening.face)?;
+    let face = site.faces.iter().find(|face| face.id == opening.face)?;
+    if flashings.is_empty() || layout.courses.is_empty() {
+        return None;
+    }
+    let counted = flashing::at_opening(face, opening);
+    let [low, high] = counted.height;
+    let past = margins(site.card());
+    let saddle = counted.has_saddle.then_some(Item::Saddle);
+    let opened = Opened {
+        what: opening.kind.clone(),
+        clear: past.opening,
+        apron_course: course_at(layout, |butt| butt < low - tolerance::SMALLEST).unwrap_or(1),
+        past_side: flashing::PAST_SIDE,
+        steps: crossing(layout, [low, high]),
+        step_count: flashing::steps([low, high], layout.gauge, past.eave),
+        step_length: layout.gauge + flashing::STEP_LAP,
+        back_course: (!counted.at_ridge)
+            .then(|| layout.courses.iter().position(|course| course.butt_v > high - tolerance::SMALLEST))
+            .flatten()
+            .map(|index| index + 1),
+        saddle: counted.has_saddle,
+    };
+    let mut uses = flashings;
+    uses.extend(saddle.map(|item| site.on_order(&[item])).unwrap_or_default());
+    let mut cautions = vec![Caution::MetalEdges, Caution::Lead];
+    cautions.extend(cutting(site));
+    if opened.what.to_lowercase().contains("window") || opened.what.to_lowercase().contains("light") {
+        cautions.insert(0, Caution::Fragile);
+    }
+    Some(Step { task: Task::Opening(opened), uses, faces: vec![opening.face], edges: Vec::new(), cautions })
+}
+
+/// The last course, counted from 1, whose butt fits.
+fn course_at(layout: &FaceLayout, fits: impl Fn(f64) -> bool) -> Option<usize> {
+    layout.courses.iter().rposition(|course| fits(course.butt_v)).map(|index| index + 1)
+}
+
+/// First and last course, counted from 1, that show beside an opening between two heights.
+fn crossing(layout: &FaceLayout, [low, high]: [f64; 2]) -> [usize; 2] {
+    let shows = |butt: f64| butt < high - tolerance::SMALLEST && butt + layout.gauge > low + tolerance::SMALLEST;
+    let crossing: Vec<usize> = layout
+        .courses
+        .iter()
+        .enumerate()
+        .filter(|(_, course)| shows(course.butt_v))
+        .map(|(index, _)| index + 1)
+        .collect();
+    [crossing.first().copied().unwrap_or(1), crossing.last().copied().unwrap_or(1)]
+}
+
+fn walls(site: &Site<'_>) -> Option<Step> {
+    let uses = site.on_order(&[Item::WallFlashing]);
+    let stock = site.card().abutment_flashing.as_ref().filter(|_| !uses.is_empty())?;
+    let edges = site.edges(EdgeKind::Abutment);
+    let rakes =
+        site.faces.iter().flat_map(|face| &face.edges).any(|edge| edge.kind == EdgeKind::Abutment && !edge.is_level);
+    let counted = |wanted: Item| site.answer.lines.iter().find(|line| line.item == wanted);
+    let step = counted(Item::StepFlashing).filter(|_| rakes).and_then(|line| match line.detail {
+        Some(Detail::StepPieces { least }) => Some(least),
+        _ => None,
+    });
+    #[allow(clippy::cast_possible_truncation, clippy::cast_sign_loss)]
+    let kick_outs = counted(Item::KickOut).and_then(|line| line.quantity.value()).unwrap_or(0.0) as u32;
+    let mut all = uses;
+    all.extend(step.map(|_| Item::StepFlashing));
+    all.extend((kick_outs > 0).then_some(Item::KickOut));
+    let along = Along { length: site.length(&edges), piece: stock.piece, lap: stock.lap };
+    Some(Step {
+        task: Task::Walls { along, upstand: stock.upstand, cover: stock.cover, step, kick_outs },
+        uses: all,
+        faces: site.faces_at(&edges),
+        edges,
+        cautions: vec![Caution::OpenEdge, Caution::MetalEdges, Caution::Lead],
+    })
+}
+
+/// Lines of caps that run alike together: hips before ridges.
+fn caps(site: &Site<'_>) -> Vec<Step> {
+    let mut uses = site.on_order(&[Item::Caps]);
+    let Some(card) = site.card().caps.as_ref().filter(|_| !uses.is_empty()) else { return Vec::new() };
+    let (from_strips, warm_below) = match (&site.card().covering, card.per_strip) {
+        (CoveringKind::Strip(strip), Some(_)) => (Some(strip.tab), strip.bend_above),
+        _ => (None, None),
+    };
+    let holds = |item: &Item| {
+        matches!(item, Item::Fixings(_) | Item::Adhesive) || (from_strips.is_some() && *item == Item::Strips)
+    };
+    uses.extend(site.covering_items().into_iter().filter(holds));
+    let mut cautions = vec![Caution::OpenEdge];
+    cautions.extend(warm_below.map(|_| Caution::Flame));
+    cautions.extend(site.card().adhesive.as_ref().map(|_| Caution::Solvent));
+    cautions.extend(from_strips.map(|_| Caution::Blades));
+    cautions.push(Caution::Nailing);
+    let mut steps: Vec<Step> = Vec::new();
+    let mut runs: Vec<&CapRun> = site.answer.caps.iter().collect();
+    runs.sort_by_key(|run| run.kind == EdgeKind::Ridge);
+    for run in runs {
+        let same = steps
+            .iter_mut()
+            .find(|step| matches!(&step.task, Task::Caps { kind, why, .. } if *kind == run.kind && *why == run.why));
+        match same {
+            Some(step) => {
+                if let Task::Caps { count, .. } = &mut step.task {
+                    *count += run.caps;
+                }
+                step.edges.extend(&run.edges);
+                step.faces = site.faces_at(&step.edges);
+            }
+            None => steps.push(Step {
+                task: Task::Caps {
+                    kind: run.kind,
+                    why: run.why,
+                    count: run.caps,
+                    exposure: run.exposure,
+                    nails: from_strips.map(|_| [run.exposure + CAP_NAIL, CAP_NAIL]),
+                    from_strips,
+                    warm_below,
+                },
+                uses: uses.clone(),
+                faces: site.faces_at(&run.edges),
+                edges: run.edges.clone(),
+                cautions: cautions.clone(),
+            }),
+        }
+    }
+    steps
+}
+
+fn gutters(site: &Site<'_>) -> Option<Step> {
+    let uses = site.on_order(&[Item::Gutter, Item::Downpipe]);
+    if uses.is_empty() {
+        return None;
+    }
+    let edges = site.edges(EdgeKind::Eave);
+    let outlets = site.answer.lines.iter().find_map(|line| match line.detail {
+        Some(Detail::Outlets { count, .. }) => Some(count),
+        _ => None,
+    });
+    Some(Step {
+        task: Task::Gutters { length: site.length(&edges), outlets: outlets.unwrap_or(0) },
+        uses,
+        faces: site.faces_at(&edges),
+        edges,
+        cautions: vec![Caution::OpenEdge, Caution::LADDER],
+    })
+}
+
+fn last(site: &Site<'_>, task: Task, cautions: Vec<Caution>) -> Step {
+    Step { task, uses: Vec::new(), faces: site.all_faces(), edges: Vec::new(), cautions }
+}

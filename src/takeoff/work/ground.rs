@@ -1,0 +1,186 @@
+//! Steps before the covering: making safe, stripping, deck, metal, underlay, valley lining.
+
+use super::{Along, Caution, Site, Step, Task};
+use crate::roof::EdgeKind;
+use crate::takeoff::goods::{Deck, DeckKind, EdgeStrip};
+use crate::takeoff::item::Item;
+
+/// Between deck sheets (common practice, no source).
+const SHEET_GAP: f64 = 0.003;
+
+pub(super) fn steps(site: &Site<'_>) -> Vec<Step> {
+    let mut steps = vec![prepare(site)];
+    steps.extend(strip(site));
+    steps.extend(mend(site));
+    steps.extend(deck(site));
+    steps.extend(boards(site));
+    steps.extend(metal(site, EdgeKind::Eave, Item::EaveStrip, site.card().eave_strip.as_ref(), Task::EaveMetal));
+    steps.extend(underlay(site));
+    steps.extend(metal(site, EdgeKind::Verge, Item::VergeStrip, site.card().verge_strip.as_ref(), Task::VergeMetal));
+    steps.extend(valley(site));
+    steps
+}
+
+fn prepare(site: &Site<'_>) -> Step {
+    Step {
+        task: Task::Prepare { load: site.answer.weight_on_deck() },
+        uses: Vec::new(),
+        faces: site.all_faces(),
+        edges: Vec::new(),
+        cautions: vec![
+            Caution::FALL,
+            Caution::LADDER,
+            Caution::Weather,
+            Caution::Fragile,
+            Caution::Load,
+            Caution::Structure,
+        ],
+    }
+}
+
+fn strip(site: &Site<'_>) -> Option<Step> {
+    let old = site.answer.old_roof.as_ref()?;
+    let asbestos = old.asbestos_possible.then_some(Caution::Asbestos);
+    Some(Step {
+        task: Task::Strip {
+            what: old.kind.clone(),
+            stays: old.stays.clone(),
+            layers: old.layers,
+            area: old.area,
+            weight: old.weight,
+            skip: old.skip_volume,
+        },
+        uses: Vec::new(),
+        faces: site.all_faces(),
+        edges: Vec::new(),
+        cautions: [Caution::OpenEdge].into_iter().chain(asbestos).chain([Caution::FallingRubble]).collect(),
+    })
+}
+
+fn mend(site: &Site<'_>) -> Option<Step> {
+    let renew = site.answer.old_roof.as_ref()?.deck_to_renew;
+    Some(Step {
+        task: Task::MendDeck { renew },
+        uses: Vec::new(),
+        faces: site.all_faces(),
+        edges: Vec::new(),
+        cautions: vec![Caution::OpenEdge, Caution::Fragile, Caution::Structure],
+    })
+}
+
+/// One step; battens under pieces of their own gauge one for each gauge.
+fn deck(site: &Site<'_>) -> Vec<Step> {
+    let Some(stock) = &site.card().deck else { return Vec::new() };
+    let uses = site.on_order(&[Item::Deck(stock.kind)]);
+    if uses.is_empty() {
+        return Vec::new();
+    }
+    let step = |gauge: Option<f64>, faces| Step {
+        task: task(stock, gauge),
+        uses: uses.clone(),
+        faces,
+        edges: Vec::new(),
+        cautions: vec![Caution::OpenEdge, Caution::Nailing],
+    };
+    if stock.kind != DeckKind::Battens {
+        return vec![step(None, site.all_faces())];
+    }
+    let mut gauges: Vec<(f64, Vec<_>)> = Vec::new();
+    for plan in &site.answer.deck_plans {
+        // From one batten to the next as they were laid out; a face of one batten has none.
+        let rows = plan.rows();
+        let gauge = rows.windows(2).map(|pair| pair[1] - pair[0]).next().unwrap_or(stock.spacing);
+        match gauges.iter_mut().find(|(other, _)| (other - gauge).abs() < super::courses::ALIKE) {
+            Some((_, faces)) => faces.push(plan.face),
+            None => gauges.push((gauge, vec![plan.face])),
+        }
+    }
+    gauges.into_iter().map(|(gauge, faces)| step(Some(gauge), faces)).collect()
+}
+
+fn task(stock: &Deck, gauge: Option<f64>) -> Task {
+    Task::Deck {
+        kind: stock.kind,
+        thickness: stock.thickness,
+        spacing: stock.spacing,
+        gap: (stock.kind == DeckKind::Sheets).then_some(SHEET_GAP),
+        gauge,
+    }
+}
+
+fn boards(site: &Site<'_>) -> Option<Step> {
+    let uses = site.on_order(&[Item::FasciaBoard, Item::VergeBoard, Item::Soffit]);
+    let edges = [EdgeKind::Eave, EdgeKind::Verge].map(|kind| site.edges(kind)).concat();
+    (!uses.is_empty()).then(|| Step {
+        task: Task::Boards { length: site.length(&edges) },
+        uses,
+        faces: site.faces_at(&edges),
+        edges,
+        cautions: vec![Caution::OpenEdge],
+    })
+}
+
+/// Metal along edges of a kind, where it is on the order.
+pub(super) fn metal(
+    site: &Site<'_>,
+    kind: EdgeKind,
+    item: Item,
+    strip: Option<&EdgeStrip>,
+    task: impl Fn(Along) -> Task,
+) -> Option<Step> {
+    let uses = site.on_order(&[item]);
+    let strip = strip.filter(|_| !uses.is_empty())?;
+    let edges = site.edges(kind);
+    Some(Step {
+        task: task(Along { length: site.length(&edges), piece: strip.piece, lap: strip.lap }),
+        uses,
+        faces: site.faces_at(&edges),
+        edges,
+        cautions: vec![Caution::OpenEdge, Caution::MetalEdges],
+    })
+}
+
+/// One step for each head lap in use.
+fn underlay(site: &Site<'_>) -> Vec<Step> {
+    let uses = site.on_order(&[Item::Underlay, Item::IceBarrier]);
+    let Some(card) = site.card().underlay.as_ref().filter(|_| !uses.is_empty()) else { return Vec::new() };
+    let valleys = site.edges(EdgeKind::Valley);
+    let mut steps: Vec<Step> = Vec::new();
+    for plan in &site.answer.underlay_plans {
+        let laps = plan.laps;
+        let task = Task::Underlay {
+            head_lap: laps.head,
+            end_lap: laps.end,
+            over: card.over,
+            upstand: card.upstand,
+            double: laps.double,
+            in_valleys: !valleys.is_empty(),
+            barrier: card.ice_inside.filter(|_| uses.contains(&Item::IceBarrier)),
+        };
+        match steps.iter_mut().find(|step| step.task == task) {
+            Some(step) => step.faces.push(plan.face),
+            None => steps.push(Step {
+                task,
+                uses: uses.clone(),
+                faces: vec![plan.face],
+                edges: Vec::new(),
+                cautions: vec![Caution::OpenEdge, Caution::SlipperyUnderlay, Caution::Blades],
+            }),
+        }
+    }
+    steps
+}
+
+fn valley(site: &Site<'_>) -> Option<Step> {
+    let uses = site.on_order(&[Item::ValleyLining]);
+    let lining = site.card().valley_lining.as_ref().filter(|_| !uses.is_empty())?;
+    let edges = site.edges(EdgeKind::Valley);
+    let along = Along { length: site.length(&edges), piece: lining.piece, lap: lining.lap };
+    Some(Step {
+        task: Task::ValleyLining { width: lining.width, along },
+        uses,
+        faces: site.faces_at(&edges),
+        edges,
+        cautions: vec![Caution::MetalEdges, Caution::Lead],
+    })
+}

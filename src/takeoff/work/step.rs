@@ -1,0 +1,465 @@
+//! A step of work and the numbers it tells. Lengths are metres, areas square metres, weights kilograms; every number comes
+//! from what was counted.
+
+use super::Caution;
+use crate::base::ids::{EdgeId, FaceId};
+use crate::roof::EdgeKind;
+use crate::takeoff::caps::CapsRun;
+use crate::takeoff::card::TabShape;
+use crate::takeoff::details::{Nailing, StartsAt};
+use crate::takeoff::goods::DeckKind;
+use crate::takeoff::item::Item;
+use crate::takeoff::layout::Hand;
+
+/// A step of work.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Step {
+    /// What is done.
+    pub task: Task,
+    /// Lines of the order it uses up.
+    pub uses: Vec<Item>,
+    /// The faces it touches.
+    pub faces: Vec<FaceId>,
+    /// The edges it touches.
+    pub edges: Vec<EdgeId>,
+    /// What can hurt in it, the worst first.
+    pub cautions: Vec<Caution>,
+}
+
+/// What kind of covering it is to the hands that lay it.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Kind {
+    /// Strips of several tabs.
+    Strip,
+    /// Single tabs of bitumen on a closed deck.
+    SingleTab,
+    /// Slates: two layers over every point, on battens.
+    Slate,
+    /// Tiles: one layer, hung on battens.
+    Tile,
+    /// Profiled sheets.
+    Sheet,
+}
+
+/// A length of stock along edges.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Along {
+    /// Of the edges in all.
+    pub length: f64,
+    /// Of a piece.
+    pub piece: f64,
+    /// Of pieces over each other.
+    pub lap: f64,
+}
+
+/// What is done.
+#[derive(Clone, Debug, PartialEq)]
+pub enum Task {
+    /// Fall protection, ladders, tools, material on site.
+    Prepare {
+        /// What is carried up onto the deck, kilograms.
+        load: f64,
+    },
+    /// The old roof comes off.
+    Strip {
+        /// What it is, in the user's words.
+        what: String,
+        /// What stays, in the user's words.
+        stays: Vec<String>,
+        /// Layers.
+        layers: u32,
+        /// Of the roof, square metres.
+        area: f64,
+        /// Of what comes off, kilograms.
+        weight: f64,
+        /// Loose in a skip, cubic metres.
+        skip: f64,
+    },
+    /// What is rotten of the deck is renewed.
+    MendDeck {
+        /// Square metres.
+        renew: f64,
+    },
+    /// Boards, sheets or battens are laid.
+    Deck {
+        /// Which.
+        kind: DeckKind,
+        /// Thickness.
+        thickness: f64,
+        /// Of bearers, centre to centre.
+        spacing: f64,
+        /// Between sheets; `None` for boards and battens.
+        gap: Option<f64>,
+        /// Battens: from one to the next.
+        gauge: Option<f64>,
+    },
+    /// Boards and soffit along eaves and verges.
+    Boards {
+        /// Along eaves and verges, metres.
+        length: f64,
+    },
+    /// Metal at eaves, before the underlay.
+    EaveMetal(Along),
+    /// Underlay in rows from the eave up.
+    Underlay {
+        /// Of a row over the one below.
+        head_lap: f64,
+        /// Of a roll's end over the next.
+        end_lap: f64,
+        /// Over ridges and hips.
+        over: f64,
+        /// Up walls.
+        upstand: f64,
+        /// Whether every point lies under two layers.
+        double: bool,
+        /// Whether a full width runs down each valley first.
+        in_valleys: bool,
+        /// Self-adhesive barrier at the eaves, level, from the eave to this far inside the warm wall.
+        barrier: Option<f64>,
+    },
+    /// Metal at verges, over the underlay.
+    VergeMetal(Along),
+    /// Lining of valleys.
+    ValleyLining {
+        /// Of the lining.
+        width: f64,
+        /// Its pieces.
+        along: Along,
+    },
+    /// Metal at breaks below which the slope is steeper.
+    Breaks(Along),
+    /// The starter along eaves.
+    Starter {
+        /// Of its pieces, up the slope.
+        height: f64,
+        /// Past the deck.
+        projection: f64,
+        /// Length of its first piece.
+        first: f64,
+        /// Of an uncut piece.
+        width: f64,
+        /// From which hand.
+        hand: Hand,
+        /// What it is cut from.
+        kind: Kind,
+    },
+    /// Courses from the eave up.
+    Courses(Box<Coursing>),
+    /// Sheets side by side.
+    Sheets {
+        /// Cover of each.
+        width: f64,
+        /// Rows of sheets up the slope.
+        rows: usize,
+        /// Of a row over the one below; `None` where one row does.
+        lap: Option<f64>,
+        /// Past the deck at eaves.
+        projection: f64,
+        /// From which hand.
+        hand: Hand,
+        /// Screws a square metre; `None` where the card names none.
+        screws: Option<f64>,
+    },
+    /// Courses cut or run through at valleys.
+    Trim(Trim),
+    /// An opening flashed as the courses reach it.
+    Opening(Opened),
+    /// Metal along walls.
+    Walls {
+        /// Its pieces.
+        along: Along,
+        /// Up the wall.
+        upstand: f64,
+        /// Over the covering below.
+        cover: f64,
+        /// Least length of a step piece; `None` where no wall rakes.
+        step: Option<f64>,
+        /// Side walls that end at an eave.
+        kick_outs: u32,
+    },
+    /// Metal at level high edges.
+    TopEdges(Along),
+    /// Caps along ridges or hips.
+    Caps {
+        /// Ridge or hip.
+        kind: EdgeKind,
+        /// Why they run as they do.
+        why: CapsRun,
+        /// How many.
+        count: u32,
+        /// How much of each shows.
+        exposure: f64,
+        /// Nails from the butt; `None` for caps that are goods of their own.
+        nails: Option<[f64; 2]>,
+        /// What they are cut from: the outline of the strip's tabs; `None` for goods of their own.
+        from_strips: Option<TabShape>,
+        /// Below this air temperature, °C, they are warmed before they are bent.
+        warm_below: Option<f64>,
+    },
+    /// Gutters and pipes.
+    Gutters {
+        /// Of the gutters.
+        length: f64,
+        /// Outlets.
+        outlets: u32,
+    },
+    /// Nails, cuttings and packs off the roof.
+    ClearUp,
+    /// Looked over before the scaffold goes.
+    Check,
+}
+
+/// How the courses of a group of faces run.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Coursing {
+    /// What is laid.
+    pub kind: Kind,
+    /// How many.
+    pub courses: usize,
+    /// From course to course.
+    pub gauge: f64,
+    /// Of a piece, its joint with it.
+    pub width: f64,
+    /// Past the deck at eaves.
+    pub projection: f64,
+    /// Past the deck at verges; `None` where there is none.
+    pub verge: Option<f64>,
+    /// From which hand.
+    pub hand: Hand,
+    /// Where first pieces are measured from, and how far that lies along the eave from its left end.
+    pub start: (StartsAt, f64),
+    /// Length of the first piece of each course of the repeat, the lowest first.
+    pub first: Vec<f64>,
+    /// Upper corners clipped at verges.
+    pub clip: Option<f64>,
+    /// Where nails go.
+    pub nails: Option<Nailing>,
+    /// Layers over every point.
+    pub layers: u32,
+    /// Dabs of adhesive on what is sealed by hand; `None` where the card has no adhesive.
+    pub dab: Option<f64>,
+    /// Whether a film on the back is peeled; `None` where the card knows of none.
+    pub peel: Option<bool>,
+    /// Below this air temperature, °C, seals need adhesive by hand.
+    pub cold_below: Option<f64>,
+    /// The last course: how far it stands over the ridge and folds down.
+    pub folds: Option<f64>,
+    /// Whether the slope below runs on into it at a break that turns flatter.
+    pub runs_on: bool,
+}
+
+/// What is done with courses at a valley.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Trim {
+    /// How.
+    pub side: TrimSide,
+    /// No nail nearer to the centre.
+    pub no_nail_within: f64,
+    /// Whether cut edges are bedded in adhesive.
+    pub bedded: bool,
+}
+
+/// How the courses of one side end at a valley.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub enum TrimSide {
+    /// Both trimmed clear of the centre.
+    Open {
+        /// At the valley's top.
+        clear: f64,
+        /// More by so much down the valley.
+        widen: f64,
+        /// For every so much down.
+        over: f64,
+    },
+    /// Runs through.
+    Through {
+        /// Past the centre.
+        past: f64,
+        /// No joint nearer to the centre.
+        no_joint_within: f64,
+    },
+    /// Cut over the side that runs through.
+    Cut {
+        /// Short of the centre.
+        short: f64,
+    },
+}
+
+/// An opening and the courses that meet it. Courses are counted from the eave, the lowest 1.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Opened {
+    /// What it is, in the user's words.
+    pub what: String,
+    /// Round it, kept clear by the courses.
+    pub clear: f64,
+    /// The course that the apron lies over.
+    pub apron_course: usize,
+    /// Past each side, of the apron and of the back piece.
+    pub past_side: f64,
+    /// First and last course with a step piece at each side.
+    pub steps: [usize; 2],
+    /// Step pieces at each side.
+    pub step_count: u32,
+    /// Least length of a step piece.
+    pub step_length: f64,
+    /// The course that lies over the back piece; `None` where the opening reaches the ridge.
+    pub back_course: Option<usize>,
+    /// Whether a saddle stands behind it.
+    pub saddle: bool,
+}
+
+impl Task {
+    /// Its name.
+    #[must_use]
+    pub fn word(&self) -> &'static str {
+        match self {
+            Self::Prepare { .. } => "prepare",
+            Self::Strip { .. } => "strip",
+            Self::MendDeck { .. } => "mend-deck",
+            Self::Deck { .. } => "deck",
+            Self::Boards { .. } => "boards",
+            Self::EaveMetal(_) => "eave-metal",
+            Self::Underlay { .. } => "underlay",
+            Self::VergeMetal(_) => "verge-metal",
+            Self::ValleyLining { .. } => "valley",
+            Self::Breaks(_) => "breaks",
+            Self::Starter { .. } => "starter",
+            Self::Courses(_) | Self::Sheets { .. } => "courses",
+            Self::Trim(_) => "valley-courses",
+            Self::Opening(_) => "opening",
+            Self::Walls { .. } => "wall-flashings",
+            Self::TopEdges(_) => "top-edges",
+            Self::Caps { .. } => "caps",
+            Self::Gutters { .. } => "gutters",
+            Self::ClearUp => "clear-up",
+            Self::Check => "check",
+        }
+    }
+
+    fn values(&self) -> Vec<(&'static str, f64)> {
+        let along = |along: &Along| vec![("length", along.length), ("piece", along.piece), ("lap", along.lap)];
+        let some = |name: &'static str, value: Option<f64>| value.map(|value| (name, value));
+        match self {
+            Self::Prepare { load } => vec![("load", *load)],
+            Self::Strip { layers, area, weight, skip, .. } => {
+                vec![("layers", f64::from(*layers)), ("area", *area), ("weight", *weight), ("skip_volume", *skip)]
+            }
+            Self::MendDeck { renew } => vec![("renew", *renew)],
+            Self::Deck { thickness, spacing, gap, gauge, .. } => [("thickness", *thickness), ("spacing", *spacing)]
+                .into_iter()
+                .chain(some("gap", *gap))
+                .chain(some("gauge", *gauge))
+                .collect(),
+            Self::Boards { length } => vec![("length", *length)],
+            Self::EaveMetal(metal) | Self::VergeMetal(metal) | Self::Breaks(metal) | Self::TopEdges(metal) => {
+                along(metal)
+            }
+            Self::Underlay { head_lap, end_lap, over, upstand, barrier, .. } => {
+                [("head_lap", *head_lap), ("end_lap", *end_lap), ("over", *over), ("upstand", *upstand)]
+                    .into_iter()
+                    .chain(some("barrier", *barrier))
+                    .collect()
+            }
+            Self::ValleyLining { width, along: metal } => {
+                std::iter::once(("width", *width)).chain(along(metal)).collect()
+            }
+            Self::Starter { height, projection, first, width, .. } => {
+                vec![("height", *height), ("projection", *projection), ("first", *first), ("width", *width)]
+            }
+            Self::Courses(coursing) => coursing.values(),
+            Self::Sheets { width, rows, lap, projection, screws, .. } => {
+                [("width", *width), ("rows", *rows as f64), ("projection", *projection)]
+                    .into_iter()
+                    .chain(some("lap", *lap))
+                    .chain(some("screws", *screws))
+                    .collect()
+            }
+            Self::Trim(trim) => {
+                let side = match trim.side {
+                    TrimSide::Open { clear, widen, over } => {
+                        vec![("clear", clear), ("widen", widen), ("widen_over", over)]
+                    }
+                    TrimSide::Through { past, no_joint_within } => {
+                        vec![("past", past), ("no_joint_within", no_joint_within)]
+                    }
+                    TrimSide::Cut { short } => vec![("short", short)],
+                };
+                side.into_iter().chain([("no_nail_within", trim.no_nail_within)]).collect()
+            }
+            Self::Opening(opening) => opening.values(),
+            Self::Walls { along: metal, upstand, cover, step, kick_outs } => along(metal)
+                .into_iter()
+                .chain([("upstand", *upstand), ("cover", *cover), ("kick_outs", f64::from(*kick_outs))])
+                .chain(some("step_length", *step))
+                .collect(),
+            Self::Caps { count, exposure, nails, warm_below, .. } => {
+                [("count", f64::from(*count)), ("exposure", *exposure)]
+                    .into_iter()
+                    .chain(some("nails_from_butt", nails.map(|nails| nails[0])))
+                    .chain(some("nails_from_side", nails.map(|nails| nails[1])))
+                    .chain(some("warm_below", *warm_below))
+                    .collect()
+            }
+            Self::Gutters { length, outlets } => vec![("length", *length), ("outlets", f64::from(*outlets))],
+            Self::ClearUp | Self::Check => Vec::new(),
+        }
+    }
+}
+
+impl Coursing {
+    fn values(&self) -> Vec<(&'static str, f64)> {
+        let mut values = vec![
+            ("courses", self.courses as f64),
+            ("gauge", self.gauge),
+            ("width", self.width),
+            ("projection", self.projection),
+            ("start", self.start.1),
+        ];
+        values.extend(self.first.iter().map(|first| ("first", *first)));
+        values.push(("repeat", self.first.len() as f64));
+        let nails = self.nails.map(|nails| {
+            [
+                ("nails", nails.per_piece),
+                ("nails_least", f64::from(nails.least)),
+                ("nails_from_butt", nails.from_butt),
+                ("nails_from_ends", nails.from_ends),
+            ]
+        });
+        values.extend(nails.into_iter().flatten());
+        let more = [
+            ("verge_projection", self.verge),
+            ("clip", self.clip),
+            ("layers", Some(f64::from(self.layers))),
+            ("dab", self.dab),
+            ("cold_below", self.cold_below),
+            ("folds", self.folds),
+        ];
+        values.extend(more.into_iter().filter_map(|(name, value)| value.map(|value| (name, value))));
+        values
+    }
+}
+
+impl Opened {
+    fn values(&self) -> Vec<(&'static str, f64)> {
+        let mut values = vec![
+            ("clear", self.clear),
+            ("apron_course", self.apron_course as f64),
+            ("past_side", self.past_side),
+            ("first_step_course", self.steps[0] as f64),
+            ("last_step_course", self.steps[1] as f64),
+            ("step_pieces", f64::from(self.step_count)),
+            ("step_length", self.step_length),
+        ];
+        values.extend(self.back_course.map(|course| ("back_course", course as f64)));
+        values
+    }
+}
+
+impl Step {
+    /// Every number it tells, its cautions' too, by name in SI units; a name that stands several times is a list.
+    #[must_use]
+    pub fn values(&self) -> Vec<(&'static str, f64)> {
+        let cautions = self.cautions.iter().filter_map(|caution| caution.value());
+        self.task.values().into_iter().chain(cautions).collect()
+    }
+}

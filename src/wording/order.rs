@@ -1,0 +1,293 @@
+//! Order lines in words: what a thing is, how much of it, what it is bought in, how the count comes about. One list for
+//! command line, sheet, page and window.
+
+use crate::base::words::Words;
+use crate::roof::EdgeKind;
+use crate::takeoff::answer::{Line, Stage, TakeOff, Tool};
+use crate::takeoff::goods::DeckKind;
+use crate::takeoff::item::{Detail, Fixing, Item, Pack, Quantity, Unit};
+use crate::takeoff::offer::{OfferLine, Priced};
+
+/// What to do where a line gives two figures.
+pub const UPPER_FIGURE: &str =
+    "Order the upper figure where two are given: it covers 95 of 100 cases of how the roof was measured.";
+
+/// Heading of a part of the work.
+#[must_use]
+pub fn heading(stage: Stage) -> &'static str {
+    match stage {
+        Stage::Deck => "Deck and boards",
+        Stage::Underlay => "Edges, valleys and underlay",
+        Stage::Covering => "Covering",
+        Stage::Finish => "Ridges, hips and flashings",
+        Stage::Rain => "Rainwater",
+    }
+}
+
+/// What an item is, in a few words.
+#[must_use]
+pub fn name(item: &Item) -> &'static str {
+    match item {
+        Item::Deck(DeckKind::Boards) => "deck boards",
+        Item::Deck(DeckKind::Sheets) => "deck sheets",
+        Item::Deck(DeckKind::Battens) => "battens",
+        Item::FasciaBoard => "fascia boards along eaves",
+        Item::VergeBoard => "boards up the verges",
+        Item::Soffit => "soffit at eaves and verges",
+        Item::EaveStrip => "metal at eaves",
+        Item::Underlay => "underlay",
+        Item::IceBarrier => "ice barrier",
+        Item::VergeStrip => "metal at verges",
+        Item::BreakStrip => "metal at breaks of slope",
+        Item::TopStrip => "metal at top edges",
+        Item::ValleyLining => "lining of valleys",
+        Item::Starter => "starter along eaves",
+        Item::Strips | Item::Units(_) | Item::Sheets(_) => "covering",
+        Item::Fixings(Fixing::Nails) => "nails",
+        Item::Fixings(Fixing::NailsOrHooks) => "nails or hooks",
+        Item::Fixings(Fixing::Screws) => "screws",
+        Item::Adhesive => "cold adhesive",
+        Item::Caps => "caps along ridges and hips",
+        Item::WallFlashing => "metal along walls",
+        Item::OpeningFlashing => "metal at openings",
+        Item::StepFlashing => "step pieces",
+        Item::KickOut => "kick-outs",
+        Item::Saddle => "saddles behind wide chimneys",
+        Item::Gutter => "gutters along eaves",
+        Item::Downpipe => "downpipes",
+    }
+}
+
+/// What an item is, and where it goes.
+#[must_use]
+pub fn what(item: &Item) -> String {
+    let name = name(item);
+    match item {
+        Item::Deck(DeckKind::Boards | DeckKind::Sheets) => format!("{name}, ends on bearers, joints staggered"),
+        Item::Deck(DeckKind::Battens) => format!("{name}, at the gauge"),
+        Item::EaveStrip => format!("{name}, under the underlay"),
+        Item::Underlay => format!("{name}, laps included"),
+        Item::IceBarrier => format!("{name}, self-adhesive, from the eave to inside the warm wall"),
+        Item::VergeStrip => format!("{name}, over the underlay"),
+        Item::BreakStrip => format!("{name}, under the starter above"),
+        Item::TopStrip => format!("{name}, over the last course"),
+        Item::ValleyLining => format!("{name}, before the courses"),
+        Item::Starter => format!("{name}, cut from strips"),
+        Item::Strips => format!("{name}: strips for courses, starter and caps"),
+        Item::Sheets(_) => format!("{name}: sheets cut to length"),
+        Item::Fixings(Fixing::Nails) => format!("{name}, for strips, starter and caps"),
+        Item::Adhesive => format!("{name}, under tabs, caps and edges"),
+        Item::OpeningFlashing => format!("{name}, aprons below and pieces above"),
+        Item::StepFlashing => format!("{name}, one a course, up walls and openings"),
+        Item::KickOut => format!("{name}, where a side wall ends at an eave"),
+        Item::Downpipe => format!("{name}, from eaves to datum"),
+        Item::FasciaBoard
+        | Item::VergeBoard
+        | Item::Soffit
+        | Item::Units(_)
+        | Item::Fixings(_)
+        | Item::Caps
+        | Item::WallFlashing
+        | Item::Saddle
+        | Item::Gutter => name.to_owned(),
+    }
+}
+
+/// How much: `412 pieces`, `29.60 m`, `20.10 m²`.
+#[must_use]
+pub fn amount(value: f64, unit: Unit, say: Words) -> String {
+    let counted = |one: &str| {
+        let number = format!("{value:.1}");
+        let number = number.trim_end_matches(".0");
+        format!("{number} {one}{}", if number == "1" { "" } else { "s" })
+    };
+    match unit {
+        Unit::Metre => say.length(value),
+        Unit::SquareMetre => say.area(value),
+        Unit::Piece | Unit::Tube | Unit::Pack => counted(unit.word()),
+        Unit::Tonne => format!("{value:.2} t"),
+    }
+}
+
+/// How much of a line is laid.
+#[must_use]
+pub fn laid(line: &Line, say: Words) -> String {
+    quantity(&line.quantity, line.unit, say)
+}
+
+/// A quantity with its unit.
+#[must_use]
+pub fn quantity(quantity: &Quantity, unit: Unit, say: Words) -> String {
+    quantity.value().map_or_else(|| super::estimate::NOT_DETERMINED.to_owned(), |value| amount(value, unit, say))
+}
+
+/// How many to order: `20`, or `20 to 21` where the measurements leave it open; empty for what comes out of another line.
+#[must_use]
+pub fn ordered(line: &Line) -> String {
+    match (line.packs, line.packs_high()) {
+        (Some(packs), Some(high)) => format!("{packs} to {high}"),
+        (Some(packs), None) => packs.to_string(),
+        (None, _) => String::new(),
+    }
+}
+
+/// What it is bought in; empty where it is bought loose.
+#[must_use]
+pub fn pack(line: &Line, say: Words) -> String {
+    let Some(pack) = &line.pack else { return String::new() };
+    match pack {
+        Pack::OutOfStrips => "out of the strips".to_owned(),
+        Pack::Of { name, pieces } => format!("{name} of {pieces}"),
+        Pack::Pieces(pieces) => format!("pack of {pieces}"),
+        Pack::Roll(area) => format!("roll of {}", say.stock_area(*area)),
+        Pack::Strip(length) => format!("strip of {}", say.stock(*length)),
+        Pack::Piece(length) => format!("piece of {}", say.stock(*length)),
+        Pack::Tube(volume) => format!("tube of {:.0} ml", volume * 1e6),
+        Pack::Board { length, width: None } => format!("board of {}", say.stock(*length)),
+        Pack::Board { length, width: Some(width) } => format!("board of {} × {}", say.fine(*width), say.stock(*length)),
+        Pack::Sheet { width, length } => format!("sheet of {} × {}", say.stock(*width), say.stock(*length)),
+        Pack::Batten(length) => format!("batten of {}", say.stock(*length)),
+        Pack::CutToLength => "sheet cut to length".to_owned(),
+    }
+}
+
+/// How the quantity comes about, where that needs saying.
+#[must_use]
+pub fn detail(line: &Line, say: Words) -> Option<String> {
+    Some(match line.detail.as_ref()? {
+        Detail::Pieces { courses, starter, caps } if line.item == Item::Strips => {
+            format!("{courses} for courses, {starter} for the starter, {caps} for caps")
+        }
+        Detail::Pieces { courses, starter, .. } => {
+            format!("{courses} for courses, {starter} for the under-eave course")
+        }
+        Detail::Thumb { area, allowance } => {
+            format!("rule of thumb: {} and {:.0} %", say.area(*area), allowance * 100.0)
+        }
+        Detail::Lengths { lengths, area, by_thumb, allowance } => format!(
+            "{}; {} in all, where the area and {:.0} % would be {}",
+            length_list(lengths, say),
+            say.area(*area),
+            allowance * 100.0,
+            say.area(*by_thumb)
+        ),
+        Detail::StepPieces { least } => format!("each at least {} long", say.fine(*least)),
+        Detail::Outlets { count, drains, source } => format!(
+            "{count} outlet{}, one for every {} that an eave drains (EN 12056-3 area; {source})",
+            if *count == 1 { "" } else { "s" },
+            say.stock_area(*drains)
+        ),
+    })
+}
+
+/// Why the count differs from the rule of thumb, where the covering's line has both.
+#[must_use]
+pub fn beside_thumb(line: &Line) -> Option<String> {
+    let thumb = line.rule_of_thumb.filter(|_| matches!(line.detail, Some(Detail::Pieces { .. })))?;
+    Some(format!(
+        "by the rule of thumb {thumb:.1} would be ordered, one allowance on the area for waste, starter and caps together; \
+         the count lays each course and knows this roof's ends"
+    ))
+}
+
+/// Strips bought beyond the net area, and for what.
+#[must_use]
+pub fn over_area(line: &Line) -> Option<String> {
+    let over = line.over_area?;
+    let percent = |share: f64| format!("{:.1} %", share * 100.0);
+    Some(format!(
+        "bought over the net area {}: cuts {}, starter {}, caps {}, whole packs {}",
+        percent(over.total),
+        percent(over.for_cuts),
+        percent(over.for_starter),
+        percent(over.for_caps),
+        percent(over.for_packs)
+    ))
+}
+
+/// `12 × 3.46 m, 2 × 2.10 m`; lengths that read alike together.
+fn length_list(lengths: &[(f64, u32)], say: Words) -> String {
+    let mut groups: Vec<(String, u32)> = Vec::new();
+    for (length, count) in lengths {
+        let text = say.length(*length);
+        match groups.last_mut() {
+            Some((last, sum)) if *last == text => *sum += count,
+            _ => groups.push((text, *count)),
+        }
+    }
+    let words: Vec<String> = groups.iter().map(|(length, count)| format!("{count} × {length}")).collect();
+    words.join(", ")
+}
+
+/// Tools and consumables, listed.
+#[must_use]
+pub fn tools(tools: &[Tool], say: Words) -> String {
+    let told: Vec<String> = tools.iter().map(|tool| tool_word(*tool, say)).collect();
+    told.join(", ")
+}
+
+fn tool_word(tool: Tool, say: Words) -> String {
+    let word = match tool {
+        Tool::FallProtection => "harness, anchor and rope or scaffold as local law says",
+        Tool::Ladders => "ladder tied at the top, roof ladder",
+        Tool::Clothing => "gloves, eye protection, shoes with soft soles",
+        Tool::Marking => "tape, chalk line, square, pencil",
+        Tool::Nailing => "hammer or nailer, flat bar",
+        Tool::Knife => "knife with hooked and straight blades",
+        Tool::StraightEdge => return format!("straight edge {}", say.stock(1.0)),
+        Tool::SlateCutter => "slate cutter or tile saw with water",
+        Tool::DustMask => "dust mask",
+        Tool::Shears => "shears or nibbler (no grinder: sparks burn the coating)",
+        Tool::Screwdriver => "screwdriver with stop",
+        Tool::AdhesiveGun => "adhesive gun",
+        Tool::WarmAir => "hot-air tool to warm caps",
+        Tool::Snips => "tin snips for metal",
+        Tool::Magnet => "magnet and broom to clear gutters of nails",
+    };
+    word.to_owned()
+}
+
+/// What a line of an offer is for.
+#[must_use]
+pub fn priced(line: &OfferLine) -> String {
+    match &line.what {
+        Priced::Goods(item) => what(item),
+        Priced::Labour { factor: 1.0 } => "labour".to_owned(),
+        Priced::Labour { factor } => format!("labour, pitch band × {factor}"),
+        Priced::LabourOn(EdgeKind::Hip) => "labour on hips".to_owned(),
+        Priced::LabourOn(EdgeKind::Valley) => "labour on valleys".to_owned(),
+        Priced::LabourOn(EdgeKind::Verge) => "labour on verges".to_owned(),
+        Priced::LabourOn(EdgeKind::Ridge) => "labour on ridges".to_owned(),
+        Priced::LabourOn(EdgeKind::Eave) => "labour on eaves".to_owned(),
+        Priced::LabourOn(kind) => format!("labour on {} edges", kind.word()),
+        Priced::Disposal => "disposal of the old roof".to_owned(),
+    }
+}
+
+/// Money in the user's currency.
+#[must_use]
+pub fn money(value: f64, currency: Option<&str>) -> String {
+    currency.map_or_else(|| format!("{value:.2}"), |currency| format!("{value:.2} {currency}"))
+}
+
+/// Weight of all that is ordered, and of what lies on the deck.
+#[must_use]
+pub fn weights(answer: &TakeOff, say: Words) -> String {
+    format!("{} for the van, {} of it on the deck", say.weight(answer.weight()), say.weight(answer.weight_on_deck()))
+}
+
+/// What comes off first, in one sentence without its full stop.
+#[must_use]
+pub fn old_roof(answer: &TakeOff, say: Words) -> Option<String> {
+    let old = answer.old_roof.as_ref()?;
+    let stays = if old.stays.is_empty() { String::new() } else { format!("; stays: {}", old.stays.join(", ")) };
+    Some(format!(
+        "first off: {} layer{} of {}, {}, {} in the skip; {} of deck to renew{stays}",
+        old.layers,
+        if old.layers == 1 { "" } else { "s" },
+        old.kind,
+        say.weight(old.weight),
+        say.volume(old.skip_volume),
+        say.area(old.deck_to_renew)
+    ))
+}

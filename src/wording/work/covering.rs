@@ -1,0 +1,194 @@
+//! Starter, courses, sheets and valleys in words.
+
+use super::capital;
+use crate::base::words::Words;
+use crate::takeoff::details::StartsAt;
+use crate::takeoff::layout::Hand;
+use crate::takeoff::work::{Coursing, Kind, Step, Task, Trim, TrimSide};
+use crate::wording::amount::{count, list};
+
+pub(super) fn message(step: &Step, say: Words) -> String {
+    match &step.task {
+        Task::Starter { height, projection, first, width, hand, kind } => {
+            let of = match kind {
+                Kind::Strip => "Strips with their tabs cut off",
+                Kind::SingleTab => "Tabs cut short",
+                Kind::Slate | Kind::Tile | Kind::Sheet => "Under-eave pieces",
+            };
+            let seal = if *kind == Kind::Strip { ", seal edge at the eave" } else { "" };
+            let rest = if (first - width).abs() < HAIR {
+                "whole pieces from the first on".to_owned()
+            } else {
+                format!("the first piece {} long, then whole ones of {}", say.finer(*first), say.finer(*width))
+            };
+            format!(
+                "{of}, {} high{seal}, {} past the deck, from the {}: {rest}, so that no joint comes to lie under a joint of \
+                 course 1.",
+                say.finer(*height),
+                say.fine(*projection),
+                hand_word(*hand)
+            )
+        }
+        Task::Courses(coursing) => courses(coursing, say),
+        Task::Sheets { width, rows, lap, projection, hand, screws } => {
+            let rows_told = match lap {
+                Some(lap) => format!("{}, the upper {} over the lower", count(*rows, "row", "rows"), say.fine(*lap)),
+                None => "in one length from eave to top".to_owned(),
+            };
+            let screws = screws.map_or_else(String::new, |screws| {
+                format!(" Screws with washers, {screws:.0} a square metre, square to the sheet, tight but not sunk.")
+            });
+            format!(
+                "Sheets covering {} each, {rows_told}, {} past the deck at the eave, counted from the {}. Begin at the end away \
+                 from the wind where the profile allows, so that side laps face away from it; sheet by sheet as listed.{screws}",
+                say.fine(*width),
+                say.fine(*projection),
+                hand_word(*hand)
+            )
+        }
+        Task::Trim(trim) => valley(trim, say),
+        _ => String::new(),
+    }
+}
+
+/// Lengths closer than this read alike.
+const HAIR: f64 = 5e-5;
+
+fn hand_word(hand: Hand) -> &'static str {
+    match hand {
+        Hand::Left => "left",
+        Hand::Right => "right",
+    }
+}
+
+fn courses(coursing: &Coursing, say: Words) -> String {
+    let piece = match coursing.kind {
+        Kind::Strip => "strip",
+        Kind::SingleTab => "tab",
+        Kind::Slate => "slate",
+        Kind::Tile | Kind::Sheet => "tile",
+    };
+    let mut told = Vec::new();
+    if coursing.kind == Kind::Strip {
+        told.push("Bend each pack before it is opened, so that its strips part.".to_owned());
+    }
+    let verge = coursing.verge.map_or_else(String::new, |past| format!(", {} past it at verges", say.fine(past)));
+    let layers = if coursing.layers > 1 {
+        format!(", {} over every point", count(coursing.layers as usize, "layer", "layers"))
+    } else {
+        String::new()
+    };
+    told.push(format!(
+        "{} at a gauge of {}{layers}, the lowest {} past the deck{verge}, from the {}.",
+        capital(&count(coursing.courses, "course", "courses")),
+        say.finer(coursing.gauge),
+        say.fine(coursing.projection),
+        hand_word(coursing.hand)
+    ));
+    told.extend(first_pieces(coursing, piece, say));
+    if coursing.runs_on {
+        told.push(
+            "At the break below, where the slope turns flatter, courses and underlay run on down over it.".to_owned(),
+        );
+    }
+    if let Some(clip) = coursing.clip {
+        told.push(format!("Upper corners clipped {} at verges.", say.fine(clip)));
+    }
+    if let Some(nails) = coursing.nails {
+        told.push(format!(
+            "Nails: {:.0} a {piece}, {} above its butt, the outer ones {} from the ends, at least {} in a cut one; driven straight, \
+             heads flush, neither proud nor cutting in.",
+            nails.per_piece,
+            say.fine(nails.from_butt),
+            say.fine(nails.from_ends),
+            nails.least
+        ));
+    }
+    match coursing.peel {
+        Some(true) => told.push("Peel the film off the back of each strip as it is laid.".to_owned()),
+        Some(false) => told.push("The film on the back stays on: it only keeps strips apart in the pack.".to_owned()),
+        None => {}
+    }
+    if let Some(dab) = coursing.dab {
+        let cold = coursing.cold_below.map_or_else(String::new, |celsius| {
+            format!(" Below {} seals do not stick by themselves: a little under each.", say.temperature(celsius))
+        });
+        told.push(format!(
+            "Extra adhesive along edges exposed to wind, in dabs of {}: too much makes blisters.{cold}",
+            say.fine(dab)
+        ));
+    }
+    if let Some(folds) = coursing.folds {
+        told.push(format!(
+            "The last course stands up to {} over the ridge: fold it down on the other slope, under the caps.",
+            say.fine(folds)
+        ));
+    }
+    told.extend(by_kind(coursing.kind));
+    told.join(" ")
+}
+
+/// What only this kind of piece asks for.
+fn by_kind(kind: Kind) -> Option<String> {
+    let told = match kind {
+        Kind::Strip => return None,
+        Kind::SingleTab => "Joints a half width from those below; tabs square to the eave.",
+        Kind::Slate => {
+            "Sort slates by thickness, thick ones at the eave; the smooth side down, bevelled edges up; holes from the back. Nails \
+             through both holes, driven home without drawing the slate down."
+        }
+        Kind::Tile | Kind::Sheet => {
+            "Hang each tile by its nibs; fix those at eaves, verges and ridges, and as many of the others as the exposure asks for."
+        }
+    };
+    Some(told.to_owned())
+}
+
+fn first_pieces(coursing: &Coursing, piece: &str, say: Words) -> Option<String> {
+    if coursing.first.is_empty() {
+        return None;
+    }
+    let lengths: Vec<String> = coursing.first.iter().map(|first| say.finer(*first)).collect();
+    let again = if lengths.len() > 1 { ", then again from the first" } else { "" };
+    let (why, at) = coursing.start;
+    Some(match why {
+        StartsAt::UprightSide if coursing.first.len() > 1 => format!(
+            "The first {piece} of each course, from course 1 up: {}{again}; whole ones of {} follow.",
+            list(&lengths),
+            say.finer(coursing.width)
+        ),
+        StartsAt::UprightSide => format!("Every course begins with {}; whole ones follow.", list(&lengths)),
+        StartsAt::Outermost | StartsAt::SharedSlope => format!(
+            "Snap a line square to the eave at {} along it from the face's left end. From that line the first joint of each course \
+             stands, from course 1 up, at {}{again}; whole ones of {} follow, cut where the slope ends.",
+            say.length(at),
+            list(&lengths),
+            say.finer(coursing.width)
+        ),
+    })
+}
+
+fn valley(trim: &Trim, say: Words) -> String {
+    let mut told = match trim.side {
+        TrimSide::Open { clear, widen, over } => format!(
+            "Open valley: trim both sides {} clear of the centre at the valley's top, {} more for every {} down.",
+            say.fine(clear),
+            say.fine(widen),
+            say.stock(over)
+        ),
+        TrimSide::Through { past, no_joint_within } => format!(
+            "This side runs through, to {} past the centre and pressed well into the valley; no joint within {} of the centre.",
+            say.fine(past),
+            say.fine(no_joint_within)
+        ),
+        TrimSide::Cut { short } => format!(
+            "This side is cut {} short of the centre over the one that runs through, upper corners clipped.",
+            say.fine(short)
+        ),
+    };
+    told.push_str(&format!(" No nail within {} of the centre.", say.fine(trim.no_nail_within)));
+    if trim.bedded {
+        told.push_str(" Cut edges bedded in adhesive.");
+    }
+    told
+}

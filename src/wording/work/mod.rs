@@ -1,0 +1,279 @@
+//! Steps of work in words, and the cautions within them: one list for command line, sheet, page, window and JSON. Every
+//! number told is one of the step's values. What stands here without a source is common practice of the trade.
+
+mod caution;
+mod covering;
+
+pub use caution::caution;
+
+use super::amount::{count, list};
+use super::laying::caps_run;
+use crate::base::words::Words;
+use crate::roof::{EdgeKind, Roof};
+use crate::takeoff::card::TabShape;
+use crate::takeoff::goods::DeckKind;
+use crate::takeoff::work::{Along, Opened, Step, Task};
+
+/// Heading of a step.
+#[must_use]
+pub fn heading(step: &Step) -> &'static str {
+    match &step.task {
+        Task::Prepare { .. } => "Make safe and ready",
+        Task::Strip { .. } => "Strip the old roof",
+        Task::MendDeck { .. } => "Mend the deck",
+        Task::Deck { kind: DeckKind::Battens, .. } => "Battens",
+        Task::Deck { .. } => "Deck",
+        Task::Boards { .. } => "Boards along the edges",
+        Task::EaveMetal(_) => "Metal at the eaves",
+        Task::Underlay { .. } => "Underlay",
+        Task::VergeMetal(_) => "Metal at the verges",
+        Task::ValleyLining { .. } => "Valley lining",
+        Task::Breaks(_) => "Breaks of slope",
+        Task::Starter { .. } => "Starter",
+        Task::Courses(_) => "Courses",
+        Task::Sheets { .. } => "Sheets",
+        Task::Trim(_) => "Courses at the valleys",
+        Task::Opening(_) => "Opening",
+        Task::Walls { .. } => "Walls",
+        Task::TopEdges(_) => "Top edges",
+        Task::Caps { kind: EdgeKind::Hip, .. } => "Hip caps",
+        Task::Caps { .. } => "Ridge caps",
+        Task::Gutters { .. } => "Gutters and pipes",
+        Task::ClearUp => "Clear up",
+        Task::Check => "Look it over",
+    }
+}
+
+/// What is done in a step: one or more sentences.
+#[must_use]
+pub fn message(step: &Step, say: Words) -> String {
+    match &step.task {
+        Task::Prepare { load } => format!(
+            "Scaffold or anchors, ladders, tools and material in their places before anybody works on the slope. {} come to \
+             lie on the deck: spread packs along the ridge, never in one place.",
+            say.weight(*load)
+        ),
+        Task::Strip { what, stays, layers, area, weight, skip } => {
+            let stays = if stays.is_empty() { String::new() } else { format!(" What stays: {}.", list(stays)) };
+            format!(
+                "{} of {what}: {}, {}, {} loose in a skip. Strip only what is dried in the same day, and renew old \
+                 flashings.{stays}",
+                count(*layers as usize, "layer", "layers"),
+                say.area(*area),
+                say.weight(*weight),
+                say.volume(*skip)
+            )
+        }
+        Task::MendDeck { renew } => format!(
+            "Renew what is soaked, soft or sagging, {} by the estimate; drive or pull every nail that stands proud.",
+            say.area(*renew)
+        ),
+        Task::Deck { kind, thickness, spacing, gap, gauge } => deck(*kind, [*thickness, *spacing], *gap, *gauge, say),
+        Task::Boards { length } => format!(
+            "Fascia, verge boards and soffit, straight and level, as they are on the order: {} of eaves and verges.",
+            say.length(*length)
+        ),
+        Task::EaveMetal(metal) => {
+            format!("Before the underlay, which comes to lie over it: {}.", along(metal, "eaves", say))
+        }
+        Task::Underlay { .. } => underlay(&step.task, say),
+        Task::VergeMetal(metal) => format!("Over the underlay: {}.", along(metal, "verges", say)),
+        Task::ValleyLining { width, along: metal } => format!(
+            "Lining {} wide from the foot up, upper pieces over lower ones: {}. Fixed at its edges only, so that it can move.",
+            say.fine(*width),
+            along(metal, "valleys", say)
+        ),
+        Task::Breaks(metal) => format!(
+            "When the courses below have reached the break: {}, over their heads; the starter above lies on it.",
+            along(metal, "breaks", say)
+        ),
+        Task::Starter { .. } | Task::Courses(_) | Task::Sheets { .. } | Task::Trim(_) => covering::message(step, say),
+        Task::Opening(opened) => opening(opened, say),
+        Task::Walls { along: metal, upstand, cover, step, kick_outs } => {
+            let mut told = format!(
+                "{}, {} up the wall and {} over the covering, under a counter flashing let into the wall.",
+                capital(&along(metal, "walls", say)),
+                say.fine(*upstand),
+                say.fine(*cover)
+            );
+            if let Some(step) = step {
+                told.push_str(&format!(
+                    " Up raking walls a step piece with every course, each at least {} long, the upper over the lower.",
+                    say.fine(*step)
+                ));
+            }
+            if *kick_outs > 0 {
+                told.push_str(&format!(
+                    " {} where a side wall ends at an eave, so that water leaves the wall.",
+                    capital(&count(*kick_outs as usize, "kick-out", "kick-outs"))
+                ));
+            }
+            told
+        }
+        Task::TopEdges(metal) => format!(
+            "Over the last course and down the face of the edge: {}; bedded, fixed clear of the course below.",
+            along(metal, "top edges", say)
+        ),
+        Task::Caps { .. } => caps(&step.task, say),
+        Task::Gutters { length, outlets } => format!(
+            "{} of gutters, falling to the outlets{}; the edge of the eave metal stands in the gutter.",
+            say.length(*length),
+            if *outlets > 0 { format!(", {outlets} in all") } else { String::new() }
+        ),
+        Task::ClearUp => {
+            "Nails, cuttings and packs off the slope and out of gutters and valleys; a magnet over the ground \
+                          round the building."
+                .to_owned()
+        }
+        Task::Check => {
+            "From the ridge down, before the scaffold goes: no proud nail, no open joint, every cut edge at valleys \
+                        and walls bedded, every flashing over what lies below it, outlets free."
+                .to_owned()
+        }
+    }
+}
+
+/// Names of the faces a step is about, where it is not about all of them.
+#[must_use]
+pub fn faces(step: &Step, roof: &Roof) -> String {
+    let all = roof.roof_faces().count();
+    if step.faces.len() >= all {
+        return String::new();
+    }
+    let names: Vec<&str> = step.faces.iter().map(|face| roof.faces[face.index()].name.as_str()).collect();
+    names.join(", ")
+}
+
+/// A step with its heading and its faces, and its cautions behind.
+#[must_use]
+pub fn told(step: &Step, roof: &Roof, say: Words) -> (String, Vec<String>) {
+    let faces = faces(step, roof);
+    let of = if faces.is_empty() { String::new() } else { format!(" ({faces})") };
+    let cautions = step.cautions.iter().map(|&about| caution(about, say)).collect();
+    (format!("{}{of}: {}", heading(step), message(step, say)), cautions)
+}
+
+pub(super) fn capital(words: &str) -> String {
+    let mut letters = words.chars();
+    letters.next().map_or_else(String::new, |first| first.to_uppercase().chain(letters).collect())
+}
+
+fn along(metal: &Along, of: &str, say: Words) -> String {
+    format!("{} of {of}, pieces of {} lapped {}", say.length(metal.length), say.stock(metal.piece), say.fine(metal.lap))
+}
+
+fn deck(kind: DeckKind, [thickness, spacing]: [f64; 2], gap: Option<f64>, gauge: Option<f64>, say: Words) -> String {
+    let (thick, apart) = (say.fine(thickness), say.fine(spacing));
+    match (kind, gauge) {
+        (DeckKind::Battens, gauge) => format!(
+            "{thick} thick on bearers {apart} apart, ends on bearers and staggered{}; straight, for every course shows it.",
+            gauge.map_or_else(String::new, |gauge| format!(", {} from one to the next", say.finer(gauge)))
+        ),
+        (DeckKind::Boards | DeckKind::Sheets, _) => format!(
+            "{thick} thick on bearers {apart} apart, joints on bearers and staggered{}. Swept clean, dry and flat, every nail \
+             home, before anything goes on it.",
+            gap.map_or_else(String::new, |gap| format!(", a gap of {} at sheet edges", say.fine(gap)))
+        ),
+    }
+}
+
+fn underlay(task: &Task, say: Words) -> String {
+    let Task::Underlay { head_lap, end_lap, over, upstand, double, in_valleys, barrier } = task else {
+        return String::new();
+    };
+    let mut told = String::new();
+    if let Some(inside) = barrier {
+        told.push_str(&format!(
+            "First the self-adhesive barrier, from the eave to {} inside the warm wall, measured level. ",
+            say.fine(*inside)
+        ));
+    }
+    if *in_valleys {
+        told.push_str("A full width down each valley. ");
+    }
+    told.push_str(&format!(
+        "From the eave up, over the eave metal, {}head lap {}, end laps {} and staggered; {} over ridges and hips, {} up walls. \
+         Smooth, without folds.",
+        if *double { "in two layers, a narrow row first, " } else { "" },
+        say.fine(*head_lap),
+        say.fine(*end_lap),
+        say.fine(*over),
+        say.fine(*upstand)
+    ));
+    told
+}
+
+fn opening(opened: &Opened, say: Words) -> String {
+    let Opened {
+        what,
+        clear,
+        apron_course,
+        past_side,
+        steps: [first, last],
+        step_count,
+        step_length,
+        back_course,
+        saddle,
+    } = opened;
+    let what = if what.is_empty() { "opening".to_owned() } else { what.clone() };
+    let back = match (back_course, saddle) {
+        (Some(course), true) => format!(
+            "Behind it a saddle that sheds water to both sides, and the back piece, {} past each side; course {course} and those \
+             above lie over it and take up the grid again.",
+            say.fine(*past_side)
+        ),
+        (Some(course), false) => format!(
+            "The back piece, {} past each side; course {course} and those above lie over it and take up the grid again.",
+            say.fine(*past_side)
+        ),
+        (None, _) => "It reaches the ridge: the caps close on it, and no back piece is laid.".to_owned(),
+    };
+    format!(
+        "{}: lay up to course {apron_course}, then the apron over it, {} past each side. From course {first} to course {last} a \
+         step piece with every course at each side, {step_count} a side, each at least {} long, the upper over the lower. Courses \
+         stop {} clear of it. {back}",
+        capital(&what),
+        say.fine(*past_side),
+        say.fine(*step_length),
+        say.fine(*clear)
+    )
+}
+
+fn caps(task: &Task, say: Words) -> String {
+    let Task::Caps { kind, why, count: number, exposure, nails, from_strips, warm_below } = task else {
+        return String::new();
+    };
+    let mut told = String::new();
+    match from_strips {
+        Some(TabShape::Rectangular) => told.push_str("Caps cut from strips, tab by tab, their sides tapered a little under the lap. "),
+        Some(TabShape::Rounded | TabShape::Triangular) => told.push_str(
+            "Caps cut from strips as rectangles: the shape of the tabs is cut off, for only a straight edge lies close on the \
+             line. ",
+        ),
+        None => {}
+    }
+    if let Some(celsius) = warm_below {
+        told.push_str(&format!(
+            "Below {} warm each cap on its back before it is bent, so that it does not crack. ",
+            say.temperature(*celsius)
+        ));
+    }
+    told.push_str(&format!(
+        "{}, each showing {}, {}.",
+        capital(&count(*number as usize, "cap", "caps")),
+        say.fine(*exposure),
+        caps_run(*why)
+    ));
+    if let Some([from_butt, from_side]) = nails {
+        told.push_str(&format!(
+            " Nails {} from the butt and {} from the sides, longer than those of the courses; the last cap nailed through its \
+             face and sealed.",
+            say.fine(*from_butt),
+            say.fine(*from_side)
+        ));
+    }
+    if *kind == EdgeKind::Ridge {
+        told.push_str(" Laps face away from the wind; where instructions differ, the maker's hold.");
+    }
+    told
+}
