@@ -9,7 +9,6 @@ mod solved;
 
 use criterion::{BenchmarkId, Criterion, Throughput, criterion_group, criterion_main};
 use eavewright::base::units::Pitch;
-use eavewright::base::words::Words;
 use eavewright::roof::drainage::drain;
 use eavewright::takeoff::compare::{CompareInput, Trial, compare};
 use eavewright::takeoff::lay::lay;

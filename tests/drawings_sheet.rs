@@ -5,7 +5,6 @@
 mod support;
 
 use eavewright::base::units::LengthUnit;
-use eavewright::base::words::Words;
 use eavewright::cli::sheet::Format;
 use eavewright::cli::{draw, sheet};
 use eavewright::drawing::Context;

@@ -163,7 +163,7 @@ fn bands_hold_from_their_pitch_up_and_labour_without_bands_is_plain() {
         card.prices.items = vec![("labour-m2".into(), 10.0)];
         card.prices.pitch_bands = bands;
         let answer = taken_off(&rectangle(5.0, 4.0, eave(degrees), Role::Verge), &card);
-        answer.offer.unwrap().net / area(&answer)
+        answer.offer.as_ref().unwrap().net / area(&answer)
     };
     let bands = || vec![(30_f64.to_radians(), 1.2), (45_f64.to_radians(), 1.5)];
     near(at(29.9, bands()), 10.0);
@@ -180,10 +180,12 @@ fn every_item() -> BTreeSet<String> {
         breaks: vec![(1.0, Pitch::from_degrees(30.0).unwrap())],
     };
     let porch = [(0.0, 0.0), (2.4, 0.0), (2.4, 1.5), (0.0, 1.5)];
-    let roofs: [Roof; 4] = [
+    let corners = [(0.0, 0.0), (6.0, 0.0), (6.0, 3.0), (0.0, 3.0)];
+    let roofs: [Roof; 5] = [
         rectangle(9.2, 5.6, eave(35.0), eave(35.0)),
         t_plan(),
         rectangle(7.0, 6.0, lower, Role::Verge),
+        solved(&corners, &[eave(20.0), Role::Verge, Role::Verge, Role::Verge]),
         solved(&porch, &[eave(30.0), eave(30.0), Role::Abutment, eave(30.0)]),
     ];
     let mut items = BTreeSet::new();

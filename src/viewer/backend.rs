@@ -3,7 +3,6 @@
 
 use super::errand::Progress;
 use crate::base::diagnostic::Diagnostic;
-use crate::base::ids::FaceId;
 use crate::base::written::{Edit, WrittenTable};
 use crate::job::Job;
 use crate::job::answer::{Answer, PlaneSpread};
