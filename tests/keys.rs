@@ -7,8 +7,9 @@ use eavewright::cli::keys;
 use eavewright::input::schema::{material_card, roof_file};
 use eavewright::input::{self, NoFiles, card};
 use eavewright::wording::schema::{bounds, counted, number, value, without};
+use std::collections::BTreeMap;
 use std::fs;
-use std::path::PathBuf;
+use std::path::{Path, PathBuf};
 
 fn every_key() -> Vec<(&'static Table, &'static Key)> {
     let tables = roof_file().with_inner().into_iter().chain(material_card().with_inner());
@@ -29,7 +30,10 @@ fn the_page_in_the_repository_is_the_schemas() {
     if std::env::var_os("EAVEWRIGHT_WRITE_KEYS").is_some() {
         fs::write(&path, &page).unwrap();
     }
-    assert_eq!(fs::read_to_string(path).unwrap(), page);
+    let kept = fs::read_to_string(path).unwrap();
+    let apart = kept.lines().zip(page.lines()).find(|(kept, page)| kept != page);
+    let again = "a key was changed: EAVEWRIGHT_WRITE_KEYS=1 cargo test --test keys writes the page anew";
+    assert!(kept == page, "{again}; the first line that differs: {apart:?}");
     for (table, key) in every_key() {
         assert!(page.contains(key.about), "{} of {}", key.key, table.header);
     }
@@ -117,4 +121,116 @@ fn examples_of_the_card_read_without_a_word() {
         let (card, told) = card::read("mine.toml", &text);
         assert!(card.is_some() && told.iter().all(|told| told.severity != Severity::Error), "{told:#?}\n{text}");
     }
+}
+
+fn sources(folder: &Path, found: &mut Vec<(String, String)>) {
+    for entry in fs::read_dir(folder).unwrap() {
+        let path = entry.unwrap().path();
+        if path.is_dir() {
+            sources(&path, found);
+        } else if path.extension().is_some_and(|ending| ending == "rs") {
+            let name = path.strip_prefix(root()).unwrap().to_string_lossy().replace('\\', "/");
+            found.push((name, fs::read_to_string(&path).unwrap()));
+        }
+    }
+}
+
+/// Keys that say what a side is and where it runs: a table of their own shows them in the window. The whole walk of an
+/// outline, and what stands at the first level, is named where it is shown.
+const SHOWN: &[&str] = &[
+    "abutment",
+    "at",
+    "block",
+    "breaks",
+    "camera",
+    "covering",
+    "dormer",
+    "eave",
+    "face",
+    "from",
+    "height",
+    "hip_from",
+    "holes",
+    "kind",
+    "length",
+    "name",
+    "near",
+    "old_roof",
+    "opening",
+    "pitch",
+    "points",
+    "prices",
+    "side",
+    "sides",
+    "site",
+    "turn",
+    "verge",
+    "verge_from",
+];
+/// Keys that the reader meets more than once: by their role, by what else must stand beside them.
+const READ_AGAIN: &[&str] = &[
+    "above_plate",
+    "at_side",
+    "edge_of",
+    "faces",
+    "focal",
+    "gauge",
+    "heading",
+    "offset",
+    "overhang",
+    "pitch_band",
+    "pitch_by",
+    "pitch_reading",
+    "pitch_sigma",
+    "plan",
+    "point",
+    "projection",
+    "rafter",
+    "ridge_height",
+    "rise",
+    "size",
+    "start",
+    "strip",
+    "strip-shingle",
+    "unit",
+    "file",
+    "pitch_from",
+    "lap",
+    "source",
+    "method",
+    "turn_sigma",
+];
+
+/// A new key is one entry of the schema and the line that uses its value: forms, renaming and `new` name none.
+#[test]
+fn a_key_is_named_in_the_schema_and_where_it_is_used() {
+    let mut files = Vec::new();
+    for folder in ["src/input", "src/viewer/forms"] {
+        sources(&root().join(folder), &mut files);
+    }
+    for file in ["src/viewer/rename.rs", "src/viewer/rows.rs"] {
+        files.push((file.to_owned(), fs::read_to_string(root().join(file)).unwrap()));
+    }
+    files.retain(|(name, _)| !name.starts_with("src/input/schema/") && !name.starts_with("src/input/edit/"));
+    let keys: BTreeMap<&str, usize> = every_key().into_iter().fold(BTreeMap::new(), |mut all, (_, key)| {
+        *all.entry(key.key).or_default() += 1;
+        all
+    });
+    let mut wrong = Vec::new();
+    for (key, tables) in &keys {
+        let literal = format!("\"{key}\"");
+        let count = |reads: bool| -> usize {
+            let files = files.iter().filter(|(name, _)| name.starts_with("src/input/") == reads);
+            files.map(|(_, text)| text.split("#[cfg(test)]").next().unwrap().matches(&literal).count()).sum()
+        };
+        if count(false) > 0 && !SHOWN.contains(key) {
+            wrong.push(format!("{key}: {} times where it is shown", count(false)));
+        }
+        if count(true) > *tables && !READ_AGAIN.contains(key) && !SHOWN.contains(key) {
+            wrong.push(format!("{key} of {tables}: read {} times", count(true)));
+        }
+    }
+    assert!(wrong.is_empty(), "{}", wrong.join("\n"));
+    // Of all keys, few are named again anywhere.
+    assert!(keys.len() > 3 * (SHOWN.len() + READ_AGAIN.len()) / 2, "{} keys", keys.len());
 }

@@ -4,6 +4,7 @@
 use super::load::{Loaded, Stop};
 use super::{diagnostics, export, new, output, view_files, view_out};
 use crate::base::diagnostic::Diagnostic;
+use crate::base::schema::Table;
 use crate::base::units::Pitch;
 use crate::base::words::Words;
 use crate::base::written::{Edit, WrittenTable};
@@ -14,7 +15,7 @@ use crate::job::{self, Job, Options, order};
 use crate::roof::solid;
 use crate::takeoff::answer::Line;
 use crate::takeoff::compare::Row;
-use crate::viewer::backend::{Answered, Backend, OrderLine, Pixels, Source, Vocabulary, Writing};
+use crate::viewer::backend::{Answered, Backend, OrderLine, Pixels, Source, Writing};
 use crate::viewer::camera::View;
 use crate::viewer::labels::Labels;
 use crate::viewer::scene::{Scene, Shade};
@@ -170,9 +171,8 @@ impl Backend for Tool {
         input::edit::outline(text)
     }
 
-    fn vocabulary(&self) -> Vocabulary {
-        let [cards, priced, length_methods, pitch_methods] = input::vocabulary();
-        Vocabulary { cards, priced, length_methods, pitch_methods }
+    fn schema(&self) -> &'static Table {
+        input::schema::roof_file()
     }
 
     fn edit(&self, text: &str, edit: &Edit) -> Result<String, String> {

@@ -57,19 +57,6 @@ pub fn read(name: &str, text: &str, files: &dyn Files) -> Result<Read, Vec<Diagn
     roof_file::read(name, text, files)
 }
 
-/// Words a roof file may hold in places where only certain words are known: material cards, priced lines of the order,
-/// ways to take a length, ways to read a pitch.
-#[must_use]
-pub fn vocabulary() -> [Vec<String>; 4] {
-    let owned = |words: &mut dyn Iterator<Item = &'static str>| words.map(str::to_owned).collect();
-    [
-        owned(&mut card::names()),
-        owned(&mut PRICED.iter().copied()),
-        owned(&mut schema::words::LENGTH_WORDS.into_iter()),
-        owned(&mut schema::words::PITCH_WORDS.into_iter()),
-    ]
-}
-
 /// Puts what is not TOML and what is wrong with the values together, in file order. Where the text itself is torn,
 /// values that touch the tear are not judged, and things that seem missing may only be out of sight.
 fn settle(syntax: Vec<Diagnostic>, mut found: Vec<Diagnostic>, torn: &[Range<usize>]) -> Vec<Diagnostic> {

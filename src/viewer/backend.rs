@@ -3,6 +3,7 @@
 
 use super::errand::Progress;
 use crate::base::diagnostic::Diagnostic;
+use crate::base::schema::Table;
 use crate::base::written::{Edit, WrittenTable};
 use crate::job::Job;
 use crate::job::answer::{Answer, PlaneSpread};
@@ -114,19 +115,6 @@ impl Output {
     }
 }
 
-/// The words a file may hold in places where only certain words are known.
-#[derive(Clone, Debug, Default, PartialEq, Eq)]
-pub struct Vocabulary {
-    /// Material cards that come with the program.
-    pub cards: Vec<String>,
-    /// Lines of the order a price may be given for.
-    pub priced: Vec<String>,
-    /// Ways to take a length.
-    pub length_methods: Vec<String>,
-    /// Ways to read a pitch.
-    pub pitch_methods: Vec<String>,
-}
-
 /// A photo, the right way up.
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub struct Pixels {
@@ -179,8 +167,8 @@ pub trait Backend: Send + Sync {
     /// The file as written; `None` while the text is no TOML.
     fn written(&self, text: &str) -> Option<WrittenTable>;
 
-    /// The words a file may hold in certain places.
-    fn vocabulary(&self) -> Vocabulary;
+    /// What a roof file may hold.
+    fn schema(&self) -> &'static Table;
 
     /// The text with one change made.
     ///

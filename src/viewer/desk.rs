@@ -1,6 +1,6 @@
 //! The window's state and the way a change takes: typed, written into the text, solved beside, shown.
 
-use super::backend::{Backend, Vocabulary};
+use super::backend::Backend;
 use super::canvas::Canvas;
 use super::dialog::{self, Dialogs};
 use super::errand::Wake;
@@ -20,6 +20,7 @@ use super::water::Water;
 use super::worker::{Outcome, Worker};
 use super::{forms, toolbar};
 use crate::base::diagnostic::{Diagnostic, Severity};
+use crate::base::schema::Table;
 use crate::base::units::LengthUnit;
 use crate::base::written::{Edit, Kind, Step, WrittenTable, under};
 use eframe::egui;
@@ -52,8 +53,8 @@ pub struct Desk {
     pub history: History,
     /// The file as written; `None` while the text is no TOML.
     pub written: Option<Arc<WrittenTable>>,
-    /// Words the file may hold.
-    pub vocabulary: Vocabulary,
+    /// What the file may hold.
+    pub schema: &'static Table,
     /// The last answer.
     pub shown: Option<Arc<Shown>>,
     /// What is wrong with the text, and what is worth a look.
@@ -108,7 +109,7 @@ impl Desk {
             keeper: Keeper::start(Arc::clone(&backend)),
             worker: Worker::start(Arc::clone(&backend), move || its()),
             wake,
-            vocabulary: backend.vocabulary(),
+            schema: backend.schema(),
             backend,
             text: String::new(),
             saved: text.clone(),

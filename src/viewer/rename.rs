@@ -1,6 +1,8 @@
-//! Another name for something of the file, and everywhere it is named: points, corners, faces, blocks and cameras.
+//! Another name for something of the file, and everywhere it is named: points, corners, faces, blocks, dormers and cameras.
+//! What names what, the schema says.
 
 use super::rows::{self, BlockRow};
+use crate::base::schema::{self, Naming, Table};
 use crate::base::written::{Edit, Entry, Kind, Step, WrittenTable, under};
 
 /// What bears the name.
@@ -14,37 +16,25 @@ pub enum What {
     Face,
     /// A block.
     Block,
+    /// A dormer.
+    Dormer,
     /// A camera.
     Camera,
 }
-
-/// Keys that name points, by the list they stand in.
-const POINTS: [(&str, &[&str]); 8] = [
-    ("face", &["points"]),
-    ("tape", &["from", "to"]),
-    ("level", &["points"]),
-    ("plumb", &["points"]),
-    ("square", &["at", "arms"]),
-    ("upright", &["point", "over"]),
-    ("axis", &["from", "to"]),
-    ("photo", &["marks"]),
-];
-
-/// Keys that name faces or sides.
-const FACES: [(&str, &[&str]); 5] = [
-    ("opening", &["face"]),
-    ("dormer", &["face"]),
-    ("pitch_reading", &["face"]),
-    ("equal_pitch", &["faces"]),
-    ("block", &["at_side"]),
-];
 
 /// The changes that give something another name wherever the file names it; the name itself comes first. Bare corners
 /// and sides that would name two then, are written with their block.
 ///
 /// # Errors
 /// Why not, in words: no name, or one that is taken.
-pub fn edits(file: &WrittenTable, what: What, own: &[Step], old: &str, new: &str) -> Result<Vec<Edit>, String> {
+pub fn edits(
+    schema: &'static Table,
+    file: &WrittenTable,
+    what: What,
+    own: &[Step],
+    old: &str,
+    new: &str,
+) -> Result<Vec<Edit>, String> {
     let new = new.trim();
     if new.is_empty() {
         return Err("a name is needed here".to_owned());
@@ -64,35 +54,58 @@ pub fn edits(file: &WrittenTable, what: What, own: &[Step], old: &str, new: &str
         _ => Edit::Set { at: own.to_vec(), value: Some(new.to_owned()), kind: Kind::Words },
     }];
     let names = Names { file, blocks: &blocks, what, old, new };
-    let of_point = |name: &str| names.of_point(name);
-    let of_face = |name: &str| names.of_face(name);
-    if matches!(what, What::Point | What::Corner(_) | What::Block) {
-        for (list, keys) in POINTS {
-            each(file, &[], list, keys, &of_point, &mut edits);
-        }
-    }
-    if matches!(what, What::Face | What::Corner(_) | What::Block) {
-        for (list, keys) in FACES {
-            each(file, &[], list, keys, &of_face, &mut edits);
-        }
-    }
-    if what == What::Camera {
-        let of_camera = |name: &str| (name == old).then(|| new.to_owned());
-        each(file, &[], "photo", &["camera"], &of_camera, &mut edits);
-    }
-    for (number, block) in blocks.iter().enumerate() {
-        // A rafter's side is one of its own block, with or without its name.
-        let Some(side) = block.written.table("rafter").and_then(|rafter| rafter.value("side")) else { continue };
-        let renamed = match what {
-            What::Corner(of) if of == number && side.text == old => Some(new.to_owned()),
-            _ => names.of_face(&side.text),
-        };
-        if let Some(renamed) = renamed {
-            let at = under(&block.at, ["rafter".into(), "side".into()]);
-            edits.push(Edit::Set { at, value: Some(renamed), kind: Kind::Words });
-        }
-    }
+    follow(Place { shape: schema, table: file, way: &[], block: None }, &names, &mut edits);
     Ok(edits)
+}
+
+/// A table of the file with what it may hold.
+#[derive(Clone, Copy)]
+struct Place<'a> {
+    shape: &'static Table,
+    table: &'a WrittenTable,
+    way: &'a [Step],
+    /// The block that it is or stands in.
+    block: Option<usize>,
+}
+
+/// Every value and key of a table, and of tables within it, that names what gets another name.
+fn follow(place: Place, names: &Names, edits: &mut Vec<Edit>) {
+    for (name, entry) in &place.table.entries {
+        let at = under(place.way, [name.as_str().into()]);
+        let Some(key) = place.shape.key(name) else {
+            if let Some(to) = place.shape.names.and_then(|own| names.renamed(own.are, name, place.block)) {
+                edits.push(Edit::Rename { at, to });
+            }
+            continue;
+        };
+        match (&key.kind, entry) {
+            (schema::Kind::Of(of), Entry::Value(value)) => {
+                if let Some(to) = names.renamed(*of, &value.text, place.block) {
+                    edits.push(Edit::Set { at, value: Some(to), kind: Kind::Words });
+                }
+            }
+            (schema::Kind::AllOf(of, _), Entry::Value(value)) => {
+                let all: Vec<&str> = value.text.split(',').map(str::trim).collect();
+                let renamed = |name: &&str| names.renamed(*of, name, place.block);
+                if all.iter().any(|name| renamed(name).is_some()) {
+                    let all = all.iter().map(|name| renamed(name).unwrap_or_else(|| (*name).to_owned()));
+                    let value = Some(all.collect::<Vec<_>>().join(", "));
+                    edits.push(Edit::Set { at, value, kind: Kind::Names });
+                }
+            }
+            (schema::Kind::Table(shape), Entry::Table(table)) => {
+                follow(Place { shape, table, way: &at, block: place.block }, names, edits);
+            }
+            (schema::Kind::Tables(shape), Entry::List(list)) => {
+                for (index, table) in list.iter().enumerate() {
+                    let way = under(&at, [index.into()]);
+                    let block = if name == "block" { Some(index) } else { place.block };
+                    follow(Place { shape, table, way: &way, block }, names, edits);
+                }
+            }
+            _ => {}
+        }
+    }
 }
 
 fn corners(block: &BlockRow) -> impl Iterator<Item = &str> {
@@ -106,43 +119,8 @@ fn is_taken(file: &WrittenTable, blocks: &[BlockRow], what: What, name: &str) ->
         What::Point => point() || blocks.iter().any(|block| corners(block).any(|corner| corner == name)),
         What::Corner(block) => point() || blocks.get(block).is_some_and(|block| corners(block).any(|of| of == name)),
         What::Face => named("face"),
-        What::Block => named("block") || named("dormer"),
+        What::Block | What::Dormer => named("block") || named("dormer"),
         What::Camera => named("camera"),
-    }
-}
-
-/// Every value of some keys of a list that is to be another.
-fn each(
-    file: &WrittenTable,
-    way: &[Step],
-    list: &str,
-    keys: &[&str],
-    renamed: &dyn Fn(&str) -> Option<String>,
-    edits: &mut Vec<Edit>,
-) {
-    for (index, entry) in file.list(list).iter().enumerate() {
-        let of_entry = under(way, [list.into(), index.into()]);
-        for key in keys {
-            let at = under(&of_entry, [(*key).into()]);
-            match entry.entry(key) {
-                // Keys of a table: marks by the points' names.
-                Some(Entry::Table(table)) => {
-                    let renamed = table.entries.iter().filter_map(|(name, _)| Some((name, renamed(name)?)));
-                    edits.extend(renamed.map(|(name, to)| Edit::Rename { at: under(&at, [name.as_str().into()]), to }));
-                }
-                Some(Entry::Value(value)) => {
-                    let names: Vec<&str> = value.text.split(',').map(str::trim).collect();
-                    if names.iter().all(|name| renamed(name).is_none()) {
-                        continue;
-                    }
-                    let is_list = matches!(*key, "points" | "arms" | "over" | "faces");
-                    let names = names.iter().map(|name| renamed(name).unwrap_or_else(|| (*name).to_owned()));
-                    let value = Some(names.collect::<Vec<_>>().join(", "));
-                    edits.push(Edit::Set { at, value, kind: if is_list { Kind::Names } else { Kind::Words } });
-                }
-                _ => {}
-            }
-        }
     }
 }
 
@@ -156,6 +134,24 @@ struct Names<'a> {
 }
 
 impl Names<'_> {
+    /// What a name is to be, where it names what gets another one. `block` is the block that it stands in.
+    fn renamed(&self, naming: Naming, name: &str, block: Option<usize>) -> Option<String> {
+        let face = || if matches!(self.what, What::Point | What::Camera) { None } else { self.of_face(name) };
+        match naming {
+            Naming::PointOrCorner if matches!(self.what, What::Point | What::Corner(_) | What::Block) => {
+                self.of_point(name)
+            }
+            Naming::Face => (self.what == What::Face && name == self.old).then(|| self.new.to_owned()),
+            Naming::Side | Naming::AnyFace => face(),
+            Naming::OwnSide => match self.what {
+                What::Corner(of) if block == Some(of) && name == self.old => Some(self.new.to_owned()),
+                _ => face(),
+            },
+            Naming::Camera => (self.what == What::Camera && name == self.old).then(|| self.new.to_owned()),
+            _ => None,
+        }
+    }
+
     fn of_point(&self, name: &str) -> Option<String> {
         let is_point = self.file.table("points").is_some_and(|points| points.entry(name).is_some());
         match self.what {
@@ -182,7 +178,8 @@ impl Names<'_> {
     fn of_corner(&self, name: &str, between: char) -> Option<String> {
         let has = |block: &BlockRow, corner: &str| corners(block).any(|of| of == corner);
         match (self.what, name.split_once(between)) {
-            (What::Block, Some((block, corner))) => {
+            // A dormer's sides are named like a block's.
+            (What::Block | What::Dormer, Some((block, corner))) => {
                 (block == self.old).then(|| format!("{}{between}{corner}", self.new))
             }
             (What::Corner(of), Some((block, corner))) => {

@@ -23,8 +23,8 @@ pub fn number(value: f64, counted: Counted) -> String {
         return "0".to_owned();
     }
     match counted {
-        // What is less than a centimetre is told in millimetres.
-        Counted::Length(LengthUnit::Metre) if value.abs() < 0.1 => format!("{} mm", digits(value * 1000.0)),
+        // What is less than a metre is told in millimetres.
+        Counted::Length(LengthUnit::Metre) if value.abs() < 1.0 => format!("{} mm", digits(value * 1000.0)),
         Counted::Length(unit) => format!("{} {}", digits(value / unit.metres()), unit.symbol()),
         Counted::Angle => format!("{}°", digits(value)),
         Counted::Share => format!("{} %", digits(value * 100.0)),

@@ -3,10 +3,11 @@
 
 use crate::renderer;
 use eavewright::base::diagnostic::Diagnostic;
+use eavewright::base::schema::Table;
 use eavewright::base::written::{Edit, WrittenTable};
 use eavewright::cli::view::Tool;
 use eavewright::takeoff::compare::Row;
-use eavewright::viewer::backend::{Answered, Backend, Pixels, Source, Vocabulary, Writing};
+use eavewright::viewer::backend::{Answered, Backend, Pixels, Source, Writing};
 use eavewright::viewer::desk::Desk;
 use eframe::egui;
 use egui_kittest::Harness;
@@ -33,8 +34,8 @@ impl Backend for Plain {
     fn written(&self, text: &str) -> Option<WrittenTable> {
         Tool.written(text)
     }
-    fn vocabulary(&self) -> Vocabulary {
-        Tool.vocabulary()
+    fn schema(&self) -> &'static Table {
+        Tool.schema()
     }
     fn edit(&self, text: &str, edit: &Edit) -> Result<String, String> {
         Tool.edit(text, edit)

@@ -251,13 +251,116 @@ fn corners_and_blocks_are_named_with_their_block_where_need_be() {
 #[test]
 fn a_piece_of_a_side_keeps_its_number() {
     use eavewright::base::written::{Edit, Step};
+    use eavewright::input::schema::roof_file;
     use eavewright::viewer::rename::{What, edits};
     let text = BLOCKS.replace("face = \"A\"", "face = \"A:2\"");
     let file = eavewright::input::edit::outline(&text).unwrap();
     let own: Vec<Step> = vec!["block".into(), 0.into(), "sides".into(), 0.into(), "from".into()];
-    let edits = edits(&file, What::Corner(0), &own, "A", "north").unwrap();
+    let edits = edits(roof_file(), &file, What::Corner(0), &own, "A", "north").unwrap();
     let sets = |value: &str| {
         edits.iter().filter(|edit| matches!(edit, Edit::Set { value: Some(set), .. } if set == value)).count()
     };
     assert_eq!((sets("north:2"), sets("store/north"), sets("store.north"), sets("north")), (1, 1, 1, 3));
+}
+
+/// Whatever the schema says names something is followed, at every place there is: no list of keys beside it.
+#[test]
+fn every_key_that_names_something_is_followed() {
+    use eavewright::base::schema::{Kind, Naming, Table};
+    use eavewright::base::written::{Edit, Step};
+    use eavewright::input::edit::outline;
+    use eavewright::input::schema::roof_file;
+    use eavewright::viewer::rename::{What, edits};
+    // What is renamed, where its name stands, and how each kind of key would name it.
+    let things: [(What, &[&str], &str); 5] = [
+        (What::Point, &["points", "E1"], "E1"),
+        (What::Face, &["face", "name"], "south"),
+        (What::Camera, &["camera", "name"], "phone"),
+        (What::Dormer, &["dormer", "name"], "d1"),
+        (What::Block, &["block", "name"], "store"),
+    ];
+    let named = |what: What, naming: Naming| match (what, naming) {
+        (What::Point, Naming::PointOrCorner) => Some("E1"),
+        (What::Face, Naming::Face | Naming::AnyFace) => Some("south"),
+        (What::Camera, Naming::Camera) => Some("phone"),
+        (What::Dormer, Naming::AnyFace) => Some("d1/A"),
+        (What::Block, Naming::PointOrCorner) => Some("store.A"),
+        (What::Block, Naming::Side | Naming::AnyFace | Naming::OwnSide) => Some("store/A"),
+        _ => None,
+    };
+    // Every key that names: the lines that lead to it, with a blank for the name.
+    fn places(table: &'static Table, before: &str, found: &mut Vec<(String, Naming)>) {
+        for key in table.keys {
+            match key.kind {
+                Kind::Of(naming) => found.push((before.replace('@', &format!("{} = \"#\"", key.key)), naming)),
+                Kind::AllOf(naming, _) => found.push((before.replace('@', &format!("{} = [\"#\"]", key.key)), naming)),
+                Kind::Table(inner) | Kind::Tables(inner) if !before.contains(&format!("{} =", key.key)) => {
+                    let within = match (before, key.kind) {
+                        ("@", Kind::Table(_)) => format!("[{}]\n@", key.key),
+                        ("@", _) => format!("[[{}]]\n@", key.key),
+                        (_, Kind::Table(_)) => before.replace('@', &format!("{} = {{ @ }}", key.key)),
+                        _ => before.replace('@', &format!("{} = [{{ @ }}]", key.key)),
+                    };
+                    if let Some(own) = inner.names.filter(|own| own.are == Naming::PointOrCorner) {
+                        found.push((within.replace('@', "\"#\" = [1, 2]"), own.are));
+                    }
+                    places(inner, &within, found);
+                }
+                _ => {}
+            }
+        }
+    }
+    let mut found = Vec::new();
+    places(roof_file(), "@", &mut found);
+    let mut followed = 0;
+    for (what, own, old) in things {
+        let own: Vec<Step> = own.iter().map(|key| Step::from(*key)).collect();
+        for (lines, naming) in &found {
+            let Some(name) = named(what, *naming) else { continue };
+            let text = lines.replace('#', name);
+            let file = outline(&text).unwrap_or_else(|| panic!("{text}"));
+            let edits = edits(roof_file(), &file, what, &own, old, "new").unwrap();
+            let changes = |edit: &Edit| match edit {
+                Edit::Set { value, .. } => value.as_ref().is_some_and(|value| *value == name.replace(old, "new")),
+                Edit::Rename { to, .. } => *to == name.replace(old, "new"),
+                _ => false,
+            };
+            assert_eq!(edits[1..].iter().filter(|edit| changes(edit)).count(), 1, "{what:?} in {text}: {edits:?}");
+            followed += 1;
+        }
+    }
+    assert!(followed > 30, "{followed}");
+}
+
+#[test]
+fn a_dormer_takes_its_openings_with_it() {
+    let text = r#"units = "m"
+[[block]]
+name = "store"
+height = 2.4
+sides = [
+  { from = "A", length = 9.2, turn = "L", pitch = 40 },
+  { from = "B", length = 7.2, turn = "L", verge = true },
+  { from = "C", length = 9.2, turn = "L", pitch = 40 },
+  { from = "D", length = 7.2, verge = true },
+]
+[[dormer]]
+name = "d1" # over the door
+face = "store/A"
+at = [3.5, 0.8]
+width = 1.6
+front_height = 0.9
+pitch = 35
+kind = "gable"
+[[opening]]
+kind = "vent"
+face = "d1/left"
+at = [0.1, 0.1]
+size = [0.1, 0.1]
+"#;
+    let mut harness = open(text, Page::Openings);
+    type_into(&mut harness, "name of dormer 1", "gate");
+    assert_eq!(harness.state().text, text.replace("\"d1\"", "\"gate\"").replace("d1/left", "gate/left"));
+    undo(&mut harness);
+    assert_eq!(harness.state().text, text);
 }

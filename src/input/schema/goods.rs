@@ -214,7 +214,7 @@ pub static DECK: Table = Table {
         )
         .needed(),
         length("length", limits::STOCK, "length", "\"4 m\"", "along the eave").needed(),
-        length("thickness", limits::THICKNESS, "thickness", "\"20 mm\"", "thickness").needed(),
+        length("thickness", limits::THICKNESS, "thickness", "\"20 mm\"", "of a board or panel").needed(),
         length("spacing", limits::SPACING, "bearers every", "\"600 mm\"", "of the bearers, centre to centre").needed(),
         number("weight", limits::WEIGHT, "weight, kg/m²", "9", "of a square metre, kg").needed(),
     ],

@@ -19,7 +19,7 @@ pub struct Of<'a> {
 
 /// How a key is shown.
 #[derive(Clone, Copy, Debug)]
-pub struct Key<'a> {
+pub struct Field<'a> {
     /// The key.
     pub key: &'a str,
     /// Its full name, for those who don't see it.
@@ -41,7 +41,7 @@ struct Typing {
 }
 
 /// A field for a key that is typed.
-pub fn typed(ui: &mut egui::Ui, desk: &mut Desk, of: Of, key: &Key) {
+pub fn typed(ui: &mut egui::Ui, desk: &mut Desk, of: Of, key: &Field) {
     let value = of.table.field(key.key);
     let id = Id::unique(("field", of.way, key.key));
     if let Some(typed) = text_field(ui, desk, id, of, key, &value) {
@@ -49,7 +49,7 @@ pub fn typed(ui: &mut egui::Ui, desk: &mut Desk, of: Of, key: &Key) {
     }
 }
 
-fn text_field(ui: &mut egui::Ui, desk: &Desk, id: Id, of: Of, key: &Key, value: &Written) -> Option<String> {
+fn text_field(ui: &mut egui::Ui, desk: &Desk, id: Id, of: Of, key: &Field, value: &Written) -> Option<String> {
     let palette = desk.theme.palette();
     let fault = tell::at_key(desk, of.table, key.key, value);
     let has_focus = ui.memory(|memory| memory.has_focus(id));
@@ -117,7 +117,7 @@ pub fn name(ui: &mut egui::Ui, desk: &mut Desk, name: &Name) {
     let mut file = Some(name.old.to_owned());
     if response.changed() {
         let written = desk.written.clone();
-        match written.map(|written| rename::edits(&written, name.what, name.own, name.old, &text)) {
+        match written.map(|written| rename::edits(desk.schema, &written, name.what, name.own, name.old, &text)) {
             Some(Ok(edits)) => {
                 file = None;
                 desk.edit(&edits, &format!("rename {:?}", name.place));
@@ -134,7 +134,7 @@ pub fn name(ui: &mut egui::Ui, desk: &mut Desk, name: &Name) {
 }
 
 /// A choice between words; the first line takes the key out, under the words `usual`.
-pub fn choice(ui: &mut egui::Ui, desk: &mut Desk, of: Of, key: &Key, usual: &str, words: &[&str]) {
+pub fn choice(ui: &mut egui::Ui, desk: &mut Desk, of: Of, key: &Field, usual: &str, words: &[&str]) {
     let value = of.table.field(key.key);
     let mut chosen = value.text.clone();
     let shown = if chosen.is_empty() { usual } else { chosen.as_str() }.to_owned();
@@ -155,7 +155,7 @@ pub fn choice(ui: &mut egui::Ui, desk: &mut Desk, of: Of, key: &Key, usual: &str
 }
 
 /// A switch; off takes the key out.
-pub fn flag(ui: &mut egui::Ui, desk: &mut Desk, of: Of, key: &Key, words: &str) {
+pub fn flag(ui: &mut egui::Ui, desk: &mut Desk, of: Of, key: &Field, words: &str) {
     let mut on = of.table.field(key.key).text == "true";
     let response = ui.checkbox(&mut on, words);
     named(ui, &response, key.name);

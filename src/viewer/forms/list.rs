@@ -1,39 +1,24 @@
 //! A list of tables of the file as rows: tapes, faces, openings. Rows are added, repeated and removed; keys that are
 //! rarely written stand behind a switch.
 
-use super::columns::{self, Column};
+use super::columns;
 use super::field::Of;
 use super::tell;
+use crate::base::schema::{Key, Table};
 use crate::base::written::{Edit, Step, WrittenTable, under};
 use crate::viewer::desk::Desk;
 use crate::viewer::theme::colour;
 use crate::viewer::toolbar::named;
 use eframe::egui::{self, Align, Layout, RichText, vec2};
 
-/// What a list of the file is and how it is shown.
-#[derive(Clone, Copy, Debug)]
-pub struct List {
-    /// Its key.
-    pub key: &'static str,
-    /// One of it: "tape".
-    pub one: &'static str,
-    /// Its heading: "Tapes".
-    pub many: &'static str,
-    /// What it is for, in a line.
-    pub about: &'static str,
-    /// Always shown, side by side.
-    pub columns: &'static [Column],
-    /// Shown one under the other, where the row is opened or holds any of them.
-    pub more: &'static [Column],
-}
-
 /// Room for a row's number.
 const NUMBER: f32 = 18.0;
 
-/// The list with its heading, in the table that `way` leads to.
-pub fn show(ui: &mut egui::Ui, desk: &mut Desk, owner: Of, list: &List) {
-    let rows = owner.table.list(list.key);
-    let way = under(owner.way, [list.key.into()]);
+/// The list under a key with its heading, in the table that `way` leads to.
+pub fn show(ui: &mut egui::Ui, desk: &mut Desk, owner: Of, key: &'static Key) {
+    let Some(list) = key.table() else { return };
+    let rows = owner.table.list(key.key);
+    let way = under(owner.way, [key.key.into()]);
     let faint = colour(desk.theme.palette().faint);
     ui.add_space(8.0);
     ui.horizontal(|ui| {
@@ -50,11 +35,10 @@ pub fn show(ui: &mut egui::Ui, desk: &mut Desk, owner: Of, list: &List) {
     }
     ui.horizontal(|ui| {
         ui.allocate_space(vec2(NUMBER, 1.0));
-        for column in list.columns {
-            let size = vec2(column.width, 16.0);
-            ui.allocate_ui_with_layout(size, Layout::left_to_right(Align::Center), |ui| {
-                ui.set_min_width(column.width);
-                ui.label(RichText::new(column.head).small().color(faint));
+        for (key, width) in columns::columns(list) {
+            ui.allocate_ui_with_layout(vec2(width, 16.0), Layout::left_to_right(Align::Center), |ui| {
+                ui.set_min_width(width);
+                ui.label(RichText::new(key.label).small().color(faint)).on_hover_text(key.about);
             });
         }
     });
@@ -64,27 +48,28 @@ pub fn show(ui: &mut egui::Ui, desk: &mut Desk, owner: Of, list: &List) {
     }
 }
 
-fn one(ui: &mut egui::Ui, desk: &mut Desk, list: &List, of: Of, index: usize) {
+fn one(ui: &mut egui::Ui, desk: &mut Desk, list: &'static Table, of: Of, index: usize) {
     let whose = format!("{} {}", list.one, index + 1);
-    let has_more = list.more.iter().any(|column| of.table.entry(column.key).is_some());
+    let more: Vec<&Key> = columns::values(list).filter(|key| !key.is_first).collect();
+    let has_more = more.iter().any(|key| of.table.entry(key.key).is_some());
     let is_open = has_more || desk.forms.opened.contains(of.way);
     ui.horizontal(|ui| {
         ui.add_sized(vec2(NUMBER, 24.0), egui::Label::new(format!("{}", index + 1)));
-        for column in list.columns {
-            columns::widget(ui, desk, of, column, &whose);
+        for (key, width) in columns::columns(list) {
+            columns::widget(ui, desk, of, key, width, &whose);
         }
-        menu(ui, desk, list, of, index, is_open);
+        menu(ui, desk, list, of, index, !more.is_empty() && !is_open);
     });
-    if is_open && !list.more.is_empty() {
-        ui.indent((of.way, "more"), |ui| columns::lines(ui, desk, of, list.more, &whose));
+    if is_open && !more.is_empty() {
+        ui.indent((of.way, "more"), |ui| columns::lines(ui, desk, of, more.into_iter(), &whose));
     }
     tell::about(ui, desk, &whose, of.table.span.as_ref());
 }
 
-fn menu(ui: &mut egui::Ui, desk: &mut Desk, list: &List, of: Of, index: usize, is_open: bool) {
+fn menu(ui: &mut egui::Ui, desk: &mut Desk, list: &Table, of: Of, index: usize, offers_more: bool) {
     let of_list: Vec<Step> = of.way[..of.way.len() - 1].to_vec();
     let menu = ui.menu_button("…", |ui| {
-        if !list.more.is_empty() && !is_open && ui.button("More about it").clicked() {
+        if offers_more && ui.button("More about it").clicked() {
             desk.forms.opened.insert(of.way.to_vec());
             ui.close();
         }

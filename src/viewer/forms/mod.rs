@@ -16,6 +16,7 @@ mod text;
 pub use sides::pitch_edit;
 
 use crate::base::diagnostic::Severity;
+use crate::base::schema::Key;
 use crate::base::written::{Entry, Step, WrittenTable};
 use crate::viewer::desk::Desk;
 use crate::viewer::files;
@@ -63,14 +64,15 @@ impl Page {
         }
     }
 
-    /// The page a key of the file is edited on.
-    fn of(key: &str) -> Self {
-        match key {
+    /// The page a key of the file's first level is edited on.
+    fn of(key: &Key) -> Self {
+        match key.key {
+            _ if key.table().is_none() => Self::Job,
             "block" => Self::Sides,
             "points" | "face" => Self::Points,
             "opening" | "dormer" => Self::Openings,
             "covering" | "prices" | "old_roof" => Self::Covering,
-            "title" | "units" | "date" | "tolerance" | "site" => Self::Job,
+            "site" => Self::Job,
             _ => Self::Measures,
         }
     }
@@ -143,7 +145,8 @@ fn part(ui: &mut egui::Ui, desk: &mut Desk, file: &Arc<WrittenTable>, page: Page
 
 /// How many errors stand in a page's part of the file.
 fn faults(desk: &Desk, file: &WrittenTable, page: Page) -> usize {
-    let own = file.entries.iter().filter(|(key, _)| page != Page::Text && Page::of(key) == page);
+    let is_own = |key: &str| desk.schema.key(key).is_some_and(|key| Page::of(key) == page);
+    let own = file.entries.iter().filter(|(key, _)| page != Page::Text && is_own(key));
     let mut spans: Vec<Range<usize>> = Vec::new();
     for (_, entry) in own {
         match entry {

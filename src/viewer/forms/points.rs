@@ -1,8 +1,7 @@
 //! Points, and faces by their points.
 
-use super::columns::{Bears, Form, MEASURE, NAMES, column};
-use super::field::{self, Key, Of};
-use super::list::{self, List};
+use super::field::{self, Field, Of};
+use super::list;
 use super::tell;
 use crate::base::written::{Edit, Entry, Kind, Step, WrittenTable};
 use crate::viewer::desk::Desk;
@@ -11,25 +10,13 @@ use crate::viewer::theme::colour;
 use crate::viewer::toolbar::named;
 use eframe::egui::{self, RichText};
 
-const FACES: List = List {
-    key: "face",
-    one: "face",
-    many: "Faces by their points",
-    about: "Three points or more in order round the face. Neighbours share two points one after the other.",
-    columns: &[
-        column("name", "name", 84.0, Form::Name(Bears::Face), "south"),
-        column("points", "points", 176.0, NAMES, "E1, E2, R2, R1"),
-    ],
-    more: &[column("sigma", "sigma", 100.0, MEASURE, "10 mm")],
-};
-
 /// The whole page.
 pub fn show(ui: &mut egui::Ui, desk: &mut Desk, file: &WrittenTable) {
     let faint = colour(desk.theme.palette().faint);
-    ui.strong("Points");
-    let about = "x, y and height of each. Left empty, the point is found from tapes and readings; with a rough start if \
-                 one is given.";
-    ui.add(egui::Label::new(RichText::new(about).small().color(faint)).wrap());
+    if let Some(shape) = desk.schema.key("points").and_then(|key| key.table()) {
+        ui.strong(shape.many);
+        ui.add(egui::Label::new(RichText::new(shape.about).small().color(faint)).wrap());
+    }
     let points = list::table(file, "points");
     for (index, (name, entry)) in points.entries.iter().enumerate() {
         point(ui, desk, &points, index, name, entry);
@@ -46,7 +33,9 @@ pub fn show(ui: &mut egui::Ui, desk: &mut Desk, file: &WrittenTable) {
         }
         desk.forms.new_point = name;
     });
-    list::show(ui, desk, Of { way: &[], table: file }, &FACES);
+    if let Some(faces) = desk.schema.key("face") {
+        list::show(ui, desk, Of { way: &[], table: file }, faces);
+    }
 }
 
 fn point(ui: &mut egui::Ui, desk: &mut Desk, points: &WrittenTable, index: usize, name: &str, entry: &Entry) {
@@ -59,7 +48,7 @@ fn point(ui: &mut egui::Ui, desk: &mut Desk, points: &WrittenTable, index: usize
             field::Name { what: What::Point, own: &way, old: name, place, label: &label, width: 64.0, hint: "" };
         field::name(ui, desk, &bears);
         let label = format!("place of point {name}");
-        let key = |key| Key { key, name: &label, width: 150.0, kind: Kind::Measures, hint: "x, y, height" };
+        let key = |key| Field { key, name: &label, width: 150.0, kind: Kind::Measures, hint: "x, y, height" };
         match entry {
             Entry::Table(table) if near => field::typed(ui, desk, Of { way: &way, table }, &key("near")),
             _ => field::typed(ui, desk, Of { way: &way[..1], table: points }, &key(name)),

@@ -1,10 +1,11 @@
 //! Blocks and their sides: the outline as it was walked.
 
-use super::columns::{self, Bears, Column, Form, MEASURE, MEASURES, WORDS, column};
-use super::field::{self, Key, Of};
-use super::list::{self, List};
+use super::columns;
+use super::field::{self, Field, Of};
+use super::list;
 use super::tell;
 use crate::base::quantity;
+use crate::base::schema::{self, Key, Table};
 use crate::base::units::Pitch;
 use crate::base::written::{Edit, Kind, Step, WrittenTable, under};
 use crate::viewer::desk::Desk;
@@ -13,52 +14,13 @@ use crate::viewer::theme::colour;
 use crate::viewer::toolbar::named;
 use eframe::egui::{self, Align, CollapsingHeader, Layout, RichText, vec2};
 
-const MORE: &[Column] = &[
-    column("name", "name", 130.0, Form::Name(Bears::Block), "store"),
-    column("measured_at", "measured at", 130.0, Form::Choice(&["eaves", "wall"]), ""),
-    column("edge_of", "taped to", 130.0, Form::Choice(&["drip edge", "deck", "fascia", "gutter front"]), ""),
-    column("projection", "drip edge before it", 110.0, MEASURE, "40 mm"),
-    column("above_plate", "roof above plate", 110.0, MEASURE, "0"),
-    column("square_up", "", 110.0, Form::Flag, "square it up"),
-    column("ridge_height", "ridge height", 110.0, MEASURE, "not measured"),
-    column("start", "first corner at", 130.0, MEASURES, "0, 0"),
-    column("heading", "first side heads", 110.0, MEASURE, "0 degrees"),
-    column("at_side", "or stands on side", 110.0, WORDS, "store/C"),
-    column("offset", "along it", 110.0, MEASURE, "1.20"),
-];
+/// Keys of a side that its row holds: where it runs and what it is.
+const IN_ROW: [&str; 8] = ["length", "turn", "at", "pitch", "verge", "hip_from", "verge_from", "abutment"];
 
-const OVERHANG: &[Column] = &[
-    column("eave", "overhang at eaves", 110.0, MEASURE, "0.35"),
-    column("verge", "at verges", 110.0, MEASURE, "0.20"),
-    column("fascia", "fascia", 110.0, Form::Choice(&["level", "equal", "raised"]), ""),
-];
-
-const RAFTER: &[Column] = &[
-    column("side", "rafter taped on side", 110.0, WORDS, "A"),
-    column("length", "its length", 110.0, MEASURE, "3.42"),
-];
-
-const HOLE: &[Column] = &[
-    column("start", "first corner at", 130.0, MEASURES, "2, 2"),
-    column("heading", "first side heads", 110.0, MEASURE, "0 degrees"),
-];
-
-const SIDE: &[Column] = &[
-    column("from", "corner it starts from", 80.0, Form::Name(Bears::Corner), "A"),
-    column("height", "its own height", 100.0, MEASURE, "the block's"),
-    column("method", "taken with", 170.0, Form::LengthMethod, ""),
-    column("sigma", "sigma of the length", 100.0, MEASURE, "usual"),
-    column("turn_sigma", "sigma of the turn", 100.0, MEASURE, "usual"),
-];
-
-const BREAKS: List = List {
-    key: "breaks",
-    one: "break",
-    many: "Pitch breaks",
-    about: "At a rise above the side the slope changes; rises increase.",
-    columns: &[column("rise", "rise", 90.0, MEASURE, "1.20"), column("pitch", "pitch", 90.0, MEASURE, "20")],
-    more: &[],
-};
+/// What a block may hold.
+fn block_shape(desk: &Desk) -> Option<&'static Table> {
+    desk.schema.key("block").and_then(Key::table)
+}
 
 /// Lines of a block to begin from.
 const NEW_BLOCK: &str = r#"height = "2.40 m"
@@ -101,6 +63,7 @@ pub fn show(ui: &mut egui::Ui, desk: &mut Desk, file: &WrittenTable) {
 }
 
 fn block_of(ui: &mut egui::Ui, desk: &mut Desk, block: &BlockRow, of: &str) {
+    let Some(shape) = block_shape(desk) else { return };
     let faint = colour(desk.theme.palette().faint);
     let whole = Of { way: &block.at, table: &block.written };
     ui.horizontal(|ui| {
@@ -108,7 +71,12 @@ fn block_of(ui: &mut egui::Ui, desk: &mut Desk, block: &BlockRow, of: &str) {
         ui.add_space(8.0);
         ui.label("eaves at");
         let name = format!("height of {}", block.name);
-        field::typed(ui, desk, whole, &Key { key: "height", name: &name, width: 72.0, kind: Kind::Measure, hint: "0" });
+        field::typed(
+            ui,
+            desk,
+            whole,
+            &Field { key: "height", name: &name, width: 72.0, kind: Kind::Measure, hint: "0" },
+        );
         ui.label(RichText::new("above datum").color(faint));
         ui.with_layout(Layout::right_to_left(Align::Center), |ui| block_menu(ui, desk, block));
     });
@@ -130,20 +98,31 @@ fn block_of(ui: &mut egui::Ui, desk: &mut Desk, block: &BlockRow, of: &str) {
     }
     let more = CollapsingHeader::new(format!("More about {}", block.name)).id_salt(&block.at);
     more.show(ui, |ui| {
-        columns::lines(ui, desk, whole, MORE, &block.name);
-        for (key, keys) in [("overhang", OVERHANG), ("rafter", RAFTER)] {
+        // The height stands beside the block's name.
+        let keys = columns::values(shape).filter(|key| key.key != "height");
+        columns::lines(ui, desk, whole, keys, &block.name);
+        for (key, inner) in tables_of(shape) {
             let table = list::table(&block.written, key);
             let way = under(&block.at, [key.into()]);
-            columns::lines(ui, desk, Of { way: &way, table: &table }, keys, &format!("{} {key}", block.name));
+            let whose = format!("{} {key}", block.name);
+            columns::lines(ui, desk, Of { way: &way, table: &table }, columns::values(inner), &whose);
         }
     });
-    for key in MORE.iter().map(|column| column.key).chain(["height", "name"]) {
-        let value = block.written.field(key);
-        tell::about(ui, desk, key, value.span.as_ref());
+    for key in columns::values(shape) {
+        let value = block.written.field(key.key);
+        tell::about(ui, desk, key.key, value.span.as_ref());
     }
-    for key in ["overhang", "rafter"] {
+    for (key, _) in tables_of(shape) {
         tell::about(ui, desk, key, list::table(&block.written, key).span.as_ref());
     }
+}
+
+/// The tables a block has one of: its overhang, its rafter.
+fn tables_of(shape: &'static Table) -> impl Iterator<Item = (&'static str, &'static Table)> {
+    shape.keys.iter().filter_map(|key| match key.kind {
+        schema::Kind::Table(table) => Some((key.key, table)),
+        _ => None,
+    })
 }
 
 fn block_menu(ui: &mut egui::Ui, desk: &mut Desk, block: &BlockRow) {
@@ -178,7 +157,9 @@ fn courtyard(ui: &mut egui::Ui, desk: &mut Desk, block: &BlockRow, ring: &RingRo
         }
     });
     let table = block.written.list("holes").get(number - 1).cloned().unwrap_or_default();
-    columns::lines(ui, desk, Of { way: &ring.owner, table: &table }, HOLE, &format!("courtyard {number}"));
+    let Some(shape) = block_shape(desk).and_then(|block| block.key("holes")?.table()) else { return };
+    let of = Of { way: &ring.owner, table: &table };
+    columns::lines(ui, desk, of, columns::values(shape), &format!("courtyard {number}"));
 }
 
 /// One slider for every eave of a block: the roof follows while it is dragged.
@@ -191,7 +172,9 @@ fn all_eaves(ui: &mut egui::Ui, desk: &mut Desk, block: &BlockRow) {
     ui.horizontal(|ui| {
         ui.label("all eaves");
         ui.spacing_mut().slider_width = 150.0;
+        // It shows pitches between its steps and beyond its ends as they are: only a hand on it changes the file.
         let slider = egui::Slider::new(&mut degrees, 3.0..=75.0).step_by(0.5).suffix("°").max_decimals(1);
+        let slider = slider.clamping(egui::SliderClamping::Edits);
         let slider = ui.add(slider);
         named(ui, &slider, &format!("pitch of all eaves of {}", block.name));
         if slider.drag_started() {
@@ -232,21 +215,31 @@ fn ring_of(ui: &mut egui::Ui, desk: &mut Desk, block: &BlockRow, ring: &RingRow,
             });
         }
     });
+    let shape = block_shape(desk).and_then(|block| block.key("sides")?.table());
     for (index, side) in ring.sides.iter().enumerate() {
         let whose = format!("side {}{of}", side.name);
         row(ui, desk, block, ring, index, side, &whose);
         if desk.forms.opened.contains(&side.at) {
             ui.indent((&side.at, "more"), |ui| {
                 let of = Of { way: &side.at, table: &side.written };
-                columns::lines(ui, desk, of, SIDE, &whose);
-                list::show(ui, desk, of, &BREAKS);
+                if let Some(shape) = shape {
+                    let more = columns::values(shape).filter(|key| !IN_ROW.contains(&key.key));
+                    columns::lines(ui, desk, of, more, &whose);
+                }
+                breaks(ui, desk, of, shape);
             });
         } else if !side.written.list("breaks").is_empty() {
             ui.indent((&side.at, "breaks"), |ui| {
-                list::show(ui, desk, Of { way: &side.at, table: &side.written }, &BREAKS);
+                breaks(ui, desk, Of { way: &side.at, table: &side.written }, shape);
             });
         }
         tell::about(ui, desk, &format!("side {}", side.name), side.span());
+    }
+}
+
+fn breaks(ui: &mut egui::Ui, desk: &mut Desk, of: Of, side: Option<&'static Table>) {
+    if let Some(key) = side.and_then(|side| side.key("breaks")) {
+        list::show(ui, desk, of, key);
     }
 }
 
@@ -273,7 +266,7 @@ fn row(
         }
         let mut key = |ui: &mut egui::Ui, key, width, kind| {
             let name = words(if key == "at" { "place" } else { key });
-            field::typed(ui, desk, of, &Key { key, name: &name, width, kind, hint: "" });
+            field::typed(ui, desk, of, &Field { key, name: &name, width, kind, hint: "" });
         };
         if side.is_placed() {
             let width = WIDTHS[1] + WIDTHS[2] + 6.0;
@@ -297,7 +290,7 @@ fn row(
             ui.allocate_space(vec2(WIDTHS[4], 1.0));
         } else {
             let name = words("pitch");
-            let key = Key { key: "pitch", name: &name, width: WIDTHS[4], kind: Kind::Measure, hint: "" };
+            let key = Field { key: "pitch", name: &name, width: WIDTHS[4], kind: Kind::Measure, hint: "" };
             field::typed(ui, desk, of, &key);
         }
         side_menu(ui, desk, ring, index, side, whose);
@@ -312,7 +305,7 @@ fn row(
             ui.add_space(WIDTHS[0] + 8.0);
             ui.label(format!("{what}:"));
             let name = words(what);
-            field::typed(ui, desk, of, &Key { key, name: &name, width: 70.0, kind: Kind::Measure, hint: "1.50" });
+            field::typed(ui, desk, of, &Field { key, name: &name, width: 70.0, kind: Kind::Measure, hint: "1.50" });
         });
     }
 }
