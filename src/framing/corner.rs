@@ -125,6 +125,12 @@ impl Corner {
 }
 
 impl CornerSide {
+    /// How far a fold's rafter of a thickness is lowered, plumb, instead of backing it, in the unit of the thickness.
+    #[must_use]
+    pub fn drop_of(&self, thickness: f64) -> f64 {
+        self.drop_per_thickness * thickness
+    }
+
     /// Difference in length of neighbouring jacks at a spacing along the eave.
     #[must_use]
     pub fn jack_difference(&self, spacing: PlanLength) -> TrueLength {

@@ -26,6 +26,15 @@ pub const SPACING: f64 = 0.60;
 /// The other default spacing, metres: 16 in.
 pub const SPACING_16_IN: f64 = 16.0 * 0.0254;
 
+/// A fold's drop is told for so much of its rafter's thickness, metres.
+pub const THICKNESS: f64 = 0.1;
+
+/// The same in feet and inches, metres: 1 in.
+pub const THICKNESS_1_IN: f64 = 0.0254;
+
+/// Bends nearer than this are made alike, radians: a tenth of a degree.
+const BENT_ALIKE: f64 = 0.1 * std::f64::consts::PI / 180.0;
+
 /// Cutting data of a roof.
 #[derive(Clone, Debug, Default, PartialEq)]
 pub struct Framing {
@@ -55,6 +64,23 @@ impl Bend {
     #[must_use]
     pub fn from_flat(&self) -> f64 {
         (std::f64::consts::PI - self.dihedral).abs()
+    }
+}
+
+impl Framing {
+    /// Bends of one kind whose angles are the same to a tenth of a degree: the first of each with how many there are. In the
+    /// order of edges. O(bends × groups).
+    #[must_use]
+    pub fn bends_alike(&self) -> Vec<(Bend, usize)> {
+        let tenth = |bend: &Bend| (bend.dihedral / BENT_ALIKE).round();
+        let mut groups: Vec<(Bend, usize)> = Vec::new();
+        for bend in &self.bends {
+            match groups.iter_mut().find(|(first, _)| first.kind == bend.kind && tenth(first) == tenth(bend)) {
+                Some((_, count)) => *count += 1,
+                None => groups.push((*bend, 1)),
+            }
+        }
+        groups
     }
 }
 

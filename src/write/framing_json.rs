@@ -2,7 +2,7 @@
 
 use crate::framing::corner::CornerSide;
 use crate::framing::fold::JackSet;
-use crate::framing::{CommonRafter, Fold, Framing};
+use crate::framing::{Bend, CommonRafter, Fold, Framing, THICKNESS, THICKNESS_1_IN};
 use crate::roof::Roof;
 use crate::wording;
 use serde::Serialize;
@@ -13,6 +13,7 @@ pub struct FramingTwin<'a> {
     commons: Vec<CommonTwin<'a>>,
     folds: Vec<FoldTwin<'a>>,
     bends: Vec<BendTwin>,
+    bends_alike: Vec<BendsTwin>,
     notes: Vec<String>,
 }
 
@@ -50,6 +51,8 @@ struct SideTwin<'a> {
     plan_angle: f64,
     backing: f64,
     drop_per_thickness: f64,
+    drop_100_mm: f64,
+    drop_1_in: f64,
     sheathing: f64,
     jack_side_cut: f64,
     fold_side_cut: f64,
@@ -77,20 +80,36 @@ struct BendTwin {
     from_flat: f64,
 }
 
+/// Bends of one kind and angle, to a tenth of a degree.
+#[derive(Serialize)]
+struct BendsTwin {
+    kind: &'static str,
+    dihedral: f64,
+    from_flat: f64,
+    count: usize,
+}
+
 impl<'a> FramingTwin<'a> {
     /// The twin of the cutting data of a roof. O(jacks).
     #[must_use]
     pub fn new(roof: &'a Roof, framing: &'a Framing) -> Self {
-        let bend = |bend: &crate::framing::Bend| BendTwin {
+        let bend = |bend: &Bend| BendTwin {
             edge: bend.edge.index(),
             kind: bend.kind.word(),
             dihedral: bend.dihedral.to_degrees(),
             from_flat: bend.from_flat().to_degrees(),
         };
+        let alike = |(first, count): &(Bend, usize)| BendsTwin {
+            kind: first.kind.word(),
+            dihedral: first.dihedral.to_degrees(),
+            from_flat: first.from_flat().to_degrees(),
+            count: *count,
+        };
         Self {
             commons: framing.commons.iter().map(|common| common_twin(roof, common)).collect(),
             folds: framing.folds.iter().map(fold_twin).collect(),
             bends: framing.bends.iter().map(bend).collect(),
+            bends_alike: framing.bends_alike().iter().map(alike).collect(),
             notes: framing.findings.iter().map(wording::roof::framing).collect(),
         }
     }
@@ -140,6 +159,8 @@ fn side_twin<'a>(fold: &Fold, index: usize, side: &CornerSide, face: &'a str) ->
         plan_angle: side.plan_angle.to_degrees(),
         backing: side.backing.to_degrees(),
         drop_per_thickness: side.drop_per_thickness,
+        drop_100_mm: side.drop_of(THICKNESS),
+        drop_1_in: side.drop_of(THICKNESS_1_IN),
         sheathing: side.sheathing.to_degrees(),
         jack_side_cut: side.jack_side_cut.to_degrees(),
         fold_side_cut: side.fold_side_cut.to_degrees(),

@@ -6,7 +6,7 @@ use crate::drawing::document::{Align, Document, Table};
 use crate::drawing::figure::{self, Figure};
 use crate::drawing::words::{self, Words};
 use crate::drawing::{Drawing, cut, edge_word, face, frame};
-use crate::framing::{Fold, Framing};
+use crate::framing::{Fold, Framing, THICKNESS, THICKNESS_1_IN};
 use crate::roof::Roof;
 use std::f64::consts::FRAC_PI_2;
 
@@ -102,7 +102,7 @@ fn pieces(framing: &Framing, say: Words) -> Table {
 /// Angles of each side of a fold: what differs where the pitches do.
 fn sides(framing: &Framing, say: Words) -> Table {
     // A drop for so much of the piece's thickness, as the remark says.
-    let thick = if say.imperial { 0.0254 } else { 0.1 };
+    let thick = if say.imperial { THICKNESS_1_IN } else { THICKNESS };
     let mut table = Table::new(&[
         ("face, at", Align::Left),
         ("to the eave", Align::Right),
@@ -114,7 +114,7 @@ fn sides(framing: &Framing, say: Words) -> Table {
     ]);
     for fold in &framing.folds {
         for (index, side) in fold.corner.sides.iter().enumerate() {
-            let drop = side.drop_per_thickness * thick;
+            let drop = side.drop_of(thick);
             let cells = vec![
                 words::degrees(side.plan_angle),
                 words::degrees(side.fold_side_cut),
@@ -165,19 +165,11 @@ fn jacks(framing: &Framing, say: Words) -> (String, Table, &'static str) {
 }
 
 fn bends(framing: &Framing) -> Table {
-    let mut rows: Vec<(String, String, usize)> = Vec::new();
-    for bend in &framing.bends {
-        let kind = edge_word(bend.kind).to_owned();
-        let said = format!("{}, {} from flat", words::degrees(bend.dihedral), words::degrees(bend.from_flat()));
-        match rows.iter_mut().find(|row| row.0 == kind && row.1 == said) {
-            Some(row) => row.2 += 1,
-            None => rows.push((kind, said, 1)),
-        }
-    }
     let mut table =
         Table::new(&[("edge", Align::Left), ("angle between the slopes", Align::Left), ("how many", Align::Right)]);
-    for (kind, angle, count) in rows {
-        table.row([kind, angle, count.to_string()]);
+    for (bend, count) in framing.bends_alike() {
+        let angle = format!("{}, {} from flat", words::degrees(bend.dihedral), words::degrees(bend.from_flat()));
+        table.row([edge_word(bend.kind).to_owned(), angle, count.to_string()]);
     }
     table
 }

@@ -1,0 +1,88 @@
+//! Jobs whose outputs are read: the examples and twenty roofs of tests, in metres and in feet.
+
+use eavewright::base::units::LengthUnit;
+use eavewright::input::{self, NoFiles};
+use eavewright::job::Job;
+use std::path::Path;
+
+/// Twenty roofs that stand as files beside the tests.
+const FILES: [&str; 16] = [
+    "roofs/eaves_at_three_levels",
+    "roofs/half_hip_and_gablet",
+    "roofs/mansard_round_a_court",
+    "roofs/many_ridges_at_one_point",
+    "roofs/one_slope_overtakes_another",
+    "roofs/spire_with_sprocket",
+    "roofs/star_of_reflex_corners",
+    "roofs/step_in_a_straight_eave",
+    "roofs/unequal_hips_over_a_wall",
+    "roofs/wings_of_equal_ridges",
+    "drawings/courtyard",
+    "drawings/dormered_barn",
+    "drawings/feet_and_gablets",
+    "drawings/half_hips",
+    "drawings/unequal_overhang",
+    "roofs/comb_of_equal_teeth",
+];
+
+const EXAMPLES: [&str; 5] = ["apple_store", "boat_store", "field_shed", "lean_to", "stable_l"];
+
+/// A gable, a hip with a measured overhang, a lean-to and a roof with openings, walked with the tape.
+const WRITTEN: [(&str, &str); 4] = [
+    (
+        "gable",
+        "title = \"Gable\"\nunits = \"m\"\n[[block]]\nname = \"shed\"\nheight = 2.2\nsides = [\n\
+         { from = \"A\", length = 5.013, turn = \"L\", pitch = 31 },\n{ from = \"B\", length = 4.027, turn = \"L\", verge = true },\n\
+         { from = \"C\", length = 5.009, turn = \"L\", pitch = 31 },\n{ from = \"D\", length = 4.022, verge = true },\n]\n\
+         [covering]\ncard = \"strip-shingle\"\n",
+    ),
+    (
+        "walls",
+        "title = \"Walls\"\nunits = \"m\"\n[[block]]\nname = \"house\"\nheight = 2.7\nmeasured_at = \"wall\"\n\
+         overhang = { eave = 0.40, verge = 0.25 }\nsides = [\n\
+         { from = \"A\", length = 8.413, turn = \"L\", pitch = 38 },\n{ from = \"B\", length = 6.218, turn = \"L\", pitch = 38 },\n\
+         { from = \"C\", length = 8.409, turn = \"L\", pitch = 38 },\n{ from = \"D\", length = 6.221, verge = true },\n]\n\
+         [covering]\ncard = \"slate\"\n",
+    ),
+    (
+        "lean-to",
+        "title = \"Store\"\nunits = \"m\"\n[[block]]\nname = \"store\"\nheight = 2.1\nsides = [\n\
+         { from = \"A\", length = 6.113, turn = \"L\", pitch = 17 },\n{ from = \"B\", length = 2.907, turn = \"L\", verge = true },\n\
+         { from = \"C\", length = 6.107, turn = \"L\", abutment = true },\n{ from = \"D\", length = 2.911, verge = true },\n]\n\
+         [covering]\ncard = \"strip-shingle\"\n",
+    ),
+    (
+        "openings",
+        "title = \"Loft\"\nunits = \"m\"\n[[block]]\nname = \"loft\"\nheight = 3.1\nsides = [\n\
+         { from = \"A\", length = 9.213, turn = \"L\", pitch = 42 },\n{ from = \"B\", length = 7.127, turn = \"L\", verge = true },\n\
+         { from = \"C\", length = 9.209, turn = \"L\", pitch = 42 },\n{ from = \"D\", length = 7.122, verge = true },\n]\n\
+         [[tape]]\nfrom = \"A\"\nto = \"C\"\nlength = 11.65\n\
+         [[opening]]\nface = \"loft/A\"\nat = [2.013, 1.207]\nsize = [0.783, 1.181]\nkind = \"roof window\"\n\
+         [covering]\ncard = \"strip-shingle\"\n[prices]\ncurrency = \"EUR\"\nstrip-shingle = 17.35\nunderlay = 41.2\n",
+    ),
+];
+
+fn read(name: &str, text: &str, beside: &impl input::Files) -> Job {
+    let (job, ..) = input::read(name, text, beside).unwrap_or_else(|errors| panic!("{name}: {errors:?}"));
+    job
+}
+
+/// Every job by name, each in metres and in feet.
+pub fn jobs() -> Vec<(String, Job)> {
+    let root = Path::new(env!("CARGO_MANIFEST_DIR"));
+    let mut found = Vec::new();
+    let examples = EXAMPLES.iter().map(|name| root.join("examples").join(format!("{name}.toml")));
+    let files = FILES.iter().map(|name| root.join("tests").join(format!("{name}.toml")));
+    for path in examples.chain(files) {
+        let text = std::fs::read_to_string(&path).unwrap_or_else(|error| panic!("{}: {error}", path.display()));
+        let name = path.file_stem().map_or_else(String::new, |stem| stem.to_string_lossy().into_owned());
+        found.push((name.clone(), read(&name, &text, &input::Beside::of(&path))));
+    }
+    found.extend(WRITTEN.iter().map(|(name, text)| ((*name).to_owned(), read(name, text, &NoFiles))));
+    let both = |(name, job): (String, Job)| {
+        let feet = Job { units: LengthUnit::Foot, ..job.clone() };
+        let metres = Job { units: LengthUnit::Metre, ..job };
+        [(format!("{name} in metres"), metres), (format!("{name} in feet"), feet)]
+    };
+    found.into_iter().flat_map(both).collect()
+}
