@@ -136,6 +136,7 @@ fn every_number_of_take_off_and_comparison_is_in_their_answers() {
 /// The lettering of a drawing, each line by itself.
 fn lettering(drawing: &Drawing, answers: &Answers) -> Vec<Printed> {
     let told = drawing.texts().map(|text| plain(&text.words, answers));
+    let told = told.filter(|words| !exceptions::is_of_scale_bar(words.trim()));
     told.flat_map(|words| numbers(&words, None)).collect()
 }
 

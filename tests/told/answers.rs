@@ -105,6 +105,9 @@ impl Answers {
         if parent == Some("misclosures") {
             return Some(Class::Length);
         }
+        if key == "edges" && matches!(parent, Some("underlay" | "deck")) {
+            return Some(Class::Length);
+        }
         // Numbers a finding tells are held to their unit by the sentence: whatever they are, in SI and degrees.
         if parent == Some("values") {
             return self.finding(key);

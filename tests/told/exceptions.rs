@@ -35,6 +35,38 @@ pub fn names(job: &Job, answer: &Answer) -> Vec<String> {
     all.filter(|name| name.contains(|letter: char| letter.is_ascii_digit())).collect()
 }
 
+/// Whether a line is what a drawing says of itself and nothing else: `scale 1:50 on A4`, `scale 1:48 (1/4" = 1') on letter`,
+/// `page 2 of 7`.
+fn is_of_sheet(words: &str) -> bool {
+    let is_number = |text: &str| !text.is_empty() && text.chars().all(|letter| letter.is_ascii_digit());
+    let parts: Vec<&str> = words.split_whitespace().collect();
+    match parts.as_slice() {
+        ["page", page, "of", pages] => is_number(page) && is_number(pages),
+        ["scale", scale, rest @ ..] => {
+            let foot = rest.iter().position(|part| *part == "1')").map_or(0, |at| at + 1);
+            let inches = |rest: &[&str]| {
+                matches!(rest, [first, .., last, "=", "1')"] if first.starts_with('(') && last.ends_with('"'))
+                    || matches!(rest, [only, "=", "1')"] if only.starts_with('(') && only.ends_with('"'))
+            };
+            let paper = |rest: &[&str]| matches!(rest, [] | ["on", "A4" | "A3" | "letter" | "tabloid"]);
+            let scaled = scale.strip_prefix("1:").is_some_and(is_number);
+            scaled && (paper(rest) || inches(&rest[..foot]) && paper(&rest[foot..]))
+        }
+        _ => false,
+    }
+}
+
+/// The figures of a scale bar: one to four fields of 1, 2, 2.5 or 5 times a power of ten, the last with its unit, written
+/// without the decimals a measure has.
+pub fn is_of_scale_bar(words: &str) -> bool {
+    let (figure, unit) = words.split_once(' ').unwrap_or((words, ""));
+    let Ok(value) = figure.parse::<f64>() else { return false };
+    let fields = [1.0, 2.0, 2.5, 5.0].into_iter().flat_map(|field| [1.0, 2.0, 3.0, 4.0].map(|count| field * count));
+    let mut powers = (-2..4).map(|power| 10_f64.powi(power));
+    let even = value == 0.0 || powers.any(|power| fields.clone().any(|field| (value / power - field).abs() < 1e-9));
+    even && value.to_string() == figure && matches!(unit, "" | "m" | "ft")
+}
+
 /// A text without names and exceptions; ends of lines stay.
 pub fn plain(text: &str, answers: &Answers) -> String {
     let mut names: Vec<&String> = answers.names.iter().collect();
@@ -43,7 +75,7 @@ pub fn plain(text: &str, answers: &Answers) -> String {
     for words in names.into_iter().map(String::as_str).chain(PHRASES.iter().copied()) {
         text = without(&text, words);
     }
-    text
+    if is_of_sheet(&text) { String::new() } else { text }
 }
 
 /// A text with every occurrence of some words blanked, also where a line ends within them.
@@ -99,7 +131,7 @@ pub fn is_numbered(name: &str) -> bool {
 pub fn without_ordinals(drawing: &Drawing, answers: &Answers) -> Vec<Printed> {
     let words = drawing.texts().map(|text| plain(&text.words, answers));
     words
-        .filter(|words| words.trim().parse::<u32>().is_err())
+        .filter(|words| words.trim().parse::<u32>().is_err() && !is_of_scale_bar(words.trim()))
         .map(|words| {
             let step = words.split_once("  ").filter(|(first, _)| first.parse::<u32>().is_ok());
             step.map_or(words.clone(), |(_, rest)| rest.to_owned())
