@@ -426,7 +426,7 @@ fn drawn_pieces_of_underlay_and_deck_are_those_counted() {
         assert!(laps > -1e-9 && laps < card.end_lap * card.width * (1.0 + valleys.len() as f64), "{title}: {laps}");
         // Every piece is on a drawing: each row has one piece more than joints.
         for (plan, alike) in rows::groups(&roof, &shapes, plans) {
-            let shown = rows::Rows::underlay(&roof, plan, card, Context::of(&job).words);
+            let shown = rows::Rows::underlay(&roof, plan, Context::of(&job).words);
             let mut runs = 0;
             for (row, v) in plan.rows().iter().enumerate() {
                 let top = plan.pieces.iter().find(|piece| piece.row == row).unwrap().v[1];

@@ -24,6 +24,22 @@ pub const ONE_MARK: f64 = 0.005;
 /// A corner that is nearer to straight on than this, radians, is none.
 pub const STRAIGHT: f64 = 1e-6;
 
+/// What rounding may leave of lengths in metres or millimetres, of shares and of unit vectors that are worked out the same
+/// way twice.
+pub const ROUNDING: f64 = 1e-9;
+
+/// Places nearer than this part of the size of what is drawn are one place.
+pub const ONE_PLACE: f64 = 1e-6;
+
+/// How far off an edge one looks to see what lies beyond it, as a part of the edge's length.
+pub const BESIDE: f64 = 1e-3;
+
+/// Pieces whose lengths differ by less than this are cut alike, metres: a tenth of a millimetre.
+pub const CUT_ALIKE: f64 = 1e-4;
+
+/// Pieces whose places differ by less than this are laid alike, metres: a hundredth of a millimetre.
+pub const LAID_ALIKE: f64 = 1e-5;
+
 /// The default for an outline of the given largest extent, metres.
 #[must_use]
 pub fn default_for(extent: f64) -> f64 {

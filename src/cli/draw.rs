@@ -54,13 +54,11 @@ pub fn drawings_with_photos(
     let plans = |plans: fn(&TakeOff) -> &[PiecePlan]| rows::groups(roof, &groups, take_off.map_or(&[], plans));
     let deck = card.deck.as_ref().map(|deck| {
         let plans = plans(|take_off| &take_off.deck_plans).into_iter();
-        plans.map(|(plan, alike)| (rows::Rows::deck(plan, deck, context.words), alike)).collect::<Vec<_>>()
+        plans.map(|(plan, alike)| (rows::Rows::deck(plan, deck.kind, context.words), alike)).collect::<Vec<_>>()
     });
-    let underlay = card.underlay.as_ref().map(|underlay| {
+    let underlay = card.underlay.as_ref().map(|_| {
         let plans = plans(|take_off| &take_off.underlay_plans).into_iter();
-        plans
-            .map(|(plan, alike)| (rows::Rows::underlay(roof, plan, underlay, context.words), alike))
-            .collect::<Vec<_>>()
+        plans.map(|(plan, alike)| (rows::Rows::underlay(roof, plan, context.words), alike)).collect::<Vec<_>>()
     });
     for (rows, alike) in deck.iter().chain(&underlay).flatten() {
         let laid = face::Laid::Rows(rows);

@@ -2,6 +2,7 @@
 
 use super::grid::Grid;
 use super::model::Text;
+use crate::base::tolerance::ROUNDING;
 use nalgebra::{Point2, Vector2};
 
 /// A box turned about its centre, millimetres.
@@ -51,7 +52,7 @@ impl Tilted {
     #[must_use]
     pub fn overlaps(&self, other: &Self) -> bool {
         let between = other.centre - self.centre;
-        let apart = |axis: &Vector2<f64>| between.dot(axis).abs() >= self.reach(axis) + other.reach(axis) - 1e-9;
+        let apart = |axis: &Vector2<f64>| between.dot(axis).abs() >= self.reach(axis) + other.reach(axis) - ROUNDING;
         !self.axes().iter().chain(other.axes().iter()).any(apart)
     }
 

@@ -9,6 +9,7 @@ use super::outline::{self, Run};
 use super::pen::Pen;
 use super::{Context, plan};
 use crate::base::polygon;
+use crate::base::tolerance::{BESIDE, ROUNDING};
 use crate::roof::{Roof, dimensions};
 use nalgebra::{Point2, Point3, Vector2};
 
@@ -87,7 +88,7 @@ impl<'a> Construction<'a> {
             return None;
         }
         let middle = nalgebra::center(&run.from, &run.to);
-        let beyond = middle + run.outward() * (run.length() * 1e-3);
+        let beyond = middle + run.outward() * (run.length() * BESIDE);
         let edge = &self.roof.edges[run.edges.first()?.index()];
         let below = nalgebra::center(&self.roof.at(edge.from), &self.roof.at(edge.to)).z;
         let heights = self.roof.roof_faces().filter_map(|(_, face)| {
@@ -175,15 +176,15 @@ impl Figure for Construction<'_> {
                 if from.z > to.z {
                     std::mem::swap(&mut from, &mut to);
                 }
-                if (from.z > level.height + 1e-9 && !level.last) || index == 0 {
+                if (from.z > level.height + ROUNDING && !level.last) || index == 0 {
                     continue;
                 }
                 // What lies above the level is yet to come.
                 if to.z > level.height && !level.last {
                     to = from + (to - from) * ((level.height - from.z) / (to.z - from.z)).clamp(0.0, 1.0);
                 }
-                let on_outline = (self.roof.at(edge.from).z - self.start).abs() < 1e-9
-                    && (self.roof.at(edge.to).z - self.start).abs() < 1e-9;
+                let on_outline = (self.roof.at(edge.from).z - self.start).abs() < ROUNDING
+                    && (self.roof.at(edge.to).z - self.start).abs() < ROUNDING;
                 let pen = if on_outline && !level.last { Pen::Trace } else { Pen::Edge(edge.kind) };
                 canvas.line(pen, &(from.xy() + shift), &(to.xy() + shift));
             }

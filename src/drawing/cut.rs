@@ -9,6 +9,7 @@ use super::lettering::MEDIUM;
 use super::model::Text;
 use super::pen::Pen;
 use super::{edge_word, words};
+use crate::base::tolerance::{CUT_ALIKE, STRAIGHT};
 use crate::framing::Fold;
 use crate::roof::EdgeKind;
 use nalgebra::{Point2, Vector2};
@@ -37,13 +38,13 @@ pub fn groups(folds: &[Fold]) -> Vec<FoldCut<'_>> {
     for fold in folds {
         let same = |other: &Fold| {
             let angles = |fold: &Fold| fold.corner.sides.map(|side| (side.plan_angle, side.backing));
-            let near = |a: &(f64, f64), b: &(f64, f64)| (a.0 - b.0).abs() < 1e-6 && (a.1 - b.1).abs() < 1e-6;
+            let near = |a: &(f64, f64), b: &(f64, f64)| (a.0 - b.0).abs() < STRAIGHT && (a.1 - b.1).abs() < STRAIGHT;
             let ([a, b], [c, d]) = (angles(fold), angles(other));
             let alike = (near(&a, &c) && near(&b, &d)) || (near(&a, &d) && near(&b, &c));
             fold.kind == other.kind
                 && alike
-                && (fold.run.0 - other.run.0).abs() < 1e-4
-                && (fold.rise - other.rise).abs() < 1e-4
+                && (fold.run.0 - other.run.0).abs() < CUT_ALIKE
+                && (fold.rise - other.rise).abs() < CUT_ALIKE
         };
         match groups.iter_mut().find(|group| same(group.fold)) {
             Some(group) => group.alike.push(fold),

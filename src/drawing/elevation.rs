@@ -10,6 +10,7 @@ use super::lettering::MEDIUM;
 use super::model::Text;
 use super::pen::{Pen, Tone};
 use super::{Context, edge_word, words};
+use crate::base::tolerance::ROUNDING;
 use crate::job::answer::Answer;
 use crate::roof::Roof;
 use crate::roof::dimensions::{self, Slope, main_axis};
@@ -238,7 +239,7 @@ impl Section {
 fn join(lines: Vec<([Point2<f64>; 2], usize)>) -> Vec<([Point2<f64>; 2], usize)> {
     let mut joined: Vec<([Point2<f64>; 2], usize)> = Vec::new();
     for (mut ends, flat) in lines {
-        let hair = 1e-9 * (1.0 + ends[0].coords.norm());
+        let hair = ROUNDING * (1.0 + ends[0].coords.norm());
         let touching = |ends: &[Point2<f64>; 2], other: &[Point2<f64>; 2]| {
             (0..2).flat_map(|a| (0..2).map(move |b| (a, b))).find(|&(a, b)| (ends[a] - other[b]).norm() < hair)
         };
@@ -345,7 +346,7 @@ impl<'a> Isometric<'a> {
         let mut best = (f64::NEG_INFINITY, quarters[0]);
         for quarter in quarters {
             let worth = shown(&quarter);
-            if worth > best.0 * (1.0 + 1e-9) || best.0 == f64::NEG_INFINITY {
+            if worth > best.0 * (1.0 + ROUNDING) || best.0 == f64::NEG_INFINITY {
                 best = (worth, quarter);
             }
         }

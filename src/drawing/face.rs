@@ -14,7 +14,7 @@ use super::words::Words;
 use super::{edge_word, words};
 use crate::base::ids::FaceId;
 use crate::base::polygon;
-use crate::base::tolerance::STRAIGHT;
+use crate::base::tolerance::{ONE_PLACE, STRAIGHT};
 use crate::job::answer::Answer;
 use crate::roof::dimensions;
 use crate::roof::frame::FaceFrame;
@@ -238,7 +238,7 @@ impl<'a> FaceShape<'a> {
     fn dimension_height(&self, canvas: &mut Canvas<'_>) {
         let Some(ring) = self.rings.first() else { return };
         let (low, high) = box_of(&self.rings);
-        let hair = (high - low).norm() * 1e-6;
+        let hair = (high - low).norm() * ONE_PLACE;
         let tells_height = |(index, from): (usize, &Point2<f64>)| {
             let to = &ring[(index + 1) % ring.len()];
             (to.x - from.x).abs() < hair && ((to.y - from.y).abs() - (high.y - low.y)).abs() < hair
@@ -443,7 +443,7 @@ pub fn groups(roof: &Roof, openings: &[CutOpening]) -> Vec<(FaceId, Vec<String>)
             let turned = |shift: usize| {
                 (0..ring.len()).all(|i| {
                     let j = (i + shift) % ring.len();
-                    (ring[i] - other.ring[j]).norm() < size * 1e-6 && kinds[i] == other.kinds[j]
+                    (ring[i] - other.ring[j]).norm() < size * ONE_PLACE && kinds[i] == other.kinds[j]
                 })
             };
             other.ring.len() == ring.len() && (0..ring.len()).any(turned)

@@ -7,6 +7,7 @@ use super::lettering::{self, SMALL};
 use super::model::{Drawing, Text, View};
 use super::paper::{self, Sheet};
 use super::{Context, dimension};
+use crate::base::tolerance::ROUNDING;
 use nalgebra::Point2;
 
 /// Something to draw to scale.
@@ -48,7 +49,7 @@ fn fit(figure: &dyn Figure, context: &Context, room: [f64; 2], usual: Fit) -> Op
     let room = [room[0] - 2.0 * around[0], room[1] - around[1] - around[2]];
     let size = [high.x - low.x, high.y - low.y];
     let scale = if let Some(scale) = figure.fixed_scale() {
-        let fits = (0..2).all(|axis| size[axis] * 1000.0 / scale <= room[axis] * (1.0 + 1e-9));
+        let fits = (0..2).all(|axis| size[axis] * 1000.0 / scale <= room[axis] * (1.0 + ROUNDING));
         fits.then_some(scale)
     } else if figure.is_measured() {
         usual(size, room, context.words.imperial)

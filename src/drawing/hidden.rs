@@ -6,6 +6,7 @@
 
 use super::body::Body;
 use super::pen::Pen;
+use crate::base::tolerance::{ONE_PLACE, ROUNDING};
 use nalgebra::{Point2, Point3, Vector2, Vector3};
 
 /// A parallel projection: a right-handed frame with the eye far along `towards`.
@@ -76,7 +77,7 @@ impl Screen {
     fn new(points: &[Point3<f64>], normal: &Vector3<f64>, look: &Look, flat: usize) -> Option<Self> {
         let facing = normal.dot(&look.towards);
         // Seen edge-on it hides nothing that its own edges do not.
-        if facing.abs() < 1e-6 || points.len() < 3 {
+        if facing.abs() < ONE_PLACE || points.len() < 3 {
             return None;
         }
         let corners: Vec<Point2<f64>> = points.iter().map(|point| look.place(point)).collect();
@@ -163,7 +164,7 @@ impl Cut {
 #[must_use]
 pub fn edges(body: &Body, look: &Look, cut: Option<&Cut>) -> Vec<Seen> {
     let size = body.size();
-    let (beside, hair) = (size * 1e-6, size * 1e-5);
+    let (beside, hair) = (size * ONE_PLACE, size * 10.0 * ONE_PLACE);
     let screens: Vec<Screen> = body
         .triangles
         .iter()
@@ -235,5 +236,5 @@ fn crossing(first: &[Point2<f64>; 2], second: &[Point2<f64>; 2]) -> Option<f64> 
     }
     let between = second[0] - first[0];
     let (t, s) = (between.perp(&other) / cross, between.perp(&along) / cross);
-    ((0.0..=1.0).contains(&t) && (-1e-9..=1.0 + 1e-9).contains(&s)).then_some(t)
+    ((0.0..=1.0).contains(&t) && (-ROUNDING..=1.0 + ROUNDING).contains(&s)).then_some(t)
 }

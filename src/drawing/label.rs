@@ -6,6 +6,7 @@ use super::lettering;
 use super::model::{Anchor, Drawing, Text};
 use super::pen::{Pen, Tone};
 use crate::base::polygon;
+use crate::base::tolerance::ROUNDING;
 use nalgebra::{Point2, Vector2};
 
 /// Gap between a line and lettering beside it, millimetres.
@@ -211,7 +212,7 @@ pub fn inside(board: &Board, rings: &[Vec<Point2<f64>>], size: [f64; 2]) -> Opti
             // A little pull to the middle of the box keeps labels of a long face central.
             let pull = (centre - nalgebra::center(&low, &high)).norm() * 0.02;
             // The clearance it must have to be better than the best so far; more than `AMPLE` counts no more.
-            let needed = best.map_or(LEAST_CLEARANCE, |(most, _)| (most + 1e-9 + pull).max(LEAST_CLEARANCE));
+            let needed = best.map_or(LEAST_CLEARANCE, |(most, _)| (most + ROUNDING + pull).max(LEAST_CLEARANCE));
             if needed >= AMPLE {
                 continue;
             }

@@ -2,6 +2,7 @@
 
 use super::body::{Body, Fold};
 use crate::base::polygon;
+use crate::base::tolerance::{RELATIVE, ROUNDING};
 use crate::roof::Roof;
 use nalgebra::{Point2, Vector2, Vector3};
 
@@ -52,7 +53,7 @@ struct Piece2 {
 
 fn flatten(body: &Body, flat: usize) -> Piece2 {
     let normal = body.flats[flat].normal;
-    let right = Vector3::z().cross(&normal).try_normalize(1e-9).unwrap_or_else(Vector3::x);
+    let right = Vector3::z().cross(&normal).try_normalize(ROUNDING).unwrap_or_else(Vector3::x);
     let up = normal.cross(&right);
     let place = |at: usize| Point2::new(body.places[at].coords.dot(&right), body.places[at].coords.dot(&up));
     let rings = body.flats[flat].rings.iter().map(|ring| ring.iter().map(|&at| place(at)).collect()).collect();
@@ -115,7 +116,7 @@ impl<'a> Net<'a> {
 
     /// Pieces no larger than `room`, each where its first polygon happened to lie.
     fn in_pieces(roof: &'a Roof, body: &'a Body, room: [f64; 2]) -> Self {
-        let hair = body.size() * 1e-7;
+        let hair = body.size() * RELATIVE;
         let shapes: Vec<Piece2> = (0..body.flats.len()).map(|flat| flatten(body, flat)).collect();
         let area = |flat: usize| shapes[flat].rings.first().map_or(0.0, |ring| polygon::signed_area(ring));
         let mut folds: Vec<usize> = (0..body.folds.len()).collect();
@@ -143,7 +144,7 @@ impl<'a> Net<'a> {
     }
 
     fn pair_up(&mut self) {
-        self.pairs = pairs(self.body, &self.laid, self.body.size() * 1e-7);
+        self.pairs = pairs(self.body, &self.laid, self.body.size() * RELATIVE);
     }
 
     pub(super) fn name_of(&self, flat: usize) -> String {
@@ -246,7 +247,7 @@ fn lie_flat(laid: &mut [Laid], width: f64) -> Vec<(usize, Vector2<f64>)> {
     for piece in 0..pieces {
         let (low, high) = extent(laid.iter().filter(|laid| laid.piece == piece));
         let size = high - low;
-        let stands = size.max() > width * (1.0 + 1e-9);
+        let stands = size.max() > width * (1.0 + ROUNDING);
         let upright = (size.y > size.x) != stands;
         let change = |place: &mut Point2<f64>| {
             let d = *place - low;
@@ -309,7 +310,7 @@ fn lay_out(laid: &mut [Laid], room: [f64; 2], gap: f64) -> Option<()> {
     let mut rows: Vec<Row> = Vec::new();
     let mut filled: Vec<f64> = Vec::new();
     // Hair: a piece as wide as the sheet fits.
-    let within = |end: f64, room: f64| end <= room * (1.0 + 1e-9);
+    let within = |end: f64, room: f64| end <= room * (1.0 + ROUNDING);
     for (piece, size) in boxes {
         if !within(size.x, room[0]) || !within(size.y, room[1]) {
             return None;

@@ -12,6 +12,7 @@ use super::model::Text;
 use super::net::{Net, Pair, convex_overlap, edge_in};
 use super::paper::{self, Sheet};
 use super::pen::{Pen, Tone};
+use crate::base::tolerance::RELATIVE;
 use crate::roof::Roof;
 use nalgebra::{Point2, Point3, Vector2};
 
@@ -84,7 +85,7 @@ impl<'a> NetSheets<'a> {
 
 /// Chooses a tab for every pair that is glued: as deep as there is room for, on whichever edge has it.
 fn tabs(net: &Net<'_>, scale: f64) -> Vec<Option<(usize, Vec<Point2<f64>>)>> {
-    let hair = net.body.size() * 1e-7;
+    let hair = net.body.size() * RELATIVE;
     let mut taken: Vec<(usize, Vec<Point2<f64>>)> =
         net.laid.iter().flat_map(|laid| laid.triangles.iter().map(|triangle| (laid.page, triangle.to_vec()))).collect();
     let mut chosen = Vec::with_capacity(net.pairs.len());

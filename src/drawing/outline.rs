@@ -2,6 +2,7 @@
 
 use crate::base::ids::EdgeId;
 use crate::base::polygon;
+use crate::base::tolerance::BESIDE;
 use crate::roof::{Roof, dimensions};
 use nalgebra::{Point2, Vector2};
 
@@ -39,7 +40,7 @@ impl Run {
 pub fn courts(runs: &[Run]) -> Vec<bool> {
     let outline: Vec<&Run> = runs.iter().filter(|run| !run.inner).collect();
     let is_court = |run: &Run| {
-        let eye = nalgebra::center(&run.from, &run.to) + run.outward() * (run.length() * 1e-3);
+        let eye = nalgebra::center(&run.from, &run.to) + run.outward() * (run.length() * BESIDE);
         let blocked = |towards: Vector2<f64>| {
             outline.iter().any(|other| {
                 let (a, b) = (other.from - eye, other.to - eye);
@@ -58,7 +59,7 @@ pub fn courts(runs: &[Run]) -> Vec<bool> {
 pub fn runs(roof: &Roof) -> Vec<Run> {
     let run = |run: dimensions::Run| {
         let mut run = Run { from: run.from, to: run.to, edges: run.edges, inner: false };
-        let beyond = nalgebra::center(&run.from, &run.to) + run.outward() * (run.length() * 1e-3);
+        let beyond = nalgebra::center(&run.from, &run.to) + run.outward() * (run.length() * BESIDE);
         run.inner = roof.roof_faces().any(|(_, face)| {
             let ring: Vec<Point2<f64>> = roof.ring(face).iter().map(nalgebra::OPoint::xy).collect();
             let in_hole = |hole: &Vec<nalgebra::Point3<f64>>| {

@@ -4,6 +4,7 @@ use super::body::Body;
 use super::clip;
 use super::hidden::Look;
 use super::pen::Tone;
+use crate::base::tolerance::ONE_PLACE;
 use nalgebra::{Point2, Vector3};
 
 /// A polygon turned to the eye.
@@ -31,7 +32,7 @@ pub fn fills(body: &Body, look: &Look) -> Vec<(Tone, Vec<Vec<Point2<f64>>>)> {
     let facing: Vec<Facing> = body
         .flats
         .iter()
-        .filter(|flat| flat.normal.dot(&look.towards) > 1e-6)
+        .filter(|flat| flat.normal.dot(&look.towards) > ONE_PLACE)
         .filter_map(|flat| {
             let lit = flat.normal.dot(&light) > 0.62;
             let tone = match (flat.face.is_some(), lit) {
@@ -46,7 +47,7 @@ pub fn fills(body: &Body, look: &Look) -> Vec<(Tone, Vec<Vec<Point2<f64>>>)> {
             Some(Facing { tone, rings, normal: flat.normal, through })
         })
         .collect();
-    let hair = body.size() * 1e-6;
+    let hair = body.size() * ONE_PLACE;
     // behind[i] holds those that must be filled before i.
     let count = facing.len();
     let mut behind: Vec<Vec<usize>> = vec![Vec::new(); count];

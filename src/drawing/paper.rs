@@ -1,5 +1,7 @@
 //! Sheets of paper and the scales a drawing office uses.
 
+use crate::base::tolerance::ROUNDING;
+
 /// Which family of paper is in the printer.
 #[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
 pub enum Series {
@@ -114,7 +116,7 @@ pub fn free_scales() -> impl Iterator<Item = f64> {
 
 fn fit_among(size: [f64; 2], room: [f64; 2], mut scales: impl Iterator<Item = f64>) -> Option<f64> {
     // A hair of tolerance: a thing exactly as wide as the room fits.
-    let fits = |scale: &f64| (0..2).all(|axis| size[axis] * 1000.0 / scale <= room[axis] * (1.0 + 1e-9));
+    let fits = |scale: &f64| (0..2).all(|axis| size[axis] * 1000.0 / scale <= room[axis] * (1.0 + ROUNDING));
     scales.find(fits)
 }
 

@@ -11,7 +11,7 @@ use super::outline::{self, Run};
 use super::pen::{Pen, Tone};
 use super::{Context, edge_word};
 use crate::base::ids::{EdgeId, FaceId};
-use crate::base::tolerance::TOLD_LEVEL;
+use crate::base::tolerance::{ROUNDING, TOLD_LEVEL};
 use crate::job::answer::Answer;
 use crate::roof::dimensions::extent;
 use crate::roof::frame::FaceFrame;
@@ -164,7 +164,7 @@ impl Plan<'_> {
     /// Over-all dimensions, from the outline's extreme corners where their extension lines are free.
     fn dimension_over_all(&self, canvas: &mut Canvas<'_>) {
         let Some((low, high)) = extent(self.roof) else { return };
-        let hair = (high - low).norm() * 1e-9;
+        let hair = (high - low).norm() * ROUNDING;
         let corners: Vec<Point2<f64>> =
             self.roof.roof_faces().flat_map(|(_, face)| self.roof.ring(face)).map(|place| place.xy()).collect();
         let (down, left) = (Vector2::new(0.0, -1.0), Vector2::new(-1.0, 0.0));

@@ -8,10 +8,10 @@ use super::model::Text;
 use super::pen::Pen;
 use super::words::Words;
 use crate::base::polygon;
+use crate::base::tolerance::{LAID_ALIKE, ONE_PLACE, ROUNDING};
 use crate::roof::{EdgeKind, Roof};
-use crate::takeoff::goods::{Deck, DeckKind, Underlay};
+use crate::takeoff::goods::DeckKind;
 use crate::takeoff::pieces::{PiecePlan, level_runs, upright_runs};
-use crate::takeoff::underlay::head_lap;
 use nalgebra::{Point2, Vector2};
 
 /// The rows of a face with what is said of them.
@@ -36,23 +36,23 @@ fn count(plan: &PiecePlan) -> String {
 impl<'a> Rows<'a> {
     /// Rows of underlay.
     #[must_use]
-    pub fn underlay(roof: &Roof, plan: &'a PiecePlan, underlay: &Underlay, words: Words) -> Self {
+    pub fn underlay(roof: &Roof, plan: &'a PiecePlan, words: Words) -> Self {
         let face = &roof.faces[plan.face.index()];
-        let (lap, doubled) = head_lap(underlay, face.plane.pitch());
+        let doubled = plan.laps.double;
         let number = |row: usize| if doubled { format!("row {row}") } else { format!("row {}", row + 1) };
         let said = plan.rows().into_iter().enumerate().map(|(row, v)| match row {
             0 if doubled => "half width".to_owned(),
             0 => number(0),
-            _ if v > 1e-9 => format!("{}, from {} up the slope", number(row), words.fine(v)),
+            _ if v > ROUNDING => format!("{}, from {} up the slope", number(row), words.fine(v)),
             _ => number(row),
         });
         let has = |kinds: &[EdgeKind]| face.edges.iter().any(|id| kinds.contains(&roof.edges[id.index()].kind));
         let remark = format!(
             "{}. Rolls of {} from the eave up, head lap {}, end laps {}.{}{}{}",
             count(plan),
-            words.length(underlay.width),
-            words.fine(lap),
-            words.fine(underlay.end_lap),
+            words.length(plan.stock.width),
+            words.fine(plan.laps.head),
+            words.fine(plan.laps.end),
             if doubled { " The pitch asks for two layers: a narrow row first." } else { "" },
             if has(&[EdgeKind::Ridge, EdgeKind::Hip]) {
                 " What lies beyond the outline is folded over the ridge or hip."
@@ -66,20 +66,22 @@ impl<'a> Rows<'a> {
 
     /// Rows of deck boards, sheets or battens.
     #[must_use]
-    pub fn deck(plan: &'a PiecePlan, deck: &Deck, words: Words) -> Self {
-        let kind = match deck.kind {
+    pub fn deck(plan: &'a PiecePlan, kind: DeckKind, words: Words) -> Self {
+        let kind = match kind {
             DeckKind::Boards => "Boards",
             DeckKind::Sheets => "Sheets",
             DeckKind::Battens => "Battens",
         };
+        let stock = &plan.stock;
+        let thick = stock.thickness.map_or_else(String::new, |thickness| format!(", {} thick", words.fine(thickness)));
+        let long = stock.length.map_or_else(String::new, |length| format!(", up to {} long", words.length(length)));
+        let bearers = stock
+            .spacing
+            .map_or_else(String::new, |spacing| format!("; ends on bearers {} apart", words.fine(spacing)));
         let remark = format!(
-            "{}. {kind} {} wide, {} thick, up to {} long; ends on bearers {} apart, every second row begins with half a \
-             length.",
+            "{}. {kind} {} wide{thick}{long}{bearers}, every second row begins with half a length.",
             count(plan),
-            words.fine(deck.width),
-            words.fine(deck.thickness),
-            words.length(deck.length),
-            words.fine(deck.spacing),
+            words.fine(stock.width),
         );
         Self { what: "deck", words: Vec::new(), plan, remark }
     }
@@ -117,7 +119,7 @@ impl<'a> Rows<'a> {
     pub fn joints(&self) -> Vec<[usize; 2]> {
         let meets = |index: &usize| {
             let [before, after] = [index - 1, *index].map(|at| &self.plan.pieces[at]);
-            before.row == after.row && after.u[0] > before.u[0] && after.u[0] <= before.u[1] + 1e-9
+            before.row == after.row && after.u[0] > before.u[0] && after.u[0] <= before.u[1] + ROUNDING
         };
         (1..self.plan.pieces.len()).filter(meets).map(|index| [index - 1, index]).collect()
     }
@@ -132,7 +134,7 @@ impl<'a> Rows<'a> {
 
     /// Sides of what is covered that do not lie on the face's own outline.
     fn rim(&self, rings: &[Vec<Point2<f64>>]) -> Vec<(Point2<f64>, Point2<f64>)> {
-        let hair = rings.first().map_or(0.0, polygon::extent) * 1e-6;
+        let hair = rings.first().map_or(0.0, polygon::extent) * ONE_PLACE;
         let on_outline = |place: &Point2<f64>| {
             rings.iter().any(|ring| {
                 ring.iter().enumerate().any(|(index, from)| {
@@ -209,7 +211,7 @@ pub fn groups<'a>(
 
 /// Whether the pieces of two plans lie the same to a hundredth of a millimetre.
 fn same(a: &PiecePlan, b: &PiecePlan) -> bool {
-    let near = |a: &[f64; 2], b: &[f64; 2]| (a[0] - b[0]).abs() < 1e-5 && (a[1] - b[1]).abs() < 1e-5;
+    let near = |a: &[f64; 2], b: &[f64; 2]| (a[0] - b[0]).abs() < LAID_ALIKE && (a[1] - b[1]).abs() < LAID_ALIKE;
     a.pieces.len() == b.pieces.len()
         && a.pieces.iter().zip(&b.pieces).all(|(a, b)| a.row == b.row && near(&a.u, &b.u) && near(&a.v, &b.v))
 }

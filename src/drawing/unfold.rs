@@ -3,6 +3,7 @@
 
 use super::body::Body;
 use super::net::Net;
+use crate::base::tolerance::ROUNDING;
 use nalgebra::{Isometry3, Point3, Translation3, Unit, UnitQuaternion, Vector3};
 
 /// A net's polygons on their way from the body into the plane.
@@ -93,7 +94,7 @@ fn first(body: &Body, net: &Net<'_>, flat: usize) -> Way {
         length(*a).total_cmp(&length(*b))
     });
     let across = shape.normal.cross(&Vector3::z());
-    let axis = Unit::try_new(across, 1e-9).unwrap_or_else(Vector3::x_axis);
+    let axis = Unit::try_new(across, ROUNDING).unwrap_or_else(Vector3::x_axis);
     let tilt = axis.dot(&across).atan2(shape.normal.z);
     let spin = longest.map_or(0.0, |at| {
         let next = (at + 1) % places.len();

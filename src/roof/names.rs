@@ -1,6 +1,6 @@
 //! Names of faces: by the side they rise from, lower pieces first.
 
-use super::model::FaceKind;
+use super::model::{Face, FaceKind};
 
 /// What orders the pieces of one side.
 #[derive(Clone, Copy, Debug, PartialEq)]
@@ -51,6 +51,14 @@ impl<'a> Namer<'a> {
         self.last = this;
         name(self.block, side, rank.kind, self.count)
     }
+}
+
+/// A face's name as far as it tells within its block: `side`, `side:2`, `side:wall`; a face by points has its whole name.
+#[must_use]
+pub fn within_block(face: &Face) -> &str {
+    let block = face.block.as_deref();
+    let rest = block.and_then(|block| face.name.strip_prefix(block)?.strip_prefix('/'));
+    rest.unwrap_or(&face.name)
 }
 
 /// The name of a side's piece of a kind, the first, second and so on from below: `block/side`, `block/side:2` …,

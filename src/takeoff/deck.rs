@@ -3,7 +3,7 @@
 use super::goods::{Deck, DeckKind};
 use super::item::Pack;
 use super::outline::{CoveredFace, grown_region};
-use super::pieces::{Piece, PiecePlan};
+use super::pieces::{Piece, PiecePlan, Stock};
 use crate::base::tolerance;
 use crate::roof::opening::CutOpening;
 
@@ -56,6 +56,12 @@ pub fn count(
         }
         let (Some([low, high]), Some([left, _])) = (region.span_v(), region.span_u()) else { continue };
         let mut plan = PiecePlan::new(face, region);
+        plan.stock = Stock {
+            width: deck.width,
+            length: Some(deck.length),
+            thickness: Some(deck.thickness),
+            spacing: Some(deck.spacing),
+        };
         let mut row = 0_usize;
         loop {
             let from = low + row as f64 * step;

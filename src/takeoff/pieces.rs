@@ -30,6 +30,21 @@ pub struct PiecePlan {
     pub pieces: Vec<Piece>,
     /// How they lap.
     pub laps: Laps,
+    /// What they are cut from.
+    pub stock: Stock,
+}
+
+/// What pieces are cut from, metres; `None` where that is not told of it.
+#[derive(Clone, Copy, Debug, Default, PartialEq)]
+pub struct Stock {
+    /// Width of a roll or a board; of a sheet up the slope.
+    pub width: f64,
+    /// Length of a board or sheet along the eave.
+    pub length: Option<f64>,
+    /// Thickness of a board or sheet.
+    pub thickness: Option<f64>,
+    /// Distance of the bearers that its ends lie on.
+    pub spacing: Option<f64>,
 }
 
 /// How pieces lap each other, metres.
@@ -47,7 +62,14 @@ impl PiecePlan {
     /// A face with nothing on it yet.
     #[must_use]
     pub fn new(face: &CoveredFace, region: Region) -> Self {
-        Self { face: face.id, frame: face.frame, region, pieces: Vec::new(), laps: Laps::default() }
+        Self {
+            face: face.id,
+            frame: face.frame,
+            region,
+            pieces: Vec::new(),
+            laps: Laps::default(),
+            stock: Stock::default(),
+        }
     }
 
     /// Lower edges of the rows up the slope, metres, by row.

@@ -3,7 +3,7 @@
 use super::card::LapByPitch;
 use super::goods::Underlay;
 use super::outline::{CoveredFace, FaceEdge, goes_first, grown_region};
-use super::pieces::{Laps, Piece, PiecePlan};
+use super::pieces::{Laps, Piece, PiecePlan, Stock};
 use super::region::Region;
 use crate::base::ids::FaceId;
 use crate::base::tolerance;
@@ -109,7 +109,8 @@ pub fn count(
             }
         }
         let laps = Laps { head: lap, end: card.end_lap, double };
-        plans.push(PiecePlan { laps, ..PiecePlan::new(face, region) });
+        let stock = Stock { width: card.width, ..Stock::default() };
+        plans.push(PiecePlan { laps, stock, ..PiecePlan::new(face, region) });
     }
     let (laid, rolls) = unroll(&mut all, card);
     for plan in &mut plans {

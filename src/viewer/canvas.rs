@@ -11,6 +11,7 @@ use super::stage::{Dressing, Extra, Look, Tag};
 use super::theme::{self, Palette};
 use super::{facts, pick};
 use crate::base::ids::EdgeId;
+use crate::base::tolerance::ROUNDING;
 use crate::base::units::LengthUnit;
 use eframe::egui::{self, Align2, FontId, PointerButton, Rect, Sense, Stroke, pos2, vec2};
 use egui_glow::CallbackFn;
@@ -225,7 +226,7 @@ impl Canvas {
 
     fn measured_tag(&self, units: LengthUnit) -> Option<Tag> {
         let [a, b] = self.measured.as_slice() else { return None };
-        let along = (b - a).try_normalize(1e-9);
+        let along = (b - a).try_normalize(ROUNDING);
         Some(Tag { at: nalgebra::center(a, b), along, text: Between::of(a, b).words(units) })
     }
 

@@ -5,7 +5,7 @@ use crate::base::ids::{EdgeId, FaceId};
 use crate::base::tolerance::TOLD_LEVEL as LEVEL;
 use crate::base::units::LengthUnit;
 use crate::base::words::Words;
-use crate::roof::{EdgeKind, FaceKind};
+use crate::roof::{EdgeKind, FaceKind, names};
 use crate::wording::estimate;
 
 /// Names of faces as short as they are unique: without their block where there is only one.
@@ -14,10 +14,7 @@ pub fn short_name(shown: &Shown, face: FaceId) -> String {
     let roof = &shown.answered.answer.roof;
     let Some(of) = roof.faces.get(face.index()) else { return String::new() };
     let one_block = roof.faces.iter().all(|other| other.block == of.block);
-    match of.name.split_once('/') {
-        Some((_, short)) if one_block => short.to_owned(),
-        _ => of.name.clone(),
-    }
+    if one_block { names::within_block(of) } else { &of.name }.to_owned()
 }
 
 /// The facts of a face, a line each.

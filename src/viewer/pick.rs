@@ -4,6 +4,7 @@ use super::camera::Ray;
 use super::scene::Scene;
 use crate::base::ids::FaceId;
 use crate::base::parry::{from_parry, to_parry};
+use crate::base::tolerance::ROUNDING;
 use crate::roof::solid::Solid;
 use nalgebra::{Point3, Vector3};
 use parry3d::query::RayCast;
@@ -47,7 +48,8 @@ impl Picker {
                 ray.from += ray.along * (before / -along);
             }
         }
-        self.pick(&ray).filter(|hit| section.is_none_or(|(normal, limit)| normal.dot(&hit.at.coords) <= limit + 1e-9))
+        self.pick(&ray)
+            .filter(|hit| section.is_none_or(|(normal, limit)| normal.dot(&hit.at.coords) <= limit + ROUNDING))
     }
 
     /// What a ray meets first.

@@ -37,18 +37,14 @@ impl Shown {
         }
     }
 
-    /// The roof face that rises from a side named `block/side`.
+    /// The roof face that rises from a side of a block; `None` where no face does.
     #[must_use]
-    pub fn face_of_side(&self, name: &str) -> Option<FaceId> {
+    pub fn face_of_side(&self, block: &str, side: &str) -> Option<FaceId> {
         let mut faces = self.answered.answer.roof.roof_faces();
-        faces
-            .find(|(_, face)| {
-                face.sides.iter().any(|side| {
-                    side == name
-                        || name.ends_with(&format!("/{side}")) && face.block.as_deref() == name.split('/').next()
-                })
-            })
-            .map(|(id, _)| id)
+        let rises = |face: &crate::roof::Face| {
+            face.block.as_deref() == Some(block) && face.sides.iter().any(|other| other == side)
+        };
+        faces.find(|(_, face)| rises(face)).map(|(id, _)| id)
     }
 
     /// Edges of a face, longest first, without those of walls.

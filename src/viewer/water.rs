@@ -6,6 +6,7 @@ use super::shown::Shown;
 use super::stage::{Extra, Tag, corner, stroke};
 use super::theme::{self, Palette, Pen};
 use crate::base::ids::EdgeId;
+use crate::base::tolerance::ROUNDING;
 use crate::base::units::LengthUnit;
 use crate::base::words::Words;
 use crate::roof::drainage::Outlet;
@@ -111,7 +112,7 @@ fn make(shown: &Shown, palette: &Palette, units: LengthUnit) -> Made {
         let area = carries.value().is_none_or(|area| area > LEAST).then(|| estimate::area(&carries, say))?;
         let tag = Tag {
             at: nalgebra::center(&roof.at(edge.from), &roof.at(edge.to)) - origin,
-            along: along.try_normalize(1e-9),
+            along: along.try_normalize(ROUNDING),
             text: format!("{} {word} {area} in plan", edge.kind.word()),
         };
         let faces: Vec<String> = edge.faces.iter().map(|face| short_name(shown, *face)).collect();

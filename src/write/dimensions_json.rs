@@ -2,7 +2,7 @@
 //! face. Lengths metres, angles degrees.
 
 use crate::base::ids::FaceId;
-use crate::job::Answer;
+use crate::job::{Answer, Job};
 use crate::roof::dimensions::{self, Shape};
 use crate::roof::opening::CutOpening;
 use crate::roof::{Face, Roof};
@@ -16,12 +16,21 @@ const DATUM: f64 = 0.0;
 pub struct DimensionsTwin<'a> {
     over_all: Option<[f64; 2]>,
     runs: Vec<RunTwin>,
+    sides: Vec<SideTwin<'a>>,
     /// Along the longest run of the outline, and across it.
     elevations: Option<[f64; 2]>,
     heights: Heights,
     section: Option<SectionTwin<'a>>,
     /// How far above the lowest eave each level of the construction lies.
     construction: Vec<f64>,
+}
+
+/// A side of a measured outline, adjusted; at the walls where it was measured there.
+#[derive(Serialize)]
+struct SideTwin<'a> {
+    block: &'a str,
+    side: &'a str,
+    length: f64,
 }
 
 #[derive(Serialize)]
@@ -81,7 +90,7 @@ impl Heights {
 impl<'a> DimensionsTwin<'a> {
     /// Of a solved roof. O(n log n) in its corners.
     #[must_use]
-    pub fn of(answer: &'a Answer) -> Self {
+    pub fn of(job: &'a Job, answer: &'a Answer) -> Self {
         let roof = &answer.roof;
         let levels = dimensions::construction_levels(roof);
         let start = levels.first().copied().unwrap_or_default();
@@ -92,12 +101,29 @@ impl<'a> DimensionsTwin<'a> {
         Self {
             over_all: extent.map(|(low, high)| [high.x - low.x, high.y - low.y]),
             runs: runs.collect(),
+            sides: sides(job, answer),
             elevations: extent.map(|_| dimensions::elevation_widths(roof)),
             heights: Heights::of(dimensions::heights(roof, DATUM)),
             section: section(answer),
             construction: levels.iter().map(|level| level - start).collect(),
         }
     }
+}
+
+fn sides<'a>(job: &'a Job, answer: &Answer) -> Vec<SideTwin<'a>> {
+    let mut sides = Vec::new();
+    for (block, rings) in job.blocks.iter().zip(&answer.corners) {
+        for (stated, corners) in block.rings.iter().zip(rings) {
+            let next = corners.iter().cycle().skip(1);
+            let ends = corners.iter().zip(next);
+            sides.extend(stated.sides.iter().zip(ends).map(|(side, (from, to))| SideTwin {
+                block: &block.name,
+                side: &side.name,
+                length: (to - from).norm(),
+            }));
+        }
+    }
+    sides
 }
 
 fn section(answer: &Answer) -> Option<SectionTwin<'_>> {

@@ -178,11 +178,16 @@ struct OffcutTwin<'a> {
 #[derive(Serialize)]
 pub(super) struct PlanTwin<'a> {
     face: &'a str,
+    width: f64,
+    length: Option<f64>,
+    thickness: Option<f64>,
+    spacing: Option<f64>,
     head_lap: f64,
     end_lap: f64,
     double: bool,
     /// Lower edges of the rows up the slope.
     edges: Vec<f64>,
+    rows: usize,
     count: usize,
     #[serde(skip_serializing_if = "Option::is_none")]
     pieces: Option<Vec<PlanPieceTwin>>,
@@ -214,9 +219,14 @@ pub(super) fn plans<'a>(plans: &'a [PiecePlan], roof: &'a Roof, pieces: bool) ->
     };
     let plan = |plan: &'a PiecePlan| PlanTwin {
         face: &roof.faces[plan.face.index()].name,
+        width: plan.stock.width,
+        length: plan.stock.length,
+        thickness: plan.stock.thickness,
+        spacing: plan.stock.spacing,
         head_lap: plan.laps.head,
         end_lap: plan.laps.end,
         double: plan.laps.double,
+        rows: plan.rows().len(),
         edges: plan.rows(),
         count: plan.pieces.len(),
         pieces: pieces.then(|| plan.pieces.iter().map(piece).collect()),

@@ -176,7 +176,7 @@ impl<'a> RoofTwin<'a> {
             faces: faces.map(|(index, face)| face_twin(answer, FaceId::new(index), face, north)).collect(),
             edges: roof.edges.iter().enumerate().map(|(index, edge)| edge_twin(answer, index, edge)).collect(),
             totals: totals(answer),
-            dimensions: DimensionsTwin::of(answer),
+            dimensions: DimensionsTwin::of(job, answer),
             openings: answer.openings.iter().map(|opening| OpeningTwin::of(roof, opening)).collect(),
             drainage: answer.drainage.catchments.iter().map(|part| catchment_twin(roof, part)).collect(),
             framing: FramingTwin::new(roof, &answer.framing),

@@ -1,6 +1,7 @@
 //! Drawings as SVG 1.1: a user unit is a millimetre, so the page prints at its scale.
 
 use super::palette::{self, Colour};
+use crate::base::tolerance::ROUNDING;
 use crate::drawing::lettering::CAPITALS;
 use crate::drawing::{Anchor, Drawing, Item, Pen, Photo, Text};
 use base64::Engine;
@@ -154,7 +155,7 @@ fn lettering(out: &mut String, text: &Text, height: f64) {
         Anchor::End => " text-anchor=\"end\"",
     };
     let (x, y) = (number(text.at.x), number(height - text.at.y));
-    let turn = if text.angle.abs() < 1e-9 {
+    let turn = if text.angle.abs() < ROUNDING {
         String::new()
     } else {
         format!(" transform=\"rotate({} {x} {y})\"", number(-text.angle.to_degrees()))

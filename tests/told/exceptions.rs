@@ -19,6 +19,12 @@ const PHRASES: &[&str] = &[
     "29 CFR 1926.1053",
     // How tables are meant.
     "for each 100 mm (1\") of the",
+    // What the window's shades draw, at fixed steps.
+    "a line every 5 mm",
+    "30 mm and more",
+    "60° and steeper",
+    "a line every 0.25 m of height, a heavy one every metre",
+    "crosses: surveyed points, 50 times",
     // Figures of law and common practice in cautions.
     "from 1.8 m (6 ft) at the latest",
     "0.9 m (3 ft) above the landing",

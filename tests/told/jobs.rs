@@ -28,7 +28,7 @@ const FILES: [&str; 16] = [
 const EXAMPLES: [&str; 5] = ["apple_store", "boat_store", "field_shed", "lean_to", "stable_l"];
 
 /// A gable, a hip with a measured overhang, a lean-to and a roof with openings, walked with the tape.
-const WRITTEN: [(&str, &str); 4] = [
+pub const WRITTEN: [(&str, &str); 4] = [
     (
         "gable",
         "title = \"Gable\"\nunits = \"m\"\n[[block]]\nname = \"shed\"\nheight = 2.2\nsides = [\n\

@@ -125,7 +125,8 @@ pub fn numbers(text: &str, column: Option<(Class, f64)>) -> Vec<Printed> {
                 (degrees(*rise), degrees(rise + digit / 2.0) - degrees(*rise), Class::Angle)
             }
         };
-        let about = |at: usize| -> String { text[at.saturating_sub(30)..(token.to + 30).min(text.len())].iter().collect() };
+        let about =
+            |at: usize| -> String { text[at.saturating_sub(30)..(token.to + 30).min(text.len())].iter().collect() };
         let context = format!("{} in …{}…", text[token.from..token.to].iter().collect::<String>(), about(token.from));
         read.push(Printed { value, half, class, context });
     }
@@ -135,7 +136,8 @@ pub fn numbers(text: &str, column: Option<(Class, f64)>) -> Vec<Printed> {
 /// The number that begins here, and where it ends.
 fn amount(text: &[char], from: usize) -> (Amount, usize) {
     let digits = |at: usize| text[at..].iter().take_while(|letter| letter.is_ascii_digit()).count();
-    let number = |from: usize, to: usize| -> f64 { text[from..to].iter().collect::<String>().parse().unwrap_or(f64::NAN) };
+    let number =
+        |from: usize, to: usize| -> f64 { text[from..to].iter().collect::<String>().parse().unwrap_or(f64::NAN) };
     let is = |at: usize, letter: char| text.get(at) == Some(&letter);
     // Inches from here: `3 1/2"`, `1/2"`, `3"`.
     let inches = |at: usize| -> Option<(f64, usize)> {

@@ -1,5 +1,6 @@
 //! The blank field sheet: what to tape first, how, to what, so that a first visit brings back enough.
 
+use crate::base::tolerance::ROUNDING;
 use crate::drawing::document::{Align, Block, Document, Table};
 use crate::drawing::lettering::MEDIUM;
 use crate::drawing::pen::Pen;
@@ -315,7 +316,7 @@ fn sketch(shape: Shape) -> Drawing {
         let (from, to) = (place(a, b), place(c, d));
         let along = (to - from).normalize();
         // Lettering never stands on its head.
-        let along = if along.x < -1e-9 || (along.x.abs() < 1e-9 && along.y < 0.0) { -along } else { along };
+        let along = if along.x < -ROUNDING || (along.x.abs() < ROUNDING && along.y < 0.0) { -along } else { along };
         let up = Vector2::new(-along.y, along.x);
         let mut text = Text::new(Point2::origin(), edge_word(kind));
         text.angle = along.y.atan2(along.x);

@@ -34,11 +34,11 @@ pub(super) fn rows(input: &SheetInput<'_>, document: &mut Document) {
     let mut all: Vec<(rows::Rows<'_>, Vec<String>)> = Vec::new();
     if let Some(deck) = &card.deck {
         let groups = rows::groups(roof, &shapes, &input.take_off.deck_plans);
-        all.extend(groups.into_iter().map(|(plan, alike)| (rows::Rows::deck(plan, deck, say), alike)));
+        all.extend(groups.into_iter().map(|(plan, alike)| (rows::Rows::deck(plan, deck.kind, say), alike)));
     }
-    if let Some(underlay) = &card.underlay {
+    if card.underlay.is_some() {
         let groups = rows::groups(roof, &shapes, &input.take_off.underlay_plans);
-        all.extend(groups.into_iter().map(|(plan, alike)| (rows::Rows::underlay(roof, plan, underlay, say), alike)));
+        all.extend(groups.into_iter().map(|(plan, alike)| (rows::Rows::underlay(roof, plan, say), alike)));
     }
     if !all.is_empty() {
         document.heading(1, "Deck and underlay, piece by piece");

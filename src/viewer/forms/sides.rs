@@ -252,7 +252,7 @@ fn row(
     side: &SideRow,
     whose: &str,
 ) {
-    let face = desk.shown.as_ref().and_then(|shown| shown.face_of_side(&format!("{}/{}", block.name, side.name)));
+    let face = desk.shown.as_ref().and_then(|shown| shown.face_of_side(&block.name, &side.name));
     let is_chosen = face.is_some() && desk.look.chosen == face;
     let of = Of { way: &side.at, table: &side.written };
     let words = |what: &str| format!("{what} of {whose}");

@@ -2,6 +2,7 @@
 
 mod curves;
 
+use crate::base::tolerance::ROUNDING;
 use crate::base::words::Words;
 use crate::base::written::Edit;
 use crate::takeoff::compare::Row;
@@ -10,7 +11,6 @@ use crate::viewer::desk::Desk;
 use crate::viewer::errand::Errand;
 use crate::viewer::forms;
 use crate::viewer::rows::{self, RoleWord};
-use crate::viewer::shown::Shown;
 use crate::viewer::theme::colour;
 use crate::viewer::toolbar::named;
 use crate::wording::takeoff::why_not;
@@ -48,12 +48,12 @@ impl Compare {
     fn pitches(&self) -> Vec<f64> {
         let [from, to, step] = self.range;
         let pitches = (0..MOST).map(|number| from + number as f64 * step);
-        pitches.take_while(|pitch| *pitch <= to + 1e-9).collect()
+        pitches.take_while(|pitch| *pitch <= to + ROUNDING).collect()
     }
 }
 
 /// The whole view.
-pub fn show(ui: &mut egui::Ui, desk: &mut Desk, shown: &Arc<Shown>) {
+pub fn show(ui: &mut egui::Ui, desk: &mut Desk) {
     refresh(desk);
     egui::Frame::NONE.inner_margin(egui::Margin::symmetric(12, 6)).show(ui, |ui| {
         ui.spacing_mut().item_spacing.y = 6.0;
@@ -76,7 +76,7 @@ pub fn show(ui: &mut egui::Ui, desk: &mut Desk, shown: &Arc<Shown>) {
             ui.horizontal_top(|ui| {
                 let size = vec2(width * 0.48, ui.available_height());
                 ui.allocate_ui_with_layout(size, egui::Layout::top_down(egui::Align::Min), |ui| {
-                    table(ui, desk, shown, &rows);
+                    table(ui, desk, &rows);
                 });
                 let size = vec2(ui.available_width(), ui.available_height().min(560.0));
                 ui.allocate_ui(size, |ui| curves::show(ui, &rows, lit, palette, desk.units()));
@@ -84,7 +84,7 @@ pub fn show(ui: &mut egui::Ui, desk: &mut Desk, shown: &Arc<Shown>) {
         } else {
             let high = (ui.available_height() * 0.5).max(200.0);
             ui.allocate_ui(vec2(ui.available_width(), high), |ui| curves::show(ui, &rows, lit, palette, desk.units()));
-            table(ui, desk, shown, &rows);
+            table(ui, desk, &rows);
         }
     });
 }
@@ -133,11 +133,11 @@ fn range(ui: &mut egui::Ui, desk: &mut Desk) {
     });
 }
 
-fn table(ui: &mut egui::Ui, desk: &mut Desk, shown: &Arc<Shown>, rows: &[Row]) {
-    let units = shown.answered.job.units;
+fn table(ui: &mut egui::Ui, desk: &mut Desk, rows: &[Row]) {
+    let units = desk.units();
     let faint = colour(desk.theme.palette().faint);
     let is_priced = rows.iter().any(|row| row.cost.is_some());
-    let mut heads = vec!["", "area", "ridge at", "rafter", "packs", "kg", "suits", "snow µ1", "rain area"];
+    let mut heads = vec!["", "area", "ridge at", "rafter", "packs", "weight", "suits", "snow µ1", "rain area"];
     if is_priced {
         heads.push("cost");
     }
@@ -163,7 +163,7 @@ fn table(ui: &mut egui::Ui, desk: &mut Desk, shown: &Arc<Shown>, rows: &[Row]) {
                 ui.label(or(row.ridge_height.map(|height| Words::of(units).length(height))));
                 ui.label(or(row.rafter.map(|length| Words::of(units).length(length))));
                 ui.label(or(row.packs.map(|packs| packs.to_string())));
-                ui.label(or(row.weight.map(|weight| format!("{weight:.0}"))));
+                ui.label(or(row.weight.map(|weight| Words::of(units).weight(weight))));
                 let notes = why_not(row, Words::of(units));
                 let suits = ui.label(or(row.suitable.map(|suits| if suits { "yes" } else { "no" }.to_owned())));
                 if !notes.is_empty() {

@@ -106,7 +106,7 @@ pub fn show(ui: &mut egui::Ui, desk: &mut Desk) {
     match desk.views.tab {
         Tab::Roof => roof::show(ui, desk, &shown),
         Tab::Plan => plan::show(ui, desk, &shown),
-        Tab::Compare => compare::show(ui, desk, &shown),
+        Tab::Compare => compare::show(ui, desk),
         Tab::Photos => photos::show(ui, desk, &shown),
         Tab::Lesson => lesson::show(ui, desk, &shown),
     }

@@ -1,5 +1,6 @@
 //! Curves over the pitch, one panel a quantity.
 
+use crate::base::tolerance::ROUNDING;
 use crate::base::units::LengthUnit;
 use crate::drawing::ticks::{decimals, ticks};
 use crate::takeoff::compare::Row;
@@ -75,7 +76,7 @@ fn draw(painter: &egui::Painter, rect: Rect, panel: &Panel, rows: &[Row], lit: O
         let text = decimals(tick, ups[1] - ups[0]);
         painter.text(pos2(frame.left() - 4.0, y(tick)), Align2::RIGHT_CENTER, text, small.clone(), faint);
     }
-    for tick in ticks(first, last).into_iter().filter(|tick| *tick >= first - 1e-9 && *tick <= last + 1e-9) {
+    for tick in ticks(first, last).into_iter().filter(|tick| *tick >= first - ROUNDING && *tick <= last + ROUNDING) {
         let text = format!("{tick:.0}°");
         painter.text(pos2(x(tick), frame.bottom() + 4.0), Align2::CENTER_TOP, text, small.clone(), faint);
     }

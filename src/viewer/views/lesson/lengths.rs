@@ -1,6 +1,7 @@
 //! True lengths and areas against those in plan: the triangle of run, rise and slope, with this roof's numbers.
 
 use crate::base::ids::{EdgeId, FaceId};
+use crate::base::tolerance::ROUNDING;
 use crate::base::units::LengthUnit;
 use crate::base::words::Words;
 use crate::framing::{self, Framing};
@@ -121,7 +122,7 @@ impl Sketch<'_> {
     fn line(&mut self, from: &Point3<f64>, to: &Point3<f64>, pen: Pen, text: Option<String>) {
         let origin = self.shown.scene.origin;
         self.marks.push(stroke(&(from - origin), &(to - origin), pen, self.palette.accent, 1.0));
-        if let (Some(text), Some(along)) = (text, (to - from).try_normalize(1e-9)) {
+        if let (Some(text), Some(along)) = (text, (to - from).try_normalize(ROUNDING)) {
             self.tags.push(Tag { at: nalgebra::center(from, to) - origin, along: Some(along), text });
         }
     }
@@ -138,7 +139,7 @@ impl Sketch<'_> {
         self.line(foot, &below, pen(2.2, 7.0), told(run_text));
         self.line(&below, head, pen(2.2, 0.0), told(rise_text));
         // The right angle.
-        if let Some(back) = (foot - below).try_normalize(1e-9) {
+        if let Some(back) = (foot - below).try_normalize(ROUNDING) {
             let size = 0.09 * run.min(rise);
             let up = nalgebra::Vector3::z() * size;
             let side = back * size;

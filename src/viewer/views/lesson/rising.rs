@@ -3,6 +3,7 @@
 use super::{heading, story};
 use crate::base::plane::Plane;
 use crate::base::tolerance;
+use crate::base::tolerance::ROUNDING;
 use crate::base::units::LengthUnit;
 use crate::base::words::Words;
 use crate::roof::cut::{Cut, CutLine};
@@ -109,7 +110,7 @@ impl Kept {
         let mut pressed = None;
         for (index, happening) in self.story(shown).iter().enumerate() {
             let height = happening.height - low;
-            let is_past = height <= rise + 1e-9;
+            let is_past = height <= rise + ROUNDING;
             let text = format!("{}: {}", Words::of(units).length(height), story::words(shown, happening, units));
             let text = if is_past { RichText::new(text) } else { RichText::new(text).color(faint) };
             ui.push_id(index, |ui| {
@@ -117,7 +118,7 @@ impl Kept {
                 let button = egui::Button::selectable(false, text).wrap();
                 let response = ui.add(button).on_hover_text(mark);
                 if response.clicked() {
-                    pressed = Some(((height + 1e-6) / (high - low).max(1e-9)).clamp(0.0, 1.0));
+                    pressed = Some(((height + 1e-6) / (high - low).max(ROUNDING)).clamp(0.0, 1.0));
                 }
             });
         }
@@ -175,7 +176,7 @@ fn make(shown: &Shown, share: f64, palette: &Palette, units: LengthUnit) -> Made
         if a.z > b.z {
             std::mem::swap(&mut a, &mut b);
         }
-        if b.z <= height + 1e-9 {
+        if b.z <= height + ROUNDING {
             continue;
         }
         if a.z < height {

@@ -7,12 +7,15 @@ pub mod moved;
 mod text;
 pub mod write;
 
+use crate::base::ids::EdgeId;
 use crate::base::units::LengthUnit;
 use crate::base::words::Words;
+use crate::job::Answer;
 use crate::roof::{EdgeKind, Roof};
 use crate::viewer::desk::Desk;
 use crate::viewer::shown::Shown;
 use crate::viewer::theme::{self, Palette, colour};
+use crate::wording::estimate;
 use eframe::egui::{self, Align2, FontId, Rect, RichText, Sense, Stroke, pos2, vec2};
 use frame::Frame;
 use nalgebra::{Point2, Point3};
@@ -69,7 +72,7 @@ pub fn show(ui: &mut egui::Ui, desk: &mut Desk, shown: &Arc<Shown>) {
     scale_bar(&painter, rect, &frame, desk.units(), palette);
     let mut taken = taken(roof, &frame);
     handles::show(ui, desk, shown, rect, &frame, &mut taken);
-    edge_names(&painter, rect, roof, &frame, desk, &mut taken);
+    edge_names(&painter, rect, &shown.answered.answer, &frame, desk, &mut taken);
     let told = format!("plan of the roof, {} faces", roof.roof_faces().count());
     response.widget_info(|| egui::WidgetInfo::labeled(egui::accesskit::Role::Image, true, &told));
 }
@@ -110,19 +113,29 @@ fn edges(painter: &egui::Painter, roof: &Roof, frame: &Frame, palette: &Palette)
 }
 
 /// Kinds and lengths of what lies within the outline, where there is room for them.
-fn edge_names(painter: &egui::Painter, rect: Rect, roof: &Roof, frame: &Frame, desk: &Desk, taken: &mut text::Taken) {
+fn edge_names(
+    painter: &egui::Painter,
+    rect: Rect,
+    answer: &Answer,
+    frame: &Frame,
+    desk: &Desk,
+    taken: &mut text::Taken,
+) {
     let palette = desk.theme.palette();
     let ink = colour(palette.faint);
-    let named = |edge: &&crate::roof::Edge| {
+    let named = |edge: &crate::roof::Edge| {
         matches!(edge.kind, EdgeKind::Ridge | EdgeKind::Hip | EdgeKind::Valley | EdgeKind::PitchBreak | EdgeKind::Top)
     };
-    let mut edges: Vec<_> = roof.edges.iter().filter(named).collect();
-    edges
-        .sort_by(|a, b| (a.kind, roof.length(b).0).partial_cmp(&(b.kind, roof.length(a).0)).unwrap_or(Ordering::Equal));
-    for edge in edges {
+    let roof = &answer.roof;
+    let mut edges: Vec<_> = roof.edges.iter().enumerate().filter(|(_, edge)| named(edge)).collect();
+    edges.sort_by(|(_, a), (_, b)| {
+        (a.kind, roof.length(b).0).partial_cmp(&(b.kind, roof.length(a).0)).unwrap_or(Ordering::Equal)
+    });
+    for (index, edge) in edges {
         let ends = [edge.from, edge.to].map(|corner| frame.at(roof.corners[corner.index()].xy()));
         let way = ends[1] - ends[0];
-        let words = format!("{} {}", edge.kind.word(), Words::of(desk.units()).length(roof.length(edge).0));
+        let length = estimate::length(&answer.length(EdgeId::new(index)).alone(), Words::of(desk.units()));
+        let words = format!("{} {length}", edge.kind.word());
         let galley = painter.layout_no_wrap(words, FontId::proportional(12.0), ink);
         if way.length() < galley.size().x * 0.7 {
             continue;
@@ -172,7 +185,7 @@ fn scale_bar(painter: &egui::Painter, rect: Rect, frame: &Frame, units: LengthUn
     for end in [from, to] {
         painter.line_segment([end - vec2(0.0, 4.0), end + vec2(0.0, 4.0)], stroke);
     }
-    let text = Words::of(units).length(length);
+    let text = format!("{} {}", length / unit, if units.is_imperial() { "ft" } else { "m" });
     painter.text(to + vec2(8.0, 0.0), Align2::LEFT_CENTER, text, FontId::proportional(12.0), colour(palette.faint));
 }
 
