@@ -12,6 +12,7 @@ mod jobs;
 mod printed;
 
 use answers::Answers;
+use eavewright::base::words::Words;
 use eavewright::cli::{draw, solve_text};
 use eavewright::drawing::{Context, Drawing};
 use eavewright::job::{self, Answer, Job, Options, order};
@@ -41,12 +42,16 @@ fn cases() -> Vec<Case> {
 }
 
 impl Case {
+    fn say(&self) -> Words {
+        Words::of(self.job.units)
+    }
+
     fn solved(&self) -> serde_json::Value {
         serde_json::to_value(RoofTwin::new(&self.job, &self.answer, true)).unwrap()
     }
 
     fn taken_off(&self) -> serde_json::Value {
-        serde_json::to_value(TakeoffTwin::new(&self.take_off, true)).unwrap()
+        serde_json::to_value(TakeoffTwin::new(&self.take_off, &self.answer.roof, self.say(), true)).unwrap()
     }
 
     fn answers(&self, of: &[serde_json::Value]) -> Answers {
