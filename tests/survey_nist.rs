@@ -156,8 +156,9 @@ fn certified_values_from_both_starts() {
             let parameters = digits(&solution.state, &set.certified);
             let squares = digits(&[solution.cost], &[set.sum_of_squares]);
             let cofactor = Cofactor::new(&set.linearise(&solution.state));
-            let deviations: Vec<f64> =
-                (0..start.len()).map(|k| cofactor.covariance[(k, k)].sqrt() * set.residual_deviation).collect();
+            let deviations: Vec<f64> = (0..start.len())
+                .map(|k| cofactor.between(&[(k, 1.0)], &[(k, 1.0)]).sqrt() * set.residual_deviation)
+                .collect();
             let sds = digits(&deviations, &set.deviations);
             // Lanczos1 has residuals of 10⁻¹⁴: their sum of squares is rounding.
             let exact = set.sum_of_squares < 1e-20;

@@ -41,13 +41,6 @@ pub enum Finding {
         /// Whether they lie farther apart than they are unsure.
         is_apart: bool,
     },
-    /// No standard deviations: too many numbers are uncertain.
-    SpreadNotComputed {
-        /// How many are.
-        coordinates: usize,
-        /// How many are carried through at most.
-        most: usize,
-    },
 }
 
 /// A face whose area is not answered.
@@ -108,8 +101,7 @@ impl Finding {
             Self::Framing(finding) => Some(finding),
             Self::AreasNotDetermined { .. }
             | Self::LengthsNotDetermined { .. }
-            | Self::PitchRead { .. }
-            | Self::SpreadNotComputed { .. } => None,
+            | Self::PitchRead { .. } => None,
         }
     }
 }
@@ -117,7 +109,6 @@ impl Finding {
 impl finding::Finding for Finding {
     fn code(&self) -> &'static str {
         match self {
-            Self::SpreadNotComputed { .. } => "spread-not-computed",
             Self::PitchRead { is_apart: false, .. } => "pitch-mean",
             Self::PitchRead { is_apart: true, .. } => "pitch-readings-disagree",
             _ => self.inner().map_or("not-determined", finding::Finding::code),
@@ -126,7 +117,7 @@ impl finding::Finding for Finding {
 
     fn severity(&self) -> Severity {
         match self {
-            Self::SpreadNotComputed { .. } | Self::PitchRead { is_apart: false, .. } => Severity::Note,
+            Self::PitchRead { is_apart: false, .. } => Severity::Note,
             _ => self.inner().map_or(Severity::Doubt, finding::Finding::severity),
         }
     }
@@ -150,7 +141,6 @@ impl finding::Finding for Finding {
         self.inner().map_or_else(Vec::new, finding::Finding::planes)
     }
 
-    #[allow(clippy::cast_precision_loss)]
     fn values(&self) -> Vec<(&'static str, f64)> {
         let percent = || std::iter::once(("percent", 100.0 * LARGEST_SD));
         match self {
@@ -167,9 +157,6 @@ impl finding::Finding for Finding {
             }
             Self::PitchRead { written, read, taken, .. } => {
                 vec![("written", written.to_degrees()), ("read", read.to_degrees()), ("taken", taken.to_degrees())]
-            }
-            Self::SpreadNotComputed { coordinates, most } => {
-                vec![("coordinates", *coordinates as f64), ("most", *most as f64)]
             }
             _ => self.inner().map_or_else(Vec::new, finding::Finding::values),
         }

@@ -51,10 +51,10 @@ pub fn solve(job: &Job, options: &Options) -> Result<Answer, Failure> {
     let shaped = ground.shape(job, &blocks, &ground.adjusted.rings, &ground.adjusted.points, options.steps)?;
     let openings = cut(job, &shaped.roof)?;
     findings.extend(of_pitches);
-    findings.extend(shaped.findings.into_iter().map(Finding::from));
+    findings.extend(shaped.findings.iter().cloned().map(Finding::from));
     findings.extend(shaped.roof.findings.iter().cloned().map(Finding::from));
     let spread = if options.spread {
-        ground.uncertainty(job, (&found, &unsure), &shaped.roof, &mut findings)
+        ground.uncertainty(job, (&found, &unsure), &shaped)
     } else {
         Spread::default()
     };
@@ -247,26 +247,23 @@ impl Ground {
         &self,
         job: &Job,
         (found, unsure): (&[Option<FoundPitch>], &[UnsurePitch<'_>]),
-        roof: &Roof,
-        findings: &mut Vec<Finding>,
+        shaped: &Shaped,
     ) -> Spread {
+        let Shaped { roof, .. } = shaped;
+        let as_measured = as_measured(shaped);
         let readings = unknown::readings(job, found);
         let sds: Vec<f64> =
             readings.iter().map(|reading| reading.sd).chain(unsure.iter().map(|pitch| pitch.sd)).collect();
         let uncertain = spread::uncertain(&self.adjusted).len() + sds.len();
         if uncertain == 0 {
             return match job.stage {
-                Stage::Design => spread::propagate(roof, &self.adjusted, &[], |_| None),
+                Stage::Design => spread::propagate(roof, &self.adjusted, &[], &as_measured, |_| None),
                 // Places stated as exact say nothing about how sure they are; zero would claim they do.
                 Stage::Measured => Spread::default(),
             };
         }
-        if uncertain > spread::MOST_COORDINATES {
-            findings.push(Finding::SpreadNotComputed { coordinates: uncertain, most: spread::MOST_COORDINATES });
-            return Spread::default();
-        }
         let written = self.settled(job).blocks;
-        spread::propagate(roof, &self.adjusted, &sds, |moved| {
+        spread::propagate(roof, &self.adjusted, &sds, &as_measured, |moved| {
             let (of_lengths, of_pitches) = moved.readings.split_at(readings.len());
             let places = rings::by_block(job, &moved.rings);
             let mut blocks = unknown::fill_in_again(job, &written, found, (&readings, of_lengths), &places)?;
@@ -298,6 +295,17 @@ impl Ground {
     }
 }
 
+/// The roof with every corner of a face by points where that point was measured.
+fn as_measured(shaped: &Shaped) -> Roof {
+    let mut roof = shaped.roof.clone();
+    // The corners of faces by points come last, in the order of their moves.
+    let first = roof.corners.len().saturating_sub(shaped.moves.len());
+    for (corner, moved) in roof.corners[first..].iter_mut().zip(&shaped.moves) {
+        *corner -= moved.by;
+    }
+    roof
+}
+
 /// The job's openings, cut from its roof.
 fn cut(job: &Job, roof: &Roof) -> Result<Vec<CutOpening>, Failure> {
     opening::cut(roof, &job.openings).map_err(|error| fault::of(job, error))
@@ -324,10 +332,9 @@ fn set_in(job: &Job, dormers: &[Dormer], host: &Roof) -> Result<Vec<Footprint>, 
 
 /// Covariance of each named point's place; `None` where it is not located.
 fn point_covariances(adjusted: &Adjusted) -> Vec<Option<Matrix3<f64>>> {
-    let matrix = adjusted.covariance.matrix();
     let of = |(index, at): (usize, &Option<Point3<f64>>)| {
         let first = adjusted.covariance.point(index);
-        at.map(|_| matrix.fixed_view::<3, 3>(first, first).into_owned())
+        at.map(|_| Matrix3::from_fn(|i, j| adjusted.covariance.entry(first + i, first + j)))
     };
     adjusted.points.iter().enumerate().map(of).collect()
 }

@@ -5,14 +5,18 @@
 //! kernel reaches its answer, so faces by outlines and by points are treated alike. A ridge height and a taped rafter,
 //! from which a pitch was found, are moved likewise. Cost: two solves a coordinate or reading.
 
+use crate::base::estimate::NINETY_FIVE;
 use crate::base::ids::{EdgeId, FaceId};
 use crate::roof::{Edge, EdgeKind, Face, Roof};
 use crate::survey::Adjusted;
 use nalgebra::{Matrix3, Point2, Point3, Vector3};
 use std::collections::HashMap;
 
-/// The most uncertain coordinates that are moved one by one; a job with more gives no standard deviations and a note.
+/// The most uncertain coordinates that are moved one by one. In a job with more all are moved together, drawn at random as
+/// the adjustment's errors would move them, so often that a standard deviation is told to within 6 % of itself.
 pub const MOST_COORDINATES: usize = 512;
+/// So often.
+const DRAWS: u32 = 128;
 
 /// The step as a fraction of the coordinate's own standard deviation: small enough that no fold changes its place in
 /// the topology for any outline a tape can tell apart, large enough to stand far above rounding.
@@ -113,9 +117,16 @@ pub struct Moved {
 
 /// Propagates the covariance of the adjusted places, and readings outside the adjustment with these standard deviations,
 /// to the answer. `solve` gives the roof of what was moved, or `None` where that has no answer; such a number is
-/// differenced on the other side alone.
+/// differenced on the other side alone. `as_measured` is the roof with every corner where it was measured: by how much a
+/// number differs there, for points were moved to lie on their faces, is part of how unsure it is.
 #[must_use]
-pub fn propagate(roof: &Roof, adjusted: &Adjusted, readings: &[f64], solve: impl Fn(&Moved) -> Option<Roof>) -> Spread {
+pub fn propagate(
+    roof: &Roof,
+    adjusted: &Adjusted,
+    readings: &[f64],
+    as_measured: &Roof,
+    solve: impl Fn(&Moved) -> Option<Roof>,
+) -> Spread {
     let still_roof = Still::of(roof);
     let values = |moved: &Roof| still_roof.values(moved);
     let here = values(roof);
@@ -135,8 +146,10 @@ pub fn propagate(roof: &Roof, adjusted: &Adjusted, readings: &[f64], solve: impl
     };
     let count = here.len();
     let mut gradients: Vec<Vec<(usize, f64)>> = vec![Vec::new(); count];
-    for coordinate in uncertain(adjusted) {
-        let variance = adjusted.covariance.matrix()[(coordinate, coordinate)];
+    let coordinates = uncertain(adjusted);
+    let is_drawn = coordinates.len() > MOST_COORDINATES;
+    for coordinate in coordinates.into_iter().filter(|_| !is_drawn) {
+        let variance = adjusted.covariance.entry(coordinate, coordinate);
         let slopes = slopes(variance.sqrt(), &|offset| still.with_coordinate(coordinate, offset));
         for (gradient, slope) in gradients.iter_mut().zip(slopes).filter(|(_, slope)| *slope != 0.0) {
             gradient.push((coordinate, slope));
@@ -150,6 +163,13 @@ pub fn propagate(roof: &Roof, adjusted: &Adjusted, readings: &[f64], solve: impl
             changes.push(slope * sd);
         }
     }
+    for draw in (0..DRAWS).filter(|_| is_drawn) {
+        let displacements = adjusted.covariance.draw(u64::from(draw));
+        let slopes = slopes(1.0, &|offset| still.displaced(&displacements, offset));
+        for (changes, slope) in by_readings.iter_mut().zip(slopes) {
+            changes.push(slope / f64::from(DRAWS).sqrt());
+        }
+    }
     let is_known = |row: usize| {
         let mut slopes = gradients[row].iter().map(|(_, slope)| slope).chain(&by_readings[row]);
         here[row].is_finite() && slopes.all(|slope| slope.is_finite())
@@ -160,7 +180,9 @@ pub fn propagate(roof: &Roof, adjusted: &Adjusted, readings: &[f64], solve: impl
         let by_readings = || by_readings[row].iter().zip(&by_readings[other]).map(|(a, b)| a * b).sum::<f64>();
         adjusted.map(|covariance| covariance + by_readings())
     };
-    let sd = |row: usize| covariance(row, row).map(|variance| variance.max(0.0).sqrt());
+    let measured = values(as_measured);
+    let sd =
+        |row: usize| covariance(row, row).map(|variance| widened(variance.max(0.0).sqrt(), measured[row] - here[row]));
     let mut row = 0;
     let mut next = |count: usize| -> Vec<Option<f64>> {
         row += count;
@@ -199,11 +221,19 @@ pub fn propagate(roof: &Roof, adjusted: &Adjusted, readings: &[f64], solve: impl
     }
 }
 
+/// The standard deviation that with [`NINETY_FIVE`] of it to either side holds 95 of 100 cases, of a number with this
+/// standard deviation that is known to be off by so much: 1.645 of the former lie beyond the latter.
+fn widened(sd: f64, off: f64) -> f64 {
+    if off.is_finite() { sd.max((off.abs() + ONE_SIDED * sd) / NINETY_FIVE) } else { sd }
+}
+
+/// The normal distribution's one-sided 95 %.
+const ONE_SIDED: f64 = 1.645;
+
 /// Numbers of the coordinates that have a variance.
 #[must_use]
 pub fn uncertain(adjusted: &Adjusted) -> Vec<usize> {
-    let matrix = adjusted.covariance.matrix();
-    (0..matrix.nrows()).filter(|&k| matrix[(k, k)] > 0.0).collect()
+    (0..adjusted.covariance.count()).filter(|&k| adjusted.covariance.entry(k, k) > 0.0).collect()
 }
 
 impl Moved {
@@ -220,6 +250,26 @@ impl Moved {
         }
         if let Some(Some(point)) = moved.points.get_mut(rest / 3) {
             point[rest % 3] += offset;
+        }
+        moved
+    }
+
+    /// With every coordinate moved, by its number in the covariance.
+    fn displaced(&self, displacements: &[f64], times: f64) -> Self {
+        let mut moved = self.clone();
+        let mut rest = displacements.iter().map(|by| by * times);
+        for corner in moved.rings.iter_mut().flatten() {
+            for k in 0..2 {
+                corner[k] += rest.next().unwrap_or_default();
+            }
+        }
+        for point in &mut moved.points {
+            for k in 0..3 {
+                let by = rest.next().unwrap_or_default();
+                if let Some(point) = point {
+                    point[k] += by;
+                }
+            }
         }
         moved
     }

@@ -66,9 +66,10 @@ fn finish(best: &Candidate<'_>, choices: Vec<Choice>) -> Result<Adjusted, Survey
     let constraints = network.constraints(state);
     contradiction(network, &constraints, &sources)?;
     let weighted = network.linearise(state);
-    // Where the measurements agree, a way on that leads nowhere is a direction they hardly fix: its standard
-    // deviations tell.
-    if !solution.cost.is_finite() || !(solution.converged || best.fits()) {
+    // Where the measurements agree more or less, a way on that leads nowhere is a direction they hardly fix: its standard
+    // deviations tell, and the sum of squares tells the rest.
+    let mean = (solution.cost / weighted.len().max(1) as f64).sqrt();
+    if !solution.cost.is_finite() || !(solution.converged || best.fits() || mean < MORE_OR_LESS) {
         return Err(not_converged(network, solution, &weighted, &sources));
     }
     let elimination = Elimination::new(&constraints);
@@ -82,7 +83,7 @@ fn finish(best: &Candidate<'_>, choices: Vec<Choice>) -> Result<Adjusted, Survey
     for part in scaleless {
         layout.add_free_scale(network, state, part);
     }
-    let covariance = Covariance::new(layout, &elimination, cofactor);
+    let covariance = Covariance::new(layout, &elimination, cofactor, rows.clone());
 
     let minimum = Minimum { network, state, cost: solution.cost, rows, scaleless: !scaleless.is_empty(), rivals };
     let mut report = answer::report(&minimum, &covariance, &sources);
@@ -133,6 +134,9 @@ fn within_reach(
         rows
     })
 }
+
+/// Measurements that miss by less than this many of their sigmas in the mean agree more or less.
+const MORE_OR_LESS: f64 = 3.0;
 
 /// Exact measurements may disagree by this much of rounding: a micrometre, a millionth of a radian.
 const EXACT_AGREE: f64 = crate::base::tolerance::SMALLEST;

@@ -1,9 +1,11 @@
 //! Covariance of the adjusted places, for whatever is computed from them later.
 
+use super::chance::Chance;
 use super::gauge::Scaleless;
 use super::network::Network;
 use super::solver::cofactor::Cofactor;
 use super::solver::elimination::{Elimination, Role};
+use super::solver::rows::Rows;
 use super::state::State;
 use nalgebra::{DMatrix, DVector};
 
@@ -16,7 +18,8 @@ pub struct Covariance {
     /// What each coordinate moves by with the free unknowns.
     moves: Vec<Vec<(usize, f64)>>,
     coordinates: Coordinates,
-    matrix: DMatrix<f64>,
+    /// The equations over the free unknowns.
+    rows: Rows,
 }
 
 /// Which unknown each coordinate is.
@@ -71,7 +74,7 @@ const SIZE_PART: f64 = 1e-6;
 impl Covariance {
     /// From the columns of each coordinate, the exact constraints and the analysis.
     #[must_use]
-    pub(super) fn new(coordinates: Coordinates, elimination: &Elimination, cofactor: Cofactor) -> Self {
+    pub(super) fn new(coordinates: Coordinates, elimination: &Elimination, cofactor: Cofactor, rows: Rows) -> Self {
         let moves: Vec<Vec<(usize, f64)>> = coordinates
             .columns
             .iter()
@@ -81,16 +84,7 @@ impl Covariance {
                 Some(Role::Bound { terms, .. }) => terms.clone(),
             })
             .collect();
-        let count = moves.len();
-        let mut matrix = DMatrix::zeros(count, count);
-        for i in 0..count {
-            for j in 0..=i {
-                let value = cofactor.between(&moves[i], &moves[j]);
-                matrix[(i, j)] = value;
-                matrix[(j, i)] = value;
-            }
-        }
-        Self { cofactor, moves, coordinates, matrix }
+        Self { cofactor, moves, coordinates, rows }
     }
 
     /// Whether a quantity stays the same when parts without a size grow.
@@ -112,11 +106,36 @@ impl Covariance {
         self.coordinates.points_start + 3 * point
     }
 
-    /// The covariance matrix, square metres. What is not determined has no meaning in it: ask
+    /// Number of coordinates.
+    #[must_use]
+    pub fn count(&self) -> usize {
+        self.moves.len()
+    }
+
+    /// Covariance of two coordinates by their numbers, square metres. What is not determined has no meaning in it: ask
     /// [`Covariance::is_determined`] or [`Covariance::variance`].
     #[must_use]
-    pub fn matrix(&self) -> &DMatrix<f64> {
-        &self.matrix
+    pub fn entry(&self, a: usize, b: usize) -> f64 {
+        self.cofactor.between(&self.moves[a], &self.moves[b])
+    }
+
+    /// The covariance of a quantity, by its gradient by coordinates, with every coordinate.
+    #[must_use]
+    pub(super) fn carried(&self, gradient: &[(usize, f64)]) -> Vec<f64> {
+        let unknowns = self.cofactor.carried(&self.by_unknowns(gradient));
+        self.moves.iter().map(|moves| moves.iter().map(|&(n, t)| t * unknowns[n]).sum()).collect()
+    }
+
+    /// Displacements of all coordinates drawn at random, so that their covariance is this one: what the adjustment makes of
+    /// readings that err by chance. The same draw for the same number.
+    #[must_use]
+    pub fn draw(&self, number: u64) -> Vec<f64> {
+        let mut chance = Chance::new(number);
+        let errors: Vec<f64> = (0..self.rows.len()).map(|_| chance.normal()).collect();
+        let pull = self.rows.against(&errors);
+        let pull: Vec<(usize, f64)> = pull.into_iter().enumerate().collect();
+        let unknowns = self.cofactor.carried(&pull);
+        self.moves.iter().map(|moves| moves.iter().map(|&(n, t)| t * unknowns[n]).sum()).collect()
     }
 
     /// The gradient by the free unknowns of a quantity whose gradient by coordinates is given.

@@ -60,12 +60,14 @@ pub(super) fn parts(network: &Network<'_>) -> Vec<Vec<usize>> {
         }
     }
     let mut lists: Vec<(usize, Vec<usize>)> = Vec::new();
+    let mut list_of = vec![usize::MAX; parts.parent.len()];
     for place in 0..places {
         let root = parts.find(place);
-        match lists.iter_mut().find(|list| list.0 == root) {
-            Some(list) => list.1.push(place),
-            None => lists.push((root, vec![place])),
+        if list_of[root] == usize::MAX {
+            list_of[root] = lists.len();
+            lists.push((root, Vec::new()));
         }
+        lists[list_of[root]].1.push(place);
     }
     lists
         .into_iter()
@@ -155,7 +157,7 @@ pub(super) fn turn_as_stated(network: &Network<'_>, state: &mut State) {
 
 fn has_length(network: &Network<'_>, part: &[usize]) -> bool {
     network.weighted.iter().chain(&network.exact).any(|equation| match equation.term {
-        Term::Distance(a, _) | Term::LevelDistance(a, _) => part.contains(&a),
+        Term::Distance(a, _) | Term::LevelDistance(a, _) => part.binary_search(&a).is_ok(),
         _ => false,
     })
 }

@@ -27,6 +27,7 @@ pub mod walk;
 
 mod adjust;
 mod answer;
+mod chance;
 mod gauge;
 mod held;
 mod next;

@@ -25,6 +25,8 @@ const LEVEL_WITHIN: f64 = 0.5;
 const INSIDE: f64 = 0.3;
 /// Most measurements named.
 const MOST: usize = 3;
+/// Most places between which tapes are looked at.
+const MOST_PLACES: usize = 60;
 /// A measurement that takes less than this part off the standard deviation is not worth the climb.
 const SMALLEST_GAIN: f64 = 0.05;
 /// What is not determined is taken to be this unsure, in units of the equations.
@@ -44,20 +46,20 @@ struct Reachable {
 /// and the plan areas of outlines. `None` where there is no area.
 pub(super) fn best(minimum: &Minimum<'_>, covariance: &Covariance) -> Option<(Option<f64>, Vec<BestNext>)> {
     let total = total_area(minimum, covariance)?;
-    let size = covariance.matrix().nrows();
+    let size = covariance.count();
     let mut gradient = DVector::zeros(size);
     for (coordinate, slope) in &total.gradient {
         gradient[*coordinate] += slope;
     }
     let open = covariance.open_directions() * UNSURE;
-    let carried = covariance.matrix() * &gradient + &open * open.tr_mul(&gradient);
+    let carried = DVector::from_vec(covariance.carried(&total.gradient)) + &open * open.tr_mul(&gradient);
     let variance = gradient.dot(&carried);
     let known = covariance.variance(&total.gradient).map(f64::sqrt);
 
     let mut found: Vec<(f64, Proposal)> = Vec::new();
     let mut weigh = |proposal: Proposal, slopes: &[(usize, f64)], sigma: f64| {
         let shared: f64 = slopes.iter().map(|&(c, s)| s * carried[c]).sum();
-        let own = spread(covariance.matrix(), &open, slopes);
+        let own = spread(covariance, &open, slopes);
         let after = (variance - shared * shared / (sigma * sigma + own)).max(0.0).sqrt();
         let worth = known.is_none_or(|sd| after < (1.0 - SMALLEST_GAIN) * sd);
         if worth && after < LARGEST_SD * total.value {
@@ -68,7 +70,14 @@ pub(super) fn best(minimum: &Minimum<'_>, covariance: &Covariance) -> Option<(Op
             }
         }
     };
-    let places = reachable(minimum, covariance);
+    let mut places = reachable(minimum, covariance);
+    if places.len() > MOST_PLACES {
+        // Where the area hangs most.
+        let weight =
+            |place: &Reachable| place.coordinates.iter().flatten().map(|&c| carried[c].abs()).fold(0.0, f64::max);
+        places.sort_by(|a, b| weight(b).total_cmp(&weight(a)));
+        places.truncate(MOST_PLACES);
+    }
     let measured = measured(minimum);
     for (i, a) in places.iter().enumerate() {
         for b in &places[i + 1..] {
@@ -101,13 +110,9 @@ pub(super) fn best(minimum: &Minimum<'_>, covariance: &Covariance) -> Option<(Op
     Some((known, next))
 }
 
-fn spread(matrix: &DMatrix<f64>, open: &DMatrix<f64>, slopes: &[(usize, f64)]) -> f64 {
-    let mut sum = 0.0;
-    for &(i, s) in slopes {
-        for &(j, t) in slopes {
-            sum += s * t * matrix[(i, j)];
-        }
-    }
+fn spread(covariance: &Covariance, open: &DMatrix<f64>, slopes: &[(usize, f64)]) -> f64 {
+    let slopes_by_unknowns = covariance.by_unknowns(slopes);
+    let mut sum = covariance.cofactor().between(&slopes_by_unknowns, &slopes_by_unknowns);
     for direction in open.column_iter() {
         sum += slopes.iter().map(|&(i, s)| s * direction[i]).sum::<f64>().powi(2);
     }

@@ -87,8 +87,9 @@ pub const FOCAL_FROM_EXIF: f64 = 0.05;
 pub const FOCAL_FROM_CROPPED_EXIF: f64 = 0.15;
 /// Principal point, each coordinate: 20 px.
 pub const CENTRE: f64 = 20.0;
-/// First radial coefficient, about 0.
-pub const K1: f64 = 0.02;
+/// First radial coefficient, about 0: phones' lenses are corrected to within this before the picture is stored, and some are
+/// not.
+pub const K1: f64 = 0.1;
 
 /// Standard deviation of a mark in an image of this width, pixels.
 #[must_use]

@@ -7,7 +7,7 @@ use super::gauge;
 use super::network::{Network, centroid};
 use super::state::State;
 use nalgebra::{Matrix3, Point3, SymmetricEigen, Unit, Vector3};
-use std::collections::BTreeSet;
+use std::collections::{BTreeSet, HashMap};
 
 /// Most single places that are mirrored one by one: more than that are never all doubtful.
 const MOST_SINGLE: usize = 60;
@@ -160,7 +160,11 @@ impl Within<'_, '_> {
             }
         }
         groups.push(self.part.iter().copied().filter(|&p| gauge::is_given(self.network, p)).collect());
-        let ties = self.ties();
+        let mut tied: HashMap<usize, Vec<usize>> = HashMap::new();
+        for [a, b] in self.ties() {
+            tied.entry(a).or_default().push(b);
+            tied.entry(b).or_default().push(a);
+        }
         let mut twins = Vec::new();
         for group in groups.into_iter().filter(|group| group.len() >= 3) {
             let Some(mirror) = self.mirror_through(&group) else { continue };
@@ -173,14 +177,7 @@ impl Within<'_, '_> {
                 while next < hanging.len() {
                     let at = hanging[next];
                     next += 1;
-                    for &[a, b] in &ties {
-                        let other = if a == at {
-                            b
-                        } else if b == at {
-                            a
-                        } else {
-                            continue;
-                        };
+                    for &other in tied.get(&at).into_iter().flatten() {
                         if rest.remove(&other) {
                             hanging.push(other);
                         }

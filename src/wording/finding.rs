@@ -37,6 +37,7 @@ pub fn sentence(about: &About<'_>, finding: &Finding) -> String {
             };
             too_uncertain("length", "lengths", finding, lengths.iter().map(one).collect())
         }
+<<<<<<< HEAD
         Finding::PitchRead { side, written, read, taken, is_apart } => {
             let [written, read, taken] = [written, read, taken].map(|pitch| format!("{:.2}°", pitch.to_degrees()));
             let again = if *is_apart { "; they lie farther apart than they are unsure: read it again" } else { "" };
@@ -45,6 +46,8 @@ pub fn sentence(about: &About<'_>, finding: &Finding) -> String {
         Finding::SpreadNotComputed { coordinates, most } => {
             format!("no standard deviations: {coordinates} uncertain coordinates, at most {most} are carried through")
         }
+=======
+>>>>>>> 295dcb1 (Keep covariances sparse and work them out on demand, carry moves and many coordinates into every ±, and take a lens to be known to 0.1)
     }
 }
 

@@ -110,7 +110,7 @@ pub enum Outcome {
     Failed,
 }
 
-/// A house of another size with every draw, with building errors of 5 mm a coordinate; the first corner's foot at the
+/// A house of another size with every draw, with its building errors; the first corner's foot at the
 /// origin.
 pub fn house(random: &mut Random) -> Vec<Point3<f64>> {
     let mut between = |low: f64, high: f64| low + (high - low) * random.unit();
@@ -123,7 +123,7 @@ pub fn house(random: &mut Random) -> Vec<Point3<f64>> {
     places.push(Point3::new(length - hip, width / 2.0, eaves + rise));
     places.extend(plan.iter().map(|p| Point3::new(p[0], p[1], 0.0)));
     for place in &mut places {
-        *place += Vector3::new(random.normal(), random.normal(), random.normal()) * 0.005;
+        *place += Vector3::new(random.normal(), random.normal(), random.normal()) * BUILDING;
     }
     let shift = places[6].coords;
     for place in &mut places {
@@ -166,6 +166,8 @@ fn pose(view: View, places: &[Point3<f64>], random: &mut Random) -> (Matrix3<f64
     }
 }
 
+/// Errors of a building, metres a coordinate: what levels of 10 mm, plumb lines of 12.5 mm and faces flat to 10 mm allow for.
+const BUILDING: f64 = 0.009;
 pub const MARK_SIGMA: f64 = 1.5;
 const TAPE_SIGMA: f64 = 0.003;
 
@@ -385,4 +387,68 @@ pub fn kinds() -> Vec<(&'static str, Plan)> {
     bare.axes = false;
     kinds.push(("three photos, one tape, no axes", bare));
     kinds
+}
+
+/// The same survey as a roof file.
+pub fn text(drawn: &Drawn) -> String {
+    let survey = &drawn.survey;
+    let name = |point: PointId| NAMES[point.index()];
+    let names = |points: &[PointId]| points.iter().map(|&p| format!("\"{}\"", name(p))).collect::<Vec<_>>().join(", ");
+    let mut text = String::from("units = \"m\"\n[points]\n");
+    for point in &survey.points {
+        let known = match point.known {
+            Known::At(at) => format!("[{}, {}, {}]", at.x, at.y, at.z),
+            Known::Near(at) => format!("{{ near = [{}, {}, {}] }}", at.x, at.y, at.z),
+            _ => String::from("{}"),
+        };
+        text += &format!("{} = {known}\n", point.name);
+    }
+    for face in &survey.faces {
+        text += &format!("[[face]]\nname = \"{}\"\npoints = [{}]\n", face.name, names(&face.points));
+    }
+    for observation in &survey.observations {
+        text += &match &observation.kind {
+            ObservationKind::Tape { from, to, length, .. } => format!(
+                "[[tape]]\nfrom = \"{}\"\nto = \"{}\"\nlength = {length}\nsigma = \"{} m\"\n",
+                name(*from),
+                name(*to),
+                observation.sigma
+            ),
+            ObservationKind::Level { points } => format!("[[level]]\npoints = [{}]\n", names(points)),
+            ObservationKind::Plumb { a, b } => format!("[[plumb]]\npoints = [{}]\n", names(&[*a, *b])),
+            ObservationKind::EqualPitch { faces } => {
+                let faces: Vec<&str> = faces.iter().map(|face| survey.faces[face.index()].name.as_str()).collect();
+                format!("[[equal_pitch]]\nfaces = {faces:?}\n")
+            }
+            other => panic!("not drawn: {other:?}"),
+        };
+    }
+    for axis in &survey.axes {
+        let (sign, along) = match (axis.along.x, axis.along.y) {
+            (x, 0.0) => (x, "x"),
+            (_, y) => (y, "y"),
+        };
+        let sign = if sign < 0.0 { "-" } else { "+" };
+        let (from, to) = (name(axis.from), name(axis.to));
+        text += &format!("[[axis]]\nfrom = \"{from}\"\nto = \"{to}\"\nalong = \"{sign}{along}\"\n");
+    }
+    for camera in &survey.cameras {
+        text += &format!(
+            "[[camera]]\nname = \"{}\"\nfocal = {}\nfocal_sigma = \"{} %\"\nk1_sigma = {}\n",
+            camera.name,
+            camera.focal.value,
+            100.0 * camera.focal.sigma,
+            camera.k1.sigma
+        );
+    }
+    for photo in &survey.photos {
+        let marks: Vec<String> =
+            photo.marks.iter().map(|mark| format!("{} = [{}, {}]", name(mark.point), mark.at[0], mark.at[1])).collect();
+        text += &format!(
+            "[[photo]]\ncamera = \"phone\"\nfile = \"{}\"\nsize = [4000, 3000]\nmark_sigma = {MARK_SIGMA}\nmarks = {{ {} }}\n",
+            photo.file.as_deref().unwrap_or("photo.jpg"),
+            marks.join(", ")
+        );
+    }
+    text
 }

@@ -34,7 +34,7 @@ pub static CAMERA: Table = Table {
             "the lens's first radial coefficient: u = cx + f (1 + k1 r²) X/Z, r² = (X/Z)² + (Y/Z)²",
         )
         .or(0.0),
-        number("k1_sigma", limits::K1_SIGMA, "sigma of k1", "0.02", "its standard deviation").or(0.02),
+        number("k1_sigma", limits::K1_SIGMA, "sigma of k1", "0.1", "its standard deviation").or(0.1),
     ],
     names: None,
     example: "[[camera]]\nname = \"phone\"\nfocal = 3000\nfocal_sigma = \"3 %\"",

@@ -4,18 +4,129 @@
 use super::rows::Rows;
 use super::skyline::{Pattern, Skyline};
 use nalgebra::{DMatrix, DVector};
+use smallvec::SmallVec;
 
 /// Covariance of the unknowns, and the null space of the equations.
 #[derive(Clone, Debug)]
 pub struct Cofactor {
-    /// Covariance of what is determined; square, one line a unknown.
-    pub covariance: DMatrix<f64>,
+    /// Covariance of what is determined.
+    covariance: Inverse,
     /// Directions not determined, orthonormal in columns scaled by `scale`, one a column.
     pub null: DMatrix<f64>,
     /// Length of each column of the equations: the unit the null space is measured in.
     pub scale: Vec<f64>,
     /// Number of unknowns that are determined.
     pub rank: usize,
+}
+
+/// The inverse of the normal matrix in columns scaled to length 1.
+#[derive(Clone, Debug)]
+enum Inverse {
+    /// All of it.
+    Full(DMatrix<f64>),
+    /// Its entries within the envelope of the matrix; others come from the factor when they are asked for.
+    OnDemand {
+        pattern: Pattern,
+        factor: Vec<f64>,
+        within: Vec<f64>,
+        /// Unknowns that were held: nothing of theirs is in the inverse.
+        held: Vec<bool>,
+        /// Directions that are weak, with their variances.
+        weak: Vec<(f64, DVector<f64>)>,
+    },
+}
+
+impl Inverse {
+    fn new(pattern: Pattern, factor: Vec<f64>, held: &[usize]) -> Self {
+        let count = pattern.count();
+        let mut is_held = vec![false; count];
+        for &h in held {
+            is_held[h] = true;
+        }
+        if count > MOST_FOR_SVD {
+            let within = Skyline::view(&pattern, &factor).inverse_within().into_values();
+            return Self::OnDemand { pattern, factor, within, held: is_held, weak: Vec::new() };
+        }
+        let mut inverse = Skyline::view(&pattern, &factor).inverse();
+        for &h in held {
+            inverse.row_mut(h).fill(0.0);
+            inverse.column_mut(h).fill(0.0);
+        }
+        Self::Full(inverse)
+    }
+
+    fn trace(&self) -> f64 {
+        match self {
+            Self::Full(matrix) => matrix.trace(),
+            Self::OnDemand { pattern, within, held, .. } => {
+                let view = Skyline::view(pattern, within);
+                (0..held.len()).filter(|&k| !held[k]).filter_map(|k| view.entry(k, k)).sum()
+            }
+        }
+    }
+
+    fn add(&mut self, variance: f64, direction: &DVector<f64>) {
+        match self {
+            Self::Full(matrix) => matrix.ger(variance, direction, direction, 1.0),
+            Self::OnDemand { weak, .. } => weak.push((variance, direction.clone())),
+        }
+    }
+
+    /// The product with a vector given by its entries.
+    fn times(&self, vector: &[(usize, f64)]) -> Vec<f64> {
+        match self {
+            Self::Full(matrix) => {
+                let mut product = DVector::zeros(matrix.nrows());
+                for &(k, value) in vector {
+                    product.axpy(value, &matrix.column(k), 1.0);
+                }
+                product.data.into()
+            }
+            Self::OnDemand { pattern, factor, held, weak, .. } => {
+                let mut right = vec![0.0; held.len()];
+                for &(k, value) in vector.iter().filter(|(k, _)| !held[*k]) {
+                    right[k] += value;
+                }
+                let mut product = Skyline::view(pattern, factor).solve(&right);
+                for (value, _) in product.iter_mut().zip(held).filter(|(_, held)| **held) {
+                    *value = 0.0;
+                }
+                for (variance, direction) in weak {
+                    let along: f64 = vector.iter().map(|&(k, value)| value * direction[k]).sum();
+                    for (value, part) in product.iter_mut().zip(direction) {
+                        *value += variance * along * part;
+                    }
+                }
+                product
+            }
+        }
+    }
+
+    fn between(&self, a: &[(usize, f64)], b: &[(usize, f64)]) -> f64 {
+        match self {
+            Self::Full(matrix) => {
+                a.iter().map(|&(i, s)| s * b.iter().map(|&(j, t)| t * matrix[(i, j)]).sum::<f64>()).sum()
+            }
+            Self::OnDemand { pattern, within, held, weak, .. } => {
+                let view = Skyline::view(pattern, within);
+                let entry = |i: usize, j: usize| if held[i] || held[j] { Some(0.0) } else { view.entry(i, j) };
+                let mut sum = Some(0.0);
+                for &(i, s) in a {
+                    for &(j, t) in b {
+                        sum = sum.zip(entry(i, j)).map(|(sum, entry)| sum + s * t * entry);
+                    }
+                }
+                let Some(sum) = sum else {
+                    let product = self.times(b);
+                    return a.iter().map(|&(i, s)| s * product[i]).sum();
+                };
+                let along = |gradient: &[(usize, f64)], direction: &DVector<f64>| -> f64 {
+                    gradient.iter().map(|&(k, value)| value * direction[k]).sum()
+                };
+                sum + weak.iter().map(|(variance, d)| variance * along(a, d) * along(b, d)).sum::<f64>()
+            }
+        }
+    }
 }
 
 /// A singular value below this part of the largest one is rounding: the derivatives of the longest chain of
@@ -57,13 +168,13 @@ impl Cofactor {
         if factor.smallest_pivot() < SMALLEST_PIVOT {
             return None;
         }
-        let mut covariance = factor.inverse();
+        let factor = factor.into_values();
+        let covariance = Inverse::new(pattern, factor, &[]);
         // Pivots bound the smallest eigenvalue from above only; the largest of the inverse tells.
-        let trace: f64 = (0..count).map(|i| covariance[(i, i)]).sum();
+        let trace = covariance.trace();
         if !trace.is_finite() || trace * SMALLEST_PIVOT >= 1.0 {
             return None;
         }
-        unscale(&mut covariance, scale);
         Some(Self { covariance, null: DMatrix::zeros(count, 0), scale: scale.to_vec(), rank: count })
     }
 
@@ -86,8 +197,7 @@ impl Cofactor {
         for (column, &k) in kept.iter().enumerate() {
             half.set_column(column, &(turned.row(k).transpose() / values[k]));
         }
-        let mut covariance = &half * half.transpose();
-        unscale(&mut covariance, scale);
+        let covariance = Inverse::Full(&half * half.transpose());
         let mut null = DMatrix::zeros(count, lost.len());
         for (column, &k) in lost.iter().enumerate() {
             null.set_column(column, &turned.row(k).transpose());
@@ -106,11 +216,7 @@ impl Cofactor {
         // Pivots bound the smallest eigenvalue from above only: more are held until what is left is well conditioned.
         let (factor, held, mut covariance) = loop {
             let (factor, held) = normal.factor_holding(limit);
-            let mut inverse = factor.inverse();
-            for &h in &held {
-                inverse.row_mut(h).fill(0.0);
-                inverse.column_mut(h).fill(0.0);
-            }
+            let inverse = Inverse::new(pattern.clone(), factor.clone().into_values(), &held);
             if inverse.trace() * SMALLEST_PIVOT < 1.0 || limit > LARGEST_PIVOT {
                 break (factor, held, inverse);
             }
@@ -140,14 +246,13 @@ impl Cofactor {
             for (k, &value) in decomposition.singular_values.iter().enumerate() {
                 let direction = &basis * turned.row(k).transpose();
                 if value > largest * RANK_TOLERANCE {
-                    covariance.ger(value.powi(-2), &direction, &direction, 1.0);
+                    covariance.add(value.powi(-2), &direction);
                 } else {
                     null.push(direction);
                 }
             }
         }
         let null = if null.is_empty() { DMatrix::zeros(count, 0) } else { DMatrix::from_columns(&null) };
-        unscale(&mut covariance, scale);
         let rank = count - null.ncols();
         Self { covariance, null, scale: scale.to_vec(), rank }
     }
@@ -192,10 +297,22 @@ impl Cofactor {
         (part.norm() > NULL_PART).then_some(part)
     }
 
-    /// Covariance of two quantities by their gradients.
+    /// Covariance of two quantities by their gradients. O(k²) for k entries of unknowns that stand in equations together,
+    /// else one solution of the normal equations.
     #[must_use]
     pub fn between(&self, a: &[(usize, f64)], b: &[(usize, f64)]) -> f64 {
-        a.iter().map(|&(i, s)| s * b.iter().map(|&(j, t)| t * self.covariance[(i, j)]).sum::<f64>()).sum()
+        self.covariance.between(&self.scaled(a), &self.scaled(b))
+    }
+
+    /// The covariance of a quantity, by its gradient, with every unknown.
+    #[must_use]
+    pub fn carried(&self, gradient: &[(usize, f64)]) -> Vec<f64> {
+        let product = self.covariance.times(&self.scaled(gradient));
+        product.iter().zip(&self.scale).map(|(value, scale)| value / scale).collect()
+    }
+
+    fn scaled(&self, gradient: &[(usize, f64)]) -> SmallVec<[(usize, f64); 12]> {
+        gradient.iter().map(|&(unknown, slope)| (unknown, slope / self.scale[unknown])).collect()
     }
 }
 
@@ -203,14 +320,6 @@ impl Cofactor {
 fn along(rows: &Rows, scale: &[f64], direction: &[f64]) -> Vec<f64> {
     let step: Vec<f64> = direction.iter().zip(scale).map(|(d, s)| d / s).collect();
     rows.along(&step)
-}
-
-fn unscale(covariance: &mut DMatrix<f64>, scale: &[f64]) {
-    for column in 0..covariance.ncols() {
-        for line in 0..covariance.nrows() {
-            covariance[(line, column)] /= scale[line] * scale[column];
-        }
-    }
 }
 
 #[cfg(test)]

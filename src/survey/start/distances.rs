@@ -10,10 +10,10 @@ use nalgebra::{DMatrix, Matrix3, Point3, Rotation3, SymmetricEigen, Vector3};
 use std::cmp::Reverse;
 use std::collections::BinaryHeap;
 
-/// Above this many places the leading directions come from an iteration.
-const MOST_FOR_EIGEN: usize = 150;
-/// Turns of that iteration: enough for a start value.
-const TURNS: usize = 60;
+/// Above this many places their ways to some landmarks stand for the ways between all.
+const MOST_FOR_ALL_WAYS: usize = 400;
+/// So many landmarks.
+const LANDMARKS: usize = 60;
 
 /// Which points are placed.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -107,6 +107,9 @@ fn levels(network: &Network<'_>, part: &[usize]) -> Vec<Vec<usize>> {
 /// Places whose distances come nearest to the shortest ways. O(n² log n) for sparse tapes, O(n³) below 150 places.
 fn scaled(spans: &[Vec<(usize, f64)>], dimensions: usize) -> Vec<Point3<f64>> {
     let count = spans.len();
+    if count > MOST_FOR_ALL_WAYS {
+        return scaled_by_landmarks(spans, dimensions);
+    }
     let ways: Vec<Vec<f64>> = (0..count).map(|from| shortest(spans, from)).collect();
     let longest = ways.iter().flatten().copied().filter(|way| way.is_finite()).fold(0.0, f64::max);
     // What no chain of tapes joins is taken to lie far apart.
@@ -121,6 +124,48 @@ fn scaled(spans: &[Vec<(usize, f64)>], dimensions: usize) -> Vec<Point3<f64>> {
     for (axis, (value, direction)) in leading(products, dimensions).into_iter().enumerate() {
         for (place, part) in places.iter_mut().zip(&direction) {
             place[axis] = part * value.max(0.0).sqrt();
+        }
+    }
+    places
+}
+
+/// The same for many places (V. de Silva, J. B. Tenenbaum, "Sparse multidimensional scaling using landmark points", 2004):
+/// some far from each other are scaled, the rest follows from their ways to these. O(landmarks · n log n).
+fn scaled_by_landmarks(spans: &[Vec<(usize, f64)>], dimensions: usize) -> Vec<Point3<f64>> {
+    let count = spans.len();
+    let mut ways: Vec<Vec<f64>> = Vec::with_capacity(LANDMARKS);
+    let mut marks: Vec<usize> = Vec::with_capacity(LANDMARKS);
+    let mut nearest = vec![f64::INFINITY; count];
+    let mut next = 0;
+    while marks.len() < LANDMARKS {
+        let from = shortest(spans, next);
+        for (least, way) in nearest.iter_mut().zip(&from) {
+            *least = least.min(*way);
+        }
+        marks.push(next);
+        ways.push(from);
+        // What no chain of tapes joins to the first stays with it.
+        let far = |place: &usize| if nearest[*place].is_finite() { nearest[*place] } else { 0.0 };
+        next = (0..count).max_by(|a, b| far(a).total_cmp(&far(b))).unwrap_or_default();
+    }
+    let longest = ways.iter().flatten().copied().filter(|way| way.is_finite()).fold(0.0, f64::max);
+    let square = |i: usize, place: usize| {
+        let way = ways[i][place];
+        (if way.is_finite() { way } else { longest }).powi(2)
+    };
+    let among = DMatrix::from_fn(LANDMARKS, LANDMARKS, |i, j| square(i, marks[j]));
+    let means: Vec<f64> = (0..LANDMARKS).map(|i| among.row(i).mean()).collect();
+    let mean = means.iter().sum::<f64>() / LANDMARKS as f64;
+    let products = DMatrix::from_fn(LANDMARKS, LANDMARKS, |i, j| -0.5 * (among[(i, j)] - means[i] - means[j] + mean));
+    let axes = leading(products, dimensions);
+    let mut places = vec![Point3::origin(); count];
+    for (axis, (value, direction)) in axes.into_iter().enumerate() {
+        let root = value.max(0.0).sqrt();
+        if root > 0.0 {
+            for (index, place) in places.iter_mut().enumerate() {
+                let sum: f64 = (0..LANDMARKS).map(|i| direction[i] * (means[i] - square(i, index))).sum();
+                place[axis] = sum / (2.0 * root);
+            }
         }
     }
     places
@@ -161,28 +206,11 @@ fn shortest(spans: &[Vec<(usize, f64)>], from: usize) -> Vec<f64> {
 /// The largest eigenvalues with their unit vectors, largest first.
 fn leading(matrix: DMatrix<f64>, wanted: usize) -> Vec<(f64, Vec<f64>)> {
     let count = matrix.nrows();
-    let wanted = wanted.min(count);
-    if count <= MOST_FOR_EIGEN {
-        let eigen = SymmetricEigen::new(matrix);
-        let mut order: Vec<usize> = (0..count).collect();
-        order.sort_by(|&a, &b| eigen.eigenvalues[b].total_cmp(&eigen.eigenvalues[a]));
-        return order
-            .into_iter()
-            .take(wanted)
-            .map(|k| (eigen.eigenvalues[k], eigen.eigenvectors.column(k).iter().copied().collect()))
-            .collect();
-    }
-    // Waves of different lengths start the iteration: the same every time.
-    let mut basis = DMatrix::from_fn(count, wanted, |i, k| ((i * (k + 1)) as f64 * 0.7).sin() + 0.1);
-    for _ in 0..TURNS {
-        basis = (&matrix * basis).qr().q();
-    }
-    (0..wanted)
-        .map(|k| {
-            let direction = basis.column(k);
-            ((direction.transpose() * &matrix * direction)[(0, 0)], direction.iter().copied().collect())
-        })
-        .collect()
+    let eigen = SymmetricEigen::new(matrix);
+    let mut order: Vec<usize> = (0..count).collect();
+    order.sort_by(|&a, &b| eigen.eigenvalues[b].total_cmp(&eigen.eigenvalues[a]));
+    let of = |k: usize| (eigen.eigenvalues[k], eigen.eigenvectors.column(k).iter().copied().collect());
+    order.into_iter().take(wanted).map(of).collect()
 }
 
 /// Turns the whole so that the largest level group lies level and the rest, in the mean, above it.
