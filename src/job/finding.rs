@@ -99,9 +99,7 @@ impl Finding {
             Self::Outline(finding) => Some(finding),
             Self::Roof(finding) => Some(finding),
             Self::Framing(finding) => Some(finding),
-            Self::AreasNotDetermined { .. }
-            | Self::LengthsNotDetermined { .. }
-            | Self::PitchRead { .. } => None,
+            Self::AreasNotDetermined { .. } | Self::LengthsNotDetermined { .. } | Self::PitchRead { .. } => None,
         }
     }
 }

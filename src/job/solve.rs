@@ -53,11 +53,7 @@ pub fn solve(job: &Job, options: &Options) -> Result<Answer, Failure> {
     findings.extend(of_pitches);
     findings.extend(shaped.findings.iter().cloned().map(Finding::from));
     findings.extend(shaped.roof.findings.iter().cloned().map(Finding::from));
-    let spread = if options.spread {
-        ground.uncertainty(job, (&found, &unsure), &shaped)
-    } else {
-        Spread::default()
-    };
+    let spread = if options.spread { ground.uncertainty(job, (&found, &unsure), &shaped) } else { Spread::default() };
     let drainage = drainage::drain(&shaped.roof);
     let quantities = Quantities::of(&Sources {
         roof: &shaped.roof,

@@ -37,17 +37,11 @@ pub fn sentence(about: &About<'_>, finding: &Finding) -> String {
             };
             too_uncertain("length", "lengths", finding, lengths.iter().map(one).collect())
         }
-<<<<<<< HEAD
         Finding::PitchRead { side, written, read, taken, is_apart } => {
             let [written, read, taken] = [written, read, taken].map(|pitch| format!("{:.2}°", pitch.to_degrees()));
             let again = if *is_apart { "; they lie farther apart than they are unsure: read it again" } else { "" };
             format!("the pitch over {side} is written as {written}, was read as {read}, and is taken as {taken}{again}")
         }
-        Finding::SpreadNotComputed { coordinates, most } => {
-            format!("no standard deviations: {coordinates} uncertain coordinates, at most {most} are carried through")
-        }
-=======
->>>>>>> 295dcb1 (Keep covariances sparse and work them out on demand, carry moves and many coordinates into every ±, and take a lens to be known to 0.1)
     }
 }
 
