@@ -57,7 +57,7 @@ fn state(random: &mut Random) -> State {
     }
 }
 
-const TERMS: [Term; 19] = [
+const TERMS: [Term; 21] = [
     Term::Distance(0, 1),
     Term::LevelDistance(2, 1),
     Term::Turn([0, 1, 2]),
@@ -74,6 +74,8 @@ const TERMS: [Term; 19] = [
     Term::PitchDifference([0, 1]),
     Term::Mark { pose: 0, lens: 0, place: 1, axis: 0 },
     Term::Mark { pose: 0, lens: 0, place: 2, axis: 1 },
+    Term::OnLine { pose: 0, lens: 0, ends: [1, 2], at: [1930.0, 1480.0] },
+    Term::OnLine { pose: 0, lens: 0, ends: [0, 3], at: [2010.0, 1490.0] },
     Term::LensValue { lens: 0, which: 0 },
     Term::LensValue { lens: 0, which: 2 },
     Term::LensValue { lens: 0, which: 3 },
@@ -122,7 +124,9 @@ fn an_advanced_state_has_the_residual_of_the_step() {
             let equation = Equation { term, observed: 0.3, sigma: 1.0, source: Source::Datum };
             let before = equation.residual(&Moved { state: &state, layout: &layout, step: &step });
             let after = equation.residual(&Moved { state: &advanced, layout: &layout, step: &still });
-            assert!((before - after).abs() <= 1e-9 * (1.0 + before.abs()), "{term:?}: {before} {after}");
+            // An edge that lies behind the camera at a mark has no distance from it.
+            let is_behind = matches!(term, Term::OnLine { .. }) && before.is_nan() && after.is_nan();
+            assert!(is_behind || (before - after).abs() <= 1e-9 * (1.0 + before.abs()), "{term:?}: {before} {after}");
         }
         let rotation = advanced.poses[0].rotation;
         assert!((rotation * rotation.transpose() - Matrix3::identity()).norm() < 1e-14);

@@ -48,7 +48,7 @@ fn northward() -> Sight {
 }
 
 fn seen(roof: &Roof, sight: Sight) -> Overlay {
-    let photo = Photo { camera: 0, file: None, size: sight.size, marks: Vec::new() };
+    let photo = Photo { camera: 0, file: None, size: sight.size, marks: Vec::new(), lines: Vec::new() };
     let survey = Survey { photos: vec![photo], ..Survey::default() };
     let report = Report { photos: vec![Some(sight)], ..Report::default() };
     overlay(roof, &survey, &report, 0).unwrap()
@@ -164,7 +164,7 @@ fn marks_stand_with_where_their_points_appear() {
     let mark = Mark { point: PointId::new(0), at: [computed.x + 3.0, computed.y - 4.0], sigma: 2.0 };
     let survey = Survey {
         points: vec![Point { name: "E1".into(), known: Known::Unknown }],
-        photos: vec![Photo { camera: 0, file: None, size: sight.size, marks: vec![mark] }],
+        photos: vec![Photo { camera: 0, file: None, size: sight.size, marks: vec![mark], lines: Vec::new() }],
         ..Survey::default()
     };
     let report = Report {

@@ -214,7 +214,7 @@ fn cameras_stand_where_opencv_finds_them() {
             centre_sigma: 0.0,
             k1: exact(lens[3]),
         };
-        let photo = Photo { camera: 0, file: None, size: [4000.0, 3000.0], marks };
+        let photo = Photo { camera: 0, file: None, size: [4000.0, 3000.0], marks, lines: Vec::new() };
         let survey = Survey { points, cameras: vec![camera], photos: vec![photo], ..Survey::default() };
         let found = adjust(&[], &survey).unwrap();
         let pose = found.report.photos[0].unwrap().pose;

@@ -66,7 +66,7 @@ fn survey(photos: usize, told: Told, marks: usize, random: &mut Random) -> Surve
             let at = [seen.x + 2.0 * random.normal(), seen.y + 2.0 * random.normal()];
             Mark { point: PointId::new(i), at, sigma: 2.0 }
         });
-        Photo { camera: 0, file: None, size: sight.size, marks: marks.collect() }
+        Photo { camera: 0, file: None, size: sight.size, marks: marks.collect(), lines: Vec::new() }
     };
     let tape = |a: &str, b: &str, random: &mut Random| {
         let length = (at(b) - at(a)).norm();

@@ -76,6 +76,8 @@ pub enum Kind {
     Lengths(usize, Bounds),
     /// Places in plan, three or more: [[x, y], …].
     Outline(Bounds),
+    /// Places in a photo, one or more: [[x, y], …], pixels.
+    Pixels(Bounds),
     /// A pitch between level and plumb.
     Pitch,
     /// A pitch, or "?" for one that was not measured.
@@ -135,6 +137,8 @@ pub enum Naming {
     Camera,
     /// Only met where something is named: a point, or the corner of a block, `store.A`.
     PointOrCorner,
+    /// Only met where something is named: an edge by the two points or corners at its ends, `A-B`.
+    Ends,
     /// Only met where something is named: a side of a block with the face over it, `store/A`.
     Side,
     /// Only met where something is named: a side of the block that names it.
@@ -254,7 +258,9 @@ impl Key {
                 written::Kind::Words
             }
             Kind::Texts(_) | Kind::AllOf(..) => written::Kind::Names,
-            Kind::Lengths(..) | Kind::Numbers(..) | Kind::Outline(_) | Kind::Point(..) => written::Kind::Measures,
+            Kind::Lengths(..) | Kind::Numbers(..) | Kind::Outline(_) | Kind::Pixels(_) | Kind::Point(..) => {
+                written::Kind::Measures
+            }
             Kind::Table(_) | Kind::Tables(_) => written::Kind::Raw,
             _ => written::Kind::Measure,
         }

@@ -59,6 +59,11 @@ impl Names {
         matches!(self.side(name), Found::One(found) if found.block == block && found.side == side)
     }
 
+    /// Whether a point or a corner bears a name.
+    pub fn is_point(&self, name: &str) -> bool {
+        self.point_ids.contains_key(name) || matches!(self.corner(name), Found::One(_))
+    }
+
     fn found(&self, name: &str, between: char) -> Found<&NamedSide> {
         let full = |side: &NamedSide| format!("{}{between}{}", side.block, side.side);
         if let Some(side) = self.sides.iter().find(|side| full(side) == name) {

@@ -8,12 +8,12 @@ use super::nearest::{listed, nearest};
 use super::node::{Item, Table};
 use super::reader::Reader;
 use super::schema::limits;
-use super::schema::photos::MARKS;
+use super::schema::photos::{LINES, MARKS};
 use super::source_map::SourceMap;
 use crate::base::diagnostic::Diagnostic;
 use crate::base::ids::PointId;
 use crate::base::place::Place;
-use crate::survey::model::{Camera, Mark, Measured, Photo};
+use crate::survey::model::{Camera, Mark, Measured, Photo, SeenLine};
 use crate::survey::sigma;
 use std::io::ErrorKind;
 use std::ops::Range;
@@ -155,11 +155,12 @@ impl<'d> Reader<'d> {
         };
         let size = self.photo_size(table, size, &facts);
         let marks = self.marks(index, table, size.as_ref().ok().copied(), names, map);
+        let lines = self.lines(table, size.as_ref().ok().copied(), names);
         camera.ok()?;
         let (facts, size) = (facts.ok()?, size.ok()?);
         let camera = self.camera_of(index, table, stated_camera, &facts, size);
         let file = file.flatten().map(str::to_owned);
-        Some((Photo { camera: 0, file, size, marks: marks? }, camera))
+        Some((Photo { camera: 0, file, size, marks: marks?, lines: lines? }, camera))
     }
 
     fn camera_named(&mut self, item: &Item<'d>, stated: &[CameraRead], names: &Names) -> Option<usize> {
@@ -344,6 +345,57 @@ impl<'d> Reader<'d> {
         self.all_different(&keys, &ids)?;
         stated.ok()?;
         fine.then_some(marks)
+    }
+
+    fn lines(&mut self, table: &Table<'d>, size: Option<[f64; 2]>, names: &mut Names) -> Option<Vec<SeenLine>> {
+        let stated = self.maybe(table, "line_sigma");
+        let Some(item) = table.get("lines") else {
+            return stated.ok().map(|_| Vec::new());
+        };
+        let DeValue::Table(entries) = item.value else {
+            self.wrong_type(&item, "a table: { \"E1-E2\" = [[1600.2, 1375.0], [2400.9, 1436.7]], … }");
+            return None;
+        };
+        let entries = Table { shape: &LINES, entries: Some(entries), span: item.span.clone() };
+        let width = size.map_or(sigma::MARK_WIDTH, |size| size[0].max(size[1]));
+        let sigma = stated.as_ref().ok().copied().flatten().unwrap_or_else(|| sigma::line(width));
+        let mut lines = Vec::new();
+        let mut fine = true;
+        for entry in entries.items() {
+            let key = Item { span: entry.key_span.clone(), ..entry.clone() };
+            let ends = self.ends(names, entry.key, &key);
+            let places = self.list(&entry, "[[x, y], …]: pixels of places along the edge");
+            let mut at = Vec::new();
+            for place in places.iter().flatten() {
+                let read = LINES.names.and_then(|own| self.numbers(own.values, place));
+                at.extend(read.filter(|&read| self.inside(place, read, size)));
+            }
+            match (ends, places) {
+                (Some(ends), Some(places)) if at.len() == places.len() => lines.push(SeenLine { ends, at, sigma }),
+                _ => fine = false,
+            }
+        }
+        stated.ok()?;
+        fine.then_some(lines)
+    }
+
+    /// The two points of `A-B`; a name may have a hyphen itself.
+    fn ends(&mut self, names: &mut Names, text: &str, item: &Item<'d>) -> Option<[PointId; 2]> {
+        let halves = || text.match_indices('-').map(|(at, _)| (&text[..at], &text[at + 1..]));
+        let is_known = |(a, b): &(&str, &str)| names.is_point(a) && names.is_point(b);
+        let Some((a, b)) = halves().find(is_known).or_else(|| halves().next()) else {
+            let error = Diagnostic::error("wrong-type", item.span.clone(), "not the ends of an edge");
+            self.report(error.found(text).expected("two points with a hyphen between, such as \"E1-E2\""));
+            return None;
+        };
+        let (a, b) = (self.point_named(names, a, item), self.point_named(names, b, item));
+        let (a, b) = (a?, b?);
+        if a == b {
+            let error = Diagnostic::error("out-of-range", item.span.clone(), "an edge from a point to itself");
+            self.report(error.found(text).expected("two different points"));
+            return None;
+        }
+        Some([a, b])
     }
 
     fn inside(&mut self, entry: &Item<'d>, at: [f64; 2], size: Option<[f64; 2]>) -> bool {

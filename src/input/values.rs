@@ -99,7 +99,7 @@ impl<'d> Reader<'d> {
         let items: [Item<'d>; N] = self.exactly(item, entry.about)?;
         let read = items.map(|item| match &entry.kind {
             Kind::Lengths(_, bounds) | Kind::Point(_, bounds) | Kind::Outline(bounds) => self.length(&item, bounds),
-            Kind::Numbers(_, bounds) => self.number(&item, bounds),
+            Kind::Numbers(_, bounds) | Kind::Pixels(bounds) => self.number(&item, bounds),
             other => {
                 debug_assert!(false, "`{}` is {other:?}, which is no list of numbers", entry.key);
                 None

@@ -4,8 +4,10 @@
 //! [`Equation::linearise`] has the derivatives written out. Angles are radians, lengths metres, marks pixels.
 
 use super::scalar::Scalar;
+use super::seen_line::{self, View};
+use super::slopes::{Slopes, left, level, pitch_slopes, pixel_slopes, turned_slopes};
 use super::state::{Layout, Moved, State};
-use nalgebra::{Vector2, Vector3};
+use nalgebra::Vector2;
 use std::f64::consts::{PI, TAU};
 
 /// What is observed. Numbers are indices into the state.
@@ -90,6 +92,17 @@ pub enum Term {
         /// 0 for u, 1 for v.
         axis: usize,
     },
+    /// Distance of an edge through two places, as the lens bends it, from a pixel.
+    OnLine {
+        /// The photo.
+        pose: usize,
+        /// Its camera.
+        lens: usize,
+        /// The places.
+        ends: [usize; 2],
+        /// The pixel.
+        at: [f64; 2],
+    },
     /// A number of a lens itself: ln f, cx, cy, k1.
     LensValue {
         /// The camera.
@@ -127,6 +140,8 @@ pub enum Source {
     },
     /// A mark: photo, index of the mark.
     Mark(usize, usize),
+    /// A place on a line: photo, index of the line, index of the place.
+    Line(usize, usize, usize),
     /// What a camera is taken to be before its photos are used.
     Lens(usize, usize),
     /// Where a ring's first corner stands and heads; pins of a network that hangs nowhere.
@@ -224,52 +239,14 @@ impl Term {
                 let gain = f * (S::constant(1.0) + k1 * (x * x + y * y));
                 if axis == 0 { cx + gain * x } else { cy + gain * y }
             }
+            Self::OnLine { pose, lens, ends, at: mark } => {
+                let (rotation, centre) = at.pose(pose);
+                View { rotation, centre, lens: at.lens(lens), ends: ends.map(|end| at.place(end)) }.distance(mark)
+            }
             Self::LensValue { lens, which } => {
                 let value = S::constant(at.state.lenses[lens].values[which]);
                 at.layout.lenses[lens][which].map_or(value, |column| value + at.step[column])
             }
-        }
-    }
-}
-
-/// The level vector between two places, its length and its unit vector (zero where they coincide).
-fn level(state: &State, a: usize, b: usize) -> (Vector2<f64>, f64, Vector2<f64>) {
-    let d = (state.places[b] - state.places[a]).xy();
-    let length = d.norm();
-    (d, length, if length > 0.0 { d / length } else { Vector2::zeros() })
-}
-
-fn left(v: Vector2<f64>) -> Vector2<f64> {
-    Vector2::new(-v.y, v.x)
-}
-
-/// Gathers the derivatives of one equation.
-struct Slopes<'a> {
-    layout: &'a Layout,
-    scale: f64,
-    out: &'a mut Vec<(usize, f64)>,
-}
-
-impl Slopes<'_> {
-    fn add(&mut self, column: Option<usize>, slope: f64) {
-        // A zero by chance is kept: the pattern of the normal matrix must not change from turn to turn.
-        if let Some(column) = column {
-            self.out.push((column, slope * self.scale));
-        }
-    }
-
-    fn place(&mut self, place: usize, slope: &Vector3<f64>) {
-        let columns = self.layout.places[place];
-        for k in 0..3 {
-            self.add(columns[k], slope[k]);
-        }
-    }
-
-    /// Level measures have nothing to do with heights, so these are not tied to each other by them.
-    fn plan(&mut self, place: usize, slope: &Vector2<f64>) {
-        let columns = self.layout.places[place];
-        for k in 0..2 {
-            self.add(columns[k], slope[k]);
         }
     }
 }
@@ -393,78 +370,26 @@ impl Term {
             }
             Self::Pitch(plane) => pitch_slopes(state, plane, 1.0, slopes),
             Self::PitchDifference([a, b]) => pitch_slopes(state, b, 1.0, slopes) - pitch_slopes(state, a, -1.0, slopes),
-            Self::Mark { pose, lens, place, axis } => mark_slopes(state, [pose, lens, place, axis], slopes),
+            Self::Mark { pose, lens, place, axis } => {
+                let across = if axis == 0 { [1.0, 0.0] } else { [0.0, 1.0] };
+                let pixel = pixel_slopes(state, (pose, lens), &[(place, 1.0)], across, slopes);
+                pixel[axis]
+            }
+            Self::OnLine { pose, lens, ends, at } => {
+                let camera = &state.poses[pose];
+                let places = ends.map(|end| state.places[end]);
+                let view = seen_line::view(&camera.rotation, &camera.centre, state.lenses[lens].values, places);
+                let Some((share, seen)) = view.nearest(at).and_then(|share| Some((share, view.at(share)?))) else {
+                    return f64::NAN;
+                };
+                let place = [(ends[0], 1.0 - share), (ends[1], share)];
+                let pixel = pixel_slopes(state, (pose, lens), &place, seen.across, slopes);
+                (pixel[0] - at[0]) * seen.across[0] + (pixel[1] - at[1]) * seen.across[1]
+            }
             Self::LensValue { lens, which } => {
                 slopes.add(slopes.layout.lenses[lens][which], 1.0);
                 state.lenses[lens].values[which]
             }
         }
     }
-}
-
-/// How far the second place lies off the ray from the first, turned against the line through the others, and the
-/// derivatives.
-fn turned_slopes(state: &State, [from, to, a, b]: [usize; 4], direction: Vector2<f64>, slopes: &mut Slopes<'_>) -> f64 {
-    let (_, length, unit) = level(state, a, b);
-    let (d, _, _) = level(state, from, to);
-    let ray = unit * direction.x + left(unit) * direction.y;
-    // As the line turns so does the ray, away from a place ahead on it.
-    let swing = if length > 0.0 { left(unit) * (ray.dot(&d) / length) } else { Vector2::zeros() };
-    slopes.plan(to, &left(ray));
-    slopes.plan(from, &-left(ray));
-    slopes.plan(a, &swing);
-    slopes.plan(b, &-swing);
-    ray.perp(&d)
-}
-
-/// The pitch, and `sign` times its derivatives.
-fn pitch_slopes(state: &State, plane: usize, sign: f64, slopes: &mut Slopes<'_>) -> f64 {
-    let p = &state.planes[plane];
-    let run = p.normal.xy().norm();
-    let first = slopes.layout.planes[plane];
-    // A level plane has no direction to turn about.
-    if run > 0.0 {
-        for (k, t) in p.tangents().iter().enumerate() {
-            let d_run = p.normal.xy().dot(&t.xy()) / run;
-            slopes.add(Some(first + k), sign * (p.normal.z * d_run - run * t.z));
-        }
-    }
-    run.atan2(p.normal.z)
-}
-
-/// The central projection with one radial coefficient, and its derivatives.
-fn mark_slopes(state: &State, [pose, lens, place, axis]: [usize; 4], slopes: &mut Slopes<'_>) -> f64 {
-    let camera = &state.poses[pose];
-    let q = camera.rotation * (state.places[place] - camera.centre);
-    if q.z <= 0.0 {
-        return f64::NAN;
-    }
-    let (x, y) = (q.x / q.z, q.y / q.z);
-    let [_, cx, cy, k1] = state.lenses[lens].values;
-    let f = state.lenses[lens].focal();
-    let r2 = x * x + y * y;
-    let gain = 1.0 + k1 * r2;
-    let own = if axis == 0 { x } else { y };
-    let (d_x, d_y) = if axis == 0 {
-        (f * (gain + 2.0 * k1 * x * x), f * 2.0 * k1 * x * y)
-    } else {
-        (f * 2.0 * k1 * x * y, f * (gain + 2.0 * k1 * y * y))
-    };
-    // By the place in the camera's frame.
-    let d_q = Vector3::new(d_x, d_y, -(d_x * x + d_y * y)) / q.z;
-    let d_place = camera.rotation.tr_mul(&d_q);
-    slopes.place(place, &d_place);
-    if let Some(first) = slopes.layout.poses[pose] {
-        // A small turn w moves q by w × q.
-        let d_turn = q.cross(&d_q);
-        for k in 0..3 {
-            slopes.add(Some(first + k), d_turn[k]);
-            slopes.add(Some(first + 3 + k), -d_place[k]);
-        }
-    }
-    let columns = slopes.layout.lenses[lens];
-    slopes.add(columns[0], f * gain * own);
-    slopes.add(columns[1 + axis], 1.0);
-    slopes.add(columns[3], f * r2 * own);
-    (if axis == 0 { cx } else { cy }) + f * gain * own
 }

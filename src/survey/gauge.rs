@@ -56,6 +56,10 @@ pub(super) fn parts(network: &Network<'_>) -> Vec<Vec<usize>> {
             Term::OffPlane { place, plane } => parts.join(place, places + plane),
             Term::PitchDifference([a, b]) => parts.join(places + a, places + b),
             Term::Mark { pose, place, .. } => parts.join(place, places + planes + pose),
+            Term::OnLine { pose, ends: [a, b], .. } => {
+                parts.join(a, places + planes + pose);
+                parts.join(b, places + planes + pose);
+            }
             Term::AboveLevel { .. } | Term::Pitch(_) | Term::LensValue { .. } => {}
         }
     }

@@ -34,6 +34,8 @@ mod next;
 mod outlines;
 mod preference;
 mod search;
+mod seen_line;
+mod slopes;
 mod start;
 mod suspects;
 mod twins;

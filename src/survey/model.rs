@@ -163,6 +163,19 @@ pub struct Photo {
     pub size: [f64; 2],
     /// Marked points: pixels, origin top-left, x right, y down.
     pub marks: Vec<Mark>,
+    /// Straight edges of which parts are seen.
+    pub lines: Vec<SeenLine>,
+}
+
+/// Places along a straight edge as a photo shows it: between the two points or beyond them.
+#[derive(Clone, Debug, PartialEq)]
+pub struct SeenLine {
+    /// The points through which the edge runs.
+    pub ends: [PointId; 2],
+    /// Pixels.
+    pub at: Vec<[f64; 2]>,
+    /// Sigma of a place's distance from the edge, pixels.
+    pub sigma: f64,
 }
 
 /// A point marked in a photo.

@@ -179,6 +179,14 @@ impl<'a> Network<'a> {
                     self.observe(term, mark.at[axis], mark.sigma, Source::Mark(index, k));
                 }
             }
+            // Lines join an adjustment that marks have placed: a photo without marks is not used.
+            for (k, line) in photo.lines.iter().enumerate().filter(|_| used) {
+                let ends = line.ends.map(|end| self.point_place[end.index()]);
+                for (i, &at) in line.at.iter().enumerate() {
+                    let term = Term::OnLine { pose: index, lens: photo.camera, ends, at };
+                    self.observe(term, 0.0, line.sigma, Source::Line(index, k, i));
+                }
+            }
         }
     }
 
@@ -233,7 +241,7 @@ impl<'a> Network<'a> {
 
     /// Takes a photo out: its marks observe nothing, its pose is no unknown.
     pub fn leave_out_photo(&mut self, photo: usize) {
-        let of_photo = |equation: &Equation| matches!(equation.term, Term::Mark { pose, .. } if pose == photo);
+        let of_photo = |equation: &Equation| matches!(equation.term, Term::Mark { pose, .. } | Term::OnLine { pose, .. } if pose == photo);
         self.weighted.retain(|equation| !of_photo(equation));
         self.exact.retain(|equation| !of_photo(equation));
         self.layout.poses[photo] = None;

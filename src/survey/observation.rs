@@ -35,6 +35,15 @@ pub enum ObservationId {
         /// The marked point.
         point: PointId,
     },
+    /// A place on a straight edge in a photo.
+    Line {
+        /// An index into [`Survey::photos`].
+        photo: usize,
+        /// The points through which the edge runs.
+        ends: [PointId; 2],
+        /// Its place among those of the edge.
+        place: usize,
+    },
     /// What a camera is taken to be before its photos are used.
     Lens {
         /// An index into [`Survey::cameras`].
@@ -169,6 +178,10 @@ impl Sources<'_> {
                 Some(mark) => ObservationId::Mark { photo, point: mark.point },
                 None => ObservationId::Frame,
             },
+            Source::Line(photo, line, place) => match self.survey.photos.get(photo).and_then(|p| p.lines.get(line)) {
+                Some(line) => ObservationId::Line { photo, ends: line.ends, place },
+                None => ObservationId::Frame,
+            },
             Source::Lens(camera, which) => {
                 let numbers = [LensNumber::Focal, LensNumber::CentreX, LensNumber::CentreY, LensNumber::K1];
                 ObservationId::Lens { camera, number: numbers[which.min(3)] }
@@ -198,6 +211,7 @@ impl Sources<'_> {
                 Some(mark) => Place::Mark { photo, point: name(mark.point) },
                 None => Place::Photo(photo),
             },
+            Source::Line(photo, ..) => Place::Photo(photo),
             Source::Lens(camera, _) => {
                 self.survey.photos.iter().position(|photo| photo.camera == camera).map_or(Place::Job, Place::Photo)
             }
@@ -222,7 +236,7 @@ pub(super) fn unit(equation: &Equation, focal: f64) -> (Unit, f64) {
         Term::Turn(_) | Term::PlanAngle(_) | Term::Pitch(_) | Term::PitchDifference(_) => (Unit::Radian, 1.0),
         Term::LensValue { which: 0, .. } => (Unit::Pixel, focal),
         Term::LensValue { which: 3, .. } => (Unit::One, 1.0),
-        Term::Mark { .. } | Term::LensValue { .. } => (Unit::Pixel, 1.0),
+        Term::Mark { .. } | Term::OnLine { .. } | Term::LensValue { .. } => (Unit::Pixel, 1.0),
         _ => (Unit::Metre, 1.0),
     }
 }

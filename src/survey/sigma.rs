@@ -79,6 +79,8 @@ pub const EQUAL_PITCH: f64 = 0.5 * DEGREE;
 pub const MARK: f64 = 2.0;
 /// A mark on a soft edge, pixels at [`MARK_WIDTH`].
 pub const MARK_SOFT: f64 = 4.0;
+/// A place along a clear edge, square to it, pixels at [`MARK_WIDTH`].
+pub const LINE: f64 = 1.0;
 /// Image width that [`MARK`] is stated for, pixels; it scales with the width.
 pub const MARK_WIDTH: f64 = 4000.0;
 /// Focal length from EXIF by the diagonal form: 5 % of it.
@@ -95,6 +97,12 @@ pub const K1: f64 = 0.1;
 #[must_use]
 pub fn mark(width: f64, soft: bool) -> f64 {
     (if soft { MARK_SOFT } else { MARK }) * width / MARK_WIDTH
+}
+
+/// Standard deviation of a place on a line in an image of this width, pixels.
+#[must_use]
+pub fn line(width: f64) -> f64 {
+    LINE * width / MARK_WIDTH
 }
 
 /// Standard deviation of a plumb line's offset over a height, metres.

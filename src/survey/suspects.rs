@@ -40,7 +40,12 @@ fn group(survey: &Survey, source: Source) -> Source {
 fn is_reading(equation: &Equation) -> bool {
     matches!(
         equation.term,
-        Term::Distance(..) | Term::LevelDistance(..) | Term::Turn(_) | Term::Pitch(_) | Term::Mark { .. }
+        Term::Distance(..)
+            | Term::LevelDistance(..)
+            | Term::Turn(_)
+            | Term::Pitch(_)
+            | Term::Mark { .. }
+            | Term::OnLine { .. }
     )
 }
 

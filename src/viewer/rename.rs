@@ -141,6 +141,14 @@ impl Names<'_> {
             Naming::PointOrCorner if matches!(self.what, What::Point | What::Corner(_) | What::Block) => {
                 self.of_point(name)
             }
+            Naming::Ends => name.match_indices('-').find_map(|(at, _)| {
+                let ends = [&name[..at], &name[at + 1..]];
+                let [a, b] = ends.map(|end| self.renamed(Naming::PointOrCorner, end, block));
+                let is_changed = a.is_some() || b.is_some();
+                let [first, second] =
+                    [a.unwrap_or_else(|| ends[0].to_owned()), b.unwrap_or_else(|| ends[1].to_owned())];
+                is_changed.then(|| format!("{first}-{second}"))
+            }),
             Naming::Face => (self.what == What::Face && name == self.old).then(|| self.new.to_owned()),
             Naming::Side | Naming::AnyFace => face(),
             Naming::OwnSide => match self.what {

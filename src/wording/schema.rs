@@ -75,6 +75,7 @@ pub fn bounds(kind: &Kind) -> Option<&Bounds> {
         Kind::Length(bounds)
         | Kind::Lengths(_, bounds)
         | Kind::Outline(bounds)
+        | Kind::Pixels(bounds)
         | Kind::Angle(bounds)
         | Kind::Share(bounds)
         | Kind::ShareOrPixels(bounds)
@@ -99,6 +100,7 @@ pub fn naming(naming: Naming) -> &'static str {
         Naming::Dormer => "a dormer",
         Naming::Camera => "a camera",
         Naming::PointOrCorner => "a point or corner",
+        Naming::Ends => "two points or corners, \"A-B\"",
         Naming::Side => "a side",
         Naming::OwnSide => "a side of the block",
         Naming::AnyFace => "a face",
@@ -121,6 +123,7 @@ pub fn value(key: &Key) -> String {
         Kind::Length(_) => format!("length, {range}"),
         Kind::Lengths(count, _) => format!("list of {count} lengths"),
         Kind::Outline(_) => "list of places [x, y]".to_owned(),
+        Kind::Pixels(_) => "list of places [x, y] in the photo".to_owned(),
         Kind::Pitch => "pitch".to_owned(),
         Kind::PitchOrUnknown => "pitch, or \"?\"".to_owned(),
         Kind::RulePitch => "pitch, 0 too".to_owned(),

@@ -91,6 +91,9 @@ impl<'a> Names<'a> {
                 format!("point {} on face {}", self.point(point), self.face(face))
             }
             ObservationId::Mark { photo, point } => format!("mark {} in {}", self.point(point), self.photo(photo)),
+            ObservationId::Line { photo, ends: [a, b], place } => {
+                format!("place {} on line {}-{} in {}", place + 1, self.point(a), self.point(b), self.photo(photo))
+            }
             ObservationId::Lens { camera, number } => {
                 let name = self.survey.cameras.get(camera).map_or(NAMELESS, |camera| &camera.name);
                 let number = match number {
@@ -205,7 +208,7 @@ fn doubtful(names: &Names<'_>, suspect: &Suspect, among: usize, say: Words) -> S
         ObservationId::Length(_)
         | ObservationId::Turn(_)
         | ObservationId::Listed { what: Listed::Tape | Listed::PitchReading, .. } => "measure it again",
-        ObservationId::Mark { .. } => "look at the mark again",
+        ObservationId::Mark { .. } | ObservationId::Line { .. } => "look at the mark again",
         _ => "look at it on site again",
     };
     let among = if among > 1 { format!(", one of {among} that may be wrong") } else { String::new() };

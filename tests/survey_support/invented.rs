@@ -5,7 +5,7 @@
 use crate::random::Random;
 use eavewright::base::ids::{PlaneId, PointId};
 use eavewright::survey::model::{
-    AxisHint, Camera, FaceByPoints, Known, Mark, Measured, Observation, ObservationKind, Photo, Point, Survey,
+    AxisHint, Camera, FaceByPoints, Known, Mark, Measured, Observation, ObservationKind, Photo, Point, SeenLine, Survey,
 };
 use eavewright::survey::{Adjusted, adjust};
 use nalgebra::{Matrix3, Point3, Rotation3, Vector3};
@@ -38,6 +38,8 @@ pub struct Plan {
     pub rough: Option<f64>,
     /// Opposite faces of one pitch.
     pub equal_pitch: bool,
+    /// Places marked along each eave that a photo shows.
+    pub on_eaves: usize,
     /// Of the focal length, a part of it.
     pub focal_sigma: f64,
     /// Of a lens's first radial coefficient, as drawn and as stated.
@@ -55,6 +57,7 @@ impl Plan {
             given: vec!["a"],
             rough: None,
             equal_pitch: false,
+            on_eaves: 0,
             focal_sigma: 0.03,
             k1: [0.02, 0.02],
         }
@@ -169,6 +172,7 @@ fn pose(view: View, places: &[Point3<f64>], random: &mut Random) -> (Matrix3<f64
 /// Errors of a building, metres a coordinate: what levels of 10 mm, plumb lines of 12.5 mm and faces flat to 10 mm allow for.
 const BUILDING: f64 = 0.009;
 pub const MARK_SIGMA: f64 = 1.5;
+const LINE_SIGMA: f64 = 1.0;
 const TAPE_SIGMA: f64 = 0.003;
 
 /// A survey drawn by a plan.
@@ -229,20 +233,30 @@ pub fn draw(plan: &Plan, random: &mut Random) -> Drawn {
             View::Corner(corner, _) => &[(corner + 2) % 4, 6 + (corner + 2) % 4],
             View::Above(_) => &[6, 7, 8, 9],
         };
-        let mut marks = Vec::new();
-        for (point, place) in places.iter().enumerate().filter(|(point, _)| !hidden.contains(point)) {
+        let pixel = |place: &Point3<f64>, random: &mut Random, sigma: f64| -> Option<[f64; 2]> {
             let q = rotation * (place - centre);
             let (x, y) = (q.x / q.z, q.y / q.z);
             let gain = focal * (1.0 + k1 * (x * x + y * y));
-            let at = [
-                middle[0] + gain * x + MARK_SIGMA * random.normal(),
-                middle[1] + gain * y + MARK_SIGMA * random.normal(),
-            ];
-            if q.z > 0.5 && (0.0..4000.0).contains(&at[0]) && (0.0..3000.0).contains(&at[1]) {
+            let at = [middle[0] + gain * x + sigma * random.normal(), middle[1] + gain * y + sigma * random.normal()];
+            (q.z > 0.5 && (0.0..4000.0).contains(&at[0]) && (0.0..3000.0).contains(&at[1])).then_some(at)
+        };
+        let mut marks = Vec::new();
+        for (point, place) in places.iter().enumerate().filter(|(point, _)| !hidden.contains(point)) {
+            if let Some(at) = pixel(place, random, MARK_SIGMA) {
                 marks.push(Mark { point: PointId::new(point), at, sigma: MARK_SIGMA });
             }
         }
-        photos.push(Photo { camera: 0, file: Some(format!("p{index}.jpg")), size: [4000.0, 3000.0], marks });
+        let mut lines = Vec::new();
+        for ends in [[0, 1], [1, 2], [2, 3], [3, 0]] {
+            if plan.on_eaves > 0 && !ends.iter().any(|end| hidden.contains(end)) {
+                let [a, b] = ends.map(|end| places[end]);
+                let shares = (0..plan.on_eaves).map(|k| (k as f64 + 0.5) / plan.on_eaves as f64);
+                let at: Vec<[f64; 2]> =
+                    shares.filter_map(|share| pixel(&(a + (b - a) * share), random, LINE_SIGMA)).collect();
+                lines.push(SeenLine { ends: ends.map(PointId::new), at, sigma: LINE_SIGMA });
+            }
+        }
+        photos.push(Photo { camera: 0, file: Some(format!("p{index}.jpg")), size: [4000.0, 3000.0], marks, lines });
     }
     let camera = Camera {
         name: String::from("phone"),
@@ -444,10 +458,17 @@ pub fn text(drawn: &Drawn) -> String {
     for photo in &survey.photos {
         let marks: Vec<String> =
             photo.marks.iter().map(|mark| format!("{} = [{}, {}]", name(mark.point), mark.at[0], mark.at[1])).collect();
+        let lines: Vec<String> = photo
+            .lines
+            .iter()
+            .map(|line| format!("\"{}-{}\" = {:?}", name(line.ends[0]), name(line.ends[1]), line.at))
+            .collect();
         text += &format!(
-            "[[photo]]\ncamera = \"phone\"\nfile = \"{}\"\nsize = [4000, 3000]\nmark_sigma = {MARK_SIGMA}\nmarks = {{ {} }}\n",
+            "[[photo]]\ncamera = \"phone\"\nfile = \"{}\"\nsize = [4000, 3000]\nmark_sigma = {MARK_SIGMA}\nmarks = {{ {} }}\n\
+             line_sigma = {LINE_SIGMA}\nlines = {{ {} }}\n",
             photo.file.as_deref().unwrap_or("photo.jpg"),
-            marks.join(", ")
+            marks.join(", "),
+            lines.join(", ")
         );
     }
     text

@@ -133,6 +133,7 @@ pub fn survey(json: &Value) -> Survey {
         .map(|marks| Photo {
             camera: 0,
             file: None,
+            lines: Vec::new(),
             size: [number(&json["image_size"][0]), number(&json["image_size"][1])],
             marks: marks
                 .as_object()

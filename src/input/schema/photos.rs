@@ -62,6 +62,28 @@ pub static MARKS: Table = Table {
     example: "marks = { E1 = [1505.4, 1368.1], E2 = [2681.8, 1459.3] }",
 };
 
+/// Where an edge is seen.
+static LINE: Key = Key::new(
+    "an edge's ends",
+    Kind::Pixels(limits::PIXEL),
+    "line",
+    "[[1600.2, 1375.0], [2400.9, 1436.7]]",
+    "[x, y] of any places along the edge in the photo, pixels",
+);
+
+/// `lines`.
+pub static LINES: Table = Table {
+    name: "lines",
+    header: "lines",
+    one: "line",
+    many: "Lines",
+    about: "Straight edges between two points, by any places along them that are seen: between branches, or past the \
+            corners. They join what the marks have placed.",
+    keys: &[],
+    names: Some(OwnNames { are: Naming::Ends, values: &LINE }),
+    example: "lines = { \"E1-E2\" = [[1600.2, 1375.0], [2400.9, 1436.7]] }",
+};
+
 /// `[[photo]]`.
 pub static PHOTO: Table = Table {
     name: "photo",
@@ -88,6 +110,22 @@ pub static PHOTO: Table = Table {
             .needed(),
         number("mark_sigma", limits::MARK_SIGMA, "sigma of marks", "2.0", "standard deviation of a mark, pixels")
             .or_else("2 of a photo 4000 wide"),
+        Key::new(
+            "lines",
+            Kind::Table(&LINES),
+            "lines",
+            "{ \"E1-E2\" = [[1600.2, 1375.0], [2400.9, 1436.7]] }",
+            "straight edges with places along them",
+        )
+        .or_else("none"),
+        number(
+            "line_sigma",
+            limits::MARK_SIGMA,
+            "sigma of lines",
+            "1.0",
+            "standard deviation of a place's distance from its edge, pixels",
+        )
+        .or_else("1 of a photo 4000 wide"),
         Key::new(
             "soft",
             Kind::AllOf(Naming::PointOrCorner, 1),

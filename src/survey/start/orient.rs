@@ -3,9 +3,10 @@
 //! directions tell the two solutions apart that lie half a turn from each other.
 
 use super::Direction;
+use crate::base::ids::PointId;
 use crate::survey::equation::Term;
 use crate::survey::network::Network;
-use crate::survey::state::State;
+use crate::survey::state::{Lens, State};
 use nalgebra::{Matrix3, Rotation3, SymmetricEigen, Vector3};
 use std::f64::consts::{FRAC_PI_2, FRAC_PI_6};
 
@@ -124,6 +125,8 @@ struct Edge {
     /// Unit normal of its interpretation plane.
     normal: Vector3<f64>,
     along: Vector3<f64>,
+    /// Whether the rays are those of its ends, in order: places along it may be marked either way round.
+    is_ordered: bool,
 }
 
 /// Orientations of a photo, best first; none when its edges run in fewer than two directions.
@@ -144,8 +147,9 @@ pub(super) fn orientations(
         .filter_map(|direction| {
             let rays = [ray(direction.from)?, ray(direction.to)?];
             let normal = rays[0].cross(&rays[1]).try_normalize(f64::EPSILON)?;
-            Some(Edge { rays, normal, along: direction.along })
+            Some(Edge { rays, normal, along: direction.along, is_ordered: true })
         })
+        .chain(lines(network, lens, directions, photo))
         .collect();
     let turned = |edge: &Edge| edge.along.cross(&edges[0].along).norm() > 0.5;
     if edges.len() < 3 || !edges.iter().any(turned) {
@@ -159,13 +163,26 @@ pub(super) fn orientations(
         let (rotation, cost) = refine(start, &edges);
         let apart = |other: &Orientation| (rotation - other.rotation).norm() > SAME;
         if found.iter().all(apart) {
-            let violations = edges.iter().filter(|edge| runs_back(edge, &rotation)).count();
+            let violations = edges.iter().filter(|edge| edge.is_ordered && runs_back(edge, &rotation)).count();
             found.push(Orientation { rotation, cost, violations });
         }
     }
     found.sort_by(|a, b| a.violations.cmp(&b.violations).then(a.cost.total_cmp(&b.cost)));
     found.truncate(MOST_KEPT);
     found
+}
+
+/// Edges of stated direction that are seen in part.
+fn lines(network: &Network<'_>, lens: &Lens, directions: &[Direction], photo: usize) -> Vec<Edge> {
+    let place = |point: PointId| network.point_place[point.index()];
+    let seen = network.survey.photos[photo].lines.iter().filter_map(|line| {
+        let [a, b] = line.ends.map(place);
+        let direction = directions.iter().find(|d| (d.from, d.to) == (a, b) || (d.from, d.to) == (b, a))?;
+        let rays = [lens.ray(*line.at.first()?), lens.ray(*line.at.last()?)];
+        let normal = rays[0].cross(&rays[1]).try_normalize(f64::EPSILON)?;
+        Some(Edge { rays, normal, along: direction.along, is_ordered: false })
+    });
+    seen.collect()
 }
 
 /// A level camera that looks in the direction of this angle from +x.
