@@ -9,6 +9,8 @@ mod renderer;
 
 #[path = "viewer_window/compare.rs"]
 mod compare;
+#[path = "viewer_window/doubts.rs"]
+mod doubts;
 #[path = "viewer_window/files.rs"]
 mod files;
 #[path = "viewer_window/forms.rs"]
