@@ -56,7 +56,7 @@ fn what_stops_and_what_casts_doubt_comes_first() {
         let first: Vec<&Value> =
             notes.iter().zip(&weights).filter(|(_, weight)| **weight < 2).map(|(note, _)| note).collect();
         let solved = run(&["solve", "-"], &text);
-        let table = solved.find("\n  face ").unwrap();
+        let table = solved.find("\n  ────").unwrap();
         assert_eq!(solved.contains("look here first"), !first.is_empty(), "{code}");
         for note in &first {
             let at = solved.find(word(note, "message")).unwrap_or_else(|| panic!("{code}: {note} is not in the text"));

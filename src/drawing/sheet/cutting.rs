@@ -21,6 +21,22 @@ pub struct CuttingTable {
     pub remark: &'static str,
 }
 
+/// How the numbers of hips and valleys, side by side, are meant.
+macro_rules! sides_remark {
+    ($thickness:literal) => {
+        concat!(
+            "To the eave: in plan. Side cut: from the piece's length, on its unbacked top. Drop: for each ",
+            $thickness,
+            " of the piece's thickness, instead of backing; where the sides differ the larger one clears both. Jack: from \
+             its length, on its top. Boards: between the eave and the cut across boards laid along it; their edges over \
+             the fold are bevelled by the backing."
+        )
+    };
+}
+
+const SIDES_IN_MILLIMETRES: &str = sides_remark!("100 mm");
+const SIDES_IN_INCHES: &str = sides_remark!("1\"");
+
 /// Cutting data of a roof as tables, those without rows left out: for the sheet and for the terminal.
 #[must_use]
 pub fn tables(roof: &Roof, framing: &Framing, say: Words) -> Vec<CuttingTable> {
@@ -35,9 +51,7 @@ pub fn tables(roof: &Roof, framing: &Framing, say: Words) -> Vec<CuttingTable> {
         (
             "Hips and valleys, side by side".to_owned(),
             sides(framing, say),
-            "To the eave: in plan. Side cut: from the piece's length, on its unbacked top. Drop: for each 100 mm (1\") of the \
-             piece's thickness, instead of backing; where the sides differ the larger one clears both. Jack: from its length, on its top. Boards: between the \
-             eave and the cut across boards laid along it; their edges over the fold are bevelled by the backing.",
+            if say.imperial { SIDES_IN_INCHES } else { SIDES_IN_MILLIMETRES },
         ),
         jacks(framing, say),
         ("Metal over folds is bent to".to_owned(), bends(framing), ""),
