@@ -157,30 +157,3 @@ impl<'a> Lines<'a> {
         (line, line_and_column(&self.text[start..], byte.saturating_sub(start)).1)
     }
 }
-
-/// Something a stage did or noticed that belongs in the answer: a policy applied, a corner moved, a rule of the trade
-/// that is not met.
-#[derive(Clone, Debug, PartialEq)]
-pub struct Note {
-    /// Stable, kebab-case.
-    pub code: &'static str,
-    /// One or two sentences for a person, with numbers and units.
-    pub message: String,
-    /// Names of the faces it is about.
-    pub faces: Vec<String>,
-}
-
-#[cfg(test)]
-mod tests {
-    use super::*;
-
-    #[test]
-    fn the_index_of_lines_says_what_counting_says() {
-        for text in ["", "a", "\n", "äö\nb\r\n\nc", "\u{feff}x\ny\n"] {
-            let lines = Lines::of(text);
-            for byte in 0..text.len() + 3 {
-                assert_eq!(lines.at(byte), line_and_column(text, byte), "{text:?} at {byte}");
-            }
-        }
-    }
-}

@@ -33,40 +33,6 @@ impl Words {
         if self.imperial { quantity::feet_inches(metres) } else { format!("{:.0} mm", metres * 1000.0) }
     }
 
-    /// A message with its metric lengths and areas ("38 mm", "2.40 m", "0.5 m²") in the units of the job. O(words).
-    #[must_use]
-    pub fn retold(self, message: &str) -> String {
-        if !self.imperial {
-            return message.to_owned();
-        }
-        let mut told = String::with_capacity(message.len());
-        let mut rest = message;
-        while let Some(start) = rest.find(|letter: char| letter.is_ascii_digit()) {
-            let number_end = rest[start..]
-                .find(|letter: char| !letter.is_ascii_digit() && letter != '.')
-                .map_or(rest.len(), |length| start + length);
-            let number = rest[start..number_end].trim_end_matches('.');
-            let after = &rest[start + number.len()..];
-            let free = rest[..start].chars().next_back().is_none_or(|letter| !letter.is_alphanumeric());
-            let found = METRIC.iter().find_map(|(sign, write)| {
-                let tail = after.strip_prefix(' ')?.strip_prefix(sign)?;
-                let ends = tail.chars().next().is_none_or(|letter| !letter.is_alphanumeric());
-                let value: f64 = number.parse().ok().filter(|_| free && ends)?;
-                Some((write(self, value), tail))
-            });
-            told.push_str(&rest[..start]);
-            if let Some((words, tail)) = found {
-                told.push_str(&words);
-                rest = tail;
-            } else {
-                told.push_str(number);
-                rest = after;
-            }
-        }
-        told.push_str(rest);
-        told
-    }
-
     /// A lap, a gauge, an exposure: `142.5 mm`, or feet-inches to an eighth.
     #[must_use]
     pub fn finer(self, metres: f64) -> String {
@@ -143,15 +109,6 @@ impl Words {
     }
 }
 
-/// A metric sign and how a value in it is written in the units of the job.
-type Metric = (&'static str, fn(Words, f64) -> String);
-
-const METRIC: [Metric; 3] = [
-    ("m²", |say, value| say.area(value)),
-    ("mm", |say, value| say.fine(value / 1000.0)),
-    ("m", |say, value| say.length(value)),
-];
-
 /// Degrees with one decimal.
 #[must_use]
 pub fn degrees(radians: f64) -> String {
@@ -172,15 +129,6 @@ pub fn compass(bearing: f64) -> &'static str {
 #[cfg(test)]
 mod tests {
     use super::*;
-
-    #[test]
-    fn messages_are_retold_in_feet_and_inches() {
-        let feet = Words { imperial: true };
-        // 38.1 mm are 1 1/2 in, 2.4384 m 8 ft; 9.290304 m² are 100 ft².
-        let told = feet.retold("brought out 38.1 mm at 2.4384 m (9.290304 m²); EN 12056-3, x2 m, 4 members, 12.");
-        assert_eq!(told, "brought out 1 1/2\" at 8' 0\" (100.0 ft²); EN 12056-3, x2 m, 4 members, 12.");
-        assert_eq!(Words::default().retold("38 mm"), "38 mm");
-    }
 
     #[test]
     fn bearings_have_names() {

@@ -1,6 +1,5 @@
 //! Notes as JSON, the same in every answer.
 
-use crate::base::diagnostic::Note;
 use crate::base::finding::Finding;
 use crate::job;
 use crate::roof::Roof;
@@ -12,8 +11,7 @@ use std::collections::BTreeMap;
 #[derive(Serialize)]
 pub struct NoteTwin {
     code: &'static str,
-    #[serde(skip_serializing_if = "Option::is_none")]
-    severity: Option<&'static str>,
+    severity: &'static str,
     message: String,
     faces: Vec<String>,
     #[serde(skip_serializing_if = "BTreeMap::is_empty")]
@@ -50,7 +48,7 @@ impl NoteTwin {
     pub fn of(finding: &impl Finding, message: String, roof: &Roof) -> Self {
         Self {
             code: finding.code(),
-            severity: Some(finding.severity().word()),
+            severity: finding.severity().word(),
             message,
             faces: finding.faces().into_iter().map(|face| roof.faces[face.index()].name.clone()).collect(),
             values: by_name(&finding.values()),
@@ -62,23 +60,11 @@ impl NoteTwin {
     pub fn all(about: &About<'_>, findings: &[job::Finding]) -> Vec<Self> {
         let of = |finding: &job::Finding| Self {
             code: finding.code(),
-            severity: Some(finding.severity().word()),
+            severity: finding.severity().word(),
             message: wording::finding::sentence(about, finding),
             faces: about.names_of(finding),
             values: by_name(&finding.values()),
         };
         wording::in_order(findings).into_iter().map(of).collect()
-    }
-}
-
-impl From<&Note> for NoteTwin {
-    fn from(note: &Note) -> Self {
-        Self {
-            code: note.code,
-            severity: None,
-            message: note.message.clone(),
-            faces: note.faces.clone(),
-            values: BTreeMap::new(),
-        }
     }
 }
