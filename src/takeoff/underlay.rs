@@ -100,7 +100,7 @@ pub fn count(
             let low = region.span_v().map_or(0.0, |[low, _]| low);
             all.extend(row_of(face.id, &region, [low, low + lap], DOUBLE_LAP));
         }
-        face_rows(face.id, &region, card.width, lap, &mut all);
+        face_rows(face.id, &region, card.width, lap, double, &mut all);
         let inside = wall_inside.zip(card.ice_inside);
         if let Some((to_wall, beyond)) = inside {
             let up = (to_wall + beyond) / face.pitch.cos();
@@ -142,9 +142,11 @@ fn row_of(face: FaceId, region: &Region, [from, to]: [f64; 2], share: f64) -> im
     region.runs(from, to).into_iter().map(row)
 }
 
-fn face_rows(face: FaceId, region: &Region, width: f64, lap: f64, all: &mut Vec<Row>) {
+fn face_rows(face: FaceId, region: &Region, width: f64, lap: f64, double: bool, all: &mut Vec<Row>) {
     let Some([low, high]) = region.span_v() else { return };
-    for row in 0..rows(high - low, 0.0, width, lap) {
+    // Two layers up to the top: the last row but one reaches it.
+    let over = if double { width - lap } else { 0.0 };
+    for row in 0..rows(high - low, over, width, lap) {
         let from = low + f64::from(row) * (width - lap);
         all.extend(row_of(face, region, [from, from + width], 1.0));
     }

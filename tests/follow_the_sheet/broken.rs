@@ -164,7 +164,7 @@ fn an_order_with_a_cap_or_a_strip_too_few_is_found() {
     for item in ["strip-shingle", "ridge-hip-cap", "starter"] {
         found(|sheet| sheet.lines.iter_mut().find(|(name, _)| name == item).unwrap().1 -= 1.0, &format!("{item}: "));
     }
-    found(|sheet| sheet.caps[0].caps -= 1.0, "do not reach");
+    found(|sheet| sheet.caps[0].count -= 1.0, "do not reach");
 }
 
 #[test]

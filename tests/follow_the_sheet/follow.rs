@@ -322,7 +322,7 @@ fn counts(face: &Face, pieces: &Pieces, found: &mut Followed) {
             let is_cut = hangs_over || !runs.iter().all(|runs| holds(uncut[0], uncut[1], runs));
             // A nick of less than a square millimetre in a corner is nothing to cut.
             let nicked = !hangs_over && runs.iter().all(|runs| holds(uncut[0] + NICK, uncut[1] - NICK, runs));
-            if is_cut != piece.cut && !(nicked && !piece.cut) {
+            if is_cut != piece.cut && (piece.cut || !nicked) {
                 let at = format!("{} course {} piece {}", face.name, row.course, piece.number);
                 found.faults.push(format!("{at}: told as cut {}, which it is not", piece.cut));
             }
@@ -420,7 +420,7 @@ fn order(
     let Some(any) = sheet.faces.first() else { return };
     let mut caps = 0.0;
     for line in &sheet.caps {
-        let laid = line.caps - line.doubled - line.closing;
+        let laid = line.count - line.doubled - line.closing;
         let reaches = |count: f64| (count - 1.0) * line.exposure + line.last_covers;
         if reaches(laid) < line.length - 2.0 * HAIR {
             found.faults.push(format!("{laid} caps do not reach over {}", line.length));
@@ -428,7 +428,7 @@ fn order(
         if laid > 1.0 && reaches(laid - 1.0) >= line.length {
             found.faults.push(format!("{laid} caps are too many for {}", line.length));
         }
-        caps += line.caps;
+        caps += line.count;
     }
     let mut check = |item: &str, laid: f64| {
         let ordered = sheet.quantity(item);

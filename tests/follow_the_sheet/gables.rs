@@ -19,7 +19,8 @@ fn near(a: f64, b: f64) -> bool {
 
 /// Joints of a course that begins with a piece this long, seen from where it begins, on a slope this wide.
 fn joints(first: f64, wide: f64) -> Vec<f64> {
-    (0..).map(|piece| first + f64::from(piece) * WIDTH).take_while(|joint| *joint < wide - 1e-6).collect()
+    let within = |joint: &f64| *joint < wide - 1e-6;
+    (0..100).map(|piece| first + f64::from(piece) * WIDTH).take_while(within).collect()
 }
 
 /// Length of the last piece.

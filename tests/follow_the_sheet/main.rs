@@ -13,6 +13,7 @@ mod random;
 mod roofs;
 mod shape;
 mod sheet;
+mod under;
 
 use eavewright::base::words::Words;
 use eavewright::input::{self, Files};
@@ -58,7 +59,7 @@ impl Files for Cards {
 }
 
 /// Each covering: what `[covering] card` says, and what it is called in the order.
-pub const CARDS: [(&str, &str); 5] = [
+const CARDS: [(&str, &str); 5] = [
     ("strip-shingle", "strip-shingle"),
     ("single-tab", "single-tab"),
     ("slate", "slate"),
@@ -67,11 +68,15 @@ pub const CARDS: [(&str, &str); 5] = [
 ];
 
 /// `takeoff --json --rows` of a roof file; `None` where the tool gives no answer, such as for a block without an eave.
-pub fn taken_off(text: &str) -> Option<Value> {
+fn taken_off(text: &str) -> Option<Value> {
+    answered(text, true)
+}
+
+fn answered(text: &str, rows: bool) -> Option<Value> {
     let (job, ..) = input::read("roof.toml", text, &Cards).ok()?;
     let answer = job::solve(&job, &Options { steps: false, spread: false }).ok()?;
-    let taken = order::take_off(&job, &answer);
-    Some(serde_json::to_value(TakeoffTwin::new(&taken, &answer.roof, Words::of(job.units), true)).unwrap())
+    let order = order::take_off(&job, &answer);
+    Some(serde_json::to_value(TakeoffTwin::new(&order, &answer.roof, Words::of(job.units), rows)).unwrap())
 }
 
 /// Follows a roof file's sheet with a card.
@@ -160,4 +165,57 @@ fn many_more_random_roofs_can_be_laid_as_told() {
         found.faults.len()
     );
     none_wrong(&found);
+}
+
+#[test]
+fn underlay_and_deck_lie_as_their_tables_say() {
+    let mut faults = Vec::new();
+    let mut pieces = 0;
+    for (number, text) in roofs::jobs() {
+        for card in ["strip-shingle", "slate"] {
+            let answer = taken_off(&format!("{text}\n[covering]\ncard = \"{card}\"\n")).unwrap();
+            let faces = Sheet::read(&answer).faces;
+            let mut keys = vec![("underlay", true)];
+            if card == "strip-shingle" {
+                keys.push(("deck", false));
+            }
+            for (key, sheds) in keys {
+                let (seen, found) = under::faults(&answer, &faces, key, sheds);
+                pieces += seen;
+                faults.extend(found.into_iter().map(|fault| format!("job {number} {card} {fault}")));
+            }
+        }
+    }
+    let first: Vec<&String> = faults.iter().take(30).collect();
+    assert!(faults.is_empty(), "{} faults, the first:\n{first:#?}", faults.len());
+    assert!(pieces > 1000, "{pieces}");
+}
+
+#[test]
+fn the_keys_of_the_contract_are_there_and_rows_only_where_asked_for() {
+    let opening = "[[opening]]\nface = \"shed/A\"\nat = [2.0, 1.0]\nsize = [0.8, 0.8]\nkind = \"roof window\"\n";
+    let text = format!("{}{opening}[covering]\ncard = \"strip-shingle\"\n", roofs::gable(6.0, 5.0, 35.0));
+    let answer = taken_off(&text).unwrap();
+    let face = &answer["layout"][0];
+    let keys = ["face", "courses", "gauge", "pieces_whole", "pieces_cut", "pieces_from_offcuts", "waste", "from"];
+    assert!(keys.iter().all(|key| !face[key].is_null()), "{face}");
+    assert!(["left", "right"].contains(&face["from"].as_str().unwrap()));
+    assert!(["butt", "height", "first", "joints"].iter().all(|key| !face["starter"][key].is_null()));
+    let rows = face["rows"].as_array().unwrap();
+    let of_row = ["course", "butt", "from", "to", "first", "last", "joints"];
+    assert!(rows.iter().all(|row| of_row.iter().all(|key| !row[key].is_null())));
+    // Courses beside the window are two rows of one number, one on either side of it; those above and below are one.
+    let broken = |course: u64| rows.iter().filter(|row| row["course"] == course).count();
+    let beside: Vec<u64> = (1..=face["courses"].as_u64().unwrap()).filter(|course| broken(*course) == 2).collect();
+    assert!(beside.len() >= 3 && broken(1) == 1 && broken(20) == 1, "{beside:?}");
+    for course in beside {
+        let ends: Vec<f64> = rows
+            .iter()
+            .filter(|row| row["course"] == course)
+            .flat_map(|row| [row["from"].as_f64().unwrap(), row["to"].as_f64().unwrap()])
+            .collect();
+        assert!((ends[1] - 1.99).abs() < 1e-9 && (ends[2] - 2.81).abs() < 1e-9, "{ends:?}");
+    }
+    let short = answered(&text, false).unwrap();
+    assert!(short["layout"][0].get("rows").is_none() && !short["layout"][0]["starter"].is_null());
 }

@@ -94,7 +94,7 @@ pub struct Valley {
 #[derive(Clone, Debug)]
 pub struct Caps {
     pub length: f64,
-    pub caps: f64,
+    pub count: f64,
     pub doubled: f64,
     pub closing: f64,
     pub exposure: f64,
@@ -240,7 +240,7 @@ impl Caps {
     fn read(value: &Value) -> Self {
         Self {
             length: number(value, "length"),
-            caps: number(value, "caps"),
+            count: number(value, "caps"),
             doubled: number(value, "doubled"),
             closing: number(value, "closing"),
             exposure: number(value, "exposure"),
