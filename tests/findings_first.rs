@@ -71,6 +71,25 @@ fn what_stops_and_what_casts_doubt_comes_first() {
     assert!(first_told > 20, "{first_told}");
 }
 
+/// Who orders by the take-off sees first what is wrong with the roof it is of.
+#[test]
+fn the_take_off_begins_with_what_casts_doubt_on_its_roof() {
+    for code in ["measurement-doubtful", "no-way-off", "face-not-located", "pitch-measurements-disagree"] {
+        let text = files().into_iter().find(|(one, _)| one == code).unwrap().1;
+        let told = run(&["takeoff", "-"], &text).split_whitespace().collect::<Vec<_>>().join(" ");
+        let json: Value = serde_json::from_str(&run(&["takeoff", "--json", "-"], &text)).unwrap();
+        let notes = json["notes"].as_array().unwrap();
+        let is_first = |note: &&Value| ["stop", "doubt"].contains(&word(note, "severity"));
+        let first: Vec<&Value> = notes.iter().take_while(is_first).collect();
+        assert_eq!(first.len(), notes.iter().filter(is_first).count(), "{code}: {notes:?}");
+        assert!(first.iter().any(|note| word(note, "code") == code), "{code}: {notes:?}");
+        for note in first.iter().filter(|note| word(note, "code") == code) {
+            let at = told.find(word(note, "message")).unwrap_or_else(|| panic!("{code}: {note} is not in\n{told}"));
+            assert!(at < told.find("─").unwrap(), "{code}: {told}");
+        }
+    }
+}
+
 #[test]
 fn the_sheet_begins_with_what_casts_doubt() {
     for code in ["measurement-doubtful", "no-way-off", "face-not-located", "pitch-measurements-disagree"] {

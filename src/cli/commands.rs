@@ -188,11 +188,11 @@ fn takeoff(file: &File, shown: &Shown, style: Option<Style>) -> Result<Done, Sto
     let order = job::order::take_off(&loaded.job, &answer);
     let say = Words::of(loaded.job.units);
     let text = if shown.json {
-        document(&TakeoffTwin::new(&order, &answer.roof, say, shown.rows))?
+        document(&TakeoffTwin::new(&order, &answer.roof, say, shown.rows).with_doubts(&loaded.job, &answer))?
     } else if shown.csv {
         super::takeoff::csv(&order, say)
     } else {
-        super::takeoff::text(&loaded.job.title, &order, &answer.roof, say, shown.full)
+        super::takeoff::text(&loaded.job, &answer, &order, shown.full)
     };
     Ok(Done { text, aside })
 }

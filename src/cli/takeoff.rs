@@ -4,22 +4,24 @@ use super::table::{Align, Table};
 use super::takeoff_full;
 use crate::base::finding::{Finding as _, Severity};
 use crate::base::words::Words;
+use crate::job::{Answer, Job};
 use crate::roof::Roof;
 use crate::takeoff::answer::{Line, Stage, TakeOff};
-use crate::wording::{self, estimate, order};
+use crate::wording::{self, About, estimate, order};
 
 /// Width of running text, characters.
 const WIDTH: usize = 98;
 
-/// The take-off as text, `full` with the courses of each face, the offer, every finding and the tools. `title` heads it;
-/// findings name faces of `roof`.
+/// The take-off of a solved job as text, `full` with the courses of each face, the offer, every finding and the tools.
 #[must_use]
-pub fn text(title: &str, answer: &TakeOff, roof: &Roof, say: Words, full: bool) -> String {
-    let mut text = format!("{title}: {} to cover\n", estimate::area(&answer.area, say));
-    // What stops the work or casts doubt stands before anything that could be ordered by mistake.
-    for finding in answer.findings.iter().filter(|finding| finding.severity().comes_first()) {
-        let said = wording::takeoff::with_faces(finding, roof, say);
-        text.push_str(&wrapped(&format!("{}: {said}", finding.severity().word())));
+pub fn text(job: &Job, solved: &Answer, answer: &TakeOff, full: bool) -> String {
+    let about = About::of(job, &solved.roof);
+    let (roof, say) = (about.roof, about.units);
+    let mut text = format!("{}: {} to cover\n", job.title, estimate::area(&answer.area, say));
+    // What stops the work or casts doubt, on the roof or on the order, stands before anything that could be ordered by
+    // mistake.
+    for (severity, told) in wording::finding::first_of_all(&about, &solved.findings, &answer.findings) {
+        text.push_str(&wrapped(&format!("{}: {told}", severity.word())));
     }
     if answer.lines.is_empty() {
         return text;

@@ -202,14 +202,13 @@ fn sureness(ui: &mut egui::Ui, shown: &Arc<Shown>, palette: &Palette, units: Len
 /// What stops the work and what casts doubt, before anything else.
 fn doubts(ui: &mut egui::Ui, shown: &Arc<Shown>, palette: &Palette) {
     let answered = &shown.answered;
-    let roof = &answered.answer.roof;
-    let mut first = wording::finding::first(&About::of(&answered.job, roof), &answered.answer.findings);
-    first.extend(wording::takeoff::first(&answered.takeoff, roof, Words::of(answered.job.units)));
+    let (about, findings) = (About::of(&answered.job, &answered.answer.roof), &answered.answer.findings);
+    let first = wording::finding::first_of_all(&about, findings, &answered.takeoff);
     if first.is_empty() {
         return;
     }
     head(ui, "Look here first");
-    for told in first {
+    for (_, told) in first {
         ui.label(RichText::new(sentence(&told)).color(colour(palette.fault)));
         ui.add_space(3.0);
     }

@@ -6,6 +6,7 @@ use super::{estimate, outline, roof, survey};
 use crate::base::estimate::Estimate;
 use crate::base::finding::{Finding as _, Severity};
 use crate::job::finding::{Finding, OpenArea, OpenLength};
+use crate::takeoff::finding as takeoff;
 
 /// A finding.
 #[must_use]
@@ -58,6 +59,18 @@ fn too_uncertain(one: &str, many: &str, finding: &Finding, told: Vec<String>) ->
 #[must_use]
 pub fn first(about: &About<'_>, findings: &[Finding]) -> Vec<String> {
     told(about, findings, |severity| severity.comes_first())
+}
+
+/// The same of a job and its take-off together, in one order, with the weight of each.
+#[must_use]
+pub fn first_of_all(about: &About<'_>, findings: &[Finding], order: &[takeoff::Finding]) -> Vec<(Severity, String)> {
+    let job = findings.iter().map(|finding| (finding.severity(), sentence(about, finding)));
+    let of_order =
+        |finding: &takeoff::Finding| (finding.severity(), super::takeoff::with_faces(finding, about.roof, about.units));
+    let mut told: Vec<(Severity, String)> = job.chain(order.iter().map(of_order)).collect();
+    told.retain(|(severity, _)| severity.comes_first());
+    told.sort_by_key(|(severity, _)| *severity);
+    told
 }
 
 /// The rest: what to mind and what was done.

@@ -1,6 +1,6 @@
 //! Notes as JSON, the same in every answer.
 
-use crate::base::finding::Finding;
+use crate::base::finding::{Finding, Severity};
 use crate::job;
 use crate::roof::Roof;
 use crate::wording::{self, About};
@@ -12,6 +12,8 @@ use std::collections::BTreeMap;
 pub struct NoteTwin {
     code: &'static str,
     severity: &'static str,
+    #[serde(skip)]
+    weight: Severity,
     message: String,
     faces: Vec<String>,
     #[serde(skip_serializing_if = "BTreeMap::is_empty")]
@@ -49,6 +51,7 @@ impl NoteTwin {
         Self {
             code: finding.code(),
             severity: finding.severity().word(),
+            weight: finding.severity(),
             message,
             faces: finding.faces().into_iter().map(|face| roof.faces[face.index()].name.clone()).collect(),
             values: by_name(&finding.values()),
@@ -61,10 +64,17 @@ impl NoteTwin {
         let of = |finding: &job::Finding| Self {
             code: finding.code(),
             severity: finding.severity().word(),
+            weight: finding.severity(),
             message: wording::finding::sentence(about, finding),
             faces: about.names_of(finding),
             values: by_name(&finding.values()),
         };
         wording::in_order(findings).into_iter().map(of).collect()
+    }
+
+    /// How much weight the finding has.
+    #[must_use]
+    pub fn weight(&self) -> Severity {
+        self.weight
     }
 }

@@ -2,6 +2,7 @@
 
 use super::layout_json::{self, LayoutTwin, PlanTwin};
 use crate::base::words::Words;
+use crate::job::{Answer, Job};
 use crate::roof::Roof;
 use crate::takeoff::Finding;
 use crate::takeoff::answer::{Line, TakeOff};
@@ -12,7 +13,7 @@ use crate::takeoff::item::Item;
 use crate::takeoff::offer::{Offer, OfferLine};
 use crate::takeoff::reroof::OldRoofAnswer;
 use crate::takeoff::work::Step;
-use crate::wording::{self, order};
+use crate::wording::{self, About, order};
 use crate::write::note_json::{NoteTwin, Values, by_name};
 use serde::Serialize;
 use std::collections::BTreeMap;
@@ -175,6 +176,16 @@ impl<'a> TakeoffTwin<'a> {
             work: answer.work.iter().map(|step| StepTwin::new(step, roof, say)).collect(),
             notes: notes(&answer.findings, roof, say),
         }
+    }
+
+    /// With what casts doubt on the roof itself among the notes, in one order with those of the take-off: who orders by it
+    /// needs to know.
+    #[must_use]
+    pub fn with_doubts(mut self, job: &Job, solved: &Answer) -> Self {
+        let doubts = NoteTwin::all(&About::of(job, &solved.roof), &solved.findings).into_iter();
+        self.notes.splice(0..0, doubts.filter(|note| note.weight().comes_first()));
+        self.notes.sort_by_key(NoteTwin::weight);
+        self
     }
 }
 

@@ -18,7 +18,8 @@ const PHRASES: &[&str] = &[
     "29 CFR 1926.501(b)(13)",
     "29 CFR 1926.1053",
     // How tables are meant.
-    "for each 100 mm (1\") of the",
+    "for each 100 mm of the",
+    "for each 1\" of the",
     // What the window's shades draw, at fixed steps.
     "a line every 5 mm",
     "30 mm and more",

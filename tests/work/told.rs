@@ -16,7 +16,7 @@ fn one_line(text: &str) -> String {
 /// `takeoff --full`.
 fn text_of(taken: &Taken) -> String {
     let say = Words::of(taken.job.units);
-    one_line(&takeoff::text(&taken.job.title, &taken.order, &taken.answer.roof, say, true))
+    one_line(&takeoff::text(&taken.job, &taken.answer, &taken.order, true))
 }
 
 /// The job sheet as a page, its marks taken off.

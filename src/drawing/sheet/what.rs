@@ -141,12 +141,11 @@ fn notes(input: &SheetInput<'_>, document: &mut Document) {
 
 /// What stops the work and what casts doubt, before anything else.
 pub(super) fn first(input: &SheetInput<'_>, document: &mut Document) {
-    let mut first = wording::finding::first(&input.about(), &input.answer.findings);
-    let (findings, roof) = (&input.take_off.findings, &input.answer.roof);
-    first.extend(wording::takeoff::first(findings, roof, input.context.words));
+    let (answer, order) = (input.answer, input.take_off);
+    let first = wording::finding::first_of_all(&input.about(), &answer.findings, &order.findings);
     if !first.is_empty() {
         document.heading(1, "Look here first");
-        document.list(first.iter().map(|told| sentence(told)).collect());
+        document.list(first.iter().map(|(_, told)| sentence(told)).collect());
         document.heading(1, "The roof");
     }
 }
