@@ -9,7 +9,9 @@ use super::source_map::SourceMap;
 use crate::base::diagnostic::Diagnostic;
 use crate::base::ids::{PlaneId, PointId};
 use crate::base::place::Place;
+use crate::base::units::LengthUnit;
 use crate::survey::model::{FaceByPoints, Known, Point};
+use crate::wording::schema::{Counted, number};
 use nalgebra::Point3;
 use toml::de::DeValue;
 
@@ -36,6 +38,35 @@ impl<'d> Reader<'d> {
             let known = self.known_place(&entry).unwrap_or(Known::Unknown);
             names.point_ids.insert(name.clone(), PointId::new(names.points.len()));
             names.points.push(Point { name, known });
+        }
+        self.check_spread(&table, names);
+    }
+
+    /// Tells of points farther apart than any building is: a coordinate in another unit, or with a digit too many.
+    fn check_spread(&mut self, table: &Table<'d>, names: &Names) {
+        let place = |point: &Point| match point.known {
+            Known::At(place) | Known::Near(place) => Some(place),
+            Known::Unknown | Known::Corner(_) => None,
+        };
+        let mut places = names.points.iter().filter_map(|point| Some((point, place(point)?)));
+        let Some((first, origin)) = places.next() else { return };
+        for (point, at) in places {
+            let apart = (at - origin).norm();
+            if apart <= limits::TAPED.most {
+                continue;
+            }
+            let Some(item) = table.get(&point.name) else { continue };
+            let found = self.written(&item.span);
+            let message =
+                format!("points {:?} and {:?} are farther apart than any building is long", first.name, point.name);
+            let most = number(limits::TAPED.most, Counted::Length(LengthUnit::Metre));
+            let error = Diagnostic::error("out-of-range", item.span, message).found(found);
+            self.report(
+                error
+                    .expected(format!("points at most {most} apart"))
+                    .hint("were they meant in mm? then write `units = \"mm\"`; else check the decimal point"),
+            );
+            return;
         }
     }
 

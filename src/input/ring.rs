@@ -5,19 +5,25 @@ use super::names::{NamedSide, Names};
 use super::node::{Item, Table};
 use super::reader::Reader;
 use super::schema::block::SIDE;
+use super::schema::limits;
 use super::source_map::SourceMap;
 use crate::base::diagnostic::Diagnostic;
 use crate::base::ids::SideId;
 use crate::base::place::Place;
+use crate::base::units::LengthUnit;
 use crate::job::model::Stage;
 use crate::outline::Role;
 use crate::outline::block::{BlockRole, BlockSide};
 use crate::survey::model::{Leg, Measured, MeasuredRing};
 use crate::survey::sigma;
 use crate::survey::walk::{Heading, walk};
+use crate::wording::schema::{Counted, number};
 use nalgebra::Point2;
 use std::f64::consts::{PI, TAU};
 use std::ops::Range;
+
+/// The longest side of any outline is at least this long, metres.
+const LEAST_OUTLINE: f64 = 0.1;
 
 /// What rounding on a drawing may leave open, metres a side.
 const ROUNDED: f64 = 0.001;
@@ -89,7 +95,7 @@ impl<'d> Reader<'d> {
             }
         }
         let measured = if fine { self.one_form(&courses) } else { None }?;
-        if !self.check_turns(&measured, &item.key_span, &courses) {
+        if !self.check_size(&measured, item, &courses) || !self.check_turns(&measured, &item.key_span, &courses) {
             return None;
         }
         let is_walked = matches!(measured, MeasuredRing::Walk(_));
@@ -185,6 +191,48 @@ impl<'d> Reader<'d> {
                 .hint(format!("{placed} sides give `at`, {walked} give `length`")),
         );
         None
+    }
+
+    /// Tells of an outline that no building has: sides by the places of their corners that are too long, or one that is
+    /// no larger than a hand, all of it, for want of the right unit.
+    fn check_size(&mut self, measured: &MeasuredRing, item: &Item<'d>, courses: &[(Course, Range<usize>)]) -> bool {
+        let lengths: Vec<f64> = match measured {
+            MeasuredRing::Walk(legs) => legs.iter().map(|leg| leg.length.value).collect(),
+            MeasuredRing::Places(places) => {
+                let next = places.iter().cycle().skip(1);
+                places.iter().zip(next).map(|(from, to)| (to - from).norm()).collect()
+            }
+        };
+        let longest = lengths.iter().copied().fold(0.0, f64::max);
+        let (message, place, meant) = if longest < LEAST_OUTLINE {
+            ("an outline that is no larger than a hand", item.key_span.clone(), LengthUnit::Metre)
+        } else {
+            let Some(index) = lengths.iter().position(|length| !limits::SIDE.allow(*length) && *length > 0.0) else {
+                return true;
+            };
+            (
+                "a side between these places is longer than any side of a building",
+                courses[index].1.clone(),
+                LengthUnit::Millimetre,
+            )
+        };
+        let found = if longest < LEAST_OUTLINE {
+            format!("sides of at most {}", number(longest, Counted::Length(LengthUnit::Metre)))
+        } else {
+            self.written(&place)
+        };
+        let expected = format!(
+            "an outline with a side of at least {}, and each of at most {}",
+            number(LEAST_OUTLINE, Counted::Length(LengthUnit::Metre)),
+            number(limits::SIDE.most, Counted::Length(LengthUnit::Metre))
+        );
+        let error = Diagnostic::error("out-of-range", place, message).found(found).expected(expected);
+        self.report(error.hint(format!(
+            "were the lengths meant in {}? then write `units = {:?}`",
+            meant.symbol(),
+            meant.symbol()
+        )));
+        false
     }
 
     /// A walk of exact lengths and turns, as in a design, is given by the places it comes to. What rounding to a

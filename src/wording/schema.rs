@@ -165,7 +165,10 @@ pub fn without(key: &Key) -> String {
 /// What an empty field of a form shows: an example of what is needed, else what holds without it.
 #[must_use]
 pub fn placeholder(key: &Key) -> String {
-    let plain = |text: &str| text.trim_matches(['[', ']', '"']).replace('"', "");
+    let plain = |text: &str| {
+        let within = text.strip_prefix('[').and_then(|text| text.strip_suffix(']')).unwrap_or(text);
+        within.replace('"', "")
+    };
     match key.usual {
         Usual::Needed => plain(key.example),
         Usual::Absent("") => plain(key.example),

@@ -168,8 +168,10 @@ fn letters_typed_one_by_one_pass_names_that_are_taken() {
     for letter in ["E", "1", "2"] {
         let name = harness.state().written.as_ref().unwrap().table("points").unwrap().entries[1].0.clone();
         harness.get_by_label(&format!("name of point {name}")).type_text(letter);
-        settle(&mut harness);
+        // Not waiting for answers: a hand types on.
+        harness.run_steps(2);
     }
+    settle(&mut harness);
     let wanted = POINTS.replace("\"E2\"", "\"E12\"").replace("\nE2 = ", "\nE12 = ").replace(" E2 = ", " E12 = ");
     assert_eq!(harness.state().text, wanted);
     undo(&mut harness);
@@ -281,6 +283,7 @@ fn every_key_that_names_something_is_followed() {
     ];
     let named = |what: What, naming: Naming| match (what, naming) {
         (What::Point, Naming::PointOrCorner) => Some("E1"),
+        (What::Point, Naming::Ends) => Some("E1-E2"),
         (What::Face, Naming::Face | Naming::AnyFace) => Some("south"),
         (What::Camera, Naming::Camera) => Some("phone"),
         (What::Dormer, Naming::AnyFace) => Some("d1/A"),
@@ -301,7 +304,7 @@ fn every_key_that_names_something_is_followed() {
                         (_, Kind::Table(_)) => before.replace('@', &format!("{} = {{ @ }}", key.key)),
                         _ => before.replace('@', &format!("{} = [{{ @ }}]", key.key)),
                     };
-                    if let Some(own) = inner.names.filter(|own| own.are == Naming::PointOrCorner) {
+                    if let Some(own) = inner.names.filter(|own| own.are != Naming::Point && own.are != Naming::Card) {
                         found.push((within.replace('@', "\"#\" = [1, 2]"), own.are));
                     }
                     places(inner, &within, found);
@@ -317,7 +320,7 @@ fn every_key_that_names_something_is_followed() {
         let own: Vec<Step> = own.iter().map(|key| Step::from(*key)).collect();
         for (lines, naming) in &found {
             let Some(name) = named(what, *naming) else { continue };
-            let text = lines.replace('#', name);
+            let text = format!("{}\n[points]\nE1 = []\nE2 = []\n", lines.replace('#', name));
             let file = outline(&text).unwrap_or_else(|| panic!("{text}"));
             let edits = edits(roof_file(), &file, what, &own, old, "new").unwrap();
             let changes = |edit: &Edit| match edit {

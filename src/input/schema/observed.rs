@@ -48,7 +48,7 @@ pub static PITCH_READING: Table = Table {
     header: "[[pitch_reading]]",
     one: "pitch reading",
     many: "Pitch readings",
-    about: "Read on a face with a level and rule, or an inclinometer.",
+    about: "Read with a level and rule, or an inclinometer, on a face by points or on the one over a side.",
     keys: &[
         of(
             "face",

@@ -16,7 +16,7 @@ pub static ROOF: Table = Table {
     header: "the roof file",
     one: "job",
     many: "The job",
-    about: "Bare lengths are in `units`; any length may carry its own unit, as in \"345 cm\" or \"11' 3 1/2\\\"\".",
+    about: "Bare numbers are in the units stated; any length may carry its own, as in \"345 cm\" or \"11 ft 3.5 in\".",
     keys: &[
         text("title", limits::LINE, "title", "\"Boat store\"", "what the job is called, printed on drawings")
             .or_else("the file's name"),

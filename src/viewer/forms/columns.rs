@@ -90,7 +90,7 @@ fn card(ui: &mut egui::Ui, desk: &mut Desk, of: Of, field: &Field, names: &[&str
 
 /// Keys one under the other, each after its word.
 pub fn lines(ui: &mut egui::Ui, desk: &mut Desk, of: Of, keys: impl Iterator<Item = &'static Key>, whose: &str) {
-    egui::Grid::new(("lines", of.way, whose)).num_columns(2).spacing([10.0, 5.0]).show(ui, |ui| {
+    egui::Grid::new(("keys", of.way, whose)).num_columns(2).spacing([10.0, 5.0]).show(ui, |ui| {
         for key in keys {
             // A switch has its word beside it.
             let is_switch = matches!((&key.kind, key.usual), (Kind::Flag, usual) if usual != Usual::Flag(true));

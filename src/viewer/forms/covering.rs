@@ -7,8 +7,9 @@ use super::tell;
 use crate::base::schema;
 use crate::base::written::{Edit, Entry, Kind, Step, WrittenTable, under};
 use crate::viewer::desk::Desk;
+use crate::viewer::theme::colour;
 use crate::viewer::toolbar::named;
-use eframe::egui;
+use eframe::egui::{self, RichText};
 
 /// The whole page.
 pub fn show(ui: &mut egui::Ui, desk: &mut Desk, file: &WrittenTable) {
@@ -26,6 +27,8 @@ pub fn show(ui: &mut egui::Ui, desk: &mut Desk, file: &WrittenTable) {
 fn part(ui: &mut egui::Ui, desk: &mut Desk, file: &WrittenTable, key: &str, whose: &str) {
     let Some(shape) = desk.schema.key(key).and_then(|key| key.table()) else { return };
     ui.strong(shape.many);
+    let faint = colour(desk.theme.palette().faint);
+    ui.add(egui::Label::new(RichText::new(shape.about).small().color(faint)).wrap());
     let table = list::table(file, key);
     columns::lines(ui, desk, Of { way: &[Step::from(key)], table: &table }, columns::values(shape), whose);
     tell::about(ui, desk, shape.one, table.span.as_ref());
