@@ -200,7 +200,7 @@ impl<'d> Reader<'d> {
     }
 
     /// The side of a face over a side, where a name is one; nothing is told of a name that is not.
-    pub fn side_of_face(&self, names: &Names, item: &Item<'d>) -> Option<NamedSide> {
+    pub fn side_of_face(names: &Names, item: &Item<'d>) -> Option<NamedSide> {
         let DeValue::String(name) = item.value else { return None };
         if names.faces.contains_key(name.as_ref()) {
             return None;

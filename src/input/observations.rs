@@ -64,7 +64,7 @@ impl<'d> Reader<'d> {
         let pitch = self.required(table, "pitch").and_then(|item| self.pitch(&item));
         let sigma = self.pitch_sigma(table);
         // On the face over a side it is no part of the adjustment of places: it joins the side's own pitch.
-        if let Some(side) = item.as_ref().and_then(|item| self.side_of_face(names, item)) {
+        if let Some(side) = item.as_ref().and_then(|item| Self::side_of_face(names, item)) {
             if !side.is_eave {
                 let span = item.map_or(table.span.clone(), |item| item.span);
                 let found = self.written(&span);

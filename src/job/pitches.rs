@@ -36,7 +36,7 @@ pub(super) struct Settled<'a> {
 
 /// Brings the pitches written on sides and those read on them together. `roof` gives the roof of the pitches as written,
 /// where a standard deviation follows from the length of a rafter.
-pub(super) fn settle<'a>(job: &'a Job, roof: impl FnOnce() -> Option<Roof>) -> Settled<'a> {
+pub(super) fn settle(job: &Job, roof: impl FnOnce() -> Option<Roof>) -> Settled<'_> {
     let by_rafter = job.pitches.iter().any(|pitch| pitch.sureness == PitchSureness::RafterTape);
     let roof = by_rafter.then(roof).flatten();
     let mut settled = Settled { blocks: Cow::Borrowed(&job.blocks), unsure: Vec::new(), findings: Vec::new() };

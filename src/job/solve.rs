@@ -285,7 +285,7 @@ impl Ground {
     fn fill_in<'a>(&self, job: &'a Job) -> Result<Filled<'a>, Failure> {
         let Settled { blocks, unsure, mut findings } = self.settled(job);
         let places = rings::by_block(job, &self.adjusted.rings);
-        let unknown::Found { blocks, found, findings: of_found } = unknown::fill_in(job, blocks, &places)?;
+        let unknown::Found { blocks, pitches: found, findings: of_found } = unknown::fill_in(job, blocks, &places)?;
         findings.extend(of_found.into_iter().map(Finding::from));
         Ok(Filled { blocks, found, unsure, findings })
     }

@@ -71,15 +71,15 @@ pub(super) fn readings(job: &Job, found: &[Option<FoundPitch>]) -> Vec<Reading> 
 /// Blocks with every pitch.
 pub(super) struct Found<'a> {
     pub blocks: Cow<'a, [Block]>,
-    pub found: Vec<Option<FoundPitch>>,
+    pub pitches: Vec<Option<FoundPitch>>,
     pub findings: Vec<outline::Finding>,
 }
 
 /// Finds every pitch that was not measured.
 pub(super) fn fill_in<'a>(job: &Job, blocks: Cow<'a, [Block]>, places: &[Places]) -> Result<Found<'a>, Failure> {
-    let mut all = Found { found: vec![None; blocks.len()], blocks, findings: Vec::new() };
+    let mut all = Found { pitches: vec![None; blocks.len()], blocks, findings: Vec::new() };
     let mut faults = Vec::new();
-    for index in 0..all.blocks.len() {
+    for (index, places) in places.iter().enumerate().take(all.blocks.len()) {
         let block = &all.blocks[index];
         if !pitch::is_unknown(block) {
             continue;
@@ -93,10 +93,10 @@ pub(super) fn fill_in<'a>(job: &Job, blocks: Cow<'a, [Block]>, places: &[Places]
         let read = if read.is_empty() { None } else { Some(mean_of(&read)) };
         let mut found = FoundPitch { lengths: None, read };
         if block.ridge_height.is_some() || block.rafter.is_some() || read.is_none() {
-            match pitch::resolve(block, |trial| measure(job, trial, &places[index])) {
+            match pitch::resolve(block, |trial| measure(job, trial, places)) {
                 Ok(resolved) => {
                     all.findings.push(resolved.finding);
-                    let sd = if read.is_some() { by_lengths(job, block, resolved.pitch, &places[index]) } else { 0.0 };
+                    let sd = if read.is_some() { by_lengths(job, block, resolved.pitch, places) } else { 0.0 };
                     found.lengths = Some((resolved.pitch, sd));
                 }
                 Err(error) => faults.extend(fault::of_pitch(job, error)),
@@ -106,7 +106,7 @@ pub(super) fn fill_in<'a>(job: &Job, blocks: Cow<'a, [Block]>, places: &[Places]
             let filled = pitch::with_pitch(block, pitch);
             all.blocks.to_mut()[index] = filled;
         }
-        all.found[index] = Some(found);
+        all.pitches[index] = Some(found);
     }
     if faults.is_empty() { Ok(all) } else { Err(Failure { faults }) }
 }

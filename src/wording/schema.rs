@@ -35,7 +35,7 @@ pub fn number(value: f64, counted: Counted) -> String {
 /// As many digits as tell a limit.
 fn digits(value: f64) -> String {
     let size = value.abs();
-    if size >= 1e6 || size < 1e-4 {
+    if !(1e-4..1e6).contains(&size) {
         let text = format!("{value:.3e}");
         let (mantissa, exponent) = text.split_once('e').unwrap_or((&text, "0"));
         return format!("{}e{exponent}", mantissa.trim_end_matches('0').trim_end_matches('.'));
@@ -170,8 +170,7 @@ pub fn placeholder(key: &Key) -> String {
         within.replace('"', "")
     };
     match key.usual {
-        Usual::Needed => plain(key.example),
-        Usual::Absent("") => plain(key.example),
+        Usual::Needed | Usual::Absent("") => plain(key.example),
         _ => plain(&without(key)),
     }
 }

@@ -4,7 +4,7 @@ use super::columns;
 use super::field::{self, Field, Of};
 use super::list;
 use super::tell;
-use crate::base::schema;
+use crate::base::schema::{self, Key};
 use crate::base::written::{Edit, Entry, Kind, Step, WrittenTable, under};
 use crate::viewer::desk::Desk;
 use crate::viewer::theme::colour;
@@ -25,7 +25,7 @@ pub fn show(ui: &mut egui::Ui, desk: &mut Desk, file: &WrittenTable) {
 
 /// A table with its heading, its keys one under the other.
 fn part(ui: &mut egui::Ui, desk: &mut Desk, file: &WrittenTable, key: &str, whose: &str) {
-    let Some(shape) = desk.schema.key(key).and_then(|key| key.table()) else { return };
+    let Some(shape) = desk.schema.key(key).and_then(Key::table) else { return };
     ui.strong(shape.many);
     let faint = colour(desk.theme.palette().faint);
     ui.add(egui::Label::new(RichText::new(shape.about).small().color(faint)).wrap());
@@ -35,7 +35,7 @@ fn part(ui: &mut egui::Ui, desk: &mut Desk, file: &WrittenTable, key: &str, whos
 }
 
 fn prices(ui: &mut egui::Ui, desk: &mut Desk, file: &WrittenTable) {
-    let Some(shape) = desk.schema.key("prices").and_then(|key| key.table()) else { return };
+    let Some(shape) = desk.schema.key("prices").and_then(Key::table) else { return };
     ui.add_space(10.0);
     part(ui, desk, file, "prices", "prices");
     let prices = list::table(file, "prices");

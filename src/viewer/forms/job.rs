@@ -3,6 +3,7 @@
 use super::columns;
 use super::field::Of;
 use super::{list, tell};
+use crate::base::schema::Key;
 use crate::base::written::{Entry, Step, WrittenTable};
 use crate::viewer::desk::Desk;
 use eframe::egui;
@@ -17,7 +18,7 @@ pub fn show(ui: &mut egui::Ui, desk: &mut Desk, file: &WrittenTable) {
         }
     }
     ui.small(root.about);
-    let Some(shape) = root.key("site").and_then(|key| key.table()) else { return };
+    let Some(shape) = root.key("site").and_then(Key::table) else { return };
     ui.add_space(8.0);
     ui.strong(shape.many);
     let site = list::table(file, "site");

@@ -3,6 +3,7 @@
 use super::field::{self, Field, Of};
 use super::list;
 use super::tell;
+use crate::base::schema::Key;
 use crate::base::written::{Edit, Entry, Kind, Step, WrittenTable};
 use crate::viewer::desk::Desk;
 use crate::viewer::rename::What;
@@ -13,7 +14,7 @@ use eframe::egui::{self, RichText};
 /// The whole page.
 pub fn show(ui: &mut egui::Ui, desk: &mut Desk, file: &WrittenTable) {
     let faint = colour(desk.theme.palette().faint);
-    if let Some(shape) = desk.schema.key("points").and_then(|key| key.table()) {
+    if let Some(shape) = desk.schema.key("points").and_then(Key::table) {
         ui.strong(shape.many);
         ui.add(egui::Label::new(RichText::new(shape.about).small().color(faint)).wrap());
     }
