@@ -7,13 +7,14 @@ use super::error::SurveyError;
 use super::model::{RingInput, Survey};
 use super::network::Network;
 use super::observation::{Sources, Unit, unit};
-use super::report::{Choice, Report, Undetermined};
+use super::report::{Choice, Report, Swapped, Undetermined};
 use super::search::{self, Candidate};
 use super::solver::cofactor::Cofactor;
 use super::solver::elimination::{Elimination, Role};
 use super::solver::marquardt::{Problem, Solution};
 use super::solver::rows::Rows;
 use super::state::State;
+use super::swapped;
 use crate::base::place::Place;
 use nalgebra::{Point2, Point3};
 
@@ -70,7 +71,8 @@ fn finish(best: &Candidate<'_>, choices: Vec<Choice>) -> Result<Adjusted, Survey
     // deviations tell, and the sum of squares tells the rest.
     let mean = (solution.cost / weighted.len().max(1) as f64).sqrt();
     if !solution.cost.is_finite() || !(solution.converged || best.fits() || mean < MORE_OR_LESS) {
-        return Err(not_converged(network, solution, &weighted, &sources));
+        let swapped = swapped::find(network.rings, network.survey);
+        return Err(not_converged(network, solution, &weighted, &sources, swapped));
     }
     let elimination = Elimination::new(&constraints);
     let rows = elimination.reduce(&weighted);
@@ -88,6 +90,11 @@ fn finish(best: &Candidate<'_>, choices: Vec<Choice>) -> Result<Adjusted, Survey
     let minimum = Minimum { network, state, cost: solution.cost, rows, scaleless: !scaleless.is_empty(), rivals };
     let mut report = answer::report(&minimum, &covariance, &sources);
     report.choices = choices;
+    // A single suspect that is told for sure explains all.
+    if !best.fits() && report.suspects.len() != 1 {
+        report.swapped = swapped::find(network.rings, network.survey);
+    }
+    report.repeated_photos = swapped::repeated_photos(network.survey);
     for &photo in unplaced {
         report.undetermined.push(Undetermined::Photo { photo, marks: network.survey.photos[photo].marks.len() });
     }
@@ -160,11 +167,22 @@ fn contradiction(network: &Network<'_>, constraints: &Rows, sources: &Sources<'_
     })
 }
 
-fn not_converged(network: &Network<'_>, solution: &Solution<State>, rows: &Rows, sources: &Sources<'_>) -> SurveyError {
+fn not_converged(
+    network: &Network<'_>,
+    solution: &Solution<State>,
+    rows: &Rows,
+    sources: &Sources<'_>,
+    swapped: Option<Swapped>,
+) -> SurveyError {
     let mut order: Vec<usize> = (0..rows.len()).collect();
     let size = |i: &usize| if rows.residuals[*i].is_finite() { rows.residuals[*i].abs() } else { f64::INFINITY };
     order.sort_by(|a, b| size(b).total_cmp(&size(a)));
     let mut named: Vec<Source> = Vec::new();
+    if let Some(Swapped { photo, points }) = swapped {
+        let marks = network.survey.photos[photo].marks.iter().enumerate();
+        named.extend(marks.filter(|(_, mark)| points.contains(&mark.point)).map(|(mark, _)| Source::Mark(photo, mark)));
+        order.clear();
+    }
     for index in order {
         let source = network.weighted[index].source;
         if named.len() < 3 && !named.contains(&source) {

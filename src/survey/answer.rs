@@ -46,6 +46,8 @@ pub(super) fn report(minimum: &Minimum<'_>, covariance: &Covariance, sources: &S
         photos: sights(minimum),
         undetermined,
         choices: Vec::new(),
+        swapped: None,
+        repeated_photos: Vec::new(),
     }
 }
 

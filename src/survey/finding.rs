@@ -1,8 +1,8 @@
 //! What the adjustment has to say, as data.
 
-use super::observation::Unit;
+use super::observation::{ObservationId, Unit};
 use super::reliability::CRITICAL;
-use super::report::{Choice, LARGEST_SD, Report, Suspect, Undetermined, WhyOpen};
+use super::report::{Choice, LARGEST_SD, RepeatedPhoto, Report, Suspect, Swapped, Undetermined, WhyOpen};
 use crate::base::estimate::NINETY_FIVE;
 use crate::base::finding::{self, Severity};
 use crate::base::ids::PlaneId;
@@ -30,6 +30,15 @@ pub enum Finding {
     },
     /// Something that the measurements do not fix.
     Undetermined(Undetermined),
+    /// Two marks that seem to bear each other's names.
+    Swapped(Swapped),
+    /// Two photos that are one picture.
+    RepeatedPhoto(RepeatedPhoto),
+    /// Readings that no other measurement checks: an error in them goes unseen.
+    Unchecked {
+        /// Which.
+        observations: Vec<ObservationId>,
+    },
     /// The measurements fit another state as well, upside down or mirrored, and one was chosen.
     Chosen(Choice),
 }
@@ -44,10 +53,16 @@ impl Report {
         {
             findings.push(Finding::Disagree { chi2, bounds, surplus: self.dof, widening: self.widening() });
         }
+        findings.extend(self.swapped.map(Finding::Swapped));
+        findings.extend(self.repeated_photos.iter().map(|repeated| Finding::RepeatedPhoto(*repeated)));
         let among = self.suspects.len();
         findings.extend(self.suspects.iter().map(|suspect| Finding::Doubtful { suspect: suspect.clone(), among }));
         findings.extend(self.undetermined.iter().map(|open| Finding::Undetermined(open.clone())));
         findings.extend(self.choices.iter().map(|choice| Finding::Chosen(*choice)));
+        let unchecked = self.unchecked();
+        if !unchecked.is_empty() {
+            findings.push(Finding::Unchecked { observations: unchecked });
+        }
         findings
     }
 }
@@ -64,6 +79,9 @@ impl finding::Finding for Finding {
                 Undetermined::Pitch { .. } => "face-pitch-not-determined",
                 Undetermined::Photo { .. } => "photo-not-used",
             },
+            Self::Swapped(_) => "marks-swapped",
+            Self::RepeatedPhoto(_) => "photo-repeated",
+            Self::Unchecked { .. } => "measurements-unchecked",
             Self::Chosen(choice) if choice.upside_down => "way-up-chosen",
             Self::Chosen(_) => "mirror-image-chosen",
         }
@@ -73,6 +91,8 @@ impl finding::Finding for Finding {
         match self {
             Self::Disagree { .. }
             | Self::Doubtful { .. }
+            | Self::Swapped(_)
+            | Self::RepeatedPhoto(_)
             | Self::Undetermined(Undetermined::Size | Undetermined::Photo { .. }) => Severity::Doubt,
             // What is lost with them, a face, is said to be doubtful by who loses it.
             Self::Undetermined(Undetermined::Point { .. } | Undetermined::Area { .. } | Undetermined::Pitch { .. }) => {
@@ -81,6 +101,7 @@ impl finding::Finding for Finding {
             // Ridges lie over eaves but for a butterfly roof; which of two mirror images stands there nobody can guess.
             Self::Chosen(choice) if choice.upside_down => Severity::Mind,
             Self::Chosen(_) => Severity::Doubt,
+            Self::Unchecked { .. } => Severity::Note,
         }
     }
 
@@ -129,6 +150,8 @@ impl finding::Finding for Finding {
             }
             Self::Undetermined(_) => Vec::new(),
             Self::Chosen(choice) => vec![("apart", choice.apart)],
+            Self::Unchecked { observations } => vec![("count", observations.len() as f64)],
+            Self::Swapped(_) | Self::RepeatedPhoto(_) => Vec::new(),
         }
     }
 }

@@ -38,6 +38,7 @@ mod seen_line;
 mod slopes;
 mod start;
 mod suspects;
+mod swapped;
 mod twins;
 
 pub use adjust::{Adjusted, adjust};

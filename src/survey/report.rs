@@ -1,6 +1,6 @@
 //! What the adjustment found, beside the places themselves.
 
-use super::observation::{ObservationId, Proposal, Unit};
+use super::observation::{Listed, ObservationId, Proposal, Unit};
 use super::reliability::DETECTABLE;
 use super::sight::Sight;
 use crate::base::estimate::NINETY_FIVE;
@@ -180,6 +180,24 @@ pub struct Choice {
     pub upside_down: bool,
 }
 
+/// Two marks of a photo with which the measurements agree when each takes the other's name.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub struct Swapped {
+    /// An index into [`super::model::Survey::photos`].
+    pub photo: usize,
+    /// The points as they are marked.
+    pub points: [PointId; 2],
+}
+
+/// Two photos that are one picture: it counts twice, and makes everything look surer than it is.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub struct RepeatedPhoto {
+    /// An index into [`super::model::Survey::photos`].
+    pub first: usize,
+    /// The later one.
+    pub second: usize,
+}
+
 /// The adjustment's account of itself.
 #[derive(Clone, Debug, Default, PartialEq)]
 pub struct Report {
@@ -209,9 +227,23 @@ pub struct Report {
     pub undetermined: Vec<Undetermined>,
     /// Where the measurements fit another state as well and what was chosen rests on an assumption.
     pub choices: Vec<Choice>,
+    /// Two marks whose names seem to be changed over.
+    pub swapped: Option<Swapped>,
+    /// Photos that are one picture.
+    pub repeated_photos: Vec<RepeatedPhoto>,
 }
 
 impl Report {
+    /// Readings of tapes and of pitches that no other measurement checks.
+    #[must_use]
+    pub fn unchecked(&self) -> Vec<ObservationId> {
+        let is_read = |check: &&ObservationCheck| {
+            check.w.is_none()
+                && matches!(check.observation, ObservationId::Listed { what: Listed::Tape | Listed::PitchReading, .. })
+        };
+        self.checks.iter().filter(is_read).map(|check| check.observation).collect()
+    }
+
     /// How far the total area may be off now, square metres: half the width of the interval that holds 95 of 100 cases.
     #[must_use]
     pub fn area_95(&self) -> Option<f64> {

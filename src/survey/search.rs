@@ -33,6 +33,8 @@ const DEPTHS: [f64; 3] = [0.8, 1.25, 1.6];
 /// A state so many times as large is none to reckon with: far enough off every fold is level.
 const LARGER: f64 = 3.0;
 const RIVAL_STOP: Stop = Stop { relative: 1e-4, absolute: 0.1, turns: 80 };
+/// Steps after which starts are ranked.
+const SOON: Stop = Stop { relative: 1e-3, absolute: 1e-2, turns: 25 };
 /// Twins taken one after the other at most.
 const MOST_TURNED: usize = 12;
 
@@ -152,6 +154,24 @@ fn rivals(best: &Candidate<'_>) -> Vec<State> {
     let fits =
         |rival: &Solution<State>| rival.cost <= best.solution.cost + ALIKE && extent(&rival.state) <= LARGER * size;
     std::iter::once(nearby).chain(elsewhere).filter(fits).map(|rival| rival.state).collect()
+}
+
+/// The sum of squares of the first start that fits; `None` where none does.
+pub(super) fn cost_where_it_fits(network: &Network<'_>, state: &State) -> Option<f64> {
+    let mut placed = network.clone();
+    let (starts, unplaced) = start::candidates(&mut placed, state.clone(), Search::First);
+    let found = starts.into_iter().map(|start| Candidate::from(&placed, start, &unplaced));
+    found.filter(Candidate::fits).map(|found| found.solution.cost).reduce(f64::min)
+}
+
+/// The sum of squares that the first start comes to in a few steps: enough to rank.
+pub(super) fn cost_soon(network: &Network<'_>, state: &State) -> f64 {
+    let mut placed = network.clone();
+    let (starts, _) = start::candidates(&mut placed, state.clone(), Search::First);
+    let Some(mut start) = starts.into_iter().next() else { return f64::INFINITY };
+    gauge::turn_as_stated(&placed, &mut start);
+    gauge::hold(&mut placed, &start);
+    minimise(&placed, start, &SOON).cost
 }
 
 /// Without photos or rough places there is but one start.

@@ -11,7 +11,9 @@ use crate::survey::finding::Finding;
 use crate::survey::model::{Observation, ObservationKind, RingInput, Survey};
 use crate::survey::observation::{LensNumber, Listed, ObservationId, Proposal, Station, Unit};
 use crate::survey::reliability::CRITICAL;
-use crate::survey::report::{BestNext, Choice, ChosenBy, LARGEST_SD, Report, Suspect, Undetermined, WhyOpen};
+use crate::survey::report::{
+    BestNext, Choice, ChosenBy, LARGEST_SD, RepeatedPhoto, Report, Suspect, Swapped, Undetermined, WhyOpen,
+};
 
 /// What the names of sides, points and faces are taken from.
 #[derive(Clone, Debug)]
@@ -164,7 +166,33 @@ pub fn finding(names: &Names<'_>, finding: &Finding, say: Words) -> String {
         Finding::Undetermined(open @ Undetermined::Photo { .. }) => undetermined(names, open, say),
         Finding::Undetermined(open) => format!("not determined: {}", undetermined(names, open, say)),
         Finding::Chosen(choice) => chosen(names, choice, say),
+        Finding::Swapped(Swapped { photo, points: [a, b] }) => format!(
+            "marks {} and {} in {} seem to bear each other's names: with these changed over the measurements agree",
+            names.point(*a),
+            names.point(*b),
+            names.photo(*photo)
+        ),
+        Finding::RepeatedPhoto(RepeatedPhoto { first, second }) => format!(
+            "photo {} ({}) is the same picture as photo {} ({}): it counts twice and makes all look surer than it is; take \
+             one out",
+            second + 1,
+            names.photo(*second),
+            first + 1,
+            names.photo(*first)
+        ),
+        Finding::Unchecked { observations } => unchecked(names, observations),
     }
+}
+
+/// Most unchecked readings named.
+const MOST_NAMED: usize = 6;
+
+fn unchecked(names: &Names<'_>, observations: &[ObservationId]) -> String {
+    let mut named: Vec<String> = observations.iter().take(MOST_NAMED).map(|&one| names.observation(one)).collect();
+    if observations.len() > MOST_NAMED {
+        named.push(format!("{} more", observations.len() - MOST_NAMED));
+    }
+    format!("no other measurement checks {}: an error there would not be seen; measure twice", list(&named))
 }
 
 /// What was chosen between states that the measurements do not tell apart, and what settles it.
