@@ -241,7 +241,7 @@ fn doubtful(names: &Names<'_>, suspect: &Suspect, among: usize, say: Words) -> S
     };
     let among = if among > 1 { format!(", one of {among} that may be wrong") } else { String::new() };
     format!(
-        "doubt {}{among}: by the others it is about {size} {way}; {again} (test value {:.1}, in doubt above \
+        "{} is in doubt{among}: by the others it is about {size} {way}; {again} (test value {:.1}, doubtful above \
          {CRITICAL:.1})",
         names.observation(suspect.observation),
         suspect.w.abs()

@@ -7,7 +7,7 @@ use std::sync::Arc;
 #[test]
 fn what_casts_doubt_stands_on_top() {
     for (file, part) in [
-        ("measurement-doubtful", "Doubt length store/C: by the others it is about 302 mm too long"),
+        ("measurement-doubtful", "Length store/C is in doubt: by the others it is about 302 mm too long"),
         ("no-way-off", "has no way off the roof: it needs an outlet there."),
     ] {
         let path = std::path::Path::new(env!("CARGO_MANIFEST_DIR")).join(format!("tests/findings/{file}.toml"));
