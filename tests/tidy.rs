@@ -198,7 +198,7 @@ fn braces_and_paths_are_read_right() {
 }
 
 /// Stages whose findings and errors are data: none of them writes a sentence.
-const WORDLESS: &[&str] = &["base", "survey", "outline", "roof", "framing", "job"];
+const WORDLESS: &[&str] = &["base", "survey", "outline", "roof", "framing", "takeoff", "job"];
 
 /// Files of these stages that may hold sentences, and why.
 const WITH_SENTENCES: &[(&str, &str)] = &[

@@ -354,7 +354,7 @@ impl finding::Finding for Finding {
                 vec![("pitch", pitch.to_degrees()), ("limit", limit.to_degrees())]
             }
             Self::UnderlayLap { pitches, lap, .. } => {
-                let each = PITCHES.into_iter().zip(pitches.iter().map(|pitch| pitch.to_degrees()));
+                let each = pitches.iter().map(|pitch| ("pitch", pitch.to_degrees()));
                 std::iter::once(("lap", *lap)).chain(each).collect()
             }
             Self::DeckTooThin { thickness, spacing, least, spacing_to, .. } => {
@@ -369,10 +369,11 @@ impl finding::Finding for Finding {
             }
             Self::GaugeClosedUp { from, to, .. } => vec![("from", *from), ("to", *to)],
             Self::NarrowEnds { count, least, .. } => vec![("count", *count as f64), ("least", *least)],
-            Self::FoldOverRidge { over } => OVER.into_iter().zip(over.iter().map(|(_, by)| *by)).collect(),
+            Self::FoldOverRidge { over } => over.iter().map(|(_, by)| ("over", *by)).collect(),
             Self::ValleyNoRoom { room, parts, .. } => {
-                let stretches = parts.iter().filter_map(|part| part.stretch).flatten();
-                std::iter::once(("room", *room)).chain(STRETCHES.into_iter().zip(stretches)).collect()
+                let stretches = parts.iter().filter_map(|part| part.stretch);
+                let each = stretches.flat_map(|[from, to]| [("from", from), ("to", to)]);
+                std::iter::once(("room", *room)).chain(each).collect()
             }
             Self::LayersComeOff { layers } => vec![("layers", f64::from(*layers))],
             Self::AreaNotDetermined { .. }
@@ -388,10 +389,5 @@ impl finding::Finding for Finding {
     }
 }
 
-/// Names of the numbers of lists, as many as a sentence tells.
-const PITCHES: [&str; 8] = ["pitch_1", "pitch_2", "pitch_3", "pitch_4", "pitch_5", "pitch_6", "pitch_7", "pitch_8"];
-const OVER: [&str; 8] = ["over_1", "over_2", "over_3", "over_4", "over_5", "over_6", "over_7", "over_8"];
-const STRETCHES: [&str; 8] = ["from_1", "to_1", "from_2", "to_2", "from_3", "to_3", "from_4", "to_4"];
-
 /// How many numbers of a list a sentence tells; the rest it leaves to the layout.
-pub const LISTED: usize = PITCHES.len();
+pub const LISTED: usize = 8;

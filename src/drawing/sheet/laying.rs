@@ -6,7 +6,7 @@ use crate::base::finding::Finding as _;
 use crate::drawing::document::{Align, Block, Document, Table};
 use crate::drawing::{edge_word, face, rows, words};
 use crate::takeoff::Finding;
-use crate::takeoff::layout::{FaceLayout, Hand};
+use crate::takeoff::layout::FaceLayout;
 use crate::takeoff::work::Task;
 use crate::wording::{self, laying};
 
@@ -45,18 +45,15 @@ fn chalk_lines(input: &SheetInput<'_>, document: &mut Document) {
         ("from the", Align::Left),
         ("butt lines up the slope from the deck's edge", Align::Left),
     ]);
-    for (id, alike) in face::groups(roof, &input.answer.openings) {
-        let Some(layout) = input.take_off.layouts.iter().find(|layout| layout.face == id) else { continue };
-        let names: Vec<&str> =
-            std::iter::once(roof.faces[id.index()].name.as_str()).chain(alike.iter().map(String::as_str)).collect();
-        let names = names.join(", ");
+    // Face by face: ones of equal shape may be laid from the other hand. Those told alike share a row.
+    for layout in &input.take_off.layouts {
         let cells = [
             layout.courses.len().to_string(),
-            say.fine(layout.gauge),
-            if layout.hand == Hand::Left { "left" } else { "right" }.to_owned(),
+            say.finer(layout.gauge),
+            layout.hand.word().to_owned(),
             lines_of(layout, say),
         ];
-        table.merge(&names, cells.to_vec());
+        table.merge(&roof.faces[layout.face.index()].name, cells.to_vec());
     }
     if !table.rows.is_empty() {
         document.heading(2, "Chalk lines");

@@ -2,6 +2,7 @@
 //! them, breaks between a lower and an upper slope.
 
 use super::ground::metal;
+use super::step::ALIKE;
 use super::{Caution, Coursing, Kind, Site, Step, Task, Trim, TrimSide};
 use crate::base::ids::FaceId;
 use crate::roof::EdgeKind;
@@ -12,9 +13,6 @@ use crate::takeoff::fixings::nail_rule;
 use crate::takeoff::item::Item;
 use crate::takeoff::layout::FaceLayout;
 use crate::takeoff::outline::CoveredFace;
-
-/// Lengths that differ by less are told alike: a tenth of a millimetre.
-pub(super) const ALIKE: f64 = 1e-4;
 
 /// Dabs of adhesive (common practice, no source): as wide as a coin, for too much blisters.
 const DAB: f64 = 0.025;

@@ -90,7 +90,7 @@ fn deck(site: &Site<'_>) -> Vec<Step> {
         // From one batten to the next as they were laid out; a face of one batten has none.
         let rows = plan.rows();
         let gauge = rows.windows(2).map(|pair| pair[1] - pair[0]).next().unwrap_or(stock.spacing);
-        match gauges.iter_mut().find(|(other, _)| (other - gauge).abs() < super::courses::ALIKE) {
+        match gauges.iter_mut().find(|(other, _)| (other - gauge).abs() < super::step::ALIKE) {
             Some((_, faces)) => faces.push(plan.face),
             None => gauges.push((gauge, vec![plan.face])),
         }

@@ -11,6 +11,9 @@ use crate::takeoff::goods::DeckKind;
 use crate::takeoff::item::Item;
 use crate::takeoff::layout::Hand;
 
+/// Lengths that differ by less are told alike: a tenth of a millimetre.
+pub(super) const ALIKE: f64 = 1e-4;
+
 /// A step of work.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Step {

@@ -159,13 +159,24 @@ fn first_pieces(coursing: &Coursing, piece: &str, say: Words) -> Option<String> 
         ),
         StartsAt::UprightSide => format!("Every course begins with {}; whole ones follow.", list(&lengths)),
         StartsAt::Outermost | StartsAt::SharedSlope => format!(
-            "Snap a line square to the eave at {} along it from the face's left end. From that line the first joint of each course \
-             stands, from course 1 up, at {}{again}; whole ones of {} follow, cut where the slope ends.",
-            say.length(at),
+            "Snap a line square to the eave, {}. Measured from it joints stand, from course 1 up, at {}{again}, and at every {} \
+             beyond; pieces are cut where the slope ends.",
+            from_left(at, say),
             list(&lengths),
             say.finer(coursing.width)
         ),
     })
+}
+
+/// A place along the eave.
+fn from_left(at: f64, say: Words) -> String {
+    if at.abs() < HAIR {
+        "at the face's left end seen from outside".to_owned()
+    } else if at < 0.0 {
+        format!("{} outside the face's left end", say.fine(-at))
+    } else {
+        format!("{} from the face's left end seen from outside", say.fine(at))
+    }
 }
 
 fn valley(trim: &Trim, say: Words) -> String {
