@@ -7,6 +7,7 @@ use crate::base::words::Words;
 use crate::job::{Answer, Job};
 use crate::roof::Roof;
 use crate::takeoff::answer::{Line, Stage, TakeOff};
+use crate::takeoff::item::Unit;
 use crate::wording::{self, About, estimate, order};
 
 /// Width of running text, characters.
@@ -51,7 +52,7 @@ fn mind(answer: &TakeOff, roof: &Roof, say: Words) -> String {
         text.push_str(&wrapped(&wording::takeoff::with_faces(finding, roof, say)));
     }
     text.push_str(&paragraph(
-        "Height, ladders, brittle sheets, old asbestos, structure: local law and a licensed practitioner come first.",
+        "Height, ladders, brittle sheets, asbestos, structure: local law and licensed practice come first.",
     ));
     let offer = if answer.offer.is_some() { ", the offer" } else { "" };
     text.push_str(&paragraph(&format!(
@@ -63,13 +64,14 @@ fn mind(answer: &TakeOff, roof: &Roof, say: Words) -> String {
 /// One table, its rows grouped by the part of the work.
 fn lines(answer: &TakeOff, say: Words) -> String {
     let priced = answer.lines.iter().any(|line| line.cost.is_some());
+    let weight = if say.imperial { "lb" } else { "kg" };
     let mut heads = vec![
         ("", Align::Left),
         ("laid", Align::Right),
         ("order", Align::Right),
         ("", Align::Left),
         ("left over", Align::Right),
-        ("weight", Align::Right),
+        (weight, Align::Right),
     ];
     if priced {
         heads.push(("cost", Align::Right));
@@ -87,8 +89,8 @@ fn lines(answer: &TakeOff, say: Words) -> String {
                 order::laid(line, say),
                 order::ordered(line),
                 order::pack(line, say),
-                line.left_over.map_or_else(String::new, |left| order::amount(left, line.unit, say)),
-                line.weight.map_or_else(String::new, |kilograms| say.weight(kilograms)),
+                line.left_over.map_or_else(String::new, |left| left_over(left, line.unit, say)),
+                line.weight.map_or_else(String::new, |kilograms| number_of(&say.weight(kilograms))),
             ];
             if priced {
                 row.push(line.cost.map_or_else(String::new, |cost| order::money(cost, None)));
@@ -97,6 +99,17 @@ fn lines(answer: &TakeOff, say: Words) -> String {
         }
     }
     table.render()
+}
+
+/// A weight without its unit, which heads the column.
+fn number_of(weight: &str) -> String {
+    weight.split(' ').next().unwrap_or(weight).to_owned()
+}
+
+/// What is left over, in the unit of what is laid: pieces and tubes by their number alone.
+fn left_over(left: f64, unit: Unit, say: Words) -> String {
+    let told = order::amount(left, unit, say);
+    if matches!(unit, Unit::Piece | Unit::Tube) { number_of(&told) } else { told }
 }
 
 fn sums(answer: &TakeOff, say: Words) -> String {

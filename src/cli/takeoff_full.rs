@@ -17,8 +17,7 @@ pub(super) fn text(answer: &TakeOff, roof: &Roof, say: Words) -> String {
         text.push_str(&offer_text(offer, say));
     }
     text.push_str("\nWork\n");
-    for (number, step) in answer.work.iter().enumerate() {
-        let (told, cautions) = wording::work::told(step, roof, say);
+    for (number, (told, cautions)) in wording::work::listed(&answer.work, roof, say).into_iter().enumerate() {
         text.push_str(&numbered(number + 1, &told));
         for caution in cautions {
             text.push_str(&cautioned(&caution));

@@ -129,7 +129,7 @@ fn size_of(text: &str) -> Result<[u32; 2], Stop> {
 fn answered(job: Job, answer: Answer, warnings: Vec<Diagnostic>) -> Answered {
     let order = order::take_off(&job, &answer);
     let say = Words::of(job.units);
-    let work = order.work.iter().map(|step| wording::work::told(step, &answer.roof, say)).collect();
+    let work = wording::work::listed(&order.work, &answer.roof, say);
     Answered {
         solid: solid::build(&answer.roof, export::DATUM),
         answer,

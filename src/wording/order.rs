@@ -8,9 +8,12 @@ use crate::takeoff::goods::DeckKind;
 use crate::takeoff::item::{Detail, Fixing, Item, Pack, Quantity, Unit};
 use crate::takeoff::offer::{OfferLine, Priced};
 
+/// Of everything that is ordered.
+pub const ONE_BATCH: &str = "One batch for the whole roof, caps too: shades differ between batches.";
+
 /// What to do where a line gives two figures.
 pub const UPPER_FIGURE: &str =
-    "Order the upper figure where two are given: it covers 95 of 100 cases of how the roof was measured.";
+    "Order the upper figure where two are given: it covers 95 of 100 cases of how it was measured.";
 
 /// Heading of a part of the work.
 #[must_use]
@@ -31,9 +34,9 @@ pub fn name(item: &Item) -> &'static str {
         Item::Deck(DeckKind::Boards) => "deck boards",
         Item::Deck(DeckKind::Sheets) => "deck sheets",
         Item::Deck(DeckKind::Battens) => "battens",
-        Item::FasciaBoard => "fascia boards along eaves",
+        Item::FasciaBoard => "fascia boards at eaves",
         Item::VergeBoard => "boards up the verges",
-        Item::Soffit => "soffit at eaves and verges",
+        Item::Soffit => "soffit, eaves and verges",
         Item::EaveStrip => "metal at eaves",
         Item::Underlay => "underlay",
         Item::IceBarrier => "ice barrier",
@@ -47,7 +50,7 @@ pub fn name(item: &Item) -> &'static str {
         Item::Fixings(Fixing::NailsOrHooks) => "nails or hooks",
         Item::Fixings(Fixing::Screws) => "screws",
         Item::Adhesive => "cold adhesive",
-        Item::Caps => "caps along ridges and hips",
+        Item::Caps => "caps on ridges and hips",
         Item::WallFlashing => "metal along walls",
         Item::OpeningFlashing => "metal at openings",
         Item::StepFlashing => "step pieces",
@@ -184,10 +187,7 @@ pub fn detail(line: &Line, say: Words) -> Option<String> {
 #[must_use]
 pub fn beside_thumb(line: &Line) -> Option<String> {
     let thumb = line.rule_of_thumb.filter(|_| matches!(line.detail, Some(Detail::Pieces { .. })))?;
-    Some(format!(
-        "by the rule of thumb {thumb:.1} would be ordered, one allowance on the area for waste, starter and caps together; \
-         the count lays each course and knows this roof's ends"
-    ))
+    Some(format!("the rule of thumb, one allowance on the area for waste, starter and caps together, says {thumb:.1}"))
 }
 
 /// Strips bought beyond the net area, and for what.

@@ -226,7 +226,7 @@ fn rule_10_courses_run_8_mm_past_the_verge_and_their_top_corners_are_clipped() {
         near(right - left, 8.016, 1e-9);
     }
     let verges = read::rectangle(8.0, 6.0, ["pitch = 35", "verge = true", "pitch = 35", "verge = true"], "");
-    assert!(read::sheet(&taken(&verges)).contains("top corners there clipped 25 mm"));
+    assert!(read::sheet(&taken(&verges)).contains("Upper corners clipped 25 mm at verges"));
 }
 
 #[test]

@@ -124,7 +124,7 @@ fn rule_16_hips_run_from_the_eave_up_and_ridges_from_the_lee_end_or_to_the_wall(
     // How they are nailed is on the sheet: exposure and 25 mm from the butt, 25 mm from the side.
     let sides = ["pitch = 35", "pitch = 35", "pitch = 35", "pitch = 35"];
     let sheet = read::sheet(&taken(&read::rectangle(9.2, 5.6, sides, "")));
-    assert!(sheet.contains("its nails 168 mm from the butt and 25 mm from the sides"));
+    assert!(sheet.contains("Nails 168 mm from the butt and 25 mm from the sides"));
 }
 
 #[test]

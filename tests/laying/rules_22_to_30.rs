@@ -84,7 +84,10 @@ fn rule_24_packs_are_rounded_once_over_all_faces_and_uses() {
     assert_eq!(f64::from(line.packs.unwrap()), (total / 14.0).ceil());
     near(line.left_over.unwrap(), f64::from(line.packs.unwrap()) * 14.0 - total, 1e-9);
     assert!(answer.line("starter").unwrap().packs.is_none());
-    assert!(codes(&answer).contains(&"one-batch"));
+    let sides = ["pitch = 35", "verge = true", "pitch = 35", "verge = true"];
+    assert!(
+        read::sheet(&taken(&read::rectangle(8.0, 6.0, sides, ""))).contains("One batch for the whole roof, caps too")
+    );
     // A spare pack is a setting.
     let mut spare = covering("strip-shingle");
     spare.laying.spare_packs = 1;

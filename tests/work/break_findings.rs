@@ -78,16 +78,16 @@ fn courses_that_do_not_come_out_are_found() {
     let apart = broken_by("courses-do-not-meet", (&hip(45.0), &card), (&hip(35.0), &card));
     assert!(matches!(&apart, Finding::CoursesDoNotMeet { pairs } if pairs.len() == 4));
     // Depths at which the last course shows less than half a gauge, and ones at which it does not.
-    let (mut closed, mut folded, mut narrow, mut plain) = (0, 0, 0, 0);
+    let mut closed = 0;
     for step in 0..60 {
         let found = codes(&taken_off(&gable(4.0 + 0.01 * f64::from(step), 5.0 + 0.01 * f64::from(step), 35.0), &card));
         closed += usize::from(found.contains(&"gauge-closed-up"));
-        folded += usize::from(found.contains(&"fold-over-ridge"));
-        narrow += usize::from(found.contains(&"narrow-ends"));
-        plain += usize::from(["gauge-closed-up", "fold-over-ridge"].iter().all(|code| !found.contains(code)));
     }
-    assert!(closed > 0 && folded > 0 && plain > 0, "{closed} {folded} {plain}");
-    assert!(narrow < 60, "{narrow}");
+    assert!(closed > 0 && closed < 60, "{closed}");
+    // Nothing folds where no caps cover it.
+    let mut bare = covering("strip-shingle");
+    bare.card.caps = None;
+    broken_by("fold-over-ridge", (&good, &card), (&good, &bare));
     // No bond of a face narrower than the least end leaves its ends wide enough.
     let sliver = gable(0.10, 3.0, 35.0);
     broken_by("narrow-ends", (&sliver, &card), (&gable(3.0, 3.0, 35.0), &card));
@@ -177,26 +177,21 @@ fn an_old_roof_and_prices_are_found() {
     assert!(!codes(&taken_off(&roof, &card)).contains(&"price-not-used"));
 }
 
-/// Points whose heights were never measured well: the slope's area may be anything.
+/// Sides that were hardly measured at all: the area may be anything.
 #[test]
 fn nothing_is_ordered_while_a_face_is_not_determined() {
     let text = |sigma: &str| {
+        let long = format!("length = 6, sigma = \"{sigma}\", turn = \"L\", pitch = 35");
+        let short = "length = 4, turn = \"L\", verge = true";
         format!(
-            "units = \"m\"\n[points]\nE1 = [0, 0, 2]\nE2 = [5, 0, 2]\nR2 = {{ near = [5, 2, 4] }}\nR1 = {{ near = [0, 2, 4] }}\n\
-             [[face]]\nname = \"south\"\npoints = [\"E1\", \"E2\", \"R2\", \"R1\"]\n\
-             [[tape]]\nfrom = \"E1\"\nto = \"R1\"\nlength = 2.83\nsigma = \"{sigma}\"\n\
-             [[tape]]\nfrom = \"E2\"\nto = \"R2\"\nlength = 2.83\nsigma = \"{sigma}\"\n\
-             [[tape]]\nfrom = \"R1\"\nto = \"R2\"\nlength = 5\nsigma = \"{sigma}\"\n\
-             [[tape]]\nfrom = \"E1\"\nto = \"R2\"\nlength = 5.745\nsigma = \"{sigma}\"\n\
-             [[tape]]\nfrom = \"E2\"\nto = \"R1\"\nlength = 5.745\nsigma = \"{sigma}\"\n\
-             [[level]]\npoints = [\"R1\", \"R2\"]\n\
-             [[pitch_reading]]\nface = \"south\"\npitch = 45\nsigma = 0.3\n"
+            "units = \"m\"\n[[block]]\nname = \"a\"\nheight = 2.4\nsides = [\n{{ from = \"A\", {long} }},\n\
+             {{ from = \"B\", {short} }},\n{{ from = \"C\", {long} }},\n{{ from = \"D\", {short} }} ]\n"
         )
     };
     let sure = try_taken(&text("5 mm"), true).expect("an answer");
     assert!(!sure.order.lines.is_empty());
     assert!(!codes(&sure.order).contains(&"area-not-determined"));
-    let open = try_taken(&text("1 m"), true).expect("an answer");
+    let open = try_taken(&text("2.5 m"), true).expect("an answer");
     assert!(open.order.lines.is_empty() && open.order.work.is_empty() && open.order.area.value().is_none());
     assert_eq!(codes(&open.order), ["area-not-determined"]);
     assert_eq!(open.order.findings[0].severity(), Severity::Stop);

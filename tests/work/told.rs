@@ -86,11 +86,15 @@ fn every_step_and_line_of_the_json_stands_in_text_and_page_as_it_is() {
 fn numbers(message: &str) -> Vec<(String, f64, f64)> {
     let words: Vec<&str> = message.split_whitespace().collect();
     let mut found = Vec::new();
-    for (index, word) in words.iter().enumerate() {
+    // "1000, 833.3 and 666.7 mm": the unit stands behind the last.
+    let mut unit = "";
+    for (index, word) in words.iter().enumerate().rev() {
         let bare = word.trim_matches(|letter: char| !letter.is_ascii_digit() && letter != '-');
         let Ok(number) = bare.parse::<f64>() else { continue };
-        let unit =
-            words.get(index + 1).map_or("", |unit| unit.trim_end_matches(|letter: char| ".,;:)".contains(letter)));
+        let next =
+            words.get(index + 1).map_or("", |next| next.trim_end_matches(|letter: char| ".,;:)".contains(letter)));
+        let is_listed = word.ends_with(',') || next == "and";
+        unit = if is_listed { unit } else { next };
         // Half of the last digit told.
         let half = 0.5 * 10f64.powi(-i32::try_from(bare.split_once('.').map_or(0, |(_, after)| after.len())).unwrap());
         let factor = match unit {
@@ -120,7 +124,7 @@ fn every_number_of_a_step_is_one_of_its_values() {
                     })
                     .collect();
                 // "course 1" counts from the eave; the courses' own numbers are values.
-                let message = step["message"].as_str().unwrap().replace("course 1", "the lowest course");
+                let message = step["message"].as_str().unwrap().replace("course 1.", "").replace("course 1 up", "");
                 for (word, number, half) in numbers(&message) {
                     let near = |value: &f64| (value.abs() - number.abs()).abs() <= half * 1.000_001 + 1e-9;
                     assert!(values.iter().any(near), "seed {seed} {card}: {word} of {message:?} is none of {values:?}");
@@ -148,13 +152,14 @@ fn a_roof_is_told_one_gauge() {
         let opening = &taken.steps("opening")[0]["values"];
         assert!((opening["step_length"].as_f64().unwrap() - gauge - 0.05).abs() < 1e-12);
         let page = page_of(&taken);
-        assert!(page.contains(&format!("gauge of {:.1} mm", gauge * 1000.0)), "{card}");
+        let told = format!("{:.1}", gauge * 1000.0);
+        assert!(page.contains(&format!("gauge of {} mm", told.trim_end_matches(".0"))), "{card}");
         // The card's own gauge is told nowhere where another is laid.
         let CoveringKind::Unit(unit) = &taken.job.covering.card.covering else { continue };
         assert!((unit.gauge - gauge).abs() > 1e-3);
         assert!(!page.contains(&format!("gauge of {:.0} mm", unit.gauge * 1000.0)));
         // The course that the apron lies over has its butt below the chimney, the next one has not.
-        let apron = opening["apron_course"].as_u64().unwrap() as usize;
+        let apron = opening["apron_course"].as_f64().unwrap() as usize;
         let butts: Vec<f64> = taken.order.layouts[0].courses.iter().map(|course| course.butt_v).collect();
         assert!(butts[apron - 1] < 1.0 && butts[apron] >= 1.0);
     }
@@ -190,10 +195,8 @@ fn what_the_trade_does_stands_in_the_steps() {
         let roof =
             super::solved::rectangle(6.0, 5.0, super::solved::eave(35.0), eavewright::outline::footprint::Role::Verge);
         let taken = super::solved::taken_off(&roof, &card);
-        let steps = taken.work.iter().map(|step| {
-            let (told, cautions) = eavewright::wording::work::told(step, &roof, Words::default());
-            format!("{told} {}", cautions.join(" "))
-        });
+        let listed = eavewright::wording::work::listed(&taken.work, &roof, Words::default());
+        let steps = listed.into_iter().map(|(told, cautions)| format!("{told} {}", cautions.join(" ")));
         steps.collect::<Vec<_>>().join("\n")
     };
     let plain = told(&|_| {});

@@ -17,8 +17,8 @@ pub(super) fn laying(input: &SheetInput<'_>, document: &mut Document) {
     document.heading(1, "How to lay it");
     let (roof, say) = (&input.answer.roof, input.context.words);
     let mut steps: Vec<String> = Vec::new();
-    for step in &input.take_off.work {
-        let (told, cautions) = wording::work::told(step, roof, say);
+    let work = &input.take_off.work;
+    for (step, (told, cautions)) in work.iter().zip(wording::work::listed(work, roof, say)) {
         if matches!(step.task, Task::Prepare { .. }) {
             // Before anybody leaves the ground.
             document.caution(cautions.join(" "));

@@ -19,7 +19,7 @@ pub(super) fn order(input: &SheetInput<'_>, document: &mut Document) {
     if take_off.lines.iter().any(|line| line.packs_high().is_some()) {
         document.text(words_of::UPPER_FIGURE);
     }
-    document.text("One batch for the whole roof, caps too: shades differ between batches.");
+    document.text(words_of::ONE_BATCH);
     let has_costs = take_off.lines.iter().any(|line| line.cost.is_some());
     let currency = input.job.covering.prices.currency.as_deref();
     let mut heads =

@@ -27,6 +27,9 @@ pub(super) fn steps(site: &Site<'_>) -> Vec<Step> {
     let eave_strip = site.card().eave_strip.as_ref();
     steps.extend(breaks(site, metal(site, EdgeKind::PitchBreak, Item::BreakStrip, eave_strip, Task::Breaks)));
     steps.extend(slope(site, &above));
+    for word in ["starter", "courses"] {
+        steps.iter_mut().filter(|step| step.task.word() == word).skip(1).for_each(|step| step.again = true);
+    }
     steps.extend(valleys(site));
     steps
 }
@@ -118,6 +121,7 @@ fn starter(site: &Site<'_>, face: &CoveredFace, layout: &FaceLayout) -> Option<S
         faces: vec![face.id],
         edges,
         cautions: laying_cautions(kind, site.card(), true),
+        again: false,
     })
 }
 
@@ -157,6 +161,7 @@ fn coursing(site: &Site<'_>, face: &CoveredFace, layout: &FaceLayout) -> Step {
         faces: vec![face.id],
         edges: face.edges.iter().filter(|edge| edge.kind == EdgeKind::Verge).filter_map(|edge| edge.id).collect(),
         cautions: laying_cautions(kind, card, false),
+        again: false,
     }
 }
 
@@ -179,6 +184,7 @@ fn sheets(site: &Site<'_>, face: &CoveredFace, layout: &FaceLayout, sheet: &Shee
         faces: vec![face.id],
         edges: Vec::new(),
         cautions: laying_cautions(Kind::Sheet, site.card(), false),
+        again: false,
     }
 }
 
@@ -217,6 +223,7 @@ fn valleys(site: &Site<'_>) -> Vec<Step> {
                 faces: vec![layout.face],
                 edges: stretch.edge.into_iter().collect(),
                 cautions: cutting(site),
+                again: false,
             };
             match steps.iter_mut().find(|other| other.task.word() == step.task.word() && alike(&other.task, &step.task))
             {

@@ -60,7 +60,14 @@ fn opening(site: &Site<'_>, opening: &CutOpening) -> Option<Step> {
     if opened.what.to_lowercase().contains("window") || opened.what.to_lowercase().contains("light") {
         cautions.insert(0, Caution::Fragile);
     }
-    Some(Step { task: Task::Opening(opened), uses, faces: vec![opening.face], edges: Vec::new(), cautions })
+    Some(Step {
+        task: Task::Opening(opened),
+        uses,
+        faces: vec![opening.face],
+        edges: Vec::new(),
+        cautions,
+        again: false,
+    })
 }
 
 /// The last course, counted from 1, whose butt fits.
@@ -104,6 +111,7 @@ fn walls(site: &Site<'_>) -> Option<Step> {
         faces: site.faces_at(&edges),
         edges,
         cautions: vec![Caution::OpenEdge, Caution::MetalEdges, Caution::Lead],
+        again: false,
     })
 }
 
@@ -153,6 +161,7 @@ fn caps(site: &Site<'_>) -> Vec<Step> {
                 faces: site.faces_at(&run.edges),
                 edges: run.edges.clone(),
                 cautions: cautions.clone(),
+                again: false,
             }),
         }
     }
@@ -175,9 +184,10 @@ fn gutters(site: &Site<'_>) -> Option<Step> {
         faces: site.faces_at(&edges),
         edges,
         cautions: vec![Caution::OpenEdge, Caution::LADDER],
+        again: false,
     })
 }
 
 fn last(site: &Site<'_>, task: Task, cautions: Vec<Caution>) -> Step {
-    Step { task, uses: Vec::new(), faces: site.all_faces(), edges: Vec::new(), cautions }
+    Step { task, uses: Vec::new(), faces: site.all_faces(), edges: Vec::new(), cautions, again: false }
 }

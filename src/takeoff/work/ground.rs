@@ -35,6 +35,7 @@ fn prepare(site: &Site<'_>) -> Step {
             Caution::Load,
             Caution::Structure,
         ],
+        again: false,
     }
 }
 
@@ -54,6 +55,7 @@ fn strip(site: &Site<'_>) -> Option<Step> {
         faces: site.all_faces(),
         edges: Vec::new(),
         cautions: [Caution::OpenEdge].into_iter().chain(asbestos).chain([Caution::FallingRubble]).collect(),
+        again: false,
     })
 }
 
@@ -65,6 +67,7 @@ fn mend(site: &Site<'_>) -> Option<Step> {
         faces: site.all_faces(),
         edges: Vec::new(),
         cautions: vec![Caution::OpenEdge, Caution::Fragile, Caution::Structure],
+        again: false,
     })
 }
 
@@ -81,6 +84,7 @@ fn deck(site: &Site<'_>) -> Vec<Step> {
         faces,
         edges: Vec::new(),
         cautions: vec![Caution::OpenEdge, Caution::Nailing],
+        again: false,
     };
     if stock.kind != DeckKind::Battens {
         return vec![step(None, site.all_faces())];
@@ -117,6 +121,7 @@ fn boards(site: &Site<'_>) -> Option<Step> {
         faces: site.faces_at(&edges),
         edges,
         cautions: vec![Caution::OpenEdge],
+        again: false,
     })
 }
 
@@ -137,6 +142,7 @@ pub(super) fn metal(
         faces: site.faces_at(&edges),
         edges,
         cautions: vec![Caution::OpenEdge, Caution::MetalEdges],
+        again: false,
     })
 }
 
@@ -165,6 +171,7 @@ fn underlay(site: &Site<'_>) -> Vec<Step> {
                 faces: vec![plan.face],
                 edges: Vec::new(),
                 cautions: vec![Caution::OpenEdge, Caution::SlipperyUnderlay, Caution::Blades],
+                again: false,
             }),
         }
     }
@@ -182,5 +189,6 @@ fn valley(site: &Site<'_>) -> Option<Step> {
         faces: site.faces_at(&edges),
         edges,
         cautions: vec![Caution::MetalEdges, Caution::Lead],
+        again: false,
     })
 }

@@ -27,6 +27,8 @@ pub struct Step {
     pub edges: Vec<EdgeId>,
     /// What can hurt in it, the worst first.
     pub cautions: Vec<Caution>,
+    /// Whether a step before it says how this is done: it tells its own numbers alone.
+    pub again: bool,
 }
 
 /// What kind of covering it is to the hands that lay it.

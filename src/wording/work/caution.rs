@@ -64,3 +64,30 @@ pub fn caution(caution: Caution, say: Words) -> String {
         Caution::Load => "Packs are heavy: hoist or carry one at a time, three points on the ladder.".to_owned(),
     }
 }
+
+/// A caution by name, where it was told in full before.
+#[must_use]
+pub fn name(caution: Caution) -> &'static str {
+    match caution {
+        Caution::Fall { .. } => "falls",
+        Caution::Ladder { .. } => "the ladder",
+        Caution::Weather => "weather and power lines",
+        Caution::Fragile => "what carries nobody",
+        Caution::Structure => "structure",
+        Caution::Asbestos => "asbestos",
+        Caution::FallingRubble => "nobody under the eaves",
+        Caution::OpenEdge => "the open edge",
+        Caution::MetalEdges => "sharp metal",
+        Caution::Lead => "lead",
+        Caution::SlipperyUnderlay => "slippery underlay",
+        Caution::Heat => "the sunny side",
+        Caution::Blades => "blades",
+        Caution::Nailing => "eyes at nailing",
+        Caution::StoneDust => "dust",
+        Caution::SheetInWind => "wind under sheets",
+        Caution::Sparks => "sparks",
+        Caution::Flame => "flame",
+        Caution::Solvent => "solvent",
+        Caution::Load => "loads",
+    }
+}

@@ -19,17 +19,25 @@ pub(super) fn message(step: &Step, say: Words) -> String {
             let rest = if (first - width).abs() < HAIR {
                 "whole pieces from the first on".to_owned()
             } else {
-                format!("the first piece {} long, then whole ones of {}", say.finer(*first), say.finer(*width))
+                format!("the first piece {} long, then whole ones of {}", length(*first, say), length(*width, say))
             };
+            if step.again {
+                return format!(
+                    "As before, {} high, {} past the deck, from the {}: {rest}.",
+                    length(*height, say),
+                    say.fine(*projection),
+                    hand_word(*hand)
+                );
+            }
             format!(
                 "{of}, {} high{seal}, {} past the deck, from the {}: {rest}, so that no joint comes to lie under a joint of \
                  course 1.",
-                say.finer(*height),
+                length(*height, say),
                 say.fine(*projection),
                 hand_word(*hand)
             )
         }
-        Task::Courses(coursing) => courses(coursing, say),
+        Task::Courses(coursing) => courses(coursing, step.again, say),
         Task::Sheets { width, rows, lap, projection, hand, screws } => {
             let rows_told = match lap {
                 Some(lap) => format!("{}, the upper {} over the lower", count(*rows, "row", "rows"), say.fine(*lap)),
@@ -38,6 +46,13 @@ pub(super) fn message(step: &Step, say: Words) -> String {
             let screws = screws.map_or_else(String::new, |screws| {
                 format!(" Screws with washers, {screws:.0} a square metre, square to the sheet, tight but not sunk.")
             });
+            if step.again {
+                return format!(
+                    "As before, {rows_told}, {} past the deck at the eave, counted from the {}.",
+                    say.fine(*projection),
+                    hand_word(*hand)
+                );
+            }
             format!(
                 "Sheets covering {} each, {rows_told}, {} past the deck at the eave, counted from the {}. Begin at the end away \
                  from the wind where the profile allows, so that side laps face away from it; sheet by sheet as listed.{screws}",
@@ -61,7 +76,7 @@ fn hand_word(hand: Hand) -> &'static str {
     }
 }
 
-fn courses(coursing: &Coursing, say: Words) -> String {
+fn courses(coursing: &Coursing, again: bool, say: Words) -> String {
     let piece = match coursing.kind {
         Kind::Strip => "strip",
         Kind::SingleTab => "tab",
@@ -69,7 +84,9 @@ fn courses(coursing: &Coursing, say: Words) -> String {
         Kind::Tile | Kind::Sheet => "tile",
     };
     let mut told = Vec::new();
-    if coursing.kind == Kind::Strip {
+    if again {
+        told.push("As before:".to_owned());
+    } else if coursing.kind == Kind::Strip {
         told.push("Bend each pack before it is opened, so that its strips part.".to_owned());
     }
     let verge = coursing.verge.map_or_else(String::new, |past| format!(", {} past it at verges", say.fine(past)));
@@ -81,7 +98,7 @@ fn courses(coursing: &Coursing, say: Words) -> String {
     told.push(format!(
         "{} at a gauge of {}{layers}, the lowest {} past the deck{verge}, from the {}.",
         capital(&count(coursing.courses, "course", "courses")),
-        say.finer(coursing.gauge),
+        length(coursing.gauge, say),
         say.fine(coursing.projection),
         hand_word(coursing.hand)
     ));
@@ -90,6 +107,16 @@ fn courses(coursing: &Coursing, say: Words) -> String {
         told.push(
             "At the break below, where the slope turns flatter, courses and underlay run on down over it.".to_owned(),
         );
+    }
+    if let Some(folds) = coursing.folds {
+        told.push(format!(
+            "The last course stands up to {} over the ridge: fold it down on the other slope, under the caps.",
+            say.fine(folds)
+        ));
+    }
+    if again {
+        told.extend(coursing.nails.map(|nails| format!("Nails: {:.0} a {piece}.", nails.per_piece)));
+        return told.join(" ");
     }
     if let Some(clip) = coursing.clip {
         told.push(format!("Upper corners clipped {} at verges.", say.fine(clip)));
@@ -118,12 +145,6 @@ fn courses(coursing: &Coursing, say: Words) -> String {
             say.fine(dab)
         ));
     }
-    if let Some(folds) = coursing.folds {
-        told.push(format!(
-            "The last course stands up to {} over the ridge: fold it down on the other slope, under the caps.",
-            say.fine(folds)
-        ));
-    }
     told.extend(by_kind(coursing.kind));
     told.join(" ")
 }
@@ -148,24 +169,43 @@ fn first_pieces(coursing: &Coursing, piece: &str, say: Words) -> Option<String> 
     if coursing.first.is_empty() {
         return None;
     }
-    let lengths: Vec<String> = coursing.first.iter().map(|first| say.finer(*first)).collect();
-    let again = if lengths.len() > 1 { ", then again from the first" } else { "" };
+    let first = lengths(&coursing.first, say);
+    let again = if coursing.first.len() > 1 { ", then again from the first" } else { "" };
     let (why, at) = coursing.start;
     Some(match why {
         StartsAt::UprightSide if coursing.first.len() > 1 => format!(
             "The first {piece} of each course, from course 1 up: {}{again}; whole ones of {} follow.",
-            list(&lengths),
-            say.finer(coursing.width)
+            first,
+            length(coursing.width, say)
         ),
-        StartsAt::UprightSide => format!("Every course begins with {}; whole ones follow.", list(&lengths)),
+        StartsAt::UprightSide => format!("Every course begins with {first}; whole ones follow."),
         StartsAt::Outermost | StartsAt::SharedSlope => format!(
             "Snap a line square to the eave, {}. Measured from it joints stand, from course 1 up, at {}{again}, and at every {} \
              beyond; pieces are cut where the slope ends.",
             from_left(at, say),
-            list(&lengths),
-            say.finer(coursing.width)
+            first,
+            length(coursing.width, say)
         ),
     })
+}
+
+/// A length to a tenth of a millimetre, whole ones without it: `833.3 mm`, `143 mm`; feet and inches to an eighth.
+pub(super) fn length(metres: f64, say: Words) -> String {
+    let told = say.finer(metres);
+    match told.strip_suffix(".0 mm") {
+        Some(whole) => format!("{whole} mm"),
+        None => told,
+    }
+}
+
+/// Several lengths: `1000, 833.3 and 666.7 mm`.
+fn lengths(metres: &[f64], say: Words) -> String {
+    let told: Vec<String> = metres.iter().map(|one| length(*one, say)).collect();
+    let bare: Option<Vec<&str>> = told.iter().map(|one| one.strip_suffix(" mm")).collect();
+    match bare {
+        Some(bare) => format!("{} mm", list(&bare)),
+        None => list(&told),
+    }
 }
 
 /// A place along the eave.

@@ -4,15 +4,15 @@
 mod caution;
 mod covering;
 
-pub use caution::caution;
+pub use caution::{caution, name as caution_name};
 
-use super::amount::{count, list};
+use super::amount::{count, list, list as list_of};
 use super::laying::caps_run;
 use crate::base::words::Words;
 use crate::roof::{EdgeKind, Roof};
 use crate::takeoff::card::TabShape;
 use crate::takeoff::goods::DeckKind;
-use crate::takeoff::work::{Along, Opened, Step, Task};
+use crate::takeoff::work::{Along, Caution, Opened, Step, Task};
 
 /// Heading of a step.
 #[must_use]
@@ -144,13 +144,31 @@ pub fn faces(step: &Step, roof: &Roof) -> String {
     names.join(", ")
 }
 
-/// A step with its heading and its faces, and its cautions behind.
+/// A step with its heading and its faces.
 #[must_use]
-pub fn told(step: &Step, roof: &Roof, say: Words) -> (String, Vec<String>) {
+pub fn told(step: &Step, roof: &Roof, say: Words) -> String {
     let faces = faces(step, roof);
     let of = if faces.is_empty() { String::new() } else { format!(" ({faces})") };
-    let cautions = step.cautions.iter().map(|&about| caution(about, say)).collect();
-    (format!("{}{of}: {}", heading(step), message(step, say)), cautions)
+    format!("{}{of}: {}", heading(step), message(step, say))
+}
+
+/// All steps in order, each with its cautions: told in full where they first arise, by name in every step after it.
+#[must_use]
+pub fn listed(steps: &[Step], roof: &Roof, say: Words) -> Vec<(String, Vec<String>)> {
+    let mut known: Vec<Caution> = Vec::new();
+    let mut list = Vec::new();
+    for step in steps {
+        let (again, new): (Vec<Caution>, Vec<Caution>) =
+            step.cautions.iter().partition(|caution| known.iter().any(|other| other == *caution));
+        let mut cautions: Vec<String> = new.iter().map(|&about| caution(about, say)).collect();
+        if !again.is_empty() {
+            let names: Vec<&str> = again.iter().map(|&about| caution_name(about)).collect();
+            cautions.push(format!("Again: {}.", list_of(&names)));
+        }
+        known.extend(new);
+        list.push((told(step, roof, say), cautions));
+    }
+    list
 }
 
 pub(super) fn capital(words: &str) -> String {
@@ -167,7 +185,7 @@ fn deck(kind: DeckKind, [thickness, spacing]: [f64; 2], gap: Option<f64>, gauge:
     match (kind, gauge) {
         (DeckKind::Battens, gauge) => format!(
             "{thick} thick on bearers {apart} apart, ends on bearers and staggered{}; straight, for every course shows it.",
-            gauge.map_or_else(String::new, |gauge| format!(", {} from one to the next", say.finer(gauge)))
+            gauge.map_or_else(String::new, |gauge| format!(", {} from one to the next", covering::length(gauge, say)))
         ),
         (DeckKind::Boards | DeckKind::Sheets, _) => format!(
             "{thick} thick on bearers {apart} apart, joints on bearers and staggered{}. Swept clean, dry and flat, every nail \
