@@ -115,7 +115,7 @@ pub struct FaceCount {
     pub pieces_cut: usize,
     /// Placed from what was left over of others.
     pub pieces_from_offcuts: usize,
-    /// 1 - covered area / (new pieces × width × gauge).
+    /// 1 - area that shows / (new pieces × width × gauge); of sheets 1 - area / what they cover, laps off. Never below 0.
     pub waste: f64,
     /// What is cut off and not used again, square metres of piece.
     pub scrap: f64,

@@ -11,8 +11,10 @@ use super::offcut::Pool;
 use super::outline::{CoveredFace, FaceEdge, Margins, goes_first};
 use super::sheet;
 use crate::base::ids::FaceId;
+use crate::base::polygon;
 use crate::base::tolerance;
 use crate::roof::{EdgeKind, Roof};
+use nalgebra::Point2;
 
 /// Clearance of caps: half a tab is bent over each slope less this (common practice, no source).
 const CAP_CLEARANCE: f64 = 0.025;
@@ -329,12 +331,12 @@ fn face_count(face: &CoveredFace, layout: &FaceLayout, card: &Card, lent: f64) -
         }
         CoveringKind::Sheet(sheet) => {
             let length: f64 = pieces(layout).map(|piece| sheet::ordered_length(piece, sheet)).sum();
-            let laps = (layout.courses.len().saturating_sub(1)) as f64
-                * (layout.courses.first().map_or(0.0, |course| course.head_v - course.butt_v - layout.gauge));
-            let columns = layout.courses.first().map_or(0, |course| course.pieces.len()) as f64;
-            ((length - laps * columns) * sheet.cover_width, length * sheet.cover_width)
+            let lap = layout.courses.first().map_or(0.0, |course| course.head_v - course.butt_v - layout.gauge);
+            let lapping: usize = layout.courses.iter().skip(1).map(|course| course.pieces.len()).sum();
+            ((length - lap * lapping as f64) * sheet.cover_width, length * sheet.cover_width)
         }
     };
+    let shows = if let CoveringKind::Sheet(_) = &card.covering { face.region.area() } else { shown(layout) };
     let kept: f64 = pieces(layout).map(|piece| piece.area).sum();
     let (cuts, cut_length) = cuts(layout, face.top);
     FaceCount {
@@ -344,11 +346,34 @@ fn face_count(face: &CoveredFace, layout: &FaceLayout, card: &Card, lent: f64) -
         pieces_whole: counts.whole,
         pieces_cut: counts.cut,
         pieces_from_offcuts: counts.from_offcuts,
-        waste: if covers > 0.0 { 1.0 - face.region.area() / covers } else { 0.0 },
+        // What of it is below nothing is rounding.
+        waste: if covers > 0.0 { (1.0 - shows / covers).max(0.0) } else { 0.0 },
         scrap: (brought - kept).max(0.0),
         cuts,
         cut_length,
     }
+}
+
+/// What of the pieces shows: as far up from their butts as the gauge, square metres. Under caps and aprons courses that end
+/// there show no more, so this is less than the face. O(corners).
+fn shown(layout: &FaceLayout) -> f64 {
+    let below = |part: &[Point2<f64>], top: f64| -> f64 {
+        let mut ring = Vec::with_capacity(part.len() + 2);
+        for (from, to) in part.iter().zip(part.iter().cycle().skip(1)) {
+            if from.y <= top {
+                ring.push(*from);
+            }
+            if (from.y <= top) != (to.y <= top) {
+                ring.push(from + (to - from) * ((top - from.y) / (to.y - from.y)));
+            }
+        }
+        polygon::signed_area(&ring)
+    };
+    let of_course = |course: &super::layout::Course| -> f64 {
+        let parts = course.pieces.iter().flat_map(|piece| &piece.parts);
+        parts.map(|part| below(part, course.butt_v + layout.gauge)).sum()
+    };
+    layout.courses.iter().map(of_course).sum()
 }
 
 fn pieces(layout: &FaceLayout) -> impl Iterator<Item = &Piece> {

@@ -61,8 +61,53 @@ pub fn follow(sheet: &Sheet, item: &str) -> Followed {
         coverage(face, &mut found);
         counts(face, &pieces, &mut found);
     }
+    work(sheet, &mut found);
     offcuts_and_order(sheet, item, &pieces, &mut found);
     found
+}
+
+/// Steps of work tell what the rows say: numbers of faces that are told together differ by less than this.
+const TOLD: f64 = 2e-4;
+
+/// Who lays by the steps of work alone lays what the rows say: the starter begins as told, and each course of the repeat
+/// begins, from the line that is snapped, with the piece that is told for it.
+fn work(sheet: &Sheet, found: &mut Followed) {
+    for face in sheet.faces.iter().filter(|face| face.courses > 0 && face.kind != "sheet") {
+        let step = |word: &str| sheet.work.iter().find(|step| step.step == word && step.faces.contains(&face.name));
+        let mut differ = |what: &str, told: f64, laid: f64| {
+            if (told - laid).abs() > TOLD {
+                found.faults.push(format!("{}: {what} told {told}, laid {laid}", face.name));
+            }
+        };
+        match (step("starter"), face.starters.first()) {
+            (Some(step), Some(starter)) => {
+                differ("starter first", step.number("first"), starter.first);
+                differ("starter height", step.number("height"), starter.height);
+            }
+            (None, None) => {}
+            (told, laid) => differ("starters", f64::from(told.is_some()), f64::from(laid.is_some())),
+        }
+        let Some(step) = step("courses") else {
+            differ("courses", 0.0, face.courses as f64);
+            continue;
+        };
+        differ("gauge", step.number("gauge"), face.gauge);
+        differ("courses", step.number("courses"), face.courses as f64);
+        let (start, first) = (step.number("start"), step.numbers("first"));
+        // Beside a valley that courses run through, rows say where joints stand.
+        if face.valleys.iter().any(|valley| valley.no_joint_within.is_some()) {
+            continue;
+        }
+        for row in &face.rows {
+            let begins = first[(row.course - 1) % first.len()];
+            let begins = start + if face.from_left { begins } else { -begins };
+            for joint in &row.joints {
+                let steps = (joint - begins) / face.width;
+                let off = (steps - steps.round()) * face.width;
+                differ(&format!("course {} joint", row.course), joint - off, *joint);
+            }
+        }
+    }
 }
 
 fn off(a: f64, b: f64) -> bool {
@@ -304,6 +349,9 @@ fn counts(face: &Face, pieces: &Pieces, found: &mut Followed) {
         let told = (face.whole, face.cut, face.from_offcuts, face.courses);
         let counted = (whole, cut, from_offcuts, courses);
         found.faults.push(format!("{}: {counted:?} pieces and courses counted, {told:?} told", face.name));
+    }
+    if face.waste < 0.0 {
+        found.faults.push(format!("{}: waste {}", face.name, face.waste));
     }
     if face.kind == "sheet" {
         return;

@@ -10,6 +10,15 @@ pub struct Sheet {
     pub caps: Vec<Caps>,
     /// Item and quantity of every line that has one.
     pub lines: Vec<(String, f64)>,
+    /// Steps of work, in order.
+    pub work: Vec<Step>,
+}
+
+#[derive(Clone, Debug)]
+pub struct Step {
+    pub step: String,
+    pub faces: Vec<String>,
+    pub values: Value,
 }
 
 #[derive(Clone, Debug)]
@@ -33,6 +42,7 @@ pub struct Face {
     pub starter_offset: f64,
     pub least_end: f64,
     pub shortest_offcut: f64,
+    pub waste: f64,
     pub narrow_ends: usize,
     /// Shifts of the bond's repeat, in steps.
     pub shifts: Vec<f64>,
@@ -136,6 +146,7 @@ impl Sheet {
             faces: list(answer, "layout").iter().map(Face::read).collect(),
             caps: list(answer, "caps").iter().map(Caps::read).collect(),
             lines: list(answer, "lines").iter().filter_map(quantity).collect(),
+            work: list(answer, "work").iter().map(Step::read).collect(),
         }
     }
 
@@ -180,6 +191,7 @@ impl Face {
             starter_offset: number(piece, "starter_offset"),
             least_end: number(piece, "least_end"),
             shortest_offcut: number(piece, "shortest_offcut"),
+            waste: number(value, "waste"),
             narrow_ends: count(value, "narrow_ends"),
             shifts: if value["bond"].is_null() { Vec::new() } else { numbers(&value["bond"], "shifts") },
             starters,
@@ -191,6 +203,26 @@ impl Face {
             lapped: list(value, "lapped").iter().map(cover).collect(),
             valleys: list(value, "valleys").iter().map(valley).collect(),
         }
+    }
+}
+
+impl Step {
+    fn read(value: &Value) -> Self {
+        let name = |face: &Value| face.as_str().unwrap().to_owned();
+        Self {
+            step: word(value, "step"),
+            faces: list(value, "faces").iter().map(name).collect(),
+            values: value["values"].clone(),
+        }
+    }
+
+    pub fn number(&self, key: &str) -> f64 {
+        number(&self.values, key)
+    }
+
+    /// A list; of one number it stands without brackets.
+    pub fn numbers(&self, key: &str) -> Vec<f64> {
+        self.values[key].as_f64().map_or_else(|| numbers(&self.values, key), |one| vec![one])
     }
 }
 
