@@ -43,7 +43,8 @@ pub fn drawings_with_photos(
         set.extend(figure::pages(&construction, context));
     }
     let groups = face::groups(roof, &answer.openings);
-    for (id, alike) in &groups {
+    let layouts = take_off.map_or(&[][..], |take_off| &take_off.layouts);
+    for (id, alike) in &face::groups_as_laid(roof, &answer.openings, layouts) {
         let layout = take_off.and_then(|take_off| take_off.layouts.iter().find(|layout| layout.face == *id));
         let laid = layout.map_or(face::Laid::Bare, |layout| face::Laid::of(layout, &job.covering.card.covering));
         if let Some(shape) = face::FaceShape::new(answer, *id, laid, alike, context.words) {

@@ -432,6 +432,21 @@ struct Shape {
 /// within a millionth of the face's size, same kinds of edges). O(faces² × corners).
 #[must_use]
 pub fn groups(roof: &Roof, openings: &[CutOpening]) -> Vec<(FaceId, Vec<String>)> {
+    alike(roof, openings, |_, _| true)
+}
+
+/// As [`groups`], those apart that are not laid the same: a drawing of one shows no joint where the other has none.
+/// O(faces² × (corners + pieces)).
+#[must_use]
+pub fn groups_as_laid(roof: &Roof, openings: &[CutOpening], layouts: &[FaceLayout]) -> Vec<(FaceId, Vec<String>)> {
+    let of = |id: FaceId| layouts.iter().find(|layout| layout.face == id);
+    alike(roof, openings, |one, other| match (of(one), of(other)) {
+        (Some(one), Some(other)) => one.is_laid_like(other),
+        (one, other) => one.is_none() && other.is_none(),
+    })
+}
+
+fn alike(roof: &Roof, openings: &[CutOpening], as_well: impl Fn(FaceId, FaceId) -> bool) -> Vec<(FaceId, Vec<String>)> {
     let mut groups: Vec<Shape> = Vec::new();
     for (id, face) in roof.roof_faces() {
         let Some(frame) = FaceFrame::of(roof, face) else { continue };
@@ -448,7 +463,7 @@ pub fn groups(roof: &Roof, openings: &[CutOpening]) -> Vec<(FaceId, Vec<String>)
             };
             other.ring.len() == ring.len() && (0..ring.len()).any(turned)
         };
-        match groups.iter_mut().find(|other| plain && same(other)) {
+        match groups.iter_mut().find(|other| plain && same(other) && as_well(other.id, id)) {
             Some(group) => group.alike.push(face.name.clone()),
             None => {
                 groups.push(Shape { id, ring: if plain { ring } else { Vec::new() }, kinds, alike: Vec::new() });

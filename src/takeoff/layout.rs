@@ -172,6 +172,25 @@ impl Course {
 }
 
 impl FaceLayout {
+    /// Whether another face of the same shape is laid the same: from the same hand, piece for piece, starter too.
+    /// O(pieces).
+    #[must_use]
+    pub fn is_laid_like(&self, other: &Self) -> bool {
+        let near = |a: f64, b: f64| (a - b).abs() < tolerance::SMALLEST;
+        let same = |a: &[Piece], b: &[Piece]| {
+            let pair = |(a, b): (&Piece, &Piece)| near(a.from_u, b.from_u) && near(a.to_u, b.to_u);
+            a.len() == b.len() && a.iter().zip(b).all(pair)
+        };
+        self.hand == other.hand
+            && same(&self.starter, &other.starter)
+            && self.courses.len() == other.courses.len()
+            && self
+                .courses
+                .iter()
+                .zip(&other.courses)
+                .all(|(a, b)| near(a.butt_v, b.butt_v) && same(&a.pieces, &b.pieces))
+    }
+
     /// Pieces by kind; starters apart. O(pieces).
     #[must_use]
     pub fn counts(&self) -> Counts {

@@ -265,7 +265,7 @@ const FEW_LENGTHS: usize = 16;
 fn shapes(input: &SheetInput<'_>, document: &mut Document) {
     let roof = &input.answer.roof;
     let mut shapes = Vec::new();
-    for (id, alike) in face::groups(roof, &input.answer.openings) {
+    for (id, alike) in face::groups_as_laid(roof, &input.answer.openings, &input.take_off.layouts) {
         let layout = input.take_off.layouts.iter().find(|layout| layout.face == id);
         let laid = match (layout, &input.job.covering.card.covering) {
             (Some(layout), covering) => face::Laid::of(layout, covering),
