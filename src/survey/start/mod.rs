@@ -31,6 +31,13 @@ const MOST_REFINED: usize = 3;
 /// The same where no direction is stated: there starts are less sure.
 const MOST_REFINED_UNDIRECTED: usize = 10;
 
+/// Marks that lie no farther off than this part of the focal length are a good start.
+const GOOD_SPREAD: f64 = 0.004;
+
+fn mean_focal(state: &State) -> f64 {
+    state.lenses.iter().map(super::state::Lens::focal).sum::<f64>() / state.lenses.len().max(1) as f64
+}
+
 /// How far to look for start states.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub(super) enum Search {
@@ -81,7 +88,11 @@ pub(super) fn candidates(network: &mut Network<'_>, state: State, search: Search
     }
     if let (false, Some(directions)) = (is_directed, sets.first()) {
         for turned in undirected::starts(network, &state, directions, &photos, search) {
-            found.add(network, turned.state, directions, &photos, &turned.used, 0);
+            let nothing_against = found.add(network, turned.state, directions, &photos, &turned.used, 0);
+            let spread = found.all.last().map_or(f64::INFINITY, |entry| entry.1);
+            if search == Search::First && nothing_against && spread < GOOD_SPREAD * mean_focal(&state) {
+                return (found.states(1), Vec::new());
+            }
         }
     }
     let unplaced: Vec<usize> = found.unplaced.iter().flatten().copied().collect();

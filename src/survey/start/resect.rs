@@ -4,12 +4,12 @@
 use super::orient::level_camera;
 use crate::survey::equation::{Equation, Source, Term};
 use crate::survey::gauge;
-use crate::survey::model::Known;
+use crate::survey::model::{Known, Mark};
 use crate::survey::network::{Network, centroid};
 use crate::survey::solver::marquardt::{Problem, Stop, minimise};
 use crate::survey::solver::rows::Rows;
 use crate::survey::state::{Layout, Pose, State};
-use nalgebra::{Point3, Vector3};
+use nalgebra::{Matrix3, Point3, Vector3};
 use std::f64::consts::FRAC_PI_6;
 
 /// The marks of one photo as a problem of its own.
@@ -42,6 +42,10 @@ impl Problem for Resection {
 
 /// Enough for a start value.
 const STOP: Stop = Stop { relative: 1e-6, absolute: 1e-9, turns: 60 };
+/// Most marks that a camera is set by.
+const MOST_MARKS: usize = 24;
+/// Rays whose directions differ by less than about the root of this, radians, do not tell where they meet.
+const PARALLEL: f64 = 1e-3;
 /// Start values within this many pixels of their marks, in the mean, are good enough to go on from, as a part of the
 /// focal length.
 const GOOD_ENOUGH: f64 = 0.1;
@@ -59,22 +63,60 @@ pub(super) fn place_rest(network: &Network<'_>, state: &mut State, photos: &[usi
     for (point, &place) in network.survey.points.iter().zip(&network.point_place) {
         known[place] |= matches!(point.known, Known::Near(_));
     }
-    for &photo in photos.iter().filter(|photo| !used.contains(photo)) {
+    let place_of = |mark: &Mark| network.point_place[mark.point.index()];
+    let mut placed = used.to_vec();
+    let mut rest: Vec<usize> = photos.iter().copied().filter(|photo| !used.contains(photo)).collect();
+    // The photo that shows most of what is known comes next; what it shows with another then is known too.
+    while !rest.is_empty() {
+        let count =
+            |photo: &usize| network.survey.photos[*photo].marks.iter().filter(|mark| known[place_of(mark)]).count();
+        let next = (0..rest.len()).rev().max_by_key(|&index| count(&rest[index])).unwrap_or_default();
+        let photo = rest.remove(next);
         let survey = &network.survey.photos[photo];
-        let marks: Vec<_> =
-            survey.marks.iter().filter(|mark| known[network.point_place[mark.point.index()]]).copied().collect();
-        if marks.len() < 4 {
+        let marks: Vec<Mark> = survey.marks.iter().filter(|mark| known[place_of(mark)]).copied().collect();
+        // Some, spread over all, tell a start as well as all.
+        let every = marks.len().div_ceil(MOST_MARKS).max(1);
+        let marks: Vec<Mark> = marks.into_iter().step_by(every).collect();
+        let places: Vec<Point3<f64>> = marks.iter().map(|mark| state.places[place_of(mark)]).collect();
+        let seen: Vec<[f64; 2]> = marks.iter().map(|mark| mark.at).collect();
+        let pose = if marks.len() < 4 { None } else { resect(state, survey.camera, &seen, &places) };
+        let Some(pose) = pose else {
             failed.push(photo);
             continue;
-        }
-        let places: Vec<Point3<f64>> =
-            marks.iter().map(|mark| state.places[network.point_place[mark.point.index()]]).collect();
-        match resect(state, survey.camera, &marks.iter().map(|m| m.at).collect::<Vec<_>>(), &places) {
-            Some(pose) => state.poses[photo] = pose,
-            None => failed.push(photo),
+        };
+        state.poses[photo] = pose;
+        placed.push(photo);
+        for mark in &survey.marks {
+            let place = place_of(mark);
+            if !known[place]
+                && let Some(at) = where_rays_meet(network, state, &placed, place)
+            {
+                state.places[place] = at;
+                known[place] = true;
+            }
         }
     }
     failed
+}
+
+/// The place nearest to the rays of all placed photos that show it; `None` where fewer than two do, or nearly along one
+/// line.
+fn where_rays_meet(network: &Network<'_>, state: &State, placed: &[usize], place: usize) -> Option<Point3<f64>> {
+    let (mut normal, mut right, mut count) = (Matrix3::zeros(), Vector3::zeros(), 0);
+    for &photo in placed {
+        let survey = &network.survey.photos[photo];
+        let Some(mark) = survey.marks.iter().find(|mark| network.point_place[mark.point.index()] == place) else {
+            continue;
+        };
+        let pose = &state.poses[photo];
+        let ray = pose.rotation.tr_mul(&state.lenses[survey.camera].ray(mark.at)).normalize();
+        let across = Matrix3::identity() - ray * ray.transpose();
+        normal += across;
+        right += across * pose.centre.coords;
+        count += 1;
+    }
+    let least = normal.symmetric_eigenvalues().min();
+    (count > 1 && least > PARALLEL).then(|| normal.try_inverse().map(|inverse| Point3::from(inverse * right))).flatten()
 }
 
 /// The pose from which the places look most like the marks; `None` when none does.

@@ -9,9 +9,12 @@ use crate::survey::gauge;
 use crate::survey::network::Network;
 use crate::survey::state::State;
 use nalgebra::{Matrix3, Point3, Rotation3, SymmetricEigen, Vector2, Vector3};
-use std::collections::BTreeMap;
+use std::cmp::Reverse;
+use std::collections::{BTreeMap, BTreeSet};
 use std::f64::consts::TAU;
 
+/// Most pairs of photos that are followed up.
+const MOST_PAIRS: usize = 10;
 /// Most relative orientations of a pair that are followed up.
 const MOST_WAYS: usize = 4;
 /// The same where every shared point is left out in turn.
@@ -38,15 +41,13 @@ pub(super) fn starts(
     search: Search,
 ) -> Vec<Turned> {
     let mut all = Vec::new();
-    for (index, &first) in photos.iter().enumerate() {
-        for &second in &photos[index + 1..] {
-            let ways = ways(network, state, [first, second], search);
-            let swept = ways.is_empty();
-            let ways = if swept { sweep(network, state, [first, second], search) } else { ways };
-            for way in ways {
-                let shared = if swept { Vec::new() } else { shared(network, state, [first, second]) };
-                all.push(set_up(network, state, directions, [first, second], &way, &shared));
-            }
+    for (first, second) in pairs(network, photos) {
+        let ways = ways(network, state, [first, second], search);
+        let swept = ways.is_empty();
+        let ways = if swept { sweep(network, state, [first, second], search) } else { ways };
+        for way in ways {
+            let shared = if swept { Vec::new() } else { shared(network, state, [first, second]) };
+            all.push(set_up(network, state, directions, [first, second], &way, &shared));
         }
     }
     if all.is_empty() {
@@ -58,6 +59,23 @@ pub(super) fn starts(
         }
     }
     all
+}
+
+/// Pairs of photos, those that share most points first; the photos of all others follow from the points of one pair.
+fn pairs(network: &Network<'_>, photos: &[usize]) -> Vec<(usize, usize)> {
+    let shown: Vec<BTreeSet<usize>> = network
+        .survey
+        .photos
+        .iter()
+        .map(|photo| photo.marks.iter().map(|mark| network.point_place[mark.point.index()]).collect())
+        .collect();
+    let all = photos.iter().enumerate().flat_map(|(index, &a)| photos[index + 1..].iter().map(move |&b| (a, b)));
+    let mut pairs: Vec<(usize, usize)> = all.collect();
+    if pairs.len() > MOST_PAIRS {
+        pairs.sort_by_key(|&(a, b)| Reverse(shown[a].intersection(&shown[b]).count()));
+        pairs.truncate(MOST_PAIRS);
+    }
+    pairs
 }
 
 /// Places that both photos show, with their rays.
