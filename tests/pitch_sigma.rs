@@ -211,3 +211,32 @@ fn a_dormer_shares_the_pitch_too() {
     assert_eq!(pitch.map(|sd| sd < 1e-12), Some(true));
     assert!(own < shared, "{own} {shared}");
 }
+
+#[test]
+fn what_would_help_most_is_weighed_with_the_pitch() {
+    use eavewright::survey::observation::Proposal;
+    // By exact places nothing but the pitch is open: a digital level of 0.1 beside the 0.3 stated leaves
+    // 1 / sqrt(1/0.3² + 1/0.1²) = 0.0948683 degrees.
+    let answer = solved(&gable("", "pitch = 35", "pitch = 35", ""));
+    let report = &answer.survey;
+    near(report.area_sd, by_pitch(35.0, 0.3));
+    assert_eq!(report.best_next.len(), 1);
+    assert!(matches!(report.best_next[0].observation, Proposal::SidePitch(side) if side.side == 0));
+    near(Some(report.best_next[0].area_sd_after), by_pitch(35.0, 0.094_868_3));
+    // Walked, without a diagonal: a tape helps too, and all is held against the one standard deviation that is told of
+    // the whole area.
+    let walked = "units = \"m\"\n[[block]]\nname = \"b\"\nheight = 2.4\nsides = [\n\
+        { from = \"A\", length = 8.0, turn = \"L\", pitch = 35 },\n{ from = \"B\", length = 6.0, turn = \"L\", verge = true },\n\
+        { from = \"C\", length = 8.0, turn = \"L\", pitch = 35 },\n{ from = \"D\", length = 6.0, verge = true },\n]\n";
+    let answer = solved(walked);
+    let report = &answer.survey;
+    let total = answer.totals().area.sd().unwrap();
+    assert!((report.area_sd.unwrap() - total).abs() < 1e-12);
+    assert!(!report.best_next.is_empty());
+    let afters: Vec<f64> = report.best_next.iter().map(|next| next.area_sd_after).collect();
+    assert!(afters.is_sorted() && afters.iter().all(|after| *after < 0.95 * total), "{afters:?} of {total}");
+    assert!(matches!(report.best_next[0].observation, Proposal::SidePitch(_)), "{:?}", report.best_next);
+    // What it promises comes true: the same walk with that reading.
+    let again = solved(&format!("{walked}[[pitch_reading]]\nface = \"b/A\"\npitch = 35\nmethod = \"digital level\"\n"));
+    near(again.totals().area.sd(), afters[0]);
+}

@@ -6,6 +6,7 @@ pub mod finding;
 pub mod model;
 pub mod order;
 mod pitches;
+mod propose;
 pub mod quantities;
 pub mod rings;
 mod solve;

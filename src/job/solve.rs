@@ -7,7 +7,7 @@ use super::model::{Job, Stage};
 use super::pitches::{self, Settled, UnsurePitch};
 use super::quantities::{Quantities, Sources, is_determined};
 use super::unknown::{self, FoundPitch};
-use super::{rings, spread};
+use super::{propose, rings, spread};
 use crate::base::finding::Finding as _;
 use crate::base::ids::{EdgeId, FaceId, PlaneId};
 use crate::framing::{self, Framing};
@@ -54,13 +54,17 @@ pub fn solve(job: &Job, options: &Options) -> Result<Answer, Failure> {
     findings.extend(shaped.findings.iter().cloned().map(Finding::from));
     findings.extend(shaped.roof.findings.iter().cloned().map(Finding::from));
     let spread = if options.spread { ground.uncertainty(job, (&found, &unsure), &shaped) } else { Spread::default() };
+    let mut survey = ground.adjusted.report;
+    if ground.unlocated.is_empty() {
+        propose::with_pitches(&mut survey, &spread, &unsure);
+    }
     let drainage = drainage::drain(&shaped.roof);
     let quantities = Quantities::of(&Sources {
         roof: &shaped.roof,
         openings: &openings,
         drainage: &drainage,
         spread: &spread,
-        widening: ground.adjusted.report.widening(),
+        widening: survey.widening(),
         part_missing: !ground.unlocated.is_empty(),
     });
     findings.extend(answer::not_determined(&shaped.roof, &quantities));
@@ -76,7 +80,7 @@ pub fn solve(job: &Job, options: &Options) -> Result<Answer, Failure> {
         moves: shaped.moves,
         drainage,
         framing,
-        survey: ground.adjusted.report,
+        survey,
         spread,
         quantities,
         unlocated: ground.unlocated,

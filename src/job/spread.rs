@@ -43,6 +43,9 @@ pub struct Spread {
     pub pitch_area: Vec<Option<f64>>,
     /// Of the whole roof area, square metres.
     pub total_area: Option<f64>,
+    /// By how much the whole roof area changes with each reading outside the adjustment, for one standard deviation of
+    /// it, square metres.
+    pub total_area_by_reading: Vec<f64>,
     /// Of the whole plan area, square metres.
     pub total_plan_area: Option<f64>,
     /// Of the area of all walls, square metres.
@@ -194,6 +197,7 @@ pub fn propagate(
     let (kind_length, pitch_area) = (next(still_roof.kinds.len()), next(still_roof.pitches.len()));
     let totals = next(TOTALS);
     let planes = row;
+    let total_area_by_reading = by_readings[planes - TOTALS].clone();
     let plane = |face: usize| {
         let mut matrix = Matrix3::zeros();
         for i in 0..3 {
@@ -213,6 +217,7 @@ pub fn propagate(
         kind_length,
         pitch_area,
         total_area: totals[0],
+        total_area_by_reading,
         total_plan_area: totals[1],
         walls_area: totals[2],
         volume: totals[3],

@@ -8,7 +8,7 @@ use super::equation::{Source, Term};
 use super::model::{Known, ObservationKind};
 use super::observation::{Proposal, Station, side_id};
 use super::quantity::{self, Quantity};
-use super::report::{BestNext, LARGEST_SD};
+use super::report::{BestNext, LARGEST_SD, MOST_PROPOSED, SMALLEST_GAIN};
 use super::sigma;
 use crate::base::ids::{PlaneId, PointId};
 use crate::base::polygon::contains;
@@ -23,12 +23,8 @@ const ABOVE_EAVES: f64 = 0.5;
 const LEVEL_WITHIN: f64 = 0.5;
 /// A line that passes this far inside a face's plan runs through the building, metres.
 const INSIDE: f64 = 0.3;
-/// Most measurements named.
-const MOST: usize = 3;
 /// Most places between which tapes are looked at.
 const MOST_PLACES: usize = 60;
-/// A measurement that takes less than this part off the standard deviation is not worth the climb.
-const SMALLEST_GAIN: f64 = 0.05;
 /// What is not determined is taken to be this unsure, in units of the equations.
 const UNSURE: f64 = 1e4;
 
@@ -64,9 +60,9 @@ pub(super) fn best(minimum: &Minimum<'_>, covariance: &Covariance) -> Option<(Op
         let worth = known.is_none_or(|sd| after < (1.0 - SMALLEST_GAIN) * sd);
         if worth && after < LARGEST_SD * total.value {
             let position = found.partition_point(|entry| entry.0 <= after);
-            if position < MOST {
+            if position < MOST_PROPOSED {
                 found.insert(position, (after, proposal));
-                found.truncate(MOST);
+                found.truncate(MOST_PROPOSED);
             }
         }
     };

@@ -140,6 +140,8 @@ pub enum Proposal {
     Tape(Station, Station),
     /// The pitch of a face given by points.
     PitchReading(PlaneId),
+    /// The pitch over a side of an outline once more, with a digital level.
+    SidePitch(SideId),
 }
 
 /// A place that a tape can be held to.

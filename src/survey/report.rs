@@ -11,6 +11,12 @@ use nalgebra::Point3;
 /// A number whose standard deviation is more than this part of it is not answered: it was not determined.
 pub const LARGEST_SD: f64 = 0.2;
 
+/// Most measurements that are proposed.
+pub const MOST_PROPOSED: usize = 3;
+
+/// A measurement that takes less than this part off the standard deviation is not worth the climb.
+pub const SMALLEST_GAIN: f64 = 0.05;
+
 /// An adjusted point.
 #[derive(Clone, Debug, PartialEq)]
 pub struct AdjustedPoint {

@@ -138,6 +138,10 @@ impl<'a> Names<'a> {
         match proposal {
             Proposal::Tape(a, b) => format!("tape {}-{}", self.station(a), self.station(b)),
             Proposal::PitchReading(face) => format!("pitch reading {}", self.face(face)),
+            Proposal::SidePitch(id) => {
+                let (block, side) = self.side(id);
+                format!("pitch of {block}/{side} with a digital level")
+            }
         }
     }
 
