@@ -164,11 +164,11 @@ fn one_of_a_kind_is_told_as_one() {
         ),
         (
             "area of face south: its standard deviation is more than 20 % of it (12.00 ± 7.84 m²)",
-            open(Undetermined::Area { face: plane(0), why }),
+            open(Undetermined::Area { face: plane(0), why, fixes: Vec::new() }),
         ),
         (
             "area of face east: no measurement tells the size",
-            open(Undetermined::Area { face: plane(1), why: WhyOpen::NoSize }),
+            open(Undetermined::Area { face: plane(1), why: WhyOpen::NoSize, fixes: Vec::new() }),
         ),
         ("pitch of face north: the measurements do not fix it", open(Undetermined::Pitch { face: plane(2) })),
         (

@@ -8,8 +8,9 @@ mod invented;
 mod random;
 
 use eavewright::survey::adjust;
-use eavewright::survey::model::Known;
-use eavewright::survey::report::ChosenBy;
+use eavewright::survey::model::{Known, Observation, ObservationKind};
+use eavewright::survey::observation::{Proposal, Station};
+use eavewright::survey::report::{ChosenBy, Undetermined};
 use invented::{NAMES, Outcome, Plan, Tally, draw, kinds, number, tally};
 use random::Random;
 
@@ -106,4 +107,29 @@ fn stated_directions_count_for_tapes_too() {
         let ridge = found.report.points[number("R1")].at.z;
         assert!(ridge > found.report.points[number("E1")].at.z);
     }
+}
+
+/// A ridge of one photo whose height nothing tells: the reason names the corner, and what settles it does.
+#[test]
+fn what_is_not_determined_says_what_settles_it() {
+    let mut random = Random::new(31);
+    let mut drawn = draw(&plan("one photo, ridge's height open"), &mut random);
+    let found = adjust(&[], &drawn.survey).unwrap().report;
+    let fixes: Vec<Proposal> = found
+        .undetermined
+        .iter()
+        .filter_map(|open| match open {
+            Undetermined::Area { face, fixes, .. } if face.index() == 0 => Some(fixes.clone()),
+            _ => None,
+        })
+        .flatten()
+        .collect();
+    let Some(Proposal::Tape(Station::Point(from), Station::Point(to))) = fixes.first().copied() else {
+        panic!("{fixes:?} {:?}", found.undetermined)
+    };
+    let length = (drawn.places[from.index()] - drawn.places[to.index()]).norm();
+    let kind = ObservationKind::Tape { from, to, length, plan: false };
+    drawn.survey.observations.push(Observation { kind, sigma: 0.003 });
+    let settled = adjust(&[], &drawn.survey).unwrap().report;
+    assert!(settled.faces[0].area.is_some(), "{:?}", settled.undetermined);
 }

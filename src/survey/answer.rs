@@ -122,21 +122,22 @@ fn faces(minimum: &Minimum<'_>, covariance: &Covariance, undetermined: &mut Vec<
         let (area, pitch) = (quantity::area(&ring), quantity::pitch(&ring));
         let (area_sd, pitch_sd) = (sd_of(&area), sd_of(&pitch));
         let pitch_sd = pitch_sd.filter(|&sd| held::is_pitch_held(pitch.value, sd));
+        let fixes = || next::fixes(minimum, covariance, index);
         let answered = match area_sd {
             None => {
                 let why = if covariance.has_shape(&area.gradient) { WhyOpen::NoSize } else { WhyOpen::NotFixed };
-                undetermined.push(Undetermined::Area { face: PlaneId::new(index), why });
+                undetermined.push(Undetermined::Area { face: PlaneId::new(index), why, fixes: fixes() });
                 None
             }
             Some(sd) if sd > LARGEST_SD * area.value => {
                 let why = WhyOpen::TooUncertain { area: area.value, sd };
-                undetermined.push(Undetermined::Area { face: PlaneId::new(index), why });
+                undetermined.push(Undetermined::Area { face: PlaneId::new(index), why, fixes: fixes() });
                 None
             }
             sd @ Some(_) => match held::loose_corner(minimum, covariance, index) {
                 Some(Loose { point, sd }) => {
                     let why = WhyOpen::LooseCorner { point: PointId::new(point), sd };
-                    undetermined.push(Undetermined::Area { face: PlaneId::new(index), why });
+                    undetermined.push(Undetermined::Area { face: PlaneId::new(index), why, fixes: fixes() });
                     None
                 }
                 None => sd,

@@ -106,6 +106,50 @@ pub(super) fn best(minimum: &Minimum<'_>, covariance: &Covariance) -> Option<(Op
     Some((known, next))
 }
 
+/// The tape between corners of a face and the pitch reading that would each hold its corners well enough by itself.
+pub(super) fn fixes(minimum: &Minimum<'_>, covariance: &Covariance, face: usize) -> Vec<Proposal> {
+    let points = &minimum.network.survey.faces[face].points;
+    let place = |point: PointId| minimum.network.point_place[point.index()];
+    let at = |point: PointId| minimum.state.places[place(point)];
+    let ring: Vec<usize> =
+        points.iter().flat_map(|point| (0..3).map(move |k| covariance.point(point.index()) + k)).collect();
+    let extent = points.iter().flat_map(|&a| points.iter().map(move |&b| (at(a) - at(b)).norm())).fold(0.0, f64::max);
+    let open = covariance.open_directions() * UNSURE;
+    let after = |slopes: &[(usize, f64)], sigma: f64| -> f64 {
+        let mut along = DVector::zeros(open.ncols());
+        for &(c, slope) in slopes {
+            along += open.row(c).transpose() * slope;
+        }
+        let carried = DVector::from_vec(covariance.carried(slopes)) + &open * along;
+        let own: f64 = slopes.iter().map(|&(c, slope)| slope * carried[c]).sum();
+        let left = |&c: &usize| {
+            let variance = covariance.entry(c, c) + open.row(c).norm_squared();
+            (variance - carried[c] * carried[c] / (sigma * sigma + own)).max(0.0)
+        };
+        ring.iter().map(left).sum::<f64>().sqrt()
+    };
+    let enough = |found: &(f64, Proposal)| found.0 < LARGEST_SD * extent;
+    let mut tapes: Vec<(f64, Proposal)> = Vec::new();
+    let measured = measured(minimum);
+    for (i, &a) in points.iter().enumerate() {
+        for &b in &points[i + 1..] {
+            let (way, length) = (at(b) - at(a), (at(b) - at(a)).norm());
+            let pair = (place(a).min(place(b)), place(a).max(place(b)));
+            if length > 0.0 && !measured.contains(&pair) {
+                let from = [covariance.point(a.index()), covariance.point(b.index())];
+                let slopes: Vec<(usize, f64)> =
+                    (0..3).flat_map(|k| [(from[1] + k, way[k] / length), (from[0] + k, -way[k] / length)]).collect();
+                let proposal = Proposal::Tape(Station::Point(a), Station::Point(b));
+                tapes.push((after(&slopes, sigma::STEEL_TAPE.of(length)), proposal));
+            }
+        }
+    }
+    let pitch = quantity::pitch(&face_ring(minimum, covariance, face));
+    let reading = (after(&pitch.gradient, sigma::PITCH_LEVEL_AND_RULE), Proposal::PitchReading(PlaneId::new(face)));
+    let tape = tapes.into_iter().filter(enough).min_by(|a, b| a.0.total_cmp(&b.0));
+    tape.into_iter().chain(Some(reading).filter(enough)).map(|found| found.1).collect()
+}
+
 fn spread(covariance: &Covariance, open: &DMatrix<f64>, slopes: &[(usize, f64)]) -> f64 {
     let slopes_by_unknowns = covariance.by_unknowns(slopes);
     let mut sum = covariance.cofactor().between(&slopes_by_unknowns, &slopes_by_unknowns);

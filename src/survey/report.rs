@@ -118,6 +118,8 @@ pub enum Undetermined {
         face: PlaneId,
         /// Why.
         why: WhyOpen,
+        /// What would settle it by itself: the best tape between its corners, the best pitch reading.
+        fixes: Vec<Proposal>,
     },
     /// The pitch of a face given by points.
     Pitch {

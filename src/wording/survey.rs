@@ -269,7 +269,7 @@ pub fn undetermined(names: &Names<'_>, open: &Undetermined, say: Words) -> Strin
             let named: Vec<&str> = named.collect();
             format!("point {}: no measurement fixes its {}{hint}", names.point(*point), named.join(", "))
         }
-        Undetermined::Area { face, why } => {
+        Undetermined::Area { face, why, fixes } => {
             let why = match why {
                 WhyOpen::NoSize => "no measurement tells the size".to_owned(),
                 WhyOpen::NotFixed => "the measurements do not fix it".to_owned(),
@@ -282,7 +282,15 @@ pub fn undetermined(names: &Names<'_>, open: &Undetermined, say: Words) -> Strin
                     format!("its corner {} may lie {} off", names.point(*point), distance(*sd, say))
                 }
             };
-            format!("area of face {}: {why}", names.face(*face))
+            let fixes: Vec<String> = fixes
+                .iter()
+                .map(|&fix| match fix {
+                    Proposal::Tape(..) => names.proposal(fix),
+                    Proposal::PitchReading(face) => format!("read the pitch of {}", names.face(face)),
+                })
+                .collect();
+            let settle = if fixes.is_empty() { String::new() } else { format!("; {}", fixes.join(", or ")) };
+            format!("area of face {}: {why}{settle}", names.face(*face))
         }
         Undetermined::Pitch { face } => format!("pitch of face {}: the measurements do not fix it", names.face(*face)),
         Undetermined::Photo { photo, marks } => format!(
