@@ -285,8 +285,8 @@ pub fn undetermined(names: &Names<'_>, open: &Undetermined, say: Words) -> Strin
             let fixes: Vec<String> = fixes
                 .iter()
                 .map(|&fix| match fix {
-                    Proposal::Tape(..) => names.proposal(fix),
                     Proposal::PitchReading(face) => format!("read the pitch of {}", names.face(face)),
+                    _ => names.proposal(fix),
                 })
                 .collect();
             let settle = if fixes.is_empty() { String::new() } else { format!("; {}", fixes.join(", or ")) };
