@@ -211,6 +211,17 @@ fn errors_are_json_lines_with_json() {
 }
 
 #[test]
+fn rows_of_a_take_off_belong_to_its_json() {
+    for arguments in [["--json", "takeoff", "--rows"], ["takeoff", "--rows", "--json"]] {
+        let answer = json(&[&arguments[..], &["examples/lean_to.toml"]].concat());
+        assert!(!answer["layout"][0]["rows"].as_array().unwrap().is_empty());
+    }
+    assert!(json(&["--json", "takeoff", "examples/lean_to.toml"])["layout"][0].get("rows").is_none());
+    let refused = eavewright().args(["takeoff", "--rows", "examples/lean_to.toml"]).assert().code(2);
+    assert!(refused.get_output().stdout.is_empty());
+}
+
+#[test]
 fn usage_and_missing_files_exit_with_two() {
     for arguments in [vec!["solve"], vec!["solve", "no-such-file.toml"], vec!["fold", "x"], vec![]] {
         let output = eavewright().args(&arguments).output().unwrap();

@@ -4,7 +4,7 @@ use crate::base::quantity;
 use crate::base::units::{LengthUnit, Pitch};
 use crate::drawing::paper::Sheet;
 use crate::drawing::sheet::Shape;
-use clap::{Args, Parser, Subcommand};
+use clap::{Args, CommandFactory, Parser, Subcommand};
 use std::path::PathBuf;
 
 /// Turn a tape, a pitch reading and a phone photo into a roof you can trust, order for, cut for and lay.
@@ -21,6 +21,22 @@ pub struct Cli {
     /// What to do.
     #[command(subcommand)]
     pub command: Command,
+}
+
+impl Cli {
+    /// What no single argument can say of itself.
+    ///
+    /// # Errors
+    /// Rows without the JSON they belong to.
+    pub fn checked(self) -> Result<Self, clap::Error> {
+        match self.command {
+            Command::Takeoff { rows: true, .. } if !self.json => {
+                let kind = clap::error::ErrorKind::MissingRequiredArgument;
+                Err(Self::command().error(kind, "--rows adds to the JSON: give --json as well"))
+            }
+            _ => Ok(self),
+        }
+    }
 }
 
 /// A roof file.

@@ -49,7 +49,7 @@ pub struct Done {
 /// Runs the command the arguments ask for.
 #[must_use]
 pub fn run() -> ExitCode {
-    let cli = match Cli::try_parse() {
+    let cli = match Cli::try_parse().and_then(Cli::checked) {
         Ok(cli) => cli,
         Err(error) => {
             // Help and version are answers; everything else is wrong usage.

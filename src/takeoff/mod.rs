@@ -3,6 +3,8 @@
 //! Each roof face is read into its own frame ([`outline`]), cut into trapezoids ([`region`]) and laid course by course
 //! ([`lay`]: every bond of [`bond`] tried, offcuts of [`offcut`] reused). What goes with the covering is counted from the
 //! same faces ([`underlay`], [`deck`], [`caps`], [`flashing`], [`rain`], [`fixings`]); [`take_off`] runs them in order.
+//! Courses that run through valleys, and starters, are laid joint by joint within the rules (`joints`); [`rows`] and
+//! [`details`] tell what was laid, so that no front works it out again.
 
 pub mod advice;
 pub mod answer;
