@@ -12,13 +12,16 @@ mod jobs;
 mod printed;
 
 use answers::Answers;
+use eavewright::base::units::Pitch;
 use eavewright::base::words::Words;
-use eavewright::cli::{draw, solve_text};
+use eavewright::cli::{compare, draw, solve_text, takeoff};
+use eavewright::drawing::sheet::{Audience, SheetInput, job_sheet};
 use eavewright::drawing::{Context, Drawing};
 use eavewright::job::{self, Answer, Job, Options, order};
 use eavewright::takeoff::answer::TakeOff;
+use eavewright::write::html;
 use eavewright::write::roof_json::RoofTwin;
-use eavewright::write::takeoff_json::TakeoffTwin;
+use eavewright::write::takeoff_json::{CompareTwin, TakeoffTwin};
 use exceptions::plain;
 use printed::{Printed, numbers, numbers_of_page};
 use std::collections::BTreeMap;
@@ -110,6 +113,26 @@ fn every_number_of_solve_is_in_its_answer() {
     tally.judge();
 }
 
+#[test]
+fn every_number_of_take_off_and_comparison_is_in_their_answers() {
+    let mut tally = Tally::default();
+    for case in cases() {
+        let answers = case.answers(&[case.taken_off()]);
+        for full in [false, true] {
+            let text = takeoff::text(&case.job.title, &case.take_off, &case.answer.roof, case.say(), full);
+            let output = if full { "takeoff --full" } else { "takeoff" };
+            tally.count(output, &case, &answers, &numbers_of_page(&plain(&text, &answers)));
+        }
+        let pitches: Vec<Pitch> = [20.0, 30.0, 40.0, 50.0].map(|degrees| Pitch::from_degrees(degrees).unwrap()).to_vec();
+        if let Ok(rows) = order::compare(&case.job, &[], &pitches, ToString::to_string) {
+            let answers = case.answers(&[serde_json::to_value(CompareTwin::new(&rows, case.say())).unwrap()]);
+            let text = compare::text(&case.job.title, &rows, case.say());
+            tally.count("compare", &case, &answers, &numbers_of_page(&plain(&text, &answers)));
+        }
+    }
+    tally.judge();
+}
+
 /// The lettering of a drawing, each line by itself.
 fn lettering(drawing: &Drawing, answers: &Answers) -> Vec<Printed> {
     let told = drawing.texts().map(|text| plain(&text.words, answers));
@@ -130,6 +153,29 @@ fn every_number_of_drawings_is_in_the_answers() {
                 lettering(&drawing, &answers)
             };
             tally.count("drawings", &case, &answers, &read);
+        }
+    }
+    tally.judge();
+}
+
+#[test]
+fn every_number_of_the_sheet_is_in_the_answers() {
+    let mut tally = Tally::default();
+    for case in cases() {
+        let answers = case.answers(&[case.solved(), case.taken_off()]);
+        let context = Context::of(&case.job);
+        for audience in [Audience::Own, Audience::Client] {
+            let input = SheetInput {
+                job: &case.job,
+                answer: &case.answer,
+                take_off: &case.take_off,
+                context: &context,
+                audience,
+                full: true,
+            };
+            let document = job_sheet(&input);
+            let page = exceptions::of_html(&html::html(&document, input.paper()), &answers);
+            tally.count("sheet as HTML", &case, &answers, &page);
         }
     }
     tally.judge();

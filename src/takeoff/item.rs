@@ -293,6 +293,26 @@ pub enum Detail {
     },
 }
 
+impl Detail {
+    /// The numbers it tells, by name, in SI units; fractions as such.
+    #[must_use]
+    pub fn values(&self) -> Vec<(&'static str, f64)> {
+        match self {
+            Self::Pieces { courses, starter, caps } => [("courses", courses), ("starter", starter), ("caps", caps)]
+                .map(|(name, &count)| (name, f64::from(count)))
+                .to_vec(),
+            Self::Thumb { area, allowance } => vec![("area", *area), ("allowance", *allowance)],
+            Self::Lengths { lengths, area, by_thumb, allowance } => lengths
+                .iter()
+                .flat_map(|&(length, count)| [("length", length), ("count", f64::from(count))])
+                .chain([("area", *area), ("by_thumb", *by_thumb), ("allowance", *allowance)])
+                .collect(),
+            Self::StepPieces { least } => vec![("least_length", *least)],
+            Self::Outlets { count, drains, .. } => vec![("outlets", f64::from(*count)), ("drains", *drains)],
+        }
+    }
+}
+
 /// Strips bought beyond the net area of the roof, as fractions of that area's own strips.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub struct OverArea {

@@ -9,6 +9,7 @@ use crate::takeoff::answer::{Line, TakeOff};
 use crate::takeoff::caps::CapRun;
 use crate::takeoff::compare::Row;
 use crate::takeoff::deck::DeckCut;
+use crate::takeoff::item::Detail;
 use crate::takeoff::item::Item;
 use crate::takeoff::offer::{Offer, OfferLine};
 use crate::takeoff::reroof::OldRoofAnswer;
@@ -62,6 +63,9 @@ struct LineTwin<'a> {
     cost: Option<f64>,
     left_over: Option<f64>,
     detail: Option<String>,
+    /// The numbers of the detail.
+    #[serde(skip_serializing_if = "BTreeMap::is_empty")]
+    values: BTreeMap<&'static str, Values>,
     #[serde(flatten, skip_serializing_if = "Option::is_none")]
     over: Option<OverTwin>,
 }
@@ -235,6 +239,7 @@ impl<'a> LineTwin<'a> {
             cost: line.cost,
             left_over: line.left_over,
             detail: order::detail(line, say),
+            values: by_name(&line.detail.as_ref().map(Detail::values).unwrap_or_default()),
             over: line.over_area.map(|over| OverTwin {
                 bought_over_area: over.total,
                 for_cuts: over.for_cuts,

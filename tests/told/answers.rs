@@ -125,7 +125,7 @@ const KEYS: &[(Class, &[&str])] = &[
     ),
     (Class::Volume, &["volume", "volume_95", "skip_volume"]),
     (Class::Weight, &["weight", "weight_on_deck"]),
-    (Class::Percent, &["waste", "share", "bought_over_area"]),
+    (Class::Percent, &["waste", "share", "bought_over_area", "for_cuts", "for_starter", "for_caps", "for_packs"]),
     (
         Class::Bare,
         &[
@@ -183,6 +183,28 @@ const KEYS: &[(Class, &[&str])] = &[
     (
         Class::Pixels,
         &["id", "edge", "edges", "ring", "holes", "polygon", "sd", "drop_per_thickness", "by", "outline", "turn"],
+    ),
+];
+
+/// What numbers of findings and steps of work mean, by their names or the ends of these; the others as in [`KEYS`].
+const VALUES: &[(Class, &[&str])] = &[
+    (Class::Area, &["area", "by_thumb", "drains", "renew"]),
+    (Class::Angle, &["pitch", "angle", "slope", "turn", "degrees", "limit"]),
+    (Class::Volume, &["volume"]),
+    (Class::Weight, &["weight", "load"]),
+    (Class::Percent, &["share", "allowance"]),
+    (Class::Temperature, &["cold_below", "warm_below"]),
+    (
+        Class::Length,
+        &[
+            "by", "clip", "cover", "dab", "ladder_above", "lap", "from_butt", "from_ends", "from_side", "over", "past_side",
+            "projection", "protected_from", "step_length", "upstand", "widen_over", "start", "gap", "barrier", "piece",
+            "least_length", "length", "run", "rise", "folds",
+        ],
+    ),
+    (
+        Class::Bare,
+        &["course", "repeat", "nails", "nails_least", "outlets", "kick_outs", "step_pieces", "starter", "screws", "stays"],
     ),
 ];
 
@@ -255,25 +277,16 @@ impl Answers {
         found
     }
 
-    /// The class of a number of a finding, by the end of its name.
+    /// The class of a number of a finding or a step of work, by its name or the end of it.
     fn finding(&mut self, key: &str) -> Option<Class> {
+        let key = key.trim_end_matches(|letter: char| letter.is_ascii_digit()).trim_end_matches('_');
         let ends = |words: &[&str]| words.iter().any(|word| key == *word || key.ends_with(&format!("_{word}")));
-        if ends(&["area"]) {
-            Some(Class::Area)
-        } else if ends(&["pitch", "angle", "slope", "turn", "degrees"]) {
-            Some(Class::Angle)
-        } else if ends(&["volume"]) {
-            Some(Class::Volume)
-        } else if ends(&["weight"]) {
-            Some(Class::Weight)
-        } else if ends(&["share"]) {
-            Some(Class::Percent)
-        } else if let Some((class, _)) = KEYS.iter().find(|(_, keys)| keys.contains(&key)) {
-            if key == "by" { Some(Class::Length) } else { Some(*class) }
-        } else {
+        let known = VALUES.iter().find(|(_, words)| ends(words)).map(|(class, _)| *class);
+        let known = known.or_else(|| KEYS.iter().find(|(_, keys)| keys.contains(&key)).map(|(class, _)| *class));
+        if known.is_none() {
             self.unknown.insert(format!("values/{key}"));
-            None
         }
+        known
     }
 
     /// Whether a printed number is one of these within its printed digits.

@@ -11,6 +11,7 @@ const PHRASES: &[&str] = &[
     // What ± means.
     "holds in 95 of 100 cases",
     "covers 95 of a hundred cases",
+    "covers 95 of 100 cases",
     // Standards and laws.
     "EN 12056-3",
     "EN 1991-1-3",

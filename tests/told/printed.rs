@@ -45,7 +45,7 @@ const UNITS: &[(&str, Class, f64)] = &[
     ("lb", Class::Weight, 0.453_592_37),
     ("px", Class::Pixels, 1.0),
     ("°C", Class::Temperature, 1.0),
-    ("°F", Class::Temperature, 1.0),
+    ("°F", Class::Temperature, 1.0 / 1.8),
     ("ft", Class::Length, 0.3048),
     ("in", Class::Length, 0.0254),
     ("m", Class::Length, 1.0),
@@ -117,6 +117,9 @@ pub fn numbers(text: &str, column: Option<(Class, f64)>) -> Vec<Printed> {
     }
     for token in &tokens {
         let (value, half, class) = match (&token.amount, token.unit) {
+            (Amount::Decimal(value, digit), Some((Class::Temperature, size))) if size < 1.0 => {
+                ((value - 32.0) * size, digit * size / 2.0, Class::Temperature)
+            }
             (Amount::Decimal(value, digit), Some((class, size))) => (value * size, digit * size / 2.0, class),
             (Amount::Decimal(value, digit), None) => (*value, digit / 2.0, Class::Bare),
             (Amount::FeetInches(metres), _) => (*metres, 0.0254 / 16.0, Class::Length),
