@@ -11,7 +11,7 @@ use eavewright::input::card;
 use eavewright::outline::footprint::Role;
 use eavewright::roof::Roof;
 use eavewright::roof::drainage::drain;
-use eavewright::takeoff::compare::{CompareInput, Trial, compare, pitch_for_ridge};
+use eavewright::takeoff::compare::{CompareInput, Trial, Unanswered, compare, pitch_for_ridge};
 use eavewright::takeoff::item::Unit;
 use eavewright::takeoff::{TakeoffInput, rain, snow, take_off};
 use eavewright::wording::order;
@@ -254,7 +254,9 @@ fn pitches_compare_by_their_closed_forms() {
     let pitch = pitch_for_ridge(4.2, at).unwrap();
     near(pitch.tangent(), 1.8 / 2.8, 1e-9);
     assert!(pitch_for_ridge(2.3, at).is_none());
-    let failing = compare(&pitches[..1], &input, |_| Err("the sweep found no roof".into()));
+    let failing = compare(&pitches[..1], &input, |_| {
+        Err(Unanswered { said: "the sweep found no roof".into(), values: Vec::new() })
+    });
     let told = serde_json::to_value(CompareTwin::new(&failing, Words::default())).unwrap();
     assert!(failing[0].area.is_none());
     let note = &told["rows"][0]["notes"][0];

@@ -19,6 +19,7 @@ use eavewright::drawing::sheet::{Audience, SheetInput, job_sheet};
 use eavewright::drawing::{Context, Drawing};
 use eavewright::job::{self, Answer, Job, Options, order};
 use eavewright::takeoff::answer::TakeOff;
+use eavewright::wording;
 use eavewright::write::html;
 use eavewright::write::roof_json::RoofTwin;
 use eavewright::write::takeoff_json::{CompareTwin, TakeoffTwin};
@@ -123,8 +124,9 @@ fn every_number_of_take_off_and_comparison_is_in_their_answers() {
             let output = if full { "takeoff --full" } else { "takeoff" };
             tally.count(output, &case, &answers, &numbers_of_page(&plain(&text, &answers)));
         }
-        let pitches: Vec<Pitch> = [20.0, 30.0, 40.0, 50.0].map(|degrees| Pitch::from_degrees(degrees).unwrap()).to_vec();
-        if let Ok(rows) = order::compare(&case.job, &[], &pitches, ToString::to_string) {
+        let pitches: Vec<Pitch> =
+            [20.0, 30.0, 40.0, 50.0].map(|degrees| Pitch::from_degrees(degrees).unwrap()).to_vec();
+        if let Ok(rows) = order::compare(&case.job, &[], &pitches, |failure| wording::fault::told(failure, &case.job)) {
             let answers = case.answers(&[serde_json::to_value(CompareTwin::new(&rows, case.say())).unwrap()]);
             let text = compare::text(&case.job.title, &rows, case.say());
             tally.count("compare", &case, &answers, &numbers_of_page(&plain(&text, &answers)));
@@ -164,6 +166,8 @@ fn every_number_of_the_sheet_is_in_the_answers() {
     for case in cases() {
         let answers = case.answers(&[case.solved(), case.taken_off()]);
         let context = Context::of(&case.job);
+        // All drawings of it in metres, what is needed in feet: the figures beside them are the same.
+        let full = !case.job.units.is_imperial();
         for audience in [Audience::Own, Audience::Client] {
             let input = SheetInput {
                 job: &case.job,
@@ -171,7 +175,7 @@ fn every_number_of_the_sheet_is_in_the_answers() {
                 take_off: &case.take_off,
                 context: &context,
                 audience,
-                full: true,
+                full,
             };
             let document = job_sheet(&input);
             let page = exceptions::of_html(&html::html(&document, input.paper()), &answers);

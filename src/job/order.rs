@@ -10,7 +10,7 @@ use crate::base::ids::FaceId;
 use crate::base::name::SideName;
 use crate::base::units::Pitch;
 use crate::takeoff::answer::TakeOff;
-use crate::takeoff::compare::{self, CompareInput, Row, Trial};
+use crate::takeoff::compare::{self, CompareInput, Row, Trial, Unanswered};
 use crate::takeoff::{self, TakeoffInput, finding};
 
 /// The take-off of a solved job; of one whose measurements do not determine a roof face's area, an order of nothing that
@@ -86,7 +86,11 @@ pub fn compare(
     check(job, only)?;
     let input = CompareInput { covering: &job.covering, wind_from: job.site.wind_from, north: job.site.north };
     let ground = adjust(job)?;
-    Ok(compare::compare(pitches, &input, |pitch| trial(job, &ground, only, pitch).map_err(|failure| tell(&failure))))
+    let why = |failure: Failure| Unanswered {
+        said: tell(&failure),
+        values: failure.faults.iter().flat_map(Finding::values).collect(),
+    };
+    Ok(compare::compare(pitches, &input, |pitch| trial(job, &ground, only, pitch).map_err(why)))
 }
 
 /// The pitch at which the highest point lies `height` metres above datum.

@@ -58,16 +58,25 @@ pub struct Row {
     /// Why it does not suit, or that there is no answer.
     pub findings: Vec<Finding>,
     /// Why there is no answer, as the caller tells it.
-    pub why_none: Option<String>,
+    pub why_none: Option<Unanswered>,
     /// The roof at this pitch, whose faces the findings name.
     pub roof: Roof,
+}
+
+/// Why a pitch gives no roof.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Unanswered {
+    /// In words.
+    pub said: String,
+    /// The numbers of these, by name, in SI units and degrees.
+    pub values: Vec<(&'static str, f64)>,
 }
 
 /// Compares pitches. `solve_at` gives the roof at a pitch, or the reason why there is none. O(pitches × (solve + pieces)).
 pub fn compare(
     pitches: &[Pitch],
     input: &CompareInput,
-    mut solve_at: impl FnMut(Pitch) -> Result<Trial, String>,
+    mut solve_at: impl FnMut(Pitch) -> Result<Trial, Unanswered>,
 ) -> Vec<Row> {
     pitches
         .iter()

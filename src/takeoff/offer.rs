@@ -52,7 +52,9 @@ pub struct Offer {
     pub net: f64,
     /// On top of the net sum.
     pub margin: f64,
-    /// On top of both.
+    /// Material and work with the margin on it, before tax: what a client is told.
+    pub before_tax: f64,
+    /// On top of that.
     pub tax: f64,
     /// All of it.
     pub total: f64,
@@ -146,9 +148,10 @@ pub fn offer(prices: &Prices, ordered: &[Ordered], measures: &Measures) -> Optio
     }
     let net: f64 = material.iter().chain(&work).map(|line| line.sum).sum();
     let margin = net * prices.margin.unwrap_or(0.0);
-    let tax = (net + margin) * prices.tax.unwrap_or(0.0);
+    let before_tax = net + margin;
+    let tax = before_tax * prices.tax.unwrap_or(0.0);
     let currency = prices.currency.clone();
-    Some(Offer { currency, material, work, net, margin, tax, total: net + margin + tax, unpriced })
+    Some(Offer { currency, material, work, net, margin, before_tax, tax, total: before_tax + tax, unpriced })
 }
 
 #[cfg(test)]

@@ -174,7 +174,8 @@ pub fn why_not(row: &Row, say: Words) -> Vec<String> {
     for found in &row.findings {
         match found {
             Finding::PitchNotSolved => {
-                told.push(row.why_none.clone().unwrap_or_else(|| finding(found, &row.roof, say)));
+                let why = row.why_none.as_ref().map(|why| why.said.clone());
+                told.push(why.unwrap_or_else(|| finding(found, &row.roof, say)));
             }
             Finding::PitchBelowMinimum { .. } if has_pitch => {}
             _ => {

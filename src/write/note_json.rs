@@ -58,6 +58,12 @@ impl NoteTwin {
         }
     }
 
+    /// The same with other numbers.
+    #[must_use]
+    pub fn with_values(self, values: &[(&'static str, f64)]) -> Self {
+        Self { values: by_name(values), ..self }
+    }
+
     /// The findings of a job: what stops the work first, then what casts doubt.
     #[must_use]
     pub fn all(about: &About<'_>, findings: &[job::Finding]) -> Vec<Self> {

@@ -1,6 +1,7 @@
 //! The take-off as JSON: `takeoff --json`, `compare --json`.
 
 use super::layout_json::{self, LayoutTwin, PlanTwin};
+use crate::base::finding::Finding as _;
 use crate::base::words::Words;
 use crate::job::{Answer, Job};
 use crate::roof::Roof;
@@ -107,6 +108,7 @@ struct OfferTwin<'a> {
     work: Vec<OfferLineTwin>,
     net: f64,
     margin: f64,
+    before_tax: f64,
     tax: f64,
     total: f64,
     unpriced: Vec<&'a str>,
@@ -283,6 +285,7 @@ impl<'a> From<&'a Offer> for OfferTwin<'a> {
             work: offer.work.iter().map(OfferLineTwin::from).collect(),
             net: offer.net,
             margin: offer.margin,
+            before_tax: offer.before_tax,
             tax: offer.tax,
             total: offer.total,
             unpriced: offer.unpriced.iter().map(Item::key).collect(),
@@ -321,7 +324,12 @@ fn row_notes(row: &Row, say: Words) -> Vec<NoteTwin> {
         Finding::PitchNotSolved => wording::takeoff::why_not(row, say).join("; "),
         _ => wording::takeoff::finding(found, &row.roof, say),
     };
-    row.findings.iter().map(|found| NoteTwin::of(found, told(found), &row.roof)).collect()
+    let values = |found: &Finding| match found {
+        Finding::PitchNotSolved => row.why_none.as_ref().map(|why| why.values.clone()).unwrap_or_default(),
+        _ => found.values(),
+    };
+    let note = |found: &Finding| NoteTwin::of(found, told(found), &row.roof).with_values(&values(found));
+    row.findings.iter().map(note).collect()
 }
 
 impl CompareTwin {

@@ -19,8 +19,11 @@ const PHRASES: &[&str] = &[
     "29 CFR 1926.501(b)(13)",
     "29 CFR 1926.1053",
     // How tables are meant.
-    "for each 100 mm of the",
-    "for each 1\" of the",
+    "for each 100 mm of the piece's thickness",
+    "for each 1\" of the piece's thickness",
+    // Where a material card says its figures come from.
+    "IRC R905.2: double underlay from 2:12 to 4:12",
+    "common practice: 50 cm from 15 to 20 degrees",
     // What the window's shades draw, at fixed steps.
     "a line every 5 mm",
     "30 mm and more",
@@ -83,7 +86,15 @@ pub fn plain(text: &str, answers: &Answers) -> String {
     for words in names.into_iter().map(String::as_str).chain(PHRASES.iter().copied()) {
         text = without(&text, words);
     }
-    if is_of_sheet(&text) { String::new() } else { text }
+    if is_of_sheet(&text) { String::new() } else { text.lines().map(without_ordinal).collect::<Vec<_>>().join("\n") }
+}
+
+/// A line without the number of a step of work that it begins with: `16. Starter`.
+fn without_ordinal(line: &str) -> String {
+    let words = line.trim_start();
+    let digits = words.len() - words.trim_start_matches(|letter: char| letter.is_ascii_digit()).len();
+    let is_step = (1..=2).contains(&digits) && words[digits..].starts_with(". ");
+    if is_step { format!("{}{}", " ".repeat(digits + 1), &words[digits + 1..]) } else { line.to_owned() }
 }
 
 /// A text with every occurrence of some words blanked, also where a line ends within them.

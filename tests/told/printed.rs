@@ -76,7 +76,7 @@ struct Token {
     to: usize,
 }
 
-/// Every number of a text. A number without a unit takes that of the next one where `±`, `to` or a comma leads to it; else
+/// Every number of a text. A number without a unit takes that of the next one where `±`, `to` or a list leads to it; else
 /// `column`, the unit that stands over a table's column.
 #[must_use]
 pub fn numbers(text: &str, column: Option<(Class, f64)>) -> Vec<Printed> {
@@ -108,10 +108,20 @@ pub fn numbers(text: &str, column: Option<(Class, f64)>) -> Vec<Printed> {
     let mut read = Vec::new();
     for index in (0..tokens.len()).rev() {
         if tokens[index].unit.is_none() && matches!(tokens[index].amount, Amount::Decimal(..)) {
-            let lent = tokens.get(index + 1).and_then(|next| {
-                let between: String = text[tokens[index].to..next.from].iter().collect();
-                matches!(between.trim(), "±" | "," | "to").then_some(next.unit).flatten()
-            });
+            let between = |one: usize| -> String {
+                let ends = tokens.get(one).zip(tokens.get(one + 1));
+                ends.map_or_else(String::new, |(one, next)| {
+                    text[one.to..next.from].iter().collect::<String>().trim().to_owned()
+                })
+            };
+            let after = |steps: usize| tokens.get(index + steps).and_then(|token| token.unit);
+            let lent = match between(index).as_str() {
+                "±" | "to" => after(1),
+                // A list with its unit at the end, each of its lengths behind a count or a number of its own.
+                "," if matches!(between(index + 1).as_str(), "of" | ":") => after(2),
+                "," => after(1),
+                _ => None,
+            };
             tokens[index].unit = lent.or(column);
         }
     }
@@ -309,6 +319,10 @@ fn numbers_are_read_as_printed() {
     near("62.89 ± 0.30 m²", &[(62.89, 0.005, Class::Area), (0.30, 0.005, Class::Area)]);
     near("4 × 3.46 m", &[(4.0, 0.5, Class::Bare), (3.46, 0.005, Class::Length)]);
     near("732, 1465 mm", &[(0.732, 0.0005, Class::Length), (1.465, 0.0005, Class::Length)]);
+    near(
+        "1 of 3926, 12 of 380 mm",
+        &[(1.0, 0.5, Class::Bare), (3.926, 5e-4, Class::Length), (12.0, 0.5, Class::Bare), (0.38, 5e-4, Class::Length)],
+    );
     near("tape A-C1, R2, store/2 and EN 12056-3", &[(12056.0, 0.5, Class::Bare)]);
     let rise = |rise: f64| (rise / 12.0_f64).atan().to_degrees();
     near("(7.0:12)", &[(rise(7.0), rise(7.05) - rise(7.0), Class::Angle)]);

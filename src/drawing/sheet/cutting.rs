@@ -250,8 +250,7 @@ fn deck(input: &SheetInput<'_>, document: &mut Document) {
     }
     if told.len() < cuts.len() {
         document.text(format!(
-            "{} more of as many lengths between {} and {}: mark them in place, row by row.",
-            cuts.len() - told.len(),
+            "The others differ in length, one of each between {} and {}: mark them in place, row by row.",
             say.fine(shortest.length),
             say.fine(longest.length)
         ));

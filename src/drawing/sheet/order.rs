@@ -82,7 +82,7 @@ pub(super) fn offer(input: &SheetInput<'_>, document: &mut Document) {
         table.row([words_of::what(&line.item), words_of::laid(line, input.context.words)]);
     }
     document.table(table);
-    let Some(Offer { currency, work, net, margin, tax, total, unpriced, .. }) = &input.take_off.offer else {
+    let Some(Offer { currency, work, before_tax, tax, total, unpriced, .. }) = &input.take_off.offer else {
         document.text("No prices are given: this is a description, not an offer.");
         return;
     };
@@ -91,7 +91,7 @@ pub(super) fn offer(input: &SheetInput<'_>, document: &mut Document) {
     let currency = currency.as_deref();
     let mut table = Table::new(&[("", Align::Left), ("sum", Align::Right)]);
     // What the material costs to buy, and the margin on it, are the roofer's business.
-    table.row(["material and work".to_owned(), money(net + margin, currency)]);
+    table.row(["material and work".to_owned(), money(*before_tax, currency)]);
     if *tax > 0.0 {
         table.row(["tax".to_owned(), money(*tax, currency)]);
     }
