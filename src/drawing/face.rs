@@ -333,7 +333,7 @@ impl Figure for FaceShape<'_> {
                 remarks.push(format!(
                     "{} courses from the eave up at a gauge of {}, laid from the {}.",
                     layout.courses.len(),
-                    self.words.fine(layout.gauge),
+                    self.words.finer(layout.gauge),
                     if layout.hand == crate::takeoff::layout::Hand::Left { "left" } else { "right" }
                 ));
             }
