@@ -192,11 +192,13 @@ pub fn finding(names: &Names<'_>, finding: &Finding, say: Words) -> String {
 const MOST_NAMED: usize = 6;
 
 fn unchecked(names: &Names<'_>, observations: &[ObservationId]) -> String {
-    let mut named: Vec<String> = observations.iter().take(MOST_NAMED).map(|&one| names.observation(one)).collect();
-    if observations.len() > MOST_NAMED {
-        named.push(format!("{} more", observations.len() - MOST_NAMED));
-    }
-    format!("no other measurement checks {}: an error there would not be seen; measure twice", list(&named))
+    let named: Vec<String> = observations.iter().take(MOST_NAMED).map(|&one| names.observation(one)).collect();
+    let rest = if observations.len() > MOST_NAMED { " and more" } else { "" };
+    format!(
+        "no other measurement checks {} ({}{rest}): an error there would not be seen; measure twice",
+        count(observations.len(), "reading", "readings"),
+        named.join(", ")
+    )
 }
 
 /// What was chosen between states that the measurements do not tell apart, and what settles it.
