@@ -73,7 +73,7 @@ const TOLD: f64 = 2e-4;
 /// begins, from the line that is snapped, with the piece that is told for it.
 fn work(sheet: &Sheet, found: &mut Followed) {
     for face in sheet.faces.iter().filter(|face| face.courses > 0 && face.kind != "sheet") {
-        let step = |word: &str| sheet.work.iter().find(|step| step.step == word && step.faces.contains(&face.name));
+        let step = |word: &str| sheet.work.iter().find(|step| step.kind == word && step.faces.contains(&face.name));
         let mut differ = |what: &str, told: f64, laid: f64| {
             if (told - laid).abs() > TOLD {
                 found.faults.push(format!("{}: {what} told {told}, laid {laid}", face.name));

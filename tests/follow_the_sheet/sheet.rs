@@ -16,7 +16,7 @@ pub struct Sheet {
 
 #[derive(Clone, Debug)]
 pub struct Step {
-    pub step: String,
+    pub kind: String,
     pub faces: Vec<String>,
     pub values: Value,
 }
@@ -210,7 +210,7 @@ impl Step {
     fn read(value: &Value) -> Self {
         let name = |face: &Value| face.as_str().unwrap().to_owned();
         Self {
-            step: word(value, "step"),
+            kind: word(value, "step"),
             faces: list(value, "faces").iter().map(name).collect(),
             values: value["values"].clone(),
         }
