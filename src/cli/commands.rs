@@ -13,6 +13,7 @@ use crate::drawing::words::Words;
 use crate::job::answer::{Answer, Failure};
 use crate::job::order::{self, CompareError};
 use crate::job::{self, Job, Options};
+use crate::survey::model::FaceByPoints;
 use crate::wording;
 use crate::write::dxf;
 use crate::write::roof_json::RoofTwin;
@@ -128,7 +129,12 @@ fn solve(file: &File, steps: bool, json: bool, style: Option<Style>) -> Result<D
 /// What the measurements tell where they place no face of the roof, such as pitches without a size.
 fn told_without_roof(job: &Job, failure: &Failure) -> Option<Answer> {
     let answer = failure.is_for_want_of_measurements().then(|| job::measured(job).ok())??;
-    answer.survey.faces.iter().any(|face| face.pitch.is_some() || face.area.is_some()).then_some(answer)
+    let survey = &answer.survey;
+    // Where all corners of a face have places but hang too loosely, the answer says what would hold them.
+    let has_places = |face: &FaceByPoints| face.points.iter().all(|point| survey.points[point.index()].located);
+    let tells = survey.faces.iter().any(|face| face.pitch.is_some() || face.area.is_some())
+        || job.survey.faces.iter().any(has_places);
+    tells.then_some(answer)
 }
 
 fn export(file: &File, out: &Path, json: bool, style: Option<Style>) -> Result<Done, Stop> {
