@@ -33,7 +33,8 @@ fn job(title: &str, units: &str) -> Job {
         "title = \"{title}\"\nunits = \"{units}\"\ndate = 2026-05-01\n[site]\nwind_from = \"SW\"\nnorth = 20\n\
          [[block]]\nname = \"store\"\nheight = 2.4\nsides = [\n{{ from = \"A\", length = 9.2, turn = \"L\", pitch = 35 }},\n\
          {{ from = \"B\", length = 5.6, turn = \"L\", pitch = 35 }},\n{{ from = \"C\", length = 9.2, turn = \"L\", pitch = 35 }},\n\
-         {{ from = \"D\", length = 5.6, turn = \"L\", pitch = 45 }},\n]\n"
+         {{ from = \"D\", length = 5.6, turn = \"L\", pitch = 45 }},\n]\n\
+         [[tape]]\nfrom = \"A\"\nto = \"C\"\nlength = 10.77\n"
     );
     let (job, ..) = input::read("job.toml", &text, &input::NoFiles).unwrap_or_else(|errors| panic!("{errors:?}"));
     job
@@ -57,7 +58,9 @@ fn answer(job: &Job, roof: &Roof) -> (Answer, TakeOff) {
         ..Report::default()
     };
     let spread = Spread { face_area: vec![Some(0.08); count], total_area: Some(0.16), ..Spread::default() };
-    let answer = Answer::of_roof(roof.clone()).measured_by(survey, spread);
+    let findings: Vec<_> = survey.findings().into_iter().map(eavewright::job::Finding::from).collect();
+    let mut answer = Answer::of_roof(roof.clone()).measured_by(survey, spread);
+    answer.findings.extend(findings);
     let take_off = take_off(&TakeoffInput {
         roof,
         drainage: &answer.drainage,
@@ -217,7 +220,7 @@ fn a_client_sees_neither_purchase_prices_nor_cut_list() {
     };
     let own = html::html(&job_sheet(&input(Audience::Own)), Sheet::A4);
     let client = html::html(&job_sheet(&input(Audience::Client)), Sheet::A4);
-    for words in ["What to order", "What to cut", "Common rafters", "tape A-C", "plumb cut"] {
+    for words in ["What to order", "What to cut", "Common rafters", "ape store.A-store.C is in doubt", "plumb cut"] {
         assert!(own.contains(words), "{words}");
         assert!(!client.contains(words), "{words}");
     }
