@@ -76,7 +76,7 @@ struct Token {
     to: usize,
 }
 
-/// Every number of a text. A number without a unit takes that of the next one where `±`, `to` or a list leads to it; else
+/// Every number of a text. A number without a unit takes that of the next one where `±`, `to`, `and` or a list leads to it; else
 /// `column`, the unit that stands over a table's column.
 #[must_use]
 pub fn numbers(text: &str, column: Option<(Class, f64)>) -> Vec<Printed> {
@@ -116,7 +116,7 @@ pub fn numbers(text: &str, column: Option<(Class, f64)>) -> Vec<Printed> {
             };
             let after = |steps: usize| tokens.get(index + steps).and_then(|token| token.unit);
             let lent = match between(index).as_str() {
-                "±" | "to" => after(1),
+                "±" | "to" | "and" => after(1),
                 // A list with its unit at the end, each of its lengths behind a count or a number of its own.
                 "," if matches!(between(index + 1).as_str(), "of" | ":") => after(2),
                 "," => after(1),
