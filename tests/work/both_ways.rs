@@ -6,12 +6,11 @@ use serde_json::Value;
 use std::collections::BTreeSet;
 
 /// The order of work: names of steps by the rank they may not fall behind.
-const RANKS: [&[&str]; 12] = [
+const RANKS: [&[&str]; 11] = [
     &["prepare"],
     &["strip"],
     &["mend-deck"],
-    &["deck", "boards"],
-    &["eave-metal", "underlay", "verge-metal", "valley"],
+    &["deck", "boards", "eave-metal", "underlay", "verge-metal", "valley"],
     &["starter", "courses", "breaks"],
     &["valley-courses"],
     &["opening"],

@@ -26,7 +26,7 @@ pub(super) fn laying(input: &SheetInput<'_>, document: &mut Document) {
         } else if cautions.is_empty() {
             steps.push(told);
         } else {
-            steps.push(format!("{told} Mind: {}", cautions.join(" ")));
+            steps.push(format!("{told} {}", cautions.join(" ")));
         }
     }
     document.blocks.push(Block::Steps(steps));
@@ -49,7 +49,7 @@ fn chalk_lines(input: &SheetInput<'_>, document: &mut Document) {
     for layout in &input.take_off.layouts {
         let cells = [
             layout.courses.len().to_string(),
-            say.finer(layout.gauge),
+            wording::work::to_tenth(layout.gauge, say),
             layout.hand.word().to_owned(),
             lines_of(layout, say),
         ];

@@ -20,7 +20,9 @@ pub(super) fn steps(site: &Site<'_>) -> Vec<Step> {
     let mut steps: Vec<Step> = site.input.openings.iter().filter_map(|opening| self::opening(site, opening)).collect();
     steps.extend(walls(site));
     steps.extend(metal(site, EdgeKind::Top, Item::TopStrip, site.card().verge_strip.as_ref(), Task::TopEdges));
-    steps.extend(caps(site));
+    let mut caps = caps(site);
+    caps.iter_mut().skip(1).for_each(|step| step.again = true);
+    steps.extend(caps);
     steps.extend(gutters(site));
     steps.push(last(site, Task::ClearUp, vec![Caution::OpenEdge, Caution::FallingRubble]));
     steps.push(last(site, Task::Check, vec![Caution::OpenEdge]));

@@ -12,10 +12,14 @@ pub(super) fn steps(site: &Site<'_>) -> Vec<Step> {
     let mut steps = vec![prepare(site)];
     steps.extend(strip(site));
     steps.extend(mend(site));
-    steps.extend(deck(site));
+    // A closed deck lies under the underlay, battens on it.
+    let (deck, battens): (Vec<Step>, Vec<Step>) =
+        deck(site).into_iter().partition(|step| !matches!(step.task, Task::Deck { kind: DeckKind::Battens, .. }));
+    steps.extend(deck);
     steps.extend(boards(site));
     steps.extend(metal(site, EdgeKind::Eave, Item::EaveStrip, site.card().eave_strip.as_ref(), Task::EaveMetal));
     steps.extend(underlay(site));
+    steps.extend(battens);
     steps.extend(metal(site, EdgeKind::Verge, Item::VergeStrip, site.card().verge_strip.as_ref(), Task::VergeMetal));
     steps.extend(valley(site));
     steps
@@ -160,6 +164,7 @@ fn underlay(site: &Site<'_>) -> Vec<Step> {
             over: card.over,
             upstand: card.upstand,
             double: laps.double,
+            over_metal: !site.on_order(&[Item::EaveStrip]).is_empty(),
             in_valleys: !valleys.is_empty(),
             barrier: card.ice_inside.filter(|_| uses.contains(&Item::IceBarrier)),
         };

@@ -117,6 +117,8 @@ pub enum Task {
         upstand: f64,
         /// Whether every point lies under two layers.
         double: bool,
+        /// Whether it lies over metal at the eaves.
+        over_metal: bool,
         /// Whether a full width runs down each valley first.
         in_valleys: bool,
         /// Self-adhesive barrier at the eaves, level, from the eave to this far inside the warm wall.

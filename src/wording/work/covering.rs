@@ -190,7 +190,8 @@ fn first_pieces(coursing: &Coursing, piece: &str, say: Words) -> Option<String> 
 }
 
 /// A length to a tenth of a millimetre, whole ones without it: `833.3 mm`, `143 mm`; feet and inches to an eighth.
-pub(super) fn length(metres: f64, say: Words) -> String {
+#[must_use]
+pub fn length(metres: f64, say: Words) -> String {
     let told = say.finer(metres);
     match told.strip_suffix(".0 mm") {
         Some(whole) => format!("{whole} mm"),

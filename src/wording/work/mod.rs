@@ -5,6 +5,7 @@ mod caution;
 mod covering;
 
 pub use caution::{caution, name as caution_name};
+pub use covering::length as to_tenth;
 
 use super::amount::{count, list, list as list_of};
 use super::laying::caps_run;
@@ -114,9 +115,9 @@ pub fn message(step: &Step, say: Words) -> String {
             "Over the last course and down the face of the edge: {}; bedded, fixed clear of the course below.",
             along(metal, "top edges", say)
         ),
-        Task::Caps { .. } => caps(&step.task, say),
+        Task::Caps { .. } => caps(&step.task, step.again, say),
         Task::Gutters { length, outlets } => format!(
-            "{} of gutters, falling to the outlets{}; the edge of the eave metal stands in the gutter.",
+            "{} of gutters, falling to the outlets{}; the drip falls into the gutter, not behind it.",
             say.length(*length),
             if *outlets > 0 { format!(", {outlets} in all") } else { String::new() }
         ),
@@ -163,7 +164,7 @@ pub fn listed(steps: &[Step], roof: &Roof, say: Words) -> Vec<(String, Vec<Strin
         let mut cautions: Vec<String> = new.iter().map(|&about| caution(about, say)).collect();
         if !again.is_empty() {
             let names: Vec<&str> = again.iter().map(|&about| caution_name(about)).collect();
-            cautions.push(format!("Again: {}.", list_of(&names)));
+            cautions.push(format!("Mind again {}.", list_of(&names)));
         }
         known.extend(new);
         list.push((told(step, roof, say), cautions));
@@ -196,7 +197,7 @@ fn deck(kind: DeckKind, [thickness, spacing]: [f64; 2], gap: Option<f64>, gauge:
 }
 
 fn underlay(task: &Task, say: Words) -> String {
-    let Task::Underlay { head_lap, end_lap, over, upstand, double, in_valleys, barrier } = task else {
+    let Task::Underlay { head_lap, end_lap, over, upstand, double, over_metal, in_valleys, barrier } = task else {
         return String::new();
     };
     let mut told = String::new();
@@ -210,8 +211,9 @@ fn underlay(task: &Task, say: Words) -> String {
         told.push_str("A full width down each valley. ");
     }
     told.push_str(&format!(
-        "From the eave up, over the eave metal, {}head lap {}, end laps {} and staggered; {} over ridges and hips, {} up walls. \
+        "From the eave up, {}{}head lap {}, end laps {} and staggered; {} over ridges and hips, {} up walls. \
          Smooth, without folds.",
+        if *over_metal { "over the eave metal, " } else { "" },
         if *double { "in two layers, a narrow row first, " } else { "" },
         say.fine(*head_lap),
         say.fine(*end_lap),
@@ -257,12 +259,12 @@ fn opening(opened: &Opened, say: Words) -> String {
     )
 }
 
-fn caps(task: &Task, say: Words) -> String {
+fn caps(task: &Task, again: bool, say: Words) -> String {
     let Task::Caps { kind, why, count: number, exposure, nails, from_strips, warm_below } = task else {
         return String::new();
     };
     let mut told = String::new();
-    match from_strips {
+    match from_strips.filter(|_| !again) {
         Some(TabShape::Rectangular) => told.push_str("Caps cut from strips, tab by tab, their sides tapered a little under the lap. "),
         Some(TabShape::Rounded | TabShape::Triangular) => told.push_str(
             "Caps cut from strips as rectangles: the shape of the tabs is cut off, for only a straight edge lies close on the \
@@ -270,7 +272,10 @@ fn caps(task: &Task, say: Words) -> String {
         ),
         None => {}
     }
-    if let Some(celsius) = warm_below {
+    if again {
+        told.push_str("As before: ");
+    }
+    if let Some(celsius) = warm_below.filter(|_| !again) {
         told.push_str(&format!(
             "Below {} warm each cap on its back before it is bent, so that it does not crack. ",
             say.temperature(*celsius)
@@ -282,7 +287,7 @@ fn caps(task: &Task, say: Words) -> String {
         say.fine(*exposure),
         caps_run(*why)
     ));
-    if let Some([from_butt, from_side]) = nails {
+    if let Some([from_butt, from_side]) = nails.filter(|_| !again) {
         told.push_str(&format!(
             " Nails {} from the butt and {} from the sides, longer than those of the courses; the last cap nailed through its \
              face and sealed.",
