@@ -93,7 +93,9 @@ fn numbers(message: &str) -> Vec<(String, f64, f64)> {
         let Ok(number) = bare.parse::<f64>() else { continue };
         let next =
             words.get(index + 1).map_or("", |next| next.trim_end_matches(|letter: char| ".,;:)".contains(letter)));
-        let is_listed = word.ends_with(',') || next == "and";
+        let digit =
+            |at: usize| words.get(at).is_some_and(|word| word.starts_with(|letter: char| letter.is_ascii_digit()));
+        let is_listed = (word.ends_with(',') && digit(index + 1)) || (next == "and" && digit(index + 2));
         unit = if is_listed { unit } else { next };
         // Half of the last digit told.
         let half = 0.5 * 10f64.powi(-i32::try_from(bare.split_once('.').map_or(0, |(_, after)| after.len())).unwrap());

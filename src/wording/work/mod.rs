@@ -278,7 +278,7 @@ fn caps(task: &Task, again: bool, say: Words) -> String {
     if let Some(celsius) = warm_below.filter(|_| !again) {
         told.push_str(&format!(
             "Below {} warm each cap on its back before it is bent, so that it does not crack. ",
-            say.temperature(*celsius)
+            say.temperature(celsius)
         ));
     }
     told.push_str(&format!(
@@ -291,8 +291,8 @@ fn caps(task: &Task, again: bool, say: Words) -> String {
         told.push_str(&format!(
             " Nails {} from the butt and {} from the sides, longer than those of the courses; the last cap nailed through its \
              face and sealed.",
-            say.fine(*from_butt),
-            say.fine(*from_side)
+            say.fine(from_butt),
+            say.fine(from_side)
         ));
     }
     if *kind == EdgeKind::Ridge {
