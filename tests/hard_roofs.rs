@@ -7,7 +7,7 @@ mod outline;
 
 use eavewright::input::{self, NoFiles};
 use eavewright::job::{self, Options};
-use eavewright::outline::{Footprint, Ring, Side};
+use eavewright::outline::{Footprint, Ring, Side, TakesOver};
 use eavewright::roof::{self, EdgeKind, Roof};
 use nalgebra::Point2;
 use outline::{area, assert_lengths, check_solid, close, eave, face_area, lengths};
@@ -126,7 +126,8 @@ fn stars_come_to_one_apex_whatever_rounding_does() {
                 Side { name: at.to_string(), start, height: 0.0, role: eave(45.0) }
             };
             let rings = vec![Ring { sides: (0..2 * points).map(side).collect() }];
-            let footprint = Footprint { name: "s".into(), height: 0.0, rings, walls: None };
+            let footprint =
+                Footprint { name: "s".into(), height: 0.0, rings, walls: None, take_over: TakesOver::Flatter };
             let roof = roof::solve(std::slice::from_ref(&footprint), &roof::Options::default());
             let roof = roof.unwrap_or_else(|error| panic!("{points} points, {inner}: {error}"));
             check_solid(&roof).unwrap();

@@ -6,7 +6,7 @@ use eavewright::base::ids::{BlockId, SideId};
 use eavewright::base::units::Pitch;
 use eavewright::base::words::Words;
 use eavewright::outline::block::{Dormer, DormerKind};
-use eavewright::outline::footprint::{Footprint, Ring, Role, Side};
+use eavewright::outline::footprint::{Footprint, Ring, Role, Side, TakesOver};
 use eavewright::roof::Finding;
 use eavewright::roof::{self, EdgeKind, FaceKind, Options, Roof};
 use eavewright::wording;
@@ -28,7 +28,7 @@ fn block(name: &str, height: f64, corners: &[[f64; 2]], roles: &[Role]) -> Footp
             role: role.clone(),
         })
         .collect();
-    Footprint { name: name.into(), height, rings: vec![Ring { sides }], walls: None }
+    Footprint { name: name.into(), height, rings: vec![Ring { sides }], walls: None, take_over: TakesOver::Flatter }
 }
 
 fn solve(footprints: &[Footprint]) -> Roof {

@@ -5,7 +5,7 @@
 mod oracle;
 
 use eavewright::base::units::Pitch;
-use eavewright::outline::footprint::{Footprint, Ring, Role, Side};
+use eavewright::outline::footprint::{Footprint, Ring, Role, Side, TakesOver};
 use eavewright::roof;
 use nalgebra::Point2;
 use oracle::simulate;
@@ -43,7 +43,7 @@ fn reference_footprint(record: &Value) -> Footprint {
                 .collect(),
         })
         .collect();
-    Footprint { name: "r".into(), height: 0.0, rings, walls: None }
+    Footprint { name: "r".into(), height: 0.0, rings, walls: None, take_over: TakesOver::Flatter }
 }
 
 /// 240 invented outlines with the roof area rising from each side, from a general-purpose geometry library's
@@ -77,15 +77,16 @@ fn simulator_agrees_with_reference_roofs() {
         let far = |(got, wanted): (&f64, &f64)| *got > 0.0 && (got - wanted).abs() > 1e-6 * wanted + 1e-7 * total;
         let top = record["ridge_top"].as_f64().unwrap();
         let differs = answer.area.iter().zip(&expected).any(far) || (answer.top - top).abs() > 1e-6 * top;
-        if answer.meets.same_direction > 0 {
+        if answer.meets.same_direction + answer.meets.at_wall > 0 {
             policies[usize::from(differs)] += 1;
         } else if differs {
             wrong.push(format!("{id}: {:?} {expected:?}, top {} {top}", answer.area, answer.top));
         }
     }
     // Where sides of one direction and different pitch come to lie on one line, the outside library takes now the one,
-    // now the other of outlines that differ only by a turn: no rule to agree with.
-    assert_eq!((count, policies), (240, [10, 12]));
+    // now the other of outlines that differ only by a turn: no rule to agree with. A slope that comes into a verge's line
+    // counts here too: to the library a verge is a slope hardly off plumb.
+    assert_eq!((count, policies), (240, [11, 11]));
     assert!(wrong.is_empty(), "{} of {count}:\n{}", wrong.len(), wrong.join("\n"));
 }
 
@@ -101,7 +102,7 @@ fn rectangle(width: f64, depth: f64, roles: [Role; 4]) -> Footprint {
         .enumerate()
         .map(|(k, (at, role))| Side { name: format!("S{k}"), start: Point2::new(at[0], at[1]), height: 2.0, role })
         .collect();
-    Footprint { name: "b".into(), height: 2.0, rings: vec![Ring { sides }], walls: None }
+    Footprint { name: "b".into(), height: 2.0, rings: vec![Ring { sides }], walls: None, take_over: TakesOver::Flatter }
 }
 
 fn near(got: f64, wanted: f64) {
@@ -175,7 +176,8 @@ fn simulator_covers_every_random_outline() {
 struct Tally {
     agreed: usize,
     unbounded: usize,
-    without_rule: usize,
+    /// Slopes that came into the line of what stood plumb.
+    at_wall: usize,
     /// Right within rounding only.
     ties: Vec<String>,
     failed: Vec<String>,
@@ -192,12 +194,8 @@ fn compare_case(name: &str, footprint: &Footprint, tally: &mut Tally) {
         }
         (Ok(answer), Ok(roof)) => {
             let mut found = oracle::validity::flaws(footprint, roof, 60);
-            if answer.meets.eave_and_verge {
-                // No rule is stated: any sound roof will do.
-                tally.without_rule += 1;
-            } else {
-                found.extend(oracle::compare::differences(footprint, answer, roof, 1e-8));
-            }
+            found.extend(oracle::compare::differences(footprint, answer, roof, 1e-8));
+            tally.at_wall += usize::from(answer.meets.at_wall > 0);
             found
         }
         (answer, Err(error)) => vec![format!("kernel refused: {error}; simulator {:?}", answer.as_ref().err())],
@@ -243,8 +241,8 @@ fn compare_seeds(seeds: std::ops::Range<u64>) -> Tally {
         compare_case(&name, &footprint, &mut tally);
     }
     eprintln!(
-        "agreed {}, unbounded {}, no rule {}, ties {:?}",
-        tally.agreed, tally.unbounded, tally.without_rule, tally.ties
+        "agreed {}, unbounded {}, at a wall {}, ties {:?}",
+        tally.agreed, tally.unbounded, tally.at_wall, tally.ties
     );
     assert!(tally.failed.is_empty(), "{} failed:\n{}", tally.failed.len(), tally.failed.join("\n"));
     tally
@@ -253,25 +251,24 @@ fn compare_seeds(seeds: std::ops::Range<u64>) -> Tally {
 #[test]
 fn kernel_agrees_with_simulator() {
     let tally = compare_seeds(0..2500);
-    // A side at its own height shrinks to nothing just where it sets out; its direction is no fraction of two whole
-    // numbers below 2^52, so for the kernel's planes the two heights differ in the last place.
-    assert_eq!(tally.ties, ["1615-tangle-levels"]);
-    assert!(tally.agreed > 2400, "{}", tally.agreed);
+    assert_eq!(tally.ties, [""; 0]);
+    // Four have verges that stand for ever.
+    assert_eq!((tally.agreed, tally.unbounded, tally.at_wall), (2496, 4, 45));
 }
 
-/// Outlines that the two once read differently: ties of sides that run aslant (which height comes first is a matter of
-/// rounding), sides in one line that part at the very height at which another takes one of them over, and a side whose
-/// slope ends where it becomes one with another of its plane.
+/// Outlines that the two once read differently: ties of sides that run aslant, sides in one line that part at the very
+/// height at which another takes one of them over, a side whose slope ends where it becomes one with another of its plane,
+/// a ridge at the height at which one of its sides comes into line with a third, and a wall that two sides of one plane
+/// come to.
 #[test]
 fn kernel_agrees_with_simulator_on_ties_once_told_apart() {
     let mut tally = Tally::default();
-    for seed in [2765, 5788, 9505, 10_165, 10_360] {
+    for seed in [2765, 4599, 5788, 9505, 10_165, 10_360] {
         let (name, footprint) = oracle::generate::case(seed);
         compare_case(&name, &footprint, &mut tally);
     }
     assert!(tally.failed.is_empty(), "{}", tally.failed.join("\n"));
-    assert_eq!(tally.ties, ["2765-tangle-levels", "5788-tangle-few", "9505-chamfered-levels"]);
-    assert_eq!(tally.agreed, 2);
+    assert_eq!(tally.agreed, 6);
 }
 
 #[test]

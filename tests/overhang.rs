@@ -51,6 +51,7 @@ fn block(rings: &[&[(f64, f64, f64, BlockRole)]], datum: OutlineDatum) -> (Block
         ridge_height: None,
         rafter: None,
         square_up: false,
+        take_over: eavewright::outline::TakesOver::Flatter,
     };
     (block, places)
 }

@@ -8,7 +8,7 @@ mod random;
 use eavewright::base::units::Pitch;
 use eavewright::input::{self, NoFiles};
 use eavewright::job::{self, Options};
-use eavewright::outline::{Footprint, Ring, Role, Side};
+use eavewright::outline::{Footprint, Ring, Role, Side, TakesOver};
 use eavewright::roof::{self, EdgeKind, Roof};
 use nalgebra::{Point2, Rotation2, Vector2};
 use random::Random;
@@ -42,7 +42,7 @@ fn footprint(name: &str, height: f64, corners: &[Point2<f64>], roles: &[Role]) -
         }
         sides.reverse();
     }
-    Footprint { name: name.into(), height, rings: vec![Ring { sides }], walls: None }
+    Footprint { name: name.into(), height, rings: vec![Ring { sides }], walls: None, take_over: TakesOver::Flatter }
 }
 
 fn block(name: &str, height: f64, place: &str, lengths: [f64; 4], turn: &str, roles: &[(String, Role)]) -> String {

@@ -10,25 +10,23 @@ mod oracle;
 
 use eavewright::base::finding::Finding as _;
 use eavewright::base::units::Pitch;
-use eavewright::outline::{Footprint, Ring, Role, Side};
+use eavewright::outline::{Footprint, Ring, Role, Side, TakesOver};
 use eavewright::roof::{self, FaceKind, Options, Roof};
 use nalgebra::Point2;
 use std::collections::HashMap;
 
 /// Where the library lets the steeper of two sides in one line go on.
-const STEEPER: [&str; 12] = [
+const STEEPER: [&str; 4] = ["s073-grid-each-14", "s177-grid-each-20", "s199-grid-gables-8", "s222-grid-few-16"];
+
+/// Where it lets now the one, now the other go on within one outline, or a slope in the place of a verge that it came to.
+const OTHERWISE: [&str; 7] = [
     "s001-grid-each-12",
-    "s011-grid-gables-14",
     "s026-grid-few-20",
-    "s073-grid-each-14",
-    "s087-grid-gables-14",
-    "s107-grid-gables-18",
+    "s059-grid-gables-12",
     "s121-grid-each-16",
-    "s123-grid-gables-6",
-    "s177-grid-each-20",
-    "s199-grid-gables-8",
-    "s215-grid-gables-16",
-    "s222-grid-few-16",
+    "s159-grid-gables-22",
+    "s183-grid-gables-8",
+    "s219-grid-gables-12",
 ];
 
 struct Case {
@@ -77,7 +75,7 @@ fn cases() -> Vec<Case> {
         Case {
             id: value["id"].as_str().unwrap().to_owned(),
             gables: rings.iter().flat_map(|ring| &ring.sides).any(|side| side.role == Role::Verge),
-            footprint: Footprint { name: "b".into(), height: 0.0, rings, walls: None },
+            footprint: Footprint { name: "b".into(), height: 0.0, rings, walls: None, take_over: TakesOver::Flatter },
             areas,
             top: number(&value["ridge_top"]),
         }
@@ -85,16 +83,26 @@ fn cases() -> Vec<Case> {
     text.lines().map(read).collect()
 }
 
-fn solve(case: &Case, steeper: &[bool]) -> Result<Roof, String> {
-    roof::solve_reading(&case.footprint, &Options::default(), steeper).map_err(|e| e.to_string())
+fn solve(case: &Case, take_over: TakesOver) -> Result<Roof, String> {
+    let footprint = Footprint { take_over, ..case.footprint.clone() };
+    roof::solve_one(&footprint, &Options::default()).map_err(|e| e.to_string())
 }
 
 /// Whether the library's roof is the one in which, where two sides of one direction and different pitch come into one
-/// line, the steeper goes on at one or more of the first four such places.
+/// line, the steeper goes on.
 fn agrees_with_the_steeper(case: &Case) -> bool {
-    (1..16u32).any(|reading| {
-        let steeper: Vec<bool> = (0..4).map(|bit| reading >> bit & 1 == 1).collect();
-        solve(case, &steeper).is_ok_and(|roof| compare_roof(case, &roof).is_ok())
+    solve(case, TakesOver::Steeper).is_ok_and(|roof| compare_roof(case, &roof).is_ok())
+}
+
+/// Whether it is the simulator's where at one or more such places the other side goes on than the rule says.
+fn agrees_with_other_readings(case: &Case) -> bool {
+    let total: f64 = case.areas.values().sum();
+    oracle::other_readings(&case.footprint, |answer| {
+        let mut wanted = vec![0.0; answer.area.len()];
+        for side in case.footprint.rings.iter().flat_map(|ring| &ring.sides).filter(|side| side.role != Role::Verge) {
+            wanted[answer.of_side[&side.name]] += case.areas[&side.name];
+        }
+        answer.area.iter().zip(&wanted).all(|(got, wanted)| (got - wanted).abs() <= 1e-6 * total)
     })
 }
 
@@ -138,26 +146,27 @@ fn compare_roof(case: &Case, roof: &Roof) -> Result<(), String> {
 /// What of the 240 is confirmed by what.
 ///
 /// In 218 nothing is left to choose, and the library's areas and tops are ours. In 22 two sides of one direction and
-/// different pitch come into one line as the outline shrinks. There the contract lets the flatter go on, which is also
-/// what the plane reached first means: beyond the line the flatter plane is the lower one. The library follows no rule
-/// there: it lets now the one go on, now the other, in outlines that differ only by a turn. In 10 of the 22 it lets
-/// the flatter go on, and its figures are ours; in 12 the steeper, and they are ours only when the sweep is told to do so
-/// as well. So for all 22 the flatter's roof is held against the exact simulator of these tests, which shares no
-/// code with the kernel: plan area and area of every plane, top and volume. Besides, every roof must be one: edges shared
+/// different pitch come into one line as the outline shrinks. There the contract lets what stands plumb stay and of two
+/// slopes the flatter go on, which is also what the plane reached first means: beyond the line the flatter plane is the
+/// lower one. The library, to which a verge is a slope hardly off plumb, follows no rule there: it lets now the one go on,
+/// now the other, in outlines that differ only by a turn. In 11 of the 22 its figures are ours; in 4 they are ours
+/// when the block lets the steeper go on; in 7 they are the exact simulator's when that follows the rule at some of the
+/// places and not at others. So for all 22 the rule's roof is held against the exact simulator of these tests, which
+/// shares no code with the kernel: plan area and area of every plane, top and volume. Besides, every roof must be one: edges shared
 /// by two faces, corners on their planes, plan areas that add up, no hollow that holds water, and above every such
 /// line the lower plane.
 #[test]
 fn areas_by_side_agree() {
     let cases = cases();
     assert_eq!(cases.len(), 240);
-    let (mut plain, mut flatter, mut steeper) = (0, 0, Vec::new());
+    let (mut plain, mut flatter, mut steeper, mut other) = (0, 0, Vec::new(), Vec::new());
     let mut wrong = Vec::new();
     for case in &cases {
         case.footprint.check_invariants().unwrap();
-        let roof = solve(case, &[]).unwrap_or_else(|error| panic!("{}: {error}", case.id));
+        let roof = solve(case, TakesOver::Flatter).unwrap_or_else(|error| panic!("{}: {error}", case.id));
         let mut flaws = oracle::validity::flaws(&case.footprint, &roof, 40);
         let outside = compare_roof(case, &roof);
-        if roof.findings.iter().any(|finding| finding.code() == "took-over") {
+        if roof.findings.iter().any(|finding| ["took-over", "ends-at-wall"].contains(&finding.code())) {
             match oracle::simulate(&case.footprint) {
                 Ok(answer) => flaws.extend(oracle::compare::differences(&case.footprint, &answer, &roof, 1e-8)),
                 Err(refusal) => flaws.push(format!("{refusal:?}")),
@@ -166,6 +175,8 @@ fn areas_by_side_agree() {
                 flatter += 1;
             } else if agrees_with_the_steeper(case) {
                 steeper.push(case.id.as_str());
+            } else if agrees_with_other_readings(case) {
+                other.push(case.id.as_str());
             } else {
                 flaws.extend(outside.err());
             }
@@ -176,5 +187,8 @@ fn areas_by_side_agree() {
         wrong.extend(flaws.into_iter().map(|flaw| format!("{}: {flaw}", case.id)));
     }
     assert!(wrong.is_empty(), "{} wrong:\n{}", wrong.len(), wrong.join("\n"));
-    assert_eq!((plain, flatter, steeper.as_slice()), (218, 10, STEEPER.as_slice()));
+    assert_eq!(
+        (plain, flatter, steeper.as_slice(), other.as_slice()),
+        (218, 11, STEEPER.as_slice(), OTHERWISE.as_slice())
+    );
 }

@@ -52,6 +52,12 @@ pub fn contains(ring: &[Point2<f64>], place: &Point2<f64>) -> bool {
     inside
 }
 
+/// How far it is round a ring, metres. O(corners).
+#[must_use]
+pub fn perimeter(ring: &[Point2<f64>]) -> f64 {
+    (0..ring.len()).map(|k| (ring[(k + 1) % ring.len()] - ring[k]).norm()).sum()
+}
+
 /// The larger side of the box about the places, metres; 0 when there are none.
 #[must_use]
 pub fn extent<'a>(places: impl IntoIterator<Item = &'a Point2<f64>>) -> f64 {

@@ -5,6 +5,7 @@ use super::names::Names;
 use super::node::Table;
 use super::reader::Reader;
 use super::ring::{RingOwner, RingRead};
+use super::schema::words::TAKE_OVERS;
 use super::source_map::SourceMap;
 use crate::base::diagnostic::Diagnostic;
 use crate::base::ids::{BlockId, SideId};
@@ -89,6 +90,7 @@ impl<'d> Reader<'d> {
         let datum = self.datum(table);
         let ridge_height = self.maybe(table, "ridge_height");
         let square_up = self.switch(table, "square_up");
+        let take_over = self.word(table, "take_over", &TAKE_OVERS);
         self.check_eaves(table, name, id, names);
         Some(Block {
             name: name.to_owned(),
@@ -99,6 +101,7 @@ impl<'d> Reader<'d> {
             ridge_height: ridge_height.ok()?,
             rafter: None,
             square_up: square_up?,
+            take_over: take_over?,
         })
     }
 

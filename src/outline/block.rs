@@ -1,5 +1,6 @@
 //! A roofed body as measured: what the roof file's `[[block]]` and `[[dormer]]` say.
 
+use super::footprint::TakesOver;
 use crate::base::ids::SideId;
 use crate::base::units::Pitch;
 use crate::survey::model::MeasuredRing;
@@ -24,6 +25,8 @@ pub struct Block {
     pub rafter: Option<(SideId, f64)>,
     /// Turns within 2° of a right angle become right and opposite sides even.
     pub square_up: bool,
+    /// Which of two slopes of one direction goes on where they come into one line.
+    pub take_over: TakesOver,
 }
 
 /// Where a block stands on the site plan.

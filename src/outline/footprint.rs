@@ -18,6 +18,19 @@ pub struct Footprint {
     /// The wall lines in plan, ring by ring in the same order and direction, where the outline was measured at the
     /// wall: the feet of the closed solid. `None`: the walls stand under the drip edge.
     pub walls: Option<Vec<Vec<Point2<f64>>>>,
+    /// Which of two slopes of one direction goes on where they come into one line.
+    pub take_over: TakesOver,
+}
+
+/// Which of two slopes of one direction goes on where they come into one line above the eaves; what stands plumb there
+/// always stays.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
+pub enum TakesOver {
+    /// The flatter, along a level pitch-break.
+    #[default]
+    Flatter,
+    /// The steeper.
+    Steeper,
 }
 
 /// A promise that a footprint does not keep.
@@ -98,7 +111,7 @@ impl Role {
     }
 
     /// [`Role::profile`], stage by stage.
-    pub fn stages(&self) -> impl Iterator<Item = (f64, Option<Pitch>)> {
+    pub fn stages(&self) -> impl Iterator<Item = (f64, Option<Pitch>)> + Clone {
         let (first, breaks, second) = match self {
             Self::Eave { pitch, breaks } => (Some(*pitch), breaks.as_slice(), None),
             Self::Verge | Self::Abutment => (None, [].as_slice(), None),

@@ -22,5 +22,5 @@ mod trace;
 pub use block::{Block, Dormer};
 pub use error::OutlineError;
 pub use finding::Finding;
-pub use footprint::{Footprint, Ring, Role, Side};
+pub use footprint::{Footprint, Ring, Role, Side, TakesOver};
 pub use trace::{Traced, trace};

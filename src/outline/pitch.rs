@@ -334,6 +334,7 @@ mod tests {
             ridge_height,
             rafter: rafter.map(|length| (SideId { block: BlockId::new(0), ring: 0, side: 0 }, length)),
             square_up: false,
+            take_over: crate::outline::TakesOver::Flatter,
         }
     }
 

@@ -102,7 +102,7 @@ fn trace_block(block: &Block, settled: Squared) -> Result<(Footprint, Vec<Findin
     };
     let heights = drip.rings.iter().flat_map(|ring| &ring.sides).map(|side| side.height);
     let height = heights.reduce(f64::min).unwrap_or(block.height);
-    Ok((Footprint { name: block.name.clone(), height, rings: drip.rings, walls }, findings))
+    Ok((Footprint { name: block.name.clone(), height, rings: drip.rings, walls, take_over: block.take_over }, findings))
 }
 
 /// Roles that stand in the way of a roof.

@@ -3,14 +3,15 @@
 use super::classify::{self, Context};
 use super::model::{CornerRing, Edge, EdgeKind, Face, FaceKind, Roof};
 use super::names::{Namer, Rank};
-use super::sweep::canonical::Canonical;
+use super::sweep::canonical::{Canonical, Step};
 use super::sweep::plane::SweepPlane;
 use super::sweep::trace::{Arrangement, Loop, view};
-use super::sweep::wavefront::NONE;
+use super::sweep::wavefront::{NONE, Skeleton};
 use crate::base::ids::{CornerId, EdgeId, FaceId};
 use crate::base::name::Name;
 use crate::base::plane::Plane;
 use crate::base::polygon;
+use crate::base::tolerance;
 use crate::outline::Footprint;
 use nalgebra::{Point2, Point3, Vector3};
 use smallvec::SmallVec;
@@ -28,8 +29,8 @@ struct Piece {
 
 /// Makes a roof of loops. O(n log n).
 #[must_use]
-pub fn assemble(footprint: &Footprint, input: &Canonical, arrangement: &Arrangement) -> Roof {
-    let mut pieces = pieces(input, arrangement);
+pub fn assemble(footprint: &Footprint, input: &Canonical, skeleton: &Skeleton, arrangement: &Arrangement) -> Roof {
+    let mut pieces = pieces(input, skeleton, arrangement);
     pieces.sort_by(|a, b| a.rank.compare(&b.rank));
     let name_of = |side: u32| {
         let (ring, number) = input.sides[side as usize].place;
@@ -97,30 +98,66 @@ fn is_foot(arrangement: &Arrangement, half: u32) -> bool {
     half.is_multiple_of(2) && arrangement.segments[half as usize / 2].side != NONE
 }
 
-fn pieces(input: &Canonical, arrangement: &Arrangement) -> Vec<Piece> {
-    let steps: HashMap<u32, u32> = input.steps.iter().map(|step| (step.plane, step.owner)).collect();
+fn pieces(input: &Canonical, skeleton: &Skeleton, arrangement: &Arrangement) -> Vec<Piece> {
+    let mut steps: HashMap<u32, SmallVec<[&Step; 1]>> = HashMap::new();
+    for step in &input.steps {
+        steps.entry(step.plane).or_default().push(step);
+    }
+    // Sides with one profile of several slopes, which may have come together before the second.
+    let mut alike: HashMap<&[u32], SmallVec<[u32; 2]>> = HashMap::new();
+    for side in (0..id(input.sides.len())).filter(|&side| input.sides[side as usize].profile.1 > 1) {
+        alike.entry(input.planes_of(side)).or_default().push(side);
+    }
+    let swept_from = swept_from(input, skeleton, arrangement);
+    let slack = tolerance::RELATIVE * input.extent;
     let piece = |(index, part): (usize, &Loop)| {
         let shape = &input.planes[part.plane as usize];
         let halves = arrangement.halves(part);
         let along = shape.along();
+        let place = |[x, y]: [f64; 2]| along[0] * x + along[1] * y;
+        let node = |node: u32| {
+            let [x, y, _] = arrangement.nodes[node as usize];
+            place([x, y])
+        };
         let mut sides: SmallVec<[u32; 2]> = SmallVec::new();
         let (mut lowest, mut begins) = (f64::INFINITY, f64::INFINITY);
         for &half in halves {
             if is_foot(arrangement, half) {
-                sides.push(arrangement.segments[half as usize / 2].side);
+                let side = arrangement.segments[half as usize / 2].side;
+                let known = sides.len();
+                if let Some(alike) = alike.get(input.planes_of(side)).filter(|alike| alike.len() > 1) {
+                    // Those that this line runs over.
+                    let (from, to) = (node(arrangement.from(half)), node(arrangement.to(half)));
+                    let over = |side: &u32| {
+                        let [start, end] = input.ends_of(*side).map(place);
+                        end.min(to) - start.max(from) > slack
+                    };
+                    sides.extend(alike.iter().copied().filter(over));
+                }
+                if sides.len() == known {
+                    sides.push(side);
+                }
             }
-            let [x, y, z] = arrangement.nodes[arrangement.from(half) as usize];
-            lowest = lowest.min(z);
-            begins = begins.min(along[0] * x + along[1] * y);
+            lowest = lowest.min(arrangement.nodes[arrangement.from(half) as usize][2]);
+            begins = begins.min(node(arrangement.from(half)));
+        }
+        let step = sides.is_empty() && steps.contains_key(&part.plane);
+        if sides.is_empty() {
+            // Of several steps in one plane those that this wall grew from.
+            let grew_from = |step: &&&Step| {
+                halves.iter().any(|&half| (node(arrangement.from(half)) - place(step.at)).abs() <= slack)
+            };
+            let all = || steps.get(&part.plane).into_iter().flatten();
+            sides.extend(swept_from.get(&part.face).into_iter().flatten().copied());
+            if sides.is_empty() {
+                sides.extend(all().filter(grew_from).map(|step| step.owner));
+            }
+            if sides.is_empty() {
+                sides.push(all().next().map_or(0, |step| step.owner));
+            }
         }
         sides.sort_unstable();
         sides.dedup();
-        let step = sides.is_empty() && steps.contains_key(&part.plane);
-        if sides.is_empty() {
-            let owner = steps.get(&part.plane).copied();
-            let climbs = || (0..id(input.sides.len())).find(|&side| input.planes_of(side).contains(&part.plane));
-            sides.push(owner.or_else(climbs).unwrap_or(0));
-        }
         let kind = if shape.is_plumb() { FaceKind::Wall } else { FaceKind::Roof };
         let rank = Rank { side: sides[0], kind, lowest, along: begins };
         Piece { outer: index, holes: Vec::new(), plane: part.plane, sides, step, rank }
@@ -154,6 +191,31 @@ fn pieces(input: &Canonical, arrangement: &Arrangement) -> Vec<Piece> {
     out
 }
 
+/// By face that begins over no side: the sides that its pieces followed, with those in one line with them from the start.
+fn swept_from(input: &Canonical, skeleton: &Skeleton, arrangement: &Arrangement) -> HashMap<u32, SmallVec<[u32; 2]>> {
+    let has_foot = |part: &&Loop| arrangement.halves(part).iter().any(|&half| is_foot(arrangement, half));
+    let mut found: HashMap<u32, SmallVec<[u32; 2]>> =
+        arrangement.loops.iter().filter(|part| !has_foot(part)).map(|part| (part.face, SmallVec::new())).collect();
+    if found.is_empty() {
+        return found;
+    }
+    let mut faces = arrangement.faces.clone();
+    let beside = input.beside();
+    for (piece, &carrier) in skeleton.carriers.iter().enumerate().filter(|(_, carrier)| **carrier != NONE) {
+        if let Some(sides) = found.get_mut(&faces.root(id(piece))) {
+            let (first, count) = beside[carrier as usize];
+            let ring = input.ring_of(carrier);
+            let all = (0..count).map(|at| ring.0 + (first + at - ring.0) % ring.1);
+            all.for_each(|side| {
+                if !sides.contains(&side) {
+                    sides.push(side);
+                }
+            });
+        }
+    }
+    found
+}
+
 #[allow(clippy::cast_possible_truncation)]
 fn id(index: usize) -> u32 {
     index as u32
@@ -169,18 +231,17 @@ fn corners(input: &Canonical, arrangement: &Arrangement) -> (Vec<Point3<f64>>, V
     let mut places = Vec::with_capacity(used.len());
     for (slot, node) in used.iter_mut().zip(arrangement.nodes).filter(|(slot, _)| **slot != NONE) {
         *slot = id(places.len());
-        places.push(Point3::new(input.origin.x + node[0], input.origin.y + node[1], input.base + node[2]));
+        places.push(input.frame.place(*node));
     }
     (places, used)
 }
 
 /// The plane in space, normal outwards.
 fn plane(input: &Canonical, shape: &SweepPlane) -> Plane {
-    let out = Vector3::new(-shape.normal[0], -shape.normal[1], shape.speed);
+    let (slope, offset) = input.frame.plane(shape.normal, shape.speed, shape.offset);
+    let out = Vector3::new(-shape.normal[0], -shape.normal[1], slope);
     let length = out.norm();
-    let normal = out / length;
-    let origin = Vector3::new(input.origin.x, input.origin.y, input.base);
-    Plane { normal, offset: normal.dot(&origin) - shape.offset / length }
+    Plane { normal: out / length, offset: -offset / length }
 }
 
 fn edge(

@@ -8,7 +8,7 @@ use crate::base::place::Place;
 use crate::base::polygon::extent;
 use crate::base::tolerance;
 use crate::outline::block::{Dormer, DormerKind};
-use crate::outline::footprint::{Footprint, Ring, Role, Side};
+use crate::outline::footprint::{Footprint, Ring, Role, Side, TakesOver};
 use nalgebra::{Point2, Vector2};
 
 /// Why a dormer cannot stand where it is put. Metres.
@@ -176,7 +176,13 @@ pub fn footprint(roof: &Roof, face: &str, dormer: &Dormer) -> Result<Footprint, 
         side("back", right + deep, Role::Verge),
         side("left", left + deep, sides),
     ];
-    Ok(Footprint { name: dormer.name.clone(), height, rings: vec![Ring { sides }], walls: None })
+    Ok(Footprint {
+        name: dormer.name.clone(),
+        height,
+        rings: vec![Ring { sides }],
+        walls: None,
+        take_over: TakesOver::Flatter,
+    })
 }
 
 /// How far in from the front the dormer's highest line meets the host's plane, and how far along the front that is.

@@ -15,12 +15,23 @@ pub enum Finding {
         /// The flatter of them, to which the step's wall belongs.
         flatter: SideName,
     },
-    /// Two roofs of one direction that come into one line: the flatter takes over along a level pitch break.
+    /// Two roofs of one direction that come into one line: one of them takes over along a level pitch break.
     TookOver {
         /// The side whose roof goes on.
         winner: SideName,
         /// The side whose roof ends there.
         loser: SideName,
+        /// Whether it is the steeper that goes on, as the block asks, not the flatter.
+        steeper: bool,
+        /// Above datum.
+        height: f64,
+    },
+    /// A roof that comes into the line of a side that still stands plumb there, and ends against its wall.
+    EndsAtWall {
+        /// The side that stands.
+        wall: SideName,
+        /// The side whose roof ends there.
+        slope: SideName,
         /// Above datum.
         height: f64,
     },
@@ -129,6 +140,7 @@ impl finding::Finding for Finding {
         match self {
             Self::Step { .. } => "step",
             Self::TookOver { .. } => "took-over",
+            Self::EndsAtWall { .. } => "ends-at-wall",
             Self::BroughtTogether { .. } => "sides-brought-together",
             Self::BlockUnderRoof { .. } => "block-under-roof",
             Self::FaceNotLocated(_) => "face-not-located",
@@ -152,6 +164,7 @@ impl finding::Finding for Finding {
             Self::LevelFoldOnSlope { .. } => Severity::Mind,
             Self::Step { .. }
             | Self::TookOver { .. }
+            | Self::EndsAtWall { .. }
             | Self::BroughtTogether { .. }
             | Self::FacesInOnePlane { .. }
             | Self::PlanesRefitted { .. }
@@ -169,7 +182,9 @@ impl finding::Finding for Finding {
     fn sides(&self) -> Vec<SideName> {
         match self {
             Self::Step { sides, .. } => sides.to_vec(),
-            Self::TookOver { winner, loser, .. } => vec![winner.clone(), loser.clone()],
+            Self::TookOver { winner: one, loser: two, .. } | Self::EndsAtWall { wall: one, slope: two, .. } => {
+                vec![one.clone(), two.clone()]
+            }
             Self::BroughtTogether { moved, onto, .. } => vec![moved.clone(), onto.clone()],
             _ => Vec::new(),
         }
@@ -191,7 +206,7 @@ impl finding::Finding for Finding {
     #[allow(clippy::cast_precision_loss)]
     fn values(&self) -> Vec<(&'static str, f64)> {
         match self {
-            Self::TookOver { height, .. } => vec![("height", *height)],
+            Self::TookOver { height, .. } | Self::EndsAtWall { height, .. } => vec![("height", *height)],
             Self::BroughtTogether { by, .. } => vec![("by", *by)],
             Self::PlanesRefitted { faces, turned, .. } => {
                 vec![("faces", faces.len() as f64), ("turned", turned.to_degrees())]

@@ -34,7 +34,6 @@ use crate::outline::{Footprint, Ring};
 use nalgebra::Point2;
 use sweep::canonical::{SNAPS, canonicalise};
 use sweep::trace::trace;
-use sweep::wavefront::Sweep;
 
 /// How to solve.
 #[derive(Clone, Copy, Debug, PartialEq)]
@@ -85,20 +84,10 @@ pub fn solve(footprints: &[Footprint], options: &Options) -> Result<Roof, SolveE
 /// # Errors
 /// The footprint makes no verified roof.
 pub fn solve_one(footprint: &Footprint, options: &Options) -> Result<Roof, SolveError> {
-    solve_reading(footprint, options, &[])
-}
-
-/// Solves one footprint with another reading of a coincidence: where two sides of one direction but different pitch
-/// come into one line during the sweep, either may take over; here the flatter does. `steeper[i]` lets the steeper win
-/// the i-th time, for comparison with programs that choose otherwise.
-///
-/// # Errors
-/// The footprint makes no verified roof.
-pub fn solve_reading(footprint: &Footprint, options: &Options, steeper: &[bool]) -> Result<Roof, SolveError> {
     let rings: Vec<_> = footprint.rings.iter().map(Ring::corners).collect();
     let mut refusal = None;
     for snap in SNAPS {
-        match solve_snapped(footprint, &rings, options, steeper, snap) {
+        match solve_snapped(footprint, &rings, options, snap) {
             Err(
                 error @ (SolveError::FoldsBack { .. } | SolveError::Tangled { .. } | SolveError::Unverified { .. }),
             ) => {
@@ -114,28 +103,31 @@ fn solve_snapped(
     footprint: &Footprint,
     rings: &[Vec<Point2<f64>>],
     options: &Options,
-    steeper: &[bool],
     snap: f64,
 ) -> Result<Roof, SolveError> {
-    let input = canonicalise(footprint, options.tolerance, snap)?;
+    let mut input = canonicalise(footprint, options.tolerance, snap)?;
     if let Some(pair) = checks::outline::crossing(rings) {
         let sides = pair.iter().map(|&(ring, side)| footprint.rings[ring].sides[side].name.clone()).collect();
         return Err(SolveError::Crosses { block: footprint.name.clone(), sides });
     }
+    let size = polygon::extent(rings.iter().flatten());
     let outline_area: f64 = rings.iter().map(|ring| polygon::signed_area(ring)).sum();
-    let shortest = options.tolerance.unwrap_or_else(|| tolerance::default_for(input.extent));
-    let skeleton = Sweep::new(&input, footprint, options.steps, steeper).run()?;
+    // What the last digits of places far from the origin leave undecided of an area, square metres.
+    let furthest = rings.iter().flatten().fold(0.0, |most: f64, place| most.max(place.coords.amax()));
+    let rounding = 8.0 * f64::EPSILON * furthest * rings.iter().map(|ring| polygon::perimeter(ring)).sum::<f64>();
+    let shortest = options.tolerance.unwrap_or_else(|| tolerance::default_for(size));
+    let skeleton = sweep::sweep(&mut input, footprint, options.steps)?;
 
     let attempt = |shortest: f64, relative: f64| {
         let unclosed = || checks::Violation { check: checks::Check::LinesClose, faces: Vec::new() };
         let arrangement = trace(&input, &skeleton, shortest).ok_or_else(unclosed)?;
-        let mut roof = assemble::assemble(footprint, &input, &arrangement);
+        let mut roof = assemble::assemble(footprint, &input, &skeleton, &arrangement);
         let held = checks::Held {
             outline: rings,
-            foot: input.base,
+            foot: input.frame.height(0.0),
             area: outline_area,
-            tolerance: tolerance::default_for(input.extent).max(shortest),
-            relative,
+            tolerance: tolerance::default_for(size).max(shortest),
+            relative: relative + rounding / outline_area,
         };
         roof.triangles = Some(checks::verify(&roof, &held)?);
         Ok(roof)

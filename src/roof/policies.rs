@@ -4,7 +4,7 @@ use super::finding::Finding;
 use super::sweep::canonical::Canonical;
 use super::sweep::wavefront::{NONE, TakeOver};
 use crate::base::name::SideName;
-use crate::outline::Footprint;
+use crate::outline::{Footprint, TakesOver};
 
 /// A finding for every step between two sides in one line, and for every side that another took over. O(n).
 #[must_use]
@@ -24,10 +24,14 @@ pub fn findings(footprint: &Footprint, input: &Canonical, takeovers: &[TakeOver]
         seen.push(pair);
         new
     });
-    let takeovers = takeovers.map(|over| Finding::TookOver {
-        winner: name(over.winner),
-        loser: name(over.loser),
-        height: over.height,
+    let steeper = footprint.take_over == TakesOver::Steeper;
+    let takeovers = takeovers.map(move |over| {
+        let (winner, loser, height) = (name(over.winner), name(over.loser), over.height);
+        if over.plumb {
+            Finding::EndsAtWall { wall: winner, slope: loser, height }
+        } else {
+            Finding::TookOver { winner, loser, steeper, height }
+        }
     });
     steps.chain(takeovers).collect()
 }

@@ -18,14 +18,24 @@ pub fn finding(about: &About<'_>, finding: &Finding) -> String {
              its wall belongs to the flatter side {}",
             one.side, two.side, one.block, flatter.side
         ),
-        Finding::TookOver { winner, loser, height } => format!(
+        Finding::TookOver { winner, loser, steeper, height } => format!(
             "the roofs over sides {} and {} of {} come into one line at a height of {} and run on in one direction: from \
-             there on the flatter, that over {}, takes over along a level pitch-break",
+             there on the {}, that over {}, takes over along a level pitch-break",
             winner.side,
             loser.side,
             winner.block,
             to_millimetre(*height, say),
+            if *steeper { "steeper" } else { "flatter" },
             winner.side
+        ),
+        Finding::EndsAtWall { wall, slope, height } => format!(
+            "the roof over side {} of {} comes into the line of side {} at a height of {}, where that still stands plumb: \
+             it ends there against the wall over {}, in an abutment",
+            slope.side,
+            slope.block,
+            wall.side,
+            to_millimetre(*height, say),
+            wall.side
         ),
         Finding::BroughtTogether { moved, onto, by } => {
             format!("{moved} lay {} from {onto}; it was moved onto that line", fine_gap(*by, say))

@@ -7,7 +7,7 @@ use eavewright::base::units::Pitch;
 use eavewright::drawing::Context;
 use eavewright::drawing::paper::Series;
 use eavewright::drawing::words::Words;
-use eavewright::outline::footprint::{Footprint, Ring, Role, Side};
+use eavewright::outline::footprint::{Footprint, Ring, Role, Side, TakesOver};
 use eavewright::roof::{Edge, EdgeKind, Face, FaceKind, Roof};
 use nalgebra::{Point2, Point3};
 
@@ -153,7 +153,13 @@ pub fn solved(name: &str, height: f64, sides: &[([f64; 2], Role)]) -> Roof {
         .zip(letters)
         .map(|((start, role), name)| Side { name, start: Point2::from(*start), height, role: role.clone() })
         .collect();
-    let footprint = Footprint { name: name.to_owned(), height, rings: vec![Ring { sides }], walls: None };
+    let footprint = Footprint {
+        name: name.to_owned(),
+        height,
+        rings: vec![Ring { sides }],
+        walls: None,
+        take_over: TakesOver::Flatter,
+    };
     let options = eavewright::roof::Options { steps: true, ..eavewright::roof::Options::default() };
     eavewright::roof::solve(&[footprint], &options).unwrap()
 }

@@ -5,7 +5,7 @@ use eavewright::base::finding::Finding as _;
 use eavewright::base::units::Pitch;
 use eavewright::base::words::Words;
 use eavewright::input::card;
-use eavewright::outline::footprint::{Footprint, Ring, Role, Side};
+use eavewright::outline::footprint::{Footprint, Ring, Role, Side, TakesOver};
 use eavewright::roof::drainage::drain;
 use eavewright::roof::{Options, Roof, solve};
 use eavewright::takeoff::model::{Covering, Laying, Prices, Waste};
@@ -27,7 +27,13 @@ pub fn footprint(corners: &[(f64, f64)], roles: &[Role]) -> Footprint {
         role: role.clone(),
     };
     let sides: Vec<Side> = corners.iter().zip(roles).enumerate().map(side).collect();
-    Footprint { name: "store".into(), height: 2.4, rings: vec![Ring { sides }], walls: None }
+    Footprint {
+        name: "store".into(),
+        height: 2.4,
+        rings: vec![Ring { sides }],
+        walls: None,
+        take_over: TakesOver::Flatter,
+    }
 }
 
 /// The roof over it.

@@ -2,7 +2,7 @@
 
 use super::random::Random;
 use eavewright::base::units::Pitch;
-use eavewright::outline::footprint::{Footprint, Ring, Role, Side};
+use eavewright::outline::footprint::{Footprint, Ring, Role, Side, TakesOver};
 use nalgebra::Point2;
 use std::collections::HashMap;
 
@@ -256,7 +256,7 @@ pub fn footprint(random: &mut Random, rings: &[Places], pitches: Pitches) -> Foo
         rings[0].sides[0].role = Role::Eave { pitch: pitch(1, 1), breaks: Vec::new() };
     }
     let height = rings.iter().flat_map(|ring| &ring.sides).map(|side| side.height).fold(f64::INFINITY, f64::min);
-    Footprint { name: "b".into(), height, rings, walls: None }
+    Footprint { name: "b".into(), height, rings, walls: None, take_over: TakesOver::Flatter }
 }
 
 fn spacing(random: &mut Random, count: i64, even: bool) -> Vec<f64> {

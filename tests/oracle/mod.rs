@@ -27,4 +27,5 @@ pub mod simulate;
 pub mod validity;
 pub mod wide;
 
-pub use simulate::{Answer, Refusal, simulate};
+pub use rebuild::Reading;
+pub use simulate::{Answer, Refusal, other_readings, simulate, simulate_reading};

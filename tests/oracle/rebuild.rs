@@ -3,6 +3,7 @@
 use super::exact::{Q, V};
 use super::planes::Plane;
 use super::simulate::Refusal;
+use std::cmp::Ordering;
 use std::collections::{HashMap, HashSet};
 
 /// A corner of the shrinking outline and the plane of the segment that leaves it.
@@ -108,108 +109,189 @@ fn follow(pieces: &[(V, V, usize)]) -> Result<Vec<usize>, Refusal> {
     if next.contains(&usize::MAX) { Err(Refusal::Overlap) } else { Ok(next) }
 }
 
-/// How collinear pieces of different speed are settled.
-#[derive(Clone, Copy, PartialEq, Eq)]
-pub enum Collinear {
-    /// Both stay and a step stands between them.
-    Step,
-    /// The flatter takes over.
-    Flatter,
-}
-
 /// Where sides of one direction came to lie on one line during the sweep.
 #[derive(Clone, Debug, Default)]
 pub struct Meets {
-    /// How often.
+    /// How often two slopes did.
     pub same_direction: usize,
-    /// An eave met a verge: no rule is stated for that, and the simulator's is the eave's.
-    pub eave_and_verge: bool,
+    /// How often a slope came into the line of what stood plumb.
+    pub at_wall: usize,
     /// Planes of different sides that became one where they met: how they share it is a matter of naming.
     pub one_plane: Vec<(usize, usize)>,
+}
+
+/// Puts pieces together to chains.
+fn chained(pieces: Vec<(V, V, usize)>) -> Result<Vec<Vec<Link>>, Refusal> {
+    let next = follow(&pieces)?;
+    let mut used = vec![false; pieces.len()];
+    let mut chains = Vec::new();
+    for first in 0..pieces.len() {
+        if used[first] {
+            continue;
+        }
+        let mut chain: Vec<Link> = Vec::new();
+        let mut at = first;
+        while !used[at] {
+            used[at] = true;
+            chain.push((pieces[at].0.clone(), pieces[at].2));
+            at = next[at];
+        }
+        chains.push(chain);
+    }
+    Ok(chains)
 }
 
 /// What a rebuilding needs to know.
 pub struct Rebuild<'a> {
     pub planes: &'a mut Vec<Plane>,
     pub height: &'a Q,
-    /// Planes whose speed changed at this very height; all of them at the first outline.
-    pub changed: &'a [usize],
     /// Planes of neighbouring sides in one line: where their speeds part, they part with a step.
     pub in_line: &'a HashSet<(usize, usize)>,
     pub next_id: &'a mut usize,
     pub meets: &'a mut Meets,
+    pub reading: &'a Reading,
+    /// Where pieces in one line part with a step at this height.
+    pub parted: HashSet<V>,
 }
 
+/// Which of two in one line goes on.
+#[derive(Clone, Debug, Default)]
+pub struct Reading {
+    /// Of two slopes the steeper, not the flatter.
+    pub steeper: bool,
+    /// By number of meeting, in order: whether the other one goes on than the rule says.
+    pub flipped: Vec<bool>,
+}
+
+/// A piece of a chain: where it starts, the plane it climbs.
+pub type Link = (V, usize);
+
 impl Rebuild<'_> {
-    /// The chains of the outline at this height.
-    pub fn chains(&mut self, segments: Vec<(V, V, usize)>) -> Result<Vec<Vec<Corner>>, Refusal> {
-        let pieces = cancel(cut(segments))?;
-        let next = follow(&pieces)?;
-        let mut used = vec![false; pieces.len()];
-        let mut chains = Vec::new();
-        for first in 0..pieces.len() {
-            if used[first] {
-                continue;
-            }
-            let mut chain: Vec<(V, usize)> = Vec::new();
-            let mut at = first;
-            while !used[at] {
-                used[at] = true;
-                chain.push((pieces[at].0.clone(), pieces[at].2));
-                at = next[at];
-            }
-            let chain = self.settle_collinear(chain);
-            chains.push(self.corners(&chain)?);
-        }
-        Ok(chains)
+    /// The first outline.
+    pub fn first(&mut self, segments: Vec<(V, V, usize)>) -> Result<Vec<Vec<Corner>>, Refusal> {
+        let chains = chained(cancel(cut(segments))?)?;
+        chains.into_iter().map(|chain| self.corners(&chain)).collect()
     }
 
-    /// Slopes that end at this height end before anything takes over: so where two neighbouring sides in one line part
-    /// here, their step stands, whoever has taken the place of one of them at this very height.
-    fn settle_collinear(&mut self, chain: Vec<(V, usize)>) -> Vec<(V, usize)> {
+    /// The chains of the outline at this height from what the old ones have come to. Slopes that change here change first;
+    /// pieces that have come into one line are settled next, then what faces each other is roofed, then pieces that this
+    /// has brought into one line are settled.
+    pub fn chains(&mut self, old: Vec<Vec<(V, V, usize)>>) -> Result<Vec<Vec<Corner>>, Refusal> {
+        for plane in self.planes.iter_mut() {
+            if plane.next_change() == Some(self.height) {
+                plane.change();
+            }
+        }
+        let mut segments = Vec::new();
+        for chain in old {
+            let ends: Vec<V> = chain.iter().map(|(_, to, _)| to.clone()).collect();
+            let chain = self.settled(chain.into_iter().map(|(from, _, plane)| (from, plane)).collect());
+            // A chain has no gaps: each piece ends where the next begins.
+            let count = chain.len();
+            for index in 0..count {
+                let to = if count == 1 { ends[0].clone() } else { chain[(index + 1) % count].0.clone() };
+                segments.push((chain[index].0.clone(), to, chain[index].1));
+            }
+        }
+        let chains = chained(cancel(cut(segments))?)?;
+        let chains: Vec<Vec<Link>> = chains.into_iter().map(|chain| self.settled(chain)).collect();
+        chains.into_iter().map(|chain| self.corners(&chain)).collect()
+    }
+
+    /// Whether two neighbours in one line that start at a place part there with a step: where they lay in one plane till
+    /// now, as neighbours of the outline or because one stands plumb below or above, or where such neighbours were.
+    fn part(&mut self, place: &V, (a, b): (usize, usize)) -> bool {
+        let (pa, pb) = (&self.planes[a], &self.planes[b]);
+        if pa.normal != pb.normal {
+            return false;
+        }
+        let below = self.speed_below(a);
+        let lay_in_one = below == self.speed_below(b) && pa.speed != pb.speed;
+        let plumb = below.is_zero() || pa.speed.is_zero() || pb.speed.is_zero();
+        let stood = plumb && !pa.is_step && !pb.is_step;
+        if lay_in_one && (stood || self.in_line.contains(&(a, b))) {
+            self.parted.insert(place.clone());
+        }
+        self.parted.contains(place)
+    }
+
+    /// Of two planes in one line, whether the first goes on before the second: what stands plumb, the longer the more,
+    /// then the flatter of slopes, last the wall of a step.
+    fn outlasts(&self, a: usize, b: usize) -> Ordering {
+        let (pa, pb) = (&self.planes[a], &self.planes[b]);
+        let rank = |plane: &Plane| match (plane.speed.is_zero(), plane.is_step) {
+            (true, false) => 2,
+            (false, _) => 1,
+            (true, true) => 0,
+        };
+        if rank(pa) != rank(pb) {
+            return rank(pa).cmp(&rank(pb));
+        }
+        if pa.speed.is_zero() {
+            return match (pa.next_change(), pb.next_change()) {
+                (Some(x), Some(y)) => x.cmp(y),
+                (x, y) => x.is_none().cmp(&y.is_none()),
+            };
+        }
+        let faster = pa.speed.cmp(&pb.speed);
+        if self.reading.steeper { faster.reverse() } else { faster }
+    }
+
+    /// Settles neighbours in one line: one plane is one piece; of two of different speed one goes on, the strongest of
+    /// the chain first.
+    fn settled(&mut self, chain: Vec<Link>) -> Vec<Link> {
         let count = chain.len();
-        let policies: Vec<Collinear> =
-            (0..count).map(|index| self.policy(chain[(index + count - 1) % count].1, chain[index].1)).collect();
-        let mut chain: Vec<((V, usize), Collinear)> = chain.into_iter().zip(policies).collect();
+        let parts: Vec<bool> = (0..count)
+            .map(|index| self.part(&chain[index].0, (chain[(index + count - 1) % count].1, chain[index].1)))
+            .collect();
+        let mut chain: Vec<(Link, bool)> = chain.into_iter().zip(parts).collect();
         loop {
             let count = chain.len();
-            let mut changed = false;
-            for index in 0..count {
-                let before = (index + count - 1) % count;
-                let (a, b) = (chain[before].0.1, chain[index].0.1);
-                let (pa, pb) = (&self.planes[a], &self.planes[b]);
-                if a != b && (pa.normal != pb.normal || pa.speed == pb.speed || chain[index].1 == Collinear::Step) {
-                    continue;
-                }
-                if a != b {
-                    self.meets.same_direction += 1;
-                    self.meets.eave_and_verge |= pa.speed.is_zero() || pb.speed.is_zero();
-                    if self.speed_below(a) == self.speed_below(b) {
-                        self.meets.one_plane.push((a, b));
-                    }
-                    let flatter = if pa.speed > pb.speed { a } else { b };
-                    chain[before].0.1 = flatter;
-                }
+            let pair = |index: usize| (chain[(index + count - 1) % count].0.1, chain[index].0.1);
+            if count > 1
+                && let Some(index) = (0..count).find(|&index| pair(index).0 == pair(index).1)
+            {
                 chain.remove(index);
-                changed = true;
-                break;
+                continue;
             }
-            if !changed {
-                return chain.into_iter().map(|(corner, _)| corner).collect();
+            let meets = |index: &usize| {
+                let (a, b) = pair(*index);
+                let (pa, pb) = (&self.planes[a], &self.planes[b]);
+                !chain[*index].1 && pa.normal == pb.normal && pa.speed != pb.speed
+            };
+            let winner = |index: usize| {
+                let (a, b) = pair(index);
+                if self.outlasts(a, b).is_ge() { a } else { b }
+            };
+            let strongest = (0..count)
+                .filter(meets)
+                .reduce(|best, next| if self.outlasts(winner(next), winner(best)).is_gt() { next } else { best });
+            let Some(index) = strongest else { return chain.into_iter().map(|(link, _)| link).collect() };
+            let (a, b) = pair(index);
+            let mut wins = winner(index);
+            let number = self.meets.same_direction + self.meets.at_wall;
+            if self.reading.flipped.get(number).copied().unwrap_or(false) {
+                wins = a + b - wins;
             }
+            let stands = |plane: &Plane| plane.speed.is_zero() && !plane.is_step;
+            if stands(&self.planes[a]) || stands(&self.planes[b]) {
+                self.meets.at_wall += 1;
+            } else {
+                self.meets.same_direction += 1;
+            }
+            if self.speed_below(a) == self.speed_below(b) {
+                self.meets.one_plane.push((a, b));
+            }
+            chain[(index + count - 1) % count].0.1 = wins;
+            chain[index].0.1 = wins;
         }
     }
 
-    /// A plane's speed just below this height: where two in one line here had the same, they were one plane till now.
+    /// A plane's speed just below this height.
     fn speed_below(&self, plane: usize) -> Q {
         let of = &self.planes[plane];
-        let stage = if self.changed.contains(&plane) && of.stage > 0 { of.stage - 1 } else { of.stage };
-        of.profile[stage].1.clone()
-    }
-
-    fn policy(&self, a: usize, b: usize) -> Collinear {
-        let parts_now = self.changed.contains(&a) || self.changed.contains(&b);
-        if parts_now && self.in_line.contains(&(a, b)) { Collinear::Step } else { Collinear::Flatter }
+        let changed = of.stage > 0 && of.profile[of.stage].0 == *self.height;
+        of.profile[if changed { of.stage - 1 } else { of.stage }].1.clone()
     }
 
     fn corners(&mut self, chain: &[(V, usize)]) -> Result<Vec<Corner>, Refusal> {

@@ -2,8 +2,8 @@
 
 use super::exact::{Q, V, doubled_area, f};
 use super::planes::{Plane, Planes, planes_of};
-use super::rebuild::{Corner, Meets, Rebuild};
-use eavewright::outline::footprint::Footprint;
+use super::rebuild::{Corner, Meets, Reading, Rebuild};
+use eavewright::outline::{Footprint, TakesOver};
 use std::collections::{HashMap, HashSet};
 
 /// Why there is no roof.
@@ -43,6 +43,15 @@ impl Answer {
     }
 }
 
+/// Whether some reading in which at one or more of the first four meetings in one line the other side goes on than the
+/// rule says has what is asked for.
+pub fn other_readings(footprint: &Footprint, asked: impl Fn(&Answer) -> bool) -> bool {
+    (1..16u32).any(|reading| {
+        let flipped = (0..4).map(|bit| reading >> bit & 1 == 1).collect();
+        simulate_reading(footprint, Reading { steeper: false, flipped }).is_ok_and(|answer| asked(&answer))
+    })
+}
+
 struct Sweep {
     planes: Vec<Plane>,
     in_line: HashSet<(usize, usize)>,
@@ -56,10 +65,17 @@ struct Sweep {
     /// (corner, next corner) -> height at which the segment between them has no length.
     vanish: HashMap<(usize, usize), Option<Q>>,
     meets: Meets,
+    reading: Reading,
 }
 
 /// The roof of one block.
 pub fn simulate(footprint: &Footprint) -> Result<Answer, Refusal> {
+    let steeper = footprint.take_over == TakesOver::Steeper;
+    simulate_reading(footprint, Reading { steeper, flipped: Vec::new() })
+}
+
+/// The roof of one block by another reading of what comes into one line.
+pub fn simulate_reading(footprint: &Footprint, reading: Reading) -> Result<Answer, Refusal> {
     let Planes { all: planes, of_side, segments, in_line, base } = planes_of(footprint);
     let count = planes.len();
     let corners = segments.len();
@@ -74,9 +90,9 @@ pub fn simulate(footprint: &Footprint) -> Result<Answer, Refusal> {
         crash: HashMap::new(),
         vanish: HashMap::new(),
         meets: Meets::default(),
+        reading,
     };
-    let all: Vec<usize> = (0..count).collect();
-    sweep.rebuild(segments, &all)?;
+    sweep.chains = sweep.rebuild().first(segments)?;
     let mut events = 0;
     while !sweep.chains.is_empty() {
         let next = sweep.next_height().ok_or(Refusal::Unbounded)?;
@@ -100,17 +116,16 @@ pub fn simulate(footprint: &Footprint) -> Result<Answer, Refusal> {
 }
 
 impl Sweep {
-    fn rebuild(&mut self, segments: Vec<(V, V, usize)>, changed: &[usize]) -> Result<(), Refusal> {
-        let mut rebuild = Rebuild {
+    fn rebuild(&mut self) -> Rebuild<'_> {
+        Rebuild {
             planes: &mut self.planes,
             height: &self.height,
-            changed,
             in_line: &self.in_line,
             next_id: &mut self.next_id,
             meets: &mut self.meets,
-        };
-        self.chains = rebuild.chains(segments)?;
-        Ok(())
+            reading: &self.reading,
+            parted: HashSet::new(),
+        }
     }
 
     /// The lowest height above this one at which a segment vanishes, a reflex corner meets a segment or a speed
@@ -179,8 +194,9 @@ impl Sweep {
         // Simpson's rule is exact: the outline's area is quadratic in height. The areas are doubled, hence 12.
         let sum = self.outline_area(&before) + self.outline_area(&middle) * Q::from(4) + self.outline_area(&height);
         self.volume += sum * (&height - &before) / Q::from(12);
-        let mut segments = Vec::new();
+        let mut old = Vec::new();
         for chain in &self.chains {
+            let mut segments = Vec::new();
             let places: Vec<(V, V)> = chain.iter().map(|c| (c.at(&before), c.at(&height))).collect();
             for (index, corner) in chain.iter().enumerate() {
                 let (from, to) = (&places[index], &places[(index + 1) % chain.len()]);
@@ -191,16 +207,11 @@ impl Sweep {
                     segments.push((from.1.clone(), to.1.clone(), corner.plane));
                 }
             }
+            old.push(segments);
         }
         self.height = height;
-        let mut changed = Vec::new();
-        for (index, plane) in self.planes.iter_mut().enumerate() {
-            if plane.next_change() == Some(&self.height) {
-                plane.change();
-                changed.push(index);
-            }
-        }
-        self.rebuild(segments, &changed)
+        self.chains = self.rebuild().chains(old)?;
+        Ok(())
     }
 }
 

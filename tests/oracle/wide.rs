@@ -4,7 +4,7 @@
 use super::generate::{Places, area, cells, subdivided, tangle};
 use super::random::Random;
 use eavewright::base::units::Pitch;
-use eavewright::outline::footprint::{Footprint, Ring, Role, Side};
+use eavewright::outline::footprint::{Footprint, Ring, Role, Side, TakesOver};
 use nalgebra::Point2;
 
 /// One outline: its rings and a pitch a side, degrees, 90 for a verge.
@@ -112,5 +112,5 @@ pub fn footprint(outline: &Outline) -> Footprint {
     let rings = (0..outline.rings.len())
         .map(|r| Ring { sides: (0..outline.rings[r].len()).map(|k| side(r, k)).collect() })
         .collect();
-    Footprint { name: "b".into(), height: 0.0, rings, walls: None }
+    Footprint { name: "b".into(), height: 0.0, rings, walls: None, take_over: TakesOver::Flatter }
 }

@@ -6,7 +6,7 @@ use eavewright::base::ids::{BlockId, SideId};
 use eavewright::base::units::Pitch;
 use eavewright::outline::block::{Dormer, DormerKind, Fascia, OutlineDatum, Overhang};
 use eavewright::outline::overhang::to_drip_edge;
-use eavewright::outline::{Footprint, Ring, Role, Side};
+use eavewright::outline::{Footprint, Ring, Role, Side, TakesOver};
 use eavewright::roof::{self, Options};
 use nalgebra::{Point2, Rotation2};
 
@@ -41,7 +41,13 @@ pub fn block(name: &str, height: f64, corners: &[(f64, f64)], roles: Vec<Role>) 
         let name = letter.to_string();
         Side { name, start: Point2::new(x, y), height, role }
     };
-    Footprint { name: name.into(), height, rings: vec![Ring { sides: sides.map(side).collect() }], walls: None }
+    Footprint {
+        name: name.into(),
+        height,
+        rings: vec![Ring { sides: sides.map(side).collect() }],
+        walls: None,
+        take_over: TakesOver::Flatter,
+    }
 }
 
 /// The rectangle from (x, y).
@@ -112,7 +118,7 @@ fn with_overhang(random: &mut Random, footprint: &Footprint) -> Option<Footprint
     let drip = to_drip_edge(&footprint.name, &footprint.rings, &datum).ok()?;
     let height = drip.rings.iter().flat_map(|ring| &ring.sides).map(|side| side.height).fold(f64::INFINITY, f64::min);
     let walls = Some(footprint.rings.iter().map(Ring::corners).collect());
-    Some(Footprint { name: footprint.name.clone(), height, rings: drip.rings, walls })
+    Some(Footprint { name: footprint.name.clone(), height, rings: drip.rings, walls, take_over: footprint.take_over })
 }
 
 /// Kind and blocks of a scene.

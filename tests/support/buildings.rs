@@ -8,7 +8,7 @@
 use super::random::Random;
 use eavewright::base::polygon::signed_area;
 use eavewright::base::units::Pitch;
-use eavewright::outline::{Footprint, Ring, Role, Side};
+use eavewright::outline::{Footprint, Ring, Role, Side, TakesOver};
 use eavewright::roof::checks::outline::crossing;
 use nalgebra::{Point2, Rotation2, Vector2};
 use std::collections::{HashMap, HashSet};
@@ -322,7 +322,13 @@ pub fn outline(seed: u64, size: i64, temper: Temper) -> (String, Footprint) {
                 })
                 .collect(),
         });
-        let mut footprint = Footprint { name: "b".into(), height: 0.0, rings: rings.collect(), walls: None };
+        let mut footprint = Footprint {
+            name: "b".into(),
+            height: 0.0,
+            rings: rings.collect(),
+            walls: None,
+            take_over: TakesOver::Flatter,
+        };
         let sides = || footprint.rings.iter().flat_map(|ring| &ring.sides);
         footprint.height = sides().map(|side| side.height).fold(f64::INFINITY, f64::min);
         return (format!("{seed} of {} sides, noise {noise}, grid {grid}", sides().count()), footprint);

@@ -3,7 +3,7 @@
 
 use eavewright::base::parry::to_parry;
 use eavewright::base::units::Pitch;
-use eavewright::outline::{Footprint, Ring, Role, Side};
+use eavewright::outline::{Footprint, Ring, Role, Side, TakesOver};
 use eavewright::roof::{EdgeKind, FaceKind, Roof, solid};
 use nalgebra::Point2;
 use parry3d::shape::TriMesh;
@@ -32,7 +32,7 @@ pub fn block_at(corners: &[(f64, f64, f64, Role)]) -> Footprint {
     };
     let sides: Vec<Side> = corners.iter().enumerate().map(side).collect();
     let height = sides.iter().map(|side| side.height).fold(f64::INFINITY, f64::min);
-    Footprint { name: "b".into(), height, rings: vec![Ring { sides }], walls: None }
+    Footprint { name: "b".into(), height, rings: vec![Ring { sides }], walls: None, take_over: TakesOver::Flatter }
 }
 
 /// A rectangle from the origin: south, east, north, west.

@@ -6,7 +6,7 @@
 #![allow(dead_code, clippy::unwrap_used, clippy::expect_used)]
 
 use eavewright::base::units::Pitch;
-use eavewright::outline::{Footprint, Ring, Role, Side};
+use eavewright::outline::{Footprint, Ring, Role, Side, TakesOver};
 use nalgebra::Point2;
 use std::collections::{HashMap, HashSet};
 
@@ -112,7 +112,7 @@ fn footprint(corners: impl Iterator<Item = (f64, f64)>, mut role: impl FnMut(usi
         role: role(index),
     };
     let sides = corners.enumerate().map(side).collect();
-    Footprint { name: "r".into(), height: 0.0, rings: vec![Ring { sides }], walls: None }
+    Footprint { name: "r".into(), height: 0.0, rings: vec![Ring { sides }], walls: None, take_over: TakesOver::Flatter }
 }
 
 /// Only corners where the walk turns.

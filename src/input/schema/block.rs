@@ -1,6 +1,6 @@
 //! `[[block]]`: a roofed body by its outline, and what stands in it.
 
-use super::words::{DATUM_WORDS, EDGE_WORDS, FASCIA_WORDS, LENGTH_WORDS, PITCH_BY_WORDS};
+use super::words::{DATUM_WORDS, EDGE_WORDS, FASCIA_WORDS, LENGTH_WORDS, PITCH_BY_WORDS, TAKE_OVER_WORDS};
 use super::{angle, choice, flag, length, lengths, limits, name, of, pitch, table, tables};
 use crate::base::schema::{Key, Kind, Naming, Table};
 
@@ -55,6 +55,14 @@ pub static BLOCK: Table = Table {
             "make turns within 2° of a right angle right, and opposite sides even",
         )
         .or_flag(false),
+        choice(
+            "take_over",
+            &TAKE_OVER_WORDS,
+            "goes on",
+            "\"steeper\"",
+            "which of two slopes of one direction goes on where they come into one line above the eaves; what stands plumb there always stays",
+        )
+        .or_word("flatter"),
         length(
             "ridge_height",
             limits::RIDGE,

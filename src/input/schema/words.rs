@@ -3,6 +3,7 @@
 use crate::base::schema::words_of;
 use crate::base::units::LengthUnit;
 use crate::job::model::{PitchSureness, Stage};
+use crate::outline::TakesOver;
 use crate::outline::block::{DormerKind, Fascia};
 use crate::survey::sigma::{self, LengthSigma};
 use crate::takeoff::card::TabShape;
@@ -51,6 +52,11 @@ pub const FASCIAS: [(&str, Fascia); 3] =
     [("level", Fascia::Level), ("equal", Fascia::Equal), ("raised", Fascia::Raised)];
 /// What of [`FASCIAS`] is written.
 pub const FASCIA_WORDS: [&str; 3] = words_of(&FASCIAS);
+
+/// Which of two slopes in one line goes on.
+pub const TAKE_OVERS: [(&str, TakesOver); 2] = [("flatter", TakesOver::Flatter), ("steeper", TakesOver::Steeper)];
+/// What of [`TAKE_OVERS`] is written.
+pub const TAKE_OVER_WORDS: [&str; 2] = words_of(&TAKE_OVERS);
 
 /// Roofs of dormers.
 pub const DORMERS: [(&str, DormerKind); 3] =

@@ -155,7 +155,7 @@ mod tests {
     #![allow(clippy::unwrap_used, clippy::expect_used)]
     use super::*;
     use crate::base::units::Pitch;
-    use crate::outline::{Footprint, Ring, Role, Side};
+    use crate::outline::{Footprint, Ring, Role, Side, TakesOver};
     use crate::roof::{Options, solve_one};
 
     /// A hip roof over 8 by 6 m, the foot at 2.5 m.
@@ -170,7 +170,8 @@ mod tests {
         };
         let ring = Ring { sides: corners.into_iter().enumerate().map(side).collect() };
         let outline = vec![ring.corners()];
-        let footprint = Footprint { name: "b".into(), height: 2.5, rings: vec![ring], walls: None };
+        let footprint =
+            Footprint { name: "b".into(), height: 2.5, rings: vec![ring], walls: None, take_over: TakesOver::Flatter };
         (solve_one(&footprint, &Options::default()).unwrap(), outline)
     }
 

@@ -154,7 +154,7 @@ mod tests {
     #![allow(clippy::unwrap_used, clippy::expect_used)]
     use super::*;
     use crate::base::units::Pitch;
-    use crate::outline::{Ring, Role, Side};
+    use crate::outline::{Ring, Role, Side, TakesOver};
     use crate::roof::{Options, solve_one};
 
     fn block(name: &str, [x, y]: [f64; 2], [width, depth]: [f64; 2], pitches: [Option<f64>; 4]) -> Footprint {
@@ -169,7 +169,13 @@ mod tests {
             }),
         };
         let sides = corners.into_iter().zip(pitches).map(side).collect();
-        Footprint { name: name.into(), height: 2.5, rings: vec![Ring { sides }], walls: None }
+        Footprint {
+            name: name.into(),
+            height: 2.5,
+            rings: vec![Ring { sides }],
+            walls: None,
+            take_over: TakesOver::Flatter,
+        }
     }
 
     /// A main roof and a wing that runs into it.

@@ -1,15 +1,15 @@
 //! From a footprint to the planes of its sweep: parallel sides share a direction, sides in one line an offset, equal
 //! pitches a speed, bit for bit. The rounded planes are the exact input of everything after.
 
+use super::decimals::{Frame, run_of};
+use super::lines::{Line, assign_directions, assign_offsets, lines, turned};
 use super::plane::{Scale, SweepPlane};
 use crate::base::polygon;
 use crate::base::tolerance;
 use crate::outline::{Footprint, Role, Side};
 use crate::roof::SolveError;
-use nalgebra::{Point2, Vector2};
 use smallvec::SmallVec;
-use std::collections::{BTreeMap, HashMap};
-use std::f64::consts::FRAC_PI_2;
+use std::collections::HashMap;
 
 /// Sides are brought to one direction, or into one line, where that moves no end farther than this part of the
 /// geometric tolerance. Two neighbours that hardly turn may meet far from their corner then; where that goes wrong a
@@ -26,8 +26,6 @@ pub struct SweepSide {
     pub place: (usize, usize),
     /// Where its planes begin in [`Canonical::profiles`], and how many they are.
     pub profile: (u32, u32),
-    /// Length in plan, metres.
-    pub length: f64,
     /// Whether the roof runs against a higher wall here.
     pub abutment: bool,
 }
@@ -46,23 +44,36 @@ pub struct Stretch {
 }
 
 /// A plumb step between two neighbours in one line that rise differently.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+#[derive(Clone, Copy, Debug, PartialEq)]
 pub struct Step {
     /// Its plane.
     pub plane: u32,
+    /// Where its two sides touch, in the frame.
+    pub at: [f64; 2],
     /// The flatter side, which its wall belongs to.
     pub owner: u32,
     /// The steeper side.
     pub other: u32,
 }
 
+/// Where two pieces of one plane have come together in the sweep that part further up, one of them plumb.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Parting {
+    /// The sides whose profiles they follow, in the order of the walk.
+    pub carriers: [u32; 2],
+    /// Where they touch, in the frame.
+    pub at: [f64; 2],
+    /// Their plane.
+    pub plane: u32,
+    /// Whether the first gets ahead of the second.
+    pub a_is_ahead: bool,
+}
+
 /// All that a sweep needs.
 #[derive(Clone, Debug)]
 pub struct Canonical {
-    /// The place in plan that is the origin of everything here.
-    pub origin: Point2<f64>,
-    /// Height of the base above datum.
-    pub base: f64,
+    /// The units of everything here, and the place that is its origin.
+    pub frame: Frame,
     /// How coefficients are integers.
     pub scale: Scale,
     /// Distinct planes.
@@ -80,11 +91,62 @@ pub struct Canonical {
     ring_sides: Vec<(u32, u32)>,
     /// Steps between sides in one line.
     pub steps: Vec<Step>,
-    /// Largest extent of the outline, metres.
+    /// Those of them that sides need which came together in the sweep.
+    late: Vec<(Parting, u32)>,
+    /// Whether such steps are left out.
+    no_late: bool,
+    /// Largest extent of the outline, in units of the plan.
     pub extent: f64,
 }
 
 impl Canonical {
+    /// The plane of the step at a parting, if there is one yet.
+    #[must_use]
+    pub fn step_of(&self, parting: &Parting) -> Option<u32> {
+        self.late.iter().find(|(known, _)| known == parting).map(|&(_, plane)| plane)
+    }
+
+    /// Whether steps were added for sides that came together in the sweep.
+    #[must_use]
+    pub fn has_late_steps(&self) -> bool {
+        !self.late.is_empty()
+    }
+
+    /// Takes such steps away and leaves them out from now on.
+    pub fn leave_out_late_steps(&mut self) {
+        let count = self.steps.len() - self.late.len();
+        self.steps.truncate(count);
+        self.late.clear();
+        self.no_late = true;
+    }
+
+    /// Whether steps may be added for sides that come together in the sweep.
+    #[must_use]
+    pub fn takes_late_steps(&self) -> bool {
+        !self.no_late
+    }
+
+    /// Adds the step at a parting: plumb, square to the sides, its wall the flatter one's.
+    #[allow(clippy::cast_possible_truncation)]
+    pub fn add_step(&mut self, parting: Parting) {
+        let [a, b] = parting.carriers;
+        let inwards = self.planes[parting.plane as usize].normal;
+        let normal = step_normal(inwards, parting.a_is_ahead);
+        let offset = normal[0] * parting.at[0] + normal[1] * parting.at[1];
+        // The place is rounded: a plumb plane that it lies on but for that is the step's.
+        let slack = 64.0 * f64::EPSILON * self.extent;
+        let on =
+            |known: &SweepPlane| known.is_plumb() && known.normal == normal && (known.offset - offset).abs() <= slack;
+        let plane = self.planes.iter().position(on).unwrap_or_else(|| {
+            let fresh = self.planes.len();
+            self.planes.push(self.scale.plane(fresh as u32, normal, 0, self.scale.whole(offset)));
+            fresh
+        }) as u32;
+        self.late.push((parting, plane));
+        let (owner, other) = if parting.a_is_ahead { (a, b) } else { (b, a) };
+        self.steps.push(Step { plane, at: parting.at, owner, other });
+    }
+
     /// A side's planes from the base upwards.
     #[must_use]
     pub fn planes_of(&self, side: u32) -> &[u32] {
@@ -92,33 +154,40 @@ impl Canonical {
         &self.profiles[first as usize..(first + count) as usize]
     }
 
+    /// Where a side begins and ends, in the frame.
+    #[must_use]
+    pub fn ends_of(&self, side: u32) -> [[f64; 2]; 2] {
+        let (first, count) = self.ring_of(side);
+        let next = first + (side + 1 - first) % count;
+        [side, next].map(|corner| self.corners[corner as usize])
+    }
+
+    /// The first side of a side's ring, and how many it has.
+    #[must_use]
+    pub fn ring_of(&self, side: u32) -> (u32, u32) {
+        let after = self.ring_sides.partition_point(|&(first, _)| first <= side);
+        self.ring_sides[after.saturating_sub(1)]
+    }
+
+    /// By side: the first of those of one plane with it that follow each other along its ring, and how many.
+    #[must_use]
+    pub fn beside(&self) -> Vec<(u32, u32)> {
+        let mut beside = vec![(0, 0); self.sides.len()];
+        for (ring, stretches) in self.rings.iter().enumerate() {
+            for stretch in stretches {
+                for side in self.sides_of(ring, stretch) {
+                    beside[side as usize] = (stretch.corner, stretch.count);
+                }
+            }
+        }
+        beside
+    }
+
     /// The sides that a stretch of a ring runs along, in order.
     pub fn sides_of(&self, ring: usize, stretch: &Stretch) -> impl Iterator<Item = u32> {
         let (first, count) = self.ring_sides[ring];
         let from = stretch.corner - first;
         (0..stretch.count).map(move |at| first + (from + at) % count)
-    }
-}
-
-struct Line {
-    ring: usize,
-    side: usize,
-    start: Vector2<f64>,
-    end: Vector2<f64>,
-    length: f64,
-    /// Direction class, and quarter turns from its direction.
-    class: usize,
-    quarter: u8,
-    normal: [f64; 2],
-    offset: f64,
-}
-
-fn turned(v: [f64; 2], quarter: u8) -> [f64; 2] {
-    match quarter {
-        0 => v,
-        1 => [-v[1], v[0]],
-        2 => [-v[0], -v[1]],
-        _ => [v[1], -v[0]],
     }
 }
 
@@ -134,32 +203,47 @@ pub fn canonicalise(footprint: &Footprint, tolerance: Option<f64>, snap: f64) ->
         let rises = side.role.stages().all(|(rise, _)| rise.is_finite());
         side.start.coords.iter().all(|value| value.is_finite()) && side.height.is_finite() && rises
     });
-    let Some(&origin) = places().next().filter(|_| finite && extent.is_finite()) else {
+    if !finite || !extent.is_finite() {
         return Err(SolveError::NotFinite { block: footprint.name.clone() });
-    };
-    let snap = snap * tolerance.unwrap_or_else(|| tolerance::default_for(extent));
-    let heights = footprint.rings.iter().flat_map(|ring| &ring.sides).map(|side| side.height);
-    let base = heights.fold(f64::INFINITY, f64::min);
+    }
+    let frame = Frame::of(footprint);
+    let snap = snap * tolerance.unwrap_or_else(|| tolerance::default_for(extent)) * frame.plan;
+    let extent = extent * frame.plan;
 
-    let mut lines = lines(footprint, origin, snap);
+    let mut lines = lines(footprint, &frame, snap);
     assign_directions(&mut lines, snap);
     assign_offsets(&mut lines, snap);
-    let mut coefficients: Vec<(f64, f64)> = Vec::with_capacity(lines.len() * 2);
+    let mut stages: Vec<(f64, f64)> = Vec::with_capacity(lines.len() * 2);
     let mut ends: SmallVec<[usize; 32]> = SmallVec::with_capacity(lines.len());
+    let mut largest = extent;
     for line in &lines {
-        profile(&footprint.rings[line.ring].sides[line.side], line.offset, base, &mut coefficients);
-        ends.push(coefficients.len());
+        let first = stages.len();
+        profile(&footprint.rings[line.ring].sides[line.side], line.norm, &frame, &mut stages);
+        ends.push(stages.len());
+        let (mut offset, mut before) = (line.offset, stages[first].1);
+        largest = largest.max(offset.abs()).max(before);
+        for &(height, speed) in &stages[first + 1..] {
+            offset += (before - speed) * height;
+            largest = largest.max(offset.abs()).max(speed);
+            before = speed;
+        }
     }
-    let sizes = coefficients.iter().map(|&(speed, offset)| speed.abs().max(offset.abs()));
-    let scale = Scale::for_largest(sizes.fold(extent, f64::max));
+    let scale = Scale::for_largest(largest);
 
-    let mut planes = PlaneTable { scale, planes: Vec::with_capacity(coefficients.len()), ids: HashMap::new() };
+    let mut planes = PlaneTable { scale, planes: Vec::with_capacity(stages.len()), ids: HashMap::new() };
     let mut sides = Vec::with_capacity(lines.len());
-    let mut profiles = Vec::with_capacity(coefficients.len());
+    let mut profiles = Vec::with_capacity(stages.len());
     let mut at = 0;
     for (line, &end) in lines.iter().zip(&ends) {
         let first = profiles.len();
-        for &(speed, offset) in &coefficients[at..end] {
+        let mut reached: Option<(i64, i64)> = None;
+        for &(height, speed) in &stages[at..end] {
+            let speed = scale.whole(speed);
+            let offset = match reached {
+                None => scale.whole(line.offset),
+                Some((before, offset)) => offset + times(before - speed, height),
+            };
+            reached = Some((speed, offset));
             let id = planes.id(line.normal, speed, offset);
             if profiles[first..].last() != Some(&id) {
                 profiles.push(id);
@@ -169,11 +253,10 @@ pub fn canonicalise(footprint: &Footprint, tolerance: Option<f64>, snap: f64) ->
         let side = &footprint.rings[line.ring].sides[line.side];
         let profile = (first as u32, (profiles.len() - first) as u32);
         let abutment = side.role == Role::Abutment;
-        sides.push(SweepSide { place: (line.ring, line.side), profile, length: line.length, abutment });
+        sides.push(SweepSide { place: (line.ring, line.side), profile, abutment });
     }
     let mut canonical = Canonical {
-        origin,
-        base,
+        frame,
         scale,
         planes: Vec::new(),
         sides,
@@ -182,6 +265,8 @@ pub fn canonicalise(footprint: &Footprint, tolerance: Option<f64>, snap: f64) ->
         rings: Vec::with_capacity(footprint.rings.len()),
         ring_sides: Vec::with_capacity(footprint.rings.len()),
         steps: Vec::new(),
+        late: Vec::new(),
+        no_late: false,
         extent,
     };
     build_rings(footprint, &lines, &mut planes, &mut canonical)?;
@@ -189,147 +274,29 @@ pub fn canonicalise(footprint: &Footprint, tolerance: Option<f64>, snap: f64) ->
     Ok(canonical)
 }
 
-fn lines(footprint: &Footprint, origin: Point2<f64>, snap: f64) -> Vec<Line> {
-    let mut out = Vec::with_capacity(footprint.rings.iter().map(|ring| ring.sides.len()).sum());
-    for (ring_index, ring) in footprint.rings.iter().enumerate() {
-        let place = |side: usize| ring.sides[side].start - origin;
-        let count = ring.sides.len();
-        // A side of no length starts no line; the one before runs on to the next corner.
-        let has_length =
-            |&index: &usize| (place(if index + 1 == count { 0 } else { index + 1 }) - place(index)).norm() > snap;
-        let kept: SmallVec<[usize; 32]> = (0..count).filter(has_length).collect();
-        for (position, &side) in kept.iter().enumerate() {
-            let start = place(side);
-            let end = place(*kept.get(position + 1).unwrap_or(&kept[0]));
-            let length = (end - start).norm();
-            out.push(Line {
-                ring: ring_index,
-                side,
-                start,
-                end,
-                length,
-                class: 0,
-                quarter: 0,
-                normal: [0.0; 2],
-                offset: 0.0,
-            });
-        }
-    }
-    out
-}
-
-/// Up to this many classes of direction are searched one by one.
-const FEW_CLASSES: usize = 16;
-
-/// The quarter turn that brings a direction nearest to another, and the sine of what is then between them.
-fn fit(class: [f64; 2], along: &Vector2<f64>) -> (u8, f64) {
-    let dot = class[0] * along.x + class[1] * along.y;
-    let cross = class[0] * along.y - class[1] * along.x;
-    if dot.abs() >= cross.abs() {
-        (if dot > 0.0 { 0 } else { 2 }, cross.abs())
-    } else {
-        (if cross > 0.0 { 1 } else { 3 }, dot.abs())
-    }
-}
-
-/// A direction's angle within a quarter turn, in the order of its bits.
-fn angle(along: [f64; 2]) -> u64 {
-    along[1].atan2(along[0]).rem_euclid(FRAC_PI_2).min(FRAC_PI_2.next_down()).to_bits()
-}
-
-/// Gives every line a direction class, so that sides parallel or square to each other have the same bits.
-fn assign_directions(lines: &mut [Line], snap: f64) {
-    let mut order: SmallVec<[usize; 32]> = (0..lines.len()).collect();
-    order.sort_by(|&a, &b| lines[b].length.total_cmp(&lines[a].length).then(a.cmp(&b)));
-    let mut classes: SmallVec<[[f64; 2]; FEW_CLASSES]> = SmallVec::new();
-    classes.push([1.0, 0.0]);
-    // Filled when classes are no longer few.
-    let mut by_angle: BTreeMap<u64, usize> = BTreeMap::new();
-    for index in order {
-        let line = &mut lines[index];
-        let along = (line.end - line.start) / line.length;
-        let nearer = |best: (usize, u8, f64), class: usize| {
-            let (quarter, sine) = fit(classes[class], &along);
-            if sine < best.2 { (class, quarter, sine) } else { best }
-        };
-        let none = (0, 0, f64::INFINITY);
-        let best = if classes.len() <= FEW_CLASSES {
-            (0..classes.len()).fold(none, nearer)
-        } else {
-            if by_angle.is_empty() {
-                by_angle.extend(classes.iter().enumerate().map(|(class, &along)| (angle(along), class)));
-            }
-            let angle = angle([along.x, along.y]);
-            let below = by_angle.range(..=angle).next_back().or_else(|| by_angle.iter().next_back());
-            let above = by_angle.range(angle..).next().or_else(|| by_angle.iter().next());
-            below.into_iter().chain(above).map(|(_, &class)| class).fold(none, nearer)
-        };
-        (line.class, line.quarter) = if best.2 * line.length <= snap {
-            (best.0, best.1)
-        } else {
-            classes.push([along.x, along.y]);
-            if !by_angle.is_empty() {
-                by_angle.insert(angle([along.x, along.y]), classes.len() - 1);
-            }
-            (classes.len() - 1, 0)
-        };
-        line.normal = turned(turned(classes[line.class], line.quarter), 1);
-        let middle = (line.start + line.end) / 2.0;
-        line.offset = line.normal[0] * middle.x + line.normal[1] * middle.y;
-    }
-}
-
-/// Brings parallel sides that lie in one line to one offset.
-fn assign_offsets(lines: &mut [Line], snap: f64) {
-    // Offset along the direction class's own normal, whichever way the side runs.
-    let signed = |line: &Line| if line.quarter < 2 { line.offset } else { -line.offset };
-    let mut order: SmallVec<[usize; 32]> = (0..lines.len()).collect();
-    order.sort_by(|&a, &b| {
-        let (a, b) = (&lines[a], &lines[b]);
-        (a.class, a.quarter % 2).cmp(&(b.class, b.quarter % 2)).then(signed(a).total_cmp(&signed(b)))
-    });
-    let mut start = 0;
-    for position in 1..=order.len() {
-        let together = position < order.len() && {
-            let (a, b) = (&lines[order[position - 1]], &lines[order[position]]);
-            a.class == b.class && a.quarter % 2 == b.quarter % 2 && signed(b) - signed(a) <= snap
-        };
-        if together {
-            continue;
-        }
-        let group = &order[start..position];
-        let longest =
-            group.iter().copied().fold(group[0], |a, b| if lines[b].length > lines[a].length { b } else { a });
-        let shared = signed(&lines[longest]);
-        for &index in group {
-            lines[index].offset = if lines[index].quarter < 2 { shared } else { -shared };
-        }
-        start = position;
-    }
-    // Neighbours of one direction share a corner, so they are one line however short they are.
-    for index in 1..lines.len() {
-        let (before, after) = lines.split_at_mut(index);
-        let (a, b) = (&before[index - 1], &mut after[0]);
-        if a.ring == b.ring && a.normal == b.normal {
-            b.offset = a.offset;
-        }
-    }
-}
-
-/// Adds (speed, offset at the base) of each plane of a side whose line lies at an offset, from the base upwards.
-fn profile(side: &Side, offset: f64, base: f64, out: &mut Vec<(f64, f64)>) {
+/// Adds (height it begins at, speed) of each slope of a side, from the base upwards. `norm` is the length of the normal
+/// that the speed counts along.
+fn profile(side: &Side, norm: f64, frame: &Frame, out: &mut Vec<(f64, f64)>) {
     let first = out.len();
-    let own = side.height - base;
-    let rests = (own > 0.0).then_some((-own, None));
-    for (rise, pitch) in rests.into_iter().chain(side.role.stages()) {
-        let (height, speed) = (own + rise, pitch.map_or(0.0, |pitch| 1.0 / pitch.tangent()));
-        let reached = match out[first..].last() {
-            // Speeds closer than this would meet at a height that rounding decides.
-            Some(&(last, _)) if (last - speed).abs() <= SAME_SPEED * last.max(speed) => continue,
-            Some(&(before, at)) => at + before * height,
-            None => offset,
-        };
-        out.push((speed, reached - speed * height));
+    let rests = (frame.above_base(side.height) > 0.0).then_some((0.0, None));
+    let own = side.role.stages().map(|(rise, pitch)| (frame.above_base(side.height + rise), pitch));
+    for (height, pitch) in rests.into_iter().chain(own) {
+        let speed = pitch.map_or(0.0, |pitch| norm * (frame.plan / frame.rise) * run_of(pitch));
+        // Speeds closer than this would meet at a height that rounding decides.
+        let same = |&(_, last): &(f64, f64)| (last - speed).abs() <= SAME_SPEED * last.max(speed);
+        if !out[first..].last().is_some_and(same) {
+            out.push((height, speed));
+        }
+    }
+}
+
+/// A whole number times a height: exactly where that is whole.
+#[allow(clippy::cast_possible_truncation)]
+fn times(speed: i64, height: f64) -> i64 {
+    if height.fract() == 0.0 && height.abs() < 1e12 {
+        (i128::from(speed) * height as i128) as i64
+    } else {
+        (speed as f64 * height).round() as i64
     }
 }
 
@@ -344,7 +311,7 @@ struct PlaneTable {
 
 impl PlaneTable {
     #[allow(clippy::cast_possible_truncation)]
-    fn id(&mut self, normal: [f64; 2], speed: f64, offset: f64) -> u32 {
+    fn id(&mut self, normal: [f64; 2], speed: i64, offset: i64) -> u32 {
         let plane = self.scale.plane(self.planes.len() as u32, normal, speed, offset);
         // A short list is faster searched than hashed.
         if self.planes.len() < FEW_PLANES {
@@ -391,6 +358,33 @@ pub fn first_ahead(planes: &[SweepPlane], a: &[u32], b: &[u32]) -> Option<bool> 
     }
 }
 
+/// The normal of the step between two sides in one line whose own normal is given: where the side before is ahead the step
+/// runs outwards, else inwards.
+fn step_normal(inwards: [f64; 2], a_is_ahead: bool) -> [f64; 2] {
+    turned(inwards, if a_is_ahead { 3 } else { 1 })
+}
+
+/// Whether two profiles of one plane part where one of them stands plumb: both stay then, and a step parts them. O(stages).
+#[must_use]
+pub fn part_at_wall(planes: &[SweepPlane], a: &[u32], b: &[u32]) -> bool {
+    let common = a.iter().zip(b).take_while(|(x, y)| x == y).count();
+    let Some(shared) = common.checked_sub(1).map(|at| &planes[a[at] as usize]) else { return false };
+    let next = |profile: &[u32]| {
+        let plane = &planes[*profile.get(common)? as usize];
+        Some((super::plane::Height::of_parallel(shared, plane)?, plane.is_plumb()))
+    };
+    match (next(a), next(b)) {
+        (None, None) => false,
+        _ if shared.is_plumb() => true,
+        (Some(one), Some(two)) => match one.0.compare(&two.0) {
+            std::cmp::Ordering::Less => one.1,
+            std::cmp::Ordering::Equal => one.1 || two.1,
+            std::cmp::Ordering::Greater => two.1,
+        },
+        (Some(one), None) | (None, Some(one)) => one.1,
+    }
+}
+
 #[allow(clippy::cast_possible_truncation)]
 fn build_rings(
     footprint: &Footprint,
@@ -426,13 +420,12 @@ fn build_rings(
             }
             if in_line && !same {
                 let a_first = first_ahead(&table.planes, one, two).unwrap_or(true);
-                // Where the side before is ahead the step runs outwards, else inwards.
-                let along = if a_first { [-b.normal[0], -b.normal[1]] } else { b.normal };
-                let normal = turned(along, 1);
+                let normal = step_normal(b.normal, a_first);
                 let offset = normal[0] * b.start.x + normal[1] * b.start.y;
-                let plane = table.id(normal, 0.0, offset);
+                let plane = table.id(normal, 0, table.scale.whole(offset));
                 let (owner, other) = if a_first { (before, index) } else { (index, before) };
-                canonical.steps.push(Step { plane, owner: owner as u32, other: other as u32 });
+                let at = [b.start.x, b.start.y];
+                canonical.steps.push(Step { plane, at, owner: owner as u32, other: other as u32 });
                 stretches.push(Stretch { carrier: u32::MAX, plane, count: 0, corner: index as u32 });
             }
             stretches.push(own);

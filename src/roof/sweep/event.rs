@@ -6,6 +6,7 @@
 //! that are never negative every piece moves into its own sector, so the new wavefront is plane again: this is the
 //! planar matching of Biedl, Huber and Palfrader for this class of weights.
 
+use super::canonical::Parting;
 use super::plane::{Height, Meeting, closing, compare_rays, estimate};
 use super::queue::{Event, Happening};
 use super::wavefront::{NONE, Skeleton, Sweep};
@@ -37,11 +38,11 @@ struct Chain {
 }
 
 impl Sweep<'_> {
-    /// Sweeps until nothing is left.
+    /// Sweeps until nothing is left, or to where a step is wanting that [`super::sweep`] then adds.
     ///
     /// # Errors
     /// The roof never closes; a coincidence without a reading; too many events.
-    pub fn run(mut self) -> Result<Skeleton, SolveError> {
+    pub(super) fn run(mut self) -> Result<Result<Skeleton, Parting>, SolveError> {
         self.schedule_all();
         let limit = 64 * self.input.sides.len() + 4096;
         let mut points = 0;
@@ -54,6 +55,7 @@ impl Sweep<'_> {
                 self.step += 1;
                 self.here.clear();
                 self.splits.clear();
+                self.replaced.clear();
             }
             points += due.len();
             if points > limit {
@@ -73,6 +75,9 @@ impl Sweep<'_> {
                 }
             }
             self.settle()?;
+            if let Some(parting) = self.wanted {
+                return Ok(Err(parting));
+            }
             self.schedule();
         }
         self.split_level();
@@ -88,7 +93,7 @@ impl Sweep<'_> {
             sides.dedup();
             return Err(SolveError::NeverCloses { block: self.footprint.name.clone(), sides: self.names(&sides) });
         }
-        Ok(self.out)
+        Ok(Ok(self.out))
     }
 
     #[allow(clippy::cast_possible_truncation)]
@@ -239,8 +244,18 @@ impl Sweep<'_> {
                 None => points.push((node, seeds.into_iter().filter(|&seed| seed != NONE).collect())),
             }
         }
+        // What comes into one line goes before all else that happens at this height.
+        let mut in_line = false;
+        for (node, seeds) in &points {
+            in_line |= self.close_in_line(*node, seeds);
+        }
+        if in_line {
+            self.settle_but(true)?;
+        }
         for (node, seeds) in points {
-            self.meet_at(node, &seeds)?;
+            if self.wanted.is_none() && !(in_line && self.runs_through(node, &seeds)) {
+                self.meet_at(node, &seeds)?;
+            }
         }
         Ok(())
     }
@@ -255,8 +270,14 @@ impl Sweep<'_> {
     }
 
     /// The part of a piece, as split at this height, that a point lies on.
-    fn part_at(&self, seed: u32, node: u32, point: &Meeting) -> Option<u32> {
+    pub(super) fn part_at(&self, seed: u32, node: u32, point: &Meeting) -> Option<u32> {
         let on = |&part: &u32| self.pieces[part as usize].alive && self.runs_past(part, point, node, self.step);
+        let mut seed = seed;
+        for &(old, new) in &self.replaced {
+            if old == seed && !self.pieces[seed as usize].alive {
+                seed = new;
+            }
+        }
         if on(&seed) {
             return Some(seed);
         }

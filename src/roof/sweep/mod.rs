@@ -4,6 +4,8 @@
 //! # Design
 //! - **Planes, not coordinates.** A side is a plane `n · p = d + s z`; a wavefront vertex is a pair of planes, an event a
 //!   triple ([`plane`]). Coordinates are computed from them and never built on.
+//! - **Decimals as written.** [`decimals`] counts places and heights in units of which they are whole multiples, so that
+//!   what happens at one height by what is written does so exactly, wherever the site lies.
 //! - **Integers.** [`canonical`] rounds every plane once to integer coefficients below 2⁵³ over shared powers of two, so
 //!   that they are `f64` numbers as well. A float filter decides nearly every predicate; the rest is decided exactly in
 //!   fixed 256-bit integers ([`wide`]) without allocation: a point is homogeneous integers of 160 bits.
@@ -40,8 +42,11 @@
 //! - The lower envelope of the sides' planes: right for convex outlines only.
 
 pub mod canonical;
+pub mod decimals;
 pub mod event;
 pub mod grid;
+mod in_line;
+mod lines;
 pub mod plane;
 pub mod queue;
 pub mod search;
@@ -49,3 +54,25 @@ pub mod settle;
 pub mod trace;
 pub mod wavefront;
 pub mod wide;
+
+use super::SolveError;
+use crate::outline::Footprint;
+use canonical::Canonical;
+use wavefront::{Skeleton, Sweep};
+
+/// Sweeps a footprint. `input` gains the steps between sides that come together in the sweep and part further up: for each
+/// the sweep is run again, so that all planes are there before it begins; few roofs have one.
+///
+/// # Errors
+/// The roof never closes, or a coincidence has no reading.
+pub fn sweep(input: &mut Canonical, footprint: &Footprint, with_events: bool) -> Result<Skeleton, SolveError> {
+    loop {
+        match Sweep::new(input, footprint, with_events).run() {
+            Ok(Ok(skeleton)) => return Ok(skeleton),
+            Ok(Err(parting)) => input.add_step(parting),
+            // A step whose place is rounded can tangle with what meets there exactly: then the flatter goes on instead.
+            Err(SolveError::Tangled { .. }) if input.has_late_steps() => input.leave_out_late_steps(),
+            Err(error) => return Err(error),
+        }
+    }
+}

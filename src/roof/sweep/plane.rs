@@ -15,7 +15,7 @@ const NORMAL_BITS: i32 = 52;
 pub struct Scale {
     /// Offsets and speeds are integers over this power of two.
     unit: f64,
-    /// The factor from ratios of plan numerators to metres.
+    /// The factor from ratios of plan numerators to units of the plan.
     plan_factor: f64,
 }
 
@@ -29,15 +29,20 @@ impl Scale {
         Self { unit: 2f64.powi(bits), plan_factor: 2f64.powi(NORMAL_BITS - bits) }
     }
 
-    /// The plane nearest to real coefficients, to be numbered `id`.
+    /// An offset or a speed as the nearest integer.
     #[must_use]
-    pub fn plane(self, id: u32, normal: [f64; 2], speed: f64, offset: f64) -> SweepPlane {
+    #[allow(clippy::cast_possible_truncation)]
+    pub fn whole(self, value: f64) -> i64 {
+        (value * self.unit).round() as i64
+    }
+
+    /// The plane of a normal and of whole coefficients, to be numbered `id`.
+    #[must_use]
+    pub fn plane(self, id: u32, normal: [f64; 2], s: i64, d: i64) -> SweepPlane {
         const UNIT: f64 = (1u64 << NORMAL_BITS) as f64;
         let scale = self.unit;
         #[allow(clippy::cast_possible_truncation)]
-        let whole = |value: f64| value.round() as i64;
-        let n = [whole(normal[0] * UNIT), whole(normal[1] * UNIT)];
-        let (s, d) = (whole(speed * scale), whole(offset * scale));
+        let n = normal.map(|part| (part * UNIT).round() as i64);
         SweepPlane {
             n,
             s,
@@ -58,11 +63,11 @@ pub struct SweepPlane {
     d: i64,
     /// Its number: two planes of one number are one plane.
     pub id: u32,
-    /// Inward normal of its lines, of unit length to rounding.
+    /// Inward normal of its lines: of unit length to rounding, or of whole numbers over a power of two, a half to √2 long.
     pub normal: [f64; 2],
-    /// Metres inwards per metre of height: the cotangent of the pitch, 0 for a plumb plane.
+    /// How far inwards it goes, along its normal, per unit of height; 0 for a plumb plane.
     pub speed: f64,
-    /// Metres along the normal at height 0.
+    /// How far along its normal its line lies at height 0.
     pub offset: f64,
 }
 
@@ -196,7 +201,7 @@ pub struct Meeting {
     w: Wide,
     /// The planes.
     of: [u32; 3],
-    /// The place in metres, each coordinate within a few units in the last place.
+    /// The place in units of the frame, each coordinate within a few units in the last place.
     pub near: [f64; 3],
 }
 

@@ -1,27 +1,48 @@
 //! What must be settled before the sweep goes on: neighbours that have become parallel, and slopes that change.
 
-use super::canonical::first_ahead;
-use super::wavefront::{NONE, Segment, Sweep, TakeOver};
+use super::canonical::{Parting, first_ahead, part_at_wall};
+use super::wavefront::{NONE, Segment, Sweep};
+use crate::outline::TakesOver;
 use crate::roof::SolveError;
-use std::cmp::Ordering;
 
 impl Sweep<'_> {
-    /// Resolves all vertices between parallel pieces: pieces of one plane become one, pieces that face each other leave
-    /// a level ridge, and of two that run on in one direction the flatter takes over along a level pitch-break.
+    /// Resolves all vertices between parallel pieces: pieces of one plane become one, of two that run on in one direction
+    /// what stands plumb stays, else the flatter takes over along a level pitch-break, and pieces that face each other
+    /// leave a level ridge.
+    ///
+    /// What has come into one line goes first, then all ridges, then what these have brought into one line: so nothing
+    /// hangs on the order in which events of one height are found.
     ///
     /// # Errors
     /// A coincidence without a reading.
     pub(super) fn settle(&mut self) -> Result<(), SolveError> {
+        self.settle_but(false)
+    }
+
+    /// [`Sweep::settle`], ridges left for later where asked.
+    ///
+    /// # Errors
+    /// A coincidence without a reading.
+    pub(super) fn settle_but(&mut self, without_ridges: bool) -> Result<(), SolveError> {
         let limit = 8 * self.pieces.len() + 1024;
+        let mut closing = false;
         for _ in 0..limit {
+            if self.wanted.is_some() {
+                return Ok(());
+            }
             let one_plane = self.flats.iter().position(|&vertex| self.is_one_plane(vertex));
             if let Some(position) = one_plane {
                 let vertex = self.flats.swap_remove(position);
                 self.unite(vertex);
+            } else if !closing && !self.flats.is_empty() {
+                self.take_over()?;
+            } else if without_ridges {
+                return Ok(());
             } else if let Some(vertex) = self.ridges.pop() {
+                closing = true;
                 self.close_ridge(vertex)?;
-            } else if let Some(vertex) = self.flats.pop() {
-                self.take_over(vertex)?;
+            } else if closing {
+                closing = false;
             } else {
                 return Ok(());
             }
@@ -36,19 +57,45 @@ impl Sweep<'_> {
         v.alive && self.pieces[v.before as usize].plane == self.pieces[v.after as usize].plane
     }
 
-    /// Two neighbours on one plane become one piece.
+    /// Two neighbours on one plane become one piece, but for those that part further up where one of them stands plumb:
+    /// between these a step is put in, of no length as yet.
     fn unite(&mut self, vertex: u32) {
         let v = self.vertices[vertex as usize];
         let (a, b) = (v.before, v.after);
         if a == b {
             return;
         }
+        if self.input.takes_late_steps()
+            && self.part_at_wall(a, b)
+            && let Some(a_is_ahead) = self.is_ahead(a, b)
+        {
+            let carriers = [a, b].map(|piece| self.pieces[piece as usize].carrier);
+            let [x, y, _] = self.out.nodes[v.node as usize];
+            let parting = Parting { carriers, at: [x, y], plane: self.pieces[a as usize].plane, a_is_ahead };
+            let Some(step) = self.input.step_of(&parting) else {
+                self.wanted = Some(parting);
+                return;
+            };
+            self.vertices[vertex as usize].alive = false;
+            let between = self.add_piece(step, NONE);
+            self.link(a, between, v.node);
+            self.link(between, b, v.node);
+            return;
+        }
+        self.merge(vertex);
+    }
+
+    /// Two neighbours on one plane become one piece.
+    pub(super) fn merge(&mut self, vertex: u32) {
+        let v = self.vertices[vertex as usize];
+        let (a, b) = (v.before, v.after);
         self.keep_flatter(a, b);
         self.out.faces.join(a, b);
         self.vertices[vertex as usize].alive = false;
         let end = self.end(b);
         let next = self.pieces[b as usize].after;
         self.kill_piece(b);
+        self.replaced.push((b, a));
         self.vertices[end as usize].before = a;
         self.pieces[a as usize].after = next;
         self.pieces[next as usize].before = a;
@@ -56,15 +103,37 @@ impl Sweep<'_> {
         self.touch(next);
     }
 
-    /// Gives a piece that another on its plane becomes one with the profile that will be ahead, the flatter.
-    fn keep_flatter(&mut self, kept: u32, other: u32) {
-        let (own, others) = (self.pieces[kept as usize].carrier, self.pieces[other as usize].carrier);
-        if own == others || others == NONE {
-            return;
+    /// Whether the profile of a piece gets ahead of that of another on its plane; `None` where they never part.
+    fn is_ahead(&self, piece: u32, other: u32) -> Option<bool> {
+        let [own, others] = [piece, other].map(|piece| self.pieces[piece as usize].carrier);
+        if own == others {
+            return None;
         }
         let rest = |side: u32| &self.input.planes_of(side)[self.reached[side as usize] as usize..];
-        let own_ahead = own != NONE && first_ahead(&self.input.planes, rest(own), rest(others)).unwrap_or(true);
-        if !own_ahead {
+        first_ahead(&self.input.planes, rest(own), rest(others))
+    }
+
+    /// Whether two pieces of one plane part further up where one of them stands plumb.
+    fn part_at_wall(&self, a: u32, b: u32) -> bool {
+        let [own, others] = [a, b].map(|piece| self.pieces[piece as usize].carrier);
+        if own == NONE || others == NONE || own == others {
+            return false;
+        }
+        let rest = |side: u32| &self.input.planes_of(side)[self.reached[side as usize] as usize..];
+        part_at_wall(&self.input.planes, rest(own), rest(others))
+    }
+
+    /// Gives a piece that another on its plane becomes one with the profile that goes on, the flatter unless the footprint
+    /// says otherwise.
+    fn keep_flatter(&mut self, kept: u32, other: u32) {
+        let others = self.pieces[other as usize].carrier;
+        if others == NONE {
+            return;
+        }
+        let flatter = self.footprint.take_over == TakesOver::Flatter;
+        let own = self.pieces[kept as usize].carrier;
+        let stays = own != NONE && self.is_ahead(kept, other).is_none_or(|ahead| ahead == flatter);
+        if !stays && own != others {
             self.pieces[kept as usize].carrier = others;
             self.follow(others, kept);
         }
@@ -114,32 +183,6 @@ impl Sweep<'_> {
         Ok(())
     }
 
-    /// Of two neighbours that run on in one direction the faster takes the place of the slower, unless
-    /// another reading was asked for.
-    fn take_over(&mut self, vertex: u32) -> Result<(), SolveError> {
-        let v = self.vertices[vertex as usize];
-        if !v.alive {
-            return Ok(());
-        }
-        let (a, b) = (v.before, v.after);
-        // A slope that ends at this very height takes over nothing above it.
-        for piece in [a, b] {
-            let side = self.pieces[piece as usize].carrier;
-            if side != NONE && self.next_change(side).is_some_and(|height| height.compare(&self.now).is_eq()) {
-                self.flats.push(vertex);
-                return self.change_side(side);
-            }
-        }
-        let a_is_faster = self.plane(a).compare_speed(self.plane(b)) == Ordering::Greater;
-        let steeper = self.readings.get(self.out.takeovers.len()).copied().unwrap_or(false);
-        let (winner, loser) = if a_is_faster == steeper { (b, a) } else { (a, b) };
-        let (wins, loses) = (self.pieces[winner as usize], self.pieces[loser as usize]);
-        let height = self.now.near + self.input.base;
-        self.out.takeovers.push(TakeOver { winner: wins.carrier, loser: loses.carrier, height });
-        self.change_plane(loser, wins.plane, wins.carrier, NONE)?;
-        Ok(())
-    }
-
     /// A side's slope changes: so do all the pieces that follow its profile.
     ///
     /// # Errors
@@ -160,7 +203,7 @@ impl Sweep<'_> {
     }
 
     /// Puts a piece on a plane of the same direction that meets its own along the line where it now is.
-    fn change_plane(&mut self, piece: u32, plane: u32, carrier: u32, side: u32) -> Result<u32, SolveError> {
+    pub(super) fn change_plane(&mut self, piece: u32, plane: u32, carrier: u32, side: u32) -> Result<u32, SolveError> {
         let at = self.pieces[piece as usize];
         let (start, end) = (at.start, self.end(piece));
         let from = self.node_of(start, plane)?;
@@ -169,6 +212,7 @@ impl Sweep<'_> {
         self.end_vertex(end, to);
         self.kill_piece(piece);
         let new = self.add_piece(plane, carrier);
+        self.replaced.push((piece, new));
         self.link(at.before, new, from);
         self.link(new, at.after, to);
         // A step of no length beside it begins to grow now: what stands behind the step starts afresh too.

@@ -17,15 +17,15 @@ pub struct Loop {
     pub plane: u32,
     /// Where its half-edges begin in [`Arrangement::halves`], and where they end.
     halves: (u32, u32),
-    /// Area in plan, for a plumb face as seen from outside, square metres: negative for a hole, or where rounding turned
-    /// over what has almost none.
+    /// Area in plan, for a plumb face as seen from outside, in units of the frame: negative for a hole, or where rounding
+    /// turned over what has almost none.
     pub area: f64,
 }
 
 /// Lines and the loops that they make.
 #[derive(Clone, Debug)]
 pub struct Arrangement<'a> {
-    /// Places in the frame.
+    /// Places in units of the frame.
     pub nodes: &'a [[f64; 3]],
     /// Lines.
     pub segments: Vec<Segment>,
@@ -33,6 +33,8 @@ pub struct Arrangement<'a> {
     pub loops: Vec<Loop>,
     /// Half-edges, loop after loop.
     halves: Vec<u32>,
+    /// Pieces that swept one face.
+    pub faces: Groups,
 }
 
 impl Arrangement<'_> {
@@ -68,8 +70,14 @@ impl Arrangement<'_> {
 pub fn trace<'a>(input: &Canonical, skeleton: &'a Skeleton, shortest: f64) -> Option<Arrangement<'a>> {
     let mut faces = skeleton.faces.clone();
     let planes = &skeleton.planes;
-    let segments = contracted(skeleton, shortest);
-    let mut arrangement = Arrangement { nodes: &skeleton.nodes, segments, loops: Vec::new(), halves: Vec::new() };
+    let segments = contracted(input, skeleton, shortest);
+    let mut arrangement = Arrangement {
+        nodes: &skeleton.nodes,
+        segments,
+        loops: Vec::new(),
+        halves: Vec::new(),
+        faces: Groups::default(),
+    };
     // Each round zips all that has no width; what that brings together may need another.
     for _ in 0..64 {
         arrangement.segments.retain(|&Segment { from, to, left, right, .. }| {
@@ -94,15 +102,18 @@ pub fn trace<'a>(input: &Canonical, skeleton: &'a Skeleton, shortest: f64) -> Op
         if back_again && zip(&mut arrangement, &next) {
             continue;
         }
-        return loops(input, planes, &mut arrangement, next).then_some(arrangement);
+        let closed = loops(input, planes, &mut arrangement, next);
+        arrangement.faces = faces;
+        return closed.then_some(arrangement);
     }
     None
 }
 
-fn contracted(skeleton: &Skeleton, shortest: f64) -> Vec<Segment> {
+fn contracted(input: &Canonical, skeleton: &Skeleton, shortest: f64) -> Vec<Segment> {
+    let (plan, rise) = (input.frame.plan, input.frame.rise);
     let short = |segment: &&Segment| {
         let (a, b) = (skeleton.nodes[segment.from as usize], skeleton.nodes[segment.to as usize]);
-        let gap = [a[0] - b[0], a[1] - b[1], a[2] - b[2]];
+        let gap = [(a[0] - b[0]) / plan, (a[1] - b[1]) / plan, (a[2] - b[2]) / rise];
         gap[0] * gap[0] + gap[1] * gap[1] + gap[2] * gap[2] < shortest * shortest
     };
     let mut merged = skeleton.segments.iter().filter(short).peekable();

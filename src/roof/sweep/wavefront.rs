@@ -1,6 +1,6 @@
 //! The shrinking outline: rings of pieces joined by vertices, and the skeleton they leave behind.
 
-use super::canonical::Canonical;
+use super::canonical::{Canonical, Parting};
 use super::plane::{Height, Meeting, SweepPlane, cross};
 use super::queue::Queue;
 use super::search::Search;
@@ -71,17 +71,21 @@ pub struct TakeOver {
     pub loser: u32,
     /// Height above datum, metres.
     pub height: f64,
+    /// Whether what goes on stands plumb there, so that the other ends against its wall.
+    pub plumb: bool,
 }
 
 /// What a sweep leaves behind.
 #[derive(Clone, Debug, Default)]
 pub struct Skeleton {
-    /// Places in the frame: x, y, height above the base.
+    /// Places in units of the frame: x, y, height above the base.
     pub nodes: Vec<[f64; 3]>,
     /// Lines between faces.
     pub segments: Vec<Segment>,
     /// By piece: its plane.
     pub planes: Vec<u32>,
+    /// By piece: the side whose profile it follows, [`NONE`] for a step.
+    pub carriers: Vec<u32>,
     /// Pieces that swept one face: parts of one that was split, and those that became one again.
     pub faces: Groups,
     /// Events, lowest first, when asked for.
@@ -106,6 +110,8 @@ pub struct Sweep<'a> {
     pub(super) here: Vec<(u32, Meeting)>,
     /// Pieces split at this height: (first part, second part).
     pub(super) splits: Vec<(u32, u32)>,
+    /// Pieces that gave way to others at this height: (old, new).
+    pub(super) replaced: Vec<(u32, u32)>,
     /// Pieces whose ends changed, vertices made, since events were last scheduled.
     pub(super) touched: Vec<u32>,
     pub(super) made: Vec<u32>,
@@ -122,8 +128,8 @@ pub struct Sweep<'a> {
     /// Events taken out of the queue too early, on their way back.
     pub(super) later: Vec<super::queue::Event>,
     pub(super) with_events: bool,
-    /// Where two sides run on in one direction: in order, whether the steeper wins.
-    pub(super) readings: &'a [bool],
+    /// A step that was found wanting: the sweep is to be run again with it.
+    pub(super) wanted: Option<Parting>,
 }
 
 #[allow(clippy::cast_possible_truncation)]
@@ -132,9 +138,9 @@ fn id(index: usize) -> u32 {
 }
 
 impl<'a> Sweep<'a> {
-    /// The wavefront at the base. `readings`: see [`crate::roof::solve_reading`].
+    /// The wavefront at the base.
     #[must_use]
-    pub fn new(input: &'a Canonical, footprint: &'a Footprint, with_events: bool, readings: &'a [bool]) -> Self {
+    pub fn new(input: &'a Canonical, footprint: &'a Footprint, with_events: bool) -> Self {
         let changes = input.sides.iter().any(|side| side.profile.1 > 1);
         let mut sweep = Self {
             input,
@@ -145,6 +151,7 @@ impl<'a> Sweep<'a> {
                 nodes: Vec::with_capacity(input.corners.len() * 2),
                 segments: Vec::with_capacity(input.sides.len() * 3),
                 planes: Vec::with_capacity(input.sides.len() * 2),
+                carriers: Vec::with_capacity(input.sides.len() * 2),
                 faces: Groups::with_capacity(input.sides.len() * 2),
                 ..Skeleton::default()
             },
@@ -154,6 +161,7 @@ impl<'a> Sweep<'a> {
             step: 0,
             here: Vec::with_capacity(2),
             splits: Vec::new(),
+            replaced: Vec::new(),
             touched: Vec::with_capacity(input.sides.len() * 2),
             made: Vec::with_capacity(input.sides.len()),
             flats: Vec::new(),
@@ -164,7 +172,7 @@ impl<'a> Sweep<'a> {
             level: Vec::new(),
             later: Vec::new(),
             with_events,
-            readings,
+            wanted: None,
         };
         sweep.out.nodes.extend(input.corners.iter().map(|corner| [corner[0], corner[1], 0.0]));
         for (number, ring) in input.rings.iter().enumerate() {
@@ -198,6 +206,7 @@ impl<'a> Sweep<'a> {
     pub(super) fn add_piece(&mut self, plane: u32, carrier: u32) -> u32 {
         let new = self.out.faces.add();
         self.out.planes.push(plane);
+        self.out.carriers.push(carrier);
         self.pieces.push(Piece { plane, carrier, before: NONE, after: NONE, start: NONE, changes: 0, alive: true });
         self.follow(carrier, new);
         self.live += 1;
@@ -286,7 +295,7 @@ impl<'a> Sweep<'a> {
         SolveError::Tangled {
             block: self.footprint.name.clone(),
             sides: names,
-            height: self.now.near + self.input.base,
+            height: self.input.frame.height(self.now.near),
         }
     }
 
@@ -308,9 +317,8 @@ impl<'a> Sweep<'a> {
             pieces.iter().map(|&piece| self.pieces[piece as usize].carrier).filter(|&side| side != NONE).collect();
         sides.sort_unstable();
         sides.dedup();
-        let [x, y, z] = self.out.nodes[node as usize];
-        let at = self.input.origin + nalgebra::Vector2::new(x, y);
-        let event = SweepEvent { height: z + self.input.base, kind, at, sides: self.names(&sides) };
+        let place = self.input.frame.place(self.out.nodes[node as usize]);
+        let event = SweepEvent { height: place.z, kind, at: place.xy(), sides: self.names(&sides) };
         self.out.events.push(event);
     }
 }

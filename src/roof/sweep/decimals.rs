@@ -1,0 +1,181 @@
+//! From metres to the numbers of a sweep and back: decimals as written become whole numbers.
+//!
+//! A corner written at 2.9 m and one at 1.6 m are 1.3 m apart, and so are 3.9 m and 2.6 m; as binary fractions of a metre
+//! they are not. Two things that happen at one height by what is written would happen one after the other, in an order that
+//! the outline's place, its first corner or a mirror decides. So places are counted in the largest of 1 m, 0.1 m … 1 nm of
+//! which all are whole multiples, and heights likewise, of 1 m … 1 mm; directions with a ratio of small whole numbers get
+//! just these as their normal. What is no such decimal keeps its fraction.
+
+use crate::base::units::Pitch;
+use crate::outline::{Footprint, Role};
+use nalgebra::{Point2, Point3, Vector2};
+
+/// Finest unit of places: 10⁻⁹ m.
+const FINEST_PLACE: i32 = 9;
+/// Unit of places that have none in common: 10⁻⁶ m, so that those among them that are decimals stay so.
+const MIXED_PLACE: i32 = 6;
+/// Finest unit of heights: 10⁻³ m. A speed keeps so many bits less as heights have.
+const FINEST_HEIGHT: i32 = 3;
+/// Rounding of a number that came about by a few sums, in units of its last place.
+const NOISE: f64 = 4.0 * f64::EPSILON;
+/// Whole numbers of a direction are no larger, so that offsets along its normal are exact.
+const LARGEST_RATIO: f64 = 65_536.0;
+
+/// Units and origin of a sweep.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Frame {
+    /// Units of places in a metre.
+    pub plan: f64,
+    /// Units of heights in a metre.
+    pub rise: f64,
+    origin: [f64; 2],
+    base: f64,
+    /// How far a decimal may be off a whole number, in units.
+    noise: [f64; 2],
+}
+
+/// A number, whole where it is so to within its rounding.
+fn whole(value: f64, noise: f64) -> f64 {
+    let near = value.round();
+    if (value - near).abs() <= noise { near } else { value }
+}
+
+/// The units in a metre, powers of ten, in which all of some numbers are whole: the fewest, or none up to a power.
+fn units(values: impl Iterator<Item = f64> + Clone, largest: f64, finest: i32) -> Option<f64> {
+    (0..=finest).map(|power| 10f64.powi(power)).find(|units| {
+        let noise = NOISE * largest * units;
+        noise < 0.25 && values.clone().all(|value| (value * units - (value * units).round()).abs() <= noise)
+    })
+}
+
+impl Frame {
+    /// The frame of a footprint whose numbers are finite. O(sides).
+    #[must_use]
+    pub fn of(footprint: &Footprint) -> Self {
+        let sides = || footprint.rings.iter().flat_map(|ring| &ring.sides);
+        let places = || sides().flat_map(|side| [side.start.x, side.start.y]);
+        let furthest = places().fold(0.0, |most: f64, value| most.max(value.abs()));
+        let plan = units(places(), furthest, FINEST_PLACE).unwrap_or_else(|| {
+            let mixed = 10f64.powi(MIXED_PLACE);
+            if NOISE * furthest * mixed < 0.25 { mixed } else { 1.0 }
+        });
+        let heights = || sides().flat_map(|side| changes(side.height, &side.role));
+        let highest = heights().fold(0.0, |most: f64, value| most.max(value.abs()));
+        let rise = units(heights(), highest, FINEST_HEIGHT).unwrap_or(1.0);
+        // So that units of the plan are whole in units of height.
+        let plan = plan.max(rise);
+        let noise = [NOISE * furthest * plan, NOISE * highest * rise];
+        let least = |values: &mut dyn Iterator<Item = f64>| values.fold(f64::INFINITY, f64::min);
+        let x = least(&mut sides().map(|side| side.start.x));
+        let y = least(&mut sides().map(|side| side.start.y));
+        let base = least(&mut sides().map(|side| side.height));
+        let origin = [(x * plan).round(), (y * plan).round()];
+        Self { plan, rise, origin, base: whole(base * rise, noise[1]), noise }
+    }
+
+    /// A place on the site plan in units from the origin.
+    #[must_use]
+    pub fn local(&self, place: &Point2<f64>) -> Vector2<f64> {
+        let one = |axis: usize| whole(place[axis] * self.plan, self.noise[0]) - self.origin[axis];
+        Vector2::new(one(0), one(1))
+    }
+
+    /// A height above datum in units from the base.
+    #[must_use]
+    pub fn above_base(&self, height: f64) -> f64 {
+        whole(height * self.rise, self.noise[1]) - self.base
+    }
+
+    /// A height in units from the base as metres above datum.
+    #[must_use]
+    pub fn height(&self, above_base: f64) -> f64 {
+        (self.base + above_base) / self.rise
+    }
+
+    /// A place in units as metres: on the site plan and above datum.
+    #[must_use]
+    pub fn place(&self, [x, y, z]: [f64; 3]) -> Point3<f64> {
+        let [plan, rise] = [self.plan, self.rise];
+        Point3::new((self.origin[0] + x) / plan, (self.origin[1] + y) / plan, (self.base + z) / rise)
+    }
+
+    /// What a plane `n · p = d + s z` in units is as `n · p = offset + slope z` in metres of the site: (slope, offset).
+    #[must_use]
+    pub fn plane(&self, normal: [f64; 2], speed: f64, offset: f64) -> (f64, f64) {
+        let at_origin = normal[0] * self.origin[0] + normal[1] * self.origin[1];
+        (speed * self.rise / self.plan, (offset + at_origin - speed * self.base) / self.plan)
+    }
+}
+
+/// How far a slope goes in per metre of rise, rounded to where that of a pitch written as rise and run, or of 45°, is
+/// what it says.
+#[must_use]
+pub fn run_of(pitch: Pitch) -> f64 {
+    const BITS: f64 = (1u64 << 46) as f64;
+    let run = 1.0 / pitch.tangent();
+    let size = run.log2().ceil().exp2();
+    (run / size * BITS).round() / BITS * size
+}
+
+/// A side's own height and those at which its slope changes, metres above datum.
+fn changes(height: f64, role: &Role) -> impl Iterator<Item = f64> + Clone + '_ {
+    role.stages().map(move |(rise, _)| height + rise)
+}
+
+/// The direction between two places as a pair of whole numbers without a common factor, over a power of two, where they
+/// are whole and small; turned by quarters to where x is positive and y not negative.
+#[must_use]
+pub fn ratio(way: &Vector2<f64>) -> Option<[f64; 2]> {
+    let is_whole = |value: f64| value.fract() == 0.0 && value.abs() < 1e15;
+    if !is_whole(way.x) || !is_whole(way.y) {
+        return None;
+    }
+    let (mut x, mut y) = (way.x.abs(), way.y.abs());
+    if (way.x > 0.0) != (way.y > 0.0) && way.x != 0.0 && way.y != 0.0 {
+        std::mem::swap(&mut x, &mut y);
+    }
+    if x == 0.0 {
+        (x, y) = (y, 0.0);
+    }
+    let (mut a, mut b) = (x, y);
+    while b != 0.0 {
+        (a, b) = (b, a % b);
+    }
+    let (x, y) = (x / a, y / a);
+    if x.max(y) > LARGEST_RATIO {
+        return None;
+    }
+    let over = x.max(y).log2().ceil().exp2();
+    Some([x / over, y / over])
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn decimals_are_whole_wherever_the_site_lies() {
+        for shift in [0.0, 500_000.0, -500_000.0] {
+            let places = [2.9, 1.6, 0.8, 3.9].map(|value: f64| value + shift);
+            let furthest = places.iter().fold(0.0, |most: f64, value| most.max(value.abs()));
+            assert_eq!(units(places.iter().copied(), furthest, FINEST_PLACE), Some(10.0));
+            let tens = places.map(|value| whole(value * 10.0, NOISE * furthest * 10.0));
+            assert_eq!([tens[0] - tens[1], tens[3] - tens[2]], [13.0, 31.0]);
+        }
+        // A sixty-fourth of an inch, and what is no decimal at all.
+        assert_eq!(units([0.000_396_875, 1.0].into_iter(), 1.0, FINEST_PLACE), Some(1e9));
+        assert_eq!(units([std::f64::consts::PI].into_iter(), 4.0, FINEST_PLACE), None);
+    }
+
+    #[test]
+    fn directions_have_one_ratio_in_every_quarter() {
+        for way in [[4.0, 2.0], [-2.0, 4.0], [-4.0, -2.0], [6.0, -12.0]] {
+            assert_eq!(ratio(&way.into()), Some([1.0, 0.5]));
+        }
+        for way in [[3.0, 0.0], [0.0, 7.0], [-1.0, 0.0], [0.0, -2.0]] {
+            assert_eq!(ratio(&way.into()), Some([1.0, 0.0]));
+        }
+        assert_eq!(ratio(&[0.5, 1.0].into()), None);
+        assert_eq!(ratio(&[100_003.0, 7.0].into()), None);
+    }
+}
