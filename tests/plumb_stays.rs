@@ -108,3 +108,12 @@ fn steeper_goes_on_where_the_block_says_so() {
         near(breaks.map(|edge| roof.length(edge).0).sum(), 4.0);
     }
 }
+
+/// A verge's own height moves nothing: its gable stands on the line of the eaves.
+#[test]
+fn height_of_a_verge_leaves_no_wall_below_the_eaves() {
+    let roof = solved(include_str!("roofs/verge_height.toml"));
+    let walls = roof.faces.iter().filter(|face| face.kind == FaceKind::Wall);
+    near(walls.map(|face| roof.area(face).0).sum(), 2.0 * 2.5 * 2.5 * tan(35.0));
+    near(area(&roof, "A", FaceKind::Roof), 20.0 / cos(35.0));
+}

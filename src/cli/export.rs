@@ -12,6 +12,21 @@ pub const KINDS: &str = ".glb, .gltf, .obj, .stl or .city.json";
 /// The datum models stand on, metres.
 pub const DATUM: f64 = 0.0;
 
+/// Checks a solid as it leaves: that of a roof with walls is closed, every edge run as often one way as the other.
+///
+/// # Errors
+/// [`Stop::NoAnswer`] for one that is open: nothing of it is written.
+pub fn check(roof: &Roof, solid: &Solid) -> Result<(), Stop> {
+    if roof.feet.is_empty() || solid.is_closed() {
+        return Ok(());
+    }
+    let message =
+        "the solid of this roof does not close, so no model of it is written: blocks with overhangs are joined in \
+                   a way that leaves a gap; the roof itself, its areas and its drawings are checked and hold"
+            .to_owned();
+    Err(Stop::NoAnswer { code: "solid-open", message })
+}
+
 /// The bytes of a model of a roof, of the kind its path's ending asks for.
 ///
 /// # Errors

@@ -11,7 +11,7 @@ use nalgebra::Point2;
 pub struct Footprint {
     /// The block's name.
     pub name: String,
-    /// Height of the outline above datum, metres: the lowest height of its sides' own.
+    /// Height of the outline above datum, metres: the lowest height of those of its sides that slope.
     pub height: f64,
     /// The outer ring first, then holes.
     pub rings: Vec<Ring>,
@@ -119,6 +119,12 @@ impl Role {
             Self::Gablet { pitch, verge_from } => (Some(*pitch), [].as_slice(), Some((*verge_from, None))),
         };
         std::iter::once((0.0, first)).chain(breaks.iter().map(|&(rise, pitch)| (rise, Some(pitch)))).chain(second)
+    }
+
+    /// Whether a slope rises over the side at some height, so that its own height counts.
+    #[must_use]
+    pub fn slopes(&self) -> bool {
+        !matches!(self, Self::Verge | Self::Abutment)
     }
 
     /// Whether a slope rises from the side itself.

@@ -100,7 +100,8 @@ fn trace_block(block: &Block, settled: Squared) -> Result<(Footprint, Vec<Findin
         OutlineDatum::Wall { .. } => Some(rings.iter().map(Ring::corners).collect()),
         OutlineDatum::Eaves { .. } => None,
     };
-    let heights = drip.rings.iter().flat_map(|ring| &ring.sides).map(|side| side.height);
+    let sloping = drip.rings.iter().flat_map(|ring| &ring.sides).filter(|side| side.role.slopes());
+    let heights = sloping.map(|side| side.height);
     let height = heights.reduce(f64::min).unwrap_or(block.height);
     Ok((Footprint { name: block.name.clone(), height, rings: drip.rings, walls, take_over: block.take_over }, findings))
 }

@@ -63,7 +63,9 @@ impl Triangulator {
         }
         self.run();
         let corner = |at: u32| self.corners[at as usize];
-        self.triangles.chunks_exact(3).map(move |t| [corner(t[0]), corner(t[1]), corner(t[2])])
+        let triangles = self.triangles.chunks_exact(3).map(move |t| [corner(t[0]), corner(t[1]), corner(t[2])]);
+        // Where a hole touches its ring in a corner, two of a triangle's may be that one: it covers nothing.
+        triangles.filter(|[a, b, c]| a != b && b != c && c != a)
     }
 
     /// Whether one corner saw all the others of what was cut last, so that its triangles turn one way and do not overlap.

@@ -45,7 +45,8 @@ pub fn differences(footprint: &Footprint, answer: &Answer, roof: &Roof, share: f
     if !near {
         found.push(format!("top {top}, expected {}", answer.top));
     }
-    let base = footprint.rings.iter().flat_map(|r| &r.sides).map(|s| s.height).fold(f64::INFINITY, f64::min);
+    let sloping = footprint.rings.iter().flat_map(|ring| &ring.sides).filter(|side| side.role.slopes());
+    let base = sloping.map(|side| side.height).fold(f64::INFINITY, f64::min);
     let volume = answer.volume + total * base;
     match roof.volume {
         Some(got) if (got - volume).abs() <= share * volume * 20.0 => {}

@@ -82,7 +82,8 @@ fn profile_of(side: &Side, normal: &V, base: &Q) -> (Vec<(Q, Q)>, Vec<f64>) {
 /// The planes of one block.
 pub fn planes_of(footprint: &Footprint) -> Planes {
     let sides = || footprint.rings.iter().flat_map(|ring| &ring.sides);
-    let base = sides().map(|side| as_written(side.height)).min().expect("sides");
+    let sloping = sides().filter(|side| !matches!(side.role, Role::Verge | Role::Abutment));
+    let base = sloping.map(|side| as_written(side.height)).min().expect("sides");
     let mut planes: Vec<Plane> = Vec::new();
     let mut of_side = HashMap::new();
     let mut segments = Vec::new();

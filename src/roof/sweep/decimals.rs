@@ -68,7 +68,9 @@ impl Frame {
         let least = |values: &mut dyn Iterator<Item = f64>| values.fold(f64::INFINITY, f64::min);
         let x = least(&mut sides().map(|side| side.start.x));
         let y = least(&mut sides().map(|side| side.start.y));
-        let base = least(&mut sides().map(|side| side.height));
+        // A verge or an abutment stands plumb from wherever the slopes begin: its own height lifts and lowers nothing.
+        let base = least(&mut sides().filter(|side| side.role.slopes()).map(|side| side.height));
+        let base = if base.is_finite() { base } else { least(&mut sides().map(|side| side.height)) };
         let origin = [(x * plan).round(), (y * plan).round()];
         Self { plan, rise, origin, base: whole(base * rise, noise[1]), noise }
     }
