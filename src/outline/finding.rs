@@ -128,13 +128,12 @@ impl finding::Finding for Finding {
 
     fn severity(&self) -> Severity {
         match self {
-            Self::SquaredUp { .. } | Self::BroughtToDripEdge { .. } => Severity::Note,
+            Self::PitchFound { .. } if self.readings_disagree() => Severity::Doubt,
+            Self::SquaredUp { .. } | Self::BroughtToDripEdge { .. } | Self::PitchFound { .. } => Severity::Note,
             Self::OverhangsDiffer { .. }
             | Self::FasciaLevelsDiffer { .. }
             | Self::PlatesRaised { .. }
             | Self::HipOffCorner { .. } => Severity::Mind,
-            Self::PitchFound { .. } if self.readings_disagree() => Severity::Doubt,
-            Self::PitchFound { .. } => Severity::Note,
         }
     }
 

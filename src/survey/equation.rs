@@ -278,6 +278,8 @@ impl Equation {
 
 impl Term {
     /// The value, with its derivatives.
+    // One arm a kind of equation.
+    #[allow(clippy::too_many_lines)]
     fn slopes(&self, state: &State, slopes: &mut Slopes<'_>) -> f64 {
         match *self {
             Self::Distance(a, b) => {

@@ -89,19 +89,17 @@ impl finding::Finding for Finding {
 
     fn severity(&self) -> Severity {
         match self {
+            // Ridges lie over eaves but for a butterfly roof; which of two mirror images stands there nobody can guess.
+            Self::Chosen(choice) if choice.upside_down => Severity::Mind,
             Self::Disagree { .. }
             | Self::Doubtful { .. }
             | Self::Swapped(_)
             | Self::RepeatedPhoto(_)
+            | Self::Chosen(_)
             | Self::Undetermined(Undetermined::Size | Undetermined::Photo { .. }) => Severity::Doubt,
-            // What is lost with them, a face, is said to be doubtful by who loses it.
-            Self::Undetermined(Undetermined::Point { .. } | Undetermined::Area { .. } | Undetermined::Pitch { .. }) => {
-                Severity::Note
-            }
-            // Ridges lie over eaves but for a butterfly roof; which of two mirror images stands there nobody can guess.
-            Self::Chosen(choice) if choice.upside_down => Severity::Mind,
-            Self::Chosen(_) => Severity::Doubt,
-            Self::Unchecked { .. } => Severity::Note,
+            // What is lost with what is not determined, a face, is said to be doubtful by who loses it.
+            Self::Undetermined(Undetermined::Point { .. } | Undetermined::Area { .. } | Undetermined::Pitch { .. })
+            | Self::Unchecked { .. } => Severity::Note,
         }
     }
 
@@ -148,10 +146,9 @@ impl finding::Finding for Finding {
             Self::Undetermined(Undetermined::Area { why: WhyOpen::LooseCorner { sd, .. }, .. }) => {
                 vec![("corner_sd", *sd)]
             }
-            Self::Undetermined(_) => Vec::new(),
             Self::Chosen(choice) => vec![("apart", choice.apart)],
             Self::Unchecked { observations } => vec![("count", observations.len() as f64)],
-            Self::Swapped(_) | Self::RepeatedPhoto(_) => Vec::new(),
+            Self::Undetermined(_) | Self::Swapped(_) | Self::RepeatedPhoto(_) => Vec::new(),
         }
     }
 }

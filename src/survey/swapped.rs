@@ -78,7 +78,7 @@ pub(super) fn repeated_photos(survey: &Survey) -> Vec<RepeatedPhoto> {
                 .filter_map(|mark| {
                     let other = mark_of(mark.point)?;
                     let off = [0, 1].map(|k| mark.at[k] - other.at[k]);
-                    let square = (off[0] * off[0] + off[1] * off[1]) / 2.0;
+                    let square = f64::midpoint(off[0] * off[0], off[1] * off[1]);
                     Some(square / (mark.sigma * mark.sigma + other.sigma * other.sigma))
                 })
                 .collect();

@@ -25,7 +25,7 @@ pub fn sentence(about: &About<'_>, finding: &Finding) -> String {
                     estimate::area(&Estimate::measured(open.area, open.sd), say)
                 )
             };
-            too_uncertain("area", "areas", finding, areas.iter().map(one).collect())
+            too_uncertain("area", "areas", finding, &areas.iter().map(one).collect::<Vec<_>>())
         }
         Finding::LengthsNotDetermined { lengths } => {
             let one = |open: &OpenLength| {
@@ -36,7 +36,7 @@ pub fn sentence(about: &About<'_>, finding: &Finding) -> String {
                     estimate::fine(&Estimate::measured(open.length, open.sd), say)
                 )
             };
-            too_uncertain("length", "lengths", finding, lengths.iter().map(one).collect())
+            too_uncertain("length", "lengths", finding, &lengths.iter().map(one).collect::<Vec<_>>())
         }
         Finding::PitchRead { side, written, read, taken, is_apart } => {
             let [written, read, taken] = [written, read, taken].map(|pitch| format!("{:.2}°", pitch.to_degrees()));
@@ -46,7 +46,7 @@ pub fn sentence(about: &About<'_>, finding: &Finding) -> String {
     }
 }
 
-fn too_uncertain(one: &str, many: &str, finding: &Finding, told: Vec<String>) -> String {
+fn too_uncertain(one: &str, many: &str, finding: &Finding, told: &[String]) -> String {
     let percent = finding.values().iter().find(|(name, _)| *name == "percent").map_or(0.0, |(_, value)| *value);
     let (what, theirs) = if told.len() == 1 { (one, "its") } else { (many, "their") };
     format!(
@@ -58,7 +58,7 @@ fn too_uncertain(one: &str, many: &str, finding: &Finding, told: Vec<String>) ->
 /// What must be read before anything else: every finding that stops the work or casts doubt, as sentences.
 #[must_use]
 pub fn first(about: &About<'_>, findings: &[Finding]) -> Vec<String> {
-    told(about, findings, |severity| severity.comes_first())
+    told(about, findings, Severity::comes_first)
 }
 
 /// The same of a job and its take-off together, in one order, with the weight of each.

@@ -11,6 +11,8 @@ use crate::takeoff::model::ValleyMethod;
 
 /// A finding of the take-off as a sentence, lower case and without a full stop; the faces it is about are not in it unless
 /// it tells them apart.
+// One arm a finding.
+#[allow(clippy::too_many_lines)]
 #[must_use]
 pub fn finding(finding: &Finding, roof: &Roof, say: Words) -> String {
     match finding {

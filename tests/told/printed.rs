@@ -116,10 +116,9 @@ pub fn numbers(text: &str, column: Option<(Class, f64)>) -> Vec<Printed> {
             };
             let after = |steps: usize| tokens.get(index + steps).and_then(|token| token.unit);
             let lent = match between(index).as_str() {
-                "±" | "to" | "and" => after(1),
                 // A list with its unit at the end, each of its lengths behind a count or a number of its own.
                 "," if matches!(between(index + 1).as_str(), "of" | ":") => after(2),
-                "," => after(1),
+                "±" | "to" | "and" | "," => after(1),
                 _ => None,
             };
             tokens[index].unit = lent.or(column);

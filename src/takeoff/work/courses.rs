@@ -251,8 +251,8 @@ fn alike(a: &Task, b: &Task) -> bool {
         (TrimSide::Open { clear: a, widen: c, .. }, TrimSide::Open { clear: b, widen: d, .. }) => {
             near(a, b) && near(c, d)
         }
-        (TrimSide::Through { past: a, .. }, TrimSide::Through { past: b, .. }) => near(a, b),
-        (TrimSide::Cut { short: a }, TrimSide::Cut { short: b }) => near(a, b),
+        (TrimSide::Through { past: a, .. }, TrimSide::Through { past: b, .. })
+        | (TrimSide::Cut { short: a }, TrimSide::Cut { short: b }) => near(a, b),
         _ => false,
     }
 }
