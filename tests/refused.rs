@@ -132,7 +132,13 @@ fn every_error_of_the_survey_is_told_by_its_values() {
         places: vec![Place::Job],
     };
     let errors = [
-        SurveyError::TurnsDoNotClose { block: s("store"), ring: 1, sum: 3.1, expected: 6.283_185_307, allowed: 0.035 },
+        SurveyError::TurnsDoNotClose {
+            block: s("store"),
+            ring: 1,
+            sum: 3.1,
+            expected: std::f64::consts::TAU,
+            allowed: 0.035,
+        },
         contradiction(Some(0.0123), Unit::Metre),
         contradiction(Some(0.0123), Unit::Radian),
         contradiction(None, Unit::Metre),

@@ -8,6 +8,8 @@ use crate::roof::checks::Check;
 use crate::roof::finding::{Finding, LeftOut, NotLocated, Refitted};
 
 /// A finding about a roof.
+// One arm a finding.
+#[allow(clippy::too_many_lines)]
 #[must_use]
 pub fn finding(about: &About<'_>, finding: &Finding) -> String {
     let say = about.units;

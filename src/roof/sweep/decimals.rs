@@ -41,10 +41,10 @@ fn whole(value: f64, noise: f64) -> f64 {
 }
 
 /// The units in a metre, powers of ten, in which all of some numbers are whole: the fewest, or none up to a power.
-fn units(values: impl Iterator<Item = f64> + Clone, largest: f64, finest: i32) -> Option<f64> {
+fn units<I: Iterator<Item = f64>>(values: impl Fn() -> I, largest: f64, finest: i32) -> Option<f64> {
     (0..=finest).map(|power| 10f64.powi(power)).find(|units| {
         let noise = NOISE * largest * units;
-        noise < 0.25 && values.clone().all(|value| (value * units - (value * units).round()).abs() <= noise)
+        noise < 0.25 && values().all(|value| (value * units - (value * units).round()).abs() <= noise)
     })
 }
 
@@ -55,13 +55,13 @@ impl Frame {
         let sides = || footprint.rings.iter().flat_map(|ring| &ring.sides);
         let places = || sides().flat_map(|side| [side.start.x, side.start.y]);
         let furthest = places().fold(0.0, |most: f64, value| most.max(value.abs()));
-        let plan = units(places(), furthest, FINEST_PLACE).unwrap_or_else(|| {
+        let plan = units(places, furthest, FINEST_PLACE).unwrap_or_else(|| {
             let mixed = 10f64.powi(MIXED_PLACE);
             if NOISE * furthest * mixed < 0.25 { mixed } else { 1.0 }
         });
         let heights = || sides().flat_map(|side| changes(side.height, &side.role));
         let highest = heights().fold(0.0, |most: f64, value| most.max(value.abs()));
-        let rise = units(heights(), highest, FINEST_HEIGHT).unwrap_or(1.0);
+        let rise = units(heights, highest, FINEST_HEIGHT).unwrap_or(1.0);
         // So that units of the plan are whole in units of height.
         let plan = plan.max(rise);
         let noise = [NOISE * furthest * plan, NOISE * highest * rise];
@@ -160,13 +160,13 @@ mod tests {
         for shift in [0.0, 500_000.0, -500_000.0] {
             let places = [2.9, 1.6, 0.8, 3.9].map(|value: f64| value + shift);
             let furthest = places.iter().fold(0.0, |most: f64, value| most.max(value.abs()));
-            assert_eq!(units(places.iter().copied(), furthest, FINEST_PLACE), Some(10.0));
+            assert_eq!(units(|| places.iter().copied(), furthest, FINEST_PLACE), Some(10.0));
             let tens = places.map(|value| whole(value * 10.0, NOISE * furthest * 10.0));
             assert_eq!([tens[0] - tens[1], tens[3] - tens[2]], [13.0, 31.0]);
         }
         // A sixty-fourth of an inch, and what is no decimal at all.
-        assert_eq!(units([0.000_396_875, 1.0].into_iter(), 1.0, FINEST_PLACE), Some(1e9));
-        assert_eq!(units([std::f64::consts::PI].into_iter(), 4.0, FINEST_PLACE), None);
+        assert_eq!(units(|| [0.000_396_875, 1.0].into_iter(), 1.0, FINEST_PLACE), Some(1e9));
+        assert_eq!(units(|| [std::f64::consts::PI].into_iter(), 4.0, FINEST_PLACE), None);
     }
 
     #[test]
