@@ -30,7 +30,7 @@ fn follows_its_edges(taken: &Taken) {
             None => near(length, 0.0, 1e-9),
         }
     }
-    near(quantity(order, "deck-board"), area(&order), 1e-6);
+    near(quantity(order, "deck-board"), area(order), 1e-6);
     near(quantity(order, "soffit"), total(taken, EdgeKind::Eave) + total(taken, EdgeKind::Verge), 1e-6);
     let caps: u32 = order.caps.iter().map(|run| run.caps).sum();
     assert_eq!(order.line("ridge-hip-cap").map_or(0.0, |line| line.quantity.value().unwrap()), f64::from(caps));
