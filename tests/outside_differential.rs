@@ -190,14 +190,15 @@ fn kernel_agrees_with_outside_library() {
     eprintln!("{counts:?}");
     assert!(wrong.is_empty(), "{} wrong:\n{}", wrong.len(), wrong.join("\n"));
     let expected = Counts {
-        agreed: 9504,
-        no_answer: 19,
-        flatter: 213,
-        steeper: 264,
-        otherwise: 0,
+        agreed: 9503,
+        // Four of these never close now that verges stay.
+        no_answer: 23,
+        flatter: 201,
+        steeper: 146,
+        otherwise: 127,
         neither: 0,
-        // Three of those to which the library gave no answer among them.
-        confirmed: 480,
+        // All where there is something to choose.
+        confirmed: 474,
         too_large: 0,
     };
     assert_eq!(counts, expected);
