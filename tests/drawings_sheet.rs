@@ -378,7 +378,8 @@ fn files_draw_and_make_their_sheets(of: &str, least: usize) {
             assert!(captions.contains(&"Picture") && captions.contains(&"Roof plan"), "{name}");
             let starting = |with: &str| captions.iter().filter(|caption| caption.starts_with(with)).count();
             if audience == Audience::Own {
-                let shapes = eavewright::drawing::face::groups(&answer.roof, &answer.openings).len();
+                let (roof, openings, layouts) = (&answer.roof, &answer.openings, &take_off.layouts);
+                let shapes = eavewright::drawing::face::groups_as_coursed(roof, openings, layouts).len();
                 assert_eq!(starting("True shape"), shapes, "{name}");
                 let cuts = eavewright::drawing::cut::groups(&answer.framing.folds).len();
                 assert_eq!(starting("Cutting of"), cuts, "{name}");

@@ -273,7 +273,8 @@ fn photos_tell_their_size_and_focal_length() {
     let full_frame = 36.0_f64.hypot(24.0);
     assert!(near(camera.focal.value, 26.0 * 50.0 / full_frame), "{camera:?}");
     assert_eq!((camera.focal.sigma, camera.centre, camera.centre_sigma), (0.05, [15.0, 20.0], 20.0));
-    assert_eq!(camera.k1, Measured { value: 0.0, sigma: 0.02 });
+    // Phones bend straight lines by up to a tenth at the corners (common practice, no source).
+    assert_eq!(camera.k1, Measured { value: 0.0, sigma: 0.1 });
     // 2 px at 4000 px width.
     assert!(near(job.survey.photos[0].marks[0].sigma, 2.0 * 40.0 / 4000.0));
 

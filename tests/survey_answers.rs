@@ -77,7 +77,10 @@ fn a_face_that_is_hardly_determined_is_left_out_with_the_reason() {
     assert!(says("face south is left out: its area is hardly determined by what was measured", ""), "{told:?}");
     assert!(says("face north is left out: E4 is not located by what was measured", ""), "{told:?}");
     assert!(
-        says("not determined: area of face south: its standard deviation is more than 20 % of it", " m²)"),
+        says(
+            "not determined: area of face south: its standard deviation is more than 20 % of it",
+            " m²); tape E2-R1, or read the pitch of south"
+        ),
         "{told:?}"
     );
     assert!(says("not determined: point d", "mark it in two, or tape to it"), "{told:?}");

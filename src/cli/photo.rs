@@ -36,7 +36,7 @@ pub fn taken(job: &Job, path: &Path, answer: &Answer) -> (Vec<Taken>, Vec<String
 
 /// The photo as it is laid on a page.
 fn jpeg(files: &Beside, file: &str) -> Result<Vec<u8>, String> {
-    let bytes = files.read(file).map_err(|error| format!("it {}", reason(&error)))?;
+    let bytes = files.read(file).map_err(|error| format!("the file {}", reason(&error)))?;
     let picture = upright(&bytes).map_err(|error| error.to_string())?;
     let picture = if picture.width().max(picture.height()) > MOST_PIXELS {
         picture.resize(MOST_PIXELS, MOST_PIXELS, FilterType::Triangle)

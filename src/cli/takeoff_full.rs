@@ -17,9 +17,9 @@ pub(super) fn text(answer: &TakeOff, roof: &Roof, say: Words) -> String {
         text.push_str(&offer_text(offer, say));
     }
     text.push_str("\nWork\n");
-    for (number, (told, cautions)) in wording::work::listed(&answer.work, roof, say).into_iter().enumerate() {
-        text.push_str(&numbered(number + 1, &told));
-        for caution in cautions {
+    for (number, step) in wording::work::listed(&answer.work, roof, say).into_iter().enumerate() {
+        text.push_str(&numbered(number + 1, &format!("{}: {}", step.title, step.message)));
+        for caution in step.cautions {
             text.push_str(&cautioned(&caution));
         }
     }

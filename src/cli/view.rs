@@ -230,7 +230,7 @@ impl Backend for Tool {
     fn photo(&self, path: Option<&Path>, file: &str) -> Result<Pixels, String> {
         let bytes = input::Beside::of(path.unwrap_or(Path::new("")))
             .read(file)
-            .map_err(|error| format!("it {}", input::reason(&error)))?;
+            .map_err(|error| format!("the file {}", input::reason(&error)))?;
         let picture = upright(&bytes).map_err(|error| error.to_string())?.into_rgb8();
         let size = [picture.width(), picture.height()].map(|side| side as usize);
         Ok(Pixels { size, rgb: picture.into_raw() })

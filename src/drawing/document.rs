@@ -60,6 +60,15 @@ impl Table {
     }
 }
 
+/// A step of work.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Step {
+    /// What it is, for the eye to find its place by.
+    pub title: String,
+    /// What is done, and what to mind.
+    pub text: String,
+}
+
 /// A part of a document.
 #[derive(Clone, Debug, PartialEq)]
 pub enum Block {
@@ -72,7 +81,7 @@ pub enum Block {
     /// Points without order.
     List(Vec<String>),
     /// Steps in order.
-    Steps(Vec<String>),
+    Steps(Vec<Step>),
     /// To be ticked.
     Checks(Vec<String>),
     /// A table.

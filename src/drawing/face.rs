@@ -2,6 +2,7 @@
 
 use super::canvas::Canvas;
 use super::clip;
+pub use super::face_groups::{groups, groups_as_coursed, groups_as_laid};
 use super::figure::Figure;
 use super::file_names::safe;
 use super::frame::Furniture;
@@ -34,6 +35,8 @@ pub enum Laid<'a> {
     Bare,
     /// Courses and joints.
     Courses(&'a FaceLayout),
+    /// Courses alone: for faces that are laid in the same courses with other joints.
+    CourseLines(&'a FaceLayout),
     /// Sheets cut to length.
     Sheets(&'a FaceLayout, &'a Sheet),
     /// Rows of underlay or deck.
@@ -102,7 +105,9 @@ impl<'a> FaceShape<'a> {
     fn draw_laid(&self, canvas: &mut Canvas<'_>) {
         match self.laid {
             Laid::Bare => {}
-            Laid::Courses(layout) | Laid::Sheets(layout, _) => self.draw_courses(canvas, layout),
+            Laid::Courses(layout) | Laid::CourseLines(layout) | Laid::Sheets(layout, _) => {
+                self.draw_courses(canvas, layout);
+            }
             Laid::Rows(rows) => rows.draw(canvas, &self.rings),
         }
     }
@@ -123,7 +128,7 @@ impl<'a> FaceShape<'a> {
             ) {
                 canvas.fine_line(Pen::Course, &from, &to);
             }
-            if step > 1 {
+            if step > 1 || matches!(self.laid, Laid::CourseLines(_)) {
                 continue;
             }
             // Of the last course all of it shows.
@@ -337,6 +342,14 @@ impl Figure for FaceShape<'_> {
                     if layout.hand == crate::takeoff::layout::Hand::Left { "left" } else { "right" }
                 ));
             }
+            Laid::CourseLines(layout) => {
+                key.push((Pen::Course, "butt line of a course".to_owned()));
+                remarks.push(format!(
+                    "{} courses from the eave up at a gauge of {}; their joints differ, see how to lay it.",
+                    layout.courses.len(),
+                    self.words.finer(layout.gauge)
+                ));
+            }
             Laid::Sheets(layout, sheet) => {
                 key.push((Pen::Joint, "side of a sheet".to_owned()));
                 let pieces: Vec<_> = layout.courses.iter().flat_map(|course| &course.pieces).collect();
@@ -381,7 +394,7 @@ impl Figure for FaceShape<'_> {
             self.dimension_offsets(canvas);
             let left = self.dimension_edges(canvas);
             self.dimension_height(canvas);
-            if let Laid::Courses(layout) = self.laid {
+            if let Laid::Courses(layout) | Laid::CourseLines(layout) = self.laid {
                 self.number_courses(canvas, layout);
             }
             if let Laid::Sheets(layout, _) = self.laid {
@@ -418,57 +431,4 @@ impl Figure for FaceShape<'_> {
             canvas.name_line(&ring[index], &ring[(index + 1) % ring.len()], &words, None);
         }
     }
-}
-
-/// A shape already met: its corners in its own frame (none when it stands alone) and the names of those alike.
-struct Shape {
-    id: FaceId,
-    ring: Vec<Point2<f64>>,
-    kinds: Vec<EdgeKind>,
-    alike: Vec<String>,
-}
-
-/// Roof faces grouped by shape: the first of each with the names of those congruent to it in its frame (same corners
-/// within a millionth of the face's size, same kinds of edges). O(faces² × corners).
-#[must_use]
-pub fn groups(roof: &Roof, openings: &[CutOpening]) -> Vec<(FaceId, Vec<String>)> {
-    alike(roof, openings, |_, _| true)
-}
-
-/// As [`groups`], those apart that are not laid the same: a drawing of one shows no joint where the other has none.
-/// O(faces² × (corners + pieces)).
-#[must_use]
-pub fn groups_as_laid(roof: &Roof, openings: &[CutOpening], layouts: &[FaceLayout]) -> Vec<(FaceId, Vec<String>)> {
-    let of = |id: FaceId| layouts.iter().find(|layout| layout.face == id);
-    alike(roof, openings, |one, other| match (of(one), of(other)) {
-        (Some(one), Some(other)) => one.is_laid_like(other),
-        (one, other) => one.is_none() && other.is_none(),
-    })
-}
-
-fn alike(roof: &Roof, openings: &[CutOpening], as_well: impl Fn(FaceId, FaceId) -> bool) -> Vec<(FaceId, Vec<String>)> {
-    let mut groups: Vec<Shape> = Vec::new();
-    for (id, face) in roof.roof_faces() {
-        let Some(frame) = FaceFrame::of(roof, face) else { continue };
-        let ring: Vec<Point2<f64>> = roof.ring(face).iter().map(|place| frame.to_face(place)).collect();
-        let kinds: Vec<EdgeKind> = face.edges.iter().map(|edge| roof.edges[edge.index()].kind).collect();
-        let plain = face.holes.is_empty() && !openings.iter().any(|opening| opening.face == id);
-        let size = polygon::extent(&ring);
-        let same = |other: &Shape| {
-            let turned = |shift: usize| {
-                (0..ring.len()).all(|i| {
-                    let j = (i + shift) % ring.len();
-                    (ring[i] - other.ring[j]).norm() < size * ONE_PLACE && kinds[i] == other.kinds[j]
-                })
-            };
-            other.ring.len() == ring.len() && (0..ring.len()).any(turned)
-        };
-        match groups.iter_mut().find(|other| plain && same(other) && as_well(other.id, id)) {
-            Some(group) => group.alike.push(face.name.clone()),
-            None => {
-                groups.push(Shape { id, ring: if plain { ring } else { Vec::new() }, kinds, alike: Vec::new() });
-            }
-        }
-    }
-    groups.into_iter().map(|shape| (shape.id, shape.alike)).collect()
 }

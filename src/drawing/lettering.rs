@@ -40,9 +40,16 @@ pub fn width(words: &str, height: f64, bold: bool) -> f64 {
 /// Breaks words into lines no wider than `room` (a single word may be wider). O(letters).
 #[must_use]
 pub fn wrap(words: &str, height: f64, bold: bool, room: f64) -> Vec<String> {
+    wrap_after(words, height, bold, [room, room])
+}
+
+/// The same, where the first line has another room than the rest.
+#[must_use]
+pub fn wrap_after(words: &str, height: f64, bold: bool, [first, rest]: [f64; 2]) -> Vec<String> {
     let mut lines = Vec::new();
     let mut line = String::new();
     for word in words.split_whitespace() {
+        let room = if lines.is_empty() { first } else { rest };
         let longer = if line.is_empty() { word.to_owned() } else { format!("{line} {word}") };
         if width(&longer, height, bold) <= room || line.is_empty() {
             line = longer;

@@ -13,6 +13,7 @@ pub mod dimension;
 pub mod document;
 pub mod elevation;
 pub mod face;
+pub mod face_groups;
 pub mod figure;
 pub mod file_names;
 pub mod frame;

@@ -5,7 +5,7 @@ use super::lettering::{self, SMALL};
 use super::model::{Anchor, Drawing, Role, Text, number_pages};
 use super::paper::Sheet;
 use super::pen::{Pen, Tone};
-use super::table_set::{CELL, LINE, cell, column_widths, lines, natural_widths, row_height};
+use super::table_set::{CELL, LINE, cell, column_widths, lines, lines_after, natural_widths, row_height};
 use nalgebra::Point2;
 
 /// Margin left and right, millimetres.
@@ -165,7 +165,7 @@ impl Setter<'_> {
             Block::List(points) => points.iter().for_each(|point| self.paragraph(point, 4.5, "•")),
             Block::Steps(steps) => {
                 for (index, step) in steps.iter().enumerate() {
-                    self.paragraph(step, 7.0, &format!("{}.", index + 1));
+                    self.titled(&step.title, &step.text, 7.0, &format!("{}.", index + 1));
                 }
             }
             Block::Checks(points) => points.iter().for_each(|point| self.paragraph(point, 6.0, "□")),
@@ -201,8 +201,15 @@ impl Setter<'_> {
     }
 
     fn paragraph(&mut self, words: &str, indent: f64, mark: &str) {
+        self.titled("", words, indent, mark);
+    }
+
+    /// A paragraph whose first words, its title, stand out.
+    fn titled(&mut self, title: &str, words: &str, indent: f64, mark: &str) {
         let number = self.thing();
-        let lines = lines(words, SMALL, false, self.width - indent);
+        let room = self.width - indent;
+        let lead = if title.is_empty() { 0.0 } else { lettering::width(&format!("{title}: "), SMALL, true) };
+        let lines = lines_after(words, SMALL, false, [room - lead, room]);
         // A short paragraph is not parted.
         if lines.len() <= 4 {
             self.need(lines.len() as f64 * LINE + 1.0);
@@ -214,7 +221,12 @@ impl Setter<'_> {
             if index == 0 && !mark.is_empty() {
                 self.say(Text::new(Point2::new(left, y), mark), Role::Paragraph, number);
             }
-            self.say(Text::new(Point2::new(left + indent, y), line), Role::Paragraph, number);
+            let lead = if index == 0 { lead } else { 0.0 };
+            if lead > 0.0 {
+                let title = Text::new(Point2::new(left + indent, y), format!("{title}: ")).bold();
+                self.say(title, Role::Paragraph, number);
+            }
+            self.say(Text::new(Point2::new(left + indent + lead, y), line), Role::Paragraph, number);
         }
         self.y -= 1.4;
     }

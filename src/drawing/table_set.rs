@@ -10,7 +10,12 @@ pub(super) const CELL: f64 = 1.4;
 
 /// Words in lines, each but the last with its blank: whoever hears or copies them gets the words apart.
 pub(super) fn lines(words: &str, height: f64, bold: bool, width: f64) -> Vec<String> {
-    let mut lines = lettering::wrap(words, height, bold, width);
+    lines_after(words, height, bold, [width, width])
+}
+
+/// The same, where the first line has another width than the rest.
+pub(super) fn lines_after(words: &str, height: f64, bold: bool, widths: [f64; 2]) -> Vec<String> {
+    let mut lines = lettering::wrap_after(words, height, bold, widths);
     let last = lines.len().saturating_sub(1);
     lines[..last].iter_mut().for_each(|line| line.push(' '));
     lines

@@ -172,6 +172,13 @@ impl Course {
 }
 
 impl FaceLayout {
+    /// Whether another face of the same shape has its courses at the same heights. O(courses).
+    #[must_use]
+    pub fn has_courses_of(&self, other: &Self) -> bool {
+        let near = |(a, b): (&Course, &Course)| (a.butt_v - b.butt_v).abs() < tolerance::SMALLEST;
+        self.courses.len() == other.courses.len() && self.courses.iter().zip(&other.courses).all(near)
+    }
+
     /// Whether another face of the same shape is laid the same: from the same hand, piece for piece, starter too.
     /// O(pieces).
     #[must_use]

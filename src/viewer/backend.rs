@@ -27,7 +27,7 @@ pub struct Answered {
     /// What to order.
     pub order: Vec<OrderLine>,
     /// What is done, in the order of work: each step, and its cautions.
-    pub work: Vec<(String, Vec<String>)>,
+    pub work: Vec<crate::wording::work::Listed>,
     /// How each face is covered, where laid out.
     pub layout: Vec<FaceLayout>,
     /// Warnings about the file.

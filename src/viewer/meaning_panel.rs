@@ -150,9 +150,10 @@ fn order(ui: &mut egui::Ui, shown: &Arc<Shown>, palette: &Palette) {
         return;
     }
     ui.collapsing("How to lay it", |ui| {
-        for (number, (step, cautions)) in shown.answered.work.iter().enumerate() {
-            ui.label(format!("{}. {step}", number + 1));
-            for caution in cautions {
+        for (number, step) in shown.answered.work.iter().enumerate() {
+            ui.label(RichText::new(format!("{}. {}", number + 1, step.title)).strong());
+            ui.label(&step.message);
+            for caution in &step.cautions {
                 ui.label(RichText::new(caution).color(colour(palette.caution)));
             }
             ui.add_space(3.0);

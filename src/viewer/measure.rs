@@ -55,6 +55,6 @@ mod tests {
         assert!((between.pitch() - (35_f64.to_radians().tan() / 2_f64.sqrt()).atan()).abs() < 1e-12);
         assert_eq!(between.words(LengthUnit::Metre), "4.42 m · level 3.96 m · rise 1.96 m · 26.3°");
         let plumb = Between::of(&Point3::new(0.0, 0.0, 2.0), &Point3::new(0.0, 0.0, 0.5));
-        assert_eq!(plumb.words(LengthUnit::Metre), "1.50 m · level 0.00 m · rise -1.50 m · 90°");
+        assert_eq!(plumb.words(LengthUnit::Metre), "1.50 m · level 0.00 m · rise -1.50 m · 90.0°");
     }
 }

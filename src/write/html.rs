@@ -72,7 +72,13 @@ fn blocks(out: &mut String, blocks_of: &[Block]) {
                 );
             }
             Block::List(points) => list(out, "ul", "", points),
-            Block::Steps(steps) => list(out, "ol", "", steps),
+            Block::Steps(steps) => {
+                out.push_str("<ol>\n");
+                for step in steps {
+                    let _ = writeln!(out, "<li><b>{}:</b> {}</li>", escape(&step.title), escape(&step.text));
+                }
+                out.push_str("</ol>\n");
+            }
             Block::Checks(points) => list(out, "ul", " class=\"checks\"", points),
             Block::Table(table) => rows(out, table),
             Block::Figure(drawing, caption) => figure(out, drawing, caption),

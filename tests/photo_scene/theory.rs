@@ -49,6 +49,12 @@ pub fn true_poses() -> Vec<(Matrix3<f64>, Point3<f64>)> {
 
 impl Theory {
     pub fn new(survey: &Survey) -> Self {
+        let lenses = vec![sights()[0].lens.values; survey.photos.len()];
+        Self::about(survey, &lenses)
+    }
+
+    /// The same about other lenses than the true one: what a mark tells of a place hangs on the lens it is seen through.
+    pub fn about(survey: &Survey, seen_through: &[[f64; 4]]) -> Self {
         let frame = Frame::of(place("a"), place("b"));
         let points: Vec<Point3<f64>> = survey.points.iter().map(|p| frame.place(place(&p.name))).collect();
         let mut truth: Vec<f64> = points.iter().flat_map(|p| [p.x, p.y, p.z]).collect();
@@ -71,7 +77,7 @@ impl Theory {
         let lenses = truth.len();
         for photo in &survey.photos {
             assert_eq!(photo.camera * 4 + lenses, truth.len(), "a lens a photo");
-            truth.extend(sights()[0].lens.values);
+            truth.extend(seen_through[photo.camera]);
         }
         let a = index(survey, "a");
         let b = index(survey, "b");

@@ -61,10 +61,7 @@ fn a_move_beyond_chance_is_said() {
     let far: Vec<String> = solved.roof.findings.iter().filter_map(moved_far).collect();
     // The triangle of the west takes E1's height as given, so it is the ridge that gives way.
     assert_eq!(far.len(), 2, "{far:?}");
-    assert!(
-        far.iter().all(|message| message.contains("point R") && message.contains("standard deviations")),
-        "{far:?}"
-    );
+    assert!(far.iter().all(|name| name.starts_with('R')), "{far:?}");
 }
 
 /// A pyramid over a square of 4 m, apex at 2.4.

@@ -198,7 +198,8 @@ fn what_the_trade_does_stands_in_the_steps() {
             super::solved::rectangle(6.0, 5.0, super::solved::eave(35.0), eavewright::outline::footprint::Role::Verge);
         let taken = super::solved::taken_off(&roof, &card);
         let listed = eavewright::wording::work::listed(&taken.work, &roof, Words::default());
-        let steps = listed.into_iter().map(|(told, cautions)| format!("{told} {}", cautions.join(" ")));
+        let steps =
+            listed.into_iter().map(|step| format!("{}: {} {}", step.title, step.message, step.cautions.join(" ")));
         steps.collect::<Vec<_>>().join("\n")
     };
     let plain = told(&|_| {});

@@ -8,6 +8,7 @@ use crate::drawing::words::{self, Words};
 use crate::drawing::{Drawing, cut, edge_word, face, frame};
 use crate::framing::{Fold, Framing, THICKNESS, THICKNESS_1_IN};
 use crate::roof::Roof;
+use crate::takeoff::card::CoveringKind;
 use std::f64::consts::FRAC_PI_2;
 
 /// A table of cutting data with its heading and a remark (empty where there is none).
@@ -264,9 +265,12 @@ const FEW_LENGTHS: usize = 16;
 fn shapes(input: &SheetInput<'_>, document: &mut Document) {
     let roof = &input.answer.roof;
     let mut shapes = Vec::new();
-    for (id, alike) in face::groups_as_laid(roof, &input.answer.openings, &input.take_off.layouts) {
+    for (id, alike, joint_for_joint) in face::groups_as_coursed(roof, &input.answer.openings, &input.take_off.layouts) {
         let layout = input.take_off.layouts.iter().find(|layout| layout.face == id);
         let laid = match (layout, &input.job.covering.card.covering) {
+            (Some(layout), CoveringKind::Strip(_) | CoveringKind::Unit(_)) if !joint_for_joint => {
+                face::Laid::CourseLines(layout)
+            }
             (Some(layout), covering) => face::Laid::of(layout, covering),
             (None, _) => face::Laid::Bare,
         };

@@ -3,7 +3,7 @@
 use super::SheetInput;
 use super::what::sentence;
 use crate::base::finding::Finding as _;
-use crate::drawing::document::{Align, Block, Document, Table};
+use crate::drawing::document::{self, Align, Block, Document, Table};
 use crate::drawing::{edge_word, face, rows, words};
 use crate::takeoff::Finding;
 use crate::takeoff::layout::FaceLayout;
@@ -16,18 +16,18 @@ pub(super) fn laying(input: &SheetInput<'_>, document: &mut Document) {
     }
     document.heading(1, "How to lay it");
     let (roof, say) = (&input.answer.roof, input.context.words);
-    let mut steps: Vec<String> = Vec::new();
+    let mut steps: Vec<document::Step> = Vec::new();
     let work = &input.take_off.work;
-    for (step, (told, cautions)) in work.iter().zip(wording::work::listed(work, roof, say)) {
+    for (step, listed) in work.iter().zip(wording::work::listed(work, roof, say)) {
+        let wording::work::Listed { title, message, cautions } = listed;
+        let mut text = vec![message];
         if matches!(step.task, Task::Prepare { .. }) {
             // Before anybody leaves the ground.
             document.caution(cautions.join(" "));
-            steps.push(told);
-        } else if cautions.is_empty() {
-            steps.push(told);
         } else {
-            steps.push(format!("{told} {}", cautions.join(" ")));
+            text.extend(cautions);
         }
+        steps.push(document::Step { title, text: text.join(" ") });
     }
     document.blocks.push(Block::Steps(steps));
     underlay_rows(input, document);

@@ -145,29 +145,45 @@ pub fn faces(step: &Step, roof: &Roof) -> String {
     names.join(", ")
 }
 
-/// A step with its heading and its faces.
+/// A step's heading with its faces.
 #[must_use]
-pub fn told(step: &Step, roof: &Roof, say: Words) -> String {
+pub fn title(step: &Step, roof: &Roof) -> String {
     let faces = faces(step, roof);
     let of = if faces.is_empty() { String::new() } else { format!(" ({faces})") };
-    format!("{}{of}: {}", heading(step), message(step, say))
+    format!("{}{of}", heading(step))
 }
 
-/// All steps in order, each with its cautions: told in full where they first arise, by name in every step after it.
+/// A step as a list shows it.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Listed {
+    /// Its heading with its faces.
+    pub title: String,
+    /// What is done.
+    pub message: String,
+    /// What to mind.
+    pub cautions: Vec<String>,
+}
+
+/// All steps in order, each with its cautions: told in full where they first arise, by name in every step after it; a step
+/// that goes on with the one just before it, on other faces and with the same cautions, leaves them to it.
 #[must_use]
-pub fn listed(steps: &[Step], roof: &Roof, say: Words) -> Vec<(String, Vec<String>)> {
+pub fn listed(steps: &[Step], roof: &Roof, say: Words) -> Vec<Listed> {
     let mut known: Vec<Caution> = Vec::new();
     let mut list = Vec::new();
+    let mut previous: Option<&Step> = None;
     for step in steps {
         let (again, new): (Vec<Caution>, Vec<Caution>) =
             step.cautions.iter().partition(|caution| known.iter().any(|other| other == *caution));
         let mut cautions: Vec<String> = new.iter().map(|&about| caution(about, say)).collect();
-        if !again.is_empty() {
+        let goes_on =
+            previous.is_some_and(|before: &Step| heading(before) == heading(step) && before.cautions == step.cautions);
+        if !again.is_empty() && !goes_on {
             let names: Vec<&str> = again.iter().map(|&about| caution_name(about)).collect();
             cautions.push(format!("Mind again {}.", list_of(&names)));
         }
         known.extend(new);
-        list.push((told(step, roof, say), cautions));
+        previous = Some(step);
+        list.push(Listed { title: title(step, roof), message: message(step, say), cautions });
     }
     list
 }
