@@ -186,7 +186,7 @@ impl Setter<'_> {
             }
             [Block::Figure(drawing, _), ..] => drawing.size[1] + 10.0,
             [Block::Figures(figures), ..] => figures.first().map_or(0.0, |(drawing, _)| drawing.size[1] + 10.0),
-            [Block::Columns(columns), ..] => self.columns_height(columns),
+            [Block::Columns(columns), ..] => self.columns_height(columns).min(self.sheet.height / 2.0),
             [_, ..] => 24.0,
             [] => 10.0,
         };
@@ -355,10 +355,12 @@ impl Setter<'_> {
         top - setter.y
     }
 
-    /// Columns that fit a page are kept together; taller ones are set one after the other over the whole width.
+    /// Columns that fit a page are kept together; those that are taller, or so narrow that they would be shorter one after
+    /// the other, are set over the whole width.
     fn columns(&mut self, columns: &[Vec<Block>]) {
         let height = self.columns_height(columns);
-        if height > self.sheet.height - TOP - BOTTOM {
+        let one_by_one: f64 = columns.iter().map(|column| self.height_of(column, self.width)).sum();
+        if height > (self.sheet.height - TOP - BOTTOM).min(one_by_one) {
             for column in columns {
                 self.blocks(column);
             }

@@ -214,6 +214,12 @@ pub enum Goods {
 }
 
 impl Finding {
+    /// Whether a step of the work tells it where it is done, with all its numbers: a list beside the steps may leave it out.
+    #[must_use]
+    pub fn stands_in_a_step(&self) -> bool {
+        matches!(self, Self::FoldOverRidge { .. } | Self::UnderlayLap { .. })
+    }
+
     /// Whether it makes the roof unsuitable for its covering.
     #[must_use]
     pub fn is_unsuitable(&self) -> bool {

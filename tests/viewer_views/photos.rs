@@ -190,7 +190,7 @@ fn a_new_point_is_made_with_its_mark() {
 fn a_wrong_mark_is_doubted_and_shown() {
     let (_folder, mut harness, _) = opened(Some("R2"));
     assert!(harness.query_all_by_label_contains("doubtful").next().is_some());
-    assert!(harness.query_by_label_contains("mark R2 in shed.png: off by").is_some());
+    assert!(harness.query_all_by_label_contains("ark R2 in shed.png is in doubt").next().is_some());
     keep(&mut harness, "photo-doubtful");
 }
 

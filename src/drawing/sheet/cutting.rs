@@ -283,7 +283,7 @@ fn shapes(input: &SheetInput<'_>, document: &mut Document) {
     };
     let captions: Vec<String> = shapes.iter().map(caption).collect();
     // Four or five of them to a page, if need be at a smaller scale.
-    let most = (figures.len() as f64 * 0.22).max(1.0);
+    let most = (figures.len() as f64 * 0.13).max(0.75);
     side_by_side(input, document, "Faces in true shape", &figures, &captions, most);
 }
 

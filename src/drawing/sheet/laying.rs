@@ -42,17 +42,12 @@ fn chalk_lines(input: &SheetInput<'_>, document: &mut Document) {
         ("face", Align::Left),
         ("courses", Align::Right),
         ("gauge", Align::Right),
-        ("from the", Align::Left),
         ("butt lines up the slope from the deck's edge", Align::Left),
     ]);
-    // Face by face: ones of equal shape may be laid from the other hand. Those told alike share a row.
+    // Those with the same lines share a row; from which hand each is laid stands in its step.
     for layout in &input.take_off.layouts {
-        let cells = [
-            layout.courses.len().to_string(),
-            wording::work::to_tenth(layout.gauge, say),
-            layout.hand.word().to_owned(),
-            lines_of(layout, say),
-        ];
+        let cells =
+            [layout.courses.len().to_string(), wording::work::to_tenth(layout.gauge, say), lines_of(layout, say)];
         table.merge(&roof.faces[layout.face.index()].name, cells.to_vec());
     }
     if !table.rows.is_empty() {
@@ -141,8 +136,8 @@ pub(super) fn mind(input: &SheetInput<'_>, document: &mut Document) {
     document.heading(1, "What to mind");
     let (roof, say) = (&input.answer.roof, input.context.words);
     let told = |finding: &Finding| sentence(&wording::takeoff::with_faces(finding, roof, say));
-    let mut points: Vec<String> =
-        input.take_off.findings.iter().filter(|found| !found.severity().comes_first()).map(told).collect();
+    let is_new = |found: &&Finding| !found.severity().comes_first() && !found.stands_in_a_step();
+    let mut points: Vec<String> = input.take_off.findings.iter().filter(is_new).map(told).collect();
     points.push("Local codes and the material's own instructions come before this sheet.".to_owned());
     document.list(points);
 }

@@ -114,9 +114,14 @@ pub fn job_sheet_with_photos(input: &SheetInput<'_>, taken: &[Taken]) -> Documen
     if early { &mut document } else { &mut late }.blocks.append(&mut sure.blocks);
     let body = Body::of(&input.answer.roof, 0.0);
     let [width, most] = input.room(0.62);
-    let picture_room = [width, (left - CAPTION).clamp(LEAST_PICTURE, most)];
+    // Where the first page has no room for it, the picture shares the second with how sure it all is.
+    let fits = left - CAPTION >= LEAST_PICTURE;
+    let picture_room = [width, if fits { (left - CAPTION).min(most) } else { LEAST_PICTURE }];
     let view = super::elevation::Isometric::new(&input.answer.roof, &body, input.context);
     document.figure(inset(&view, input.context, picture_room, Key::With), "Picture");
+    if !fits {
+        document.blocks.append(&mut late.blocks);
+    }
     document.heading(1, "Plan");
     document.figure(inset(&Plan::of(input.answer), input.context, input.room(0.95), Key::With), "Roof plan");
     document.blocks.append(&mut late.blocks);

@@ -28,10 +28,33 @@ pub(super) fn steps(site: &Site<'_>) -> Vec<Step> {
     steps.extend(breaks(site, metal(site, EdgeKind::PitchBreak, Item::BreakStrip, eave_strip, Task::Breaks)));
     steps.extend(slope(site, &above));
     for word in ["starter", "courses"] {
-        steps.iter_mut().filter(|step| step.task.word() == word).skip(1).for_each(|step| step.again = true);
+        let alike: Vec<usize> = (0..steps.len()).filter(|&index| steps[index].task.word() == word).collect();
+        for pair in alike.windows(2) {
+            steps[pair[1]].again = goes_on(&steps[pair[0]].task, &steps[pair[1]].task);
+        }
     }
     steps.extend(valleys(site));
     steps
+}
+
+/// Whether a step differs from the one before it in nothing but where its pieces begin and how many courses there are.
+fn goes_on(before: &Task, after: &Task) -> bool {
+    let near = |a: f64, b: f64| (a - b).abs() < ALIKE;
+    match (before, after) {
+        (
+            Task::Starter { height: a, projection: c, width: e, kind: one, .. },
+            Task::Starter { height: b, projection: d, width: f, kind: other, .. },
+        ) => one == other && near(*a, *b) && near(*c, *d) && near(*e, *f),
+        (Task::Courses(a), Task::Courses(b)) => {
+            let verge = match (a.verge, b.verge) {
+                (Some(a), Some(b)) => near(a, b),
+                (a, b) => a.is_none() && b.is_none(),
+            };
+            let same = (a.kind, a.layers, a.nails, a.clip) == (b.kind, b.layers, b.nails, b.clip);
+            same && verge && near(a.gauge, b.gauge) && near(a.width, b.width) && near(a.projection, b.projection)
+        }
+        _ => false,
+    }
 }
 
 /// Metal only at breaks that turn steeper downwards: those over which a face begins anew.

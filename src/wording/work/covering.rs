@@ -16,19 +16,17 @@ pub(super) fn message(step: &Step, say: Words) -> String {
                 Kind::Slate | Kind::Tile | Kind::Sheet => "Under-eave pieces",
             };
             let seal = if *kind == Kind::Strip { ", seal edge at the eave" } else { "" };
-            let rest = if (first - width).abs() < HAIR {
+            let is_whole = (first - width).abs() < HAIR;
+            let begins = if is_whole {
                 "whole pieces from the first on".to_owned()
             } else {
-                format!("the first piece {} long, then whole ones of {}", length(*first, say), length(*width, say))
+                format!("the first piece {} long", length(*first, say))
             };
             if step.again {
-                return format!(
-                    "As before, {} high, {} past the deck, from the {}: {rest}.",
-                    length(*height, say),
-                    say.fine(*projection),
-                    hand_word(*hand)
-                );
+                // All else is that of the step before.
+                return format!("As before, from the {}: {begins}.", hand_word(*hand));
             }
+            let rest = if is_whole { begins } else { format!("{begins}, then whole ones of {}", length(*width, say)) };
             format!(
                 "{of}, {} high{seal}, {} past the deck, from the {}: {rest}, so that no joint comes to lie under a joint of \
                  course 1.",
@@ -85,7 +83,12 @@ fn courses(coursing: &Coursing, again: bool, say: Words) -> String {
     };
     let mut told = Vec::new();
     if again {
-        told.push("As before:".to_owned());
+        // All else is that of the step before.
+        told.push(format!(
+            "As before, {} from the {}.",
+            count(coursing.courses, "course", "courses"),
+            hand_word(coursing.hand)
+        ));
     } else if coursing.kind == Kind::Strip {
         told.push("Bend each pack before it is opened, so that its strips part.".to_owned());
     }
@@ -95,14 +98,16 @@ fn courses(coursing: &Coursing, again: bool, say: Words) -> String {
     } else {
         String::new()
     };
-    told.push(format!(
-        "{} at a gauge of {}{layers}, the lowest {} past the deck{verge}, from the {}.",
-        capital(&count(coursing.courses, "course", "courses")),
-        length(coursing.gauge, say),
-        say.fine(coursing.projection),
-        hand_word(coursing.hand)
-    ));
-    told.extend(first_pieces(coursing, piece, say));
+    if !again {
+        told.push(format!(
+            "{} at a gauge of {}{layers}, the lowest {} past the deck{verge}, from the {}.",
+            capital(&count(coursing.courses, "course", "courses")),
+            length(coursing.gauge, say),
+            say.fine(coursing.projection),
+            hand_word(coursing.hand)
+        ));
+    }
+    told.extend(first_pieces(coursing, piece, again, say));
     if coursing.runs_on {
         told.push(
             "At the break below, where the slope turns flatter, courses and underlay run on down over it.".to_owned(),
@@ -115,7 +120,6 @@ fn courses(coursing: &Coursing, again: bool, say: Words) -> String {
         ));
     }
     if again {
-        told.extend(coursing.nails.map(|nails| format!("Nails: {:.0} a {piece}.", nails.per_piece)));
         return told.join(" ");
     }
     if let Some(clip) = coursing.clip {
@@ -165,11 +169,20 @@ fn by_kind(kind: Kind) -> Option<String> {
     Some(told.to_owned())
 }
 
-fn first_pieces(coursing: &Coursing, piece: &str, say: Words) -> Option<String> {
+fn first_pieces(coursing: &Coursing, piece: &str, goes_on: bool, say: Words) -> Option<String> {
     if coursing.first.is_empty() {
         return None;
     }
     let first = lengths(&coursing.first, say);
+    if goes_on {
+        let (why, at) = coursing.start;
+        return Some(match why {
+            StartsAt::UprightSide => format!("First pieces from course 1 up: {first}."),
+            StartsAt::Outermost | StartsAt::SharedSlope => {
+                format!("The line square to the eave {}, joints at {first} from it.", from_left(at, say))
+            }
+        });
+    }
     let again = if coursing.first.len() > 1 { ", then again from the first" } else { "" };
     let (why, at) = coursing.start;
     Some(match why {
