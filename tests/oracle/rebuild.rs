@@ -121,8 +121,8 @@ pub struct Meets {
 }
 
 /// Puts pieces together to chains.
-fn chained(pieces: Vec<(V, V, usize)>) -> Result<Vec<Vec<Link>>, Refusal> {
-    let next = follow(&pieces)?;
+fn chained(pieces: &[(V, V, usize)]) -> Result<Vec<Vec<Link>>, Refusal> {
+    let next = follow(pieces)?;
     let mut used = vec![false; pieces.len()];
     let mut chains = Vec::new();
     for first in 0..pieces.len() {
@@ -169,7 +169,7 @@ pub type Link = (V, usize);
 impl Rebuild<'_> {
     /// The first outline.
     pub fn first(&mut self, segments: Vec<(V, V, usize)>) -> Result<Vec<Vec<Corner>>, Refusal> {
-        let chains = chained(cancel(cut(segments))?)?;
+        let chains = chained(&cancel(cut(segments))?)?;
         chains.into_iter().map(|chain| self.corners(&chain)).collect()
     }
 
@@ -193,7 +193,7 @@ impl Rebuild<'_> {
                 segments.push((chain[index].0.clone(), to, chain[index].1));
             }
         }
-        let chains = chained(cancel(cut(segments))?)?;
+        let chains = chained(&cancel(cut(segments))?)?;
         let chains: Vec<Vec<Link>> = chains.into_iter().map(|chain| self.settled(chain)).collect();
         chains.into_iter().map(|chain| self.corners(&chain)).collect()
     }
