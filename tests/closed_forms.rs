@@ -4,7 +4,6 @@
 #[path = "support/outline.rs"]
 mod outline;
 
-use eavewright::base::finding::Finding as _;
 use eavewright::outline::{Footprint, Role};
 use eavewright::roof::{self, EdgeKind, FaceKind, Options, Roof};
 use outline::{
@@ -200,7 +199,7 @@ fn step_between_collinear_eaves_of_unequal_pitch() {
     // Over the corner a plumb step, its wall the flatter side's.
     close(face_area(&roof, "b/A:wall"), 8.0 * (1.0 - tan(30.0)), 1e-9);
     assert_lengths(&roof, EdgeKind::Step, &[4.0 * 2f64.sqrt()], 1e-9);
-    assert_eq!(roof.findings.iter().map(|finding| finding.code()).collect::<Vec<_>>(), ["step"]);
+    assert_eq!(roof.findings.iter().map(eavewright::base::finding::Finding::code).collect::<Vec<_>>(), ["step"]);
 }
 
 #[test]

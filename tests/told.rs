@@ -60,7 +60,9 @@ impl Case {
 
     fn answers(&self, of: &[serde_json::Value]) -> Answers {
         let mut answers = Answers::default();
-        of.iter().for_each(|value| answers.take(value));
+        for value in of {
+            answers.take(value);
+        }
         answers.names.extend(exceptions::names(&self.job, &self.answer));
         answers
     }

@@ -42,7 +42,7 @@ fn draw(folder: &Path, file: &str, out: &str) -> Vec<String> {
 fn every_drawing_has_a_file_of_its_own() {
     // Both names make "a-b"; the third differs from the first in its capital alone.
     let mut roof = String::from("title = \"T\"\nunits = \"m\"\n");
-    for (nth, name) in ["a b", "a-b", "A b", &"long ".repeat(12).trim().to_owned()].iter().enumerate() {
+    for (nth, name) in ["a b", "a-b", "A b", "long ".repeat(12).trim()].iter().enumerate() {
         let x = 20 * nth;
         let pitch = 30 + nth;
         roof.push_str(&format!(
@@ -170,8 +170,8 @@ mod unix {
             set
         });
         let mut changed = 0;
-        for turn in 0..60_u64 {
-            let file = ["roof.toml", "barn.toml"][turn as usize % 2];
+        for turn in 0..60_usize {
+            let file = ["roof.toml", "barn.toml"][turn % 2];
             let mut child = Plain::new(env!("CARGO_BIN_EXE_eavewright"))
                 .args(["draw", file, "--out", "out"])
                 .current_dir(&folder)
@@ -179,12 +179,12 @@ mod unix {
                 .stderr(std::process::Stdio::null())
                 .spawn()
                 .unwrap();
-            std::thread::sleep(std::time::Duration::from_millis(turn * 7 % 400));
+            std::thread::sleep(std::time::Duration::from_millis(turn as u64 * 7 % 400));
             let _ = child.kill();
             let _ = child.wait();
             let found = names(&folder.join("out"));
             assert!(sets.contains(&found), "turn {turn}: a mixture: {found:?}");
-            changed += usize::from(found == sets[turn as usize % 2]);
+            changed += usize::from(found == sets[turn % 2]);
         }
         assert!(changed > 0, "no run came as far as writing");
         // The next whole run clears away what the killed ones left.

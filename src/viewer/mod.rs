@@ -15,7 +15,7 @@
 //! | [`scene`], [`stage`], [`gpu`] | from a roof to triangles, from what is switched on to a picture, from a picture to OpenGL |
 //! | [`camera`], [`pick`], [`facts`], [`measure`] | where from, what lies under the pointer, what is said of it |
 //! | [`section`] | the plane that cuts the roof |
-//! | [`labels`], [`legend`], [`words`] | text over the view |
+//! | [`labels`], [`legend`] | text over the view |
 //! | [`theme`], [`style`] | every colour and pen |
 //! | [`shot`] | pictures without a display |
 //! | [`window`] | the window on the system's desktop |

@@ -26,6 +26,8 @@ pub enum View {
 
 /// What is measured.
 #[derive(Clone, Debug)]
+// Each one a choice of its own.
+#[allow(clippy::struct_excessive_bools)]
 pub struct Plan {
     pub tapes: Vec<[&'static str; 2]>,
     pub views: Vec<View>,

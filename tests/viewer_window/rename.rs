@@ -1,6 +1,7 @@
 //! A name changed in its field changes wherever the file names it, in one step.
 
 use crate::desk::{Plain, settle, type_into, window};
+use eavewright::base::schema::{Kind, Naming, Table};
 use eavewright::viewer::desk::Desk;
 use eavewright::viewer::forms::Page;
 use eframe::egui::{Key, Modifiers};
@@ -265,10 +266,32 @@ fn a_piece_of_a_side_keeps_its_number() {
     assert_eq!((sets("north:2"), sets("store/north"), sets("store.north"), sets("north")), (1, 1, 1, 3));
 }
 
+/// Every key that names: the lines that lead to it, with a blank for the name.
+fn places(table: &'static Table, before: &str, found: &mut Vec<(String, Naming)>) {
+    for key in table.keys {
+        match key.kind {
+            Kind::Of(naming) => found.push((before.replace('@', &format!("{} = \"#\"", key.key)), naming)),
+            Kind::AllOf(naming, _) => found.push((before.replace('@', &format!("{} = [\"#\"]", key.key)), naming)),
+            Kind::Table(inner) | Kind::Tables(inner) if !before.contains(&format!("{} =", key.key)) => {
+                let within = match (before, key.kind) {
+                    ("@", Kind::Table(_)) => format!("[{}]\n@", key.key),
+                    ("@", _) => format!("[[{}]]\n@", key.key),
+                    (_, Kind::Table(_)) => before.replace('@', &format!("{} = {{ @ }}", key.key)),
+                    _ => before.replace('@', &format!("{} = [{{ @ }}]", key.key)),
+                };
+                if let Some(own) = inner.names.filter(|own| own.are != Naming::Point && own.are != Naming::Card) {
+                    found.push((within.replace('@', "\"#\" = [1, 2]"), own.are));
+                }
+                places(inner, &within, found);
+            }
+            _ => {}
+        }
+    }
+}
+
 /// Whatever the schema says names something is followed, at every place there is: no list of keys beside it.
 #[test]
 fn every_key_that_names_something_is_followed() {
-    use eavewright::base::schema::{Kind, Naming, Table};
     use eavewright::base::written::{Edit, Step};
     use eavewright::input::edit::outline;
     use eavewright::input::schema::roof_file;
@@ -291,28 +314,6 @@ fn every_key_that_names_something_is_followed() {
         (What::Block, Naming::Side | Naming::AnyFace | Naming::OwnSide) => Some("store/A"),
         _ => None,
     };
-    // Every key that names: the lines that lead to it, with a blank for the name.
-    fn places(table: &'static Table, before: &str, found: &mut Vec<(String, Naming)>) {
-        for key in table.keys {
-            match key.kind {
-                Kind::Of(naming) => found.push((before.replace('@', &format!("{} = \"#\"", key.key)), naming)),
-                Kind::AllOf(naming, _) => found.push((before.replace('@', &format!("{} = [\"#\"]", key.key)), naming)),
-                Kind::Table(inner) | Kind::Tables(inner) if !before.contains(&format!("{} =", key.key)) => {
-                    let within = match (before, key.kind) {
-                        ("@", Kind::Table(_)) => format!("[{}]\n@", key.key),
-                        ("@", _) => format!("[[{}]]\n@", key.key),
-                        (_, Kind::Table(_)) => before.replace('@', &format!("{} = {{ @ }}", key.key)),
-                        _ => before.replace('@', &format!("{} = [{{ @ }}]", key.key)),
-                    };
-                    if let Some(own) = inner.names.filter(|own| own.are != Naming::Point && own.are != Naming::Card) {
-                        found.push((within.replace('@', "\"#\" = [1, 2]"), own.are));
-                    }
-                    places(inner, &within, found);
-                }
-                _ => {}
-            }
-        }
-    }
     let mut found = Vec::new();
     places(roof_file(), "@", &mut found);
     let mut followed = 0;

@@ -123,8 +123,7 @@ fn goods_that_the_card_has_not_are_found_and_no_step_is_made_of_them() {
     let porch = [(0.0, 0.0), (2.4, 0.0), (2.4, 1.5), (0.0, 1.5)];
     let wall = solved(&porch, &[eave(30.0), eave(30.0), Role::Abutment, eave(30.0)]);
     let (tee, gambrel) = (t_plan(), rectangle(7.0, 6.0, lower, Role::Verge));
-    type Take = fn(&mut Covering);
-    let cases: [(Goods, &Roof, Take, &str); 7] = [
+    let cases: [(Goods, &Roof, fn(&mut Covering), &str); 7] = [
         (Goods::ValleyLining, &tee, |card| card.card.valley_lining = None, "valley"),
         (Goods::Caps, &tee, |card| card.card.caps = None, "caps"),
         (Goods::Flashing, &wall, |card| card.card.abutment_flashing = None, "wall-flashings"),
@@ -204,7 +203,8 @@ fn findings_that_stop_the_work_stand_first() {
         { from = \"A\", length = 6, turn = \"L\", pitch = 10 },\n{ from = \"B\", length = 4, turn = \"L\", verge = true },\n\
         { from = \"C\", length = 6, turn = \"L\", pitch = 10 },\n{ from = \"D\", length = 4, turn = \"L\", verge = true } ]\n",
     );
-    let severities: Vec<Severity> = flat.order.findings.iter().map(|found| found.severity()).collect();
+    let severities: Vec<Severity> =
+        flat.order.findings.iter().map(eavewright::base::finding::Finding::severity).collect();
     assert_eq!(severities.first(), Some(&Severity::Stop));
     assert!(severities.is_sorted());
 }
