@@ -127,3 +127,22 @@ fn a_job_of_feet_tells_no_metric_length() {
     }
     assert!(sentences > 100, "{sentences}");
 }
+
+/// What stops the work stands on the client's first page too: nobody signs for a roof that is too flat for its covering.
+#[test]
+fn a_client_learns_first_what_stops_the_work() {
+    use eavewright::drawing::Context;
+    use eavewright::drawing::sheet::{Audience, SheetInput, job_sheet};
+    let text = "units = \"m\"\n[[block]]\nname = \"shed\"\nheight = 2.1\nsides = [\n\
+        { from = \"A\", at = [0, 0], pitch = 12 },\n{ from = \"B\", at = [6, 0], verge = true },\n\
+        { from = \"C\", at = [6, 3], abutment = true },\n{ from = \"D\", at = [0, 3], verge = true },\n]\n";
+    let (job, ..) = eavewright::input::read("shed.toml", text, &eavewright::input::NoFiles).unwrap();
+    let answer = eavewright::job::solve(&job, &eavewright::job::Options::default()).unwrap();
+    let take_off = eavewright::job::order::take_off(&job, &answer);
+    let context = Context::of(&job);
+    let (audience, full) = (Audience::Client, false);
+    let input = SheetInput { job: &job, answer: &answer, take_off: &take_off, context: &context, audience, full };
+    let page = eavewright::write::html::html(&job_sheet(&input), input.paper());
+    let stop = page.find("needs at least 15.0°").expect("it is told");
+    assert!(stop < page.find("Roof plan").unwrap() && stop < page.find("What is laid").unwrap());
+}

@@ -97,9 +97,7 @@ pub fn job_sheet_with_photos(input: &SheetInput<'_>, taken: &[Taken]) -> Documen
         date: input.job.date.clone(),
         blocks: Vec::new(),
     };
-    if input.audience == Audience::Own {
-        what::first(input, &mut document);
-    }
+    what::first(input, &mut document);
     what::what_it_is(input, &mut document);
     let mut sure = Document::default();
     if input.audience == Audience::Own {

@@ -1,7 +1,8 @@
 //! What the roof is, how it was measured and how sure that is.
 
-use super::SheetInput;
+use super::{Audience, SheetInput};
 use crate::base::estimate::Estimate;
+use crate::base::finding::Severity;
 use crate::drawing::document::{Align, Block, Document, Table};
 use crate::drawing::{edge_word, words};
 use crate::job::Finding;
@@ -139,10 +140,14 @@ fn notes(input: &SheetInput<'_>, document: &mut Document) {
     }
 }
 
-/// What stops the work and what casts doubt, before anything else.
+/// What stops the work and what casts doubt, before anything else; a client learns what stops it, and is spared what the
+/// surveyor has to measure again.
 pub(super) fn first(input: &SheetInput<'_>, document: &mut Document) {
     let (answer, order) = (input.answer, input.take_off);
-    let first = wording::finding::first_of_all(&input.about(), &answer.findings, &order.findings);
+    let mut first = wording::finding::first_of_all(&input.about(), &answer.findings, &order.findings);
+    if input.audience == Audience::Client {
+        first.retain(|(severity, _)| *severity == Severity::Stop);
+    }
     if !first.is_empty() {
         document.heading(1, "Look here first");
         document.list(first.iter().map(|(_, told)| sentence(told)).collect());
