@@ -4,12 +4,12 @@
 
 use eavewright::base::ids::{BlockId, SideId};
 use eavewright::base::units::Pitch;
-use eavewright::base::words::Words;
 use eavewright::outline::block::{Dormer, DormerKind};
 use eavewright::outline::footprint::{Footprint, Ring, Role, Side, TakesOver};
 use eavewright::roof::Finding;
 use eavewright::roof::{self, EdgeKind, FaceKind, Options, Roof};
 use eavewright::wording;
+use eavewright::wording::units::Words;
 use nalgebra::Point2;
 
 fn eave(degrees: f64) -> Role {

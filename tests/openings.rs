@@ -7,11 +7,11 @@ mod points;
 use eavewright::base::place::Place;
 use eavewright::base::polygon::signed_area;
 use eavewright::base::several::Several;
-use eavewright::base::words::Words;
 use eavewright::roof::Roof;
 use eavewright::roof::frame::FaceFrame;
 use eavewright::roof::opening::{Opening, OpeningError, OpeningShape, cut};
 use eavewright::wording;
+use eavewright::wording::units::Words;
 use nalgebra::{Point2, Point3};
 use points::roof;
 

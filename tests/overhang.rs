@@ -9,11 +9,11 @@ use eavewright::base::place::Place;
 use eavewright::base::polygon::signed_area;
 use eavewright::base::several::Several;
 use eavewright::base::units::Pitch;
-use eavewright::base::words::Words;
 use eavewright::outline::block::{Block, BlockRing, BlockRole, BlockSide, Fascia, OutlineDatum, Overhang, Placement};
 use eavewright::outline::{OutlineError, Role, Traced, trace};
 use eavewright::survey::model::MeasuredRing;
 use eavewright::wording;
+use eavewright::wording::units::Words;
 use nalgebra::Point2;
 
 fn eave(degrees: f64) -> BlockRole {

@@ -5,7 +5,6 @@
 mod solved;
 
 use eavewright::base::units::Pitch;
-use eavewright::base::words::Words;
 use eavewright::input::{self, NoFiles, card};
 use eavewright::job::{self, Options, order};
 use eavewright::outline::footprint::Role;
@@ -16,6 +15,7 @@ use eavewright::takeoff::item::Unit;
 use eavewright::takeoff::model::{OldRoof, ValleyMethod};
 use eavewright::takeoff::offer::Priced;
 use eavewright::takeoff::{TakeOff, TakeoffInput, take_off};
+use eavewright::wording::units::Words;
 use eavewright::write::takeoff_json::TakeoffTwin;
 use nalgebra::Point2;
 use solved::{area, codes, covering, eave, message, rectangle, solved, t_plan, taken_off};

@@ -8,9 +8,9 @@ mod field;
 mod random;
 
 use eavewright::base::ids::PointId;
-use eavewright::base::words::Words;
 use eavewright::survey::model::{Known, Observation, ObservationKind, Point, Survey};
 use eavewright::survey::{adjust, sigma};
+use eavewright::wording::units::Words;
 use eavewright::wording::{self, survey::Names};
 use field::field;
 use nalgebra::Point3;

@@ -3,7 +3,6 @@
 #![allow(clippy::unwrap_used, clippy::expect_used)]
 
 use eavewright::base::ids::{BlockId, PointId, SideId};
-use eavewright::base::words::Words;
 use eavewright::survey::equation::{Equation, Source, Term};
 use eavewright::survey::model::{
     Known, Leg, Measured, MeasuredRing, Observation, ObservationKind, Point, RingFrame, RingInput, Survey,
@@ -14,6 +13,7 @@ use eavewright::survey::solver::rows::Rows;
 use eavewright::survey::state::{Layout, State};
 use eavewright::survey::walk::{Heading, walk};
 use eavewright::survey::{SurveyError, adjust, sigma};
+use eavewright::wording::units::Words;
 use eavewright::wording::{self, survey::Names};
 use nalgebra::{Point2, Point3, Vector2};
 use std::f64::consts::{FRAC_PI_2, PI, TAU};

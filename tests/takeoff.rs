@@ -6,7 +6,6 @@
 mod solved;
 
 use eavewright::base::units::Pitch;
-use eavewright::base::words::Words;
 use eavewright::input::card;
 use eavewright::outline::footprint::Role;
 use eavewright::roof::Roof;
@@ -15,6 +14,7 @@ use eavewright::takeoff::compare::{CompareInput, Trial, Unanswered, compare, pit
 use eavewright::takeoff::item::Unit;
 use eavewright::takeoff::{TakeoffInput, rain, snow, take_off};
 use eavewright::wording::order;
+use eavewright::wording::units::Words;
 use eavewright::write::takeoff_json::{CompareTwin, TakeoffTwin};
 use solved::{
     area, codes, covering, detail, eave, footprint, message, near, quantity, rectangle, solved, t_plan, taken_off,

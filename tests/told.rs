@@ -13,13 +13,13 @@ mod printed;
 
 use answers::Answers;
 use eavewright::base::units::Pitch;
-use eavewright::base::words::Words;
 use eavewright::cli::{compare, draw, solve_text, takeoff};
 use eavewright::drawing::sheet::{Audience, SheetInput, job_sheet};
 use eavewright::drawing::{Context, Drawing};
 use eavewright::job::{self, Answer, Job, Options, order};
 use eavewright::takeoff::answer::TakeOff;
 use eavewright::wording;
+use eavewright::wording::units::Words;
 use eavewright::write::html;
 use eavewright::write::roof_json::RoofTwin;
 use eavewright::write::takeoff_json::{CompareTwin, TakeoffTwin};

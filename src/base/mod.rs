@@ -16,5 +16,4 @@ pub mod schema;
 pub mod several;
 pub mod tolerance;
 pub mod units;
-pub mod words;
 pub mod written;

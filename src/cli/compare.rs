@@ -1,12 +1,12 @@
 //! The comparison of pitches for a person: a table, and curves as a drawing.
 
 use super::table::{Align, Table};
-use crate::base::words::Words;
 use crate::drawing::lettering::{MEDIUM, SMALL};
 use crate::drawing::ticks::{decimals, ticks};
 use crate::drawing::{Anchor, Drawing, Item, Pen, Text};
 use crate::takeoff::compare::Row;
 use crate::wording;
+use crate::wording::units::Words;
 use nalgebra::Point2;
 
 /// The table, and the reasons under it.

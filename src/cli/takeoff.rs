@@ -3,11 +3,11 @@
 use super::table::{Align, Table};
 use super::takeoff_full;
 use crate::base::finding::{Finding as _, Severity};
-use crate::base::words::Words;
 use crate::job::{Answer, Job};
 use crate::roof::Roof;
 use crate::takeoff::answer::{Line, Stage, TakeOff};
 use crate::takeoff::item::Unit;
+use crate::wording::units::Words;
 use crate::wording::{self, About, estimate, order};
 
 /// Width of running text, characters.

@@ -3,10 +3,10 @@
 use super::table::{Align, Table};
 use super::takeoff::{cautioned, numbered, wrapped};
 use crate::base::finding::Finding as _;
-use crate::base::words::Words;
 use crate::roof::Roof;
 use crate::takeoff::answer::TakeOff;
 use crate::takeoff::offer::Offer;
+use crate::wording::units::Words;
 use crate::wording::{self, order};
 
 /// What `--full` adds.

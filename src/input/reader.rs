@@ -8,8 +8,8 @@ use super::schema::{self, limits};
 use crate::base::diagnostic::{Diagnostic, Severity};
 use crate::base::schema::{Key, Table as Shape};
 use crate::base::units::LengthUnit;
-use crate::base::words::Words;
 use crate::job::model::Stage;
+use crate::wording::units::Words;
 use std::ops::Range;
 use toml::de::DeValue;
 

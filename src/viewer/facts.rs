@@ -4,9 +4,9 @@ use super::shown::Shown;
 use crate::base::ids::{EdgeId, FaceId};
 use crate::base::tolerance::TOLD_LEVEL as LEVEL;
 use crate::base::units::LengthUnit;
-use crate::base::words::Words;
 use crate::roof::{EdgeKind, FaceKind, names};
 use crate::wording::estimate;
+use crate::wording::units::Words;
 
 /// Names of faces as short as they are unique: without their block where there is only one.
 #[must_use]

@@ -10,10 +10,10 @@ use super::theme::{self, Palette};
 use crate::base::estimate::Estimate;
 use crate::base::ids::FaceId;
 use crate::base::units::LengthUnit;
-use crate::base::words::Words;
 use crate::job::answer::Answer;
 use crate::roof::{EdgeKind, FaceKind};
 use crate::wording::estimate;
+use crate::wording::units::Words;
 use eframe::egui::{self, Color32, FontId, Pos2, Rect, Vec2, vec2};
 use nalgebra::Point3;
 

@@ -1,7 +1,7 @@
 //! Measuring between two places: how far in space, level and plumb, and how steep.
 
 use crate::base::units::LengthUnit;
-use crate::base::words::Words;
+use crate::wording::units::Words;
 use nalgebra::Point3;
 
 /// What lies between two places.

@@ -1,7 +1,7 @@
 //! Amounts within sentences, in the units of a job.
 
 use crate::base::quantity::feet_inches;
-use crate::base::words::Words;
+use crate::wording::units::Words;
 
 /// Square metres in a square foot, cubic metres in a cubic foot: of the international foot.
 const SQUARE_FOOT: f64 = 0.3048 * 0.3048;

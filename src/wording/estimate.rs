@@ -1,8 +1,8 @@
 //! Numbers with their uncertainty, in one notation: `62.89 ± 0.30 m²`. ± holds in 95 of 100 cases.
 
 use crate::base::estimate::{Estimate, Reason, State};
-use crate::base::words::{self, Words};
 use crate::survey::report::Report;
+use crate::wording::units::{self, Words};
 
 /// What ± means, for the head or foot of whatever shows one.
 pub const EXPLAINED: &str = "± holds in 95 of 100 cases";
@@ -101,7 +101,7 @@ pub fn volume(estimate: &Estimate, say: Words) -> String {
 /// An angle in degrees: `35.0 ± 0.6°`.
 #[must_use]
 pub fn angle(estimate: &Estimate) -> String {
-    joined(estimate, words::degrees)
+    joined(estimate, units::degrees)
 }
 
 /// A pitch: `35.0 ± 0.6°`, and in feet and inches the rise on 12 with it.

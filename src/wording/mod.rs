@@ -13,14 +13,15 @@ pub mod roof;
 pub mod schema;
 pub mod survey;
 pub mod takeoff;
+pub mod units;
 pub mod work;
 
 use crate::base::finding::Finding;
 use crate::base::ids::FaceId;
 use crate::base::name::SideName;
-use crate::base::words::Words;
 use crate::job::Job;
 use crate::roof::{Face, Roof};
+use crate::wording::units::Words;
 
 /// What sentences are about: the job as written and the roof as solved, for the names things go by, and the units to
 /// tell numbers in.

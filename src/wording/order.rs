@@ -1,12 +1,12 @@
 //! Order lines in words: what a thing is, how much of it, what it is bought in, how the count comes about. One list for
 //! command line, sheet, page and window.
 
-use crate::base::words::Words;
 use crate::roof::EdgeKind;
 use crate::takeoff::answer::{Line, Stage, TakeOff, Tool};
 use crate::takeoff::goods::DeckKind;
 use crate::takeoff::item::{Detail, Fixing, Item, Pack, Quantity, Unit};
 use crate::takeoff::offer::{OfferLine, Priced};
+use crate::wording::units::Words;
 
 /// Of everything that is ordered.
 pub const ONE_BATCH: &str = "One batch for the whole roof, caps too: shades differ between batches.";

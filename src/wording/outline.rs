@@ -2,8 +2,8 @@
 
 use super::amount::{distance, list, to_millimetre};
 use crate::base::name::SideName;
-use crate::base::words::{Words, degrees};
 use crate::outline::finding::{Crossing, Finding, FoldKind, Held};
+use crate::wording::units::{Words, degrees};
 
 /// A finding about an outline.
 #[must_use]

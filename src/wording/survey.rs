@@ -5,7 +5,6 @@ use super::amount::{count, distance, gap, list};
 use super::estimate;
 use crate::base::estimate::Estimate;
 use crate::base::ids::{PlaneId, PointId, SideId};
-use crate::base::words::Words;
 use crate::job::{Job, rings};
 use crate::survey::finding::Finding;
 use crate::survey::model::{Observation, ObservationKind, RingInput, Survey};
@@ -14,6 +13,7 @@ use crate::survey::reliability::CRITICAL;
 use crate::survey::report::{
     BestNext, Choice, ChosenBy, LARGEST_SD, RepeatedPhoto, Report, Suspect, Swapped, Undetermined, WhyOpen,
 };
+use crate::wording::units::Words;
 
 /// What the names of sides, points and faces are taken from.
 #[derive(Clone, Debug)]

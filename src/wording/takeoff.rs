@@ -2,12 +2,12 @@
 
 use crate::base::finding::Finding as _;
 use crate::base::ids::FaceId;
-use crate::base::words::{Words, degrees};
 use crate::roof::Roof;
 use crate::takeoff::Finding;
 use crate::takeoff::compare::Row;
 use crate::takeoff::finding::{Goods, LISTED, ValleyPart};
 use crate::takeoff::model::ValleyMethod;
+use crate::wording::units::{Words, degrees};
 
 /// A finding of the take-off as a sentence, lower case and without a full stop; the faces it is about are not in it unless
 /// it tells them apart.

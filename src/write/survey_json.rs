@@ -1,10 +1,10 @@
 //! The survey's account as JSON: the `survey` key of `solve --json`.
 
 use crate::base::estimate::NINETY_FIVE;
-use crate::base::words::Words;
 use crate::job::Job;
 use crate::survey::report::{AdjustedFace, AdjustedPoint, BestNext, Report, Suspect};
 use crate::wording::survey::{Names, undetermined};
+use crate::wording::units::Words;
 use serde::Serialize;
 use std::collections::BTreeMap;
 

@@ -2,7 +2,6 @@
 
 use super::layout_json::{self, LayoutTwin, PlanTwin};
 use crate::base::finding::Finding as _;
-use crate::base::words::Words;
 use crate::job::{Answer, Job};
 use crate::roof::Roof;
 use crate::takeoff::Finding;
@@ -15,6 +14,7 @@ use crate::takeoff::item::Item;
 use crate::takeoff::offer::{Offer, OfferLine};
 use crate::takeoff::reroof::OldRoofAnswer;
 use crate::takeoff::work::Step;
+use crate::wording::units::Words;
 use crate::wording::{self, About, order};
 use crate::write::note_json::{NoteTwin, Values, by_name};
 use serde::Serialize;

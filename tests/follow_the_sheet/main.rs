@@ -15,9 +15,9 @@ mod shape;
 mod sheet;
 mod under;
 
-use eavewright::base::words::Words;
 use eavewright::input::{self, Files};
 use eavewright::job::{self, Options, order};
+use eavewright::wording::units::Words;
 use eavewright::write::takeoff_json::TakeoffTwin;
 use follow::{Followed, follow};
 use serde_json::Value;

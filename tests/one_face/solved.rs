@@ -3,13 +3,13 @@
 
 use eavewright::base::finding::Finding as _;
 use eavewright::base::units::Pitch;
-use eavewright::base::words::Words;
 use eavewright::input::card;
 use eavewright::outline::footprint::{Footprint, Ring, Role, Side, TakesOver};
 use eavewright::roof::drainage::drain;
 use eavewright::roof::{Options, Roof, solve};
 use eavewright::takeoff::model::{Covering, Laying, Prices, Waste};
 use eavewright::takeoff::{Finding, TakeOff, TakeoffInput, take_off};
+use eavewright::wording::units::Words;
 use eavewright::wording::{self, order};
 use nalgebra::Point2;
 

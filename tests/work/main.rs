@@ -14,11 +14,11 @@ mod roofs;
 mod solved;
 mod told;
 
-use eavewright::base::words::Words;
 use eavewright::input::{self, Files, NoFiles};
 use eavewright::job::answer::Answer;
 use eavewright::job::{self, Job, Options, order};
 use eavewright::takeoff::TakeOff;
+use eavewright::wording::units::Words;
 use eavewright::write::takeoff_json::TakeoffTwin;
 use serde_json::Value;
 use std::io;

@@ -2,11 +2,11 @@
 //! told one gauge.
 
 use super::{CARDS, Taken, examples, roofs, taken, try_taken};
-use eavewright::base::words::Words;
 use eavewright::cli::{sheet, takeoff};
 use eavewright::drawing::Context;
 use eavewright::drawing::sheet::{Audience, SheetInput};
 use eavewright::takeoff::card::{CoveringKind, TabShape};
+use eavewright::wording::units::Words;
 use serde_json::Value;
 
 fn one_line(text: &str) -> String {

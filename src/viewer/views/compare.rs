@@ -3,7 +3,6 @@
 mod curves;
 
 use crate::base::tolerance::ROUNDING;
-use crate::base::words::Words;
 use crate::base::written::Edit;
 use crate::takeoff::compare::Row;
 use crate::viewer::backend::Source;
@@ -14,6 +13,7 @@ use crate::viewer::rows::{self, RoleWord};
 use crate::viewer::theme::colour;
 use crate::viewer::toolbar::named;
 use crate::wording::takeoff::why_not;
+use crate::wording::units::Words;
 use eframe::egui::{self, RichText, ScrollArea, vec2};
 use std::sync::Arc;
 

@@ -1,9 +1,9 @@
 //! Why a dormer or an opening cannot stand where it is put.
 
-use crate::base::words::Words;
 use crate::roof::dormer::DormerError;
 use crate::roof::opening::{NotASlope, OpeningError};
 use crate::wording::amount::{distance, fine_area};
+use crate::wording::units::Words;
 
 /// An error of a dormer.
 #[must_use]

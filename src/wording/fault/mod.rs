@@ -12,12 +12,12 @@ pub use survey::survey;
 
 use super::amount::to_millimetre;
 use super::survey::Names;
-use crate::base::words::Words;
 use crate::job::Job;
 use crate::job::answer::Failure;
 use crate::job::fault::{Fault, StageError};
 use crate::job::order::CompareError;
 use crate::outline::pitch::PitchError;
+use crate::wording::units::Words;
 
 /// What is wrong: found and expected.
 #[must_use]

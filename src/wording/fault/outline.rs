@@ -1,9 +1,9 @@
 //! Why outlines give no footprint, and why a pitch that was not measured was not found.
 
-use crate::base::words::{Words, degrees};
 use crate::outline::OutlineError;
 use crate::outline::pitch::{Measure, PitchError};
 use crate::wording::amount::{count, hair, to_millimetre};
+use crate::wording::units::{Words, degrees};
 
 /// An error of an outline.
 #[must_use]

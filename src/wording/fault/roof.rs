@@ -1,13 +1,13 @@
 //! Why footprints, or faces given by points, make no roof.
 
 use super::ring;
-use crate::base::words::Words;
 use crate::roof::SolveError;
 use crate::roof::checks::Check;
 use crate::roof::points::PointsError;
 use crate::wording::amount::{count, distance, fine_area, fine_volume, hair, list, to_millimetre};
 use crate::wording::roof::{blocks, check, left_out};
 use crate::wording::survey::Names;
+use crate::wording::units::Words;
 
 /// An error of a roof from outlines.
 #[must_use]

@@ -1,11 +1,11 @@
 //! Why measurements were not brought together.
 
 use super::ring;
-use crate::base::words::Words;
 use crate::survey::SurveyError;
 use crate::survey::observation::Unit;
 use crate::wording::amount::{count, fine_gap, list};
 use crate::wording::survey::Names;
+use crate::wording::units::Words;
 
 /// An error of the adjustment.
 #[must_use]

@@ -1,7 +1,7 @@
 //! Cautions, each with its source. Local law and the material's own instructions come first.
 
-use crate::base::words::Words;
 use crate::takeoff::work::Caution;
+use crate::wording::units::Words;
 
 /// A caution as one or two sentences.
 #[must_use]

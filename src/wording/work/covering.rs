@@ -1,11 +1,11 @@
 //! Starter, courses, sheets and valleys in words.
 
 use super::capital;
-use crate::base::words::Words;
 use crate::takeoff::details::StartsAt;
 use crate::takeoff::layout::Hand;
 use crate::takeoff::work::{Coursing, Kind, Step, Task, Trim, TrimSide};
 use crate::wording::amount::{count, list};
+use crate::wording::units::Words;
 
 pub(super) fn message(step: &Step, say: Words) -> String {
     match &step.task {

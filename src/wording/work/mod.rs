@@ -9,11 +9,11 @@ pub use covering::length as to_tenth;
 
 use super::amount::{count, list, list as list_of};
 use super::laying::caps_run;
-use crate::base::words::Words;
 use crate::roof::{EdgeKind, Roof};
 use crate::takeoff::card::TabShape;
 use crate::takeoff::goods::DeckKind;
 use crate::takeoff::work::{Along, Caution, Opened, Step, Task};
+use crate::wording::units::Words;
 
 /// Heading of a step.
 #[must_use]

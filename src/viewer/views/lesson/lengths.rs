@@ -3,13 +3,13 @@
 use crate::base::ids::{EdgeId, FaceId};
 use crate::base::tolerance::ROUNDING;
 use crate::base::units::LengthUnit;
-use crate::base::words::Words;
 use crate::framing::{self, Framing};
 use crate::viewer::facts::short_name;
 use crate::viewer::gpu::{Cap, Stroke};
 use crate::viewer::shown::Shown;
 use crate::viewer::stage::{Extra, Tag, corner, stroke};
 use crate::viewer::theme::{self, Palette, Pen, Rgb};
+use crate::wording::units::Words;
 use nalgebra::Point3;
 use std::sync::Arc;
 

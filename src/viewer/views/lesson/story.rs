@@ -2,11 +2,11 @@
 
 use crate::base::ids::{EdgeId, FaceId};
 use crate::base::units::LengthUnit;
-use crate::base::words::Words;
 use crate::roof::EdgeKind;
 use crate::roof::rise::Happening;
 use crate::viewer::facts::short_name;
 use crate::viewer::shown::Shown;
+use crate::wording::units::Words;
 
 /// `the hips between A and B and between B and C meet; the ridge between A and C lies here, 3.60 m; B is used up`.
 #[must_use]

@@ -3,7 +3,6 @@
 
 use super::heading;
 use crate::base::units::LengthUnit;
-use crate::base::words::Words;
 use crate::drawing::body::Body;
 use crate::drawing::net::Net;
 use crate::drawing::unfold::Unfolding;
@@ -14,6 +13,7 @@ use crate::viewer::scene::Scene;
 use crate::viewer::shown::Shown;
 use crate::viewer::stage::{Extra, Tag};
 use crate::viewer::theme::{Palette, colour};
+use crate::wording::units::Words;
 use eframe::egui::{self, RichText};
 use nalgebra::{Point3, Vector3};
 use std::sync::Arc;

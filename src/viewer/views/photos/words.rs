@@ -3,7 +3,6 @@
 use super::marks;
 use super::written;
 use crate::base::place::Place;
-use crate::base::words::Words;
 use crate::survey::Finding;
 use crate::viewer::desk::Desk;
 use crate::viewer::shown::Shown;
@@ -11,6 +10,7 @@ use crate::viewer::theme::colour;
 use crate::wording;
 use crate::wording::amount::sentence;
 use crate::wording::survey::Names;
+use crate::wording::units::Words;
 use eframe::egui::{self, RichText, ScrollArea};
 use std::sync::Arc;
 

@@ -9,13 +9,13 @@ pub mod write;
 
 use crate::base::ids::EdgeId;
 use crate::base::units::LengthUnit;
-use crate::base::words::Words;
 use crate::job::Answer;
 use crate::roof::{EdgeKind, Roof};
 use crate::viewer::desk::Desk;
 use crate::viewer::shown::Shown;
 use crate::viewer::theme::{self, Palette, colour};
 use crate::wording::estimate;
+use crate::wording::units::Words;
 use eframe::egui::{self, Align2, FontId, Rect, RichText, Sense, Stroke, pos2, vec2};
 use frame::Frame;
 use nalgebra::{Point2, Point3};

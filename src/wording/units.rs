@@ -1,7 +1,7 @@
 //! Numbers as people read them, on paper and in notes: metres with two decimals or feet-inches to an eighth, units always said.
 
-use super::quantity;
-use super::units::LengthUnit;
+use crate::base::quantity;
+use crate::base::units::LengthUnit;
 
 /// Writes quantities in the units of a job.
 #[derive(Clone, Copy, Debug, Default, PartialEq)]
