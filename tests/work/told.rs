@@ -228,3 +228,22 @@ fn what_the_trade_does_stands_in_the_steps() {
     assert!(rounded.contains("Caps cut from strips as rectangles") && !plain.contains("as rectangles"));
     assert!(!strip(|strip| strip.bend_above = None).contains("warm each cap"));
 }
+
+/// Joints beside a valley that courses run through are moved (common practice, no source): the repeat holds there no more,
+/// and the step says so.
+#[test]
+fn a_repeat_that_valleys_break_is_not_told_as_if_it_held() {
+    use eavewright::takeoff::model::ValleyMethod;
+    let told = |method: ValleyMethod| {
+        let mut covering = super::solved::covering("strip-shingle");
+        covering.laying.valley = method;
+        let roof = super::solved::t_plan();
+        let taken = super::solved::taken_off(&roof, &covering);
+        let listed = eavewright::wording::work::listed(&taken.work, &roof, Words::default());
+        let courses = listed.into_iter().filter(|step| step.title.starts_with("Courses (") || step.title == "Courses");
+        courses.map(|step| step.message.contains("stand off this repeat")).collect::<Vec<bool>>()
+    };
+    let closed = told(ValleyMethod::Closed);
+    assert!(closed.contains(&true) && closed.contains(&false), "{closed:?}");
+    assert!(!told(ValleyMethod::Open).contains(&true));
+}

@@ -109,7 +109,8 @@ fn add(steps: &mut Vec<Step>, step: Step) {
     let is_alike = |other: &Step| {
         let same_hand = match (&other.task, &step.task) {
             (Task::Courses(a), Task::Courses(b)) => {
-                (a.hand, a.start.0, a.peel, a.runs_on) == (b.hand, b.start.0, b.peel, b.runs_on)
+                (a.hand, a.start.0, a.peel, a.runs_on, a.joints_moved)
+                    == (b.hand, b.start.0, b.peel, b.runs_on, b.joints_moved)
             }
             (Task::Starter { hand: a, .. }, Task::Starter { hand: b, .. })
             | (Task::Sheets { hand: a, .. }, Task::Sheets { hand: b, .. }) => a == b,
@@ -177,6 +178,7 @@ fn coursing(site: &Site<'_>, face: &CoveredFace, layout: &FaceLayout) -> Step {
         cold_below: cold_below.filter(|_| card.adhesive.is_some()),
         folds: folds.reduce(f64::max),
         runs_on,
+        joints_moved: details.valleys.iter().any(|valley| matches!(valley.side, ValleySide::Through { .. })),
     };
     Step {
         task: Task::Courses(Box::new(coursing)),

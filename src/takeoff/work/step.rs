@@ -253,6 +253,8 @@ pub struct Coursing {
     pub folds: Option<f64>,
     /// Whether the slope below runs on into it at a break that turns flatter.
     pub runs_on: bool,
+    /// Whether joints stand off the repeat, beside a valley that courses run through.
+    pub joints_moved: bool,
 }
 
 /// What is done with courses at a valley.

@@ -108,6 +108,13 @@ fn courses(coursing: &Coursing, again: bool, say: Words) -> String {
         ));
     }
     told.extend(first_pieces(coursing, piece, again, say));
+    if coursing.joints_moved {
+        told.push(
+            "Beside a valley that courses run through, joints stand off this repeat: lay them as the drawing of the face \
+             shows, joint by joint."
+                .to_owned(),
+        );
+    }
     if coursing.runs_on {
         told.push(
             "At the break below, where the slope turns flatter, courses and underlay run on down over it.".to_owned(),
