@@ -160,13 +160,6 @@ pub fn with_faces(about: &Finding, roof: &Roof, say: Words) -> String {
     if tells_them || faces.is_empty() { said } else { format!("{said} ({})", faces.join(", ")) }
 }
 
-/// What must be read before anything is ordered or laid: every finding that stops the work or casts doubt.
-#[must_use]
-pub fn first(findings: &[Finding], roof: &Roof, say: Words) -> Vec<String> {
-    let first = findings.iter().filter(|found| found.severity().comes_first());
-    first.map(|found| with_faces(found, roof, say)).collect()
-}
-
 /// Why a roof does not suit a pitch it was compared at, or has no answer there. Faces of different lengths break one rule
 /// once.
 #[must_use]
