@@ -21,16 +21,11 @@
 //! Inside the core every length is metres, every angle radians and every number `f64`; areas and lengths measured
 //! level and those measured on the slope are different types ([`base::units`]).
 
-pub mod base;
+pub use eavewright_core::{base, framing, job, outline, roof, survey, takeoff};
+
 pub mod cli;
 pub mod drawing;
-pub mod framing;
 pub mod input;
-pub mod job;
-pub mod outline;
-pub mod roof;
-pub mod survey;
-pub mod takeoff;
 #[cfg(feature = "viewer")]
 pub mod viewer;
 pub mod wording;

@@ -147,7 +147,7 @@ fn every_error_of_the_survey_is_told_by_its_values() {
         unfinished(Some(12.34), vec![observation]),
         unfinished(None, Vec::new()),
     ];
-    variants(&errors, "src/survey/error.rs", "SurveyError");
+    variants(&errors, "src/core/survey/error.rs", "SurveyError");
     for (error, say) in errors.iter().flat_map(|error| UNITS.map(|say| (error, say))) {
         // That a hole is the first of its block is no measure.
         check(error, &fault::survey(error, &names, say), say, &[s("hole 1")]);
@@ -177,7 +177,7 @@ fn every_error_of_outlines_is_told_by_its_values() {
         OutlineError::ChangeBelowDripEdge { block: block.clone(), side: side.clone(), rise: -0.195 },
         OutlineError::Several(vec![OutlineError::NoEave { block: block.clone() }]),
     ];
-    variants(&errors, "src/outline/error.rs", "OutlineError");
+    variants(&errors, "src/core/outline/error.rs", "OutlineError");
     for (error, say) in errors.iter().flat_map(|error| UNITS.map(|say| (error, say))) {
         check(error, &fault::outline(error, say), say, &[]);
         assert!(!error.places().is_empty(), "{error}");
@@ -187,7 +187,7 @@ fn every_error_of_outlines_is_told_by_its_values() {
         PitchError::OutOfReach { block: block.clone(), what: Measure::Rafter, wanted: 2.9, least: 3.0, most: 60.07 },
         PitchError::Ambiguous { block, what: Measure::Rafter, wanted: 4.5, pitches: [0.445, 1.125] },
     ];
-    variants(&pitches, "src/outline/pitch.rs", "PitchError");
+    variants(&pitches, "src/core/outline/pitch.rs", "PitchError");
     for (error, say) in pitches.iter().flat_map(|error| UNITS.map(|say| (error, say))) {
         check(error, &fault::pitch(error, say), say, &[]);
     }
@@ -231,10 +231,10 @@ fn every_error_of_roofs_from_outlines_is_told_by_its_values() {
         Check::SolidCloses,
         Check::Volume { expected: 150.0, found: 149.9 },
     ];
-    variants(&checks, "src/roof/checks/mod.rs", "Check");
+    variants(&checks, "src/core/roof/checks/mod.rs", "Check");
     errors.extend(checks.map(|check| unverified(check, &[])));
     errors.push(unverified(Check::Flat, &["annex/B:2"]));
-    variants(&errors, "src/roof/error.rs", "SolveError");
+    variants(&errors, "src/core/roof/error.rs", "SolveError");
     for (error, say) in errors.iter().flat_map(|error| UNITS.map(|say| (error, say))) {
         check(error, &fault::roof(error, say), say, &[s("annex/B:2")]);
         assert!(!error.places().is_empty(), "{error}");
@@ -270,7 +270,7 @@ fn every_error_of_roofs_from_points_is_told_by_its_values() {
         PointsError::StayApart { faces, point, gap: 0.0012 },
         PointsError::Several(vec![PointsError::NoFaces { left_out: Vec::new() }]),
     ];
-    variants(&errors, "src/roof/points/error.rs", "PointsError");
+    variants(&errors, "src/core/roof/points/error.rs", "PointsError");
     for (error, say) in errors.iter().flat_map(|error| UNITS.map(|say| (error, say))) {
         check(error, &fault::points(error, &names, say), say, &[]);
     }
@@ -295,7 +295,7 @@ fn every_error_of_dormers_and_openings_is_told_by_its_values() {
         DormerError::TooHigh { dormer: dormer.clone(), face: face.clone(), depth: Some(3.76) },
         DormerError::TooHigh { dormer, face: face.clone(), depth: None },
     ];
-    variants(&errors, "src/roof/dormer.rs", "DormerError");
+    variants(&errors, "src/core/roof/dormer.rs", "DormerError");
     for (error, say) in errors.iter().flat_map(|error| UNITS.map(|say| (error, say))) {
         check(error, &fault::dormer(error, say), say, &[]);
         assert!(!error.places().is_empty(), "{error}");
@@ -312,7 +312,7 @@ fn every_error_of_dormers_and_openings_is_told_by_its_values() {
         OpeningError::Overlap { openings: [0, 1], face: face.clone(), area: 0.25 },
         OpeningError::Several(vec![OpeningError::UnknownFace { opening: 0, face }]),
     ];
-    variants(&errors, "src/roof/opening.rs", "OpeningError");
+    variants(&errors, "src/core/roof/opening.rs", "OpeningError");
     for (error, say) in errors.iter().flat_map(|error| UNITS.map(|say| (error, say))) {
         check(error, &fault::opening(error, say), say, &[]);
         assert!(!error.places().is_empty(), "{error}");
