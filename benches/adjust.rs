@@ -2,32 +2,24 @@
 //! photos with 60 marks and 10 tapes; a network of 500 points held by tapes alone.
 #![allow(missing_docs, clippy::unwrap_used, clippy::expect_used)]
 
-#[path = "../tests/survey_support/field.rs"]
-mod field;
-#[path = "../tests/survey_support/random.rs"]
-mod random;
-#[path = "../tests/survey_support/simulated.rs"]
-mod simulated;
-#[path = "../tests/survey_support/mod.rs"]
-mod survey_support;
-
 use criterion::{Criterion, criterion_group, criterion_main};
 use eavewright::survey::adjust;
 use eavewright::survey::model::{Observation, ObservationKind, Survey};
-use random::Random;
 use serde_json::json;
 use std::hint::black_box;
 use std::time::Duration;
+use support::survey::random::Random;
+use support::survey::{cases, field, simulated};
 
 /// The recorded L-shaped building with every point and three more marked in each of its three photos.
 fn photos() -> Survey {
     let mut random = Random::new(1);
-    let mut case = survey_support::all().into_iter().find(|case| case.name == "lgable_p3_t8_s0").unwrap();
+    let mut case = cases::all().into_iter().find(|case| case.name == "lgable_p3_t8_s0").unwrap();
     for (name, at) in [("x1", [3.0, 0.0, 2.5]), ("x2", [9.5, -4.0, 2.5]), ("x3", [4.0, 3.0, 4.6])] {
         case.json["truth"]["points"][name] = json!(at);
     }
     let truth = case.json["truth"].clone();
-    let lens = ["f", "cx", "cy", "k1"].map(|key| survey_support::number(&truth[key]));
+    let lens = ["f", "cx", "cy", "k1"].map(|key| cases::number(&truth[key]));
     for (photo, camera) in truth["cameras"].as_array().unwrap().iter().enumerate() {
         let (rotation, centre) = (simulated::matrix(&camera["R"]), simulated::point(&camera["C"]));
         for (name, at) in truth["points"].as_object().unwrap() {
@@ -41,7 +33,7 @@ fn photos() -> Survey {
         let tape = json!({ "a": a, "b": b, "length": (at(b) - at(a)).norm() + 0.005 * random.normal() });
         case.json["tapes"].as_array_mut().unwrap().push(tape);
     }
-    survey_support::survey(&case.json)
+    cases::survey(&case.json)
 }
 
 fn adjustments(criterion: &mut Criterion) {

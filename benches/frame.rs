@@ -3,9 +3,6 @@
 //! triangles. Drawing is on OpenGL without a display, on whatever device EGL gives first: its name is printed.
 #![allow(missing_docs, clippy::unwrap_used, clippy::expect_used)]
 
-#[path = "../tests/support/random.rs"]
-mod random;
-
 use criterion::{BenchmarkId, Criterion, criterion_group, criterion_main};
 use eavewright::cli::view::Tool;
 use eavewright::roof::{self, Options, solid};
@@ -19,6 +16,7 @@ use eavewright::viewer::theme::Theme;
 use eavewright_headless::Headless;
 use std::hint::black_box;
 use std::time::Duration;
+use support::random;
 
 const SIZE: [u32; 2] = [1280, 800];
 

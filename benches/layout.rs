@@ -2,9 +2,8 @@
 //! at growing sizes, a time a piece that should stay what it is.
 #![allow(missing_docs, clippy::unwrap_used, clippy::expect_used)]
 
-#[path = "../tests/one_face/mod.rs"]
-mod one_face;
-#[path = "../tests/one_face/solved.rs"]
+#[allow(dead_code)]
+#[path = "../tests/takeoff/solved.rs"]
 mod solved;
 
 use criterion::{BenchmarkId, Criterion, Throughput, criterion_group, criterion_main};
@@ -13,10 +12,10 @@ use eavewright::roof::drainage::drain;
 use eavewright::takeoff::compare::{CompareInput, Trial, compare};
 use eavewright::takeoff::lay::lay;
 use eavewright::takeoff::{TakeoffInput, take_off};
-use one_face::{covered, strip, triangle};
 use solved::{covering, eave, twelve_sided};
 use std::hint::black_box;
 use std::time::Duration;
+use support::one_face::{covered, strip, triangle};
 
 fn layout(criterion: &mut Criterion) {
     let roof = twelve_sided();

@@ -1,14 +1,12 @@
 //! How long a whole solve takes: sweep, assembly, verification and solid.
 #![allow(missing_docs, clippy::unwrap_used, clippy::expect_used)]
 
-#[path = "../tests/support/random.rs"]
-mod random;
-
 use criterion::{BenchmarkId, Criterion, Throughput, criterion_group, criterion_main};
 use eavewright::outline::Footprint;
 use eavewright::roof::{self, Options, solid};
 use std::hint::black_box;
 use std::time::Duration;
+use support::random;
 
 fn whole(footprint: &Footprint) -> usize {
     let roof = roof::solve(std::slice::from_ref(footprint), &Options::default()).unwrap();

@@ -1,13 +1,12 @@
 //! Random scenes of two or three blocks that meet in ways real ones do, and in ways that break arrangements.
-#![allow(dead_code, clippy::unwrap_used, clippy::expect_used)]
 
-use crate::random::Random;
-use eavewright::base::ids::{BlockId, SideId};
-use eavewright::base::units::Pitch;
-use eavewright::outline::block::{Dormer, DormerKind, Fascia, OutlineDatum, Overhang};
-use eavewright::outline::overhang::to_drip_edge;
-use eavewright::outline::{Footprint, Ring, Role, Side, TakesOver};
-use eavewright::roof::{self, Options};
+use super::random::Random;
+use eavewright_core::base::ids::{BlockId, SideId};
+use eavewright_core::base::units::Pitch;
+use eavewright_core::outline::block::{Dormer, DormerKind, Fascia, OutlineDatum, Overhang};
+use eavewright_core::outline::overhang::to_drip_edge;
+use eavewright_core::outline::{Footprint, Ring, Role, Side, TakesOver};
+use eavewright_core::roof::{self, Options};
 use nalgebra::{Point2, Rotation2};
 
 /// What the scenes are about.

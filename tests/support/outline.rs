@@ -1,10 +1,9 @@
 //! Footprints in a line, and what must hold of any solved roof's solid.
-#![allow(dead_code, clippy::unwrap_used, clippy::expect_used)]
 
-use eavewright::base::parry::to_parry;
-use eavewright::base::units::Pitch;
-use eavewright::outline::{Footprint, Ring, Role, Side, TakesOver};
-use eavewright::roof::{EdgeKind, FaceKind, Roof, solid};
+use eavewright_core::base::parry::to_parry;
+use eavewright_core::base::units::Pitch;
+use eavewright_core::outline::{Footprint, Ring, Role, Side, TakesOver};
+use eavewright_core::roof::{EdgeKind, FaceKind, Roof, solid};
 use nalgebra::Point2;
 use parry3d::shape::TriMesh;
 use std::collections::HashMap;
@@ -75,7 +74,7 @@ pub fn assert_lengths(roof: &Roof, kind: EdgeKind, expected: &[f64], allowed: f6
 
 /// How far a corner lies off the plane of one of its faces at most, metres.
 pub fn off_planes(roof: &Roof) -> f64 {
-    let off = |face: &eavewright::roof::Face| {
+    let off = |face: &eavewright_core::roof::Face| {
         let corners = roof.ring(face).into_iter().chain(roof.holes(face).into_iter().flatten());
         corners.map(|corner| face.plane.distance(&corner).abs()).fold(0.0, f64::max)
     };

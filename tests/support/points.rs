@@ -1,10 +1,9 @@
 //! Roofs by points, written as a list of places and a list of faces.
-#![allow(clippy::unwrap_used)]
 
-use eavewright::base::ids::PointId;
-use eavewright::roof::Roof;
-use eavewright::roof::points::{Options, solve};
-use eavewright::survey::model::{FaceByPoints, Known, Point, Survey};
+use eavewright_core::base::ids::PointId;
+use eavewright_core::roof::Roof;
+use eavewright_core::roof::points::{Options, solve};
+use eavewright_core::survey::model::{FaceByPoints, Known, Point, Survey};
 use nalgebra::Point3;
 
 /// A roof from named points and faces.

@@ -3,10 +3,9 @@
 //! A plan grows cell by cell on a square grid, never closing round a hole nor touching itself by a corner, so its
 //! boundary is simple. For rectilinear outlines rows and columns get random widths; for general ones every corner is
 //! moved by up to a third of a cell.
-#![allow(dead_code, clippy::unwrap_used, clippy::expect_used)]
 
-use eavewright::base::units::Pitch;
-use eavewright::outline::{Footprint, Ring, Role, Side, TakesOver};
+use eavewright_core::base::units::Pitch;
+use eavewright_core::outline::{Footprint, Ring, Role, Side, TakesOver};
 use nalgebra::Point2;
 use std::collections::{HashMap, HashSet};
 

@@ -1,0 +1,4 @@
+//! Cutting data.
+#![allow(clippy::unwrap_used, clippy::expect_used)]
+
+mod tables;

@@ -1,0 +1,12 @@
+//! The adjustment, from its equations to what it answers, without a roof file.
+#![allow(clippy::unwrap_used, clippy::expect_used)]
+
+mod blame;
+mod dual;
+mod jacobians;
+mod lines;
+mod minimum;
+mod nist;
+mod outside;
+mod planar;
+mod undirected;

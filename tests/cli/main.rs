@@ -1,0 +1,7 @@
+//! The command line as a script and a person see it.
+#![allow(clippy::unwrap_used, clippy::expect_used)]
+
+mod commands;
+mod compare;
+mod findings_first;
+mod writing_files;

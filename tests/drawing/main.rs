@@ -1,0 +1,10 @@
+//! Drawings and the sheet: what stands on them, where, and that measures read back.
+#![allow(clippy::unwrap_used, clippy::expect_used)]
+
+mod by_hand;
+mod drawn_as_laid;
+mod photo_overlay;
+mod plan_and_faces;
+mod rising;
+mod sheet;
+mod views;

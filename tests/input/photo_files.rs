@@ -1,0 +1,86 @@
+//! Photo files written by general-purpose libraries (tests/data/survey/README.md): size, orientation, focal length, pixels
+//! the right way up, as those libraries themselves read them.
+
+use eavewright::input::{self, Beside, picture};
+use eavewright::job::Job;
+use eavewright::survey::sigma;
+use serde_json::Value;
+use std::path::{Path, PathBuf};
+
+fn folder() -> PathBuf {
+    Path::new(env!("CARGO_MANIFEST_DIR")).join("tests/data/survey/exif")
+}
+
+fn answers() -> Vec<(String, Value)> {
+    let text = std::fs::read_to_string(folder().join("answers.json")).unwrap();
+    let json: Value = serde_json::from_str(&text).unwrap();
+    json["files"].as_object().unwrap().clone().into_iter().collect()
+}
+
+/// A job with the photo, and the codes of what was said about it.
+fn job(file: &str) -> (Job, Vec<&'static str>) {
+    let text = format!(
+        "[points]\nA = {{}}\nB = {{}}\nC = {{}}\n[[face]]\nname = \"f\"\npoints = [\"A\", \"B\", \"C\"]\n\
+         [[photo]]\nfile = \"{file}\"\nmarks = {{ A = [1, 2] }}\n"
+    );
+    let (job, _, told) = input::read("p.toml", &text, &Beside::of(&folder().join("p.toml"))).unwrap();
+    (job, told.iter().map(|diagnostic| diagnostic.code).collect())
+}
+
+fn focal(file: &str) -> (f64, f64) {
+    let focal = job(file).0.survey.cameras[0].focal;
+    (focal.value, focal.sigma)
+}
+
+#[test]
+fn every_orientation_is_turned_upright() {
+    let mut turned = 0;
+    for (file, answer) in answers() {
+        let size: Vec<f64> = answer["size"].as_array().unwrap().iter().map(|v| v.as_f64().unwrap()).collect();
+        assert_eq!(job(&file).0.survey.photos[0].size.to_vec(), size, "{file}");
+        let corners = answer["corners"].as_array().unwrap();
+        let bytes = std::fs::read(folder().join(&file)).unwrap();
+        if corners.is_empty() {
+            assert_eq!(picture::upright(&bytes).unwrap_err(), picture::PictureError::Heif, "{file}");
+            continue;
+        }
+        let upright = picture::upright(&bytes).unwrap().to_rgb8();
+        assert_eq!([f64::from(upright.width()), f64::from(upright.height())].to_vec(), size, "{file}");
+        let (right, bottom) = (upright.width() - 5, upright.height() - 5);
+        for ((x, y), corner) in [(4, 4), (right, 4), (4, bottom), (right, bottom)].into_iter().zip(corners) {
+            for (channel, expected) in upright.get_pixel(x, y).0.iter().zip(corner.as_array().unwrap()) {
+                // Decoders of JPEG may differ by a step or two of rounding.
+                assert!((i64::from(*channel) - expected.as_i64().unwrap()).abs() <= 3, "{file}: {x}, {y}");
+            }
+        }
+        turned += 1;
+    }
+    assert_eq!(turned, 14);
+}
+
+#[test]
+fn focal_lengths_are_read_by_each_way_of_stating_them() {
+    let full_frame = 36.0_f64.hypot(24.0);
+    let near = |a: f64, b: f64| (a / b - 1.0).abs() < 1e-12;
+    // 26 mm beside a frame of 36 x 24 mm, by the diagonal of 48 x 32 pixels.
+    let (value, sure) = focal("focal_35.jpg");
+    assert!(near(value, 26.0 * 48.0_f64.hypot(32.0) / full_frame) && sure == sigma::FOCAL_FROM_EXIF, "{value} {sure}");
+    // 24 mm behind a sensor of 20 pixels a centimetre.
+    let (value, sure) = focal("focal_by_sensor.jpg");
+    assert!(near(value, 48.0) && sure == sigma::FOCAL_FROM_EXIF, "{value} {sure}");
+    // A digital zoom states its own equivalent, and is less sure.
+    let (value, sure) = focal("digital_zoom.jpg");
+    assert!(near(value, 52.0 * 48.0_f64.hypot(32.0) / full_frame) && sure == sigma::FOCAL_FROM_CROPPED_EXIF);
+    // So is a picture that was cut after it was taken.
+    assert_eq!(focal("cropped.jpg").1, sigma::FOCAL_FROM_CROPPED_EXIF);
+    assert!(near(focal("turned.png").0, 26.0 * 48.0_f64.hypot(32.0) / full_frame));
+    assert_eq!(job("no_exif.jpg").1, ["focal-assumed"]);
+}
+
+#[test]
+fn a_heic_photo_is_read_and_asked_for_as_jpeg() {
+    let (job, told) = job("front.heic");
+    assert_eq!(told, ["photo-heif"]);
+    let expected = 26.0 * 192.0_f64.hypot(128.0) / 36.0_f64.hypot(24.0);
+    assert!((job.survey.cameras[0].focal.value / expected - 1.0).abs() < 1e-12);
+}

@@ -1,0 +1,6 @@
+//! Whole jobs through every stage.
+#![allow(clippy::unwrap_used, clippy::expect_used)]
+
+mod pitch_sigma;
+mod pitch_spread;
+mod stages;

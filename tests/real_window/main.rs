@@ -1,0 +1,11 @@
+//! The program itself in a real window; a harness of its own, since nothing else may take its time.
+#![cfg(all(feature = "viewer", target_os = "linux"))]
+#![allow(clippy::unwrap_used, clippy::expect_used)]
+
+#[allow(dead_code)]
+#[path = "../viewer/desk.rs"]
+mod desk;
+mod display;
+#[path = "../viewer/renderer.rs"]
+mod renderer;
+mod typing;

@@ -1,0 +1,19 @@
+//! What tests of several rooms and the benchmarks share: random outlines, roofs built by hand, recorded surveys.
+#![allow(clippy::unwrap_used, clippy::expect_used)]
+
+pub mod blocks;
+pub mod hip;
+pub mod numbers;
+pub mod one_face;
+pub mod outline;
+pub mod points;
+pub mod random;
+pub mod survey;
+
+pub use hip::hip;
+use std::path::{Path, PathBuf};
+
+/// A file or folder of `tests/data`.
+pub fn data(name: &str) -> PathBuf {
+    Path::new(env!("CARGO_MANIFEST_DIR")).join("../data").join(name)
+}

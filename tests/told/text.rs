@@ -1,0 +1,207 @@
+//! No orphan number: every number a person reads in text, tables, sheet and drawings is found in the answers' JSON, among
+//! numbers that measure the same, within its printed digits, in metres and in feet.
+
+use super::answers;
+use super::exceptions;
+use super::jobs;
+use super::printed;
+use answers::Answers;
+use eavewright::base::units::Pitch;
+use eavewright::cli::{compare, draw, solve_text, takeoff};
+use eavewright::drawing::sheet::{Audience, SheetInput, job_sheet};
+use eavewright::drawing::{Context, Drawing};
+use eavewright::job::{self, Answer, Job, Options, order};
+use eavewright::takeoff::answer::TakeOff;
+use eavewright::wording;
+use eavewright::wording::units::Words;
+use eavewright::write::html;
+use eavewright::write::roof_json::RoofTwin;
+use eavewright::write::takeoff_json::{CompareTwin, TakeoffTwin};
+use exceptions::plain;
+use printed::{Printed, numbers, numbers_of_page};
+use std::collections::BTreeMap;
+
+/// A job with its answers.
+struct Case {
+    name: String,
+    job: Job,
+    answer: Answer,
+    take_off: TakeOff,
+}
+
+fn cases() -> Vec<Case> {
+    let solve = |(name, job): (String, Job)| {
+        let answer = job::solve(&job, &Options { steps: true, spread: true });
+        let answer = answer.unwrap_or_else(|failure| panic!("{name}: {failure}"));
+        let take_off = order::take_off(&job, &answer);
+        Case { name, job, answer, take_off }
+    };
+    jobs::jobs().into_iter().map(solve).collect()
+}
+
+impl Case {
+    fn say(&self) -> Words {
+        Words::of(self.job.units)
+    }
+
+    fn solved(&self) -> serde_json::Value {
+        serde_json::to_value(RoofTwin::new(&self.job, &self.answer, true)).unwrap()
+    }
+
+    fn taken_off(&self) -> serde_json::Value {
+        serde_json::to_value(TakeoffTwin::new(&self.take_off, &self.answer.roof, self.say(), true)).unwrap()
+    }
+
+    fn answers(&self, of: &[serde_json::Value]) -> Answers {
+        let mut answers = Answers::default();
+        for value in of {
+            answers.take(value);
+        }
+        answers.names.extend(exceptions::names(&self.job, &self.answer));
+        answers
+    }
+}
+
+/// What was traced and what was not, by output.
+#[derive(Default)]
+struct Tally {
+    traced: BTreeMap<&'static str, usize>,
+    orphans: Vec<String>,
+    unknown: Vec<String>,
+}
+
+impl Tally {
+    fn count(&mut self, output: &'static str, case: &Case, answers: &Answers, read: &[Printed]) {
+        for number in read {
+            if answers.hold(number) {
+                *self.traced.entry(output).or_default() += 1;
+            } else {
+                self.orphans.push(format!("{output}, {}: {:?} {}", case.name, number.class, number.context));
+            }
+        }
+        self.unknown.extend(answers.unknown.iter().cloned());
+    }
+
+    fn judge(mut self) {
+        println!("numbers traced: {:?}", self.traced);
+        self.unknown.sort();
+        self.unknown.dedup();
+        let mut seen = std::collections::BTreeSet::new();
+        // One of each kind is enough to mend it.
+        self.orphans.retain(|orphan| seen.insert(orphan.clone()));
+        if let Some(path) = std::env::var_os("ORPHANS") {
+            std::fs::write(path, self.orphans.join("\n")).unwrap();
+        }
+        assert!(self.unknown.is_empty(), "keys whose meaning the test does not know: {:#?}", self.unknown);
+        let first: Vec<&String> = self.orphans.iter().take(60).collect();
+        assert!(self.orphans.is_empty(), "{} numbers stand in no answer: {first:#?}", self.orphans.len());
+        assert!(self.traced.values().all(|count| *count > 100));
+    }
+}
+
+#[test]
+fn every_number_of_solve_is_in_its_answer() {
+    let mut tally = Tally::default();
+    for case in cases() {
+        let answers = case.answers(&[case.solved()]);
+        let text = solve_text::text(&case.job, &case.answer) + &solve_text::steps(&case.job, &case.answer);
+        tally.count("solve", &case, &answers, &numbers_of_page(&plain(&text, &answers)));
+    }
+    tally.judge();
+}
+
+#[test]
+fn every_number_of_take_off_and_comparison_is_in_their_answers() {
+    let mut tally = Tally::default();
+    for case in cases() {
+        // What casts doubt on the roof stands first in its take-off too.
+        let answers = case.answers(&[case.solved(), case.taken_off()]);
+        for full in [false, true] {
+            let text = takeoff::text(&case.job, &case.answer, &case.take_off, full);
+            let output = if full { "takeoff --full" } else { "takeoff" };
+            tally.count(output, &case, &answers, &numbers_of_page(&plain(&text, &answers)));
+        }
+        let pitches: Vec<Pitch> =
+            [20.0, 30.0, 40.0, 50.0].map(|degrees| Pitch::from_degrees(degrees).unwrap()).to_vec();
+        if let Ok(rows) = order::compare(&case.job, &[], &pitches, |failure| wording::fault::told(failure, &case.job)) {
+            let answers = case.answers(&[serde_json::to_value(CompareTwin::new(&rows, case.say())).unwrap()]);
+            let text = compare::text(&case.job.title, &rows, case.say());
+            tally.count("compare", &case, &answers, &numbers_of_page(&plain(&text, &answers)));
+        }
+    }
+    tally.judge();
+}
+
+/// The lettering of a drawing, each line by itself.
+fn lettering(drawing: &Drawing, answers: &Answers) -> Vec<Printed> {
+    let told = drawing.texts().map(|text| plain(&text.words, answers));
+    let told = told.filter(|words| !exceptions::is_of_scale_bar(words.trim()));
+    told.flat_map(|words| numbers(&words, None)).collect()
+}
+
+#[test]
+fn every_number_of_drawings_is_in_the_answers() {
+    let mut tally = Tally::default();
+    for case in cases() {
+        let answers = case.answers(&[case.solved(), case.taken_off()]);
+        let context = Context::of(&case.job);
+        for drawing in draw::drawings(&case.answer, Some(&case.take_off), &case.job, &context) {
+            let read = if exceptions::is_numbered(&drawing.name) {
+                exceptions::without_ordinals(&drawing, &answers)
+            } else {
+                lettering(&drawing, &answers)
+            };
+            tally.count("drawings", &case, &answers, &read);
+        }
+    }
+    tally.judge();
+}
+
+#[test]
+fn every_number_of_the_sheet_is_in_the_answers() {
+    let mut tally = Tally::default();
+    for case in cases() {
+        let answers = case.answers(&[case.solved(), case.taken_off()]);
+        let context = Context::of(&case.job);
+        // All of it where it is soon drawn; drawings have a test of their own.
+        let full = case.answer.roof.faces.len() <= 6;
+        for audience in [Audience::Own, Audience::Client] {
+            let input = SheetInput {
+                job: &case.job,
+                answer: &case.answer,
+                take_off: &case.take_off,
+                context: &context,
+                audience,
+                full,
+            };
+            let document = job_sheet(&input);
+            let page = exceptions::of_html(&html::html(&document, input.paper()), &answers);
+            tally.count("sheet as HTML", &case, &answers, &page);
+        }
+    }
+    tally.judge();
+}
+
+/// A number that is changed is found out: of every number of a text shifted by a few of its last digits, few are those
+/// of something else by chance.
+#[test]
+fn an_altered_number_is_an_orphan() {
+    for case in cases().iter().filter(|case| case.name.starts_with("boat_store") || case.name.starts_with("gable")) {
+        let answers = case.answers(&[case.solved()]);
+        let text = solve_text::text(&case.job, &case.answer);
+        let told = plain(&text, &answers);
+        let read = numbers_of_page(&told);
+        let measured = read.iter().filter(|number| {
+            !matches!(number.class, printed::Class::Bare | printed::Class::Percent) && number.value > 60.0 * number.half
+        });
+        let (mut all, mut found) = (0, 0);
+        for number in measured {
+            for shift in [37.0, -29.0] {
+                all += 1;
+                let altered = Printed { value: number.value + shift * number.half, ..number.clone() };
+                found += usize::from(!answers.hold(&altered));
+            }
+        }
+        assert!(all > 60 && found * 10 >= all * 8, "{}: {found} of {all} altered numbers are noticed", case.name);
+    }
+}

@@ -1,0 +1,9 @@
+//! The window and its pictures, drawn without a display.
+#![cfg(feature = "viewer")]
+#![allow(clippy::unwrap_used, clippy::expect_used)]
+
+mod desk;
+mod renderer;
+mod shot;
+mod views;
+mod window;

@@ -1,0 +1,9 @@
+//! Lesson, section, measuring, water and photos: found by accessible names and drawn without a display.
+
+mod lesson;
+mod photos;
+mod plain;
+mod roof;
+
+use super::desk;
+use super::renderer;

@@ -1,0 +1,150 @@
+//! Every part of the file has its fields, and the file stays its author's.
+
+use super::desk::{Plain, settle, type_into, window};
+use eavewright::viewer::desk::Desk;
+use eavewright::viewer::forms::Page;
+use egui_kittest::Harness;
+use egui_kittest::kittest::Queryable;
+use std::sync::Arc;
+
+/// Comments before, behind and between; odd spacing and order; every table.
+const FILE: &str = r#"# measured in the rain
+title = "Field shed"   # as on the gate
+units = "m"
+
+[[tape]] # the diagonal
+from = "A"   # by the gate
+to = "C"
+length = 10.770
+
+[[block]]
+name = "store"
+height = 2.40
+sides = [
+  { from = "A", length = 9.20, turn = "L", pitch = 35 }, # street
+  { from = "B", length = 5.60, turn = "L",   pitch = 35 },
+  # the long one
+  { from = "C", length = 9.20, turn = "L", pitch = 35 },
+  { from = "D", length = 5.60, turn = "L", pitch = 35 },
+]
+
+[prices]
+strip-shingle = 31.50  # a bundle
+
+[covering]
+card = "strip-shingle" # seen in the shed
+
+[points]
+P = [1.0, 2.0, 2.4] # a nail
+
+[[opening]]
+face = "store/A"
+at = [2.0, 1.2]
+size = [0.78,  1.18] # as its frame
+kind = "roof window"
+
+# the end
+"#;
+
+fn open(text: &str, page: Page) -> Harness<'static, Desk> {
+    let mut harness = window(Arc::new(Plain::default()), text, [1280.0, 1400.0]);
+    harness.state_mut().forms.page = page;
+    harness.run_steps(3);
+    harness
+}
+
+#[track_caller]
+fn typed(page: Page, field: &str, text: &str, from: &str, to: &str) {
+    let mut harness = open(FILE, page);
+    type_into(&mut harness, field, text);
+    assert_eq!(harness.state().text, FILE.replace(from, to), "{field}");
+    assert_eq!(harness.state().errors().count(), 0, "{field}: {:?}", harness.state().diagnostics);
+    harness.key_press_modifiers(eframe::egui::Modifiers::COMMAND, eframe::egui::Key::Z);
+    settle(&mut harness);
+    assert_eq!(harness.state().text, FILE, "{field}");
+}
+
+#[test]
+fn a_value_typed_changes_its_place_alone_and_is_undone() {
+    typed(Page::Job, "title of the job", "Boat shed", "\"Field shed\"", "\"Boat shed\"");
+    typed(Page::Measures, "length of tape 1", "10.75", "10.770", "10.75");
+    typed(Page::Measures, "to of tape 1", "store.C", "to = \"C\"", "to = \"store.C\"");
+    typed(Page::Openings, "size: along, up of opening 1", "0.78, 1.10", "0.78,  1.18", "0.78,  1.10");
+    typed(Page::Openings, "what of opening 1", "vent", "roof window", "vent");
+    typed(Page::Covering, "price of strip-shingle", "29.90", "31.50", "29.90");
+    typed(
+        Page::Covering,
+        "waste of the covering",
+        "15 %",
+        "card = \"strip-shingle\" # seen in the shed\n",
+        "card = \"strip-shingle\" # seen in the shed\nwaste = \"15 %\"\n",
+    );
+    typed(Page::Points, "place of point P", "1.0, 2.5, 2.4", "[1.0, 2.0, 2.4]", "[1.0, 2.5, 2.4]");
+    typed(
+        Page::Sides,
+        "length of side B",
+        "18' 4 1/2\"",
+        "5.60, turn = \"L\",   pitch",
+        "\"18' 4 1/2\\\"\", turn = \"L\",   pitch",
+    );
+    typed(Page::Sides, "height of store", "2.45", "2.40", "2.45");
+}
+
+#[test]
+fn a_site_that_was_not_there_is_made() {
+    let mut harness = open(FILE, Page::Job);
+    type_into(&mut harness, "north of the site", "20");
+    assert!(harness.state().text.contains("\n[site]\nnorth = 20\n"), "{}", harness.state().text);
+    type_into(&mut harness, "wind from of the site", "SW");
+    assert!(harness.state().text.contains("\n[site]\nnorth = 20\nwind_from = \"SW\"\n"), "{}", harness.state().text);
+    assert_eq!(harness.state().errors().count(), 0);
+}
+
+#[test]
+fn rows_come_and_go_and_what_is_missing_is_told_at_its_field() {
+    let mut harness = open(FILE, Page::Measures);
+    harness.get_by_label("Add a pitch reading").click();
+    settle(&mut harness);
+    assert!(harness.state().text.contains("[[pitch_reading]]\n"), "{}", harness.state().text);
+    assert!(harness.query_all_by_label("pitch reading 1:").next().is_some());
+    type_into(&mut harness, "face of pitch reading 1", "store/A");
+    type_into(&mut harness, "pitch of pitch reading 1", "34.5");
+    harness.get_by_label("more about tape 1").click();
+    harness.run_steps(3);
+    harness.get_by_label("Put another after it").click();
+    settle(&mut harness);
+    type_into(&mut harness, "from of tape 2", "B");
+    type_into(&mut harness, "to of tape 2", "D");
+    assert!(harness.state().text.contains("from = \"B\"   # by the gate\nto = \"D\"\nlength = 10.770\n"));
+    harness.get_by_label("more about tape 1").click();
+    harness.run_steps(3);
+    harness.get_by_label("Remove it").click();
+    settle(&mut harness);
+    let text = &harness.state().text;
+    assert!(!text.contains("the diagonal") && text.contains("from = \"B\"") && text.ends_with("# the end\n"), "{text}");
+}
+
+#[test]
+fn a_blank_typed_at_the_end_is_not_lost() {
+    let mut harness = open(FILE, Page::Sides);
+    harness.get_by_label("pitch of side A").focus();
+    harness.run_steps(1);
+    harness.key_press_modifiers(eframe::egui::Modifiers::COMMAND, eframe::egui::Key::A);
+    for letter in ["7", " ", "in", " ", "12"] {
+        harness.get_by_label("pitch of side A").type_text(letter);
+        harness.run_steps(2);
+    }
+    settle(&mut harness);
+    assert!(harness.state().text.contains("pitch = \"7 in 12\" }, # street"), "{}", harness.state().text);
+    assert_eq!(harness.state().errors().count(), 0);
+}
+
+#[test]
+fn a_page_says_how_many_errors_stand_on_it() {
+    let mut harness = open(FILE, Page::Measures);
+    type_into(&mut harness, "from of tape 1", "Q");
+    assert!(harness.query_by_label("Measures (1)").is_some());
+    type_into(&mut harness, "from of tape 1", "A");
+    assert!(harness.query_by_label("Measures").is_some());
+    assert_eq!(harness.state().text, FILE);
+}

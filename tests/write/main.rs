@@ -1,0 +1,8 @@
+//! What the writers write, read back.
+#![allow(clippy::unwrap_used, clippy::expect_used)]
+
+#[allow(dead_code)]
+#[path = "../drawing/by_hand.rs"]
+mod by_hand;
+mod gltf;
+mod read_back;
