@@ -5,7 +5,9 @@
 
 use criterion::{BenchmarkId, Criterion, criterion_group, criterion_main};
 use eavewright::cli::view::Tool;
-use eavewright::roof::{self, Options, solid};
+use eavewright::roof;
+use eavewright::roof::Options;
+use eavewright::roof::model::solid;
 use eavewright::viewer::backend::{Answered, Backend, Source, Unsure};
 use eavewright::viewer::camera::{Camera, View};
 use eavewright::viewer::courses;

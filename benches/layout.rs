@@ -8,7 +8,7 @@ mod solved;
 
 use criterion::{BenchmarkId, Criterion, Throughput, criterion_group, criterion_main};
 use eavewright::base::units::Pitch;
-use eavewright::roof::drainage::drain;
+use eavewright::roof::analysis::drainage::drain;
 use eavewright::takeoff::compare::{CompareInput, Trial, compare};
 use eavewright::takeoff::lay::lay;
 use eavewright::takeoff::{TakeoffInput, take_off};

@@ -3,7 +3,9 @@
 
 use criterion::{BenchmarkId, Criterion, Throughput, criterion_group, criterion_main};
 use eavewright::outline::Footprint;
-use eavewright::roof::{self, Options, solid};
+use eavewright::roof;
+use eavewright::roof::Options;
+use eavewright::roof::model::solid;
 use std::hint::black_box;
 use std::time::Duration;
 use support::random;

@@ -2,7 +2,7 @@
 
 use super::load::Stop;
 use crate::roof::Roof;
-use crate::roof::solid::Solid;
+use crate::roof::model::solid::Solid;
 use crate::write::{cityjson, gltf, obj, stl};
 use std::path::Path;
 

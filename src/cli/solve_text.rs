@@ -9,7 +9,7 @@ use crate::drawing::words::Words;
 use crate::job::Job;
 use crate::job::answer::Answer;
 use crate::roof::Roof;
-use crate::roof::drainage::Outlet;
+use crate::roof::analysis::drainage::Outlet;
 use crate::wording::{self, About, estimate};
 use std::collections::BTreeMap;
 use std::fmt::Write;

@@ -11,7 +11,7 @@ use crate::input::picture::upright;
 use crate::input::{self, Files};
 use crate::job::answer::Answer;
 use crate::job::{self, Job, Options, order};
-use crate::roof::solid;
+use crate::roof::model::solid;
 use crate::takeoff::answer::Line;
 use crate::takeoff::compare::Row;
 use crate::viewer::backend::{Answered, Backend, OrderLine, Pixels, Source, Writing};

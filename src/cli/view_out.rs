@@ -6,7 +6,7 @@ use crate::drawing::Context;
 use crate::drawing::sheet::{Audience, SheetInput};
 use crate::input::{self, Read};
 use crate::job::{self, Options, order};
-use crate::roof::solid;
+use crate::roof::model::solid;
 use crate::viewer::backend::{Output, Source, Writing};
 use crate::write::dxf;
 use crate::write::pdf;

@@ -3,8 +3,9 @@
 use super::pen::Pen;
 use crate::base::ids::FaceId;
 use crate::base::polygon;
-use crate::roof::solid::Solid;
-use crate::roof::{FaceKind, Roof, solid};
+use crate::roof::model::solid;
+use crate::roof::model::solid::Solid;
+use crate::roof::{FaceKind, Roof};
 use nalgebra::{Point3, Vector3};
 use std::collections::{BTreeMap, BTreeSet};
 

@@ -10,7 +10,8 @@ use super::pen::Pen;
 use super::{Context, plan};
 use crate::base::polygon;
 use crate::base::tolerance::{BESIDE, ROUNDING};
-use crate::roof::{Roof, dimensions};
+use crate::roof::Roof;
+use crate::roof::analysis::dimensions;
 use nalgebra::{Point2, Point3, Vector2};
 
 /// One level of the sweep.

@@ -3,8 +3,8 @@
 use crate::base::ids::FaceId;
 use crate::base::polygon;
 use crate::base::tolerance::ONE_PLACE;
-use crate::roof::frame::FaceFrame;
-use crate::roof::opening::CutOpening;
+use crate::roof::analysis::opening::CutOpening;
+use crate::roof::model::frame::FaceFrame;
 use crate::roof::{EdgeKind, Roof};
 use crate::takeoff::layout::FaceLayout;
 use nalgebra::Point2;

@@ -3,7 +3,8 @@
 use crate::base::ids::EdgeId;
 use crate::base::polygon;
 use crate::base::tolerance::BESIDE;
-use crate::roof::{Roof, dimensions};
+use crate::roof::Roof;
+use crate::roof::analysis::dimensions;
 use nalgebra::{Point2, Vector2};
 
 /// A straight run of free edges in plan, the roof to its left.

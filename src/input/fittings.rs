@@ -10,7 +10,7 @@ use super::source_map::SourceMap;
 use crate::base::diagnostic::Diagnostic;
 use crate::base::place::Place;
 use crate::outline::Dormer;
-use crate::roof::opening::{Opening, OpeningShape};
+use crate::roof::analysis::opening::{Opening, OpeningShape};
 use nalgebra::Point2;
 
 impl<'d> Reader<'d> {

@@ -7,7 +7,7 @@ use crate::base::schema::Table;
 use crate::base::written::{Edit, WrittenTable};
 use crate::job::Job;
 use crate::job::answer::{Answer, PlaneSpread};
-use crate::roof::solid::Solid;
+use crate::roof::model::solid::Solid;
 use crate::takeoff::compare::Row;
 use crate::takeoff::layout::FaceLayout;
 use nalgebra::Point3;

@@ -4,7 +4,7 @@ use super::backend::Answered;
 use super::scene::Courses;
 use crate::base::ids::FaceId;
 use crate::roof::FaceKind;
-use crate::roof::frame::FaceFrame;
+use crate::roof::model::frame::FaceFrame;
 use crate::takeoff::card::CoveringKind;
 use crate::takeoff::layout::FaceLayout;
 

@@ -4,7 +4,8 @@ use super::shown::Shown;
 use crate::base::ids::{EdgeId, FaceId};
 use crate::base::tolerance::TOLD_LEVEL as LEVEL;
 use crate::base::units::LengthUnit;
-use crate::roof::{EdgeKind, FaceKind, names};
+use crate::roof::model::names;
+use crate::roof::{EdgeKind, FaceKind};
 use crate::wording::estimate;
 use crate::wording::units::Words;
 

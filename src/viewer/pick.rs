@@ -5,7 +5,7 @@ use super::scene::Scene;
 use crate::base::ids::FaceId;
 use crate::base::parry::{from_parry, to_parry};
 use crate::base::tolerance::ROUNDING;
-use crate::roof::solid::Solid;
+use crate::roof::model::solid::Solid;
 use nalgebra::{Point3, Vector3};
 use parry3d::query::RayCast;
 use parry3d::shape::TriMesh;

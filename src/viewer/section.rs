@@ -6,7 +6,7 @@ use super::stage::{Extra, Tag, corner, stroke};
 use super::theme::{self, Palette, Pen};
 use crate::base::plane::Plane;
 use crate::base::units::LengthUnit;
-use crate::roof::cut::Cut;
+use crate::roof::analysis::cut::Cut;
 use crate::roof::{EdgeKind, FaceKind};
 use crate::wording::units::Words;
 use eframe::egui;
@@ -136,7 +136,7 @@ fn make(section: &Section, shown: &Shown, palette: &Palette, units: LengthUnit) 
     let pen = Pen { width: 2.8, dash: 0.0, gap: 0.0, dot: 0.0 };
     let mut marks = Vec::new();
     let mut tags = Vec::new();
-    for (from, to, face) in cut.lines.iter().flat_map(crate::roof::cut::CutLine::sides) {
+    for (from, to, face) in cut.lines.iter().flat_map(crate::roof::analysis::cut::CutLine::sides) {
         marks.push(stroke(&(from - origin), &(to - origin), pen, palette.ink, 1.0));
         let is_roof = face.is_some_and(|face| shown.answered.answer.roof.faces[face.index()].kind == FaceKind::Roof);
         let length = (to - from).norm();

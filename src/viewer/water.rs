@@ -8,7 +8,7 @@ use super::theme::{self, Palette, Pen};
 use crate::base::ids::EdgeId;
 use crate::base::tolerance::ROUNDING;
 use crate::base::units::LengthUnit;
-use crate::roof::drainage::Outlet;
+use crate::roof::analysis::drainage::Outlet;
 use crate::roof::{EdgeKind, Roof};
 use crate::wording::estimate;
 use crate::wording::units::Words;

@@ -5,7 +5,7 @@ use super::amount::{distance, fine_gap, gap, list, to_millimetre};
 use super::survey::Names;
 use crate::framing;
 use crate::roof::checks::Check;
-use crate::roof::finding::{Finding, LeftOut, NotLocated, Refitted};
+use crate::roof::model::finding::{Finding, LeftOut, NotLocated, Refitted};
 
 /// A finding about a roof.
 // One arm a finding.

@@ -1,7 +1,7 @@
 //! The solid of a roof as `CityJSON` 2.0 (OGC 20-072r5): one building, its solid with a surface a face.
 
 use crate::base::ids::FaceId;
-use crate::roof::solid::Solid;
+use crate::roof::model::solid::Solid;
 use crate::roof::{FaceKind, Roof};
 use nalgebra::Vector3;
 use serde_json::{Map, Value, json};

@@ -3,8 +3,9 @@
 
 use crate::base::ids::FaceId;
 use crate::job::{Answer, Job};
-use crate::roof::dimensions::{self, Shape};
-use crate::roof::opening::CutOpening;
+use crate::roof::analysis::dimensions;
+use crate::roof::analysis::dimensions::Shape;
+use crate::roof::analysis::opening::CutOpening;
 use crate::roof::{Face, Roof};
 use serde::Serialize;
 

@@ -7,7 +7,7 @@
 
 use crate::base::ids::FaceId;
 use crate::base::name::Name;
-use crate::roof::solid::Solid;
+use crate::roof::model::solid::Solid;
 use crate::roof::{Face, FaceKind, Roof};
 use base64::Engine;
 use gltf_json as json;

@@ -2,7 +2,7 @@
 
 use crate::base::ids::FaceId;
 use crate::roof::Roof;
-use crate::roof::solid::Solid;
+use crate::roof::model::solid::Solid;
 use std::fmt::Write;
 
 /// The solid as OBJ text. Groups carry the faces' names with blanks as underscores; the walls below the outline and the

@@ -8,7 +8,7 @@ use crate::base::name::Name;
 use crate::job::answer::Answer;
 use crate::job::model::Job;
 use crate::job::quantities::{KindTotal, PitchTotal};
-use crate::roof::drainage::{Catchment, Outlet};
+use crate::roof::analysis::drainage::{Catchment, Outlet};
 use crate::roof::model::{Edge, EdgeKind, Face, FaceKind, Roof, SweepEvent};
 use crate::wording::{About, estimate};
 use crate::write::dimensions_json::{DimensionsTwin, OpeningTwin, ShapeTwin};

@@ -1,7 +1,7 @@
 //! The solid of a roof as binary STL: z up, metres. The format has no names and no units, and holds `f32` only, so
 //! places are written relative to the solid's lowest corner of its box when the site lies far from its origin.
 
-use crate::roof::solid::Solid;
+use crate::roof::model::solid::Solid;
 use nalgebra::{Point3, Vector3};
 
 /// Beyond this distance from the origin, metres, an `f32` no longer keeps a hundredth of a millimetre.

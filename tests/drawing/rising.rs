@@ -6,9 +6,10 @@ use eavewright::drawing::net::Net;
 use eavewright::drawing::unfold::Unfolding;
 use eavewright::input::{self, NoFiles};
 use eavewright::job::{self, Answer, Options};
-use eavewright::roof::cut::Cut;
-use eavewright::roof::rise::{Happening, happenings};
-use eavewright::roof::{EdgeKind, solid};
+use eavewright::roof::EdgeKind;
+use eavewright::roof::analysis::cut::Cut;
+use eavewright::roof::analysis::rise::{Happening, happenings};
+use eavewright::roof::model::solid;
 use nalgebra::{Point3, Vector3};
 
 const TOLERANCE: f64 = 1e-6;

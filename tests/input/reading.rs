@@ -10,7 +10,7 @@ use eavewright::input::{self, Files, NoFiles, SourceMap};
 use eavewright::job::Job;
 use eavewright::outline::Role;
 use eavewright::outline::block::{BlockRole, Fascia, OutlineDatum, Overhang, Placement};
-use eavewright::roof::opening::OpeningShape;
+use eavewright::roof::analysis::opening::OpeningShape;
 use eavewright::survey::model::{Known, Measured, MeasuredRing, ObservationKind};
 use eavewright::takeoff::card::CoveringKind;
 use eavewright::takeoff::model::Waste;

@@ -4,7 +4,7 @@
 use eavewright::base::finding::Finding as _;
 use eavewright::input::{self, NoFiles};
 use eavewright::job::{self, Answer, Job, Options};
-use eavewright::roof::frame::FaceFrame;
+use eavewright::roof::model::frame::FaceFrame;
 use eavewright::roof::{Edge, EdgeKind, Roof};
 use eavewright::takeoff::{TakeOff, rain};
 use nalgebra::{Point2, Rotation2, Vector2};

@@ -2,7 +2,8 @@
 
 use eavewright::input::{self, NoFiles};
 use eavewright::job::{self, Options};
-use eavewright::roof::{Roof, solid};
+use eavewright::roof::Roof;
+use eavewright::roof::model::solid;
 use std::collections::HashMap;
 
 fn solved(text: &str) -> Roof {

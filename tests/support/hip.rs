@@ -2,7 +2,7 @@
 
 use eavewright_core::base::ids::{CornerId, EdgeId, FaceId};
 use eavewright_core::base::plane::Plane;
-use eavewright_core::roof::solid::Solid;
+use eavewright_core::roof::model::solid::Solid;
 use eavewright_core::roof::{Edge, EdgeKind, Face, FaceKind, Roof};
 use nalgebra::{Point2, Point3, Vector2};
 

@@ -2,7 +2,7 @@
 
 use eavewright_core::base::ids::{CornerId, EdgeId, FaceId};
 use eavewright_core::base::plane::Plane;
-use eavewright_core::roof::opening::CutOpening;
+use eavewright_core::roof::analysis::opening::CutOpening;
 use eavewright_core::roof::{Edge, EdgeKind, Face, FaceKind, Roof};
 use eavewright_core::takeoff::details::PieceKind;
 use eavewright_core::takeoff::lay::Piecework;

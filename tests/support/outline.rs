@@ -3,7 +3,8 @@
 use eavewright_core::base::parry::to_parry;
 use eavewright_core::base::units::Pitch;
 use eavewright_core::outline::{Footprint, Ring, Role, Side, TakesOver};
-use eavewright_core::roof::{EdgeKind, FaceKind, Roof, solid};
+use eavewright_core::roof::model::solid;
+use eavewright_core::roof::{EdgeKind, FaceKind, Roof};
 use nalgebra::Point2;
 use parry3d::shape::TriMesh;
 use std::collections::HashMap;

@@ -2,7 +2,7 @@
 
 use eavewright_core::base::ids::PointId;
 use eavewright_core::roof::Roof;
-use eavewright_core::roof::points::{Options, solve};
+use eavewright_core::roof::kernel::points::{Options, solve};
 use eavewright_core::survey::model::{FaceByPoints, Known, Point, Survey};
 use nalgebra::Point3;
 

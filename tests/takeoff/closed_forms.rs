@@ -6,7 +6,7 @@ use eavewright::base::units::Pitch;
 use eavewright::input::card;
 use eavewright::outline::footprint::Role;
 use eavewright::roof::Roof;
-use eavewright::roof::drainage::drain;
+use eavewright::roof::analysis::drainage::drain;
 use eavewright::takeoff::compare::{CompareInput, Trial, Unanswered, compare, pitch_for_ridge};
 use eavewright::takeoff::item::Unit;
 use eavewright::takeoff::{TakeoffInput, rain, snow, take_off};

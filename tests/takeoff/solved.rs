@@ -4,7 +4,7 @@ use eavewright::base::finding::Finding as _;
 use eavewright::base::units::Pitch;
 use eavewright::input::card;
 use eavewright::outline::footprint::{Footprint, Ring, Role, Side, TakesOver};
-use eavewright::roof::drainage::drain;
+use eavewright::roof::analysis::drainage::drain;
 use eavewright::roof::{Options, Roof, solve};
 use eavewright::takeoff::model::{Covering, Laying, Prices, Waste};
 use eavewright::takeoff::{Finding, TakeOff, TakeoffInput, take_off};

@@ -29,6 +29,12 @@ const DIRECTIONS: &[(&str, &[&str])] = &[
     ),
 ];
 
+/// Folders within a module, and the folders beside them that they may name. Files of the module itself stand over them.
+const WITHIN: &[(&str, &[(&str, &[&str])])] = &[(
+    "roof",
+    &[("model", &[]), ("checks", &["model"]), ("kernel", &["model", "checks"]), ("analysis", &["model", "checks"])],
+)];
+
 /// Modules without input, output, serialisation, single precision or colour.
 const CORE: &[&str] = &["base", "survey", "outline", "roof", "framing", "takeoff", "job", "wording", "drawing"];
 

@@ -133,7 +133,7 @@ fn codes_of(source: &str) -> BTreeSet<String> {
 
 #[test]
 fn no_finding_goes_without_a_file() {
-    let sources = ["survey", "outline", "roof", "framing", "job"];
+    let sources = ["survey", "outline", "roof/model", "framing", "job"];
     let stated: BTreeSet<String> =
         sources.iter().flat_map(|stage| codes_of(&format!("src/core/{stage}/finding.rs"))).collect();
     assert!(stated.len() > 25, "{stated:?}");
@@ -148,7 +148,7 @@ fn no_finding_goes_without_a_file() {
 #[test]
 fn one_of_a_kind_is_told_as_one() {
     use eavewright::roof::Finding as Roof;
-    use eavewright::roof::finding::{LeftOut, NotLocated};
+    use eavewright::roof::model::finding::{LeftOut, NotLocated};
     use eavewright::survey::Finding as Survey;
     use eavewright::survey::report::{Swapped, Undetermined, WhyOpen};
     let (code, path, text) = files().into_iter().find(|(code, ..)| code == "point-moved-far").unwrap();

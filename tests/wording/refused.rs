@@ -12,11 +12,11 @@ use eavewright::job::{self, Fault, Job, Options};
 use eavewright::outline::OutlineError;
 use eavewright::outline::pitch::{Measure, PitchError};
 use eavewright::roof::SolveError;
+use eavewright::roof::analysis::opening::{NotASlope, OpeningError};
 use eavewright::roof::checks::Check;
-use eavewright::roof::dormer::DormerError;
-use eavewright::roof::finding::{LeftOut, NotLocated};
-use eavewright::roof::opening::{NotASlope, OpeningError};
-use eavewright::roof::points::PointsError;
+use eavewright::roof::kernel::dormer::DormerError;
+use eavewright::roof::kernel::points::PointsError;
+use eavewright::roof::model::finding::{LeftOut, NotLocated};
 use eavewright::survey::model::{Known, Point, Survey};
 use eavewright::survey::observation::{ObservationId, Unit};
 use eavewright::survey::{SurveyError, model::FaceByPoints};
@@ -231,7 +231,7 @@ fn every_error_of_roofs_from_outlines_is_told_by_its_values() {
     variants(&checks, "src/core/roof/checks/mod.rs", "Check");
     errors.extend(checks.map(|check| unverified(check, &[])));
     errors.push(unverified(Check::Flat, &["annex/B:2"]));
-    variants(&errors, "src/core/roof/error.rs", "SolveError");
+    variants(&errors, "src/core/roof/kernel/error.rs", "SolveError");
     for (error, say) in errors.iter().flat_map(|error| UNITS.map(|say| (error, say))) {
         check(error, &fault::roof(error, say), say, &[s("annex/B:2")]);
         assert!(!error.places().is_empty(), "{error}");
@@ -267,7 +267,7 @@ fn every_error_of_roofs_from_points_is_told_by_its_values() {
         PointsError::StayApart { faces, point, gap: 0.0012 },
         PointsError::Several(vec![PointsError::NoFaces { left_out: Vec::new() }]),
     ];
-    variants(&errors, "src/core/roof/points/error.rs", "PointsError");
+    variants(&errors, "src/core/roof/kernel/points/error.rs", "PointsError");
     for (error, say) in errors.iter().flat_map(|error| UNITS.map(|say| (error, say))) {
         check(error, &fault::points(error, &names, say), say, &[]);
     }
@@ -292,7 +292,7 @@ fn every_error_of_dormers_and_openings_is_told_by_its_values() {
         DormerError::TooHigh { dormer: dormer.clone(), face: face.clone(), depth: Some(3.76) },
         DormerError::TooHigh { dormer, face: face.clone(), depth: None },
     ];
-    variants(&errors, "src/core/roof/dormer.rs", "DormerError");
+    variants(&errors, "src/core/roof/kernel/dormer.rs", "DormerError");
     for (error, say) in errors.iter().flat_map(|error| UNITS.map(|say| (error, say))) {
         check(error, &fault::dormer(error, say), say, &[]);
         assert!(!error.places().is_empty(), "{error}");
@@ -309,7 +309,7 @@ fn every_error_of_dormers_and_openings_is_told_by_its_values() {
         OpeningError::Overlap { openings: [0, 1], face: face.clone(), area: 0.25 },
         OpeningError::Several(vec![OpeningError::UnknownFace { opening: 0, face }]),
     ];
-    variants(&errors, "src/core/roof/opening.rs", "OpeningError");
+    variants(&errors, "src/core/roof/analysis/opening.rs", "OpeningError");
     for (error, say) in errors.iter().flat_map(|error| UNITS.map(|say| (error, say))) {
         check(error, &fault::opening(error, say), say, &[]);
         assert!(!error.places().is_empty(), "{error}");

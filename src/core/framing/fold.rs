@@ -4,8 +4,9 @@ use super::corner::Corner;
 use crate::base::ids::EdgeId;
 use crate::base::tolerance;
 use crate::base::units::{Pitch, PlanLength, TrueLength};
-use crate::roof::chord::{Chord, Chords};
-use crate::roof::{EdgeKind, Roof, classify};
+use crate::roof::analysis::chord::{Chord, Chords};
+use crate::roof::model::classify;
+use crate::roof::{EdgeKind, Roof};
 use nalgebra::Vector2;
 
 /// A hip or valley rafter.

@@ -16,7 +16,7 @@ pub use fold::{Fold, Jack};
 pub use rafter::{CommonRafter, common_rafters};
 
 use crate::base::ids::{EdgeId, FaceId};
-use crate::roof::chord::Chords;
+use crate::roof::analysis::chord::Chords;
 use crate::roof::{EdgeKind, Face, FaceKind, Roof};
 use rafter::common_rafter;
 

@@ -2,7 +2,7 @@
 
 use crate::base::ids::FaceId;
 use crate::base::units::{Pitch, PlanLength, TrueLength};
-use crate::roof::chord::{Chord, Chords};
+use crate::roof::analysis::chord::{Chord, Chords};
 use crate::roof::{EdgeKind, Face, Roof};
 use nalgebra::Point3;
 

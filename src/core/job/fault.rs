@@ -9,9 +9,9 @@ use crate::base::several::Several;
 use crate::outline::OutlineError;
 use crate::outline::pitch::{PitchError, Unresolved};
 use crate::roof::SolveError;
-use crate::roof::dormer::DormerError;
-use crate::roof::opening::OpeningError;
-use crate::roof::points::PointsError;
+use crate::roof::analysis::opening::OpeningError;
+use crate::roof::kernel::dormer::DormerError;
+use crate::roof::kernel::points::PointsError;
 use crate::survey::SurveyError;
 
 /// One reason why there is no answer.

@@ -3,7 +3,7 @@
 use crate::base::ids::SideId;
 use crate::base::units::{LengthUnit, Pitch};
 use crate::outline::block::{Block, Dormer};
-use crate::roof::opening::Opening;
+use crate::roof::analysis::opening::Opening;
 use crate::survey::model::Survey;
 use crate::takeoff::model::Covering;
 

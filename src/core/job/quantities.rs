@@ -8,8 +8,8 @@
 use super::spread::Spread;
 use crate::base::estimate::{Assumption, Estimate, NINETY_FIVE, Reason, State};
 use crate::base::ids::{EdgeId, FaceId};
-use crate::roof::drainage::Drainage;
-use crate::roof::opening::CutOpening;
+use crate::roof::analysis::drainage::Drainage;
+use crate::roof::analysis::opening::CutOpening;
 use crate::roof::{Edge, EdgeKind, Face, FaceKind, Roof};
 use crate::survey::report::LARGEST_SD;
 

@@ -6,9 +6,9 @@ use super::take_off::{TakeoffInput, covering_item, take_off};
 use super::{rain, snow};
 use crate::base::units::Pitch;
 use crate::roof::Roof;
-use crate::roof::chord::longest_from_eave;
-use crate::roof::drainage::drain;
-use crate::roof::opening::CutOpening;
+use crate::roof::analysis::chord::longest_from_eave;
+use crate::roof::analysis::drainage::drain;
+use crate::roof::analysis::opening::CutOpening;
 
 /// A roof solved at one pitch.
 #[derive(Clone, Debug, Default)]

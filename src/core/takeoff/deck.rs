@@ -5,7 +5,7 @@ use super::item::Pack;
 use super::outline::{CoveredFace, grown_region};
 use super::pieces::{Piece, PiecePlan, Stock};
 use crate::base::tolerance;
-use crate::roof::opening::CutOpening;
+use crate::roof::analysis::opening::CutOpening;
 
 /// Boards of one length.
 #[derive(Clone, Debug, PartialEq)]

@@ -3,7 +3,7 @@
 use super::outline::{CoveredFace, FaceEdge};
 use crate::base::tolerance;
 use crate::roof::EdgeKind;
-use crate::roof::opening::CutOpening;
+use crate::roof::analysis::opening::CutOpening;
 use nalgebra::Point2;
 
 /// A chimney wider than this across the slope needs a saddle behind it (IRC R1003.20 from memory: 30 in).

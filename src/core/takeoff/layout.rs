@@ -6,7 +6,7 @@
 use super::details::Details;
 use crate::base::ids::FaceId;
 use crate::base::tolerance;
-use crate::roof::frame::FaceFrame;
+use crate::roof::model::frame::FaceFrame;
 use nalgebra::Point2;
 
 /// From which end of the courses a face is laid.

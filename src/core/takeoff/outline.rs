@@ -7,8 +7,8 @@ use super::valleys::{Made, Valleys};
 use crate::base::ids::{EdgeId, FaceId};
 use crate::base::polygon;
 use crate::base::tolerance;
-use crate::roof::frame::FaceFrame;
-use crate::roof::opening::CutOpening;
+use crate::roof::analysis::opening::CutOpening;
+use crate::roof::model::frame::FaceFrame;
 use crate::roof::{EdgeKind, Face, Roof};
 use nalgebra::Point2;
 

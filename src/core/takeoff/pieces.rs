@@ -4,7 +4,7 @@ use super::outline::CoveredFace;
 use super::region::{Cell, Region};
 use crate::base::ids::FaceId;
 use crate::base::tolerance;
-use crate::roof::frame::FaceFrame;
+use crate::roof::model::frame::FaceFrame;
 
 /// A piece in the frame of its face. Its ends follow the region it lies in.
 #[derive(Clone, Copy, Debug, PartialEq)]

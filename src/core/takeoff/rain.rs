@@ -2,10 +2,10 @@
 //!
 //! EN 12056-3, effective area A = L (B + H / 2) for length L, plan depth B and height H of the slope above: the plan area
 //! and half of what the slope shows to driven rain. Which water reaches which eave is the drainage's to say
-//! ([`crate::roof::drainage`]); here each part of it counts by the slope it falls on.
+//! ([`crate::roof::analysis::drainage`]); here each part of it counts by the slope it falls on.
 
 use super::runs::straight;
-use crate::roof::drainage::{Drainage, Outlet};
+use crate::roof::analysis::drainage::{Drainage, Outlet};
 use crate::roof::{EdgeKind, Roof};
 use nalgebra::Point3;
 

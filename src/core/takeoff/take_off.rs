@@ -16,8 +16,8 @@ use super::valleys::Valleys;
 use super::{advice, at_edges, reroof, work};
 use crate::base::estimate::{Assumption, Estimate, NINETY_FIVE};
 use crate::base::finding::Finding as _;
-use crate::roof::drainage::Drainage;
-use crate::roof::opening::CutOpening;
+use crate::roof::analysis::drainage::Drainage;
+use crate::roof::analysis::opening::CutOpening;
 use crate::roof::{EdgeKind, Roof};
 use nalgebra::Vector2;
 

@@ -7,7 +7,7 @@ use super::pieces::{Laps, Piece, PiecePlan, Stock};
 use super::region::Region;
 use crate::base::ids::FaceId;
 use crate::base::tolerance;
-use crate::roof::opening::CutOpening;
+use crate::roof::analysis::opening::CutOpening;
 use crate::roof::{EdgeKind, Roof};
 
 /// Underlay of a roof.

@@ -13,7 +13,7 @@ use super::outline::{Margins, goes_first};
 use super::valley::LEAST_PAST;
 use crate::base::ids::{EdgeId, FaceId};
 use crate::base::tolerance;
-use crate::roof::frame::FaceFrame;
+use crate::roof::model::frame::FaceFrame;
 use crate::roof::{Edge, EdgeKind, Roof};
 use nalgebra::Point2;
 use std::collections::BTreeMap;

@@ -1,7 +1,7 @@
 //! Why a dormer or an opening cannot stand where it is put.
 
-use crate::roof::dormer::DormerError;
-use crate::roof::opening::{NotASlope, OpeningError};
+use crate::roof::analysis::opening::{NotASlope, OpeningError};
+use crate::roof::kernel::dormer::DormerError;
 use crate::wording::amount::{distance, fine_area};
 use crate::wording::units::Words;
 

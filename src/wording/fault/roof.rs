@@ -3,7 +3,7 @@
 use super::ring;
 use crate::roof::SolveError;
 use crate::roof::checks::Check;
-use crate::roof::points::PointsError;
+use crate::roof::kernel::points::PointsError;
 use crate::wording::amount::{count, distance, fine_area, fine_volume, hair, list, to_millimetre};
 use crate::wording::roof::{blocks, check, left_out};
 use crate::wording::survey::Names;

@@ -7,8 +7,8 @@ use super::solved::{covering, eave, rectangle as roof_of, solved, t_plan, taken_
 use super::{area, detail, extent, faces, joints_keep_apart, near, quantity};
 use eavewright::base::units::Pitch;
 use eavewright::outline::footprint::Role;
-use eavewright::roof::drainage::drain;
-use eavewright::roof::opening::CutOpening;
+use eavewright::roof::analysis::drainage::drain;
+use eavewright::roof::analysis::opening::CutOpening;
 use eavewright::roof::{EdgeKind, Roof};
 use eavewright::takeoff::lay::{courses_to, lay, lay_with};
 use eavewright::takeoff::layout::{FaceLayout, Place, Source};

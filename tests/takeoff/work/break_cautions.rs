@@ -3,8 +3,8 @@
 use super::solved::{covering, eave, rectangle, t_plan, taken_off};
 use eavewright::outline::footprint::Role;
 use eavewright::roof::Roof;
-use eavewright::roof::drainage::drain;
-use eavewright::roof::opening::CutOpening;
+use eavewright::roof::analysis::drainage::drain;
+use eavewright::roof::analysis::opening::CutOpening;
 use eavewright::takeoff::card::CoveringKind;
 use eavewright::takeoff::model::{Covering, OldRoof};
 use eavewright::takeoff::work::Step;

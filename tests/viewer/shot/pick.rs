@@ -2,7 +2,8 @@
 
 use eavewright::input::{self, NoFiles};
 use eavewright::job;
-use eavewright::roof::solid::{self, Solid};
+use eavewright::roof::model::solid;
+use eavewright::roof::model::solid::Solid;
 use eavewright::roof::{FaceKind, Roof};
 use eavewright::viewer::backend::Unsure;
 use eavewright::viewer::camera::{Camera, View};

@@ -4,7 +4,7 @@
 use super::plain::{keep, press, settle, show_in_all, sized};
 use eavewright::input::{self, NoFiles};
 use eavewright::job;
-use eavewright::roof::solid;
+use eavewright::roof::model::solid;
 use eavewright::viewer::backend::Unsure;
 use eavewright::viewer::camera::{Camera, View};
 use eavewright::viewer::desk::Desk;

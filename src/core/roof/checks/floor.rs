@@ -2,7 +2,7 @@
 
 use super::{Check, Violation};
 use crate::roof::model::Roof;
-use crate::roof::triangulate::Triangulator;
+use crate::roof::model::triangulate::Triangulator;
 
 /// The floor's triangles, anticlockwise seen from above. O(n log n).
 ///

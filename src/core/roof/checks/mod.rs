@@ -9,8 +9,8 @@ pub mod plan_area;
 pub mod rim;
 pub mod simple_faces;
 
+use super::model::triangulate::Triangulator;
 use super::model::{Roof, Triangles};
-use super::triangulate::Triangulator;
 use nalgebra::Point2;
 
 /// What must hold of a roof. Square and cubic metres.

@@ -4,8 +4,8 @@
 //! With faces glued along shared edges to one surface bounded by the outline, this leaves no overlap in plan.
 
 use super::{Check, Held, Violation};
+use crate::roof::model::triangulate::Triangulator;
 use crate::roof::model::{Roof, Triangles};
-use crate::roof::triangulate::Triangulator;
 
 /// Corners lie off their faces' lines by what sides were brought into line, contracted or not: needles of a face overlap
 /// by as much, as a part of the outline's area.

@@ -5,7 +5,7 @@ use super::ground::metal;
 use super::{Along, Caution, Opened, Site, Step, Task};
 use crate::base::tolerance;
 use crate::roof::EdgeKind;
-use crate::roof::opening::CutOpening;
+use crate::roof::analysis::opening::CutOpening;
 use crate::takeoff::caps::CapRun;
 use crate::takeoff::card::CoveringKind;
 use crate::takeoff::covering::margins;

@@ -7,7 +7,7 @@
 use eavewright_core::base::finding::Finding as _;
 use eavewright_core::base::units::{Pitch, PlanLength};
 use eavewright_core::framing::{Corner, Fold, Framing, common_rafters, cutting_data, cutting_data_at};
-use eavewright_core::roof::chord::longest_from_eave;
+use eavewright_core::roof::analysis::chord::longest_from_eave;
 use eavewright_core::roof::{EdgeKind, Roof};
 use points::roof;
 use support::points;

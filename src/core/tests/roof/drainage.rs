@@ -5,7 +5,7 @@ use eavewright_core::base::polygon::contains;
 use eavewright_core::outline::block::{Dormer, DormerKind};
 use eavewright_core::outline::{Footprint, Role};
 use eavewright_core::roof::Finding;
-use eavewright_core::roof::drainage::{Drainage, Outlet, drain};
+use eavewright_core::roof::analysis::drainage::{Drainage, Outlet, drain};
 use eavewright_core::roof::{self, EdgeKind, FaceKind, Options, Roof};
 use nalgebra::{Point2, Rotation2, Vector2};
 use outline::{block, close, eave, pitch, rectangle};

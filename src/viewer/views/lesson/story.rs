@@ -3,7 +3,7 @@
 use crate::base::ids::{EdgeId, FaceId};
 use crate::base::units::LengthUnit;
 use crate::roof::EdgeKind;
-use crate::roof::rise::Happening;
+use crate::roof::analysis::rise::Happening;
 use crate::viewer::facts::short_name;
 use crate::viewer::shown::Shown;
 use crate::wording::units::Words;

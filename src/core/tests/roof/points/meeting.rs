@@ -4,9 +4,9 @@ use super::model::{Model, check_sound, hip_roof, length_of, model};
 use eavewright_core::base::finding::Finding as _;
 use eavewright_core::roof::EdgeKind;
 use eavewright_core::roof::FaceKind;
-use eavewright_core::roof::finding::{Finding, Refitted};
-use eavewright_core::roof::points::Options;
-use eavewright_core::roof::points::solve;
+use eavewright_core::roof::kernel::points::Options;
+use eavewright_core::roof::kernel::points::solve;
+use eavewright_core::roof::model::finding::{Finding, Refitted};
 use nalgebra::Point3;
 use nalgebra::Vector3;
 

@@ -1,7 +1,7 @@
 //! Faces by points as the tests state them.
 
 use eavewright_core::base::ids::PointId;
-use eavewright_core::roof::points::{Options, PointsError, Solved, solve};
+use eavewright_core::roof::kernel::points::{Options, PointsError, Solved, solve};
 use eavewright_core::roof::{EdgeKind, Roof};
 use eavewright_core::survey::model::{FaceByPoints, Known, Point, Survey};
 use nalgebra::Point3;

@@ -1,0 +1,140 @@
+//! Faces by points: best-fit planes, met with their neighbours.
+//!
+//! `fit` gives every face its best plane; `meet` moves each corner to the nearest place on the planes of all its
+//! faces, so that intersection lines of neighbours become hips, valleys and ridges; `build` names the edges and
+//! makes the roof. Faces are neighbours where they share two consecutive points.
+
+mod build;
+mod error;
+mod fit;
+mod joint;
+mod meet;
+
+pub use error::PointsError;
+pub use fit::{FittedPlane, fit_plane};
+
+use crate::base::ids::{PlaneId, PointId};
+use crate::base::several::Several;
+use crate::roof::Roof;
+use crate::roof::model::FaceKind;
+use crate::roof::model::finding::{Finding, LeftOut, NotLocated};
+use crate::survey::model::Survey;
+use nalgebra::{Matrix3, Point3, Vector3};
+
+/// A move beyond this many standard deviations is stated by itself: once in a thousand by chance.
+pub(crate) const BEYOND_CHANCE: f64 = 3.29;
+
+/// What is known beside the places.
+#[derive(Clone, Copy, Debug, Default)]
+pub struct Options<'a> {
+    /// Covariance of each point's place, square metres, in the order of [`Survey::points`]; may be shorter, or hold
+    /// gaps: such points count as exact but for their face's own sigma.
+    pub covariances: &'a [Option<Matrix3<f64>>],
+    /// Faces to be left out although their points have places: their area is hardly determined.
+    pub unsure: &'a [PlaneId],
+}
+
+/// How far a point was moved to lie on all its faces.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Move {
+    /// The point.
+    pub point: PointId,
+    /// Its name.
+    pub name: String,
+    /// From its given or adjusted place to its corner of the roof, metres.
+    pub by: Vector3<f64>,
+    /// Standard deviation of the place along the move, metres.
+    pub sigma: f64,
+}
+
+/// A roof from points.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Solved {
+    /// The roof; volume `None`, no feet, no walls but plumb faces given as such.
+    pub roof: Roof,
+    /// One a point of any face, in the order of [`Survey::points`].
+    pub moves: Vec<Move>,
+    /// Root mean square distance of the given points from each face's own best plane, metres, in the order of
+    /// [`Survey::faces`]; `None` for faces with points that have no place.
+    pub misfits: Vec<Option<f64>>,
+}
+
+/// One face on its way.
+#[derive(Clone, Debug)]
+pub(crate) struct Patch {
+    /// Which face it is.
+    pub id: PlaneId,
+    /// Its name.
+    pub name: String,
+    /// Its points; anticlockwise seen from outside once oriented.
+    pub ring: Vec<PointId>,
+    /// Standard deviation of a point's distance from the plane.
+    pub sigma: f64,
+    /// Its plane, normal outwards.
+    pub plane: crate::base::plane::Plane,
+    /// Root mean square distance of its points.
+    pub misfit: f64,
+    /// Roof or wall (within 1° of plumb).
+    pub kind: FaceKind,
+}
+
+/// Solves a roof from faces by points. `places` are the points' places in the order of [`Survey::points`]; a face
+/// with a point that has none is left out with a finding.
+///
+/// A corner of one face is projected on its plane, of two on their line, of three to their point; where more meet, or
+/// where neighbours lie so nearly in one plane that their line would be thrown off by the noise, the planes are fitted
+/// again together under the condition that they meet. O(faces · corners), the joint fit cubic in the faces it holds.
+///
+/// # Errors
+/// Everything that is wrong, at once ([`PointsError::Several`]): faces of fewer than three points or on one line, points out of
+/// order, an edge of three faces, planes that cannot meet.
+pub fn solve(survey: &Survey, places: &[Option<Point3<f64>>], options: &Options<'_>) -> Result<Solved, PointsError> {
+    // Near the roof itself, so that a site far from the origin costs no digits.
+    let origin = places.iter().flatten().next().map_or_else(Vector3::zeros, |place| place.coords);
+    let places: Vec<Option<Point3<f64>>> = places.iter().map(|place| place.map(|place| place - origin)).collect();
+    let place = |point: PointId| places.get(point.index()).copied().flatten();
+    let name = |point: PointId| survey.points.get(point.index()).map_or("?", |point| point.name.as_str());
+    let covariance = |point: PointId| options.covariances.get(point.index()).copied().flatten();
+    let mut left_out = Vec::new();
+    let mut errors = Vec::new();
+    let mut patches = Vec::new();
+    let mut misfits = vec![None; survey.faces.len()];
+    for (index, face) in survey.faces.iter().enumerate() {
+        let id = PlaneId::new(index);
+        let missing: Vec<PointId> = face.points.iter().copied().filter(|&point| place(point).is_none()).collect();
+        if !missing.is_empty() {
+            left_out.push(LeftOut { face: id, why: NotLocated::Points(missing) });
+            continue;
+        }
+        if options.unsure.contains(&id) {
+            left_out.push(LeftOut { face: id, why: NotLocated::Area });
+            continue;
+        }
+        match fit::patch(id, face, place, name, covariance) {
+            Ok(patch) => {
+                misfits[index] = Some(patch.misfit);
+                patches.push(patch);
+            }
+            Err(error) => errors.push(error),
+        }
+    }
+    if let Some(error) = PointsError::all_of(errors) {
+        return Err(error);
+    }
+    if patches.is_empty() {
+        return Err(PointsError::NoFaces { left_out });
+    }
+    let met = meet::meet(&mut patches, &places, name, covariance)?;
+    let mut findings: Vec<Finding> = left_out.into_iter().map(Finding::FaceNotLocated).collect();
+    findings.extend(met.findings);
+    let mut roof = build::build(patches, &met.corners, name)?;
+    for corner in &mut roof.corners {
+        *corner += origin;
+    }
+    for face in &mut roof.faces {
+        face.plane.offset += face.plane.normal.dot(&origin);
+    }
+    findings.append(&mut roof.findings);
+    roof.findings = findings;
+    Ok(Solved { roof, moves: met.moves, misfits })
+}
