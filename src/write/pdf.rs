@@ -20,6 +20,10 @@ use krilla::surface::Surface;
 use krilla::tagging::{Artifact, ArtifactType, ContentTag};
 use krilla::text::{Font, GlyphId, KrillaGlyph};
 use nalgebra::Point2;
+use skrifa::charmap::Charmap;
+use skrifa::instance::{LocationRef, Size as LetterSize};
+use skrifa::metrics::GlyphMetrics;
+use skrifa::{FontRef, MetadataProvider};
 use std::ops::Range;
 
 /// Liberation Sans 2.1.5, SIL Open Font License 1.1 (`fonts/OFL.txt`).
@@ -36,29 +40,29 @@ pub struct PdfError(String);
 /// Lettering of one weight: the font for the page and its tables for looking up letters.
 struct Face {
     font: Font,
-    tables: ttf_parser::Face<'static>,
+    letters: Charmap<'static>,
+    widths: GlyphMetrics<'static>,
 }
 
 impl Face {
     fn new(data: &'static [u8]) -> Result<Self, PdfError> {
         let font = Font::new(data.into(), 0).ok_or_else(|| PdfError("embedded font unreadable".to_owned()))?;
-        let tables = ttf_parser::Face::parse(data, 0).map_err(|error| PdfError(error.to_string()))?;
-        Ok(Self { font, tables })
+        let tables = FontRef::new(data).map_err(|error| PdfError(error.to_string()))?;
+        // At size one a width is a share of the letter size.
+        let widths = tables.glyph_metrics(LetterSize::new(1.0), LocationRef::default());
+        Ok(Self { font, letters: tables.charmap(), widths })
     }
 
     /// One glyph for each letter at its own width, so that lettering takes the very room that was reserved for it.
     fn glyphs(&self, words: &str) -> Vec<KrillaGlyph> {
-        let em = f32::from(self.tables.units_per_em());
         words
             .char_indices()
             .map(|(start, letter)| {
-                let id = self.tables.glyph_index(letter).unwrap_or_default();
-                let advance = match self.tables.glyph_hor_advance(id) {
-                    Some(advance) if id.0 != 0 => f32::from(advance) / em,
-                    _ => 1.0,
-                };
+                let id = self.letters.map(letter).unwrap_or_default();
+                let known = id != skrifa::GlyphId::NOTDEF;
+                let advance = self.widths.advance_width(id).filter(|_| known).unwrap_or(1.0);
                 let range = start..start + letter.len_utf8();
-                KrillaGlyph::new(GlyphId::new(u32::from(id.0)), advance, 0.0, 0.0, 0.0, range, None)
+                KrillaGlyph::new(GlyphId::new(id.to_u32()), advance, 0.0, 0.0, 0.0, range, None)
             })
             .collect()
     }
