@@ -7,9 +7,12 @@ use crate::drawing::sheet::Shape;
 use clap::{Args, CommandFactory, Parser, Subcommand};
 use std::path::PathBuf;
 
+/// The version with the revision of the sources that it was built from.
+const VERSION: &str = concat!(env!("CARGO_PKG_VERSION"), " (", env!("EAVEWRIGHT_BUILT_FROM"), ")");
+
 /// Turn a tape, a pitch reading and a phone photo into a roof you can trust, order for, cut for and lay.
 #[derive(Debug, Parser)]
-#[command(name = "eavewright", version, arg_required_else_help = true, subcommand_required = true)]
+#[command(name = "eavewright", version = VERSION, arg_required_else_help = true, subcommand_required = true)]
 #[command(
     after_help = "FILE is a roof file (TOML); - reads standard input. `eavewright new hip` prints one to begin from.\n\
 Exit status: 0 an answer, 1 the file has errors or nothing can be answered, 2 usage, input or output."
