@@ -32,6 +32,11 @@ fn roof_files(name: &str) -> Vec<(String, PathBuf, String)> {
     files.into_iter().map(named).collect()
 }
 
+/// Files with several mistakes to a subject, and in `keys` one mistake in each key of each table.
+fn mistaken() -> Vec<(String, PathBuf, String)> {
+    [roof_files("tests/diagnostics"), roof_files("tests/diagnostics/keys")].concat()
+}
+
 fn tell(name: &str, path: &Path, text: &str) -> Vec<Diagnostic> {
     match input::read(name, text, &Beside::of(path)) {
         Ok((_, _, diagnostics)) => {
@@ -62,7 +67,7 @@ fn told_lines(name: &str, text: &str, diagnostics: &[Diagnostic]) -> String {
 fn every_file_is_told_what_it_says() {
     let bless = std::env::var_os("TELL").is_some();
     let mut wrong = String::new();
-    for (name, path, text) in roof_files("tests/diagnostics") {
+    for (name, path, text) in mistaken() {
         let body = text.split(MARK).next().unwrap();
         let told = told_lines(&name, &text, &tell(&name, &path, &text));
         if bless {
@@ -102,7 +107,7 @@ fn every_code_is_covered() {
 /// Place, found value, expected value and a hint, for every error: what the contract asks for.
 #[test]
 fn every_error_is_complete() {
-    for (name, path, text) in roof_files("tests/diagnostics") {
+    for (name, path, text) in mistaken() {
         let diagnostics = tell(&name, &path, &text);
         for diagnostic in &diagnostics {
             let told = diagnostics::render(&name, &text, std::slice::from_ref(diagnostic), Style::Plain);

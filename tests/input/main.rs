@@ -3,6 +3,7 @@
 
 mod diagnostics;
 mod editing;
+mod formats;
 mod keys;
 mod photo_files;
 mod reading;
