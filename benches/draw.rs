@@ -6,7 +6,7 @@ use eavewright::base::units::LengthUnit;
 use eavewright::cli::sheet::Format;
 use eavewright::cli::{draw, sheet};
 use eavewright::drawing::Context;
-use eavewright::drawing::sheet::{Audience, SheetInput};
+use eavewright::drawing::job_sheet::{Audience, SheetInput};
 use eavewright::input::{self, NoFiles};
 use eavewright::job::{self, order};
 use std::hint::black_box;

@@ -2,8 +2,8 @@
 
 use crate::base::quantity;
 use crate::base::units::{LengthUnit, Pitch};
-use crate::drawing::paper::Sheet;
-use crate::drawing::sheet::Shape;
+use crate::drawing::job_sheet::Shape;
+use crate::drawing::typeset::paper::Sheet;
 use clap::{Args, CommandFactory, Parser, Subcommand};
 use std::path::PathBuf;
 

@@ -1,8 +1,8 @@
 //! The comparison of pitches for a person: a table, and curves as a drawing.
 
 use super::table::{Align, Table};
-use crate::drawing::lettering::{MEDIUM, SMALL};
-use crate::drawing::ticks::{decimals, ticks};
+use crate::drawing::typeset::lettering::{MEDIUM, SMALL};
+use crate::drawing::typeset::ticks::{decimals, ticks};
 use crate::drawing::{Anchor, Drawing, Item, Pen, Text};
 use crate::takeoff::compare::Row;
 use crate::wording;

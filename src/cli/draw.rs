@@ -1,13 +1,16 @@
 //! `draw`: every drawing of a job, as files.
 
 use crate::base::units::LengthUnit;
-use crate::drawing::body::Body;
-use crate::drawing::construction::Construction;
-use crate::drawing::elevation::{Elevations, Isometric, Section};
-use crate::drawing::net_sheets::NetSheets;
-use crate::drawing::photo_page::{self, Taken};
-use crate::drawing::plan::plan;
-use crate::drawing::{Context, Drawing, Item, cut, face, figure, number_pages, rows};
+use crate::drawing::typeset::figure;
+use crate::drawing::views::body::Body;
+use crate::drawing::views::construction::Construction;
+use crate::drawing::views::elevation::{Elevations, Isometric, Section};
+use crate::drawing::views::net_sheets::NetSheets;
+use crate::drawing::views::photo_page;
+use crate::drawing::views::photo_page::Taken;
+use crate::drawing::views::plan::plan;
+use crate::drawing::views::{cut, face, rows};
+use crate::drawing::{Context, Drawing, Item, number_pages};
 use crate::job::Job;
 use crate::job::answer::Answer;
 use crate::takeoff::answer::TakeOff;

@@ -1,7 +1,7 @@
 //! Photos with the solved roof over them, for `draw`, `sheet` and the window.
 
-use crate::drawing::overlay::overlay;
-use crate::drawing::photo_page::{Shown, Taken};
+use crate::drawing::views::overlay::overlay;
+use crate::drawing::views::photo_page::{Shown, Taken};
 use crate::input::picture::upright;
 use crate::input::{Beside, Files, reason};
 use crate::job::Job;

@@ -1,11 +1,11 @@
 //! `sheet`: the job sheet and the blank field sheets, as PDF or HTML.
 
 use crate::drawing::Context;
-use crate::drawing::document::Document;
-use crate::drawing::pages::pages;
-use crate::drawing::paper::Sheet;
-use crate::drawing::photo_page::Taken;
-use crate::drawing::sheet::{Shape, SheetInput, field_sheet, job_sheet_with_photos};
+use crate::drawing::job_sheet::{Shape, SheetInput, field_sheet, job_sheet_with_photos};
+use crate::drawing::typeset::document::Document;
+use crate::drawing::typeset::pages::pages;
+use crate::drawing::typeset::paper::Sheet;
+use crate::drawing::views::photo_page::Taken;
 use crate::write::{html, pdf};
 use std::path::Path;
 

@@ -3,9 +3,9 @@
 use super::table::{Align, Table};
 use crate::base::ids::{EdgeId, FaceId};
 use crate::base::quantity::length_for_people;
-use crate::drawing::document;
-use crate::drawing::sheet::{CuttingTable, cutting_tables};
-use crate::drawing::words::Words;
+use crate::drawing::job_sheet::{CuttingTable, cutting_tables};
+use crate::drawing::typeset::document;
+use crate::drawing::typeset::words::Words;
 use crate::job::Job;
 use crate::job::answer::Answer;
 use crate::roof::Roof;

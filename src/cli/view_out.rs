@@ -3,7 +3,7 @@
 use super::{draw, export, output, output_set, photo, sheet};
 use crate::base::diagnostic::Diagnostic;
 use crate::drawing::Context;
-use crate::drawing::sheet::{Audience, SheetInput};
+use crate::drawing::job_sheet::{Audience, SheetInput};
 use crate::input::{self, Read};
 use crate::job::{self, Options, order};
 use crate::roof::model::solid;

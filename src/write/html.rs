@@ -2,8 +2,8 @@
 
 use super::svg::{self, Setting, escape};
 use crate::drawing::Drawing;
-use crate::drawing::document::{Align, Block, Document, Table};
-use crate::drawing::paper::Sheet;
+use crate::drawing::typeset::document::{Align, Block, Document, Table};
+use crate::drawing::typeset::paper::Sheet;
 use std::fmt::Write;
 
 const STYLE: &str = "

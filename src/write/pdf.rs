@@ -4,8 +4,8 @@
 
 use super::palette;
 use super::pdf_tags::{self, Told};
-use crate::drawing::lettering::CAPITALS;
-use crate::drawing::model::{Role, Stretch};
+use crate::drawing::typeset::lettering::CAPITALS;
+use crate::drawing::typeset::model::{Role, Stretch};
 use crate::drawing::{Anchor, Drawing, Item, Pen, Photo, Text};
 use krilla::Document;
 use krilla::color::rgb;
@@ -226,7 +226,7 @@ fn letter(surface: &mut Surface<'_>, text: &Text, height: f64, face: &Face) {
 mod tests {
     #![allow(clippy::unwrap_used, clippy::expect_used)]
     use super::*;
-    use crate::drawing::lettering;
+    use crate::drawing::typeset::lettering;
 
     #[test]
     fn widths_placed_by_are_the_fonts_own() {

@@ -1,6 +1,6 @@
 //! The tag tree of a PDF: title, headings, paragraphs, tables with their heads, figures with their words, in reading order.
 
-use crate::drawing::model::{Role, Stretch};
+use crate::drawing::typeset::model::{Role, Stretch};
 use krilla::tagging::{Identifier, TableHeaderScope, Tag, TagGroup, TagKind, TagTree};
 use std::num::NonZeroU16;
 

@@ -2,7 +2,7 @@
 
 use super::palette::{self, Colour};
 use crate::base::tolerance::ROUNDING;
-use crate::drawing::lettering::CAPITALS;
+use crate::drawing::typeset::lettering::CAPITALS;
 use crate::drawing::{Anchor, Drawing, Item, Pen, Photo, Text};
 use base64::Engine;
 use base64::engine::general_purpose::STANDARD;

@@ -129,7 +129,7 @@ fn a_job_of_feet_tells_no_metric_length() {
 #[test]
 fn a_client_learns_first_what_stops_the_work() {
     use eavewright::drawing::Context;
-    use eavewright::drawing::sheet::{Audience, SheetInput, job_sheet};
+    use eavewright::drawing::job_sheet::{Audience, SheetInput, job_sheet};
     let text = "units = \"m\"\n[[block]]\nname = \"shed\"\nheight = 2.1\nsides = [\n\
         { from = \"A\", at = [0, 0], pitch = 12 },\n{ from = \"B\", at = [6, 0], verge = true },\n\
         { from = \"C\", at = [6, 3], abutment = true },\n{ from = \"D\", at = [0, 3], verge = true },\n]\n";

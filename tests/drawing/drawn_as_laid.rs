@@ -1,6 +1,6 @@
 //! A drawing of a face stands for those alone that are laid the same, joint for joint.
 
-use eavewright::drawing::face;
+use eavewright::drawing::views::face;
 use eavewright::input::{self, NoFiles};
 use eavewright::job::{self, Options, order};
 

@@ -5,11 +5,12 @@ use eavewright::base::ids::PointId;
 use eavewright::base::place::Place;
 use eavewright::cli::photo::taken;
 use eavewright::drawing::Pen;
-use eavewright::drawing::document::Document;
-use eavewright::drawing::overlay::{Overlay, SeenLine, overlay};
-use eavewright::drawing::pages::pages;
-use eavewright::drawing::sheet::{Audience, SheetInput, job_sheet_with_photos};
-use eavewright::drawing::{Context, Drawing, Item, photo_page};
+use eavewright::drawing::job_sheet::{Audience, SheetInput, job_sheet_with_photos};
+use eavewright::drawing::typeset::document::Document;
+use eavewright::drawing::typeset::pages::pages;
+use eavewright::drawing::views::overlay::{Overlay, SeenLine, overlay};
+use eavewright::drawing::views::photo_page;
+use eavewright::drawing::{Context, Drawing, Item};
 use eavewright::input::{self, Beside, NoFiles};
 use eavewright::job::{self, Options, order};
 use eavewright::roof::{EdgeKind, Roof};
@@ -220,7 +221,7 @@ fn the_pdf_and_the_sheet_carry_the_photos() {
         let (job, answer, take_off, context) = (&job, &answer, &take_off, &context);
         job_sheet_with_photos(&SheetInput { job, answer, take_off, context, audience, full: false }, photos)
     };
-    let paper = eavewright::drawing::paper::Sheet::family(context.series)[0];
+    let paper = eavewright::drawing::typeset::paper::Sheet::family(context.series)[0];
     let count = |document: &Document| {
         let on: Vec<[f64; 4]> = pages(document, paper).iter().flat_map(photos_on).collect();
         for [left, low, right, high] in &on {

@@ -2,9 +2,11 @@
 
 use super::by_hand;
 use by_hand::{context, hip, lean_to, tee};
-use eavewright::drawing::board::faults;
-use eavewright::drawing::plan::plan;
-use eavewright::drawing::{Drawing, Pen, face, figure};
+use eavewright::drawing::typeset::board::faults;
+use eavewright::drawing::typeset::figure;
+use eavewright::drawing::views::face;
+use eavewright::drawing::views::plan::plan;
+use eavewright::drawing::{Drawing, Pen};
 use eavewright::job::Answer;
 use eavewright::roof::Roof;
 use eavewright::write::svg::{Setting, svg};

@@ -1,9 +1,9 @@
 //! How a roof comes about: level cuts of the solid, what happens at which height, and the way into the net.
 
 use eavewright::base::plane::Plane;
-use eavewright::drawing::body::Body;
-use eavewright::drawing::net::Net;
-use eavewright::drawing::unfold::Unfolding;
+use eavewright::drawing::views::body::Body;
+use eavewright::drawing::views::net::Net;
+use eavewright::drawing::views::unfold::Unfolding;
 use eavewright::input::{self, NoFiles};
 use eavewright::job::{self, Answer, Options};
 use eavewright::roof::EdgeKind;

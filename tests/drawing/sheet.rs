@@ -6,12 +6,12 @@ use eavewright::base::units::LengthUnit;
 use eavewright::cli::sheet::Format;
 use eavewright::cli::{draw, sheet};
 use eavewright::drawing::Context;
-use eavewright::drawing::board::faults;
-use eavewright::drawing::document::Block;
-use eavewright::drawing::pages::pages;
-use eavewright::drawing::paper::Sheet;
-use eavewright::drawing::rows;
-use eavewright::drawing::sheet::{Audience, Shape, SheetInput, field_sheet, job_sheet};
+use eavewright::drawing::job_sheet::{Audience, Shape, SheetInput, field_sheet, job_sheet};
+use eavewright::drawing::typeset::board::faults;
+use eavewright::drawing::typeset::document::Block;
+use eavewright::drawing::typeset::pages::pages;
+use eavewright::drawing::typeset::paper::Sheet;
+use eavewright::drawing::views::rows;
 use eavewright::input;
 use eavewright::job::Job;
 use eavewright::job::answer::{Answer, Spread};
@@ -376,9 +376,9 @@ fn files_draw_and_make_their_sheets(of: &str, least: usize) {
             let starting = |with: &str| captions.iter().filter(|caption| caption.starts_with(with)).count();
             if audience == Audience::Own {
                 let (roof, openings, layouts) = (&answer.roof, &answer.openings, &take_off.layouts);
-                let shapes = eavewright::drawing::face::groups_as_coursed(roof, openings, layouts).len();
+                let shapes = eavewright::drawing::views::face::groups_as_coursed(roof, openings, layouts).len();
                 assert_eq!(starting("True shape"), shapes, "{name}");
-                let cuts = eavewright::drawing::cut::groups(&answer.framing.folds).len();
+                let cuts = eavewright::drawing::views::cut::groups(&answer.framing.folds).len();
                 assert_eq!(starting("Cutting of"), cuts, "{name}");
             }
             assert_eq!(starting("Elevations") == 1, full, "{name}");
@@ -407,7 +407,7 @@ fn drawn_pieces_of_underlay_and_deck_are_those_counted() {
     for (title, roof) in examples() {
         let job = job(title, "m");
         let (answer, take_off) = answer(&job, &roof);
-        let shapes = eavewright::drawing::face::groups(&roof, &answer.openings);
+        let shapes = eavewright::drawing::views::face::groups(&roof, &answer.openings);
         let quantity = |item: &str| take_off.line(item).unwrap().quantity.value().unwrap();
         // Deck: as many pieces as the cut list has, each of a length it lists.
         let plans = &take_off.deck_plans;

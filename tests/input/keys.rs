@@ -204,10 +204,10 @@ const READ_AGAIN: &[&str] = &[
 #[test]
 fn a_key_is_named_in_the_schema_and_where_it_is_used() {
     let mut files = Vec::new();
-    for folder in ["src/input", "src/viewer/forms"] {
+    for folder in ["src/input", "src/viewer/editors/forms"] {
         sources(&root().join(folder), &mut files);
     }
-    for file in ["src/viewer/rename.rs", "src/viewer/rows.rs"] {
+    for file in ["src/viewer/editors/rename.rs", "src/viewer/editors/rows.rs"] {
         files.push((file.to_owned(), fs::read_to_string(root().join(file)).unwrap()));
     }
     files.retain(|(name, _)| !name.starts_with("src/input/schema/") && !name.starts_with("src/input/edit/"));

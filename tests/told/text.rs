@@ -8,7 +8,7 @@ use super::printed;
 use answers::Answers;
 use eavewright::base::units::Pitch;
 use eavewright::cli::{compare, draw, solve_text, takeoff};
-use eavewright::drawing::sheet::{Audience, SheetInput, job_sheet};
+use eavewright::drawing::job_sheet::{Audience, SheetInput, job_sheet};
 use eavewright::drawing::{Context, Drawing};
 use eavewright::job::{self, Answer, Job, Options, order};
 use eavewright::takeoff::answer::TakeOff;

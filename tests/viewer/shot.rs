@@ -5,11 +5,12 @@ mod pick;
 use eavewright::base::units::LengthUnit;
 use eavewright::job::answer::{Answer, PlaneSpread};
 use eavewright::viewer::backend::Unsure;
-use eavewright::viewer::camera::View;
-use eavewright::viewer::labels::Labels;
-use eavewright::viewer::scene::{Courses, Scene, Shade};
-use eavewright::viewer::shot::{self, Shot};
-use eavewright::viewer::theme::Theme;
+use eavewright::viewer::render::camera::View;
+use eavewright::viewer::render::labels::Labels;
+use eavewright::viewer::render::scene::{Courses, Scene, Shade};
+use eavewright::viewer::render::shot;
+use eavewright::viewer::render::shot::Shot;
+use eavewright::viewer::render::theme::Theme;
 
 #[allow(clippy::unnecessary_wraps)]
 fn courses() -> Option<Courses> {

@@ -12,7 +12,7 @@ mod untouched;
 
 use super::desk;
 use desk::{HIP, Plain, area, keep, settle, type_into, window};
-use eavewright::viewer::desk::Desk;
+use eavewright::viewer::app::desk::Desk;
 use egui_kittest::Harness;
 use egui_kittest::kittest::Queryable;
 use std::sync::Arc;
@@ -146,9 +146,9 @@ fn a_first_start_offers_shapes() {
 
 #[test]
 fn it_looks_right_in_every_theme_and_size() {
-    use eavewright::viewer::forms::Page;
-    use eavewright::viewer::theme::Theme;
-    use eavewright::viewer::views::Tab;
+    use eavewright::viewer::editors::forms::Page;
+    use eavewright::viewer::editors::views::Tab;
+    use eavewright::viewer::render::theme::Theme;
     for (name, theme) in [("light", Theme::Light), ("dark", Theme::Dark), ("contrast", Theme::Contrast)] {
         for size in [[1280.0, 800.0], [1920.0, 1080.0]] {
             let text = include_str!("../../examples/stable_l.toml");

@@ -5,7 +5,7 @@
 use super::by_hand;
 use by_hand::{context, hip, tee};
 use eavewright::base::units::LengthUnit;
-use eavewright::drawing::plan::plan;
+use eavewright::drawing::views::plan::plan;
 use eavewright::drawing::{Drawing, number_pages};
 use eavewright::job::Answer;
 use eavewright::roof::Roof;

@@ -1,7 +1,7 @@
 //! Roofs by roof file, through every stage, as a user has them.
 
 use eavewright::drawing::Context;
-use eavewright::drawing::sheet::{Audience, SheetInput};
+use eavewright::drawing::job_sheet::{Audience, SheetInput};
 use eavewright::input::{self, NoFiles};
 use eavewright::job::answer::Answer;
 use eavewright::job::{self, Job, Options, order};

@@ -4,7 +4,7 @@
 use super::{CARDS, Taken, examples, roofs, taken, try_taken};
 use eavewright::cli::{sheet, takeoff};
 use eavewright::drawing::Context;
-use eavewright::drawing::sheet::{Audience, SheetInput};
+use eavewright::drawing::job_sheet::{Audience, SheetInput};
 use eavewright::takeoff::card::{CoveringKind, TabShape};
 use eavewright::wording::units::Words;
 use serde_json::Value;

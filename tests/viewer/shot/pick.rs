@@ -6,11 +6,11 @@ use eavewright::roof::model::solid;
 use eavewright::roof::model::solid::Solid;
 use eavewright::roof::{FaceKind, Roof};
 use eavewright::viewer::backend::Unsure;
-use eavewright::viewer::camera::{Camera, View};
-use eavewright::viewer::gpu::Gpu;
-use eavewright::viewer::scene::{Scene, Shade};
-use eavewright::viewer::stage::{Dressing, Look};
-use eavewright::viewer::theme::Theme;
+use eavewright::viewer::render::camera::{Camera, View};
+use eavewright::viewer::render::gpu::Gpu;
+use eavewright::viewer::render::scene::{Scene, Shade};
+use eavewright::viewer::render::stage::{Dressing, Look};
+use eavewright::viewer::render::theme::Theme;
 use eavewright_headless::Headless;
 use nalgebra::Vector3;
 use proptest::prelude::Rng;
@@ -196,7 +196,7 @@ fn a_roof_that_is_turned_with_its_camera_is_picked_alike() {
         let at = |random: &mut TestRng| f64::from(random.next_u32()) / f64::from(u32::MAX);
         let ray = camera.ray(at(&mut random), at(&mut random), aspect());
         let from = turn * (ray.from + one.origin) + shift - other.origin;
-        let turned = eavewright::viewer::camera::Ray { from, along: turn * ray.along };
+        let turned = eavewright::viewer::render::camera::Ray { from, along: turn * ray.along };
         let (a, b) = (one.picker.pick(&ray), other.picker.pick(&turned));
         assert_eq!(a.map(|hit| hit.face), b.map(|hit| hit.face));
         if let (Some(a), Some(b)) = (a, b) {

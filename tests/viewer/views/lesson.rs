@@ -1,8 +1,8 @@
 //! The lesson's chapters.
 
 use super::plain::{HIP, STABLE, press, settle, show_in_all, window};
-use eavewright::viewer::views::Tab;
-use eavewright::viewer::views::lesson::Chapter;
+use eavewright::viewer::editors::views::Tab;
+use eavewright::viewer::editors::views::lesson::Chapter;
 use eframe::egui::Key;
 use egui_kittest::kittest::Queryable;
 

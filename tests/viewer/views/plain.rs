@@ -3,7 +3,7 @@
 use super::desk::Plain;
 pub use super::desk::{HIP, keep, settle};
 use super::renderer;
-use eavewright::viewer::desk::Desk;
+use eavewright::viewer::app::desk::Desk;
 use egui_kittest::Harness;
 use egui_kittest::kittest::Queryable;
 use std::path::PathBuf;
@@ -37,7 +37,7 @@ pub fn press(harness: &mut Harness<'static, Desk>, name: &str) {
 
 /// The same view in every theme and both sizes, kept to be looked at; one size only where pictures are not kept.
 pub fn show_in_all(text: &str, path: Option<&std::path::Path>, name: &str, go: impl Fn(&mut Harness<'static, Desk>)) {
-    use eavewright::viewer::theme::Theme;
+    use eavewright::viewer::render::theme::Theme;
     for (word, theme) in [("light", Theme::Light), ("dark", Theme::Dark), ("contrast", Theme::Contrast)] {
         for size in [[1280.0, 800.0], [1920.0, 1080.0]] {
             let mut harness = sized(text, path.map(std::path::Path::to_path_buf), size);

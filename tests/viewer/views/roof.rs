@@ -2,9 +2,9 @@
 
 use super::plain::{HIP, STABLE, press, settle, show_in_all, window};
 use eavewright::roof::EdgeKind;
-use eavewright::viewer::desk::Desk;
-use eavewright::viewer::scene::Shade;
-use eavewright::viewer::section::Cutting;
+use eavewright::viewer::app::desk::Desk;
+use eavewright::viewer::render::scene::Shade;
+use eavewright::viewer::render::section::Cutting;
 use eframe::egui::{self, Key};
 use egui_kittest::Harness;
 use egui_kittest::kittest::Queryable;
@@ -72,7 +72,7 @@ fn two_corners_are_measured_by_key() {
     harness.key_press(Key::Period);
     harness.run_steps(2);
     let [a, b] = harness.state().canvas.measured[..] else { panic!("two places") };
-    let told = eavewright::viewer::measure::Between::of(&a, &b);
+    let told = eavewright::viewer::render::measure::Between::of(&a, &b);
     assert!(told.straight > 0.0);
     harness.key_press(Key::Period);
     harness.run_steps(2);
@@ -109,7 +109,7 @@ fn courses_are_those_of_the_layout() {
     let shown = harness.state().shown.clone().unwrap();
     assert!(!shown.answered.layout.is_empty());
     for layout in &shown.answered.layout {
-        let courses = eavewright::viewer::courses::of(&shown.answered, layout.face).unwrap();
+        let courses = eavewright::viewer::render::courses::of(&shown.answered, layout.face).unwrap();
         assert_eq!(courses.rows.len(), layout.courses.len());
         let lowest = courses.rows[0][0];
         for (index, (row, course)) in courses.rows.iter().zip(&layout.courses).enumerate() {
@@ -185,9 +185,10 @@ fn a_section_takes_its_shadow_with_it() {
     let plane = harness.state().look.section;
     assert!(plane.is_some());
     let scene = harness.state().shown.as_ref().unwrap().scene.clone();
-    let cut = eavewright::viewer::shadow::Shadow::new(&scene.corners.places, plane);
-    let dark =
-        |shadow: &eavewright::viewer::shadow::Shadow| shadow.pixels.iter().map(|grey| u64::from(*grey)).sum::<u64>();
+    let cut = eavewright::viewer::render::shadow::Shadow::new(&scene.corners.places, plane);
+    let dark = |shadow: &eavewright::viewer::render::shadow::Shadow| {
+        shadow.pixels.iter().map(|grey| u64::from(*grey)).sum::<u64>()
+    };
     assert!(dark(&cut) * 10 < dark(&whole) * 9, "{} of {}", dark(&cut), dark(&whole));
     let palette = harness.state().theme.palette();
     let look = harness.state().look.clone();

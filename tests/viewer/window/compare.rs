@@ -1,7 +1,7 @@
 //! Pitches compared and one taken.
 
 use super::desk::{HIP, Plain, area, keep, settle, window};
-use eavewright::viewer::views::Tab;
+use eavewright::viewer::editors::views::Tab;
 use egui_kittest::kittest::Queryable;
 use std::sync::Arc;
 

@@ -1,10 +1,10 @@
 //! Opening, saving and writing, with dialogs that answer by themselves.
 
 use super::desk::{HIP, Plain, settle, type_into, window};
+use eavewright::viewer::app::desk::Desk;
+use eavewright::viewer::app::dialog::{Chosen, Dialogs, Question};
+use eavewright::viewer::app::files::What;
 use eavewright::viewer::backend::Output;
-use eavewright::viewer::desk::Desk;
-use eavewright::viewer::dialog::{Chosen, Dialogs, Question};
-use eavewright::viewer::files::What;
 use eframe::egui::{Key, Modifiers};
 use egui_kittest::Harness;
 use egui_kittest::kittest::Queryable;
@@ -73,7 +73,7 @@ fn a_path_can_be_typed_where_there_is_no_dialog() {
     let folder = tempfile::tempdir().unwrap();
     let path = folder.path().join("typed");
     let mut harness = window(Arc::new(Plain::default()), HIP, [1280.0, 800.0]);
-    harness.state_mut().act(eavewright::viewer::keys::Deed::SaveAs);
+    harness.state_mut().act(eavewright::viewer::app::keys::Deed::SaveAs);
     harness.run_steps(4);
     type_into(&mut harness, "Save as", &path.display().to_string());
     harness.get_by_label("Do it").click();
@@ -188,7 +188,7 @@ fn a_file_dropped_on_the_window_is_opened() {
 #[test]
 fn the_next_window_is_set_as_the_last_one_was() {
     use eavewright::base::units::LengthUnit;
-    use eavewright::viewer::theme::Theme;
+    use eavewright::viewer::render::theme::Theme;
     let backend = Arc::new(Plain::default());
     let mut first = window(backend.clone(), HIP, [1280.0, 800.0]);
     first.state_mut().theme = Theme::Dark;
@@ -224,7 +224,7 @@ fn the_line_for_a_path_stays_until_a_dialog_was_left() {
         let mut harness = window(Arc::new(Plain::default()), HIP, [1280.0, 800.0]);
         harness.state_mut().dialogs = Arc::new(Left(Duration::from_millis(700)));
         harness.input_mut().focused = true;
-        harness.state_mut().act(eavewright::viewer::keys::Deed::SaveAs);
+        harness.state_mut().act(eavewright::viewer::app::keys::Deed::SaveAs);
         harness.run_steps(2);
         harness.input_mut().focused = !takes_focus;
         harness.run_steps(2);

@@ -1,8 +1,8 @@
 //! Every part of the file has its fields, and the file stays its author's.
 
 use super::desk::{Plain, settle, type_into, window};
-use eavewright::viewer::desk::Desk;
-use eavewright::viewer::forms::Page;
+use eavewright::viewer::app::desk::Desk;
+use eavewright::viewer::editors::forms::Page;
 use egui_kittest::Harness;
 use egui_kittest::kittest::Queryable;
 use std::sync::Arc;

@@ -1,10 +1,10 @@
 //! Everything by keyboard: each key is told of in the window and in README.md, and Tab reaches whatever can be acted on.
 
 use super::desk::{HIP, Plain, settle, window};
-use eavewright::viewer::desk::Desk;
-use eavewright::viewer::forms::Page;
-use eavewright::viewer::keys::{IN_FOCUS, KEYS};
-use eavewright::viewer::views::Tab;
+use eavewright::viewer::app::desk::Desk;
+use eavewright::viewer::app::keys::{IN_FOCUS, KEYS};
+use eavewright::viewer::editors::forms::Page;
+use eavewright::viewer::editors::views::Tab;
 use eframe::egui::accesskit::{Action, Role};
 use eframe::egui::{Key, Modifiers};
 use egui_kittest::Harness;

@@ -1,10 +1,10 @@
 //! Every widget one can act on has a name for those who don't see it, on every page and in every view.
 
 use super::desk::{Plain, settle, window};
-use eavewright::viewer::desk::Desk;
-use eavewright::viewer::forms::Page;
-use eavewright::viewer::keys::Deed;
-use eavewright::viewer::views::Tab;
+use eavewright::viewer::app::desk::Desk;
+use eavewright::viewer::app::keys::Deed;
+use eavewright::viewer::editors::forms::Page;
+use eavewright::viewer::editors::views::Tab;
 use eframe::egui::accesskit::{Action, Role};
 use egui_kittest::Harness;
 use egui_kittest::kittest::NodeT;

@@ -1,8 +1,8 @@
 //! Corners and sides moved on the plan, by the pointer and by key.
 
 use super::desk::{HIP, Plain, keep, settle, window};
-use eavewright::viewer::desk::Desk;
-use eavewright::viewer::views::Tab;
+use eavewright::viewer::app::desk::Desk;
+use eavewright::viewer::editors::views::Tab;
 use eframe::egui::{Event, Key, Modifiers, PointerButton, Pos2, Vec2, vec2};
 use egui_kittest::Harness;
 use egui_kittest::kittest::Queryable;

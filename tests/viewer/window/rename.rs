@@ -2,8 +2,8 @@
 
 use super::desk::{Plain, settle, type_into, window};
 use eavewright::base::schema::{Kind, Naming, Table};
-use eavewright::viewer::desk::Desk;
-use eavewright::viewer::forms::Page;
+use eavewright::viewer::app::desk::Desk;
+use eavewright::viewer::editors::forms::Page;
 use eframe::egui::{Key, Modifiers};
 use egui_kittest::Harness;
 use egui_kittest::kittest::Queryable;
@@ -255,7 +255,7 @@ fn corners_and_blocks_are_named_with_their_block_where_need_be() {
 fn a_piece_of_a_side_keeps_its_number() {
     use eavewright::base::written::{Edit, Step};
     use eavewright::input::schema::roof_file;
-    use eavewright::viewer::rename::{What, edits};
+    use eavewright::viewer::editors::rename::{What, edits};
     let text = BLOCKS.replace("face = \"A\"", "face = \"A:2\"");
     let file = eavewright::input::edit::outline(&text).unwrap();
     let own: Vec<Step> = vec!["block".into(), 0.into(), "sides".into(), 0.into(), "from".into()];
@@ -295,7 +295,7 @@ fn every_key_that_names_something_is_followed() {
     use eavewright::base::written::{Edit, Step};
     use eavewright::input::edit::outline;
     use eavewright::input::schema::roof_file;
-    use eavewright::viewer::rename::{What, edits};
+    use eavewright::viewer::editors::rename::{What, edits};
     // What is renamed, where its name stands, and how each kind of key would name it.
     let things: [(What, &[&str], &str); 5] = [
         (What::Point, &["points", "E1"], "E1"),

@@ -1,9 +1,9 @@
 //! A file that is opened and looked at stays its author's, to the byte.
 
 use super::desk::{Plain, keep, settle, window};
-use eavewright::viewer::desk::Desk;
-use eavewright::viewer::forms::Page;
-use eavewright::viewer::views::Tab;
+use eavewright::viewer::app::desk::Desk;
+use eavewright::viewer::editors::forms::Page;
+use eavewright::viewer::editors::views::Tab;
 use egui_kittest::Harness;
 use std::sync::Arc;
 

@@ -1,0 +1,295 @@
+//! What to cut: rafters, hips, valleys, jacks, boards, metal; true shapes.
+
+use super::SheetInput;
+use super::what::sentence;
+use crate::drawing::typeset::document::{Align, Document, Table};
+use crate::drawing::typeset::figure;
+use crate::drawing::typeset::figure::Figure;
+use crate::drawing::typeset::frame;
+use crate::drawing::typeset::words;
+use crate::drawing::typeset::words::Words;
+use crate::drawing::views::{cut, face};
+use crate::drawing::{Drawing, edge_word};
+use crate::framing::{Fold, Framing, THICKNESS, THICKNESS_1_IN};
+use crate::roof::Roof;
+use crate::takeoff::card::CoveringKind;
+use std::f64::consts::FRAC_PI_2;
+
+/// A table of cutting data with its heading and a remark (empty where there is none).
+#[derive(Clone, Debug, PartialEq)]
+pub struct CuttingTable {
+    /// What it is of.
+    pub heading: String,
+    /// The numbers.
+    pub table: Table,
+    /// How they are meant.
+    pub remark: &'static str,
+}
+
+/// How the numbers of hips and valleys, side by side, are meant.
+macro_rules! sides_remark {
+    ($thickness:literal) => {
+        concat!(
+            "To the eave: in plan. Side cut: from the piece's length, on its unbacked top. Drop: for each ",
+            $thickness,
+            " of the piece's thickness, instead of backing; where the sides differ the larger one clears both. Jack: from \
+             its length, on its top. Boards: between the eave and the cut across boards laid along it; their edges over \
+             the fold are bevelled by the backing."
+        )
+    };
+}
+
+const SIDES_IN_MILLIMETRES: &str = sides_remark!("100 mm");
+const SIDES_IN_INCHES: &str = sides_remark!("1\"");
+
+/// Cutting data of a roof as tables, those without rows left out: for the sheet and for the terminal.
+#[must_use]
+pub fn tables(roof: &Roof, framing: &Framing, say: Words) -> Vec<CuttingTable> {
+    let folds = "Hips and valleys".to_owned();
+    let all = [
+        (
+            "Common rafters".to_owned(),
+            commons(roof, framing, say),
+            "Plumb and level cuts here and below: from square across the piece.",
+        ),
+        (folds, pieces(framing, say), ""),
+        (
+            "Hips and valleys, side by side".to_owned(),
+            sides(framing, say),
+            if say.imperial { SIDES_IN_INCHES } else { SIDES_IN_MILLIMETRES },
+        ),
+        jacks(framing, say),
+        ("Metal over folds is bent to".to_owned(), bends(framing), ""),
+    ];
+    let table = |(heading, table, remark)| CuttingTable { heading, table, remark };
+    all.into_iter().map(table).filter(|table| !table.table.rows.is_empty()).collect()
+}
+
+fn commons(roof: &Roof, framing: &Framing, say: Words) -> Table {
+    let mut table = Table::new(&[
+        ("face", Align::Left),
+        ("run", Align::Right),
+        ("rise", Align::Right),
+        ("length", Align::Right),
+        ("plumb cut", Align::Right),
+        ("level cut", Align::Right),
+    ]);
+    for rafter in &framing.commons {
+        let pitch = rafter.pitch.radians();
+        let cells = vec![
+            say.fine(rafter.run.0),
+            say.fine(rafter.rise),
+            say.fine(rafter.length.0),
+            words::degrees(pitch),
+            words::degrees(FRAC_PI_2 - pitch),
+        ];
+        table.merge(&roof.faces[rafter.face.index()].name, cells);
+    }
+    table
+}
+
+fn named(fold: &Fold) -> String {
+    format!("{} {} / {}", edge_word(fold.kind), fold.faces[0], fold.faces[1])
+}
+
+/// Lengths and cuts of the pieces themselves, those cut alike in one row.
+fn pieces(framing: &Framing, say: Words) -> Table {
+    let mut table = Table::new(&[
+        ("what", Align::Left),
+        ("run", Align::Right),
+        ("rise", Align::Right),
+        ("length", Align::Right),
+        ("plumb cut", Align::Right),
+        ("level cut", Align::Right),
+        ("slopes meet at", Align::Right),
+    ]);
+    for fold in &framing.folds {
+        let pitch = fold.corner.plumb_cut();
+        let cells = vec![
+            say.fine(fold.run.0),
+            say.fine(fold.rise),
+            say.fine(fold.length.0),
+            words::degrees(pitch),
+            words::degrees(FRAC_PI_2 - pitch),
+            words::degrees(fold.dihedral),
+        ];
+        table.merge(&named(fold), cells);
+    }
+    table
+}
+
+/// Angles of each side of a fold: what differs where the pitches do.
+fn sides(framing: &Framing, say: Words) -> Table {
+    // A drop for so much of the piece's thickness, as the remark says.
+    let thick = if say.imperial { THICKNESS_1_IN } else { THICKNESS };
+    let mut table = Table::new(&[
+        ("face, at", Align::Left),
+        ("to the eave", Align::Right),
+        ("side cut", Align::Right),
+        ("backing", Align::Right),
+        ("or drop", Align::Right),
+        ("jack side cut", Align::Right),
+        ("boards", Align::Right),
+    ]);
+    for fold in &framing.folds {
+        for (index, side) in fold.corner.sides.iter().enumerate() {
+            let drop = side.drop_of(thick);
+            let cells = vec![
+                words::degrees(side.plan_angle),
+                words::degrees(side.fold_side_cut),
+                words::degrees(side.backing),
+                if say.imperial { format!("{:.2}\"", drop / 0.0254) } else { format!("{:.1} mm", drop * 1000.0) },
+                words::degrees(side.jack_side_cut),
+                words::degrees(side.sheathing),
+            ];
+            table.merge(&side_name(fold, index), cells);
+        }
+    }
+    if let ([row], [first, rest @ ..]) = (&mut table.rows[..], &framing.folds[..]) {
+        let alike = rest.iter().all(|fold| fold.kind == first.kind);
+        row[0] = if alike { format!("every {}", edge_word(first.kind)) } else { "every hip and valley".to_owned() };
+    }
+    table
+}
+
+/// "store/A at the hip to store/B".
+fn side_name(fold: &Fold, index: usize) -> String {
+    format!("{} at the {} to {}", fold.faces[index], edge_word(fold.kind), fold.faces[1 - index])
+}
+
+/// Jacks at the spacing of the job's own units, of those worked out.
+fn jacks(framing: &Framing, say: Words) -> (String, Table, &'static str) {
+    let index = usize::from(say.imperial);
+    let mut table = Table::new(&[
+        ("face, at", Align::Left),
+        ("difference", Align::Right),
+        ("lengths, from the short end", Align::Left),
+    ]);
+    let mut spacing = 0.0;
+    for fold in &framing.folds {
+        let Some(set) = fold.jacks.get(index).or(fold.jacks.first()) else { continue };
+        spacing = set.spacing.0;
+        for side in 0..2 {
+            if set.jacks[side].is_empty() {
+                continue;
+            }
+            let mut lengths: Vec<f64> = set.jacks[side].iter().map(|jack| jack.length.0).collect();
+            lengths.sort_by(f64::total_cmp);
+            let said: Vec<String> = lengths.iter().map(|length| say.fine(*length)).collect();
+            let cells = vec![say.fine(set.difference[side].0), said.join(", ").replace(" mm,", ",")];
+            table.merge(&side_name(fold, side), cells);
+        }
+    }
+    (format!("Jacks at {}", say.fine(spacing)), table, "Set out along the eave from the hip's foot or the valley's.")
+}
+
+fn bends(framing: &Framing) -> Table {
+    let mut table =
+        Table::new(&[("edge", Align::Left), ("angle between the slopes", Align::Left), ("how many", Align::Right)]);
+    for (bend, count) in framing.bends_alike() {
+        let angle = format!("{}, {} from flat", words::degrees(bend.dihedral), words::degrees(bend.from_flat()));
+        table.row([edge_word(bend.kind).to_owned(), angle, count.to_string()]);
+    }
+    table
+}
+
+/// The sheet's part on cutting.
+pub(super) fn cut_list(input: &SheetInput<'_>, document: &mut Document) {
+    let (framing, roof, say) = (&input.answer.framing, &input.answer.roof, input.context.words);
+    document.heading(1, "What to cut");
+    document.caution(
+        "Lengths are of theoretical lines. Half the hip's thickness comes off jacks, half the ridge board off commons; seat, \
+         height above the plate and tail are yours to add. Sizes of timber, and any change to what carries the roof, are \
+         for a structural engineer.",
+    );
+    for CuttingTable { heading, table, remark } in tables(roof, framing, say) {
+        document.heading(2, heading);
+        document.table(table);
+        if !remark.is_empty() {
+            document.text(remark);
+        }
+    }
+    let cuts = cut::groups(&framing.folds);
+    let figures: Vec<&dyn Figure> = cuts.iter().map(|cut| cut as &dyn Figure).collect();
+    let captions: Vec<String> = cuts.iter().map(|cut| sentence(&cut.title())).collect();
+    // Half a page for every two of them.
+    let most = figures.len().div_ceil(2) as f64 * 0.5;
+    side_by_side(input, document, "Hips and valleys, drawn", &figures, &captions, most);
+    if !cuts.is_empty() {
+        document.text(cut::REMARK);
+    }
+    deck(input, document);
+    shapes(input, document);
+}
+
+/// Figures in rows at one scale, with a bar for all of them, on about so many pages at most.
+fn side_by_side(
+    input: &SheetInput<'_>,
+    document: &mut Document,
+    heading: &str,
+    figures: &[&dyn Figure],
+    captions: &[String],
+    most: f64,
+) {
+    let Some(abreast) = figure::abreast(figures, input.context, input.room(1.0), CAPTION, most) else { return };
+    if abreast.drawings.is_empty() {
+        return;
+    }
+    document.heading(2, heading);
+    document.figure(Some(frame::scale_strip(input.context, abreast.scale)), "");
+    let caption = |(index, drawing): (usize, Drawing)| (drawing, captions[index].clone());
+    document.figures(abreast.drawings.into_iter().map(caption).collect());
+}
+
+fn deck(input: &SheetInput<'_>, document: &mut Document) {
+    let (cuts, say) = (&input.take_off.deck_cuts, input.context.words);
+    let (Some(longest), Some(shortest)) = (cuts.first(), cuts.last()) else { return };
+    document.heading(2, "Deck boards and sheets");
+    let short = |length: f64| say.fine(length).trim_end_matches(" mm").to_owned();
+    let unit = if say.imperial { "" } else { " mm" };
+    // Raking edges make nearly every row another length: those are cut in place, and only the full sheet lists them.
+    let told: Vec<_> = cuts.iter().filter(|deck| input.full || cuts.len() <= FEW_LENGTHS || deck.count > 1).collect();
+    let said: Vec<String> = told.iter().map(|deck| format!("{} of {}", deck.count, short(deck.length))).collect();
+    if !said.is_empty() {
+        document.text(format!("How many of which length: {}{unit}.", said.join(", ")));
+    }
+    if told.len() < cuts.len() {
+        document.text(format!(
+            "The others differ in length, one of each between {} and {}: mark them in place, row by row.",
+            say.fine(shortest.length),
+            say.fine(longest.length)
+        ));
+    }
+}
+
+/// Up to so many lengths are listed.
+const FEW_LENGTHS: usize = 16;
+
+/// Faces in true shape, side by side at one scale.
+fn shapes(input: &SheetInput<'_>, document: &mut Document) {
+    let roof = &input.answer.roof;
+    let mut shapes = Vec::new();
+    for (id, alike, joint_for_joint) in face::groups_as_coursed(roof, &input.answer.openings, &input.take_off.layouts) {
+        let layout = input.take_off.layouts.iter().find(|layout| layout.face == id);
+        let laid = match (layout, &input.job.covering.card.covering) {
+            (Some(layout), CoveringKind::Strip(_) | CoveringKind::Unit(_)) if !joint_for_joint => {
+                face::Laid::CourseLines(layout)
+            }
+            (Some(layout), covering) => face::Laid::of(layout, covering),
+            (None, _) => face::Laid::Bare,
+        };
+        shapes.extend(face::FaceShape::new(input.answer, id, laid, &alike, input.context.words));
+    }
+    let figures: Vec<&dyn Figure> = shapes.iter().map(|shape| shape as &dyn Figure).collect();
+    let caption = |shape: &face::FaceShape<'_>| {
+        let remarks = shape.furniture().remarks.join(" ");
+        format!("{} {remarks}", sentence(&shape.title())).trim_end().to_owned()
+    };
+    let captions: Vec<String> = shapes.iter().map(caption).collect();
+    // Four or five of them to a page, if need be at a smaller scale.
+    let most = (figures.len() as f64 * 0.13).max(0.75);
+    side_by_side(input, document, "Faces in true shape", &figures, &captions, most);
+}
+
+/// Room for two lines beneath a figure, millimetres.
+const CAPTION: f64 = 12.0;

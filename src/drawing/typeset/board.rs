@@ -1,0 +1,249 @@
+//! The label index: where lettering stands already, so that no two lines of it ever overlap and none leaves the page.
+
+use super::grid::Grid;
+use super::model::Text;
+use crate::base::tolerance::ROUNDING;
+use nalgebra::{Point2, Vector2};
+
+/// A box turned about its centre, millimetres.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Tilted {
+    /// Its centre.
+    pub centre: Point2<f64>,
+    /// Half its length along the angle, half its height.
+    pub half: [f64; 2],
+    /// Radians anticlockwise.
+    pub angle: f64,
+}
+
+impl Tilted {
+    fn axes(&self) -> [Vector2<f64>; 2] {
+        let along = Vector2::new(self.angle.cos(), self.angle.sin());
+        [along, Vector2::new(-along.y, along.x)]
+    }
+
+    /// Corners, anticlockwise.
+    #[must_use]
+    pub fn corners(&self) -> [Point2<f64>; 4] {
+        let [along, up] = self.axes();
+        let (a, u) = (along * self.half[0], up * self.half[1]);
+        [self.centre - a - u, self.centre + a - u, self.centre + a + u, self.centre - a + u]
+    }
+
+    /// The level box about it.
+    #[must_use]
+    pub fn around(&self) -> Around {
+        Around::of(&self.corners())
+    }
+
+    /// Grown by a margin all round.
+    #[must_use]
+    pub fn grown(self, margin: f64) -> Self {
+        Self { half: [self.half[0] + margin, self.half[1] + margin], ..self }
+    }
+
+    /// Half its extent along a direction.
+    fn reach(&self, direction: &Vector2<f64>) -> f64 {
+        let [along, up] = self.axes();
+        (along.dot(direction) * self.half[0]).abs() + (up.dot(direction) * self.half[1]).abs()
+    }
+
+    /// Whether two boxes share more than their rims (separating axes; exact for boxes). O(1).
+    #[must_use]
+    pub fn overlaps(&self, other: &Self) -> bool {
+        let between = other.centre - self.centre;
+        let apart = |axis: &Vector2<f64>| between.dot(axis).abs() >= self.reach(axis) + other.reach(axis) - ROUNDING;
+        !self.axes().iter().chain(other.axes().iter()).any(apart)
+    }
+
+    /// Whether a straight line passes through it. O(1).
+    #[must_use]
+    pub fn meets(&self, from: &Point2<f64>, to: &Point2<f64>) -> bool {
+        let middle = nalgebra::center(from, to);
+        let along = to - from;
+        let line = Self { centre: middle, half: [along.norm() / 2.0, 0.0], angle: along.y.atan2(along.x) };
+        self.overlaps(&line)
+    }
+
+    /// Whether a place lies in it.
+    #[must_use]
+    pub fn holds(&self, place: &Point2<f64>) -> bool {
+        let [along, up] = self.axes();
+        let from = place - self.centre;
+        from.dot(&along).abs() <= self.half[0] && from.dot(&up).abs() <= self.half[1]
+    }
+}
+
+/// A level box about something, for a quick look before an exact one.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Around {
+    low: Point2<f64>,
+    high: Point2<f64>,
+}
+
+impl Around {
+    /// About places; nothing is near none.
+    #[must_use]
+    pub fn of<'a>(places: impl IntoIterator<Item = &'a Point2<f64>>) -> Self {
+        let none = Self {
+            low: Point2::new(f64::INFINITY, f64::INFINITY),
+            high: Point2::new(f64::NEG_INFINITY, f64::NEG_INFINITY),
+        };
+        places.into_iter().fold(none, |around, place| Self { low: around.low.inf(place), high: around.high.sup(place) })
+    }
+
+    /// Its lower left and upper right corner.
+    #[must_use]
+    pub fn corners(&self) -> (Point2<f64>, Point2<f64>) {
+        (self.low, self.high)
+    }
+
+    /// Whether two boxes touch.
+    #[must_use]
+    pub fn touches(&self, other: &Self) -> bool {
+        self.low.x <= other.high.x
+            && other.low.x <= self.high.x
+            && self.low.y <= other.high.y
+            && other.low.y <= self.high.y
+    }
+}
+
+/// The drawing area with what stands in it: lettering that may not be touched, lines that had better not be crossed.
+#[derive(Clone, Debug)]
+pub struct Board {
+    low: Point2<f64>,
+    high: Point2<f64>,
+    taken: Vec<(Around, Tilted)>,
+    lines: Vec<(Around, Point2<f64>, Point2<f64>)>,
+    /// Where `taken` and `lines` lie, by their numbers.
+    taken_at: Grid,
+    lines_at: Grid,
+}
+
+impl Board {
+    /// An empty area between two corners.
+    #[must_use]
+    pub fn new(low: Point2<f64>, high: Point2<f64>) -> Self {
+        let grid = Grid::new(low, high);
+        Self { low, high, taken: Vec::new(), lines: Vec::new(), taken_at: grid.clone(), lines_at: grid }
+    }
+
+    /// The area's corners.
+    #[must_use]
+    pub fn corners(&self) -> (Point2<f64>, Point2<f64>) {
+        (self.low, self.high)
+    }
+
+    /// Whether a box lies inside the area, clear of all lettering. O(boxes near it).
+    #[must_use]
+    pub fn is_free(&self, place: &Tilted) -> bool {
+        self.is_inside(place) && {
+            let around = place.around();
+            !self.taken_near(&around).any(|taken| taken.overlaps(place))
+        }
+    }
+
+    /// Lettering whose boxes touch a box, some perhaps more than once.
+    fn taken_near<'a>(&'a self, around: &'a Around) -> impl Iterator<Item = &'a Tilted> {
+        let near = self.taken_at.near(around).map(|number| &self.taken[number]);
+        near.filter(|(box_of, _)| box_of.touches(around)).map(|(_, taken)| taken)
+    }
+
+    /// Whether a box lies inside the area.
+    #[must_use]
+    pub fn is_inside(&self, place: &Tilted) -> bool {
+        place.corners().iter().all(|corner| {
+            (self.low.x..=self.high.x).contains(&corner.x) && (self.low.y..=self.high.y).contains(&corner.y)
+        })
+    }
+
+    /// Numbers of the lines that run through a box, some perhaps more than once.
+    fn lines_through<'a>(&'a self, place: &'a Tilted, around: &'a Around) -> impl Iterator<Item = usize> + 'a {
+        self.lines_at.near(around).filter(move |&number| {
+            let (box_of, from, to) = &self.lines[number];
+            box_of.touches(around) && place.meets(from, to)
+        })
+    }
+
+    /// Whether any line runs through a box. O(lines near it).
+    #[must_use]
+    pub fn is_crossed(&self, place: &Tilted) -> bool {
+        self.lines_through(place, &place.around()).next().is_some()
+    }
+
+    /// How many lines run through a box. O(lines near it).
+    #[must_use]
+    pub fn crossings(&self, place: &Tilted) -> usize {
+        let around = place.around();
+        let mut through: Vec<usize> = self.lines_through(place, &around).collect();
+        through.sort_unstable();
+        through.dedup();
+        through.len()
+    }
+
+    /// Whether a line runs through lettering. O(boxes near it).
+    #[must_use]
+    pub fn strikes(&self, from: &Point2<f64>, to: &Point2<f64>) -> bool {
+        let around = Around::of([from, to]);
+        self.taken_near(&around).any(|taken| taken.meets(from, to))
+    }
+
+    /// How many lines another line crosses. O(lines near it).
+    #[must_use]
+    pub fn crossed_by(&self, from: &Point2<f64>, to: &Point2<f64>) -> usize {
+        let thin = |from: &Point2<f64>, to: &Point2<f64>| {
+            let along = to - from;
+            Tilted {
+                centre: nalgebra::center(from, to),
+                half: [along.norm() / 2.0, 0.05],
+                angle: along.y.atan2(along.x),
+            }
+        };
+        self.crossings(&thin(from, to))
+    }
+
+    /// Takes a box for lettering or another thing not to be written over.
+    pub fn take(&mut self, place: Tilted) {
+        let around = place.around();
+        self.taken_at.add_box(number(self.taken.len()), &around);
+        self.taken.push((around, place));
+    }
+
+    /// Takes the box of a text.
+    pub fn take_text(&mut self, text: &Text) {
+        self.take(text.bounds());
+    }
+
+    /// Notes a line that lettering had better not cross.
+    pub fn note_line(&mut self, from: Point2<f64>, to: Point2<f64>) {
+        self.lines_at.add_line(number(self.lines.len()), &from, &to);
+        self.lines.push((Around::of([&from, &to]), from, to));
+    }
+}
+
+/// A page holds far fewer things than this can count.
+fn number(index: usize) -> u32 {
+    u32::try_from(index).unwrap_or(u32::MAX)
+}
+
+/// Pairs of lines of lettering that overlap, and lines that leave the page: for tests and debug assertions. O(n²).
+#[must_use]
+pub fn faults(drawing: &crate::drawing::Drawing) -> Vec<String> {
+    let boxes: Vec<(&Text, Tilted)> = drawing.texts().map(|text| (text, text.bounds())).collect();
+    let page = Board::new(Point2::origin(), Point2::new(drawing.size[0], drawing.size[1]));
+    let mut faults = Vec::new();
+    for (index, (text, place)) in boxes.iter().enumerate() {
+        if !page.is_inside(place) {
+            faults.push(format!("\"{}\" leaves the page", text.words));
+        }
+        if text.height < super::lettering::SMALL {
+            faults.push(format!("\"{}\" is only {} mm high", text.words, text.height));
+        }
+        for (other, other_place) in &boxes[index + 1..] {
+            if place.overlaps(other_place) {
+                faults.push(format!("\"{}\" overlaps \"{}\"", text.words, other.words));
+            }
+        }
+    }
+    faults
+}

@@ -1,0 +1,19 @@
+//! What of a roof is drawn: plan, faces, elevations, sections, construction, net, photos.
+
+pub mod body;
+pub mod clip;
+pub mod construction;
+pub mod cut;
+pub mod elevation;
+pub mod face;
+pub mod face_groups;
+pub mod hidden;
+pub mod net;
+pub mod net_sheets;
+pub mod outline;
+pub mod overlay;
+pub mod painter;
+pub mod photo_page;
+pub mod plan;
+pub mod rows;
+pub mod unfold;

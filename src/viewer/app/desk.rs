@@ -1,0 +1,388 @@
+//! The window's state and the way a change takes: typed, written into the text, solved beside, shown.
+
+use super::dialog::{self, Dialogs};
+use super::files::Files;
+use super::history::History;
+use super::keeper::Keeper;
+use super::keys;
+use super::toolbar;
+use super::worker::{Outcome, Worker};
+use crate::base::diagnostic::{Diagnostic, Severity};
+use crate::base::schema::Table;
+use crate::base::units::LengthUnit;
+use crate::base::written::{Edit, Kind, Step, WrittenTable, under};
+use crate::viewer::backend::Backend;
+use crate::viewer::editors::forms;
+use crate::viewer::editors::views;
+use crate::viewer::editors::views::{Tab, Views};
+use crate::viewer::errand::Wake;
+use crate::viewer::render::canvas::Canvas;
+use crate::viewer::render::labels::Labels;
+use crate::viewer::render::scene::Shade;
+use crate::viewer::render::section::Section;
+use crate::viewer::render::shown::Shown;
+use crate::viewer::render::stage::Look;
+use crate::viewer::render::style;
+use crate::viewer::render::theme::{Theme, colour};
+use crate::viewer::render::water::Water;
+use eframe::egui;
+use std::path::PathBuf;
+use std::sync::Arc;
+use std::time::{Duration, Instant};
+
+/// What answers can be shown in.
+pub const UNITS: [(Option<LengthUnit>, &str); 3] =
+    [(None, "as in the file"), (Some(LengthUnit::Metre), "metric"), (Some(LengthUnit::Foot), "feet and inches")];
+
+/// Unsaved text is kept for a successor this long after a change at the latest.
+pub(super) const KEEP_AFTER: Duration = Duration::from_secs(1);
+
+/// The window.
+pub struct Desk {
+    /// The program around it.
+    pub backend: Arc<dyn Backend>,
+    worker: Worker,
+    pub(super) keeper: Keeper,
+    /// Asks for another pass from another thread.
+    pub wake: Wake,
+    /// The file's text: all there is to save.
+    pub text: String,
+    /// The text as last read or saved.
+    pub saved: String,
+    /// Where it is saved.
+    pub path: Option<PathBuf>,
+    /// Undo and redo.
+    pub history: History,
+    /// The file as written; `None` while the text is no TOML.
+    pub written: Option<Arc<WrittenTable>>,
+    /// What the file may hold.
+    pub schema: &'static Table,
+    /// The last answer.
+    pub shown: Option<Arc<Shown>>,
+    /// What is wrong with the text, and what is worth a look.
+    pub diagnostics: Vec<Diagnostic>,
+    /// The 3D view.
+    pub canvas: Canvas,
+    /// What the middle shows.
+    pub views: Views,
+    /// What is switched on in 3D.
+    pub look: Look,
+    /// What is labelled there.
+    pub labels: Labels,
+    /// What answers are shown in, whatever the file is written in; `None`: as the file is.
+    pub display: Option<LengthUnit>,
+    /// The section plane.
+    pub section: Section,
+    /// Where the water goes.
+    pub water: Water,
+    /// Colours.
+    pub theme: Theme,
+    /// The left side.
+    pub forms: forms::Forms,
+    /// What is asked for above the roof, and what is being written.
+    pub files: Files,
+    /// How the system asks for paths.
+    pub dialogs: Arc<dyn Dialogs>,
+    /// What happened last, for the foot of the window; whether it went wrong.
+    pub said: (String, bool),
+    /// Whether the list of keys is open.
+    pub shows_keys: bool,
+    /// Text a killed window left behind.
+    pub recovered: Option<String>,
+    pub(super) is_called_off: bool,
+    styled: Option<Theme>,
+    pub(super) keep_at: Option<Instant>,
+    pub(super) fit_next: bool,
+}
+
+impl Desk {
+    /// A window on a text. `wake` asks for another pass from another thread.
+    #[must_use]
+    pub fn new(
+        backend: Arc<dyn Backend>,
+        text: String,
+        path: Option<PathBuf>,
+        wake: impl Fn() + Send + Sync + 'static,
+    ) -> Self {
+        let recovered = backend.kept(path.as_deref()).filter(|kept| *kept != text);
+        let wake: Wake = Arc::new(wake);
+        let its = Arc::clone(&wake);
+        let mut desk = Self {
+            keeper: Keeper::start(Arc::clone(&backend)),
+            worker: Worker::start(Arc::clone(&backend), move || its()),
+            wake,
+            schema: backend.schema(),
+            backend,
+            text: String::new(),
+            saved: text.clone(),
+            path,
+            history: History::default(),
+            written: None,
+            shown: None,
+            diagnostics: Vec::new(),
+            canvas: Canvas::default(),
+            views: Views::default(),
+            look: Look::plain(Shade::Covering),
+            labels: Labels { edges: true, faces: true },
+            display: None,
+            section: Section::default(),
+            water: Water::default(),
+            theme: Theme::Light,
+            forms: forms::Forms::default(),
+            files: Files::default(),
+            dialogs: Arc::new(dialog::Typed),
+            said: (String::new(), false),
+            shows_keys: false,
+            recovered,
+            is_called_off: false,
+            styled: None,
+            keep_at: None,
+            fit_next: true,
+        };
+        desk.files.recent = desk.backend.recent();
+        desk.take(text);
+        desk.turn_to_what_is_there();
+        desk
+    }
+
+    /// Whether nothing is being worked on and nothing waits.
+    #[must_use]
+    pub fn is_idle(&self) -> bool {
+        self.is_solved() && self.views.is_idle() && !self.files.is_busy()
+    }
+
+    /// Whether the newest text has its answer.
+    #[must_use]
+    pub fn is_solved(&self) -> bool {
+        self.worker.is_idle()
+    }
+
+    /// Whether the text differs from what is saved.
+    #[must_use]
+    pub fn is_changed(&self) -> bool {
+        self.text != self.saved
+    }
+
+    /// What answers are given in.
+    #[must_use]
+    pub fn units(&self) -> LengthUnit {
+        self.shown.as_ref().map_or(LengthUnit::Metre, |shown| shown.answered.job.units)
+    }
+
+    /// Errors of the text, not warnings.
+    pub fn errors(&self) -> impl Iterator<Item = &Diagnostic> {
+        self.diagnostics.iter().filter(|diagnostic| diagnostic.severity == Severity::Error)
+    }
+
+    pub(super) fn take(&mut self, text: String) {
+        self.text = text;
+        self.written = self.backend.written(&self.text).map(Arc::new);
+        if self.text.trim().is_empty() {
+            self.shown = None;
+            self.diagnostics.clear();
+        } else {
+            self.worker.solve(self.text.clone(), self.path.clone());
+        }
+    }
+
+    /// Another text from the same place: undoable, kept for a successor, solved.
+    pub fn change(&mut self, text: String, place: &str) {
+        if text == self.text {
+            return;
+        }
+        let now = Instant::now();
+        self.history.note(&self.text, place, now);
+        self.keep_at.get_or_insert(now + KEEP_AFTER);
+        if self.said.1 {
+            // What went wrong was told of the text before this one.
+            self.said = (String::new(), false);
+        }
+        self.take(text);
+    }
+
+    /// Makes changes to the text one after the other; the first that can't be made is said and all are left.
+    pub fn edit(&mut self, edits: &[Edit], place: &str) {
+        self.edit_from(&self.text.clone(), edits, place);
+    }
+
+    /// The same from another text than the present one: what a drag began with.
+    pub fn edit_from(&mut self, text: &str, edits: &[Edit], place: &str) {
+        let mut text = text.to_owned();
+        for edit in edits {
+            match self.backend.edit(&text, edit) {
+                Ok(changed) => text = changed,
+                Err(why) => {
+                    self.said = (why, true);
+                    return;
+                }
+            }
+        }
+        self.change(text, place);
+    }
+
+    /// Sets one key of a table as typed; nothing typed removes it.
+    pub fn set(&mut self, table: &[Step], key: &str, typed: &str, kind: Kind) {
+        let at = under(table, [key.into()]);
+        let place = format!("{at:?}");
+        let value = (!typed.trim().is_empty()).then(|| typed.to_owned());
+        self.edit(&[Edit::Set { at, value, kind }], &place);
+    }
+
+    /// From now on changes to one place are one step, until [`Desk::let_go`]: a drag.
+    pub fn hold(&mut self) {
+        self.history.hold();
+    }
+
+    /// The drag is over.
+    pub fn let_go(&mut self) {
+        self.history.let_go();
+        self.is_called_off = false;
+    }
+
+    fn listen(&mut self) {
+        for reply in self.worker.replies() {
+            match reply.outcome {
+                Outcome::Solved(mut solved) => {
+                    let units = &mut solved.answered.job.units;
+                    *units = self.display.unwrap_or(*units);
+                    self.diagnostics.clone_from(&solved.answered.warnings);
+                    self.choose_again(&solved.answered.answer.roof);
+                    let first = self.shown.is_none() || self.fit_next;
+                    self.shown = Some(Arc::new(Shown::new(solved.answered, solved.scene)));
+                    if first {
+                        self.canvas.camera = None;
+                        self.fit_next = false;
+                    }
+                    let is_news = !reply.is_last && !self.said.1;
+                    if is_news || self.said.0.starts_with("solved") || self.said.0.is_empty() {
+                        self.said = (format!("solved in {:.0} ms", reply.took.as_secs_f64() * 1e3), false);
+                    }
+                }
+                Outcome::Faults(faults) => self.diagnostics = faults,
+            }
+        }
+    }
+
+    /// Keeps the same face chosen by its name in a new answer.
+    fn choose_again(&mut self, roof: &crate::roof::Roof) {
+        let chosen = self.look.chosen.zip(self.shown.as_ref());
+        let name =
+            chosen.and_then(|(face, shown)| shown.answered.answer.roof.faces.get(face.index()).map(|f| f.name.clone()));
+        self.look.chosen = name.and_then(|name| roof.face_named(&name));
+        self.look.hovered = None;
+        self.look.edge = None;
+        self.canvas.measured.clear();
+    }
+
+    fn keep(&mut self, context: &egui::Context) {
+        let Some(at) = self.keep_at else { return };
+        let now = Instant::now();
+        if now >= at {
+            self.keep_now();
+        } else {
+            context.request_repaint_after(at - now);
+        }
+    }
+
+    /// Keeps what is not saved; forgets what was kept where all is.
+    pub(super) fn keep_now(&mut self) {
+        // What a killed window left stands there until it is taken up or forgotten.
+        if self.is_changed() || self.recovered.is_none() {
+            self.keeper.keep(self.path.clone(), self.is_changed().then(|| self.text.clone()));
+        }
+        self.keep_at = None;
+    }
+
+    /// The window closes in order: what is not saved waits for the next one.
+    pub fn close(&mut self) {
+        self.keep_now();
+        self.remember();
+        self.canvas.shelf.clear();
+    }
+
+    /// Sets the window as the last one was; `theme` comes before its.
+    pub fn recall(&mut self, theme: Option<Theme>) {
+        let last = self.backend.setting("theme");
+        let last = Theme::ALL.into_iter().find(|theme| last.as_deref() == Some(theme.word()));
+        self.theme = theme.or(last).unwrap_or_default();
+        let units = self.backend.setting("units");
+        if let Some((units, _)) = UNITS.into_iter().find(|(_, word)| units.as_deref() == Some(word)) {
+            self.show_in(units);
+        }
+    }
+
+    /// Keeps how the window is set for the next one.
+    fn remember(&self) {
+        self.backend.set("theme", Some(self.theme.word()));
+        let units = UNITS.into_iter().find(|(units, _)| units.is_some() && *units == self.display);
+        self.backend.set("units", units.map(|(_, word)| word));
+    }
+
+    /// Shows answers in other units.
+    pub fn show_in(&mut self, units: Option<LengthUnit>) {
+        self.display = units;
+        self.take(self.text.clone());
+    }
+
+    /// One pass of the window.
+    pub fn show(&mut self, ui: &mut egui::Ui) {
+        if self.styled != Some(self.theme) {
+            style::apply(ui.ctx(), self.theme);
+            self.styled = Some(self.theme);
+            ui.ctx().request_repaint();
+        }
+        self.listen();
+        self.listen_to_files(ui.ctx());
+        self.keep(ui.ctx());
+        if !ui.input(|input| input.pointer.any_down()) {
+            self.is_called_off = false;
+        }
+        for deed in keys::pressed(ui.ctx(), self.canvas.id, self.history.is_held()) {
+            self.act(deed);
+        }
+        match dropped(ui.ctx()) {
+            // A picture dropped on a job becomes a photo of it.
+            Some(path) if views::photos::is_picture(&path) && self.written.is_some() => {
+                self.views.tab = Tab::Photos;
+                views::photos::add(self, &path);
+            }
+            Some(path) => self.open(path),
+            None => {}
+        }
+        let palette = self.theme.palette();
+        let panel = egui::Frame::NONE.fill(colour(palette.panel)).inner_margin(egui::Margin::symmetric(12, 10));
+        let bar = egui::Frame::NONE.fill(colour(palette.panel)).inner_margin(egui::Margin::symmetric(12, 6));
+        egui::Panel::top("tools").frame(bar).show(ui, |ui| toolbar::top(ui, self));
+        egui::Panel::bottom("foot").frame(bar).show(ui, |ui| toolbar::foot(ui, self));
+        egui::Panel::left("edited").frame(panel).default_size(388.0).size_range(320.0..=560.0).show(ui, |ui| {
+            forms::show(ui, self);
+        });
+        egui::Panel::right("meaning").frame(panel).default_size(300.0).size_range(240.0..=480.0).show(ui, |ui| {
+            views::meaning(ui, self);
+        });
+        egui::CentralPanel::default().frame(egui::Frame::NONE.fill(colour(palette.paper))).show(ui, |ui| {
+            ui.spacing_mut().item_spacing.y = 0.0;
+            egui::Panel::top("views").frame(bar.fill(colour(palette.paper))).show_separator_line(false).show(
+                ui,
+                |ui| {
+                    views::tabs(ui, self);
+                },
+            );
+            views::show(ui, self);
+        });
+        if self.shows_keys {
+            let mut open = true;
+            egui::Window::new("Keys")
+                .anchor(egui::Align2::CENTER_CENTER, egui::Vec2::ZERO)
+                .open(&mut open)
+                .collapsible(false)
+                .resizable(false)
+                .show(ui.ctx(), keys::list);
+            self.shows_keys = open;
+        }
+    }
+}
+
+fn dropped(context: &egui::Context) -> Option<PathBuf> {
+    context.input(|input| input.raw.dropped_files.iter().map(|file| file.path().to_path_buf()).next())
+}

@@ -1,0 +1,206 @@
+//! What the keys do: one list, which both the window obeys and the page of keys shows.
+
+use crate::viewer::render::camera::View;
+use eframe::egui;
+use eframe::egui::{Key, KeyboardShortcut, Modifiers};
+
+/// Something a key does.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Deed {
+    /// Shows a standard view.
+    Look(View),
+    /// Moves the roof into the middle and fills the view.
+    Fit,
+    /// Turns the view: steps to the left and up.
+    Turn(i8, i8),
+    /// Nearer or farther.
+    Zoom(i8),
+    /// Next shade.
+    NextShade,
+    /// Names and lengths of edges on or off.
+    EdgeLabels,
+    /// Names and areas of faces on or off.
+    FaceLabels,
+    /// Chooses the next face, or the one before.
+    NextFace(bool),
+    /// Chooses nothing.
+    Nothing,
+    /// Measures between two places.
+    Measure,
+    /// Measures from or to the next corner, or the one before.
+    MeasureCorner(bool),
+    /// Next kind of section.
+    NextSection,
+    /// Moves what the view moves by hundredths: the section plane, the lesson's eaves, the opening net.
+    Step(i8),
+    /// Lets the lesson run, or stops it.
+    Play,
+    /// Opens a file.
+    Open,
+    /// Saves.
+    Save,
+    /// Begins a new roof.
+    New,
+    /// Saves under another name.
+    SaveAs,
+    /// Writes a model.
+    Export,
+    /// Writes the job sheet.
+    Sheet,
+    /// Writes all drawings.
+    Drawings,
+    /// Takes the last change back.
+    Undo,
+    /// Makes it again.
+    Redo,
+    /// Opens a view of the middle, by its number from 0.
+    Show(u8),
+    /// Next theme.
+    NextTheme,
+    /// Shows or hides the list of keys.
+    Keys,
+}
+
+const CTRL: Modifiers = Modifiers::COMMAND;
+const SHIFT: Modifiers = Modifiers { shift: true, ..Modifiers::COMMAND };
+const NONE: Modifiers = Modifiers::NONE;
+
+/// Every key, what it does, and in which words.
+pub const KEYS: [(Modifiers, Key, Deed, &str); 46] = [
+    (NONE, Key::Num1, Deed::Look(View::Corner), "view from a corner"),
+    (NONE, Key::Num2, Deed::Look(View::FarCorner), "view from the far corner"),
+    (NONE, Key::Num3, Deed::Look(View::Plan), "plan"),
+    (NONE, Key::Num4, Deed::Look(View::Front), "front"),
+    (NONE, Key::Num5, Deed::Look(View::Right), "right"),
+    (NONE, Key::Num6, Deed::Look(View::Back), "back"),
+    (NONE, Key::Num7, Deed::Look(View::Left), "left"),
+    (NONE, Key::Num8, Deed::Look(View::Ground), "from the ground"),
+    (NONE, Key::F, Deed::Fit, "fit the view"),
+    (NONE, Key::ArrowLeft, Deed::Turn(1, 0), "turn the view left"),
+    (NONE, Key::ArrowRight, Deed::Turn(-1, 0), "turn the view right"),
+    (NONE, Key::ArrowUp, Deed::Turn(0, 1), "look from higher"),
+    (NONE, Key::ArrowDown, Deed::Turn(0, -1), "look from lower"),
+    (NONE, Key::Plus, Deed::Zoom(1), "nearer"),
+    (NONE, Key::Equals, Deed::Zoom(1), "nearer"),
+    (NONE, Key::Minus, Deed::Zoom(-1), "farther"),
+    (NONE, Key::C, Deed::NextShade, "next shade"),
+    (NONE, Key::L, Deed::EdgeLabels, "edge names and lengths on or off"),
+    (NONE, Key::N, Deed::FaceLabels, "face names and areas on or off"),
+    (NONE, Key::CloseBracket, Deed::NextFace(true), "choose the next face"),
+    (NONE, Key::OpenBracket, Deed::NextFace(false), "choose the face before"),
+    (NONE, Key::M, Deed::Measure, "measure between two places"),
+    (NONE, Key::Period, Deed::MeasureCorner(true), "measure from, then to, the next corner"),
+    (NONE, Key::Comma, Deed::MeasureCorner(false), "measure from, then to, the corner before"),
+    (NONE, Key::X, Deed::NextSection, "next section: level, across, along, none"),
+    (NONE, Key::PageUp, Deed::Step(2), "move the section or the lesson on"),
+    (NONE, Key::PageDown, Deed::Step(-2), "move the section or the lesson back"),
+    (NONE, Key::P, Deed::Play, "let the lesson run, or stop it"),
+    (NONE, Key::Escape, Deed::Nothing, "call a drag off, leave a question, choose nothing"),
+    (CTRL, Key::N, Deed::New, "begin a new roof"),
+    (CTRL, Key::O, Deed::Open, "open a file"),
+    (SHIFT, Key::S, Deed::SaveAs, "save under another name"),
+    (CTRL, Key::S, Deed::Save, "save"),
+    (CTRL, Key::E, Deed::Export, "write a model"),
+    (CTRL, Key::D, Deed::Drawings, "write all drawings"),
+    (CTRL, Key::P, Deed::Sheet, "write the job sheet, to print"),
+    (SHIFT, Key::Z, Deed::Redo, "make it again"),
+    (CTRL, Key::Z, Deed::Undo, "take the last change back"),
+    (CTRL, Key::Y, Deed::Redo, "make it again"),
+    (CTRL, Key::Num1, Deed::Show(0), "the views of the middle"),
+    (CTRL, Key::Num2, Deed::Show(1), "the views of the middle"),
+    (CTRL, Key::Num3, Deed::Show(2), "the views of the middle"),
+    (CTRL, Key::Num4, Deed::Show(3), "the views of the middle"),
+    (CTRL, Key::Num5, Deed::Show(4), "the views of the middle"),
+    (CTRL, Key::T, Deed::NextTheme, "next theme"),
+    (NONE, Key::F1, Deed::Keys, "list of keys"),
+];
+
+/// Keys that belong to what is in focus or in hand, and what they do there.
+pub const IN_FOCUS: [(&str, &str); 6] = [
+    ("Tab, Shift+Tab", "next and previous widget; on plan and photo the handles"),
+    ("Space, Enter", "press what is in focus"),
+    ("arrows, on the plan", "move what is in focus by 1 cm or half an inch, with Shift ten times as far"),
+    ("arrows, on a photo", "move the mark in focus by a pixel, with Shift by ten"),
+    ("Delete, Backspace", "remove the mark in focus"),
+    ("Shift while dragging", "on the plan tidy lengths and square corners, on a photo finer"),
+];
+
+/// What was asked for by key since the last pass. Keys without a modifier belong to a text field while one is typed in,
+/// arrows to whatever is in focus, unless that is the 3D `view`; while something is dragged, Esc belongs to the drag.
+#[must_use]
+pub fn pressed(context: &egui::Context, view: Option<egui::Id>, is_dragging: bool) -> Vec<Deed> {
+    let typing = context.text_edit_focused();
+    let is_held = context.memory(egui::Memory::focused).is_some_and(|held| Some(held) != view);
+    let mut deeds = Vec::new();
+    context.input_mut(|input| {
+        for (modifiers, key, deed, _) in KEYS {
+            let is_plain = modifiers.is_none() && key != Key::F1;
+            let is_arrow = matches!(deed, Deed::Turn(..));
+            let is_others = (typing && is_plain) || (is_held && is_arrow);
+            let is_drags = is_dragging && deed == Deed::Nothing;
+            if (is_drags || !is_others) && input.consume_shortcut(&KeyboardShortcut::new(modifiers, key)) {
+                deeds.push(deed);
+            }
+        }
+    });
+    deeds
+}
+
+fn mark(key: Key) -> &'static str {
+    match key {
+        Key::OpenBracket => "[",
+        Key::CloseBracket => "]",
+        Key::Plus => "+",
+        Key::Equals => "=",
+        Key::Minus => "-",
+        Key::Period => ".",
+        Key::Comma => ",",
+        Key::Escape => "Esc",
+        Key::PageUp => "Page up",
+        Key::PageDown => "Page down",
+        other => other.name(),
+    }
+}
+
+/// The list of keys in two columns, doubles left out.
+pub fn list(ui: &mut egui::Ui) {
+    // Lines of text, not of buttons.
+    ui.spacing_mut().interact_size.y = 16.0;
+    let mut lines: Vec<(String, &str)> = Vec::new();
+    for (modifiers, key, _, words) in KEYS {
+        let text = ui.ctx().format_shortcut(&KeyboardShortcut::new(modifiers, key));
+        // As the key itself is marked.
+        let text = text.replace(key.name(), mark(key));
+        match lines.iter_mut().find(|(_, other)| *other == words) {
+            Some((keys, _)) if matches!(key, Key::Num2 | Key::Num3 | Key::Num4 | Key::Num5) => {
+                keys.push_str(", ");
+                keys.push_str(text.trim_start_matches("Ctrl+"));
+            }
+            Some((keys, _)) => *keys = format!("{keys} or {text}"),
+            None => lines.push((text, words)),
+        }
+    }
+    let half = lines.len().div_ceil(2);
+    ui.horizontal_top(|ui| {
+        for (number, part) in lines.chunks(half).enumerate() {
+            egui::Grid::new(("keys", number)).num_columns(2).spacing([16.0, 4.0]).show(ui, |ui| {
+                for (keys, words) in part {
+                    ui.strong(keys);
+                    ui.label(*words);
+                    ui.end_row();
+                }
+            });
+            ui.add_space(24.0);
+        }
+    });
+    ui.add_space(6.0);
+    egui::Grid::new("keys in focus").num_columns(2).spacing([16.0, 4.0]).show(ui, |ui| {
+        for (keys, words) in IN_FOCUS {
+            ui.strong(keys);
+            ui.label(words);
+            ui.end_row();
+        }
+    });
+    ui.add_space(6.0);
+    ui.label("Drag turns the roof; with Shift, or the right button, it moves. The wheel comes nearer.");
+}

@@ -1,0 +1,217 @@
+//! The right side: what the roof means. What is chosen, how big it is, what to order, what to mind, how sure it all is.
+
+use super::desk::Desk;
+use crate::base::estimate::Estimate;
+use crate::base::finding::{Finding as _, Severity};
+use crate::base::ids::FaceId;
+use crate::base::tolerance::TOLD_LEVEL;
+use crate::base::units::LengthUnit;
+use crate::roof::FaceKind;
+use crate::viewer::editors::forms::tell;
+use crate::viewer::render::scene::Shade;
+use crate::viewer::render::shown::Shown;
+use crate::viewer::render::theme::{Palette, colour};
+use crate::viewer::render::water::Figure;
+use crate::wording::amount::sentence;
+use crate::wording::units::Words;
+use crate::wording::{self, About, estimate};
+use eframe::egui;
+use eframe::egui::{RichText, ScrollArea};
+use std::sync::Arc;
+
+/// The whole side.
+pub fn show(ui: &mut egui::Ui, desk: &mut Desk) {
+    let Some(shown) = desk.shown.clone() else {
+        ui.set_min_width(ui.available_width());
+        ui.label("Areas, lengths and the order appear here.");
+        return;
+    };
+    let palette = desk.theme.palette();
+    let units = shown.answered.job.units;
+    ScrollArea::vertical().auto_shrink(false).show(ui, |ui| {
+        if !shown.answered.job.title.is_empty() {
+            ui.heading(&shown.answered.job.title);
+        }
+        doubts(ui, &shown, palette);
+        if let Some(face) = desk.look.chosen {
+            face_card(ui, desk, &shown, face, units);
+        } else {
+            ui.label(
+                RichText::new("Choose a face in the view or a side on the left for its facts.")
+                    .color(colour(palette.faint)),
+            );
+        }
+        size(ui, &shown, palette, units);
+        water(ui, desk, &shown);
+        order(ui, &shown, palette);
+        cautions(ui, &shown, palette);
+        sureness(ui, &shown, palette, units);
+    });
+}
+
+fn head(ui: &mut egui::Ui, words: &str) {
+    ui.add_space(12.0);
+    ui.strong(words);
+    ui.separator();
+}
+
+/// Two columns: what, and how much to the right.
+fn table(ui: &mut egui::Ui, id: &str, rows: &[(String, String)]) {
+    for (index, (what, much)) in rows.iter().enumerate() {
+        ui.push_id((id, index), |ui| {
+            ui.horizontal(|ui| {
+                ui.label(what);
+                ui.with_layout(egui::Layout::right_to_left(egui::Align::Center), |ui| ui.label(much));
+            });
+        });
+    }
+}
+
+fn face_card(ui: &mut egui::Ui, desk: &mut Desk, shown: &Arc<Shown>, id: FaceId, units: LengthUnit) {
+    let (answer, say) = (&shown.answered.answer, Words::of(units));
+    let roof = &answer.roof;
+    let Some(face) = roof.faces.get(id.index()) else { return };
+    let palette = desk.theme.palette();
+    let kind = if face.kind == FaceKind::Wall { "wall" } else { "face" };
+    head(ui, &format!("{kind} {}", face.name));
+    let of = answer.of_face(id);
+    let mut rows = vec![
+        ("area".to_owned(), estimate::or_why(&of.area, |area| estimate::area(area, say))),
+        ("pitch".to_owned(), estimate::pitch(&of.pitch, say)),
+        ("area in plan".to_owned(), estimate::area(&of.plan_area, say)),
+    ];
+    if let Some(layout) = shown.answered.layout.iter().find(|layout| layout.face == id) {
+        rows.push(("courses".to_owned(), format!("{} at {}", layout.courses.len(), say.finer(layout.gauge))));
+    }
+    table(ui, "face", &rows);
+    ui.add_space(2.0);
+    for edge in shown.edges_of(id) {
+        let of = answer.of_edge(edge);
+        let text = format!("{} {}", roof.edges[edge.index()].kind.word(), estimate::length(&of.length, say));
+        let slopes = of.slope.value().is_none_or(|slope| slope >= TOLD_LEVEL);
+        let text = if slopes { format!("{text}, {} from level", estimate::angle(&of.slope)) } else { text };
+        if ui.selectable_label(desk.look.edge == Some(edge), text).clicked() {
+            desk.look.edge = if desk.look.edge == Some(edge) { None } else { Some(edge) };
+        }
+    }
+    ui.label(RichText::new("An edge pressed here is drawn heavy in the view.").small().color(colour(palette.faint)));
+}
+
+fn size(ui: &mut egui::Ui, shown: &Arc<Shown>, palette: &Palette, units: LengthUnit) {
+    head(ui, "How big");
+    let (totals, say) = (shown.answered.answer.totals(), Words::of(units));
+    let area = |of: &Estimate| estimate::or_why(of, |of| estimate::area(of, say));
+    let mut rows =
+        vec![("roof area".to_owned(), area(&totals.area)), ("area in plan".to_owned(), area(&totals.plan_area))];
+    if totals.openings > 0 {
+        rows.push(("less openings".to_owned(), area(&totals.net_area)));
+    }
+    if !estimate::is_absent(&totals.ridge_height) {
+        let height = estimate::or_why(&totals.ridge_height, |height| estimate::length(height, say));
+        rows.push(("highest point".to_owned(), height));
+    }
+    if !estimate::is_absent(&totals.volume) {
+        rows.push(("volume".to_owned(), estimate::or_why(&totals.volume, |volume| estimate::volume(volume, say))));
+    }
+    table(ui, "size", &rows);
+    ui.add_space(4.0);
+    let rows: Vec<(String, String)> = (totals.by_kind.iter())
+        .map(|of| (format!("{} × {}", of.count, of.kind.word()), estimate::length(&of.length, say)))
+        .collect();
+    table(ui, "kinds", &rows);
+    if rows.is_empty() {
+        ui.label(RichText::new("no edges").color(colour(palette.faint)));
+    }
+}
+
+/// What each edge carries away, while the view shows the water.
+fn water(ui: &mut egui::Ui, desk: &Desk, shown: &Shown) {
+    let figures = desk.water.figures(shown);
+    if desk.look.shade != Shade::Water || figures.is_empty() {
+        return;
+    }
+    head(ui, "Where the water goes");
+    let row = |figure: &Figure| (format!("{} {}", figure.edge, figure.does), figure.area.clone());
+    table(ui, "water", &figures.iter().map(row).collect::<Vec<_>>());
+    ui.label(RichText::new("Areas in plan.").small().color(colour(desk.theme.palette().faint)));
+}
+
+fn order(ui: &mut egui::Ui, shown: &Arc<Shown>, palette: &Palette) {
+    head(ui, "What to order");
+    ui.label(RichText::new(&shown.answered.job.covering.card.title).color(colour(palette.faint)));
+    for line in &shown.answered.order {
+        ui.add_space(2.0);
+        ui.label(&line.item);
+        let much =
+            line.packs.as_ref().map_or_else(|| line.quantity.clone(), |packs| format!("{} · {packs}", line.quantity));
+        ui.with_layout(egui::Layout::right_to_left(egui::Align::Min), |ui| ui.strong(much));
+    }
+    if shown.answered.order.is_empty() {
+        ui.label(RichText::new("not worked out").color(colour(palette.faint)));
+        return;
+    }
+    ui.collapsing("How to lay it", |ui| {
+        for (number, step) in shown.answered.work.iter().enumerate() {
+            ui.label(RichText::new(format!("{}. {}", number + 1, step.title)).strong());
+            ui.label(&step.message);
+            for caution in &step.cautions {
+                ui.label(RichText::new(caution).color(colour(palette.caution)));
+            }
+            ui.add_space(3.0);
+        }
+    });
+}
+
+fn cautions(ui: &mut egui::Ui, shown: &Arc<Shown>, palette: &Palette) {
+    head(ui, "What to mind");
+    let answered = &shown.answered;
+    for told in wording::finding::later(&About::of(&answered.job, &answered.answer.roof), &answered.answer.findings) {
+        ui.label(RichText::new(sentence(&told)).color(colour(palette.caution)));
+        ui.add_space(3.0);
+    }
+    let say = Words::of(answered.job.units);
+    for found in answered.takeoff.iter().filter(|found| found.severity() == Severity::Mind) {
+        let told = wording::takeoff::with_faces(found, &answered.answer.roof, say);
+        ui.label(RichText::new(sentence(&told)).color(colour(palette.caution)));
+        ui.add_space(3.0);
+    }
+    for warning in &shown.answered.warnings {
+        ui.label(RichText::new(tell::words(warning)).color(colour(palette.caution)));
+    }
+    ui.label(
+        "Secure yourself at any height as local law says; mind power lines, fragile sheets and old material that may hold \
+         asbestos. Structure is a licensed practitioner's. Local codes and the maker's instructions come first.",
+    );
+}
+
+fn sureness(ui: &mut egui::Ui, shown: &Arc<Shown>, palette: &Palette, units: LengthUnit) {
+    let survey = &shown.answered.answer.survey;
+    head(ui, "How sure");
+    if shown.answered.answer.totals().area.within_95().is_some() {
+        ui.label(format!("{}.", estimate::explained(survey)));
+    } else {
+        ui.label(RichText::new("No standard deviation of the area.").color(colour(palette.faint)));
+    }
+    if let Some(agreement) = wording::survey::agreement(survey) {
+        ui.label(sentence(&agreement));
+    }
+    if let Some(next) = survey.best_next.first() {
+        let names = wording::survey::Names::of(&shown.answered.job);
+        ui.label(sentence(&wording::survey::best_next(&names, survey, next, Words::of(units))));
+    }
+}
+
+/// What stops the work and what casts doubt, before anything else.
+fn doubts(ui: &mut egui::Ui, shown: &Arc<Shown>, palette: &Palette) {
+    let answered = &shown.answered;
+    let (about, findings) = (About::of(&answered.job, &answered.answer.roof), &answered.answer.findings);
+    let first = wording::finding::first_of_all(&about, findings, &answered.takeoff);
+    if first.is_empty() {
+        return;
+    }
+    head(ui, "Look here first");
+    for (_, told) in first {
+        ui.label(RichText::new(sentence(&told)).color(colour(palette.fault)));
+        ui.add_space(3.0);
+    }
+}

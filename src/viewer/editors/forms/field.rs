@@ -1,0 +1,167 @@
+//! One field: a key of a table of the file, shown as written, written as typed.
+
+use super::tell;
+use crate::base::written::{Kind, Step, Written, WrittenTable};
+use crate::viewer::app::desk::Desk;
+use crate::viewer::editors::rename;
+use crate::viewer::editors::rename::What;
+use crate::viewer::render::theme::colour;
+use crate::viewer::widgets::named;
+use eframe::egui;
+use eframe::egui::{Id, Stroke, vec2};
+
+/// A table of the file: the way to it, and what stands in it.
+#[derive(Clone, Copy, Debug)]
+pub struct Of<'a> {
+    /// The way.
+    pub way: &'a [Step],
+    /// Its keys.
+    pub table: &'a WrittenTable,
+}
+
+/// How a key is shown.
+#[derive(Clone, Copy, Debug)]
+pub struct Field<'a> {
+    /// The key.
+    pub key: &'a str,
+    /// Its full name, for those who don't see it.
+    pub name: &'a str,
+    /// Its width, points.
+    pub width: f32,
+    /// What is typed.
+    pub kind: Kind,
+    /// Shown while it is empty.
+    pub hint: &'a str,
+}
+
+/// What is being typed, as typed: the file may hold it in another spelling, without the blank at its end.
+#[derive(Clone, Debug)]
+struct Typing {
+    text: String,
+    /// What the file says since; nothing until it has been read again.
+    file: Option<String>,
+}
+
+/// A field for a key that is typed.
+pub fn typed(ui: &mut egui::Ui, desk: &mut Desk, of: Of, key: &Field) {
+    let value = of.table.field(key.key);
+    let id = Id::unique(("field", of.way, key.key));
+    if let Some(typed) = text_field(ui, desk, id, of, key, &value) {
+        desk.set(of.way, key.key, &typed, key.kind);
+    }
+}
+
+fn text_field(ui: &mut egui::Ui, desk: &Desk, id: Id, of: Of, key: &Field, value: &Written) -> Option<String> {
+    let palette = desk.theme.palette();
+    let fault = tell::at_key(desk, of.table, key.key, value);
+    let has_focus = ui.memory(|memory| memory.has_focus(id));
+    let before: Option<Typing> = ui.data(|data| data.get_temp(id)).filter(|_| has_focus);
+    // The file said something else meanwhile, by undo for one: then the file counts.
+    let before = before.filter(|typing| typing.file.as_ref().is_none_or(|file| *file == value.text));
+    let mut text = before.as_ref().map_or_else(|| value.text.clone(), |typing| typing.text.clone());
+    let edit = egui::TextEdit::singleline(&mut text).id(id).hint_text(key.hint).desired_width(key.width);
+    let edit = if fault.is_some() { edit.text_color(colour(palette.fault)) } else { edit };
+    // A row offers no room of its own: the field takes what it needs.
+    let response = ui.add_sized(vec2(key.width, 24.0), edit);
+    named(ui, &response, key.name);
+    if let Some(fault) = fault {
+        let edge = Stroke::new(1.6, colour(palette.fault));
+        ui.painter().rect_stroke(response.rect, 3.0, edge, egui::StrokeKind::Outside);
+        response.clone().on_hover_text(tell::words(fault));
+    }
+    let changed = response.changed();
+    if response.has_focus() {
+        let file = (!changed).then(|| value.text.clone());
+        ui.data_mut(|data| data.insert_temp(id, Typing { text: text.clone(), file }));
+    } else {
+        ui.data_mut(|data| data.remove::<Typing>(id));
+    }
+    (changed && text != value.text).then_some(text)
+}
+
+/// A name that stands elsewhere in the file too.
+#[derive(Clone, Copy, Debug)]
+pub struct Name<'a> {
+    /// What bears it.
+    pub what: What,
+    /// Where it stands: a key, or the value of one.
+    pub own: &'a [Step],
+    /// The name now; empty where there is none yet.
+    pub old: &'a str,
+    /// The field's own place, which stays while the name changes.
+    pub place: (&'a str, usize),
+    /// The field's full name, for those who don't see it.
+    pub label: &'a str,
+    /// Its width, points.
+    pub width: f32,
+    /// Shown while it is empty.
+    pub hint: &'a str,
+}
+
+/// A field for a name: typed, it changes wherever the name stands, in one step. A name that is taken stays in the field
+/// and changes nothing.
+pub fn name(ui: &mut egui::Ui, desk: &mut Desk, name: &Name) {
+    let id = Id::unique(("name", name.place));
+    let has_focus = ui.memory(|memory| memory.has_focus(id));
+    let typing: Option<Typing> = ui.data(|data| data.get_temp(id)).filter(|_| has_focus);
+    let typing = typing.filter(|typing| typing.file.as_ref().is_none_or(|file| *file == name.old));
+    let mut text = typing.map_or_else(|| name.old.to_owned(), |typing| typing.text);
+    let is_refused = has_focus && text.trim() != name.old;
+    let palette = desk.theme.palette();
+    let edit = egui::TextEdit::singleline(&mut text).id(id).hint_text(name.hint).desired_width(name.width);
+    let edit = if is_refused { edit.text_color(colour(palette.fault)) } else { edit };
+    let response = ui.add_sized(vec2(name.width, 24.0), edit);
+    named(ui, &response, name.label);
+    if is_refused {
+        let edge = Stroke::new(1.6, colour(palette.fault));
+        ui.painter().rect_stroke(response.rect, 3.0, edge, egui::StrokeKind::Outside);
+    }
+    let mut file = Some(name.old.to_owned());
+    if response.changed() {
+        let written = desk.written.clone();
+        match written.map(|written| rename::edits(desk.schema, &written, name.what, name.own, name.old, &text)) {
+            Some(Ok(edits)) => {
+                file = None;
+                desk.edit(&edits, &format!("rename {:?}", name.place));
+            }
+            Some(Err(why)) => desk.said = (why, true),
+            None => {}
+        }
+    }
+    if response.has_focus() {
+        ui.data_mut(|data| data.insert_temp(id, Typing { text, file }));
+    } else {
+        ui.data_mut(|data| data.remove::<Typing>(id));
+    }
+}
+
+/// A choice between words; the first line takes the key out, under the words `usual`.
+pub fn choice(ui: &mut egui::Ui, desk: &mut Desk, of: Of, key: &Field, usual: &str, words: &[&str]) {
+    let value = of.table.field(key.key);
+    let mut chosen = value.text.clone();
+    let shown = if chosen.is_empty() { usual } else { chosen.as_str() }.to_owned();
+    let id = ("choice", of.way, key.key);
+    let combo = egui::ComboBox::from_id_salt(id).selected_text(shown).width(key.width).show_ui(ui, |ui| {
+        ui.selectable_value(&mut chosen, String::new(), usual);
+        for word in words.iter().filter(|word| **word != usual) {
+            ui.selectable_value(&mut chosen, (*word).to_owned(), *word);
+        }
+    });
+    named(ui, &combo.response, key.name);
+    if let Some(fault) = tell::at_key(desk, of.table, key.key, &value) {
+        combo.response.on_hover_text(tell::words(fault));
+    }
+    if chosen != value.text {
+        desk.set(of.way, key.key, &chosen, key.kind);
+    }
+}
+
+/// A switch; off takes the key out.
+pub fn flag(ui: &mut egui::Ui, desk: &mut Desk, of: Of, key: &Field, words: &str) {
+    let mut on = of.table.field(key.key).text == "true";
+    let response = ui.checkbox(&mut on, words);
+    named(ui, &response, key.name);
+    if response.changed() {
+        desk.set(of.way, key.key, if on { "true" } else { "" }, Kind::Measure);
+    }
+}

@@ -1,0 +1,187 @@
+//! The left side: the file, a page for each part of it. What the pages show is the file as written; what is typed goes
+//! into the text at its place and nowhere else.
+
+mod columns;
+mod covering;
+pub mod field;
+mod job;
+mod list;
+mod measures;
+mod openings;
+mod points;
+mod sides;
+pub mod tell;
+mod text;
+
+pub use sides::pitch_edit;
+
+use crate::base::diagnostic::Severity;
+use crate::base::schema::Key;
+use crate::base::written::{Entry, Step, WrittenTable};
+use crate::viewer::app::desk::Desk;
+use crate::viewer::app::files;
+use eframe::egui;
+use eframe::egui::ScrollArea;
+use std::collections::HashSet;
+use std::ops::Range;
+use std::sync::Arc;
+
+/// A page of the left side.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
+pub enum Page {
+    /// Title, units, site.
+    Job,
+    /// Blocks and their sides.
+    #[default]
+    Sides,
+    /// Points and the faces they bound.
+    Points,
+    /// Tapes, readings, photos.
+    Measures,
+    /// Openings and dormers.
+    Openings,
+    /// What it is covered with, and prices.
+    Covering,
+    /// The file's text.
+    Text,
+}
+
+impl Page {
+    /// All pages, in the order of their tabs.
+    pub const ALL: [Self; 7] =
+        [Self::Job, Self::Sides, Self::Points, Self::Measures, Self::Openings, Self::Covering, Self::Text];
+
+    /// Its word on the tab.
+    #[must_use]
+    pub fn word(self) -> &'static str {
+        match self {
+            Self::Job => "Job",
+            Self::Sides => "Sides",
+            Self::Points => "Points",
+            Self::Measures => "Measures",
+            Self::Openings => "Openings",
+            Self::Covering => "Covering",
+            Self::Text => "File",
+        }
+    }
+
+    /// The page a key of the file's first level is edited on.
+    fn of(key: &Key) -> Self {
+        match key.key {
+            _ if key.table().is_none() => Self::Job,
+            "block" => Self::Sides,
+            "points" | "face" => Self::Points,
+            "opening" | "dormer" => Self::Openings,
+            "covering" | "prices" | "old_roof" => Self::Covering,
+            "site" => Self::Job,
+            _ => Self::Measures,
+        }
+    }
+}
+
+/// What the left side keeps between passes.
+#[derive(Debug, Default)]
+pub struct Forms {
+    /// The open page.
+    pub page: Page,
+    /// Places of the text whose diagnostics this page has shown.
+    placed: Vec<Range<usize>>,
+    /// Rows whose further keys are shown.
+    opened: HashSet<Vec<Step>>,
+    /// The name of a point to be added.
+    new_point: String,
+    /// The line of the order a price is to be given for.
+    new_price: String,
+}
+
+/// The whole side.
+pub fn show(ui: &mut egui::Ui, desk: &mut Desk) {
+    if desk.text.trim().is_empty() {
+        start(ui, desk);
+        return;
+    }
+    let file = desk.written.clone();
+    ui.horizontal_wrapped(|ui| {
+        ui.spacing_mut().item_spacing.x = 2.0;
+        for page in Page::ALL {
+            let faults = file.as_ref().map_or(0, |file| faults(desk, file, page));
+            let word = if faults > 0 { format!("{} ({faults})", page.word()) } else { page.word().to_owned() };
+            let tip = if faults > 0 { "something here needs mending" } else { "" };
+            let tab = ui.selectable_label(desk.forms.page == page, word);
+            let tab = if tip.is_empty() { tab } else { tab.on_hover_text(tip) };
+            if tab.clicked() {
+                desk.forms.page = page;
+            }
+        }
+    });
+    ui.add_space(4.0);
+    desk.forms.placed.clear();
+    if desk.forms.page == Page::Text {
+        text::show(ui, desk);
+        return;
+    }
+    let page = desk.forms.page;
+    ScrollArea::vertical().id_salt(page.word()).auto_shrink(false).show(ui, |ui| {
+        match &file {
+            None => {
+                ui.label("The text can't be read as fields now; see the page File.");
+            }
+            Some(file) => part(ui, desk, file, page),
+        }
+        tell::elsewhere(ui, desk);
+    });
+}
+
+fn part(ui: &mut egui::Ui, desk: &mut Desk, file: &Arc<WrittenTable>, page: Page) {
+    match page {
+        Page::Job => job::show(ui, desk, file),
+        Page::Sides => sides::show(ui, desk, file),
+        Page::Points => points::show(ui, desk, file),
+        Page::Measures => measures::show(ui, desk, file),
+        Page::Openings => openings::show(ui, desk, file),
+        Page::Covering => covering::show(ui, desk, file),
+        Page::Text => {}
+    }
+}
+
+/// How many errors stand in a page's part of the file.
+fn faults(desk: &Desk, file: &WrittenTable, page: Page) -> usize {
+    let is_own = |key: &str| desk.schema.key(key).is_some_and(|key| Page::of(key) == page);
+    let own = file.entries.iter().filter(|(key, _)| page != Page::Text && is_own(key));
+    let mut spans: Vec<Range<usize>> = Vec::new();
+    for (_, entry) in own {
+        match entry {
+            Entry::Value(value) => spans.extend(value.span.iter().chain(&value.key).cloned()),
+            Entry::Table(table) => spans.extend(table.span.clone()),
+            Entry::List(list) => spans.extend(list.iter().filter_map(|table| table.span.clone())),
+        }
+    }
+    let errors = desk.diagnostics.iter().filter(|diagnostic| diagnostic.severity == Severity::Error);
+    errors.filter(|error| spans.iter().any(|span| tell::touches(error, span))).count()
+}
+
+/// Shapes to begin from.
+fn start(ui: &mut egui::Ui, desk: &mut Desk) {
+    // As wide as it will be once there is something to fill it.
+    ui.set_min_width(ui.available_width());
+    ui.heading("A new roof");
+    ui.label("Begin from a shape and put your own measures in:");
+    let shapes = desk.backend.shapes();
+    for (name, text) in shapes {
+        if ui.button(format!("Begin with {name}")).clicked() {
+            desk.begin(text);
+        }
+    }
+    ui.add_space(8.0);
+    ui.label("Or open a roof file: Ctrl+O, or drop it on the window.");
+    let recent = desk.files.recent.clone();
+    if !recent.is_empty() {
+        ui.add_space(12.0);
+        ui.strong("Used lately");
+    }
+    for path in recent {
+        if ui.add(egui::Button::new(files::told(&path)).wrap()).clicked() {
+            desk.open(path);
+        }
+    }
+}

@@ -1,0 +1,6 @@
+//! What is typed and dragged: forms of the file on the left, views of the roof in the middle.
+
+pub mod forms;
+pub mod rename;
+pub mod rows;
+pub mod views;

@@ -1,0 +1,203 @@
+//! The same roof at other pitches: curves and a table, and one pitch taken for good.
+
+mod curves;
+
+use crate::base::tolerance::ROUNDING;
+use crate::base::written::Edit;
+use crate::takeoff::compare::Row;
+use crate::viewer::app::desk::Desk;
+use crate::viewer::backend::Source;
+use crate::viewer::editors::forms;
+use crate::viewer::editors::rows;
+use crate::viewer::editors::rows::RoleWord;
+use crate::viewer::errand::Errand;
+use crate::viewer::render::theme::colour;
+use crate::viewer::widgets::named;
+use crate::wording::takeoff::why_not;
+use crate::wording::units::Words;
+use eframe::egui;
+use eframe::egui::{RichText, ScrollArea, vec2};
+use std::sync::Arc;
+
+/// Most pitches in one comparison.
+const MOST: usize = 40;
+
+/// What the comparison keeps between passes.
+pub struct Compare {
+    /// From, to, step: degrees.
+    range: [f64; 3],
+    /// The text and range that were compared or are being.
+    asked: Option<(String, [f64; 3])>,
+    errand: Option<Errand<Result<Vec<Row>, String>>>,
+    rows: Result<Vec<Row>, String>,
+    /// The pitch under the pointer or in focus, by its row.
+    lit: Option<usize>,
+}
+
+impl Default for Compare {
+    fn default() -> Self {
+        Self { range: [15.0, 55.0, 5.0], asked: None, errand: None, rows: Ok(Vec::new()), lit: None }
+    }
+}
+
+impl Compare {
+    /// Whether a comparison is under way.
+    #[must_use]
+    pub fn is_busy(&self) -> bool {
+        self.errand.is_some()
+    }
+
+    fn pitches(&self) -> Vec<f64> {
+        let [from, to, step] = self.range;
+        let pitches = (0..MOST).map(|number| from + number as f64 * step);
+        pitches.take_while(|pitch| *pitch <= to + ROUNDING).collect()
+    }
+}
+
+/// The whole view.
+pub fn show(ui: &mut egui::Ui, desk: &mut Desk) {
+    refresh(desk);
+    egui::Frame::NONE.inner_margin(egui::Margin::symmetric(12, 6)).show(ui, |ui| {
+        ui.spacing_mut().item_spacing.y = 6.0;
+        range(ui, desk);
+        let rows = match &desk.views.compare.rows {
+            Ok(rows) => rows.clone(),
+            Err(why) => {
+                ui.label(RichText::new(why).color(colour(desk.theme.palette().fault)));
+                return;
+            }
+        };
+        if rows.is_empty() {
+            ui.label("comparing…");
+            return;
+        }
+        let lit = desk.views.compare.lit;
+        let palette = desk.theme.palette();
+        if ui.available_width() > 1000.0 {
+            let width = ui.available_width();
+            ui.horizontal_top(|ui| {
+                let size = vec2(width * 0.48, ui.available_height());
+                ui.allocate_ui_with_layout(size, egui::Layout::top_down(egui::Align::Min), |ui| {
+                    table(ui, desk, &rows);
+                });
+                let size = vec2(ui.available_width(), ui.available_height().min(560.0));
+                ui.allocate_ui(size, |ui| curves::show(ui, &rows, lit, palette, desk.units()));
+            });
+        } else {
+            let high = (ui.available_height() * 0.5).max(200.0);
+            ui.allocate_ui(vec2(ui.available_width(), high), |ui| curves::show(ui, &rows, lit, palette, desk.units()));
+            table(ui, desk, &rows);
+        }
+    });
+}
+
+/// Takes up an answer, and asks again where the roof or the range is another. Not while something is being dragged or
+/// solved: the newest is waited for.
+fn refresh(desk: &mut Desk) {
+    let compare = &mut desk.views.compare;
+    if let Some(result) = compare.errand.as_ref().and_then(Errand::poll) {
+        compare.errand = None;
+        compare.rows = result.unwrap_or_else(|| Err("the comparison ended without an answer".to_owned()));
+    }
+    let wanted = (desk.text.clone(), desk.views.compare.range);
+    let is_asked = desk.views.compare.asked.as_ref() == Some(&wanted);
+    if is_asked || !desk.is_solved() || desk.errors().next().is_some() {
+        return;
+    }
+    if let Some(errand) = desk.views.compare.errand.take() {
+        errand.call_off();
+    }
+    let (backend, path, pitches) = (Arc::clone(&desk.backend), desk.path.clone(), desk.views.compare.pitches());
+    let text = desk.text.clone();
+    let work = move |progress: &crate::viewer::errand::Progress| {
+        if progress.is_called_off() {
+            return Ok(Vec::new());
+        }
+        backend.compare(Source { text: &text, path: path.as_deref() }, &pitches)
+    };
+    desk.views.compare.errand = Some(Errand::start("compare", &desk.wake, work));
+    desk.views.compare.asked = Some(wanted);
+}
+
+fn range(ui: &mut egui::Ui, desk: &mut Desk) {
+    ui.horizontal(|ui| {
+        let [from, to, step] = &mut desk.views.compare.range;
+        let limits = [("from", from, 1.0..=75.0), ("to", to, 2.0..=80.0), ("by", step, 0.5..=20.0)];
+        for (word, value, limits) in limits {
+            ui.label(word);
+            let field = egui::DragValue::new(value).range(limits).speed(0.1).max_decimals(1).suffix("°");
+            let field = ui.add(field);
+            named(ui, &field, &format!("compare pitches {word}"));
+        }
+        if desk.views.compare.is_busy() {
+            ui.label(RichText::new("comparing…").color(colour(desk.theme.palette().faint)));
+        }
+    });
+}
+
+fn table(ui: &mut egui::Ui, desk: &mut Desk, rows: &[Row]) {
+    let units = desk.units();
+    let faint = colour(desk.theme.palette().faint);
+    let is_priced = rows.iter().any(|row| row.cost.is_some());
+    let mut heads = vec!["", "area", "ridge at", "rafter", "packs", "weight", "suits", "snow µ1", "rain area"];
+    if is_priced {
+        heads.push("cost");
+    }
+    let or = |text: Option<String>| text.unwrap_or_else(|| "–".to_owned());
+    let mut lit = None;
+    let mut taken = None;
+    ScrollArea::both().id_salt("comparison").auto_shrink(false).show(ui, |ui| {
+        egui::Grid::new("comparison").num_columns(heads.len()).spacing([14.0, 4.0]).striped(true).show(ui, |ui| {
+            for head in &heads {
+                ui.label(RichText::new(*head).small().color(faint));
+            }
+            ui.end_row();
+            for (index, row) in rows.iter().enumerate() {
+                let degrees = Words::of(units).pitch(row.pitch.radians());
+                let take = ui.button(format!("Take {degrees}"));
+                if take.hovered() || take.has_focus() {
+                    lit = Some(index);
+                }
+                if take.clicked() {
+                    taken = Some(row.pitch.degrees());
+                }
+                ui.label(or(row.area.map(|area| Words::of(units).area(area))));
+                ui.label(or(row.ridge_height.map(|height| Words::of(units).length(height))));
+                ui.label(or(row.rafter.map(|length| Words::of(units).length(length))));
+                ui.label(or(row.packs.map(|packs| packs.to_string())));
+                ui.label(or(row.weight.map(|weight| Words::of(units).weight(weight))));
+                let notes = why_not(row, Words::of(units));
+                let suits = ui.label(or(row.suitable.map(|suits| if suits { "yes" } else { "no" }.to_owned())));
+                if !notes.is_empty() {
+                    suits.on_hover_text(notes.join("\n"));
+                }
+                ui.label(format!("{:.2}", row.snow_mu1));
+                ui.label(or(row.rain_area.map(|area| Words::of(units).area(area))));
+                if is_priced {
+                    ui.label(or(row.cost.map(|cost| format!("{cost:.2}"))));
+                }
+                ui.end_row();
+            }
+        });
+        ui.add_space(6.0);
+        let about = "Every eave's first pitch is changed, breaks stay. Snow: the shape only, EN 1991-1-3 table 5.2, never a \
+                     structural design. Rain: the largest area one eave drains, EN 12056-3.";
+        ui.add(egui::Label::new(RichText::new(about).small().color(faint)).wrap());
+    });
+    desk.views.compare.lit = lit;
+    if let Some(degrees) = taken {
+        take(desk, degrees);
+    }
+}
+
+/// Writes a pitch into every eave, as one step.
+fn take(desk: &mut Desk, degrees: f64) {
+    let Some(file) = desk.written.clone() else { return };
+    let blocks = rows::blocks(&file);
+    let sides = blocks.iter().flat_map(|block| &block.rings).flat_map(|ring| &ring.sides);
+    // What comparing turns: all that rise from an eave, half-hips excepted, which begin plumb.
+    let eaves = sides.filter(|side| matches!(side.role, RoleWord::Eave | RoleWord::Gablet));
+    let edits: Vec<Edit> = eaves.map(|side| forms::pitch_edit(side, degrees)).collect();
+    desk.edit(&edits, &format!("take {degrees}"));
+    desk.said = (format!("every eave now has {degrees:.1}°"), false);
+}

@@ -1,0 +1,122 @@
+//! The middle of the window: one file a view, one tab a view. What a view keeps between passes is its field of [`Views`].
+
+pub mod compare;
+pub mod lesson;
+pub mod photos;
+pub mod plan;
+pub mod roof;
+
+use crate::viewer::app::desk::Desk;
+use crate::viewer::app::meaning_panel;
+use eframe::egui;
+
+/// A view of the middle.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq, Hash)]
+pub enum Tab {
+    /// The roof in 3D.
+    #[default]
+    Roof,
+    /// The outline from above.
+    Plan,
+    /// Other pitches beside it.
+    Compare,
+    /// Photos with their marks.
+    Photos,
+    /// How the roof comes about.
+    Lesson,
+}
+
+impl Tab {
+    /// All views, in the order of their tabs and of their keys.
+    pub const ALL: [Self; 5] = [Self::Roof, Self::Plan, Self::Compare, Self::Photos, Self::Lesson];
+
+    /// Its word on the tab.
+    #[must_use]
+    pub fn word(self) -> &'static str {
+        match self {
+            Self::Roof => "Roof",
+            Self::Plan => "Plan",
+            Self::Compare => "Compare",
+            Self::Photos => "Photos",
+            Self::Lesson => "Lesson",
+        }
+    }
+
+    /// What it is for, in a line.
+    #[must_use]
+    pub fn about(self) -> &'static str {
+        match self {
+            Self::Roof => "the roof in 3D",
+            Self::Plan => "the outline from above",
+            Self::Compare => "the same roof at other pitches",
+            Self::Photos => "photos, their marks, and the solved roof over them",
+            Self::Lesson => "how the roof folds: rising eaves, true lengths, the net",
+        }
+    }
+}
+
+/// What each view keeps between passes.
+#[derive(Default)]
+pub struct Views {
+    /// The open one.
+    pub tab: Tab,
+    /// Of [`compare`].
+    pub compare: compare::Compare,
+    /// Of [`plan`].
+    pub plan: plan::Plan,
+    /// Of [`photos`].
+    pub photos: photos::Photos,
+    /// Of [`lesson`].
+    pub lesson: lesson::Lesson,
+}
+
+impl Views {
+    /// Whether nothing is being worked out beside the window.
+    #[must_use]
+    pub fn is_idle(&self) -> bool {
+        self.lesson.is_idle() && self.photos.is_idle() && !self.compare.is_busy()
+    }
+
+    /// Lets go of what is dragged.
+    pub fn call_off(&mut self) {
+        self.plan.call_off();
+        self.photos.call_off();
+    }
+}
+
+/// The tabs.
+pub fn tabs(ui: &mut egui::Ui, desk: &mut Desk) {
+    ui.horizontal(|ui| {
+        for (number, tab) in Tab::ALL.into_iter().enumerate() {
+            let tip = format!("{} (Ctrl+{})", tab.about(), number + 1);
+            ui.selectable_value(&mut desk.views.tab, tab, tab.word()).on_hover_text(tip);
+        }
+    });
+}
+
+/// The open view, in all the room that is left. Each is called only while there is an answer to show.
+pub fn show(ui: &mut egui::Ui, desk: &mut Desk) {
+    let Some(shown) = desk.shown.clone() else {
+        ui.centered_and_justified(|ui| {
+            let waits = !desk.is_idle() && !desk.text.trim().is_empty();
+            ui.label(if waits { "solving…" } else { "The roof appears here: begin from a shape, or open a file." });
+        });
+        return;
+    };
+    match desk.views.tab {
+        Tab::Roof => roof::show(ui, desk, &shown),
+        Tab::Plan => plan::show(ui, desk, &shown),
+        Tab::Compare => compare::show(ui, desk),
+        Tab::Photos => photos::show(ui, desk, &shown),
+        Tab::Lesson => lesson::show(ui, desk, &shown),
+    }
+}
+
+/// The right side: what the open view means.
+pub fn meaning(ui: &mut egui::Ui, desk: &mut Desk) {
+    match (desk.views.tab, desk.shown.clone()) {
+        (Tab::Photos, Some(shown)) => photos::meaning(ui, desk, &shown),
+        (Tab::Lesson, Some(shown)) => lesson::meaning(ui, desk, &shown),
+        _ => meaning_panel::show(ui, desk),
+    }
+}

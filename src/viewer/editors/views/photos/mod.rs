@@ -1,0 +1,352 @@
+//! Photos: marks are set, dragged and removed, the solved roof is drawn over the picture, and what does not fit is shown.
+
+mod load;
+mod marks;
+mod plates;
+mod words;
+pub mod written;
+
+use crate::drawing::views::overlay::{Overlay, overlay};
+use crate::viewer::app::desk::Desk;
+use crate::viewer::render::shown::Shown;
+use crate::viewer::render::theme;
+use crate::viewer::render::theme::{Palette, colour};
+use crate::viewer::widgets::named;
+use eframe::egui;
+use eframe::egui::{Align2, FontId, Key, Pos2, Rect, RichText, Sense, Stroke, pos2, vec2};
+use load::Load;
+use std::collections::HashMap;
+use std::path::PathBuf;
+use std::sync::Arc;
+use written::WrittenPhoto;
+
+pub use words::meaning;
+
+/// Where the photo lies on the screen.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Frame {
+    /// Place of the photo's upper left corner.
+    pub corner: Pos2,
+    /// Points of the screen a pixel of the photo.
+    pub scale: f32,
+}
+
+impl Frame {
+    /// The whole photo in a rectangle.
+    #[must_use]
+    pub fn fitted(size: [f64; 2], rect: Rect) -> Self {
+        #[allow(clippy::cast_possible_truncation)]
+        let size = vec2(size[0] as f32, size[1] as f32);
+        let scale = (rect.width() / size.x).min(rect.height() / size.y).max(1e-4);
+        Self { corner: rect.center() - size * scale / 2.0, scale }
+    }
+
+    /// Where a pixel appears.
+    #[must_use]
+    #[allow(clippy::cast_possible_truncation)]
+    pub fn at(&self, pixel: [f64; 2]) -> Pos2 {
+        self.corner + vec2(pixel[0] as f32, pixel[1] as f32) * self.scale
+    }
+
+    /// The pixel that appears there.
+    #[must_use]
+    pub fn pixel(&self, at: Pos2) -> [f64; 2] {
+        let from = (at - self.corner) / self.scale;
+        [f64::from(from.x), f64::from(from.y)]
+    }
+
+    /// Nearer about a place that stays where it is.
+    #[must_use]
+    pub fn zoomed(&self, at: Pos2, factor: f32) -> Self {
+        let scale = (self.scale * factor).clamp(0.01, 40.0);
+        Self { corner: at + (self.corner - at) * (scale / self.scale), scale }
+    }
+}
+
+/// The fewest marks a photo is placed by.
+const LEAST_MARKS: usize = 4;
+
+/// What the photos keep between passes.
+#[derive(Default)]
+pub struct Photos {
+    /// Which photo is open.
+    pub open: usize,
+    /// The mark in hand, by its point's name.
+    pub chosen: Option<String>,
+    /// The point that the next click marks.
+    pub adding: Option<String>,
+    /// Whether the solved roof is drawn over the photo.
+    pub hides_roof: bool,
+    typed_point: String,
+    typed_file: String,
+    loads: HashMap<(Option<PathBuf>, String), Load>,
+    frame: Option<Frame>,
+    /// The pixel in the middle of the view.
+    middle: Option<[f64; 2]>,
+    drag: Option<marks::Drag>,
+    lens: Option<egui::TextureHandle>,
+    over: Option<((u64, usize), Option<Arc<Overlay>>)>,
+}
+
+impl Photos {
+    /// The whole photo again.
+    pub fn fit(&mut self) {
+        self.frame = None;
+    }
+
+    /// Lets go of what is dragged.
+    pub fn call_off(&mut self) {
+        self.drag = None;
+    }
+
+    /// Whether no photo is being decoded.
+    #[must_use]
+    pub fn is_idle(&self) -> bool {
+        !self.loads.values().any(|load| matches!(load, Load::Coming(_)))
+    }
+
+    /// What is drawn over the open photo; `None` when it was not placed. Made once an answer.
+    fn overlay(&mut self, shown: &Shown) -> Option<Arc<Overlay>> {
+        let key = (shown.scene.serial, self.open);
+        if self.over.as_ref().is_none_or(|(of, _)| *of != key) {
+            let answered = &shown.answered;
+            // Fewer marks fit any place the camera may have stood at: the roof over them would prove nothing.
+            let stated = answered.job.survey.photos.get(self.open);
+            let made = stated
+                .filter(|photo| photo.marks.len() >= LEAST_MARKS)
+                .and_then(|_| overlay(&answered.answer.roof, &answered.job.survey, &answered.answer.survey, self.open));
+            self.over = Some((key, made.map(Arc::new)));
+        }
+        self.over.as_ref().and_then(|(_, over)| over.clone())
+    }
+}
+
+/// The whole view.
+pub fn show(ui: &mut egui::Ui, desk: &mut Desk, shown: &Arc<Shown>) {
+    let palette = desk.theme.palette();
+    let list = desk.written.as_deref().map(written::photos).unwrap_or_default();
+    desk.views.photos.open = desk.views.photos.open.min(list.len().saturating_sub(1));
+    let bar = egui::Frame::NONE.fill(colour(palette.paper)).inner_margin(egui::Margin::symmetric(12, 4));
+    egui::Panel::top("photo tools").frame(bar).show_separator_line(false).show(ui, |ui| tools(ui, desk, &list));
+    let Some(photo) = list.get(desk.views.photos.open) else {
+        ui.centered_and_justified(|ui| {
+            ui.label("No photo yet: name a file above, or drop a JPEG or PNG on the window.");
+        });
+        return;
+    };
+    let (rect, response) = ui.allocate_exact_size(ui.available_size(), Sense::click_and_drag());
+    let key = (desk.path.clone(), photo.file.clone());
+    let (backend, context) = (Arc::clone(&desk.backend), ui.ctx().clone());
+    let photos = &mut desk.views.photos;
+    if !photo.file.is_empty() {
+        let load = photos
+            .loads
+            .entry(key.clone())
+            .or_insert_with(|| Load::begin(&context, &backend, key.0.clone(), key.1.clone()));
+        load.settle(&context, &photo.file);
+    }
+    let over = photos.overlay(shown);
+    let decoded = match photos.loads.get(&key) {
+        Some(Load::Here(here)) => Some(here.pixels.size.map(|side| side as f64)),
+        _ => None,
+    };
+    let stated = shown.answered.job.survey.photos.get(photos.open).map(|photo| photo.size);
+    let size = decoded.or(stated).unwrap_or([4000.0, 3000.0]);
+    let frame = steer(ui, &response, rect, photos, size);
+    photos.middle = Some(frame.pixel(rect.center()));
+    let painter = ui.painter_at(rect);
+    paint(&painter, rect, photos.loads.get(&key), &frame, size, palette);
+    if let Some(over) = over.as_ref().filter(|_| !photos.hides_roof) {
+        roof_over(&painter, over, &frame, palette);
+    }
+    let told = format!("photo {}, {} marks", photo.file, photo.marks.len());
+    response.widget_info(|| egui::WidgetInfo::labeled(egui::accesskit::Role::Image, true, &told));
+    if response.clicked() {
+        response.request_focus();
+        place(ui, desk, &frame, size);
+    }
+    marks::show(ui, desk, photo, over.as_deref(), rect, &frame, size);
+}
+
+/// Which photo, another photo, which point to mark next.
+fn tools(ui: &mut egui::Ui, desk: &mut Desk, list: &[WrittenPhoto]) {
+    ui.spacing_mut().item_spacing.y = 4.0;
+    ui.horizontal_wrapped(|ui| {
+        ui.spacing_mut().item_spacing.x = 6.0;
+        for (index, photo) in list.iter().enumerate() {
+            let name = if photo.file.is_empty() { format!("photo {}", index + 1) } else { photo.file.clone() };
+            if ui.selectable_label(desk.views.photos.open == index, name).clicked() {
+                let photos = &mut desk.views.photos;
+                (photos.open, photos.frame, photos.chosen, photos.adding) = (index, None, None, None);
+            }
+        }
+        let hint =
+            egui::TextEdit::singleline(&mut desk.views.photos.typed_file).hint_text("front.jpg").desired_width(130.0);
+        let field = ui.add(hint);
+        named(ui, &field, "file of another photo");
+        let entered = field.lost_focus() && ui.input(|input| input.key_pressed(Key::Enter));
+        if ui.button("Add photo").clicked() || entered {
+            let file = desk.views.photos.typed_file.trim().to_owned();
+            if !file.is_empty() {
+                add(desk, &PathBuf::from(file));
+                desk.views.photos.typed_file.clear();
+            }
+        }
+        ui.toggle_value(&mut desk.views.photos.hides_roof, "without the roof");
+        if ui.button("fit").on_hover_text("key F").clicked() {
+            desk.views.photos.fit();
+        }
+    });
+    let Some(photo) = list.get(desk.views.photos.open) else { return };
+    let free = desk.written.as_deref().map(|written| written::free_names(written, photo)).unwrap_or_default();
+    ui.horizontal_wrapped(|ui| {
+        ui.spacing_mut().item_spacing.x = 6.0;
+        ui.label("mark");
+        let chosen = desk.views.photos.adding.clone().unwrap_or_else(|| "choose a point".to_owned());
+        let combo = egui::ComboBox::from_id_salt("point to mark").selected_text(chosen).width(130.0);
+        let combo = combo.show_ui(ui, |ui| {
+            for name in &free {
+                let adding = &mut desk.views.photos.adding;
+                ui.selectable_value(adding, Some(name.clone()), name);
+            }
+        });
+        named(ui, &combo.response, "point to mark");
+        ui.label("or a new one");
+        let field = egui::TextEdit::singleline(&mut desk.views.photos.typed_point).hint_text("R1").desired_width(60.0);
+        let field = ui.add(field);
+        named(ui, &field, "new point to mark");
+        if field.changed() {
+            let typed = desk.views.photos.typed_point.trim().to_owned();
+            desk.views.photos.adding = (!typed.is_empty()).then_some(typed);
+        }
+    });
+    // On a row of its own that is always there: the photo must not move away from under the hand that is to mark it.
+    ui.horizontal(|ui| {
+        ui.set_min_height(24.0);
+        if let Some(adding) = desk.views.photos.adding.clone() {
+            ui.label(RichText::new(format!("click where {adding} appears")).strong());
+            if ui.button("Mark the middle").on_hover_text("then nudge it with the arrow keys").clicked() {
+                let middle = desk.views.photos.middle;
+                set_new(desk, &adding, middle);
+            }
+        } else {
+            let words = "Choose a point or name a new one, then click where it appears.";
+            ui.label(RichText::new(words).color(colour(desk.theme.palette().faint)));
+        }
+    });
+}
+
+/// Whether a file's name is that of a picture a job may hold.
+#[must_use]
+pub fn is_picture(path: &std::path::Path) -> bool {
+    path.extension().is_some_and(|ending| ["jpg", "jpeg", "png"].iter().any(|known| ending.eq_ignore_ascii_case(known)))
+}
+
+/// Adds a photo to the file.
+pub fn add(desk: &mut Desk, file: &std::path::Path) {
+    let count = desk.written.as_deref().map(written::photos).unwrap_or_default().len();
+    let edit = written::photo(desk.path.as_deref(), file);
+    desk.edit(&[edit], "photos");
+    (desk.views.photos.open, desk.views.photos.frame) = (count, None);
+}
+
+/// A click on the photo: the chosen point is marked there, else nothing is in hand.
+fn place(ui: &egui::Ui, desk: &mut Desk, frame: &Frame, size: [f64; 2]) {
+    let Some(at) = ui.input(|input| input.pointer.interact_pos()) else { return };
+    let pixel = frame.pixel(at);
+    let inside = (0.0..=size[0]).contains(&pixel[0]) && (0.0..=size[1]).contains(&pixel[1]);
+    match desk.views.photos.adding.clone() {
+        Some(name) if inside => set_new(desk, &name, Some(pixel)),
+        _ => desk.views.photos.chosen = None,
+    }
+}
+
+/// Marks a point for the first time; one that the file does not know becomes an unknown point of it.
+fn set_new(desk: &mut Desk, name: &str, pixel: Option<[f64; 2]>) {
+    let Some(pixel) = pixel else { return };
+    let open = desk.views.photos.open;
+    let written = desk.written.clone().unwrap_or_default();
+    let photo = written::photos(&written).into_iter().nth(open).unwrap_or_default();
+    let is_known = written::free_names(&written, &photo).iter().any(|known| known == name);
+    let mut edits = Vec::new();
+    if !is_known && !photo.marks.iter().any(|(marked, _)| marked == name) {
+        edits.push(written::point(name));
+    }
+    edits.push(written::mark(open, name, Some(pixel)));
+    desk.edit(&edits, &format!("mark {name} in photo {open}"));
+    let photos = &mut desk.views.photos;
+    (photos.adding, photos.chosen) = (None, Some(name.to_owned()));
+    photos.typed_point.clear();
+}
+
+fn steer(ui: &egui::Ui, response: &egui::Response, rect: Rect, photos: &mut Photos, size: [f64; 2]) -> Frame {
+    let mut frame = photos.frame.unwrap_or_else(|| Frame::fitted(size, rect.shrink(8.0)));
+    if response.dragged() {
+        frame.corner += response.drag_delta();
+        photos.frame = Some(frame);
+    }
+    if let Some(at) = response.hover_pos() {
+        let (wheel, pinch) = ui.input(|input| (input.smooth_scroll_delta().y, input.zoom_delta()));
+        let factor = (wheel * 0.003).exp() * pinch;
+        if (factor - 1.0).abs() > 1e-6 {
+            frame = frame.zoomed(at, factor);
+            photos.frame = Some(frame);
+        }
+    }
+    frame
+}
+
+fn paint(painter: &egui::Painter, rect: Rect, load: Option<&Load>, frame: &Frame, size: [f64; 2], palette: &Palette) {
+    let whole = Rect::from_two_pos(frame.at([0.0, 0.0]), frame.at(size));
+    let text = match load {
+        Some(Load::Here(here)) => {
+            let uv = Rect::from_min_max(pos2(0.0, 0.0), pos2(1.0, 1.0));
+            painter.image(here.texture.id(), whole, uv, egui::Color32::WHITE);
+            return;
+        }
+        Some(Load::Coming(_)) => "decoding the photo…".to_owned(),
+        Some(Load::Failed(why)) => format!("the photo can't be shown: {why}"),
+        None => "no file is named: marks and roof alone".to_owned(),
+    };
+    painter.rect_filled(whole, 0.0, colour(palette.panel));
+    painter.rect_stroke(whole, 0.0, Stroke::new(1.0, colour(palette.rule)), egui::StrokeKind::Inside);
+    let at = pos2(rect.center().x, rect.top() + 22.0);
+    painter.text(at, Align2::CENTER_CENTER, text, FontId::proportional(13.0), colour(palette.ink));
+}
+
+/// The solved roof's edges over the photo: in their pens, light on dark so that they show on any ground; hidden ones thin.
+fn roof_over(painter: &egui::Painter, over: &Overlay, frame: &Frame, palette: &Palette) {
+    for line in &over.lines {
+        let points: Vec<Pos2> = line.points.iter().map(|at| frame.at([at.x, at.y])).collect();
+        let pen = match line.pen {
+            crate::drawing::Pen::Edge(kind) => theme::pen(kind),
+            _ => theme::pen(crate::roof::EdgeKind::Corner),
+        };
+        if line.hidden {
+            let thin = Stroke::new(1.0, colour(palette.accent).gamma_multiply(0.55));
+            painter.extend(egui::Shape::dashed_line(&points, thin, 3.0, 4.0));
+            continue;
+        }
+        let under = Stroke::new(pen.width + 2.0, colour(palette.paper).gamma_multiply(0.75));
+        painter.add(egui::Shape::line(points.clone(), under));
+        let stroke = Stroke::new(pen.width.max(1.4), colour(palette.accent));
+        if pen.gap > 0.0 {
+            painter.extend(egui::Shape::dashed_line(&points, stroke, pen.dash, pen.gap));
+        } else {
+            painter.add(egui::Shape::line(points, stroke));
+        }
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn a_pixel_appears_where_the_pointer_finds_it_again() {
+        let rect = Rect::from_min_size(pos2(100.0, 50.0), vec2(600.0, 500.0));
+        let frame = Frame::fitted([4000.0, 3000.0], rect).zoomed(pos2(300.0, 200.0), 1.7);
+        let pixel = frame.pixel(frame.at([1234.5, 987.6]));
+        assert!((pixel[0] - 1234.5).abs() < 0.01 && (pixel[1] - 987.6).abs() < 0.01, "{pixel:?}");
+    }
+}

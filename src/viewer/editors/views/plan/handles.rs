@@ -1,0 +1,399 @@
+//! What can be taken hold of on the plan: corners, sides, points of the file.
+
+use super::frame::Frame;
+use super::moved;
+use super::text::{self, Taken};
+use super::write::{self, Bare, Change, Ground};
+use crate::base::written::{Edit, Kind, WrittenTable};
+use crate::job::Job;
+use crate::outline::block::Placement;
+use crate::viewer::app::desk::Desk;
+use crate::viewer::editors::rows;
+use crate::viewer::editors::rows::BlockRow;
+use crate::viewer::render::shown::Shown;
+use crate::viewer::render::theme::{Palette, colour};
+use crate::wording::units::Words;
+use eframe::egui;
+use eframe::egui::{FontId, Id, Key, Pos2, Rect, Sense, Stroke, Vec2, vec2};
+use nalgebra::{Point2, Vector2};
+use std::sync::Arc;
+
+/// What is held.
+#[derive(Clone, Debug, PartialEq, Eq, Hash)]
+pub enum Handle {
+    /// A corner: block, ring, which.
+    Corner(usize, usize, usize),
+    /// A side, by the corner it starts from.
+    Side(usize, usize, usize),
+    /// A point of the file with all its coordinates, by name.
+    Point(String),
+}
+
+/// A drag under way: all as it was when it began.
+#[derive(Clone, Debug)]
+pub struct Drag {
+    handle: Handle,
+    text: String,
+    ground: Plot,
+    from: Point2<f64>,
+    /// The plan stands still meanwhile.
+    pub frame: Frame,
+}
+
+/// Blocks as written and where their corners are.
+#[derive(Clone, Debug)]
+struct Plot {
+    blocks: Vec<BlockRow>,
+    grounds: Vec<Vec<Ground>>,
+    corners: Vec<Vec<Vec<Point2<f64>>>>,
+    points: Vec<(String, Point2<f64>, String)>,
+    bare: Bare,
+}
+
+impl Plot {
+    fn new(file: &WrittenTable, shown: &Shown) -> Self {
+        let blocks = rows::blocks(file);
+        let corners = &shown.answered.answer.corners;
+        // While the file has errors the answer is an older one: only blocks that still fit it can be moved.
+        let fits = |(block, rings): (&BlockRow, &Vec<Vec<Point2<f64>>>)| {
+            let same = block.rings.iter().zip(rings).all(|(row, ring)| row.sides.len() == ring.len() && ring.len() > 2);
+            same && block.rings.len() == rings.len()
+        };
+        let fit = blocks.len() == corners.len() && blocks.iter().zip(corners).all(fits);
+        let corners = if fit { corners.clone() } else { Vec::new() };
+        let grounds = (0..corners.len()).map(|block| grounds(&shown.answered.job, block, &corners));
+        Self {
+            grounds: grounds.collect(),
+            points: points(file, shown),
+            bare: Bare::of(file),
+            blocks: if fit { blocks } else { Vec::new() },
+            corners,
+        }
+    }
+
+    /// The ring after a handle was moved by so much; `None` for a point.
+    fn moved(&self, handle: &Handle, by: Vector2<f64>, tidy: bool) -> Option<Vec<Point2<f64>>> {
+        let step = self.bare.step();
+        match *handle {
+            Handle::Corner(block, ring, index) => {
+                let corners = &self.corners[block][ring];
+                let mut to = corners[index] + by;
+                if tidy {
+                    let first = corners[1] - corners[0];
+                    to = moved::tidied(corners, index, to, first.y.atan2(first.x), step);
+                }
+                Some(moved::corner(corners, index, to))
+            }
+            Handle::Side(block, ring, index) => {
+                let corners = &self.corners[block][ring];
+                let along = corners[(index + 1) % corners.len()] - corners[index];
+                let mut sideways = along.normalize().perp(&by);
+                if tidy {
+                    sideways = moved::tidy_by(corners, index, sideways, step);
+                }
+                Some(moved::side(corners, index, sideways))
+            }
+            Handle::Point(_) => None,
+        }
+    }
+
+    /// What the file says then.
+    fn edits(&self, handle: &Handle, by: Vector2<f64>, tidy: bool) -> Result<Vec<Edit>, String> {
+        match handle {
+            Handle::Corner(block, ring, _) | Handle::Side(block, ring, _) => {
+                let after = self.moved(handle, by, tidy).unwrap_or_default();
+                let change = Change {
+                    block: &self.blocks[*block],
+                    ring: *ring,
+                    grounds: &self.grounds[*block],
+                    before: &self.corners[*block],
+                    after: &after,
+                };
+                write::edits(&change, self.bare)
+            }
+            Handle::Point(name) => {
+                let Some((_, place, height)) = self.points.iter().find(|(known, ..)| known == name) else {
+                    return Ok(Vec::new());
+                };
+                let mut to = place + by;
+                if tidy {
+                    to = to.map(|side| (side / self.bare.step()).round() * self.bare.step());
+                }
+                let text = format!("{}, {}, {height}", self.bare.typed(to.x), self.bare.typed(to.y));
+                let at = vec!["points".into(), name.as_str().into()];
+                Ok(vec![Edit::Set { at, value: Some(text), kind: Kind::Measures }])
+            }
+        }
+    }
+
+    fn name(&self, handle: &Handle) -> String {
+        let of = |block: usize, ring: usize, index: usize| {
+            let sides = &self.blocks[block].rings[ring].sides;
+            let courtyard = if ring > 0 { format!(", courtyard {ring}") } else { String::new() };
+            format!("{} of {}{courtyard}", sides[index].name, self.blocks[block].name)
+        };
+        match handle {
+            Handle::Corner(block, ring, index) => format!("corner {}", of(*block, *ring, *index)),
+            Handle::Side(block, ring, index) => format!("plan side {}", of(*block, *ring, *index)),
+            Handle::Point(name) => format!("plan point {name}"),
+        }
+    }
+}
+
+/// Where a block's numbers count from, then each of its courtyards' within it.
+fn grounds(job: &Job, block: usize, corners: &[Vec<Vec<Point2<f64>>>]) -> Vec<Ground> {
+    let ring = &corners[block][0];
+    let along = |from: Point2<f64>, to: Point2<f64>| (to - from).y.atan2((to - from).x);
+    let from_corners = Ground { start: ring[0], heading: along(ring[0], ring[1]) };
+    let Some(stated) = job.blocks.get(block) else { return vec![from_corners; corners[block].len()] };
+    let frame = match stated.placement {
+        Placement::At { start, heading } => Ground { start, heading },
+        Placement::OnSide { side, offset } => {
+            let host = corners.get(side.block.index()).and_then(|rings| rings.get(side.ring as usize));
+            host.filter(|host| !host.is_empty()).map_or(from_corners, |host| {
+                let (from, to) = (host[side.side as usize % host.len()], host[(side.side as usize + 1) % host.len()]);
+                Ground { start: from + (to - from).normalize() * offset, heading: along(from, to) }
+            })
+        }
+    };
+    let holes = stated.rings.iter().skip(1).map(|hole| Ground { start: hole.start, heading: hole.heading });
+    std::iter::once(frame).chain(holes).collect()
+}
+
+/// Points of the file with all three coordinates: name, place, height as written.
+fn points(file: &WrittenTable, shown: &Shown) -> Vec<(String, Point2<f64>, String)> {
+    use crate::survey::model::Known;
+    let stated = &shown.answered.job.survey.points;
+    let of = |point: &crate::survey::model::Point| {
+        let Known::At(place) = point.known else { return None };
+        let written = file.table("points")?.value(&point.name)?;
+        let height = written.text.split(',').nth(2)?.trim().to_owned();
+        Some((point.name.clone(), Point2::new(place.x, place.y), height))
+    };
+    stated.iter().filter_map(of).collect()
+}
+
+/// What handles are drawn on.
+struct Sheet<'a> {
+    plot: Plot,
+    shown: &'a Shown,
+    frame: &'a Frame,
+    rect: Rect,
+}
+
+/// Draws the outline and lets corners, sides and points be moved.
+pub fn show(ui: &mut egui::Ui, desk: &mut Desk, shown: &Arc<Shown>, rect: Rect, frame: &Frame, taken: &mut Taken) {
+    let Some(file) = desk.written.clone() else { return };
+    let sheet = Sheet { plot: Plot::new(&file, shown), shown, frame, rect };
+    let plot = &sheet.plot;
+    let painter = ui.painter_at(rect);
+    // What is dragged is drawn where the hand has it, not where the last answer had it.
+    let held = desk.views.plan.drag.as_ref().and_then(|drag| {
+        let at = ui.input(|input| input.pointer.latest_pos())?;
+        let by = frame.place(at) - drag.from;
+        let ring = drag.ground.moved(&drag.handle, by, ui.input(|input| input.modifiers.shift))?;
+        Some((drag.handle.clone(), ring))
+    });
+    let now = |block: usize, ring: usize| match &held {
+        Some((Handle::Corner(b, r, _) | Handle::Side(b, r, _), moved)) if (*b, *r) == (block, ring) => moved,
+        _ => &plot.corners[block][ring],
+    };
+    let rings =
+        || (0..plot.corners.len()).flat_map(|block| (0..plot.corners[block].len()).map(move |ring| (block, ring)));
+    for (block, ring) in rings() {
+        take_up(taken, now(block, ring), frame);
+    }
+    for (block, rings) in plot.corners.iter().enumerate() {
+        for ring in 0..rings.len() {
+            let corners = now(block, ring);
+            outline(&painter, desk, &sheet, (block, ring), corners, taken);
+            for index in 0..corners.len() {
+                let next = corners[(index + 1) % corners.len()];
+                let side = Handle::Side(block, ring, index);
+                hold(ui, desk, &sheet, &side, frame.at(nalgebra::center(&corners[index], &next)));
+            }
+            for (index, corner) in corners.iter().enumerate() {
+                hold(ui, desk, &sheet, &Handle::Corner(block, ring, index), frame.at(*corner));
+            }
+        }
+    }
+    for (_, place, _) in &plot.points {
+        taken.frame(Rect::from_center_size(frame.at(*place), Vec2::splat(14.0)));
+    }
+    for (name, place, _) in &plot.points {
+        let at = frame.at(*place);
+        let palette = desk.theme.palette();
+        let galley = painter.layout_no_wrap(name.clone(), FontId::proportional(13.0), colour(palette.ink));
+        word(&painter, taken, text::about(at, vec2(1.0, -1.0), text::padded(galley.size())), galley, rect, palette);
+        hold(ui, desk, &sheet, &Handle::Point(name.clone()), at);
+    }
+}
+
+/// What an outline and its handles take up.
+fn take_up(taken: &mut Taken, corners: &[Point2<f64>], frame: &Frame) {
+    for (index, corner) in corners.iter().enumerate() {
+        let ends = [frame.at(*corner), frame.at(corners[(index + 1) % corners.len()])];
+        taken.line(ends);
+        taken.frame(Rect::from_center_size(ends[0], Vec2::splat(15.0)));
+        taken.frame(Rect::from_center_size(ends[0] + (ends[1] - ends[0]) / 2.0, Vec2::splat(13.0)));
+    }
+}
+
+/// Words at the best of some places, on paper.
+fn word(
+    painter: &egui::Painter,
+    taken: &mut Taken,
+    places: Vec<Pos2>,
+    galley: Arc<egui::Galley>,
+    rect: Rect,
+    palette: &Palette,
+) {
+    let Some(place) = taken.place(places, text::padded(galley.size()), rect) else { return };
+    painter.rect_filled(place, 3.0, colour(palette.paper).gamma_multiply(0.8));
+    let ink = galley.job.sections.first().map_or(colour(palette.ink), |section| section.format.color);
+    painter.galley(place.min + (place.size() - galley.size()) / 2.0, galley, ink);
+}
+
+/// The outline, its corners' names and its sides' lengths outside it.
+fn outline(
+    painter: &egui::Painter,
+    desk: &Desk,
+    sheet: &Sheet,
+    (block, ring): (usize, usize),
+    corners: &[Point2<f64>],
+    taken: &mut Taken,
+) {
+    let Sheet { plot, frame, rect, .. } = sheet;
+    let palette = desk.theme.palette();
+    let row = &plot.blocks[block].rings[ring];
+    let middle = super::middle(corners);
+    let twice: f64 = (0..corners.len()).map(|i| corners[i].coords.perp(&corners[(i + 1) % corners.len()].coords)).sum();
+    let outwards = if (twice > 0.0) == (ring == 0) { 1.0 } else { -1.0 };
+    for (index, corner) in corners.iter().enumerate() {
+        let next = corners[(index + 1) % corners.len()];
+        let ends = [frame.at(*corner), frame.at(next)];
+        painter.line_segment(ends, Stroke::new(1.6, colour(palette.accent)));
+        let along = ends[1] - ends[0];
+        if along.length() > 44.0 {
+            let across = Vec2::new(-along.y, along.x).normalized() * outwards;
+            let length = Words::of(desk.units()).length((next - corner).norm());
+            let galley = painter.layout_no_wrap(length, FontId::proportional(13.0), colour(palette.ink));
+            let places = text::beside(ends, across, text::padded(galley.size()));
+            word(painter, taken, places, galley, *rect, palette);
+        }
+        let at = frame.at(*corner);
+        let name = row.sides.get(index).map_or("", |side| side.name.as_str());
+        let galley = painter.layout_no_wrap(name.to_owned(), FontId::proportional(14.0), colour(palette.accent));
+        let places = text::about(at, at - frame.at(middle), text::padded(galley.size()));
+        word(painter, taken, places, galley, *rect, palette);
+    }
+}
+
+/// One handle: drawn, focused, dragged, nudged.
+fn hold(ui: &mut egui::Ui, desk: &mut Desk, sheet: &Sheet, handle: &Handle, at: Pos2) {
+    let Sheet { plot, shown, frame, rect: within } = sheet;
+    if !within.contains(at) {
+        return;
+    }
+    let is_side = matches!(handle, Handle::Side(..));
+    let size = if is_side { 9.0 } else { 11.0 };
+    let name = plot.name(handle);
+    let id = Id::unique(("plan", handle));
+    let response = ui.interact(Rect::from_center_size(at, Vec2::splat(size + 9.0)), id, Sense::click_and_drag());
+    response.widget_info(|| egui::WidgetInfo::labeled(egui::accesskit::Role::Button, true, &name));
+    let palette = desk.theme.palette();
+    let is_lit = response.hovered() || response.dragged() || response.has_focus();
+    let fill = colour(if is_lit { palette.accent } else { palette.paper });
+    let edge = Stroke::new(if response.has_focus() { 2.6 } else { 1.6 }, colour(palette.accent));
+    let painter = ui.painter_at(*within);
+    if is_side {
+        painter.rect(Rect::from_center_size(at, Vec2::splat(size)), 1.0, fill, edge, egui::StrokeKind::Middle);
+    } else {
+        painter.circle(at, size / 2.0, fill, edge);
+    }
+    if is_lit {
+        ui.ctx().set_cursor_icon(egui::CursorIcon::Move);
+    }
+    if response.clicked() {
+        response.request_focus();
+    }
+    if response.drag_started()
+        && !desk.is_called_off()
+        && let Some(from) = ui.input(|input| input.pointer.press_origin())
+    {
+        let from = frame.place(from);
+        let drag = Drag { handle: handle.clone(), text: desk.text.clone(), ground: plot.clone(), from, frame: **frame };
+        desk.views.plan.drag = Some(drag);
+        desk.hold();
+    }
+    if response.dragged()
+        && let (Some(drag), Some(to)) = (desk.views.plan.drag.clone(), response.interact_pointer_pos())
+    {
+        let tidy = ui.input(|input| input.modifiers.shift);
+        match drag.ground.edits(&drag.handle, drag.frame.place(to) - drag.from, tidy) {
+            Ok(edits) => desk.edit_from(&drag.text, &edits, &name),
+            Err(why) => desk.said = (why, true),
+        }
+    }
+    if response.drag_stopped() && desk.views.plan.drag.take().is_some() {
+        desk.let_go();
+        say_tapes(desk, shown, &name);
+    }
+    if response.has_focus() {
+        nudge(ui, desk, plot, handle, id, &name);
+    }
+}
+
+/// Arrow keys move what is in focus by a step, with Shift by ten.
+fn nudge(ui: &egui::Ui, desk: &mut Desk, plot: &Plot, handle: &Handle, id: Id, name: &str) {
+    let arrows = egui::EventFilter { horizontal_arrows: true, vertical_arrows: true, ..egui::EventFilter::default() };
+    ui.memory_mut(|memory| memory.set_focus_lock_filter(id, arrows));
+    let by = ui.input(|input| {
+        let step = |event: &egui::Event| match event {
+            egui::Event::Key { key, pressed: true, modifiers, .. } => {
+                let way = match key {
+                    Key::ArrowLeft => -Vector2::x(),
+                    Key::ArrowRight => Vector2::x(),
+                    Key::ArrowUp => Vector2::y(),
+                    Key::ArrowDown => -Vector2::y(),
+                    _ => return None,
+                };
+                Some(if modifiers.shift { way * 10.0 } else { way })
+            }
+            _ => None,
+        };
+        input.events.iter().filter_map(step).fold(Vector2::zeros(), |sum, step| sum + step)
+    });
+    if by == Vector2::zeros() {
+        return;
+    }
+    let by = by * plot.bare.nudge();
+    // A side moves across itself only: by the whole step, if the key points that way at all.
+    let by = match handle {
+        Handle::Side(block, ring, index) => {
+            let corners = &plot.corners[*block][*ring];
+            let along = (corners[(index + 1) % corners.len()] - corners[*index]).normalize();
+            let across = Vector2::new(-along.y, along.x);
+            let share = across.dot(&by) / by.norm();
+            if share.abs() < 0.3 {
+                return;
+            }
+            across * (share.signum() * by.norm())
+        }
+        _ => by,
+    };
+    match plot.edits(handle, by, false) {
+        Ok(edits) => desk.edit(&edits, name),
+        Err(why) => desk.said = (why, true),
+    }
+}
+
+/// A tape says what it said before: the hand that moved a corner should know.
+fn say_tapes(desk: &mut Desk, shown: &Shown, name: &str) {
+    let tapes = desk.written.as_ref().map_or(0, |file| file.list("tape").len());
+    if tapes > 0 && !shown.answered.answer.corners.is_empty() {
+        let words =
+            format!("moved {name}; tapes still say what they said: see the page Measures if one no longer fits");
+        desk.said = (words, false);
+    }
+}

@@ -1,0 +1,198 @@
+//! The outline from above, flat. Corners and sides are taken hold of, by the pointer or by key; what the file says
+//! follows: lengths and turns, or places. The roof over it is drawn as it is solved meanwhile.
+
+mod frame;
+mod handles;
+pub mod moved;
+mod text;
+pub mod write;
+
+use crate::base::ids::EdgeId;
+use crate::base::units::LengthUnit;
+use crate::job::Answer;
+use crate::roof::{EdgeKind, Roof};
+use crate::viewer::app::desk::Desk;
+use crate::viewer::render::shown::Shown;
+use crate::viewer::render::theme;
+use crate::viewer::render::theme::{Palette, colour};
+use crate::wording::estimate;
+use crate::wording::units::Words;
+use eframe::egui;
+use eframe::egui::{Align2, FontId, Rect, RichText, Sense, Stroke, pos2, vec2};
+use frame::Frame;
+use nalgebra::{Point2, Point3};
+use std::cmp::Ordering;
+use std::sync::Arc;
+
+/// What the plan keeps between passes.
+#[derive(Debug, Default)]
+pub struct Plan {
+    /// What is being dragged.
+    drag: Option<handles::Drag>,
+    /// Where the plan stands, once it was moved by hand.
+    frame: Option<Frame>,
+}
+
+impl Plan {
+    /// Fits the plan into the view again.
+    pub fn fit(&mut self) {
+        self.frame = None;
+    }
+
+    /// Lets go of what is dragged.
+    pub fn call_off(&mut self) {
+        self.drag = None;
+    }
+}
+
+/// The whole view.
+pub fn show(ui: &mut egui::Ui, desk: &mut Desk, shown: &Arc<Shown>) {
+    let palette = desk.theme.palette();
+    let help = "Drag a corner or a side; Shift: tidy and square. By key: Tab, then the arrows.";
+    let tools = egui::Frame::NONE.inner_margin(egui::Margin { left: 12, right: 12, top: 0, bottom: 4 });
+    tools.show(ui, |ui| {
+        ui.horizontal_wrapped(|ui| {
+            if ui.selectable_label(false, "fit").on_hover_text("key F").clicked() {
+                desk.views.plan.fit();
+            }
+            ui.label(RichText::new(help).color(colour(palette.faint)));
+        });
+    });
+    let (rect, response) = ui.allocate_exact_size(ui.available_size(), Sense::click_and_drag());
+    let painter = ui.painter_at(rect);
+    let roof = &shown.answered.answer.roof;
+    let outline = shown.answered.answer.corners.iter().flatten().flatten().copied();
+    let mut frame = match (&desk.views.plan.drag, desk.views.plan.frame) {
+        (Some(drag), _) => drag.frame,
+        (None, Some(frame)) => frame,
+        (None, None) => Frame::fitted(roof.corners.iter().map(Point3::xy).chain(outline), rect),
+    };
+    steer(ui, &response, &mut frame, desk);
+    edges(&painter, roof, &frame, palette);
+    let north = shown.answered.job.site.north;
+    north_arrow(&painter, rect, north, palette);
+    scale_bar(&painter, rect, &frame, desk.units(), palette);
+    let mut taken = taken(roof, &frame);
+    handles::show(ui, desk, shown, rect, &frame, &mut taken);
+    edge_names(&painter, rect, &shown.answered.answer, &frame, desk, &mut taken);
+    let told = format!("plan of the roof, {} faces", roof.roof_faces().count());
+    response.widget_info(|| egui::WidgetInfo::labeled(egui::accesskit::Role::Image, true, &told));
+}
+
+fn steer(ui: &egui::Ui, response: &egui::Response, frame: &mut Frame, desk: &mut Desk) {
+    let before = *frame;
+    if response.dragged() {
+        *frame = frame.moved(response.drag_delta());
+    }
+    if let Some(at) = response.hover_pos() {
+        let (wheel, pinch) = ui.input(|input| (input.smooth_scroll_delta().y, input.zoom_delta()));
+        let factor = (f64::from(wheel) * 0.003).exp() * f64::from(pinch);
+        if factor != 1.0 {
+            *frame = frame.zoomed(at, factor);
+        }
+    }
+    if *frame != before {
+        desk.views.plan.frame = Some(*frame);
+    }
+}
+
+/// The roof's edges as on paper.
+fn edges(painter: &egui::Painter, roof: &Roof, frame: &Frame, palette: &Palette) {
+    let ink = colour(palette.ink).gamma_multiply(0.62);
+    for edge in roof.edges.iter().filter(|edge| !edge.kind.is_wall_only()) {
+        let ends = [edge.from, edge.to].map(|corner| frame.at(roof.corners[corner.index()].xy()));
+        let pen = theme::pen(edge.kind);
+        let stroke = Stroke::new(pen.width * 0.8, ink);
+        if pen.gap <= 0.0 {
+            painter.line_segment(ends, stroke);
+        } else if pen.dot > 0.0 {
+            let (dashes, gaps) = ([pen.dash, pen.dot], [pen.gap, pen.gap]);
+            painter.extend(egui::Shape::dashed_line_with_offset(&ends, stroke, &dashes, &gaps, 0.0));
+        } else {
+            painter.extend(egui::Shape::dashed_line(&ends, stroke, pen.dash, pen.gap));
+        }
+    }
+}
+
+/// Kinds and lengths of what lies within the outline, where there is room for them.
+fn edge_names(
+    painter: &egui::Painter,
+    rect: Rect,
+    answer: &Answer,
+    frame: &Frame,
+    desk: &Desk,
+    taken: &mut text::Taken,
+) {
+    let palette = desk.theme.palette();
+    let ink = colour(palette.faint);
+    let named = |edge: &crate::roof::Edge| {
+        matches!(edge.kind, EdgeKind::Ridge | EdgeKind::Hip | EdgeKind::Valley | EdgeKind::PitchBreak | EdgeKind::Top)
+    };
+    let roof = &answer.roof;
+    let mut edges: Vec<_> = roof.edges.iter().enumerate().filter(|(_, edge)| named(edge)).collect();
+    edges.sort_by(|(_, a), (_, b)| {
+        (a.kind, roof.length(b).0).partial_cmp(&(b.kind, roof.length(a).0)).unwrap_or(Ordering::Equal)
+    });
+    for (index, edge) in edges {
+        let ends = [edge.from, edge.to].map(|corner| frame.at(roof.corners[corner.index()].xy()));
+        let way = ends[1] - ends[0];
+        let length = estimate::length(&answer.length(EdgeId::new(index)).alone(), Words::of(desk.units()));
+        let words = format!("{} {length}", edge.kind.word());
+        let galley = painter.layout_no_wrap(words, FontId::proportional(12.0), ink);
+        if way.length() < galley.size().x * 0.7 {
+            continue;
+        }
+        let size = text::padded(galley.size());
+        let across = way.normalized().rot90();
+        if let Some(place) = taken.place_clear(text::beside(ends, across, size), size, rect) {
+            painter.rect_filled(place, 3.0, colour(palette.paper).gamma_multiply(0.8));
+            painter.galley(place.min + (place.size() - galley.size()) / 2.0, galley, ink);
+        }
+    }
+}
+
+/// What the roof's own lines take up.
+fn taken(roof: &Roof, frame: &Frame) -> text::Taken {
+    let mut taken = text::Taken::default();
+    for edge in roof.edges.iter().filter(|edge| !edge.kind.is_wall_only()) {
+        taken.line([edge.from, edge.to].map(|corner| frame.at(roof.corners[corner.index()].xy())));
+    }
+    taken
+}
+
+/// Which way north lies; `north` is the bearing of the plan's upward axis.
+#[allow(clippy::cast_possible_truncation)]
+fn north_arrow(painter: &egui::Painter, rect: Rect, north: f64, palette: &Palette) {
+    let middle = pos2(rect.right() - 44.0, rect.top() + 44.0);
+    // A bearing runs clockwise from north, so north lies anticlockwise of the axis by as much.
+    let way = vec2(-(north.sin() as f32), -(north.cos() as f32));
+    let stroke = Stroke::new(1.4, colour(palette.faint));
+    painter.arrow(middle - way * 18.0, way * 36.0, stroke);
+    let font = FontId::proportional(13.0);
+    painter.text(middle + way * 30.0, Align2::CENTER_CENTER, "N", font, colour(palette.faint));
+}
+
+/// A bar of a round length.
+#[allow(clippy::cast_possible_truncation)]
+fn scale_bar(painter: &egui::Painter, rect: Rect, frame: &Frame, units: LengthUnit, palette: &Palette) {
+    let unit = if units.is_imperial() { 0.3048 } else { 1.0 };
+    let wanted = 120.0 / frame.scale / unit;
+    let power = 10_f64.powf(wanted.log10().floor());
+    let round = [1.0, 2.0, 5.0, 10.0].map(|step| step * power);
+    let length = round.into_iter().rfind(|length| *length <= wanted).unwrap_or(power) * unit;
+    let from = pos2(rect.left() + 20.0, rect.bottom() - 20.0);
+    let to = from + vec2((length * frame.scale) as f32, 0.0);
+    let stroke = Stroke::new(1.4, colour(palette.faint));
+    painter.line_segment([from, to], stroke);
+    for end in [from, to] {
+        painter.line_segment([end - vec2(0.0, 4.0), end + vec2(0.0, 4.0)], stroke);
+    }
+    let text = format!("{} {}", length / unit, if units.is_imperial() { "ft" } else { "m" });
+    painter.text(to + vec2(8.0, 0.0), Align2::LEFT_CENTER, text, FontId::proportional(12.0), colour(palette.faint));
+}
+
+/// The middle of a ring's corners.
+fn middle(ring: &[Point2<f64>]) -> Point2<f64> {
+    let sum = ring.iter().fold(nalgebra::Vector2::zeros(), |sum, corner| sum + corner.coords);
+    Point2::from(sum / ring.len().max(1) as f64)
+}
