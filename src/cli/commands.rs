@@ -139,9 +139,7 @@ fn told_without_roof(job: &Job, failure: &Failure) -> Option<Answer> {
 
 fn export(file: &File, out: &Path, json: bool, style: Option<Style>) -> Result<Done, Stop> {
     let (loaded, answer, mut aside) = answer(&file.file, &Options { steps: false, spread: false }, style)?;
-    let solid = crate::roof::model::solid::build(&answer.roof, super::export::DATUM);
-    super::export::check(&answer.roof, &solid)?;
-    let bytes = super::export::model(&answer.roof, &solid, &loaded.job.title, out)?;
+    let bytes = super::export::model(&answer.roof, &loaded.job.title, out)?;
     output::refuse_input(out, &loaded.inputs())?;
     output::write_file(out, &bytes)?;
     if json {

@@ -2,6 +2,7 @@
 
 use super::load::Stop;
 use crate::roof::Roof;
+use crate::roof::kernel::shell::{self, SolidFault, manifold};
 use crate::roof::model::solid::Solid;
 use crate::write::{cityjson, gltf, obj, stl};
 use std::path::Path;
@@ -12,40 +13,60 @@ pub const KINDS: &str = ".glb, .gltf, .obj, .stl or .city.json";
 /// The datum models stand on, metres.
 pub const DATUM: f64 = 0.0;
 
-/// Checks a solid as it leaves: that of a roof with walls is closed, every edge run as often one way as the other.
+/// The bytes of a model of a roof, of the kind its path's ending asks for. What it holds is checked as a reader of the file
+/// will have it: within walls closed, every edge between two triangles, of the roof's volume.
 ///
 /// # Errors
-/// [`Stop::NoAnswer`] for one that is open: nothing of it is written.
-pub fn check(roof: &Roof, solid: &Solid) -> Result<(), Stop> {
-    if roof.feet.is_empty() || solid.is_closed() {
-        return Ok(());
+/// [`Stop::System`] for an ending that is no model, [`Stop::NoAnswer`] for what is no solid: nothing of it is written.
+pub fn model(roof: &Roof, title: &str, path: &Path) -> Result<Vec<u8>, Stop> {
+    type Write = fn(&Roof, &Solid, &str) -> Vec<u8>;
+    type Check = fn(&Solid) -> Result<(), SolidFault>;
+    let kinds: [(&str, Write, Check); 5] = [
+        (
+            ".glb",
+            |roof, solid, title| gltf::glb(roof, solid, title),
+            |solid| manifold::check(solid, gltf::written(solid)),
+        ),
+        (
+            ".gltf",
+            |roof, solid, title| gltf::gltf(roof, solid, title).into_bytes(),
+            |solid| manifold::check(solid, gltf::written(solid)),
+        ),
+        // Places stand in the file to their last digit.
+        (".obj", |roof, solid, title| obj::obj(roof, solid, title).into_bytes(), |_| Ok(())),
+        (".stl", |_, solid, _| stl::stl(solid), |solid| manifold::check(solid, stl::written(solid))),
+        (
+            ".city.json",
+            |roof, solid, title| cityjson::cityjson(roof, solid, title).into_bytes(),
+            |solid| manifold::check(solid, cityjson::written(solid)),
+        ),
+    ];
+    let name = path.file_name().unwrap_or_default().to_string_lossy().to_lowercase();
+    let Some((_, write, check)) = kinds.into_iter().find(|(ending, ..)| name.ends_with(ending)) else {
+        let message = format!("{}: the ending says no kind of model; expected {KINDS}", path.display());
+        return Err(Stop::System(message));
+    };
+    let solid = shell::solid(roof, DATUM).map_err(|fault| not_solid(&fault))?;
+    if !roof.feet.is_empty() {
+        check(&solid).map_err(|fault| not_solid(&fault))?;
     }
-    let message =
-        "the solid of this roof does not close, so no model of it is written: blocks with overhangs are joined in \
-                   a way that leaves a gap; the roof itself, its areas and its drawings are checked and hold"
-            .to_owned();
-    Err(Stop::NoAnswer { code: "solid-open", message })
+    Ok(write(roof, &solid, title))
 }
 
-/// The bytes of a model of a roof, of the kind its path's ending asks for.
-///
-/// # Errors
-/// [`Stop::System`] for an ending that is no model.
-pub fn model(roof: &Roof, solid: &Solid, title: &str, path: &Path) -> Result<Vec<u8>, Stop> {
-    let name = path.file_name().unwrap_or_default().to_string_lossy().to_lowercase();
-    let ends = |ending: &str| name.ends_with(ending);
-    if ends(".glb") {
-        Ok(gltf::glb(roof, solid, title))
-    } else if ends(".gltf") {
-        Ok(gltf::gltf(roof, solid, title).into_bytes())
-    } else if ends(".obj") {
-        Ok(obj::obj(roof, solid, title).into_bytes())
-    } else if ends(".stl") {
-        Ok(stl::stl(solid))
-    } else if ends(".city.json") {
-        Ok(cityjson::cityjson(roof, solid, title).into_bytes())
-    } else {
-        let message = format!("{}: the ending says no kind of model; expected {KINDS}", path.display());
-        Err(Stop::System(message))
-    }
+/// Why no model is written, in words.
+fn not_solid(fault: &SolidFault) -> Stop {
+    let what = match fault {
+        SolidFault::Edge { from, to, .. } => format!(
+            "the edge from ({:.3}, {:.3}, {:.3}) to ({:.3}, {:.3}, {:.3}) m is not between two faces",
+            from.x, from.y, from.z, to.x, to.y, to.z
+        ),
+        SolidFault::Volume { expected, found } => {
+            format!("it would hold {found:.6} m³ where the roof and its overhangs have {expected:.6} m³")
+        }
+    };
+    let message = format!(
+        "the model of this roof is no solid, so none is written: {what}; the roof itself, its areas and its drawings are \
+         checked and hold"
+    );
+    Stop::NoAnswer { code: "solid-open", message }
 }

@@ -6,7 +6,6 @@ use crate::drawing::Context;
 use crate::drawing::job_sheet::{Audience, SheetInput};
 use crate::input::{self, Read};
 use crate::job::{self, Options, order};
-use crate::roof::model::solid;
 use crate::viewer::backend::{Output, Source, Writing};
 use crate::write::dxf;
 use crate::write::pdf;
@@ -38,9 +37,8 @@ pub fn write(writing: &Writing) -> Result<String, String> {
     let answer = job::solve(&job, &Options { steps: true, spread: true }).map_err(|failure| failure.to_string())?;
     if output == Output::Model {
         go(2, 4, "making the model")?;
-        let solid = solid::build(&answer.roof, export::DATUM);
-        let bytes = export::model(&answer.roof, &solid, &job.title, to).map_err(|stop| match stop {
-            super::load::Stop::System(message) => message,
+        let bytes = export::model(&answer.roof, &job.title, to).map_err(|stop| match stop {
+            super::load::Stop::System(message) | super::load::Stop::NoAnswer { message, .. } => message,
             other => format!("{other:?}"),
         })?;
         go(3, 4, "writing")?;

@@ -67,7 +67,7 @@ impl<'a> About<'a> {
     #[must_use]
     pub fn names_of(&self, finding: &impl Finding) -> Vec<String> {
         let over = |side: &SideName| {
-            let holds = |face: &&Face| face.block.as_ref() == Some(&side.block) && face.sides.contains(&side.side);
+            let holds = |face: &&Face| face.is_of(&side.block, &side.side);
             let found = self.roof.roof_faces().map(|(_, face)| face).find(holds);
             found.map_or_else(|| side.to_string(), |face| face.name.clone())
         };

@@ -3,7 +3,7 @@
 use crate::base::ids::FaceId;
 use crate::roof::model::solid::Solid;
 use crate::roof::{FaceKind, Roof};
-use nalgebra::Vector3;
+use nalgebra::{Point3, Vector3};
 use serde_json::{Map, Value, json};
 
 /// Metres a step of a written coordinate: a micrometre, the smallest tolerance of any job.
@@ -14,15 +14,10 @@ const STEP: f64 = 1e-6;
 /// walls is a `MultiSurface`. The same roof gives the same bytes. O(triangles).
 #[must_use]
 pub fn cityjson(roof: &Roof, solid: &Solid, title: &str) -> String {
-    let low = solid.positions.iter().map(|place| place.coords).reduce(|a, b| a.inf(&b)).unwrap_or_default();
+    let low = lowest(solid);
     let high = solid.positions.iter().map(|place| place.coords).reduce(|a, b| a.sup(&b)).unwrap_or_default();
     let origin = low.map(f64::floor);
-    #[allow(clippy::cast_possible_truncation)]
-    let step = |v: f64| (v / STEP).round() as i64;
-    let vertices: Vec<[i64; 3]> = (solid.positions.iter())
-        .map(|place| place.coords - origin)
-        .map(|place| [step(place.x), step(place.y), step(place.z)])
-        .collect();
+    let vertices: Vec<[i64; 3]> = solid.positions.iter().map(written(solid)).collect();
     let shell: Vec<[[u32; 3]; 1]> = solid.triangles.iter().map(|triangle| [*triangle]).collect();
     let values: Vec<usize> = (solid.triangles.iter().zip(&solid.face_of))
         .map(|(triangle, face)| {
@@ -63,6 +58,17 @@ pub fn cityjson(roof: &Roof, solid: &Solid, title: &str) -> String {
     let mut text = document.to_string();
     text.push('\n');
     text
+}
+
+fn lowest(solid: &Solid) -> Vector3<f64> {
+    solid.positions.iter().map(|place| place.coords).reduce(|a, b| a.inf(&b)).unwrap_or_default()
+}
+
+/// Places of a solid as the file has them, so that what it holds can be checked.
+pub fn written(solid: &Solid) -> impl Fn(&Point3<f64>) -> [i64; 3] + use<> {
+    let origin = lowest(solid).map(f64::floor);
+    #[allow(clippy::cast_possible_truncation)]
+    move |place| <[f64; 3]>::from(place.coords - origin).map(|value| (value / STEP).round() as i64)
 }
 
 fn surfaces(roof: &Roof) -> Vec<Value> {

@@ -59,6 +59,12 @@ pub fn gltf(roof: &Roof, solid: &Solid, title: &str) -> String {
     to_text(&root)
 }
 
+/// Places of a solid as the file has them, so that what it holds can be checked.
+pub fn written(solid: &Solid) -> impl Fn(&Point3<f64>) -> [u32; 3] + use<> {
+    let origin = origin_of(&solid.positions);
+    move |place| y_up(&(place.coords - origin)).map(f32::to_bits)
+}
+
 fn to_text(root: &json::Root) -> String {
     // Serialising plain data to a string has no way to fail; an empty document would be caught by every reader.
     json::serialize::to_string(root).unwrap_or_default()

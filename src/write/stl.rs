@@ -15,8 +15,15 @@ pub fn stl(solid: &Solid) -> Vec<u8> {
     // The header must not start with "solid", which is how text STL is told.
     let header = b"roof and walls, metres, z up";
     bytes[..header.len()].copy_from_slice(header);
-    bytes.extend_from_slice(&u32::try_from(solid.triangles.len()).unwrap_or(u32::MAX).to_le_bytes());
-    for triangle in &solid.triangles {
+    let written = written(solid);
+    // What comes to a line in the file's digits is no triangle.
+    let has_extent = |triangle: &&[u32; 3]| {
+        let [a, b, c] = triangle.map(|corner| written(&solid.positions[corner as usize]));
+        a != b && b != c && c != a
+    };
+    let triangles: Vec<&[u32; 3]> = solid.triangles.iter().filter(has_extent).collect();
+    bytes.extend_from_slice(&u32::try_from(triangles.len()).unwrap_or(u32::MAX).to_le_bytes());
+    for triangle in triangles {
         let corners = triangle.map(|corner| solid.positions[corner as usize]);
         let normal = (corners[1] - corners[0]).cross(&(corners[2] - corners[0]));
         push(&mut bytes, &normal.try_normalize(0.0).unwrap_or_default());
@@ -26,6 +33,13 @@ pub fn stl(solid: &Solid) -> Vec<u8> {
         bytes.extend_from_slice(&[0, 0]);
     }
     bytes
+}
+
+/// Places of a solid as the file has them, so that what it holds can be checked.
+pub fn written(solid: &Solid) -> impl Fn(&Point3<f64>) -> [u32; 3] + use<> {
+    let origin = origin_of(&solid.positions);
+    #[allow(clippy::cast_possible_truncation)]
+    move |place| <[f64; 3]>::from(place.coords - origin).map(|value| (value as f32 + 0.0).to_bits())
 }
 
 fn origin_of(places: &[Point3<f64>]) -> Vector3<f64> {

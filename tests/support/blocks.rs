@@ -137,6 +137,31 @@ pub fn scene(seed: u64) -> (&'static str, Vec<Footprint>) {
     }
 }
 
+/// Kind and blocks of a scene whose blocks, all of them or all but one, are measured at the wall and hang over.
+pub fn overhanging(seed: u64) -> (&'static str, Vec<Footprint>) {
+    let mut random = Random(seed.wrapping_mul(0x517c_c1b7));
+    loop {
+        let kind = [0, 1, 2, 3, 4, 5, 6, 9, 10, 11][random.below(10)];
+        let bare = random.below(6);
+        let Some(inner) = draw(kind, &mut random) else { continue };
+        let hung = inner.iter().enumerate().map(|(index, footprint)| {
+            if footprint.walls.is_some() || index == bare {
+                Some(footprint.clone())
+            } else {
+                with_overhang(&mut random, footprint)
+            }
+        });
+        let Some(footprints) = hung.collect::<Option<Vec<_>>>() else { continue };
+        let solved = |footprint: &Footprint| {
+            footprint.check_invariants().is_ok()
+                && roof::solve_one(footprint, &Options::default()).is_ok_and(|roof| roof.volume.unwrap() > 0.0)
+        };
+        if footprints.iter().all(solved) {
+            return (KINDS[kind], footprints);
+        }
+    }
+}
+
 fn draw(kind: usize, random: &mut Random) -> Option<Vec<Footprint>> {
     let grid = random.below(2) == 0;
     let (width, depth) = (some(random, 6.0, 12.0, grid), some(random, 5.0, 9.0, grid));

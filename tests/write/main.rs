@@ -6,3 +6,4 @@
 mod by_hand;
 mod gltf;
 mod read_back;
+mod solids;

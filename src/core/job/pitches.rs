@@ -90,7 +90,7 @@ fn by_taped_rafter(job: &Job, stated: &StatedPitch, roof: Option<&Roof>) -> f64 
 fn longest_rafter(roof: &Roof, block: &str, side: &str) -> Option<f64> {
     let is_of_side = |common: &framing::CommonRafter| {
         let face = &roof.faces[common.face.index()];
-        face.block.as_deref() == Some(block) && face.sides.iter().any(|name| name == side)
+        face.is_of(block, side)
     };
     let commons = framing::common_rafters(roof).into_iter().filter(is_of_side);
     commons.map(|common| common.length.0).reduce(f64::max)

@@ -15,5 +15,5 @@ pub use model::finding::Finding;
 pub use model::{CornerRing, Edge, EdgeKind, Face, FaceKind, Roof, SweepEvent, Triangles};
 
 pub use analysis::{chord, cut, dimensions, drainage, opening, rise};
-pub use kernel::{dormer, envelope, error, points, sweep};
+pub use kernel::{dormer, envelope, error, points, shell, sweep};
 pub use model::{classify, ears, finding, frame, names, solid, sums, triangulate};

@@ -41,9 +41,7 @@ impl Shown {
     #[must_use]
     pub fn face_of_side(&self, block: &str, side: &str) -> Option<FaceId> {
         let mut faces = self.answered.answer.roof.roof_faces();
-        let rises = |face: &crate::roof::Face| {
-            face.block.as_deref() == Some(block) && face.sides.iter().any(|other| other == side)
-        };
+        let rises = |face: &crate::roof::Face| face.is_of(block, side);
         faces.find(|(_, face)| rises(face)).map(|(id, _)| id)
     }
 

@@ -253,7 +253,7 @@ fn without_holes(region: Region) -> Vec<Region> {
 fn face_of(roof: &Roof, name: &str) -> Option<FaceId> {
     roof.face_named(name).or_else(|| {
         let (block, side) = name.split_once('/')?;
-        let holds = |face: &&Face| face.block.as_deref() == Some(block) && face.sides.iter().any(|named| named == side);
+        let holds = |face: &&Face| face.is_of(block, side);
         roof.roof_faces().find(|(_, face)| holds(face)).map(|(id, _)| id)
     })
 }

@@ -209,7 +209,7 @@ fn meant(roof: &Roof, face: &str) -> Vec<String> {
     if !pieces.is_empty() {
         return pieces;
     }
-    let parts = of(&|face| face.sides.len() > 1 && face.sides.iter().any(|name| **name == *side));
+    let parts = of(&|face| face.sides.len() > 1 && face.sides.iter().any(|name| **name == *side || **name == *whole));
     if parts.is_empty() { of(&|_| true) } else { parts }
 }
 

@@ -1,4 +1,4 @@
-//! Makes roofs: the sweep of an outline, the envelope of joined blocks, faces by points.
+//! Makes roofs: the sweep of an outline, the envelope of joined blocks, faces by points; and the solid that leaves.
 
 pub mod assemble;
 pub mod dormer;
@@ -6,5 +6,6 @@ pub mod envelope;
 pub mod error;
 pub mod points;
 pub mod policies;
+pub mod shell;
 pub mod solve;
 pub mod sweep;

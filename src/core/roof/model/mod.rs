@@ -73,7 +73,7 @@ pub struct Face {
     pub block: Option<Name>,
     /// The side it rises from, the first in file order.
     pub side: Option<Name>,
-    /// All sides whose roof lies in it.
+    /// All sides whose roof lies in it; where they are of several joined blocks, as `block/side`.
     pub sides: SmallVec<[Name; 1]>,
     /// Roof or wall.
     pub kind: FaceKind,
@@ -85,6 +85,16 @@ pub struct Face {
     pub holes: Vec<CornerRing>,
     /// Edges of the ring in order (edge i runs from ring corner i), then those of the holes.
     pub edges: SmallVec<[EdgeId; 6]>,
+}
+
+impl Face {
+    /// Whether the roof over a side of a block lies in it. O(sides).
+    #[must_use]
+    pub fn is_of(&self, block: &str, side: &str) -> bool {
+        let own = self.block.as_deref() == Some(block);
+        let full = |name: &str| name.strip_prefix(block).and_then(|rest| rest.strip_prefix('/')) == Some(side);
+        self.sides.iter().any(|name| (own && **name == *side) || full(name))
+    }
 }
 
 /// What an edge is, in the trade's words.

@@ -89,7 +89,12 @@ impl Triangulator {
             self.corners.extend_from_slice(outer);
             if rings.len() > 1 {
                 let round: Vec<Point2<f64>> = outer.iter().map(|&at| place(at)).collect();
-                let inside = |hole: &&Vec<u32>| area(hole) < 0.0 && polygon::contains(&round, &place(hole[0]));
+                // A hole may touch its ring, so that only a place of it that is not the ring's tells.
+                let own = |hole: &Vec<u32>| hole.iter().copied().find(|at| !outer.contains(at)).map(&place);
+                let edge = |hole: &Vec<u32>| nalgebra::center(&place(hole[0]), &place(hole[1]));
+                let inside = |hole: &&Vec<u32>| {
+                    area(hole) < 0.0 && polygon::contains(&round, &own(hole).unwrap_or_else(|| edge(hole)))
+                };
                 for hole in rings.iter().filter(inside) {
                     #[allow(clippy::cast_possible_truncation)]
                     self.holes.push(self.corners.len() as u32);

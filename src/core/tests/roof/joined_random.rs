@@ -279,3 +279,97 @@ fn blocks_taped_apart_are_brought_together() {
     }
     assert!(moved_scenes >= 20, "{moved_scenes}");
 }
+
+/// An octagon whose corners are written to a micrometre: at its top five corners lie nearer to each other than the tolerance,
+/// and the edges between them are shorter than it. Joined with the roof it stands in it is what the definition says.
+#[test]
+fn an_octagon_rounded_to_a_micrometre_joins() {
+    let roof = |degrees: f64| support::outline::eave(degrees);
+    let m = blocks::block(
+        "m",
+        2.7,
+        &[(0.0, 0.0), (10.0, 0.0), (10.0, 6.0), (0.0, 6.0)],
+        vec![roof(30.0), eavewright_core::outline::Role::Verge, roof(30.0), eavewright_core::outline::Role::Verge],
+    );
+    let corners = [
+        (6.478_207, 0.812_293),
+        (5.612_293, 1.678_207),
+        (4.387_707, 1.678_207),
+        (3.521_793, 0.812_293),
+        (3.521_793, -0.412_293),
+        (4.387_707, -1.278_207),
+        (5.612_293, -1.278_207),
+        (6.478_207, -0.412_293),
+    ];
+    let footprints = [m, blocks::block("t", 2.7, &corners, vec![roof(45.0); 8])];
+    let joined = roof::solve(&footprints, &OPTIONS).unwrap();
+    let found = faults(&footprints, &joined, 8);
+    assert!(found.is_empty(), "{found:?}");
+    assert_eq!(joined.roof_faces().filter(|(_, face)| face.block.as_deref() == Some("t")).count(), 8);
+}
+
+/// Moves blocks along x until each stands clear of those before it.
+fn set_apart(footprints: &mut [Footprint], gap: f64) {
+    let mut edge = f64::NEG_INFINITY;
+    for footprint in footprints {
+        let corners = footprint.rings[0].corners();
+        let [low, high] = [f64::min, f64::max].map(|pick| corners.iter().map(|corner| corner.x).reduce(pick).unwrap());
+        let by = if edge.is_finite() { edge + gap - low } else { 0.0 };
+        *footprint = moved(std::slice::from_ref(footprint), |place| place + Vector2::new(by, 0.0)).remove(0);
+        edge = high + by;
+    }
+}
+
+/// Blocks of one site that stand apart, from a hundredth of a millimetre to five metres: each has the roof it has alone.
+fn detached(count: u64) {
+    let mut wrong: Vec<String> = Vec::new();
+    for seed in 0..count {
+        let (_, mut footprints) = scene(seed);
+        let gaps = [1.0, 0.1, 0.021, 1e-3, 5.0, 1e-5];
+        set_apart(&mut footprints, gaps[random::Random(seed ^ 0xdead).below(gaps.len())]);
+        let alone = |footprint: &Footprint| roof::solve_one(footprint, &OPTIONS).unwrap();
+        let [area, volume] = footprints
+            .iter()
+            .map(alone)
+            .fold([0.0, 0.0], |[area, volume], roof| [area + roof.total_area().0, volume + roof.volume.unwrap()]);
+        match roof::solve(&footprints, &OPTIONS) {
+            Err(error) => wrong.push(format!("{seed}: {error}")),
+            Ok(roof) => {
+                if !near(roof.total_area().0, area, 1e-9) || !near(roof.volume.unwrap(), volume, 1e-9) {
+                    wrong.push(format!("{seed}: {} m2, alone {area}", roof.total_area().0));
+                }
+                if let Err(fault) = roof::shell::solid(&roof, 0.0) {
+                    wrong.push(format!("{seed}: {fault:?}"));
+                }
+            }
+        }
+    }
+    assert!(wrong.is_empty(), "{} of {count}\n{}", wrong.len(), wrong.join("\n"));
+}
+
+#[test]
+fn detached_blocks_have_their_roofs() {
+    detached(120);
+}
+
+#[test]
+#[ignore = "some half a minute"]
+fn six_hundred_detached_scenes_are_solved() {
+    detached(601);
+}
+
+/// One gable run on by a second block: its faces name the sides of both, each with its block, and are found by either.
+#[test]
+fn faces_of_two_blocks_name_the_blocks_of_their_sides() {
+    let gable = |name: &str, from: f64, to: f64| {
+        let role = [support::outline::eave(35.0), eavewright_core::outline::Role::Verge];
+        let roles = (0..4).map(|side| role[side % 2].clone()).collect();
+        blocks::block(name, 2.5, &[(from, 0.0), (to, 0.0), (to, 5.0), (from, 5.0)], roles)
+    };
+    let roof = roof::solve(&[gable("a", 0.0, 6.0), gable("b", 6.0, 9.0)], &OPTIONS).unwrap();
+    let face = &roof.faces[roof.face_named("a/A").unwrap().index()];
+    assert_eq!(face.sides.as_slice(), ["a/A", "b/A"]);
+    assert!(face.is_of("a", "A") && face.is_of("b", "A") && !face.is_of("a", "C") && !face.is_of("c", "A"));
+    let wall = &roof.faces[roof.face_named("b/B:wall").unwrap().index()];
+    assert_eq!(wall.sides.as_slice(), ["B"]);
+}

@@ -124,6 +124,20 @@ impl Arrangement {
         self.cell.extend([self.cell[forth], self.cell[back]]);
     }
 
+    /// Cuts an arc at shares of its length, those nearer than a tolerance taken as one.
+    pub fn cut_arc_at(&mut self, arc: usize, mut shares: Vec<f64>, tolerance: f64) {
+        let [from, to] = self.places(2 * arc);
+        let length = (to - from).norm();
+        shares.sort_by(f64::total_cmp);
+        shares.dedup_by(|a, b| (*a - *b) * length <= tolerance);
+        // From the far end, so that the near piece keeps its number.
+        let mut rest = 1.0;
+        for share in shares.into_iter().rev() {
+            self.cut_arc(arc, share / rest);
+            rest = share;
+        }
+    }
+
     fn link(&mut self) {
         let mut round: Vec<Vec<(f64, Half)>> = vec![Vec::new(); self.points.len()];
         for half in 0..2 * self.arcs.len() {

@@ -2,15 +2,17 @@
 
 use super::Violation;
 use super::mesh;
-use super::pieces::Pieces;
-use super::sheets::{Blocks, Sheet};
+use super::pieces::{Piece, Pieces};
+use super::sheets::{Blocks, Sheet, within};
 use crate::base::ids::{CornerId, EdgeId, FaceId};
+use crate::base::name::Name;
 use crate::base::plane::Plane;
 use crate::base::polygon::vector_area;
 use crate::roof::model::classify;
 use crate::roof::model::names;
 use crate::roof::model::{CornerRing, Edge, EdgeKind, Face, FaceKind, Roof};
-use nalgebra::{Point3, Vector3};
+use nalgebra::{Point2, Point3, Vector2, Vector3};
+use smallvec::SmallVec;
 use std::collections::{BTreeMap, HashMap};
 
 /// Faces, edges and corners of a roof; the rest of it is left for the caller.
@@ -50,7 +52,7 @@ pub fn roof(mut pieces: Pieces, blocks: &Blocks) -> Result<Roof, Violation> {
             name: names::name(&footprint.name, &side, kind, *count),
             block: Some(footprint.name.as_str().into()),
             side: Some(side.into()),
-            sides: piece.sides.iter().map(|(_, name)| name.clone()).collect(),
+            sides: sides(piece, blocks),
             kind,
             plane,
             ring: ring(&piece.rings[0]),
@@ -63,6 +65,15 @@ pub fn roof(mut pieces: Pieces, blocks: &Blocks) -> Result<Roof, Violation> {
         roof.edges.push(edge);
     }
     Ok(roof)
+}
+
+/// The sides whose roof lies in a piece; where they are of several blocks, each with its block's name before it.
+fn sides(piece: &Piece, blocks: &Blocks) -> SmallVec<[Name; 1]> {
+    let of_one = piece.sides.iter().all(|(block, _)| *block == piece.block);
+    let named = |(block, side): &(usize, Name)| {
+        if of_one { side.clone() } else { format!("{}/{side}", blocks.footprints[*block].name).into() }
+    };
+    piece.sides.iter().map(named).collect()
 }
 
 /// Roof before walls on each side, lowest first, then along the side.
@@ -145,9 +156,7 @@ fn kind(
     }
     let before = || piece.sheet.and_then(|sheet| kind_before(blocks, sheet, ends));
     let Some((other, beyond)) = second.map(|second| (&pieces.all[second], &roof.faces[second])) else {
-        // What is no edge of its own block is cut there: level it drips, raking it runs against what cuts it.
-        let rakes = along.z.abs() > along.xy().norm() * classify::LEVEL.tan();
-        return before().unwrap_or(if rakes { EdgeKind::Abutment } else { EdgeKind::Eave });
+        return free_kind(blocks, piece.block, ends, before());
     };
     match other.sheet {
         Some(_) => {
@@ -158,6 +167,43 @@ fn kind(
         None => {
             let plain = classify::kind(&roof.faces[first], Some(beyond), &along, classify::Context::default());
             if plain == EdgeKind::Abutment { plain } else { before().unwrap_or(plain) }
+        }
+    }
+}
+
+/// The kind of an edge of a roof face beyond which no face goes on, by what stands beyond it: `before` is what it was in its own
+/// block's roof. It runs against a body that is higher there; over a body that is lower, or over nothing, it is what it was, or
+/// drips where it is level and is a verge where it rakes.
+fn free_kind(blocks: &Blocks, block: usize, ends: &[Point3<f64>; 2], before: Option<EdgeKind>) -> EdgeKind {
+    let along = ends[1] - ends[0];
+    let rakes = along.z.abs() > along.xy().norm() * classify::LEVEL.tan();
+    let middle = nalgebra::center(&ends[0], &ends[1]);
+    // The face lies to the left.
+    let right = Vector2::new(along.y, -along.x).try_normalize(0.0).unwrap_or_default();
+    let beyond: Point2<f64> = middle.xy() + right * (8.0 * blocks.tolerance);
+    let bodies = (0..blocks.footprints.len()).filter(|&other| other != block && within(&blocks.walls(other), &beyond));
+    let heights: Vec<f64> = bodies
+        .filter_map(|other| blocks.sheet_over(other, &beyond).map(|sheet| blocks.sheets[sheet].height(&beyond)))
+        .collect();
+    if heights.iter().any(|height| *height > middle.z + 8.0 * blocks.slack()) {
+        return EdgeKind::Abutment;
+    }
+    match before {
+        // Its wall would stand on a roof that is there and has none.
+        Some(EdgeKind::Abutment) if !heights.is_empty() => {
+            if rakes {
+                EdgeKind::Verge
+            } else {
+                EdgeKind::Top
+            }
+        }
+        Some(kind) => kind,
+        None => {
+            if rakes {
+                EdgeKind::Verge
+            } else {
+                EdgeKind::Eave
+            }
         }
     }
 }

@@ -101,14 +101,6 @@ pub fn cut_where_heights_cross(arrangement: &mut Arrangement, blocks: &Blocks, l
                 }
             }
         }
-        let length = (ends[1] - ends[0]).norm();
-        shares.sort_by(f64::total_cmp);
-        shares.dedup_by(|a, b| (*a - *b) * length <= blocks.tolerance);
-        // From the far end, so that the near piece keeps its number.
-        let mut rest = 1.0;
-        for share in shares.into_iter().rev() {
-            arrangement.cut_arc(arc, share / rest);
-            rest = share;
-        }
+        arrangement.cut_arc_at(arc, shares, blocks.tolerance);
     }
 }

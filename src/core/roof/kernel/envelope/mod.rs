@@ -10,14 +10,14 @@
 //! arrangement of the planes was tried in thought and put aside: faces arrive as rounded corners, so places that ought
 //! to coincide differ in their last digits, and exactness would keep them apart.
 
-mod arrangement;
+pub(super) mod arrangement;
 mod assemble;
 pub mod gap;
 mod label;
-mod lines;
+pub(super) mod lines;
 mod mesh;
-mod pieces;
-mod sheets;
+pub(super) mod pieces;
+pub(super) mod sheets;
 mod verify;
 mod walls;
 

@@ -19,6 +19,12 @@ pub struct Corners {
 }
 
 impl Corners {
+    /// None yet over so many points.
+    #[must_use]
+    pub fn new(points: usize, slack: f64) -> Self {
+        Self { places: Vec::new(), over: vec![Vec::new(); points], slack }
+    }
+
     /// Heights nearer than this are one.
     #[must_use]
     pub fn slack(&self) -> f64 {
@@ -90,7 +96,7 @@ pub struct Pieces {
 /// When a joined region has no one outer ring, which a fault in the subdivision would cause.
 pub fn pieces(arrangement: &Arrangement, blocks: &Blocks, labels: &Labels) -> Result<Pieces, Violation> {
     let slack = blocks.slack();
-    let mut corners = Corners { places: Vec::new(), over: vec![Vec::new(); arrangement.points.len()], slack };
+    let mut corners = Corners::new(arrangement.points.len(), slack);
     let mut all = roof_pieces(arrangement, blocks, labels, &mut corners)?;
     all.extend(super::walls::walls(arrangement, blocks, labels, &mut corners));
     Ok(Pieces { all, corners })

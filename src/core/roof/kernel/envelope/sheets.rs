@@ -134,9 +134,8 @@ impl<'a> Blocks<'a> {
         let mut ring = |ring: &Ring| {
             for (k, from) in ring.iter().enumerate() {
                 let to = ring[(k + 1) % ring.len()];
-                if (to - from).norm() > self.tolerance {
-                    segments.push([*from, to]);
-                }
+                // One that is shorter than the tolerance still ties its ends to one point.
+                segments.push([*from, to]);
             }
         };
         for block in 0..self.footprints.len() {
