@@ -12,7 +12,8 @@ pub mod views;
 
 pub use typeset::context::{Context, edge_word};
 pub use typeset::figure::Figure;
-pub use typeset::model::{Anchor, Drawing, Item, Photo, Text, View, number_pages};
+pub use typeset::file_names::number_pages;
+pub use typeset::model::{Anchor, Drawing, Item, Photo, Text, View};
 pub use typeset::pen::{Pen, Tone};
 
 pub use job_sheet as sheet;

@@ -228,7 +228,7 @@ fn every_error_of_roofs_from_outlines_is_told_by_its_values() {
         Check::SolidCloses,
         Check::Volume { expected: 150.0, found: 149.9 },
     ];
-    variants(&checks, "src/core/roof/checks/mod.rs", "Check");
+    variants(&checks, "src/core/roof/checks/check.rs", "Check");
     errors.extend(checks.map(|check| unverified(check, &[])));
     errors.push(unverified(Check::Flat, &["annex/B:2"]));
     variants(&errors, "src/core/roof/kernel/error.rs", "SolveError");

@@ -1,6 +1,5 @@
 //! What was done to outlines on the user's behalf, and what follows from it at work, as data. Metres and radians.
 
-use super::pitch::TAPED;
 use crate::base::finding::{self, Severity};
 use crate::base::name::{Name, SideName};
 
@@ -94,6 +93,10 @@ pub struct Held {
     /// What the solved roof has more than that.
     pub over: f64,
 }
+
+/// Standard deviation of a ridge height and of a taped rafter, metres: a slope taped by two from a ladder (common
+/// practice, no source). It weighs them where both are there, and is carried to areas and lengths.
+pub const TAPED: f64 = 0.015;
 
 /// Two readings that are off by more than this many of their standard deviations do not agree: once in a thousand by
 /// chance.

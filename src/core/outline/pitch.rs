@@ -8,9 +8,7 @@ use crate::base::name::SideName;
 use crate::base::place::Place;
 use crate::base::units::Pitch;
 
-/// Standard deviation of a ridge height and of a taped rafter, metres: a slope taped by two from a ladder (common
-/// practice, no source). It weighs them where both are there, and is carried to areas and lengths.
-pub const TAPED: f64 = 0.015;
+pub use super::finding::TAPED;
 
 /// Slopes tried, as rise over run: 0.6° to 87°, in steps of about a tenth.
 const FLATTEST: f64 = 0.01;

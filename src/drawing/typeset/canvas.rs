@@ -5,7 +5,7 @@ use super::dimension;
 use super::label::{self, Block, Ending, Leader};
 use super::model::{Drawing, Text, View};
 use super::pen::{Pen, Tone};
-use crate::drawing::{Context, Figure};
+use crate::drawing::Context;
 use nalgebra::{Point2, Vector2};
 
 /// The state of one figure being drawn. All lettering goes through it, so that none overlaps.
@@ -26,12 +26,10 @@ pub struct Canvas<'a> {
 }
 
 impl<'a> Canvas<'a> {
-    /// Draws a figure on a page.
+    /// A page with nothing drawn on it yet.
     #[must_use]
-    pub fn draw(figure: &dyn Figure, context: &'a Context, drawing: Drawing, view: View, board: Board) -> Self {
-        let mut canvas = Self { context, view, board, drawing, blank_ground: false, leaders: 0, unplaced: Vec::new() };
-        figure.draw(&mut canvas);
-        canvas
+    pub fn new(context: &'a Context, drawing: Drawing, view: View, board: Board) -> Self {
+        Self { context, view, board, drawing, blank_ground: false, leaders: 0, unplaced: Vec::new() }
     }
 
     /// The page, and what found no place on it.

@@ -3,8 +3,9 @@
 use super::board::Board;
 use super::canvas::Canvas;
 use super::dimension;
+pub use super::frame::numbered_lines;
 use super::frame::{self, Area, Furniture};
-use super::lettering::{self, SMALL};
+use super::lettering::SMALL;
 use super::model::{Drawing, Text, View};
 use super::paper::{self, Sheet};
 use crate::base::tolerance::ROUNDING;
@@ -83,7 +84,7 @@ pub fn pages(figure: &dyn Figure, context: &Context) -> Vec<Drawing> {
         let area = frame::area(sheet, &furniture);
         let view = view_in(&area, scale, middle, figure.surround());
         let page = frame::page(context, &figure.name(), &figure.title(), sheet, &furniture, Some(view));
-        let canvas = Canvas::draw(figure, context, page, view, Board::new(area.low, area.high));
+        let canvas = drawn(figure, context, page, view, Board::new(area.low, area.high));
         let clear = canvas.clutter() <= FEW;
         if best.as_ref().is_none_or(|best| 2 * canvas.clutter() <= best.clutter()) {
             best = Some(canvas);
@@ -134,7 +135,7 @@ pub fn inset(figure: &dyn Figure, context: &Context, room: [f64; 2], key: Key) -
         let view = view_in(&area, scale, middle, around);
         let mut page = Drawing::new(figure.name(), figure.title(), [room[0], under + height]);
         page.view = Some(view);
-        let canvas = Canvas::draw(figure, context, page, view, Board::new(area.low, area.high));
+        let canvas = drawn(figure, context, page, view, Board::new(area.low, area.high));
         let (mut drawing, left) = canvas.finish();
         if frame::foot_height(room[0], &furniture, &left) <= under {
             frame::foot(&mut drawing, context, &furniture, view, &left);
@@ -159,7 +160,7 @@ fn inset_at(figure: &dyn Figure, context: &Context, scale: f64) -> Option<Drawin
         let view = view_in(&area, scale, nalgebra::center(&low, &high), around);
         let mut page = Drawing::new(figure.name(), figure.title(), [width, under + height]);
         page.view = Some(view);
-        let canvas = Canvas::draw(figure, context, page, view, Board::new(area.low, area.high));
+        let canvas = drawn(figure, context, page, view, Board::new(area.low, area.high));
         let (mut drawing, left) = canvas.finish();
         let lines = numbered_lines(&left, width);
         if frame::numbered_height(&lines) <= under {
@@ -168,6 +169,13 @@ fn inset_at(figure: &dyn Figure, context: &Context, scale: f64) -> Option<Drawin
         }
         aside.extend(left);
     }
+}
+
+/// A figure on a page.
+fn drawn<'a>(figure: &dyn Figure, context: &'a Context, page: Drawing, view: View, board: Board) -> Canvas<'a> {
+    let mut canvas = Canvas::new(context, page, view, board);
+    figure.draw(&mut canvas);
+    canvas
 }
 
 /// Width and height of a figure at a scale, its surroundings included, millimetres.
@@ -257,11 +265,4 @@ fn key_pages(context: &Context, name: &str, title: &str, unplaced: &[String]) ->
         drawing
     };
     numbered.chunks(rows * columns).enumerate().map(page).collect()
-}
-
-/// Words of a list of numbered labels, wrapped to a width.
-#[must_use]
-pub fn numbered_lines(unplaced: &[String], room: f64) -> Vec<String> {
-    let said: Vec<String> = unplaced.iter().enumerate().map(|(i, words)| format!("{} {words}", i + 1)).collect();
-    lettering::wrap(&said.join(";  "), SMALL, false, room)
 }

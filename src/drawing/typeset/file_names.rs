@@ -30,6 +30,18 @@ pub fn tell_apart(drawings: &mut [Drawing]) {
     }
 }
 
+/// Letters "page x of y" on every drawing of a complete set, and gives each a name of its own.
+pub fn number_pages(drawings: &mut [Drawing]) {
+    tell_apart(drawings);
+    let pages = drawings.len();
+    for (index, drawing) in drawings.iter_mut().enumerate() {
+        if let Some(mut slot) = drawing.page_slot.take() {
+            slot.words = format!("page {} of {pages}", index + 1);
+            drawing.text(slot);
+        }
+    }
+}
+
 /// Cuts a name to so many bytes, between two letters.
 fn shorten(name: &mut String, bytes: usize) {
     if name.len() > bytes {

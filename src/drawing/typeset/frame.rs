@@ -355,3 +355,10 @@ fn trimmed(value: f64) -> String {
     let words = format!("{value:.2}");
     words.trim_end_matches('0').trim_end_matches('.').to_owned()
 }
+
+/// Words of a list of numbered labels, wrapped to a width.
+#[must_use]
+pub fn numbered_lines(unplaced: &[String], room: f64) -> Vec<String> {
+    let said: Vec<String> = unplaced.iter().enumerate().map(|(i, words)| format!("{} {words}", i + 1)).collect();
+    lettering::wrap(&said.join(";  "), SMALL, false, room)
+}

@@ -18,4 +18,5 @@ pub mod paper;
 pub mod pen;
 mod table_set;
 pub mod ticks;
+pub mod tilted;
 pub mod words;

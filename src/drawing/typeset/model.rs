@@ -247,15 +247,3 @@ impl Drawing {
         strokes
     }
 }
-
-/// Letters "page x of y" on every drawing of a complete set, and gives each a name of its own.
-pub fn number_pages(drawings: &mut [Drawing]) {
-    super::file_names::tell_apart(drawings);
-    let pages = drawings.len();
-    for (index, drawing) in drawings.iter_mut().enumerate() {
-        if let Some(mut slot) = drawing.page_slot.take() {
-            slot.words = format!("page {} of {pages}", index + 1);
-            drawing.text(slot);
-        }
-    }
-}

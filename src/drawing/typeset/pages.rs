@@ -1,8 +1,9 @@
 //! Sets a document onto pages: what the PDF is made of.
 
 use super::document::{Align, Block, Document, Table};
+use super::file_names::number_pages;
 use super::lettering::{self, SMALL};
-use super::model::{Anchor, Drawing, Role, Text, number_pages};
+use super::model::{Anchor, Drawing, Role, Text};
 use super::paper::Sheet;
 use super::pen::{Pen, Tone};
 use super::table_set::{CELL, LINE, cell, column_widths, lines, lines_after, natural_widths, row_height};

@@ -1,6 +1,7 @@
 //! A face in true shape: the eave at the bottom, every edge and angle to mark out, what is laid on it.
 
 use super::clip;
+pub(super) use super::extent::box_of;
 pub use super::face_groups::{groups, groups_as_coursed, groups_as_laid};
 use super::rows::Rows;
 use crate::base::ids::FaceId;
@@ -285,13 +286,6 @@ impl<'a> FaceShape<'a> {
 fn drawn_every(layout: &FaceLayout, factor: f64) -> usize {
     let spacing = layout.gauge * factor;
     [1, 2, 5, 10, 20, 50].into_iter().find(|&step| spacing * step as f64 >= 1.8).unwrap_or(100)
-}
-
-/// The box about rings.
-pub(super) fn box_of(rings: &[Vec<Point2<f64>>]) -> (Point2<f64>, Point2<f64>) {
-    let places = || rings.iter().flatten().copied();
-    let low = places().reduce(|a, b| a.inf(&b)).unwrap_or_else(Point2::origin);
-    (low, places().reduce(|a, b| a.sup(&b)).unwrap_or_else(Point2::origin))
 }
 
 fn span(rings: &[Vec<Point2<f64>>]) -> (f64, f64) {

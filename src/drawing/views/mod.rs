@@ -5,6 +5,7 @@ pub mod clip;
 pub mod construction;
 pub mod cut;
 pub mod elevation;
+mod extent;
 pub mod face;
 pub mod face_groups;
 pub mod hidden;

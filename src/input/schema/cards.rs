@@ -3,6 +3,7 @@
 use super::goods::{
     ABUTMENT_FLASHING, ADHESIVE, CAPS, DECK, EAVE_STRIP, NAILS, RAIN_GOODS, UNDERLAY, VALLEY_LINING, VERGE_STRIP,
 };
+pub use super::lap::LAP;
 use super::words::TAB_WORDS;
 use super::{choice, count, flag, length, limits, number, rule_pitch, source, table, tables, text};
 use crate::base::schema::{Key, Kind, Table};
@@ -155,22 +156,6 @@ pub static SHEET: Table = Table {
     ],
     names: None,
     example: "[sheet]\ncover_width = \"1.00 m\"\nmax_length = \"6.00 m\"\nmin_length = \"0.50 m\"\neave_projection = \"50 mm\"\nverge_projection = 0\nweight = 5",
-};
-
-/// `[[….lap]]`.
-pub static LAP: Table = Table {
-    name: "lap",
-    header: "a lap by pitch",
-    one: "lap",
-    many: "Laps by pitch",
-    about: "The lap from a pitch on.",
-    keys: &[
-        rule_pitch("pitch_from", "from pitch", "20", "the pitch it holds from").needed(),
-        length("lap", limits::LAP, "lap", "\"100 mm\"", "the lap from there on").needed(),
-        source(),
-    ],
-    names: None,
-    example: "[[underlay.lap]]\npitch_from = 20\nlap = \"100 mm\"\nsource = \"common practice\"",
 };
 
 /// `[[min_pitch]]`.

@@ -1,6 +1,6 @@
 //! The material card's goods: caps, nails, underlay, metal, adhesive, deck, gutters.
 
-use super::cards::LAP;
+use super::lap::LAP;
 use super::words::{DECK_WORDS, EXPOSURE_WORDS};
 use super::{choice, count, length, limits, number, rule_pitch, share, source, tables, text};
 use crate::base::schema::{Key, Table};

@@ -9,6 +9,7 @@ pub mod labels;
 pub mod legend;
 pub mod measure;
 pub mod pick;
+pub mod picker;
 pub mod scene;
 pub mod section;
 pub mod shadow;

@@ -2,11 +2,13 @@
 
 mod fittings;
 mod outline;
+mod ring;
 mod roof;
 mod survey;
 
 pub use fittings::{dormer, opening};
 pub use outline::{outline, pitch};
+use ring::ring;
 pub use roof::{points, roof};
 pub use survey::survey;
 
@@ -70,9 +72,4 @@ pub fn not_comparable(error: &CompareError, job: &Job) -> String {
             format!("no pitch gives a ridge {} above datum", to_millimetre(*height, Words::of(job.units)))
         }
     }
-}
-
-/// "block store", or "hole 1 of block store".
-fn ring(block: &str, ring: usize) -> String {
-    if ring == 0 { format!("block {block}") } else { format!("hole {ring} of block {block}") }
 }

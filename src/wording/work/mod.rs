@@ -1,9 +1,11 @@
 //! Steps of work in words, and the cautions within them: one list for command line, sheet, page, window and JSON. Every
 //! number told is one of the step's values. What stands here without a source is common practice of the trade.
 
+mod capital;
 mod caution;
 mod covering;
 
+use capital::capital;
 pub use caution::{caution, name as caution_name};
 pub use covering::length as to_tenth;
 
@@ -186,11 +188,6 @@ pub fn listed(steps: &[Step], roof: &Roof, say: Words) -> Vec<Listed> {
         list.push(Listed { title: title(step, roof), message: message(step, say), cautions });
     }
     list
-}
-
-pub(super) fn capital(words: &str) -> String {
-    let mut letters = words.chars();
-    letters.next().map_or_else(String::new, |first| first.to_uppercase().chain(letters).collect())
 }
 
 fn along(metal: &Along, of: &str, say: Words) -> String {

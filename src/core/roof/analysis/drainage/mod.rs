@@ -8,6 +8,7 @@
 //! An eave is where water leaves the roof, also where a lower roof lies below it: it has a gutter or it drips. Where
 //! several eaves meet at a valley's foot they share its water evenly, as gutters that meet do.
 
+mod beside;
 mod columns;
 mod flow;
 mod trace;
@@ -15,9 +16,10 @@ mod trace;
 use crate::base::ids::{EdgeId, FaceId};
 use crate::base::overlay::{self, Region};
 use crate::base::units::PlanArea;
+use crate::roof::model::Roof;
 use crate::roof::model::finding::Finding;
 pub use crate::roof::model::outlet::Outlet;
-use crate::roof::model::{EdgeKind, FaceKind, Roof};
+use beside::{leaves, roof_beside};
 use columns::FlowFrame;
 use flow::Flow;
 use nalgebra::Point2;
@@ -191,14 +193,4 @@ fn in_plan(region: &Region, frame: &FlowFrame, corners: &[Point2<f64>]) -> Regio
             .collect()
     };
     Region { rings: region.rings.iter().map(plain).collect() }
-}
-
-/// Whether water that reaches an edge of a kind has left the roof.
-fn leaves(kind: EdgeKind) -> bool {
-    kind == EdgeKind::Eave
-}
-
-/// The roof faces beside an edge.
-fn roof_beside(roof: &Roof, edge: EdgeId) -> impl Iterator<Item = FaceId> {
-    roof.edges[edge.index()].faces.iter().copied().filter(|face| roof.faces[face.index()].kind == FaceKind::Roof)
 }
