@@ -71,6 +71,9 @@ pub enum Command {
         /// Print the lines as CSV
         #[arg(long, conflicts_with = "json")]
         csv: bool,
+        /// Write the order with its prices as a spreadsheet: X.xlsx, X.ods or X.csv
+        #[arg(long, value_name = "FILE", conflicts_with_all = ["csv", "full", "rows"])]
+        out: Option<PathBuf>,
         /// With --json: add every row of every course, with its pieces and joints
         #[arg(long, conflicts_with_all = ["csv", "full"])]
         rows: bool,
@@ -128,6 +131,30 @@ pub enum Command {
         /// A blank field sheet for a shape: hip, gable, lean-to, wings, points
         #[arg(long, value_name = "SHAPE", conflicts_with_all = ["file", "client", "full"], value_parser = shape)]
         field: Option<Shape>,
+        /// Paper: a4, a3, letter, tabloid; else what goes with the units
+        #[arg(long, value_name = "NAME", value_parser = paper)]
+        paper: Option<Sheet>,
+    },
+    /// Say what the job costs, what has no price first; with --out write the offer for the client
+    Offer {
+        /// The roof file.
+        #[command(flatten)]
+        file: File,
+        /// File to write: X.pdf or X.html for the client; X.xlsx, X.ods or X.csv for yourself, every line with its price
+        #[arg(long, value_name = "FILE")]
+        out: Option<PathBuf>,
+        /// Paper: a4, a3, letter, tabloid; else what goes with the units
+        #[arg(long, value_name = "NAME", value_parser = paper)]
+        paper: Option<Sheet>,
+    },
+    /// Write what is handed over at the end: what was laid, from which batch, care, inspection
+    Handover {
+        /// The roof file.
+        #[command(flatten)]
+        file: File,
+        /// File to write: X.pdf or X.html
+        #[arg(long, value_name = "FILE")]
+        out: PathBuf,
         /// Paper: a4, a3, letter, tabloid; else what goes with the units
         #[arg(long, value_name = "NAME", value_parser = paper)]
         paper: Option<Sheet>,

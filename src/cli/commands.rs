@@ -14,9 +14,12 @@ use crate::job::answer::{Answer, Failure};
 use crate::job::order::{self, CompareError};
 use crate::job::{self, Job, Options};
 use crate::survey::model::FaceByPoints;
+use crate::takeoff::TakeOff;
 use crate::wording;
 use crate::write::dxf;
+use crate::write::offer_json::{self, OfferTwin};
 use crate::write::roof_json::RoofTwin;
+use crate::write::spreadsheet;
 use crate::write::svg::{Setting, svg};
 use crate::write::takeoff_json::{CompareTwin, TakeoffTwin};
 use std::fmt::Write;
@@ -33,7 +36,8 @@ pub fn run(cli: &Cli, style: Option<Style>) -> Result<Done, Stop> {
         Command::Keys { table } => keys(table.as_deref(), cli.json),
         Command::Cards { name } => cards(name.as_deref(), cli.json),
         Command::New { shape, out } => new(shape, out.as_deref()),
-        Command::Takeoff { file, csv, rows, full } => {
+        Command::Takeoff { file, csv, out: Some(out), .. } if !csv => order_sheet(file, out, cli.json, style),
+        Command::Takeoff { file, csv, rows, full, .. } => {
             takeoff(file, &Shown { csv: *csv, rows: *rows, full: *full, json: cli.json }, style)
         }
         Command::Compare { file, pitches, sides, ridge, svg } => {
@@ -50,6 +54,8 @@ pub fn run(cli: &Cli, style: Option<Style>) -> Result<Done, Stop> {
                 (None, None) => Err(Stop::System("a roof file or --field SHAPE is needed".to_owned())),
             }
         }
+        Command::Offer { file, out, paper } => offer(file, out.as_deref(), *paper, cli.json, style),
+        Command::Handover { file, out, paper } => handover(&file.file, out, *paper, cli.json, style),
         Command::Export { file, out } => export(file, out, cli.json, style),
         #[cfg(feature = "viewer")]
         Command::View { file, shot, camera, shade, theme, size } => {
@@ -195,11 +201,24 @@ fn takeoff(file: &File, shown: &Shown, style: Option<Style>) -> Result<Done, Sto
     let text = if shown.json {
         document(&TakeoffTwin::new(&order, &answer.roof, say, shown.rows).with_doubts(&loaded.job, &answer))?
     } else if shown.csv {
-        super::takeoff::csv(&order, say)
+        super::takeoff::csv(&order, say).map_err(|error| Stop::System(error.to_string()))?
     } else {
         super::takeoff::text(&loaded.job, &answer, &order, shown.full)
     };
     Ok(Done { text, aside })
+}
+
+/// The order with its prices as a spreadsheet.
+fn order_sheet(file: &File, out: &Path, json: bool, style: Option<Style>) -> Result<Done, Stop> {
+    let Some(kind) = spreadsheet::Kind::of(out) else {
+        return Err(Stop::System(format!("{}: expected a name that ends in .xlsx, .ods or .csv", out.display())));
+    };
+    let (loaded, answer, aside) = answer(&file.file, &Options { steps: false, spread: true }, style)?;
+    let order = order::take_off(&loaded.job, &answer);
+    let rows = spreadsheet::rows(&loaded.job.title, &order, Words::of(loaded.job.units));
+    let bytes = spreadsheet::write(&rows, kind).map_err(|error| Stop::System(error.to_string()))?;
+    output::refuse_input(out, &loaded.inputs())?;
+    wrote_sheet(out, &bytes, aside, json)
 }
 
 /// What is to be compared.
@@ -299,6 +318,49 @@ fn sheet(file: &Path, wanted: &Sheeted, json: bool, style: Option<Style>) -> Res
         super::sheet::sheet_with_photos(&input, &photos, format).map_err(|error| Stop::System(error.to_string()))?;
     output::refuse_input(out, &loaded.inputs())?;
     wrote_sheet(out, &bytes, aside, json)
+}
+
+fn offer(
+    file: &File,
+    out: Option<&Path>,
+    paper: Option<Sheet>,
+    json: bool,
+    style: Option<Style>,
+) -> Result<Done, Stop> {
+    let format = out.map(super::sheet::Format::of).transpose().map_err(Stop::System)?;
+    let (loaded, answer, aside) = answer(&file.file, &Options { steps: false, spread: true }, style)?;
+    let order = order::take_off(&loaded.job, &answer);
+    let say = Words::of(loaded.job.units);
+    let Some((out, format)) = out.zip(format) else {
+        let text = if json {
+            let offer = order.offer.as_ref().map(|offer| OfferTwin::new(offer, say));
+            document(&serde_json::json!({ "format": offer_json::FORMAT, "offer": offer }))?
+        } else {
+            super::offer::text(&loaded.job, &order, say)
+        };
+        return Ok(Done { text, aside });
+    };
+    let context = Context { sheet: paper, ..Context::of(&loaded.job) };
+    let input = papers(&loaded.job, &answer, &order, &context);
+    let bytes = super::sheet::offer(&input, format).map_err(|error| Stop::System(error.to_string()))?;
+    output::refuse_input(out, &loaded.inputs())?;
+    wrote_sheet(out, &bytes, aside, json)
+}
+
+fn handover(file: &Path, out: &Path, paper: Option<Sheet>, json: bool, style: Option<Style>) -> Result<Done, Stop> {
+    let format = super::sheet::Format::of(out).map_err(Stop::System)?;
+    let (loaded, answer, aside) = answer(file, &Options { steps: false, spread: true }, style)?;
+    let order = order::take_off(&loaded.job, &answer);
+    let context = Context { sheet: paper, ..Context::of(&loaded.job) };
+    let input = papers(&loaded.job, &answer, &order, &context);
+    let bytes = super::sheet::handover(&input, format).map_err(|error| Stop::System(error.to_string()))?;
+    output::refuse_input(out, &loaded.inputs())?;
+    wrote_sheet(out, &bytes, aside, json)
+}
+
+/// What papers for a client are made from.
+fn papers<'a>(job: &'a Job, answer: &'a Answer, take_off: &'a TakeOff, context: &'a Context) -> SheetInput<'a> {
+    SheetInput { job, answer, take_off, context, audience: Audience::Client, full: false }
 }
 
 fn field_sheet(shape: Shape, out: &Path, paper: Option<Sheet>, json: bool) -> Result<Done, Stop> {

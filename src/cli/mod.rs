@@ -14,6 +14,7 @@ pub mod export;
 pub mod keys;
 pub mod load;
 pub mod new;
+pub mod offer;
 pub mod output;
 pub mod output_set;
 pub mod photo;

@@ -1,7 +1,7 @@
 //! `sheet`: the job sheet and the blank field sheets, as PDF or HTML.
 
 use crate::drawing::Context;
-use crate::drawing::job_sheet::{Shape, SheetInput, field_sheet, job_sheet_with_photos};
+use crate::drawing::job_sheet::{Shape, SheetInput, field_sheet, handover_sheet, job_sheet_with_photos, offer_sheet};
 use crate::drawing::typeset::document::Document;
 use crate::drawing::typeset::pages::pages;
 use crate::drawing::typeset::paper::Sheet;
@@ -47,6 +47,22 @@ pub fn sheet(input: &SheetInput<'_>, format: Format) -> Result<Vec<u8>, pdf::Pdf
 /// [`pdf::PdfError`] when a PDF cannot be put together.
 pub fn sheet_with_photos(input: &SheetInput<'_>, photos: &[Taken], format: Format) -> Result<Vec<u8>, pdf::PdfError> {
     write(&job_sheet_with_photos(input, photos), input.paper(), format)
+}
+
+/// The offer as a paper of its own.
+///
+/// # Errors
+/// [`pdf::PdfError`] when a PDF cannot be put together.
+pub fn offer(input: &SheetInput<'_>, format: Format) -> Result<Vec<u8>, pdf::PdfError> {
+    write(&offer_sheet(input), input.paper(), format)
+}
+
+/// What is handed over at the end.
+///
+/// # Errors
+/// [`pdf::PdfError`] when a PDF cannot be put together.
+pub fn handover(input: &SheetInput<'_>, format: Format) -> Result<Vec<u8>, pdf::PdfError> {
+    write(&handover_sheet(input), input.paper(), format)
 }
 
 /// A blank field sheet.

@@ -8,7 +8,9 @@ use crate::roof::Roof;
 use crate::takeoff::answer::{Line, Stage, TakeOff};
 use crate::takeoff::item::Unit;
 use crate::wording::units::Words;
-use crate::wording::{self, About, estimate, order};
+use crate::wording::{self, About, estimate, offer, order};
+use crate::write::spreadsheet::{SpreadsheetError, csv_records, harmless};
+use std::borrow::Cow;
 
 /// Width of running text, characters.
 const WIDTH: usize = 98;
@@ -54,9 +56,9 @@ fn mind(answer: &TakeOff, roof: &Roof, say: Words) -> String {
     text.push_str(&paragraph(
         "Height, ladders, brittle sheets, asbestos, structure: local law and licensed practice come first.",
     ));
-    let offer = if answer.offer.is_some() { ", the offer" } else { "" };
+    let with_offer = if answer.offer.is_some() { ", the offer" } else { "" };
     text.push_str(&paragraph(&format!(
-        "--full adds the work step by step, the courses of each face{offer} and the tools."
+        "--full adds the work step by step, the courses of each face{with_offer} and the tools."
     )));
     text
 }
@@ -113,11 +115,16 @@ fn left_over(left: f64, unit: Unit, say: Words) -> String {
 }
 
 fn sums(answer: &TakeOff, say: Words) -> String {
-    let currency = answer.offer.as_ref().and_then(|offer| offer.currency.as_deref());
-    let cost = answer.cost().map_or_else(String::new, |cost| format!("; material {}", order::money(cost, currency)));
-    let mut text = paragraph(&format!("{}{cost}.", order::weights(answer, say)));
-    if let Some(offer) = &answer.offer {
-        text.push_str(&paragraph(&format!("Offer: {} in all.", order::money(offer.total, currency))));
+    let mut text = String::new();
+    // What has no price stands before any sum.
+    if let Some(open) = answer.offer.as_ref().and_then(offer::not_whole) {
+        text.push_str(&paragraph(&format!("{}.", capital(&open))));
+    }
+    let material = offer::material(answer).map_or_else(String::new, |told| format!("; {told}"));
+    text.push_str(&paragraph(&format!("{}{material}.", order::weights(answer, say))));
+    if let Some((offer, sums)) = answer.offer.as_ref().and_then(|offer| Some((offer, offer.whole()?))) {
+        let total = order::money(sums.total, offer.currency.as_deref());
+        text.push_str(&paragraph(&format!("Offer: {total} in all.")));
     }
     if answer.lines.iter().any(|line| line.packs_high().is_some()) {
         text.push_str(&paragraph(order::UPPER_FIGURE));
@@ -179,52 +186,47 @@ fn set(words: &str, first: &str, others: &str) -> String {
     text
 }
 
-/// The lines as CSV (RFC 4180), one head row, empty cells where there is no number.
-#[must_use]
-pub fn csv(answer: &TakeOff, say: Words) -> String {
-    let mut text = String::from(
-        "item,what,quantity,unit,packs,pack,packs_low,packs_high,rule_of_thumb,weight_kg,cost,left_over,detail\r\n",
-    );
+/// The lines as CSV (RFC 4180), one head row, empty cells where there is no number: for a program. `takeoff --out X.csv`
+/// writes the sheet for a person, with prices and sums.
+///
+/// # Errors
+/// What the writer says.
+pub fn csv(answer: &TakeOff, say: Words) -> Result<String, SpreadsheetError> {
+    let heads = [
+        "item",
+        "what",
+        "quantity",
+        "unit",
+        "packs",
+        "pack",
+        "packs_low",
+        "packs_high",
+        "rule_of_thumb",
+        "weight_kg",
+        "cost",
+        "left_over",
+        "detail",
+    ];
     let number = |value: Option<f64>| value.map_or_else(String::new, |value| format!("{value}"));
     let count = |value: Option<u32>| value.map_or_else(String::new, |value| value.to_string());
-    for line in &answer.lines {
+    let record = |line: &Line| {
         let cells = [
-            quoted(line.item.key()),
-            quoted(&order::what(&line.item)),
+            harmless(line.item.key()),
+            harmless(&order::what(&line.item)),
             number(line.quantity.value()),
             line.unit.word().to_owned(),
             count(line.packs),
-            quoted(&order::pack(line, say)),
+            harmless(&order::pack(line, say)),
             count(line.packs_range.map(|range| range[0])),
             count(line.packs_range.map(|range| range[1])),
             number(line.rule_of_thumb),
             number(line.weight),
             number(line.cost),
             number(line.left_over),
-            quoted(&order::detail(line, say).unwrap_or_default()),
+            harmless(&order::detail(line, say).unwrap_or_default()),
         ];
-        text.push_str(&cells.join(","));
-        text.push_str("\r\n");
-    }
-    text
-}
-
-/// A cell of words: quoted where it must be, and never one that a spreadsheet would take for a formula.
-fn quoted(cell: &str) -> String {
-    let formula = cell.starts_with(['=', '+', '-', '@', '\t', '\r']);
-    let cell = &if formula { format!("'{cell}") } else { cell.to_owned() };
-    if cell.contains([',', '"', '\n', '\r']) { format!("\"{}\"", cell.replace('"', "\"\"")) } else { cell.clone() }
-}
-
-#[cfg(test)]
-mod tests {
-    use super::*;
-
-    #[test]
-    fn cells_with_commas_and_quotes_are_quoted() {
-        assert_eq!(quoted("a, b"), "\"a, b\"");
-        assert_eq!(quoted("3\" pipe"), "\"3\"\" pipe\"");
-        assert_eq!(quoted("plain"), "plain");
-        assert_eq!(quoted("=HYPERLINK(\"a\")"), "\"'=HYPERLINK(\"\"a\"\")\"");
-    }
+        cells.map(Cow::from).to_vec()
+    };
+    let heads = std::iter::once(heads.map(Cow::from).to_vec());
+    Ok(csv_records(heads.chain(answer.lines.iter().map(record)))?)
 }

@@ -5,7 +5,6 @@ use super::takeoff::{cautioned, numbered, wrapped};
 use crate::base::finding::Finding as _;
 use crate::roof::Roof;
 use crate::takeoff::answer::TakeOff;
-use crate::takeoff::offer::Offer;
 use crate::wording::units::Words;
 use crate::wording::{self, order};
 
@@ -14,7 +13,7 @@ pub(super) fn text(answer: &TakeOff, roof: &Roof, say: Words) -> String {
     let mut text = laying(answer, roof, say);
     if let Some(offer) = &answer.offer {
         text.push('\n');
-        text.push_str(&offer_text(offer, say));
+        text.push_str(&super::offer::table(offer, say));
     }
     text.push_str("\nWork\n");
     for (number, step) in wording::work::listed(&answer.work, roof, say).into_iter().enumerate() {
@@ -59,33 +58,4 @@ fn laying(answer: &TakeOff, roof: &Roof, say: Words) -> String {
         ]);
     }
     if table.is_empty() { String::new() } else { format!("\n{}", table.render()) }
-}
-
-fn offer_text(offer: &Offer, say: Words) -> String {
-    let mut table = Table::new(&[
-        ("offer", Align::Left),
-        ("", Align::Right),
-        ("each", Align::Right),
-        (offer.currency.as_deref().unwrap_or("sum"), Align::Right),
-    ]);
-    for line in offer.material.iter().chain(&offer.work) {
-        table.row([
-            order::priced(line),
-            order::amount(line.quantity, line.unit, say),
-            order::money(line.price, None),
-            order::money(line.sum, None),
-        ]);
-    }
-    let sums = [("net", offer.net), ("margin", offer.margin), ("tax", offer.tax), ("total", offer.total)];
-    for (what, sum) in sums.into_iter().filter(|(what, sum)| *sum != 0.0 || *what == "total") {
-        table.row([what, "", "", &order::money(sum, None)]);
-    }
-    let mut text = table.render();
-    if !offer.unpriced.is_empty() {
-        text.push_str(&wrapped(&format!(
-            "no price given for: {}",
-            offer.unpriced.iter().map(order::name).collect::<Vec<_>>().join(", ")
-        )));
-    }
-    text
 }

@@ -74,6 +74,7 @@ pub const CODES: &[Code] = &[
         "name a card that comes with the tool, or give a card file's path",
     ),
     code("card-file", "a card file that can't be read", FOLDER),
+    code("price-file", "a price file that can't be read", FOLDER),
     code(
         "card-gauge",
         "a card whose gauge leaves too little lap",

@@ -1,4 +1,4 @@
-//! `[covering]`, `[prices]` and `[old_roof]`.
+//! `[covering]` and `[old_roof]`.
 
 use super::card;
 use super::files::{Files, reason};
@@ -6,24 +6,17 @@ use super::measures::Told;
 use super::nearest::{listed, nearest};
 use super::node::{Item, Table};
 use super::reader::Reader;
-use super::schema::covering::{PRICED, PRICES};
 use super::schema::limits;
 use super::schema::words::{EXPOSURES, HIPS, VALLEYS};
 use super::source_map::SourceMap;
 use crate::base::diagnostic::Diagnostic;
 use crate::base::place::Place;
-use crate::base::schema::Kind;
 use crate::takeoff::card::Card;
-use crate::takeoff::model::{Covering, Laying, OldRoof, Prices, Waste};
+use crate::takeoff::model::{Covering, Laying, OldRoof, Waste};
 use toml::de::DeValue;
 
 /// The card taken where the file names none.
 const USUAL_CARD: &str = "strip-shingle";
-
-/// Whether a key is the covering's own line. Where the card is not known any name may be.
-fn is_card(key: &str, card: Option<&Card>) -> bool {
-    card.map_or_else(|| nearest(key, PRICED.iter().copied()).is_none(), |card| card.name == key)
-}
 
 impl<'d> Reader<'d> {
     /// Reads what the roof is covered with; the usual card where nothing is said.
@@ -41,7 +34,7 @@ impl<'d> Reader<'d> {
         };
         let (card, waste, laying) = read;
         let card = card.ok().flatten();
-        let prices = self.prices(root, card.as_ref());
+        let prices = self.prices(root, card.as_ref(), files);
         let old_roof = self.old_roof(root);
         table.ok()?;
         Some(Covering {
@@ -120,60 +113,6 @@ impl<'d> Reader<'d> {
             wall_inside: wall_inside.ok()?,
             ceiling: ceiling.ok()?,
         })
-    }
-
-    fn prices(&mut self, root: &Table<'d>, card: Option<&Card>) -> Option<Prices> {
-        let mut prices = Prices::default();
-        let Some(item) = root.get("prices") else { return Some(prices) };
-        let DeValue::Table(entries) = item.value else {
-            self.wrong_type(&item, "a table: [prices], then `strip-shingle = 31.50` a line");
-            return None;
-        };
-        let table = Table { shape: &PRICES, entries: Some(entries), span: item.span.clone() };
-        let mut fine = true;
-        for item in table.items() {
-            let entry = PRICES.key(item.key).or_else(|| {
-                let own = PRICES.names.filter(|_| is_card(item.key, card));
-                own.map(|own| own.values)
-            });
-            let Some(entry) = entry else {
-                self.unknown_key(&table, &item);
-                fine = false;
-                continue;
-            };
-            let read = match &entry.kind {
-                Kind::Price(bounds) => {
-                    self.number(&item, bounds).map(|price| prices.items.push((item.key.to_owned(), price)))
-                }
-                _ => Some(()),
-            };
-            fine &= read.is_some();
-        }
-        let currency = self.maybe_text(&table, "currency");
-        let margin = self.maybe(&table, "margin");
-        let tax = self.maybe(&table, "tax");
-        let bands = if table.has("pitch_band") { self.pitch_bands(&table) } else { Some(Vec::new()) };
-        prices.currency = currency.ok()?;
-        prices.margin = margin.ok()?;
-        prices.tax = tax.ok()?;
-        prices.pitch_bands = bands?;
-        fine.then_some(prices)
-    }
-
-    fn pitch_bands(&mut self, table: &Table<'d>) -> Option<Vec<(f64, f64)>> {
-        let tables = self.tables(table, "pitch_band");
-        let mut bands = Vec::new();
-        let mut fine = !tables.is_empty();
-        for band in &tables {
-            let from = self.value(band, "pitch_from");
-            let factor = self.value(band, "factor");
-            match (from, factor) {
-                (Some(from), Some(factor)) => bands.push((from, factor)),
-                _ => fine = false,
-            }
-        }
-        bands.sort_by(|a, b| a.0.total_cmp(&b.0));
-        fine.then_some(bands)
     }
 
     fn old_roof(&mut self, root: &Table<'d>) -> Result<Option<OldRoof>, Told> {

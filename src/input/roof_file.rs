@@ -52,6 +52,8 @@ impl<'d> Reader<'d> {
         if let Some(gauge) = covering.as_ref().and_then(|covering| covering.card.gauge()) {
             self.gauge = gauge;
         }
+        let offer = self.offer(root, covering.as_ref().map(|covering| &covering.card));
+        let as_laid = self.as_laid(root);
 
         let mut names = Names::default();
         let blocks = self.blocks(root, &mut names, map);
@@ -67,6 +69,9 @@ impl<'d> Reader<'d> {
         if self.has_errors() {
             return None;
         }
+        let (offer, left_out) = offer.ok()?;
+        let mut covering = covering?;
+        covering.prices.left_out = left_out;
         let survey = Survey { points: names.points, faces, observations, axes, cameras, photos };
         Some(Job {
             title: title.ok()?.unwrap_or_else(|| stem(name)),
@@ -81,7 +86,9 @@ impl<'d> Reader<'d> {
             pitches: names.pitches,
             side_readings: names.side_readings,
             openings,
-            covering: covering?,
+            covering,
+            offer,
+            as_laid: as_laid?,
         })
     }
 
@@ -97,7 +104,7 @@ impl<'d> Reader<'d> {
     }
 
     /// A day: TOML's own date, or the same in quotes.
-    fn date(&mut self, item: &Item<'d>) -> Option<String> {
+    pub(super) fn date(&mut self, item: &Item<'d>) -> Option<String> {
         let expected = "a day such as 2026-05-01";
         let day = match item.value {
             DeValue::Datetime(date) => Some(*date),
@@ -110,7 +117,7 @@ impl<'d> Reader<'d> {
         let day = day.filter(|day| day.time.is_none() && day.offset.is_none()).and_then(|day| day.date);
         if day.is_none() {
             let found = self.written(&item.span);
-            let error = Diagnostic::error("bad-date", item.span.clone(), "`date` is not a day");
+            let error = Diagnostic::error("bad-date", item.span.clone(), format!("`{}` is not a day", item.key));
             self.report(error.found(found).expected(expected));
         }
         day.map(|day| day.to_string())

@@ -27,7 +27,7 @@ impl<'d> Reader<'d> {
             Kind::Length(bounds) => self.length(item, bounds),
             Kind::Angle(bounds) => self.angle(item, bounds),
             Kind::Share(bounds) => self.share(item, bounds),
-            Kind::Number(bounds) | Kind::Price(bounds) => self.number(item, bounds),
+            Kind::Number(bounds) => self.number(item, bounds),
             Kind::Bearing => self.bearing(item),
             Kind::RulePitch => self.rule_pitch(item),
             Kind::Pitch => self.pitch(item).map(Pitch::radians),

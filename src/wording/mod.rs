@@ -7,6 +7,7 @@ pub mod estimate;
 pub mod fault;
 pub mod finding;
 pub mod laying;
+pub mod offer;
 pub mod order;
 pub mod outline;
 pub mod roof;

@@ -1,11 +1,9 @@
 //! Order lines in words: what a thing is, how much of it, what it is bought in, how the count comes about. One list for
 //! command line, sheet, page and window.
 
-use crate::roof::EdgeKind;
 use crate::takeoff::answer::{Line, Stage, TakeOff, Tool};
 use crate::takeoff::goods::DeckKind;
 use crate::takeoff::item::{Detail, Fixing, Item, Pack, Quantity, Unit};
-use crate::takeoff::offer::{OfferLine, Priced};
 use crate::wording::units::Words;
 
 /// Of everything that is ordered.
@@ -107,8 +105,11 @@ pub fn amount(value: f64, unit: Unit, say: Words) -> String {
     match unit {
         Unit::Metre => say.length(value),
         Unit::SquareMetre => say.area(value),
-        Unit::Piece | Unit::Tube | Unit::Pack => counted(unit.word()),
-        Unit::Tonne => format!("{value:.2} t"),
+        Unit::Piece | Unit::Tube | Unit::Pack | Unit::Square => counted(unit.word()),
+        Unit::Tonne | Unit::Foot | Unit::SquareFoot => format!("{value:.2} {}", unit.word()),
+        Unit::CubicMetre => format!("{value:.1} m³"),
+        Unit::Hour => format!("{value:.1} h"),
+        Unit::Once => "once".to_owned(),
     }
 }
 
@@ -245,23 +246,6 @@ fn tool_word(tool: Tool, say: Words) -> String {
         Tool::Magnet => "magnet and broom to clear gutters of nails",
     };
     word.to_owned()
-}
-
-/// What a line of an offer is for.
-#[must_use]
-pub fn priced(line: &OfferLine) -> String {
-    match &line.what {
-        Priced::Goods(item) => what(item),
-        Priced::Labour { factor: 1.0 } => "labour".to_owned(),
-        Priced::Labour { factor } => format!("labour, pitch band × {factor}"),
-        Priced::LabourOn(EdgeKind::Hip) => "labour on hips".to_owned(),
-        Priced::LabourOn(EdgeKind::Valley) => "labour on valleys".to_owned(),
-        Priced::LabourOn(EdgeKind::Verge) => "labour on verges".to_owned(),
-        Priced::LabourOn(EdgeKind::Ridge) => "labour on ridges".to_owned(),
-        Priced::LabourOn(EdgeKind::Eave) => "labour on eaves".to_owned(),
-        Priced::LabourOn(kind) => format!("labour on {} edges", kind.word()),
-        Priced::Disposal => "disposal of the old roof".to_owned(),
-    }
 }
 
 /// Money in the user's currency.

@@ -83,7 +83,7 @@ pub fn bounds(kind: &Kind) -> Option<&Bounds> {
         | Kind::Number(bounds)
         | Kind::Numbers(_, bounds)
         | Kind::Count(bounds)
-        | Kind::Price(bounds)
+        | Kind::Price(_, bounds)
         | Kind::Point(_, bounds) => Some(bounds),
         _ => None,
     }
@@ -133,7 +133,8 @@ pub fn value(key: &Key) -> String {
         Kind::Share(_) => format!("share, {range}"),
         Kind::ShareOrPixels(_) => "share, or pixels".to_owned(),
         Kind::Waste(_) => format!("\"layout\", or share, {range}"),
-        Kind::Number(_) | Kind::Price(_) => format!("number, {range}"),
+        Kind::Number(_) => format!("number, {range}"),
+        Kind::Price(..) => format!("number, {range}; or {{ each = …, per = \"m²\" }}"),
         Kind::Numbers(count, _) => format!("list of {count} numbers"),
         Kind::Count(_) => format!("whole number, {range}"),
         Kind::Flag => "true or false".to_owned(),

@@ -11,12 +11,12 @@ use crate::takeoff::compare::Row;
 use crate::takeoff::deck::DeckCut;
 use crate::takeoff::item::Detail;
 use crate::takeoff::item::Item;
-use crate::takeoff::offer::{Offer, OfferLine};
 use crate::takeoff::reroof::OldRoofAnswer;
 use crate::takeoff::work::Step;
 use crate::wording::units::Words;
 use crate::wording::{self, About, order};
 use crate::write::note_json::{NoteTwin, Values, by_name};
+use crate::write::offer_json::OfferTwin;
 use serde::Serialize;
 use std::collections::BTreeMap;
 
@@ -102,28 +102,6 @@ struct CutTwin {
 }
 
 #[derive(Serialize)]
-struct OfferTwin<'a> {
-    currency: Option<&'a str>,
-    material: Vec<OfferLineTwin>,
-    work: Vec<OfferLineTwin>,
-    net: f64,
-    margin: f64,
-    before_tax: f64,
-    tax: f64,
-    total: f64,
-    unpriced: Vec<&'a str>,
-}
-
-#[derive(Serialize)]
-struct OfferLineTwin {
-    what: String,
-    quantity: f64,
-    unit: &'static str,
-    price: f64,
-    sum: f64,
-}
-
-#[derive(Serialize)]
 struct OldRoofTwin<'a> {
     kind: &'a str,
     layers: u32,
@@ -176,7 +154,7 @@ impl<'a> TakeoffTwin<'a> {
             weight: answer.weight(),
             weight_on_deck: answer.weight_on_deck(),
             cost: answer.cost(),
-            offer: answer.offer.as_ref().map(OfferTwin::from),
+            offer: answer.offer.as_ref().map(|offer| OfferTwin::new(offer, say)),
             old_roof: answer.old_roof.as_ref().map(OldRoofTwin::from),
             tools: answer.tools.iter().map(|tool| order::tools(&[*tool], say)).collect(),
             work: answer.work.iter().map(|step| StepTwin::new(step, roof, say)).collect(),
@@ -274,34 +252,6 @@ impl From<&CapRun> for CapTwin {
 impl From<&DeckCut> for CutTwin {
     fn from(cut: &DeckCut) -> Self {
         Self { length: cut.length, count: cut.count }
-    }
-}
-
-impl<'a> From<&'a Offer> for OfferTwin<'a> {
-    fn from(offer: &'a Offer) -> Self {
-        Self {
-            currency: offer.currency.as_deref(),
-            material: offer.material.iter().map(OfferLineTwin::from).collect(),
-            work: offer.work.iter().map(OfferLineTwin::from).collect(),
-            net: offer.net,
-            margin: offer.margin,
-            before_tax: offer.before_tax,
-            tax: offer.tax,
-            total: offer.total,
-            unpriced: offer.unpriced.iter().map(Item::key).collect(),
-        }
-    }
-}
-
-impl From<&OfferLine> for OfferLineTwin {
-    fn from(line: &OfferLine) -> Self {
-        Self {
-            what: order::priced(line),
-            quantity: line.quantity,
-            unit: line.unit.word(),
-            price: line.price,
-            sum: line.sum,
-        }
     }
 }
 

@@ -141,5 +141,5 @@ fn a_client_learns_first_what_stops_the_work() {
     let input = SheetInput { job: &job, answer: &answer, take_off: &take_off, context: &context, audience, full };
     let page = eavewright::write::html::html(&job_sheet(&input), input.paper());
     let stop = page.find("needs at least 15.0°").expect("it is told");
-    assert!(stop < page.find("Roof plan").unwrap() && stop < page.find("What is laid").unwrap());
+    assert!(stop < page.find("Roof plan").unwrap() && stop < page.find("What is included").unwrap());
 }

@@ -137,6 +137,10 @@ fn sources(folder: &Path, found: &mut Vec<(String, String)>) {
 /// Keys that say what a side is and where it runs: a table of their own shows them in the window. The whole walk of an
 /// outline, and what stands at the first level, is named where it is shown.
 const SHOWN: &[&str] = &[
+    "as_laid",
+    "hours",
+    "note",
+    "offer",
     "abutment",
     "at",
     "block",
@@ -168,6 +172,9 @@ const SHOWN: &[&str] = &[
 ];
 /// Keys that the reader meets more than once: by their role, by what else must stand beside them.
 const READ_AGAIN: &[&str] = &[
+    "disposal",
+    "margin",
+    "markup",
     "above_plate",
     "at_side",
     "edge_of",

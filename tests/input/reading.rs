@@ -13,7 +13,9 @@ use eavewright::outline::block::{BlockRole, Fascia, OutlineDatum, Overhang, Plac
 use eavewright::roof::analysis::opening::OpeningShape;
 use eavewright::survey::model::{Known, Measured, MeasuredRing, ObservationKind};
 use eavewright::takeoff::card::CoveringKind;
+use eavewright::takeoff::item::Unit;
 use eavewright::takeoff::model::Waste;
+use eavewright::takeoff::prices::{Hours, ItemPrice, Operation};
 use exif::experimental::Writer;
 use exif::{Field, In, Rational, Tag, Value};
 use std::collections::BTreeMap;
@@ -154,7 +156,19 @@ fn everything_a_file_may_say() {
 
     assert_eq!((job.covering.card.name.as_str(), job.covering.waste), ("plain-tile", Waste::Fraction(0.15)));
     let prices = &job.covering.prices;
-    assert_eq!(prices.items, [("plain-tile".to_owned(), 31.5), ("nail".to_owned(), 12.0)]);
+    assert_eq!(
+        prices.items,
+        [
+            ItemPrice::new("plain-tile", 31.5),
+            ItemPrice::new("nail", 12.0),
+            ItemPrice { item: "underlay".into(), each: 1.1, per: Some(Unit::SquareMetre) }
+        ]
+    );
+    assert_eq!(prices.dated.as_deref(), Some("2026-04-30"));
+    assert_eq!(prices.hours, Some(Hours { each: 48.0, rates: vec![(Operation::Valley, 0.7)] }));
+    assert_eq!(prices.left_out, ["gutter", "disposal"]);
+    assert_eq!(job.offer.valid_until.as_deref(), Some("2026-06-01"));
+    assert_eq!(job.as_laid[0].batch, "B 2207");
     assert_eq!((prices.margin, prices.tax, prices.pitch_bands.len()), (Some(0.1), Some(0.2), 1));
     assert!(!job.covering.old_roof.unwrap().asbestos_possible);
 }

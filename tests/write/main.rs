@@ -7,3 +7,4 @@ mod by_hand;
 mod gltf;
 mod read_back;
 mod solids;
+mod spreadsheet;

@@ -110,8 +110,8 @@ pub enum Kind {
     Date,
     /// A material card: one of these, or the path of a card file.
     Card(&'static [&'static str]),
-    /// What a line of the order costs.
-    Price(Bounds),
+    /// What a line of the order costs: a number, or a table with the unit it is for.
+    Price(&'static Table, Bounds),
     /// A place in space, known, roughly known or not at all: the table of the latter.
     Point(&'static Table, Bounds),
     /// A table within.
@@ -245,7 +245,7 @@ impl Key {
     #[must_use]
     pub fn table(&self) -> Option<&'static Table> {
         match self.kind {
-            Kind::Table(table) | Kind::Tables(table) | Kind::Point(table, _) => Some(table),
+            Kind::Table(table) | Kind::Tables(table) | Kind::Point(table, _) | Kind::Price(table, _) => Some(table),
             _ => None,
         }
     }

@@ -4,6 +4,7 @@ pub mod answer;
 pub mod fault;
 pub mod finding;
 pub mod model;
+pub mod offer;
 pub mod order;
 mod pitches;
 mod propose;

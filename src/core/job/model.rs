@@ -1,5 +1,6 @@
 //! Everything a roof file says, resolved to metres, radians and ids.
 
+use super::offer::{AsLaid, OfferDetails};
 use crate::base::ids::SideId;
 use crate::base::units::{LengthUnit, Pitch};
 use crate::outline::block::{Block, Dormer};
@@ -91,6 +92,10 @@ pub struct Job {
     pub openings: Vec<Opening>,
     /// What it is covered with.
     pub covering: Covering,
+    /// The words of an offer.
+    pub offer: OfferDetails,
+    /// What was laid, as the packs say.
+    pub as_laid: Vec<AsLaid>,
 }
 
 /// The site.

@@ -67,7 +67,7 @@ pub struct Line {
     pub rule_of_thumb: Option<f64>,
     /// Of what is ordered, kilograms.
     pub weight: Option<f64>,
-    /// Of what is ordered, in the user's currency.
+    /// Of what is ordered, the upper number of packs where two are told, in the user's currency.
     pub cost: Option<f64>,
     /// What a price is for, and how many of it, where that is neither the packs nor the quantity: sheets cut to length
     /// cost by the square metre.

@@ -162,7 +162,22 @@ pub enum Unit {
     Pack,
     /// Tonnes.
     Tonne,
+    /// Cubic metres.
+    CubicMetre,
+    /// Hours.
+    Hour,
+    /// Once for the job.
+    Once,
+    /// Feet.
+    Foot,
+    /// Square feet.
+    SquareFoot,
+    /// Squares of a hundred square feet.
+    Square,
 }
+
+/// The international foot of 1959, metres.
+const FOOT: f64 = 0.3048;
 
 impl Unit {
     /// The unit as scripts know it.
@@ -175,6 +190,23 @@ impl Unit {
             Self::Tube => "tube",
             Self::Pack => "pack",
             Self::Tonne => "t",
+            Self::CubicMetre => "m³",
+            Self::Hour => "h",
+            Self::Once => "once",
+            Self::Foot => "ft",
+            Self::SquareFoot => "ft²",
+            Self::Square => "square",
+        }
+    }
+
+    /// The unit it is a multiple of, and how many of that it is.
+    #[must_use]
+    pub fn in_base(self) -> (Self, f64) {
+        match self {
+            Self::Foot => (Self::Metre, FOOT),
+            Self::SquareFoot => (Self::SquareMetre, FOOT * FOOT),
+            Self::Square => (Self::SquareMetre, 100.0 * FOOT * FOOT),
+            other => (other, 1.0),
         }
     }
 }
@@ -245,6 +277,29 @@ pub enum Pack {
     Batten(f64),
     /// Sheets as long as each is needed.
     CutToLength,
+}
+
+impl Pack {
+    /// How much of a unit one holds; `None` where it is not measured so.
+    #[must_use]
+    pub fn holds(&self, unit: Unit) -> Option<f64> {
+        match (self, unit) {
+            (Self::OutOfStrips | Self::CutToLength, _) => None,
+            (_, Unit::Pack) | (Self::Tube(_), Unit::Tube) => Some(1.0),
+            (Self::Of { pieces, .. } | Self::Pieces(pieces), Unit::Piece) => Some(f64::from(*pieces)),
+            (
+                Self::Strip(_) | Self::Piece(_) | Self::Board { .. } | Self::Sheet { .. } | Self::Batten(_),
+                Unit::Piece,
+            ) => Some(1.0),
+            (Self::Strip(length) | Self::Piece(length) | Self::Batten(length), Unit::Metre)
+            | (Self::Board { length, .. }, Unit::Metre) => Some(*length),
+            (Self::Roll(area), Unit::SquareMetre) => Some(*area),
+            (Self::Board { length, width: Some(width) } | Self::Sheet { width, length }, Unit::SquareMetre) => {
+                Some(length * width)
+            }
+            _ => None,
+        }
+    }
 }
 
 /// How a quantity comes about, where that needs saying.

@@ -2,8 +2,7 @@
 
 use super::answer::Line;
 use super::item::{Item, Quantity, Unit};
-use super::model::Prices;
-use super::offer::price;
+use super::prices::{LinePrice, Prices, to_hundredth};
 use super::runs;
 use crate::base::estimate::{Assumption, Estimate, NINETY_FIVE};
 use crate::base::tolerance;
@@ -129,13 +128,8 @@ impl<'a> Lines<'a> {
             over_area: None,
         };
         more(&mut line);
-        if !line.comes_from_another() {
-            let count = match (line.priced, line.packs) {
-                (Some((count, _)), _) => Some(count),
-                (None, Some(packs)) => Some(f64::from(packs)),
-                (None, None) => line.quantity.value(),
-            };
-            line.cost = price(self.prices, line.item.key()).zip(count).map(|(each, count)| each * count);
+        if let LinePrice::Priced { quantity, each, .. } = self.prices.of_line(&line) {
+            line.cost = Some(to_hundredth(quantity * each));
         }
         self.added.push(line);
     }

@@ -33,6 +33,7 @@ mod order;
 mod order_covering;
 pub mod outline;
 pub mod pieces;
+pub mod prices;
 pub mod rain;
 pub mod region;
 pub mod reroof;

@@ -2,6 +2,7 @@
 
 use super::card::Card;
 use super::goods::Exposure;
+pub use super::prices::Prices;
 
 /// The covering chosen for a job.
 #[derive(Clone, Debug, PartialEq)]
@@ -78,22 +79,6 @@ pub enum HipMethod {
     Trimmed,
     /// `"over"`: the side laid first runs up to 100 mm over.
     Over,
-}
-
-/// Prices as the user keeps them; nothing is invented where none is given.
-#[derive(Clone, Debug, Default, PartialEq)]
-pub struct Prices {
-    /// ISO 4217 code or any sign the user writes.
-    pub currency: Option<String>,
-    /// (take-off item, price of one pack or unit), in file order. Beside the items of the take-off: `labour-m2`,
-    /// `labour-hip-m`, `labour-valley-m`, `labour-verge-m`, `disposal-t`.
-    pub items: Vec<(String, f64)>,
-    /// `[[prices.pitch_band]]`: labour times this factor from this pitch (radians) on.
-    pub pitch_bands: Vec<(f64, f64)>,
-    /// `margin`: a fraction of the sum.
-    pub margin: Option<f64>,
-    /// `tax`: a fraction of sum and margin.
-    pub tax: Option<f64>,
 }
 
 /// `[old_roof]`: what lies there now.

@@ -5,13 +5,13 @@ use super::caps::{self, CapRun};
 use super::card::{Card, CoveringKind};
 use super::covering::{self, margins};
 use super::finding::Finding;
-use super::item::Unit;
 use super::lines::Lines;
-use super::model::{Covering, Prices};
-use super::offer::{Measures, Ordered, offer};
+use super::model::Covering;
+use super::offer::{Measures, deck_area, offer};
 use super::order::{deck_lines, flashing_lines, rain_lines, total, underlay_lines};
 use super::order_covering::covering_lines;
 use super::outline::{CoveredFace, Folds, cover};
+use super::prices::Prices;
 use super::valleys::Valleys;
 use super::{advice, at_edges, reroof, work};
 use crate::base::estimate::{Assumption, Estimate, NINETY_FIVE};
@@ -85,14 +85,13 @@ pub fn take_off(input: &TakeoffInput) -> TakeOff {
             None => Estimate::taken(area, Assumption::SpreadNotComputed),
         },
     };
-    let waste = answer.old_roof.as_ref().map_or(0.0, |old| old.weight / 1000.0);
     answer.findings.extend(unused_prices(&answer, &covering.prices));
     let site = work::Site { input, faces: &faces, answer: &answer };
     let (missing, steps) = (work::missing(&site), work::steps(&site));
     answer.findings.extend(missing);
     answer.work = steps;
     answer.findings.sort_by_key(Finding::severity);
-    answer.offer = offer(&covering.prices, &ordered(&answer), &measures(input, &faces, waste));
+    answer.offer = offer(&covering.prices, &answer.lines, &measures(input, &faces, &answer));
     answer
 }
 
@@ -110,29 +109,16 @@ fn net_area(input: &TakeoffInput) -> f64 {
     input.roof.total_area().0 - input.openings.iter().map(|opening| opening.area).sum::<f64>()
 }
 
-fn ordered(answer: &TakeOff) -> Vec<Ordered> {
-    let priced = answer.lines.iter().filter(|line| !line.comes_from_another());
-    priced
-        .filter_map(|line| {
-            let (quantity, unit) = match (line.priced, line.packs) {
-                (Some(priced), _) => priced,
-                (None, Some(packs)) => (f64::from(packs), Unit::Pack),
-                (None, None) => (line.quantity.value()?, line.unit),
-            };
-            Some((line.item.clone(), quantity, unit))
-        })
-        .collect()
-}
-
 /// Prices of what comes out of another line's packs: it is paid for there.
 fn unused_prices(answer: &TakeOff, prices: &Prices) -> Option<Finding> {
     let is_unused = |item: &&String| answer.line(item).is_some_and(Line::comes_from_another);
-    let items: Vec<String> = prices.items.iter().map(|(item, _)| item).filter(is_unused).cloned().collect();
+    let items: Vec<String> = prices.items.iter().map(|price| &price.item).filter(is_unused).cloned().collect();
     (!items.is_empty()).then_some(Finding::PriceNotUsed { items })
 }
 
-fn measures(input: &TakeoffInput, faces: &[CoveredFace], waste: f64) -> Measures {
+fn measures(input: &TakeoffInput, faces: &[CoveredFace], answer: &TakeOff) -> Measures {
     let roof = input.roof;
+    let old = answer.old_roof.as_ref();
     let cut = |face: &CoveredFace| -> f64 {
         input.openings.iter().filter(|opening| opening.face == face.id).map(|opening| opening.area).sum()
     };
@@ -143,7 +129,12 @@ fn measures(input: &TakeoffInput, faces: &[CoveredFace], waste: f64) -> Measures
         verge: total(roof, EdgeKind::Verge),
         ridge: total(roof, EdgeKind::Ridge),
         eave: total(roof, EdgeKind::Eave),
-        waste,
+        wall: total(roof, EdgeKind::Abutment),
+        openings: input.openings.len() as f64,
+        deck: deck_area(answer),
+        strip: old.map_or(0.0, |old| old.area * f64::from(old.layers)),
+        waste: old.map_or(0.0, |old| old.weight / 1000.0),
+        waste_volume: old.map_or(0.0, |old| old.skip_volume),
     }
 }
 

@@ -6,6 +6,7 @@ mod cutting;
 mod field;
 pub mod input;
 mod laying;
+mod offer;
 mod order;
 mod photos;
 mod views;
@@ -14,6 +15,7 @@ mod what;
 pub use cutting::{CuttingTable, tables as cutting_tables};
 pub use field::{Shape, field_sheet};
 pub use input::{Audience, SheetInput};
+pub use offer::{handover_sheet, offer_sheet};
 
 use super::typeset::document::Document;
 use super::typeset::figure::{Key, inset};
@@ -89,7 +91,7 @@ pub fn job_sheet_with_photos(input: &SheetInput<'_>, taken: &[Taken]) -> Documen
             }
         }
         Audience::Client => {
-            order::offer(input, &mut document);
+            offer::description(input, &mut document);
             laying::mind_client(input, &mut document);
         }
     }

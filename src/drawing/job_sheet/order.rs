@@ -1,11 +1,10 @@
-//! What to order; the client's offer.
+//! What to order.
 
 use super::SheetInput;
 use super::what::sentence;
 use crate::drawing::typeset::document::{Align, Document, Table};
-use crate::drawing::typeset::words::Words;
 use crate::takeoff::answer::{Line, Stage};
-use crate::takeoff::offer::{Offer, OfferLine};
+use crate::wording::offer as words_of_offer;
 use crate::wording::order::{self as words_of, money};
 
 /// The order list by stage of the work.
@@ -15,6 +14,9 @@ pub(super) fn order(input: &SheetInput<'_>, document: &mut Document) {
     if take_off.lines.is_empty() {
         document.text("Nothing is ordered before what stands first on this sheet is settled.");
         return;
+    }
+    if let Some(open) = take_off.offer.as_ref().and_then(words_of_offer::not_whole) {
+        document.text(sentence(&open));
     }
     if take_off.lines.iter().any(|line| line.packs_high().is_some()) {
         document.text(words_of::UPPER_FIGURE);
@@ -53,55 +55,11 @@ pub(super) fn order(input: &SheetInput<'_>, document: &mut Document) {
             sentence(&words_of::weights(take_off, say)).trim_end_matches('.')
         ));
     }
-    if let Some(cost) = take_off.cost() {
-        document.text(format!("Cost of what has a price: {}.", money(cost, currency)));
+    if let Some(material) = words_of_offer::material(take_off) {
+        document.text(sentence(&material));
     }
     if !take_off.tools.is_empty() {
         document.heading(2, "Tools and consumables");
         document.text(sentence(&words_of::tools(&take_off.tools, say)));
-    }
-}
-
-fn sums(document: &mut Document, heading: &str, lines: &[OfferLine], say: Words) {
-    if lines.is_empty() {
-        return;
-    }
-    document.heading(2, heading);
-    let mut table = Table::new(&[("what", Align::Left), ("how much", Align::Right)]);
-    for line in lines {
-        table.row([words_of::priced(line), words_of::amount(line.quantity, line.unit, say)]);
-    }
-    document.table(table);
-}
-
-/// The client's offer: what is laid and done, and the total; no price of a single item.
-pub(super) fn offer(input: &SheetInput<'_>, document: &mut Document) {
-    document.heading(1, "What is laid");
-    let mut table = Table::new(&[("what", Align::Left), ("how much", Align::Right)]);
-    for line in &input.take_off.lines {
-        table.row([words_of::what(&line.item), words_of::laid(line, input.context.words)]);
-    }
-    document.table(table);
-    let Some(Offer { currency, work, before_tax, tax, total, unpriced, .. }) = &input.take_off.offer else {
-        document.text("No prices are given: this is a description, not an offer.");
-        return;
-    };
-    document.heading(1, "Offer");
-    sums(document, "Work", work, input.context.words);
-    let currency = currency.as_deref();
-    let mut table = Table::new(&[("", Align::Left), ("sum", Align::Right)]);
-    // What the material costs to buy, and the margin on it, are the roofer's business.
-    table.row(["material and work".to_owned(), money(*before_tax, currency)]);
-    if *tax > 0.0 {
-        table.row(["tax".to_owned(), money(*tax, currency)]);
-    }
-    table.row(["total".to_owned(), money(*total, currency)]);
-    table.total = true;
-    document.table(table);
-    if !unpriced.is_empty() {
-        document.text(format!(
-            "Not in this sum, because no price is given: {}.",
-            unpriced.iter().map(words_of::name).collect::<Vec<_>>().join(", ")
-        ));
     }
 }

@@ -1,7 +1,8 @@
 //! What the roof is covered with, what it costs, what comes off first.
 
-use super::words::{EXPOSURE_WORDS, HIP_WORDS, VALLEY_WORDS};
-use super::{choice, count, flag, length, limits, number, share, tables, text};
+use super::offer::HOURS;
+use super::words::{EXPOSURE_WORDS, HIP_WORDS, PER_WORDS, VALLEY_WORDS};
+use super::{choice, count, date, flag, length, limits, number, share, table, tables, text};
 use crate::base::schema::{Key, Kind, Naming, OwnNames, Table, Usual};
 use crate::input::card::NAMES as CARDS;
 
@@ -79,8 +80,24 @@ pub static COVERING: Table = Table {
 static PRICE: Key = price("the card's name", "one pack of the covering");
 
 const fn price(key: &'static str, about: &'static str) -> Key {
-    Key::new(key, Kind::Price(limits::PRICE), key, "31.50", about).or_else("not priced")
+    Key::new(key, Kind::Price(&PRICE_PER, limits::PRICE), key, "31.50", about).or_else("not priced")
 }
+
+/// A price with the unit it is for.
+pub static PRICE_PER: Table = Table {
+    name: "price",
+    header: "a price by its unit",
+    one: "price",
+    many: "A price by its unit",
+    about: "A price of something else than the pack it is ordered in: by the piece, the metre, the square metre, or what else \
+            the pack is measured in.",
+    keys: &[
+        number("each", limits::PRICE, "price", "4.20", "what one costs").needed(),
+        choice("per", &PER_WORDS, "for one", "\"m²\"", "what one is; a square is 100 ft²").or_word("pack"),
+    ],
+    names: None,
+    example: "underlay = { each = 4.20, per = \"m²\" }",
+};
 
 /// `[prices]`.
 pub static PRICES: Table = Table {
@@ -89,12 +106,34 @@ pub static PRICES: Table = Table {
     one: "price",
     many: "Prices",
     about: "Prices of one pack of a line of the order, or of its unit where it comes in no packs, by the line's name; of \
-            labour and of disposal.",
+            labour, access and disposal. They may stand in a file of their own that jobs share: what a job says itself goes \
+            before it.",
     keys: &[
+        Key::new(
+            "file",
+            Kind::File,
+            "price file",
+            "\"prices.toml\"",
+            "a file with these same keys, without [prices] over them, beside the roof file",
+        )
+        .or_else("none"),
         text("currency", 10, "currency", "\"EUR\"", "printed beside every sum").or_else("none"),
-        share("margin", limits::SURCHARGE, "margin", "\"12 %\"", "added to the sum").or_else("none"),
-        share("tax", limits::SHARE, "tax", "\"20 %\"", "added to sum and margin").or_else("none"),
+        date("dated", "prices of", "2026-05-01", "the day the prices held, printed beside the sums")
+            .or_else("not said"),
+        share("markup", limits::SURCHARGE, "markup on cost", "\"12 %\"", "share of the cost that is put on top of it")
+            .or_else("none"),
+        share(
+            "margin",
+            limits::MARGIN,
+            "margin of the price",
+            "\"20 %\"",
+            "share of the price before tax that is not cost; instead of `markup`",
+        )
+        .or_else("none"),
+        share("tax", limits::SHARE, "tax", "\"20 %\"", "share of the price before tax that is put on top of it")
+            .or_else("none"),
         tables("pitch_band", &PITCH_BAND, "labour by pitch"),
+        table("hours", &HOURS, "labour by the hour"),
         price("strip-shingle", "strips, a pack"),
         price("starter", "starter strips, a piece"),
         price("ridge-hip-cap", "caps, a pack or a piece"),
@@ -124,10 +163,14 @@ pub static PRICES: Table = Table {
         price("labour-verge-m", "labour, a metre of verge"),
         price("labour-ridge-m", "labour, a metre of ridge"),
         price("labour-eave-m", "labour, a metre of eave"),
+        price("access", "scaffold and other access, once"),
+        price("access-m", "the same, a metre of eave and verge"),
+        price("disposal", "rubbish taken away, once"),
         price("disposal-t", "disposal, a tonne"),
+        price("disposal-m3", "disposal, a cubic metre as it lies loose"),
     ],
     names: Some(OwnNames { are: Naming::Card, values: &PRICE }),
-    example: "[prices]\ncurrency = \"EUR\"\nstrip-shingle = 31.50\nlabour-m2 = 24\nmargin = \"12 %\"\ntax = \"20 %\"",
+    example: "[prices]\ncurrency = \"EUR\"\nstrip-shingle = 31.50\naccess = 350\nmarkup = \"12 %\"\ntax = \"20 %\"",
 };
 
 /// What has a price: lines of the order, labour, disposal.
@@ -136,7 +179,7 @@ pub static PRICED: [&str; PRICED_COUNT] = priced();
 const PRICED_COUNT: usize = {
     let (mut count, mut at) = (0, 0);
     while at < PRICES.keys.len() {
-        count += matches!(PRICES.keys[at].kind, Kind::Price(_)) as usize;
+        count += matches!(PRICES.keys[at].kind, Kind::Price(..)) as usize;
         at += 1;
     }
     count
@@ -146,7 +189,7 @@ const fn priced() -> [&'static str; PRICED_COUNT] {
     let mut names = [""; PRICED_COUNT];
     let (mut at, mut count) = (0, 0);
     while at < PRICES.keys.len() {
-        if matches!(PRICES.keys[at].kind, Kind::Price(_)) {
+        if matches!(PRICES.keys[at].kind, Kind::Price(..)) {
             names[count] = PRICES.keys[at].key;
             count += 1;
         }

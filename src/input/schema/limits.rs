@@ -67,6 +67,8 @@ pub const K1_SIGMA: Bounds = Bounds::zero_or(1e-9, 10.0, "standard deviation of 
 pub const SHARE: Bounds = Bounds::from_to(0.0, 1.0, "share of the whole");
 /// A surcharge.
 pub const SURCHARGE: Bounds = Bounds::from_to(0.0, 10.0, "surcharge");
+/// The part of a price that is not cost.
+pub const MARGIN: Bounds = Bounds::from_to(0.0, 0.95, "margin");
 /// A price.
 pub const PRICE: Bounds = Bounds::from_to(0.0, 1e9, "price");
 /// What something counts by.

@@ -10,6 +10,7 @@
 //! | `observed` | tapes, readings, levels and what else was checked |
 //! | `photos` | `[[camera]]`, `[[photo]]` |
 //! | `covering` | `[covering]`, `[prices]`, `[old_roof]` |
+//! | `offer` | `[offer]`, `[[as_laid]]`, `[prices.hours]` |
 //! | `cards`, `goods` | the material card |
 //! | `limits` | which numbers a building can have |
 //! | `words` | words with what they are read as |
@@ -23,6 +24,7 @@ pub mod goods;
 pub mod lap;
 pub mod limits;
 pub mod observed;
+pub mod offer;
 pub mod photos;
 pub mod points;
 pub mod site;
@@ -38,6 +40,12 @@ use entry::{
 #[must_use]
 pub fn roof_file() -> &'static Table {
     &site::ROOF
+}
+
+/// A price file: its first level, the same as `[prices]`.
+#[must_use]
+pub fn price_file() -> &'static Table {
+    &covering::PRICES
 }
 
 /// The material card: its first level, which holds all other tables.

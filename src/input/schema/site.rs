@@ -4,6 +4,7 @@ use super::block::BLOCK;
 use super::covering::{COVERING, OLD_ROOF, PRICES};
 use super::fittings::{DORMER, OPENING};
 use super::observed::{AXIS, EQUAL_PITCH, LEVEL, PITCH_READING, PLUMB, SQUARE, TAPE, UPRIGHT};
+use super::offer::{AS_LAID, OFFER};
 use super::photos::{CAMERA, PHOTO};
 use super::points::{FACE, POINTS};
 use super::words::{STAGE_WORDS, UNIT_WORDS};
@@ -58,6 +59,8 @@ pub static ROOF: Table = Table {
         table("covering", &COVERING, "what the roof is covered with"),
         table("prices", &PRICES, "what it costs"),
         table("old_roof", &OLD_ROOF, "what comes off first"),
+        table("offer", &OFFER, "what an offer says beside its sums"),
+        tables("as_laid", &AS_LAID, "what was laid, as the packs say"),
     ],
     names: None,
     example: "title = \"Boat store\"\nunits = \"m\"\nstage = \"measured\"\ndate = 2026-05-01\ntolerance = \"0.1 mm\"",

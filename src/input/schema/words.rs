@@ -8,6 +8,7 @@ use crate::outline::block::{DormerKind, Fascia};
 use crate::survey::sigma::{self, LengthSigma};
 use crate::takeoff::card::TabShape;
 use crate::takeoff::goods::{DeckKind, Exposure};
+use crate::takeoff::item::Unit;
 use crate::takeoff::model::{HipMethod, ValleyMethod};
 
 /// What a bare length means.
@@ -103,6 +104,23 @@ pub const DECKS: [(&str, DeckKind); 3] =
     [("boards", DeckKind::Boards), ("sheets", DeckKind::Sheets), ("battens", DeckKind::Battens)];
 /// What of [`DECKS`] is written.
 pub const DECK_WORDS: [&str; 3] = words_of(&DECKS);
+
+/// What a price may be for.
+pub const PER: [(&str, Unit); 11] = [
+    ("pack", Unit::Pack),
+    ("piece", Unit::Piece),
+    ("tube", Unit::Tube),
+    ("m", Unit::Metre),
+    ("m²", Unit::SquareMetre),
+    ("m2", Unit::SquareMetre),
+    ("ft", Unit::Foot),
+    ("ft²", Unit::SquareFoot),
+    ("ft2", Unit::SquareFoot),
+    ("square", Unit::Square),
+    ("t", Unit::Tonne),
+];
+/// What of [`PER`] is written.
+pub const PER_WORDS: [&str; 11] = words_of(&PER);
 
 /// A laser distance meter held by hand: 3 mm. Common practice, no source.
 const LASER: LengthSigma = LengthSigma { fixed: 0.003, relative: 0.0 };

@@ -9,6 +9,7 @@ use eavewright::roof::Roof;
 use eavewright::takeoff::card::CoveringKind;
 use eavewright::takeoff::finding::{Finding, Goods};
 use eavewright::takeoff::model::{Covering, OldRoof, ValleyMethod};
+use eavewright::takeoff::prices::ItemPrice;
 
 fn gable(width: f64, depth: f64, degrees: f64) -> Roof {
     rectangle(width, depth, eave(degrees), Role::Verge)
@@ -169,7 +170,7 @@ fn an_old_roof_and_prices_are_found() {
     broken_by("two-layers-come-off", (&roof, &old(2, false)), (&roof, &old(1, false)));
     let priced = |item: &str| {
         let mut card = covering("strip-shingle");
-        card.prices.items = vec![(item.to_owned(), 1.0)];
+        card.prices.items = vec![ItemPrice::new(item, 1.0)];
         card
     };
     broken_by("price-not-used", (&roof, &priced("starter")), (&roof, &priced("underlay")));

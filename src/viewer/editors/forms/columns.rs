@@ -27,7 +27,7 @@ pub fn columns(table: &'static Table) -> Vec<(&'static Key, f32)> {
 
 /// The keys of a table that stand one under the other: values, not tables within it.
 pub fn values(table: &'static Table) -> impl Iterator<Item = &'static Key> {
-    table.keys.iter().filter(|key| key.table().is_none() && !matches!(key.kind, Kind::Price(_)))
+    table.keys.iter().filter(|key| key.table().is_none() && !matches!(key.kind, Kind::Price(..)))
 }
 
 /// Width of a key that stands alone, points.

@@ -22,6 +22,11 @@ pub fn show(ui: &mut egui::Ui, desk: &mut Desk, file: &WrittenTable) {
         let at = vec![Step::from("old_roof")];
         desk.edit(&[Edit::Set { at, value: None, kind: Kind::Raw }], "old roof");
     }
+    ui.add_space(10.0);
+    part(ui, desk, file, "offer", "the offer");
+    if let Some(laid) = desk.schema.key("as_laid") {
+        list::show(ui, desk, Of { way: &[], table: file }, laid);
+    }
 }
 
 /// A table with its heading, its keys one under the other.
@@ -42,7 +47,7 @@ fn prices(ui: &mut egui::Ui, desk: &mut Desk, file: &WrittenTable) {
     let prices = list::table(file, "prices");
     let way = [Step::from("prices")];
     let of = Of { way: &way, table: &prices };
-    let is_price = |key: &str| shape.key(key).is_none_or(|key| matches!(key.kind, schema::Kind::Price(_)));
+    let is_price = |key: &str| shape.key(key).is_none_or(|key| matches!(key.kind, schema::Kind::Price(..)));
     let priced = prices.entries.iter().filter(|(key, entry)| is_price(key) && matches!(entry, Entry::Value(_)));
     egui::Grid::new("prices").num_columns(3).spacing([10.0, 5.0]).show(ui, |ui| {
         for (item, _) in priced {
@@ -64,7 +69,7 @@ fn prices(ui: &mut egui::Ui, desk: &mut Desk, file: &WrittenTable) {
         let mut chosen = std::mem::take(&mut desk.forms.new_price);
         let shown = if chosen.is_empty() { "a line of the order" } else { chosen.as_str() }.to_owned();
         let combo = egui::ComboBox::from_id_salt("new price").selected_text(shown).width(170.0).show_ui(ui, |ui| {
-            let priced = shape.keys.iter().filter(|key| matches!(key.kind, schema::Kind::Price(_)));
+            let priced = shape.keys.iter().filter(|key| matches!(key.kind, schema::Kind::Price(..)));
             for item in priced.map(|key| key.key).filter(|item| prices.entry(item).is_none()) {
                 ui.selectable_value(&mut chosen, item.to_owned(), item);
             }
@@ -77,6 +82,15 @@ fn prices(ui: &mut egui::Ui, desk: &mut Desk, file: &WrittenTable) {
         }
         desk.forms.new_price = chosen;
     });
+    if let Some(hours) = shape.key("hours").and_then(Key::table) {
+        ui.add_space(8.0);
+        ui.strong(hours.many);
+        let faint = colour(desk.theme.palette().faint);
+        ui.add(egui::Label::new(RichText::new(hours.about).small().color(faint)).wrap());
+        let table = list::table(&prices, "hours");
+        let way = under(&way, ["hours".into()]);
+        columns::lines(ui, desk, Of { way: &way, table: &table }, columns::values(hours), "hours");
+    }
     for bands in shape.keys.iter().filter(|key| matches!(key.kind, schema::Kind::Tables(_))) {
         list::show(ui, desk, of, bands);
     }

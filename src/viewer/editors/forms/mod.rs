@@ -72,7 +72,7 @@ impl Page {
             "block" => Self::Sides,
             "points" | "face" => Self::Points,
             "opening" | "dormer" => Self::Openings,
-            "covering" | "prices" | "old_roof" => Self::Covering,
+            "covering" | "prices" | "old_roof" | "offer" | "as_laid" => Self::Covering,
             "site" => Self::Job,
             _ => Self::Measures,
         }
