@@ -266,7 +266,8 @@ fn side(text: &str) -> Result<(String, String), String> {
 }
 
 fn height(text: &str) -> Result<f64, String> {
-    let metres = quantity::length(text, Some(LengthUnit::Metre)).map_err(|error| error.message())?;
+    let metres =
+        quantity::length(text, Some(LengthUnit::Metre)).map_err(|error| crate::wording::reading::quantity(&error))?;
     if metres > 0.0 { Ok(metres) } else { Err(format!("{text:?} is not a height above datum")) }
 }
 

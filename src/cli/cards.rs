@@ -28,6 +28,7 @@ fn kind(covering: &CoveringKind) -> &'static str {
         CoveringKind::Strip(_) => "strips",
         CoveringKind::Unit(_) => "single pieces",
         CoveringKind::Sheet(_) => "sheets",
+        CoveringKind::Felt(_) => "roll felt",
     }
 }
 

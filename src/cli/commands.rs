@@ -177,7 +177,7 @@ fn cards(name: Option<&str>, json: bool) -> Result<Done, Stop> {
 
 fn new(shape: &str, out: Option<&Path>) -> Result<Done, Stop> {
     let template = super::new::template(shape).map_err(Stop::System)?;
-    let Some(path) = out else { return Ok(Done { text: template.text.to_owned(), aside: String::new() }) };
+    let Some(path) = out else { return Ok(Done { text: template.text, aside: String::new() }) };
     if path.exists() {
         return Err(Stop::System(format!("{}: is there already, and is left as it is", path.display())));
     }
@@ -233,8 +233,7 @@ fn compare(file: &File, wanted: &Compared, json: bool, style: Option<Style>) -> 
     let loaded = load(&file.file)?;
     let mut aside = super::told(&loaded.source, &loaded.warnings, style);
     let job = &loaded.job;
-    let at =
-        |pitches: &[Pitch]| order::compare(job, wanted.sides, pitches, |failure| wording::fault::told(failure, job));
+    let at = |pitches: &[Pitch]| order::compare(job, wanted.sides, pitches);
     let rows = match wanted.ridge {
         Some(height) => order::pitch_for_ridge(job, wanted.sides, height).and_then(|pitch| at(&[pitch])),
         None => at(wanted.pitches),
@@ -248,11 +247,7 @@ fn compare(file: &File, wanted: &Compared, json: bool, style: Option<Style>) -> 
         }
     };
     let say = Words::of(loaded.job.units);
-    let text = if json {
-        document(&CompareTwin::new(&rows, say))?
-    } else {
-        super::compare::text(&loaded.job.title, &rows, say)
-    };
+    let text = if json { document(&CompareTwin::new(&rows, job, say))? } else { super::compare::text(job, &rows, say) };
     if let Some(path) = wanted.svg {
         output::refuse_input(path, &loaded.inputs())?;
         let curves = super::compare::curves(&loaded.job.title, &rows, say);

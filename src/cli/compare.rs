@@ -4,14 +4,15 @@ use super::table::{Align, Table};
 use crate::drawing::typeset::lettering::{MEDIUM, SMALL};
 use crate::drawing::typeset::ticks::{decimals, ticks};
 use crate::drawing::{Anchor, Drawing, Item, Pen, Text};
-use crate::takeoff::compare::Row;
+use crate::job::Job;
+use crate::job::order::Row;
 use crate::wording;
 use crate::wording::units::Words;
 use nalgebra::Point2;
 
 /// The table, and the reasons under it.
 #[must_use]
-pub fn text(title: &str, rows: &[Row], say: Words) -> String {
+pub fn text(job: &Job, rows: &[Row], say: Words) -> String {
     let [length, area, weight] = units(say);
     let priced = rows.iter().any(|row| row.cost.is_some());
     let mut heads = vec![
@@ -53,10 +54,10 @@ pub fn text(title: &str, rows: &[Row], say: Words) -> String {
         }
         table.row(cells);
     }
-    let mut text = format!("{title}: the same roof at other pitches\n\n{}\n", table.render());
+    let mut text = format!("{}: the same roof at other pitches\n\n{}\n", job.title, table.render());
     let mut told: Vec<String> = Vec::new();
     for row in rows {
-        for reason in wording::takeoff::why_not(row, say) {
+        for reason in wording::takeoff::why_not(row, job, say) {
             if !told.contains(&reason) {
                 told.push(reason);
             }
@@ -65,9 +66,7 @@ pub fn text(title: &str, rows: &[Row], say: Words) -> String {
     for message in told {
         text.push_str(&super::takeoff::wrapped(&message));
     }
-    text.push_str(
-        "  Snow: shape only, EN 1991-1-3 table 5.2, never a structural design. Rain: largest area one eave drains, EN 12056-3.\n",
-    );
+    text.push_str(&format!("  {}\n", wording::takeoff::COMPARED));
     text
 }
 
@@ -118,8 +117,7 @@ pub fn curves(title: &str, rows: &[Row], say: Words) -> Drawing {
         Text::new(Point2::new(margin, PAGE[1] - margin - 4.0), format!("{title}: the same roof at other pitches"))
             .height(4.0),
     );
-    let foot = "dashed: the covering does not suit this pitch or rafter. Snow is a shape coefficient, never a structural design.";
-    drawing.text(Text::new(Point2::new(margin, margin), foot));
+    drawing.text(Text::new(Point2::new(margin, margin), wording::takeoff::COMPARED_CURVES));
     let lines = panels.len().div_ceil(COLUMNS);
     let (top, bottom) = (PAGE[1] - margin - 14.0, margin + 10.0);
     let width = (PAGE[0] - 2.0 * margin) / COLUMNS as f64;

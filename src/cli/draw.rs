@@ -64,7 +64,14 @@ pub fn drawings_with_photos(
         let plans = plans(|take_off| &take_off.underlay_plans).into_iter();
         plans.map(|(plan, alike)| (rows::Rows::underlay(roof, plan, context.words), alike)).collect::<Vec<_>>()
     });
-    for (rows, alike) in deck.iter().chain(&underlay).flatten() {
+    let layers = take_off.iter().flat_map(|take_off| take_off.felt.layers());
+    let felt: Vec<_> = layers
+        .flat_map(|(layer, laid)| {
+            let plans = rows::groups(roof, &groups, &laid.plans).into_iter();
+            plans.map(move |(plan, alike)| (rows::Rows::felt(layer, plan, context.words), alike))
+        })
+        .collect();
+    for (rows, alike) in deck.iter().chain(&underlay).flatten().chain(&felt) {
         let laid = face::Laid::Rows(rows);
         if let Some(shape) = face::FaceShape::new(answer, rows.plan.face, laid, alike, context.words) {
             set.extend(figure::pages(&shape, context));

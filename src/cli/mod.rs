@@ -14,6 +14,7 @@ pub mod export;
 pub mod keys;
 pub mod load;
 pub mod new;
+mod new_shapes;
 pub mod offer;
 pub mod output;
 pub mod output_set;

@@ -3,9 +3,10 @@
 use crate::drawing::views::overlay::overlay;
 use crate::drawing::views::photo_page::{Shown, Taken};
 use crate::input::picture::upright;
-use crate::input::{Beside, Files, reason};
+use crate::input::{Beside, Files, unread};
 use crate::job::Job;
 use crate::job::answer::Answer;
+use crate::wording;
 use image::codecs::jpeg::JpegEncoder;
 use image::imageops::FilterType;
 use std::path::Path;
@@ -36,8 +37,8 @@ pub fn taken(job: &Job, path: &Path, answer: &Answer) -> (Vec<Taken>, Vec<String
 
 /// The photo as it is laid on a page.
 fn jpeg(files: &Beside, file: &str) -> Result<Vec<u8>, String> {
-    let bytes = files.read(file).map_err(|error| format!("the file {}", reason(&error)))?;
-    let picture = upright(&bytes).map_err(|error| error.to_string())?;
+    let bytes = files.read(file).map_err(|error| format!("the file {}", wording::reading::unread(&unread(&error))))?;
+    let picture = upright(&bytes).map_err(|error| wording::reading::picture(&error))?;
     let picture = if picture.width().max(picture.height()) > MOST_PIXELS {
         picture.resize(MOST_PIXELS, MOST_PIXELS, FilterType::Triangle)
     } else {

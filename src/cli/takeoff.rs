@@ -92,7 +92,7 @@ fn lines(answer: &TakeOff, say: Words) -> String {
                 order::ordered(line),
                 order::pack(line, say),
                 line.left_over.map_or_else(String::new, |left| left_over(left, line.unit, say)),
-                line.weight.map_or_else(String::new, |kilograms| number_of(&say.weight(kilograms))),
+                line.weight.value().map_or_else(String::new, |kilograms| number_of(&say.weight(kilograms))),
             ];
             if priced {
                 row.push(line.cost.map_or_else(String::new, |cost| order::money(cost, None)));
@@ -220,7 +220,7 @@ pub fn csv(answer: &TakeOff, say: Words) -> Result<String, SpreadsheetError> {
             count(line.packs_range.map(|range| range[0])),
             count(line.packs_range.map(|range| range[1])),
             number(line.rule_of_thumb),
-            number(line.weight),
+            number(line.weight.value()),
             number(line.cost),
             number(line.left_over),
             harmless(&order::detail(line, say).unwrap_or_default()),

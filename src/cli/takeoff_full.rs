@@ -11,6 +11,7 @@ use crate::wording::{self, order};
 /// What `--full` adds.
 pub(super) fn text(answer: &TakeOff, roof: &Roof, say: Words) -> String {
     let mut text = laying(answer, roof, say);
+    text.push_str(&felt(answer, roof, say));
     if let Some(offer) = &answer.offer {
         text.push('\n');
         text.push_str(&super::offer::table(offer, say));
@@ -58,4 +59,31 @@ fn laying(answer: &TakeOff, roof: &Roof, say: Words) -> String {
         ]);
     }
     if table.is_empty() { String::new() } else { format!("\n{}", table.render()) }
+}
+
+/// Strips of felt, each with its pieces and the rolls they come from.
+fn felt(answer: &TakeOff, roof: &Roof, say: Words) -> String {
+    let mut text = String::new();
+    for (layer, laid) in answer.felt.layers() {
+        let mut table = Table::new(&[
+            (wording::laying::layer(layer), Align::Left),
+            ("strip", Align::Right),
+            ("begins at", Align::Right),
+            ("width", Align::Right),
+            ("pieces, in order along it", Align::Left),
+        ]);
+        for plan in &laid.plans {
+            for (row, at) in plan.rows().into_iter().enumerate() {
+                table.row([
+                    roof.faces[plan.face.index()].name.clone(),
+                    (row + 1).to_string(),
+                    say.fine(at),
+                    say.fine(wording::laying::strip_width(plan, row)),
+                    wording::laying::strip(plan, row, say),
+                ]);
+            }
+        }
+        text.push_str(&format!("\n{}", table.render()));
+    }
+    text
 }

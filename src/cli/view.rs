@@ -10,12 +10,11 @@ use crate::base::written::{Edit, WrittenTable};
 use crate::input::picture::upright;
 use crate::input::{self, Files};
 use crate::job::answer::Answer;
+use crate::job::order::Row;
 use crate::job::{self, Job, Options, order};
 use crate::roof::model::solid;
-use crate::takeoff::answer::Line;
-use crate::takeoff::compare::Row;
 use crate::viewer::app::window;
-use crate::viewer::backend::{Answered, Backend, OrderLine, Pixels, Source, Writing};
+use crate::viewer::backend::{Answered, Backend, Pixels, Source, Writing};
 use crate::viewer::render::camera::View;
 use crate::viewer::render::courses;
 use crate::viewer::render::labels::Labels;
@@ -24,7 +23,6 @@ use crate::viewer::render::shot;
 use crate::viewer::render::shot::Shot;
 use crate::viewer::render::theme::Theme;
 use crate::wording;
-use crate::wording::units::Words;
 use std::io::Cursor;
 use std::path::{Path, PathBuf};
 use std::sync::Arc;
@@ -129,28 +127,12 @@ fn size_of(text: &str) -> Result<[u32; 2], Stop> {
 
 /// Everything the window shows of an answer.
 fn answered(job: Job, answer: Answer, warnings: Vec<Diagnostic>) -> Answered {
-    let order = order::take_off(&job, &answer);
-    let say = Words::of(job.units);
-    let work = wording::work::listed(&order.work, &answer.roof, say);
     Answered {
         solid: solid::build(&answer.roof, export::DATUM),
+        take_off: order::take_off(&job, &answer),
         answer,
-        takeoff: order.findings,
-        order: order.lines.iter().map(|line| order_line(line, say)).collect(),
-        work,
-        layout: order.layouts,
         warnings,
         job,
-    }
-}
-
-/// A line in the words of the one list.
-fn order_line(line: &Line, say: Words) -> OrderLine {
-    let ordered = wording::order::ordered(line);
-    OrderLine {
-        item: wording::order::name(&line.item).to_owned(),
-        quantity: wording::order::laid(line, say),
-        packs: (!ordered.is_empty()).then(|| format!("{ordered} × {}", wording::order::pack(line, say))),
     }
 }
 
@@ -178,7 +160,7 @@ impl Backend for Tool {
     }
 
     fn edit(&self, text: &str, edit: &Edit) -> Result<String, String> {
-        input::edit::apply(text, edit).map_err(|error| error.to_string())
+        input::edit::apply(text, edit).map_err(|error| wording::reading::edit(&error))
     }
 
     fn read(&self, path: &Path) -> Result<String, String> {
@@ -210,8 +192,7 @@ impl Backend for Tool {
     }
 
     fn shapes(&self) -> Vec<(String, String)> {
-        let shape = |template: &new::Template| (template.about.to_owned(), template.text.to_owned());
-        new::TEMPLATES.iter().map(shape).collect()
+        new::templates().into_iter().map(|template| (template.about.to_owned(), template.text)).collect()
     }
 
     fn keep(&self, path: Option<&Path>, text: Option<&str>) {
@@ -225,15 +206,14 @@ impl Backend for Tool {
     fn compare(&self, source: Source, degrees: &[f64]) -> Result<Vec<Row>, String> {
         let (job, ..) = view_out::read(source).map_err(|_| "the file has errors".to_owned())?;
         let pitches: Vec<Pitch> = degrees.iter().filter_map(|degrees| Pitch::from_degrees(*degrees).ok()).collect();
-        order::compare(&job, &[], &pitches, |failure| wording::fault::told(failure, &job))
-            .map_err(|error| wording::fault::not_comparable(&error, &job))
+        order::compare(&job, &[], &pitches).map_err(|error| wording::fault::not_comparable(&error, &job))
     }
 
     fn photo(&self, path: Option<&Path>, file: &str) -> Result<Pixels, String> {
         let bytes = input::Beside::of(path.unwrap_or(Path::new("")))
             .read(file)
-            .map_err(|error| format!("the file {}", input::reason(&error)))?;
-        let picture = upright(&bytes).map_err(|error| error.to_string())?.into_rgb8();
+            .map_err(|error| format!("the file {}", wording::reading::unread(&input::unread(&error))))?;
+        let picture = upright(&bytes).map_err(|error| wording::reading::picture(&error))?.into_rgb8();
         let size = [picture.width(), picture.height()].map(|side| side as usize);
         Ok(Pixels { size, rgb: picture.into_raw() })
     }

@@ -7,9 +7,9 @@ use super::reader::Reader;
 use super::ring::{RingOwner, RingRead};
 use super::schema::words::TAKE_OVERS;
 use super::source_map::SourceMap;
-use crate::base::diagnostic::Diagnostic;
 use crate::base::ids::{BlockId, SideId};
 use crate::base::place::Place;
+use crate::job::reading::{Bearers, Conflict, Expected, Fault, Problem};
 use crate::outline::block::{Block, BlockRing, BlockRole, Placement};
 use nalgebra::Point2;
 
@@ -30,7 +30,7 @@ impl<'d> Reader<'d> {
             let name = item.as_ref().and_then(|item| self.name(item));
             if let (Some(item), Some(name)) = (&item, &name) {
                 if taken.contains(name) {
-                    self.taken(item, "blocks", map.span(&Place::Block(name.clone())));
+                    self.taken(item, Bearers::Blocks, map.span(&Place::Block(name.clone())));
                     names.incomplete = true;
                     continue;
                 }
@@ -70,12 +70,7 @@ impl<'d> Reader<'d> {
     ) -> Option<Block> {
         let height = self.maybe(table, "height");
         if matches!(height, Ok(None)) {
-            let message = format!("block {name:?} does not say how high it stands: 0 above datum is taken");
-            self.report(
-                Diagnostic::warning("height-assumed", table.span.clone(), message)
-                    .expected("`height`: of the measured outline above datum")
-                    .hint("areas are right without it; heights, volume and joins of blocks are not"),
-            );
+            self.report(Problem::warning(table.span.clone(), Fault::HeightAssumed { block: name.to_owned() }));
         }
         let own_height = height.as_ref().ok().copied().flatten().unwrap_or(0.0);
         let sides = self.required(table, "sides");
@@ -136,13 +131,11 @@ impl<'d> Reader<'d> {
         let heading = self.value(table, "heading");
         if let Some(at_side) = table.get("at_side") {
             if let Some(other) = table.get("start").or_else(|| table.get("heading")) {
-                let message = format!("this block's place is given twice: `at_side` and `{}`", other.key);
-                self.conflict(&at_side, &other, message, "either `at_side` with `offset`, or `start` and `heading`");
+                self.conflict(&at_side, &other, Conflict::OnSideAndAt);
                 return None;
             }
         } else if let Some(offset) = table.get("offset") {
-            let error = Diagnostic::error("conflicting-keys", offset.key_span, "`offset` without `at_side`");
-            self.report(error.found("`offset`").expected("`at_side = \"store/C\"` beside it"));
+            self.report(Problem::error(offset.key_span, Fault::OffsetAlone));
         }
         let (start, heading) = (start.ok()?.unwrap_or_default(), heading?);
         Some(Placement::At { start: Point2::new(start[0], start[1]), heading })
@@ -154,12 +147,7 @@ impl<'d> Reader<'d> {
             return;
         }
         let place = table.get("sides").map_or(table.span.clone(), |item| item.key_span);
-        let message = format!("no side of block {name:?} is an eave");
-        self.report(
-            Diagnostic::error("no-eave", place, message)
-                .found("verges and abutments only")
-                .expected("a side the roof rises from: pitch = 35"),
-        );
+        self.report(Problem::error(place, Fault::NoEave { block: name.to_owned() }));
     }
 
     /// Looks up the sides of other blocks and of its own that a block names.
@@ -184,9 +172,7 @@ impl<'d> Reader<'d> {
         let offset = self.value(table, "offset").ok_or(Told)?;
         let side = side.ok_or(Told)?;
         if side.block == own {
-            let found = self.written(&item.span);
-            let error = Diagnostic::error("unknown-side", item.span, "a block cannot stand on a side of its own");
-            self.report(error.found(found).expected("a side of another block"));
+            self.wrong(&item, Fault::OnOwnSide);
             return Err(Told);
         }
         Ok(Some(Placement::OnSide { side: side.id, offset }))
@@ -200,16 +186,14 @@ impl<'d> Reader<'d> {
     fn rafter_of(&mut self, table: &Table<'d>, names: &Names, own: &str) -> Option<(SideId, f64)> {
         let length = self.value(table, "length");
         let item = self.required(table, "side")?;
-        let name = self.words(&item, "the side whose rafter was taped")?;
+        let name = self.words(&item, Expected::TapedSide)?;
         let local = names.sides.iter().find(|side| side.block == own && side.side == name).cloned();
         let side = match local {
             Some(side) => side,
             None => self.side(names, &item)?,
         };
         if side.block != own || !side.is_eave {
-            let found = self.written(&item.span);
-            let error = Diagnostic::error("unknown-side", item.span, "no rafter rises from that side of this block");
-            self.report(error.found(found).expected("an eave of this block"));
+            self.wrong(&item, Fault::NoRafter);
             return None;
         }
         Some((side.id, length?))
@@ -221,21 +205,11 @@ impl<'d> Reader<'d> {
         let fixed = block.ridge_height.is_some() || block.rafter.is_some() || is_read;
         match (unknown, fixed) {
             (Some(side), false) if !table.has("ridge_height") && !table.has("rafter") => {
-                let message = format!("the pitch of side {:?} is not measured and nothing fixes it", side.name);
-                self.report(
-                    Diagnostic::error("pitch-not-fixed", table.span.clone(), message).found("pitch = \"?\"").expected(
-                        "`ridge_height = 4.10` or `rafter = { side = \"A\", length = 3.42 }` in this block, or a \
-                             [[pitch_reading]] on one of its faces",
-                    ),
-                );
+                self.report(Problem::error(table.span.clone(), Fault::PitchNotFixed { side: side.name.clone() }));
             }
             (None, true) if all_known => {
                 for item in ["ridge_height", "rafter"].iter().filter_map(|key| table.get(key)) {
-                    let message = format!("`{}` is not used: every pitch of this block is given", item.key);
-                    self.report(
-                        Diagnostic::warning("unused-key", item.key_span, message)
-                            .hint("write pitch = \"?\" on the sides whose pitch it should find"),
-                    );
+                    self.report(Problem::warning(item.key_span, Fault::PitchGiven { key: item.key.to_owned() }));
                 }
             }
             _ => {}
@@ -244,9 +218,7 @@ impl<'d> Reader<'d> {
             && block.ridge_height.is_some_and(|ridge| ridge <= block.height)
             && let Some(item) = table.get("ridge_height")
         {
-            let found = self.written(&item.span);
-            let error = Diagnostic::error("out-of-range", item.span, "the ridge lies no higher than the outline");
-            self.report(error.found(found).expected(format!("more than the block's height, {} m", block.height)));
+            self.wrong(&item, Fault::RidgeTooLow { height: block.height });
         }
     }
 }

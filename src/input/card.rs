@@ -5,22 +5,29 @@ use super::measures::Told;
 use super::node::{Item, Table};
 use super::reader::{BareUnit, Reader};
 use super::schema::cards::CARD;
-use super::schema::words::TABS;
+use super::schema::words::{DIRECTIONS_OF_STRIPS, TABS};
 use crate::base::diagnostic::{Diagnostic, OtherFile, Severity};
 use crate::base::schema::words_of;
+use crate::base::tolerance::CUT_ALIKE;
 use crate::base::units::LengthUnit;
-use crate::takeoff::card::{Card, CoveringKind, DeckMin, LapByPitch, MaxRun, MinPitch, PitchLimit, Sheet, Strip, Unit};
+use crate::job::reading::{Conflict, Fault, Problem};
+use crate::takeoff::card::{
+    Card, CoveringKind, DeckMin, Felt, LapByPitch, MaxRun, MinPitch, PitchLimit, Sheet, Strip, Unit,
+};
+use crate::wording;
+use crate::wording::units::Words;
 use std::sync::Arc;
 
 /// The cards that come with the tool, by name.
-pub const NAMES: [&str; 4] = words_of(&EMBEDDED);
+pub const NAMES: [&str; 5] = words_of(&EMBEDDED);
 
 /// The same with their texts.
-const EMBEDDED: [(&str, &str); 4] = [
+const EMBEDDED: [(&str, &str); 5] = [
     ("strip-shingle", include_str!("cards/strip-shingle.toml")),
     ("single-tab", include_str!("cards/single-tab.toml")),
     ("slate", include_str!("cards/slate.toml")),
     ("profiled-sheet", include_str!("cards/profiled-sheet.toml")),
+    ("felt", include_str!("cards/felt.toml")),
 ];
 
 /// Names of the cards that come with the tool.
@@ -45,19 +52,27 @@ pub fn named(name: &str) -> Option<Card> {
 /// Gives no card exactly when a diagnostic is an error.
 #[must_use]
 pub fn read(name: &str, text: &str) -> (Option<Card>, Vec<Diagnostic>) {
+    let (card, problems) = problems(name, text);
+    // Cards state lengths with their units; what is bare is metres.
+    let say = Words::default();
+    (card, problems.iter().map(|problem| wording::reading::diagnostic(problem, say)).collect())
+}
+
+/// The same, with what is wrong as data.
+pub(super) fn problems(name: &str, text: &str) -> (Option<Card>, Vec<Problem>) {
     let document = parse(text);
     let mut reader = Reader::new(text, BareUnit::Stated(LengthUnit::Metre));
     let root = Table { shape: &CARD, entries: Some(&document.tree), span: 0..0 };
     reader.check_keys(&root);
     let card = reader.material_card(&root);
-    let mut diagnostics = super::settle(document.errors, reader.diagnostics, &document.torn);
+    let mut problems = super::together(document.errors, reader.problems, &document.torn);
     let file = Arc::new(OtherFile { name: name.to_owned(), text: text.to_owned() });
-    for diagnostic in &mut diagnostics {
-        diagnostic.file = Some(Arc::clone(&file));
+    for problem in &mut problems {
+        problem.file = Some(Arc::clone(&file));
     }
-    let has_errors = diagnostics.iter().any(|diagnostic| diagnostic.severity == Severity::Error);
+    let has_errors = problems.iter().any(|problem| problem.severity == Severity::Error);
     debug_assert!(has_errors || card.is_some(), "a card that can't be read says why");
-    (card.filter(|_| !has_errors), diagnostics)
+    (card.filter(|_| !has_errors), problems)
 }
 
 impl<'d> Reader<'d> {
@@ -116,27 +131,26 @@ impl<'d> Reader<'d> {
         })
     }
 
-    /// Exactly one of `[strip]`, `[unit]`, `[sheet]`.
+    /// Exactly one of `[strip]`, `[unit]`, `[sheet]`, `[felt]`.
     fn covering_kind(&mut self, root: &Table<'d>) -> Option<CoveringKind> {
-        let kinds = ["strip", "unit", "sheet"];
-        let mut given = kinds.iter().filter_map(|key| root.get(key));
-        let Some(first) = given.next() else {
-            let error =
-                Diagnostic::error("missing-key", root.span.clone(), "the card does not say what lies on the roof");
-            self.report(error.expected("one of [strip], [unit], [sheet]"));
+        type Read<'d> = fn(&mut Reader<'d>, &Table<'d>) -> Option<CoveringKind>;
+        let kinds: [(&str, Read<'d>); 4] = [
+            ("strip", |reader, table| reader.strip(table).map(CoveringKind::Strip)),
+            ("unit", |reader, table| reader.unit(table).map(CoveringKind::Unit)),
+            ("sheet", |reader, table| reader.sheet(table).map(CoveringKind::Sheet)),
+            ("felt", |reader, table| reader.felt(table).map(CoveringKind::Felt)),
+        ];
+        let mut given = kinds.iter().filter_map(|(key, read)| Some((root.get(key)?, read)));
+        let Some((first, read)) = given.next() else {
+            self.report(Problem::error(root.span.clone(), Fault::NoCovering));
             return None;
         };
-        if let Some(second) = given.next() {
-            let message = format!("the card describes two coverings: [{}] and [{}]", first.key, second.key);
-            self.conflict(&first, &second, message, "one of [strip], [unit], [sheet]");
+        if let Some((second, _)) = given.next() {
+            self.conflict(&first, &second, Conflict::TwoCoverings);
             return None;
         }
         let table = self.table_at(root, first.key).ok()??;
-        match first.key {
-            "strip" => self.strip(&table).map(CoveringKind::Strip),
-            "unit" => self.unit(&table).map(CoveringKind::Unit),
-            _ => self.sheet(&table).map(CoveringKind::Sheet),
-        }
+        read(self, &table)
     }
 
     fn strip(&mut self, table: &Table<'d>) -> Option<Strip> {
@@ -181,17 +195,12 @@ impl<'d> Reader<'d> {
 
     /// The gauge a strip allows: `P = (l - R) / 2` (DTU 40.14 art. 4.1), and no deeper than its cutouts.
     fn check_gauge(&mut self, table: &Table<'d>, gauge: f64, largest: f64) -> Option<()> {
-        // A tenth of a millimetre: cards state whole ones, and (336 - 50) / 2 is one of them.
-        if gauge <= largest + 1e-4 {
+        // Cards state whole millimetres, and (336 - 50) / 2 is one of them.
+        if gauge <= largest + CUT_ALIKE {
             return Some(());
         }
         let item = table.get("gauge")?;
-        let found = self.written(&item.span);
-        let error = Diagnostic::error("card-gauge", item.span, "the gauge leaves too little lap");
-        self.report(error.found(found).expected(format!(
-            "at most {:.1} mm: the cutout's depth, and half of height less head lap",
-            1000.0 * largest
-        )));
+        self.wrong(&item, Fault::CardGauge { most: largest });
         None
     }
 
@@ -251,6 +260,57 @@ impl<'d> Reader<'d> {
         })
     }
 
+    fn felt(&mut self, table: &Table<'d>) -> Option<Felt> {
+        let direction = self.word(table, "direction", &DIRECTIONS_OF_STRIPS);
+        let width = self.value(table, "width");
+        let side_lap = self.value(table, "side_lap");
+        let end_lap = self.value(table, "end_lap");
+        let stagger = self.value(table, "stagger");
+        let over = self.value(table, "over");
+        let upstand = self.value(table, "upstand");
+        let shortest = self.value(table, "shortest");
+        let eave_projection = self.value(table, "eave_projection");
+        let verge_projection = self.value(table, "verge_projection");
+        let base_length = self.value(table, "base_length");
+        let base_weight = self.value(table, "base_weight");
+        let cap_length = self.value(table, "cap_length");
+        let cap_weight = self.value(table, "cap_weight");
+        let adhesive = self.value(table, "adhesive");
+        let tin = self.value(table, "tin");
+        if let (Some(width), Some(lap)) = (width, side_lap) {
+            self.check_side_lap(table, width, lap)?;
+        }
+        Some(Felt {
+            direction: direction?,
+            width: width?,
+            side_lap: side_lap?,
+            end_lap: end_lap?,
+            stagger: stagger?,
+            over: over?,
+            upstand: upstand?,
+            shortest: shortest?,
+            eave_projection: eave_projection?,
+            verge_projection: verge_projection?,
+            base_length: base_length?,
+            base_weight: base_weight?,
+            cap_length: cap_length?,
+            cap_weight: cap_weight?,
+            adhesive: adhesive?,
+            tin: tin?,
+        })
+    }
+
+    /// The base layer begins with half a width: its laps stand apart from those of the cap sheet only if a lap is at most a
+    /// quarter of the width.
+    fn check_side_lap(&mut self, table: &Table<'d>, width: f64, lap: f64) -> Option<()> {
+        if lap <= width / 4.0 {
+            return Some(());
+        }
+        let item = table.get("side_lap")?;
+        self.wrong(&item, Fault::CardLap { most: width / 4.0 });
+        None
+    }
+
     /// `[[….lap]]`.
     pub fn laps(&mut self, table: &Table<'d>) -> Option<Vec<LapByPitch>> {
         self.each(table, "lap", |reader, table| {
@@ -268,10 +328,10 @@ impl<'d> Reader<'d> {
         key: &str,
         mut read: impl FnMut(&mut Self, &Table<'d>) -> Option<T>,
     ) -> Option<Vec<T>> {
-        let before = self.diagnostics.len();
+        let before = self.problems.len();
         let tables = self.tables(parent, key);
         let read: Vec<Option<T>> = tables.iter().map(|table| read(self, table)).collect();
-        let fine = self.diagnostics.len() == before || !parent.has(key) || read.iter().all(Option::is_some);
+        let fine = self.problems.len() == before || !parent.has(key) || read.iter().all(Option::is_some);
         if fine { read.into_iter().collect() } else { None }
     }
 

@@ -1,7 +1,7 @@
 //! Blocks that stand on each other's sides in a circle, so that none of them has a place.
 
 use super::reader::Reader;
-use crate::base::diagnostic::Diagnostic;
+use crate::job::reading::{Beside, Fault, Problem};
 use crate::outline::Block;
 use crate::outline::block::Placement;
 use std::ops::Range;
@@ -14,16 +14,13 @@ impl Reader<'_> {
             let Some(circle) = circle(blocks, first).filter(|circle| circle.iter().all(|&block| block >= first)) else {
                 continue;
             };
-            let names: Vec<&str> = circle.iter().map(|&block| blocks[block].name.as_str()).collect();
-            let message = format!("blocks {} stand on each other's sides in a circle", names.join(", "));
+            let names: Vec<String> = circle.iter().map(|&block| blocks[block].name.clone()).collect();
             let mut spans = circle.iter().filter_map(|&block| at_sides.get(block).cloned().flatten());
             let Some(span) = spans.next() else { continue };
-            let found = self.written(&span);
-            let mut error = Diagnostic::error("placed-in-a-circle", span, message)
-                .found(found)
-                .expected("one of them by `start` and `heading`, which places the others");
+            let written = self.written(&span);
+            let mut error = Problem::error(span, Fault::Circle { blocks: names }).written(written);
             for other in spans {
-                error = error.label(other, "which stands here");
+                error = error.beside(other, Beside::StandsHere);
             }
             self.report(error);
         }

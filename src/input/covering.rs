@@ -1,16 +1,16 @@
 //! `[covering]` and `[old_roof]`.
 
 use super::card;
-use super::files::{Files, reason};
+use super::files::{Files, unread};
 use super::measures::Told;
-use super::nearest::{listed, nearest};
+use super::nearest::nearest;
 use super::node::{Item, Table};
 use super::reader::Reader;
 use super::schema::limits;
 use super::schema::words::{EXPOSURES, HIPS, VALLEYS};
 use super::source_map::SourceMap;
-use crate::base::diagnostic::Diagnostic;
 use crate::base::place::Place;
+use crate::job::reading::{Expected, Fault, Named, Unread};
 use crate::takeoff::card::Card;
 use crate::takeoff::model::{Covering, Laying, OldRoof, Waste};
 use toml::de::DeValue;
@@ -48,39 +48,28 @@ impl<'d> Reader<'d> {
 
     /// A card by name or by path.
     fn card(&mut self, item: &Item<'d>, files: &dyn Files) -> Option<Card> {
-        let expected = format!("{}, or the path of a card file", listed(card::names(), 12));
-        let name = self.words(item, &expected)?;
+        let known: Vec<&'static str> = card::names().collect();
+        let name = self.words(item, Expected::Card(known.clone()))?;
         if let Some(card) = card::named(name) {
             return Some(card);
         }
-        let found = self.written(&item.span);
         let is_path = name.contains(['/', '\\', '.']);
         if !is_path {
-            let message = format!("there is no material card {name:?}");
-            let mut error =
-                Diagnostic::error("unknown-card", item.span.clone(), message).found(found).expected(expected);
-            if let Some(near) = nearest(name, card::names()) {
-                error = error.hint(format!("did you mean {near:?}?"));
-            }
-            self.report(error);
+            let near = nearest(name, card::names()).map(str::to_owned);
+            let known = known.into_iter().map(str::to_owned).collect();
+            self.wrong(item, Fault::UnknownName { of: Named::Card, name: name.to_owned(), known, near });
             return None;
         }
-        let problem = match files.read(name).map(String::from_utf8) {
+        let why = match files.read(name).map(String::from_utf8) {
             Ok(Ok(text)) => {
-                let (card, diagnostics) = card::read(name, &text);
-                self.diagnostics.extend(diagnostics);
+                let (card, problems) = card::problems(name, &text);
+                self.problems.extend(problems);
                 return card;
             }
-            Ok(Err(_)) => "is not UTF-8 text".to_owned(),
-            Err(error) => reason(&error),
+            Ok(Err(_)) => Unread::NotText,
+            Err(error) => unread(&error),
         };
-        let error = Diagnostic::error("card-file", item.span.clone(), format!("card file {name:?} {problem}"));
-        self.report(
-            error
-                .found(found)
-                .expected(expected)
-                .hint("paths are taken from the roof file's folder and stay within it: copy the file there"),
-        );
+        self.wrong(item, Fault::CardFile { name: name.to_owned(), why, known });
         None
     }
 
@@ -88,10 +77,7 @@ impl<'d> Reader<'d> {
         match item.value {
             DeValue::String(text) if text == "layout" => Some(Waste::Layout),
             DeValue::String(text) if !text.contains('%') => {
-                let found = self.written(&item.span);
-                let error =
-                    Diagnostic::error("unknown-word", item.span.clone(), "`waste` is neither word nor percentage");
-                self.report(error.found(found).expected("\"layout\", or a percentage such as \"15 %\""));
+                self.wrong(item, Fault::WasteWord);
                 None
             }
             _ => self.share(item, &limits::SHARE).map(Waste::Fraction),
@@ -124,11 +110,9 @@ impl<'d> Reader<'d> {
         let deck_share = self.value(&table, "deck_share");
         let asbestos = self.switch(&table, "asbestos_possible");
         let stays = self.optional(&table, "stays", |reader, item| {
-            let items = reader.list(item, "a list of things that stay: [\"gutters\"]")?;
-            let words: Vec<Option<String>> = items
-                .iter()
-                .map(|item| reader.text(item, "a thing that stays", limits::LINE).map(str::to_owned))
-                .collect();
+            let items = reader.list(item, Expected::StayList)?;
+            let words: Vec<Option<String>> =
+                items.iter().map(|item| reader.text(item, Expected::Stay, limits::LINE).map(str::to_owned)).collect();
             words.into_iter().collect()
         });
         let read = || {

@@ -4,7 +4,7 @@ use super::measures::Told;
 use super::node::Table;
 use super::reader::Reader;
 use super::schema::words::{DATUMS, EDGES, EdgeOf, FASCIAS};
-use crate::base::diagnostic::Diagnostic;
+use crate::job::reading::{Expected, Fault, Problem};
 use crate::outline::block::{Fascia, OutlineDatum, Overhang};
 
 impl<'d> Reader<'d> {
@@ -14,31 +14,19 @@ impl<'d> Reader<'d> {
         let stray = |keys: [&str; 2]| keys.iter().find_map(|key| table.get(key));
         if !at_wall {
             if let Some(item) = stray(["overhang", "above_plate"]) {
-                let message = format!("`{}` goes with an outline measured at the wall", item.key);
-                let error = Diagnostic::error("conflicting-keys", item.key_span.clone(), message);
-                self.report(error.found(format!("`{}`", item.key)).expected("measured_at = \"wall\" beside it"));
+                self.report(Problem::error(item.key_span, Fault::GoesWithWall { key: item.key.to_owned() }));
                 return None;
             }
             return self.eaves_datum(table);
         }
         if let Some(item) = stray(["edge_of", "projection"]) {
-            let message = format!("`{}` goes with an outline measured at the eaves", item.key);
-            let error = Diagnostic::error("conflicting-keys", item.key_span.clone(), message);
-            self.report(error.found(format!("`{}`", item.key)).expected("measured_at = \"eaves\" beside it"));
+            self.report(Problem::error(item.key_span, Fault::GoesWithEaves { key: item.key.to_owned() }));
             return None;
         }
         let above_plate = self.value(table, "above_plate");
         let overhang = self.overhang(table);
         if matches!(overhang, Ok(None)) {
-            self.report(
-                Diagnostic::warning(
-                    "overhang-assumed",
-                    table.span.clone(),
-                    "the outline was measured at the wall and no overhang is given: none is taken",
-                )
-                .expected("`overhang = { eave = 0.35, verge = 0.20 }`")
-                .hint("write eave = 0 and verge = 0 where the roof ends flush with the wall"),
-            );
+            self.report(Problem::warning(table.span.clone(), Fault::OverhangAssumed));
         }
         let none = Overhang { eave: 0.0, verge: 0.0, fascia: Fascia::Level };
         Some(OutlineDatum::Wall { overhang: overhang.ok()?.unwrap_or(none), above_plate: above_plate? })
@@ -50,20 +38,13 @@ impl<'d> Reader<'d> {
         let edge = edge?;
         if edge == EdgeOf::DripEdge {
             if let Some(item) = table.get("projection") {
-                let error = Diagnostic::error(
-                    "conflicting-keys",
-                    item.key_span,
-                    "`projection` goes with an outline taped to another edge than the drip edge",
-                );
-                self.report(error.found("`projection`").expected("edge_of = \"deck\", \"fascia\" or \"gutter front\""));
+                self.report(Problem::error(item.key_span, Fault::ProjectionAtDripEdge));
                 return None;
             }
             return Some(OutlineDatum::Eaves { inside: 0.0 });
         }
         if !table.has("projection") {
-            let how_far = "how far the drip edge lies beyond the deck or fascia, or the gutter's front beyond the drip \
-                           edge: \"40 mm\"";
-            self.required_as(table, "projection", how_far);
+            self.required_as(table, "projection", Expected::Projection);
             return None;
         }
         let projection = projection.ok()??;

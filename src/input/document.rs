@@ -1,6 +1,7 @@
 //! Text to a tree that knows where everything stands. Goes on after mistakes, so that the rest is checked too.
 
-use crate::base::diagnostic::{Diagnostic, line_and_column};
+use crate::base::diagnostic::line_and_column;
+use crate::job::reading::{AfterValue, Beside, Fault, Problem};
 use std::ops::Range;
 use toml::Spanned;
 use toml::de::{DeTable, DeValue};
@@ -13,12 +14,11 @@ pub(super) struct Document<'d> {
     /// What could be read.
     pub tree: DeTable<'d>,
     /// What is not TOML.
-    pub errors: Vec<Diagnostic>,
+    pub errors: Vec<Problem>,
     /// Places that a bracket which is not closed has swallowed: what stands there can't be judged.
     pub torn: Vec<Range<usize>>,
 }
 
-const FEET_AND_INCHES: &str = r#"feet and inches: "11 ft 3.5 in", or with the inch mark escaped: "11' 3 1/2\"""#;
 const UNQUOTED: &str = "string values must be quoted";
 
 /// Reads a text as TOML.
@@ -77,15 +77,13 @@ fn is_unclosed(message: &str) -> bool {
     message.starts_with("unclosed array, ") || message.starts_with("unclosed inline table")
 }
 
-fn unclosed(text: &str, value: &Range<usize>, from: usize) -> Diagnostic {
+fn unclosed(text: &str, value: &Range<usize>, from: usize) -> Problem {
     let open = value.start..(value.start + 1).min(text.len());
-    let (what, close) = if text[open.clone()].starts_with('{') { ("table", '}') } else { ("list", ']') };
+    let is_table = text[open.clone()].starts_with('{');
     let line_end = text[from..].find('\n').map_or(text.len(), |length| from + length);
-    Diagnostic::error("syntax", open.clone(), format!("the {what} that starts here is never closed"))
-        .found(&text[open])
-        .expected(format!("`{close}` after its last element"))
-        .hint(format!("put `{close}` in before what is marked; what comes after it could not be checked"))
-        .label(from..line_end, "this no longer fits")
+    Problem::error(open.clone(), Fault::Unclosed { is_table })
+        .written(&text[open])
+        .beside(from..line_end, Beside::NoLongerFits)
 }
 
 fn is_header(text: &str, key: &Range<usize>) -> bool {
@@ -133,7 +131,7 @@ fn walk_value<'d>(
     }
 }
 
-fn duplicate(text: &str, tree: &DeTable<'_>, span: Range<usize>) -> Diagnostic {
+fn duplicate(text: &str, tree: &DeTable<'_>, span: Range<usize>) -> Problem {
     let key = &text[span.clone()];
     let mut first: Option<Range<usize>> = None;
     walk(tree, &mut |candidate, _, _| {
@@ -144,22 +142,18 @@ fn duplicate(text: &str, tree: &DeTable<'_>, span: Range<usize>) -> Diagnostic {
         }
     });
     let is_header = is_header(text, &span);
-    let what = if is_header { format!("table [{key}]") } else { format!("key {key:?}") };
-    let mut error = Diagnostic::error("duplicate-key", span, format!("{what} is given twice"))
-        .found(key)
-        .expected("each key once in its table");
-    if is_header {
-        error = error.hint(format!("put both parts under one [{key}], or write [[{key}]] where it is a list of them"));
-    } else {
-        error = error.hint("keep the right one and take the other out");
-    }
+    let fault = match is_header {
+        true => Fault::DuplicateTable { key: key.to_owned() },
+        false => Fault::DuplicateKey { key: key.to_owned() },
+    };
+    let error = Problem::error(span, fault).written(key);
     match first {
-        Some(first) => error.label(first, "first given here"),
+        Some(first) => error.beside(first, Beside::FirstGiven),
         None => error,
     }
 }
 
-fn syntax(text: &str, span: Range<usize>, message: &str) -> Diagnostic {
+fn syntax(text: &str, span: Range<usize>, message: &str) -> Problem {
     let (what, expected) = match message.split_once(", expected ") {
         Some((what, expected)) => (what, Some(expected)),
         None => (message, None),
@@ -171,51 +165,24 @@ fn syntax(text: &str, span: Range<usize>, message: &str) -> Diagnostic {
     let found = if span.is_empty() { rest } else { text[span.clone()].trim() };
     let found = found.lines().next().unwrap_or("").trim();
     let before_digit = text[..span.start].ends_with(|c: char| c.is_ascii_digit());
-    let quoted = |text: &str| format!("\"{}\"", text.replace('\\', "\\\\").replace('"', "\\\""));
-    let error = if message.starts_with(UNQUOTED) {
-        Diagnostic::error("syntax", span, "text without quotes")
-            .expected("text in quotes, or a number without a unit")
-            .hint(format!("write {}", quoted(found)))
+    let fault = if message.starts_with(UNQUOTED) {
+        Fault::NoQuotes
     } else if before_digit && rest.starts_with(',') && rest[1..].starts_with(|c: char| c.is_ascii_digit()) {
-        Diagnostic::error("syntax", span, "a number with a decimal comma")
-            .expected("a decimal point")
-            .hint("decimals take a point: 7.20")
-    } else if what == "unexpected key or value" && (line.contains('\'') || line.matches('"').count() > 2) {
-        Diagnostic::error("syntax", span, "something after the end of the value")
-            .expected("the end of the line, or a comment after #")
-            .hint(FEET_AND_INCHES)
+        Fault::DecimalComma
     } else if what == "unexpected key or value" {
-        let hint = if rest.starts_with(',') {
-            "one `key = value` a line, without a comma after it"
-        } else {
-            "put a length with its unit in quotes: \"7.20 m\""
-        };
-        Diagnostic::error("syntax", span, "something after the end of the value")
-            .expected("the end of the line, or a comment after #")
-            .hint(hint)
+        let is_feet = line.contains('\'') || line.matches('"').count() > 2;
+        Fault::AfterValue(match (is_feet, rest.starts_with(',')) {
+            (true, _) => AfterValue::FeetAndInches,
+            (false, true) => AfterValue::Comma,
+            (false, false) => AfterValue::Other,
+        })
     } else if what.starts_with("invalid") && what.ends_with("string") && rest.is_empty() {
-        Diagnostic::error("syntax", span, "text whose closing quote is missing")
-            .expected(expected.unwrap_or("a closing quote"))
-            .hint("put the quote at the end of the text")
+        Fault::NoClosingQuote(expected.map(str::to_owned))
     } else if what == "invalid mantissa" && rest.starts_with('.') {
-        let number: String = rest.chars().take_while(|c| c.is_ascii_digit() || *c == '.').collect();
-        Diagnostic::error("syntax", span, "a number that begins with its point")
-            .expected("a digit before the point")
-            .hint(format!("write 0{number}"))
+        Fault::LeadingPoint(rest.chars().take_while(|c| c.is_ascii_digit() || *c == '.').collect())
     } else {
-        let error = Diagnostic::error("syntax", span, lower_case(what));
-        let error = if what.contains("quote") && line.contains('\'') { error.hint(FEET_AND_INCHES) } else { error };
-        match expected {
-            Some("nothing") | None if what.contains("leading zero") => error.expected("the number without it"),
-            Some("nothing") | None => error.expected("a value as TOML writes it"),
-            Some(expected) => error.expected(expected),
-        }
+        let is_feet = what.contains("quote") && line.contains('\'');
+        Fault::NotToml { said: what.to_owned(), expected: expected.map(str::to_owned), is_feet }
     };
-    let found = if found.is_empty() { "the end of the line" } else { found };
-    error.found(found)
-}
-
-fn lower_case(message: &str) -> String {
-    let mut letters = message.chars();
-    letters.next().map_or_else(String::new, |first| first.to_lowercase().chain(letters).collect())
+    Problem::error(span, fault).written(found)
 }

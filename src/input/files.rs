@@ -1,6 +1,7 @@
 //! The files a roof file names: photos and material cards in its own folder. A roof file comes from anywhere, so it may not
 //! make the tool open what lies elsewhere, a device, a pipe or a file without end.
 
+use crate::job::reading::Unread;
 use std::fs::File;
 use std::io::{self, ErrorKind, Read};
 use std::path::{Component, Path, PathBuf};
@@ -40,19 +41,19 @@ impl Files for Beside {
     fn read(&self, name: &str) -> io::Result<Vec<u8>> {
         let stays = |part: Component| matches!(part, Component::Normal(_) | Component::CurDir);
         if !Path::new(name).components().all(stays) {
-            return Err(refused("lies outside the roof file's folder"));
+            return Err(refused(Unread::Outside));
         }
         let path = self.folder.join(name);
         let real = std::fs::canonicalize(&path)?;
         if !real.starts_with(std::fs::canonicalize(&self.folder)?) {
-            return Err(refused("is a link to a file outside the roof file's folder"));
+            return Err(refused(Unread::LinkOutside));
         }
         // Asked before it is opened: to open a pipe waits for whoever writes into it.
         let what = std::fs::metadata(&real)?;
         if !what.is_file() {
-            return Err(refused(if what.is_dir() { "is a folder" } else { "is a device, a pipe or a socket" }));
+            return Err(refused(if what.is_dir() { Unread::Folder } else { Unread::Device }));
         }
-        whole(File::open(real)?, LARGEST)?.ok_or_else(|| refused("is larger than 128 MiB"))
+        whole(File::open(real)?, LARGEST)?.ok_or_else(|| refused(Unread::LargerThan(LARGEST >> 20)))
     }
 }
 
@@ -66,17 +67,18 @@ pub fn whole(source: impl Read, most: u64) -> io::Result<Option<Vec<u8>>> {
     Ok((bytes.len() as u64 <= most).then_some(bytes))
 }
 
-fn refused(why: &str) -> io::Error {
+fn refused(why: Unread) -> io::Error {
     io::Error::new(ErrorKind::InvalidInput, why)
 }
 
-/// Why a file was not read, as the end of a sentence that begins with its name.
+/// Why a file was not read.
 #[must_use]
-pub fn reason(error: &io::Error) -> String {
-    match error.kind() {
-        ErrorKind::NotFound => "is not there".to_owned(),
-        ErrorKind::InvalidInput if error.get_ref().is_some() => error.to_string(),
-        kind => format!("can't be read: {kind}"),
+pub fn unread(error: &io::Error) -> Unread {
+    let refused = error.get_ref().and_then(|inner| inner.downcast_ref::<Unread>());
+    match (refused, error.kind()) {
+        (Some(why), _) => why.clone(),
+        (None, ErrorKind::NotFound) => Unread::NotThere,
+        (None, kind) => Unread::Other(kind.to_string()),
     }
 }
 

@@ -1,14 +1,13 @@
 //! What stands in a roof: `[[dormer]]` and `[[opening]]`.
 
 use super::names::Names;
-use super::nearest::counted;
 use super::node::{Item, Table};
 use super::reader::Reader;
 use super::schema::fittings::OPENING;
 use super::schema::words::DORMERS;
 use super::source_map::SourceMap;
-use crate::base::diagnostic::Diagnostic;
 use crate::base::place::Place;
+use crate::job::reading::{Bearers, Conflict, Counted, Expected, Fault};
 use crate::outline::Dormer;
 use crate::roof::analysis::opening::{Opening, OpeningShape};
 use nalgebra::Point2;
@@ -25,7 +24,7 @@ impl<'d> Reader<'d> {
                 let block = map.span(&Place::Block(name.clone()));
                 let first = map.span(&place).or(block);
                 if first.is_some() {
-                    self.taken(item, "blocks or dormers", first);
+                    self.taken(item, Bearers::BlocksOrDormers, first);
                 } else {
                     map.insert(place, table.span.clone());
                     names.dormers.push(name.clone());
@@ -47,9 +46,7 @@ impl<'d> Reader<'d> {
         let face = face.and_then(|item| {
             let (side, piece) = self.piece(names, &item)?;
             if !side.is_eave {
-                let found = self.written(&item.span);
-                let error = Diagnostic::error("unknown-face", item.span, "no roof face rises from that side");
-                self.report(error.found(found).expected("a side with a pitch"));
+                self.wrong(&item, Fault::NoFaceOnSide { or_face: false });
                 return None;
             }
             Some((side.id, piece))
@@ -87,8 +84,7 @@ impl<'d> Reader<'d> {
         let kind = self.maybe_text(table, "kind").map(|kind| kind.unwrap_or_else(|| "opening".to_owned()));
         if let Some(plan) = table.get("plan") {
             if let Some(other) = ["face", "at", "size"].iter().find_map(|key| table.get(key)) {
-                let message = format!("this opening gives both `plan` and `{}`", other.key);
-                self.conflict(&plan, &other, message, "either `plan`, or `face`, `at` and `size`");
+                self.conflict(&plan, &other, Conflict::PlanAndFace);
                 return None;
             }
             let shape = self.plan(&plan)?;
@@ -103,15 +99,12 @@ impl<'d> Reader<'d> {
     }
 
     fn plan(&mut self, plan: &Item<'d>) -> Option<OpeningShape> {
-        let expected = "a list of three or more places: [[x, y], …]";
-        let items = self.list(plan, expected)?;
+        let items = self.list(plan, Expected::ThreePlaces)?;
         let entry = OPENING.key("plan")?;
         let places: Vec<Option<[f64; 2]>> = items.iter().map(|item| self.numbers(entry, item)).collect();
         if places.len() < 3 {
-            let found = self.written(&plan.span);
-            let message = format!("`plan` has {}", counted(places.len(), "corner"));
-            let error = Diagnostic::error("wrong-count", plan.span.clone(), message);
-            self.report(error.found(found).expected(expected));
+            let (key, count, of) = ("plan".to_owned(), places.len(), Counted::Corners);
+            self.wrong(plan, Fault::WrongCount { key, count, of, expected: Ok(Expected::ThreePlaces) });
             return None;
         }
         let places: Vec<[f64; 2]> = places.into_iter().collect::<Option<_>>()?;

@@ -2,35 +2,12 @@
 
 use super::node::{Item, Table};
 use super::reader::{BareUnit, Reader};
-use crate::base::diagnostic::Diagnostic;
 use crate::base::quantity::{self, Quantity, QuantityError, Reason, Turn};
 use crate::base::schema::Bounds;
 use crate::base::units::{LengthUnit, Pitch};
-use crate::wording::schema::{Counted, range};
+use crate::job::reading::{Expected, Fault, Measured, Problem};
 use std::ops::Range;
 use toml::de::DeValue;
-
-/// What a number counts.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
-enum Unit {
-    Length,
-    Angle,
-    Share,
-    Number,
-    Count,
-}
-
-impl Unit {
-    fn of(self) -> &'static str {
-        match self {
-            Self::Length => "a length",
-            Self::Angle => "an angle",
-            Self::Share => "a share",
-            Self::Number => "a number",
-            Self::Count => "a whole number",
-        }
-    }
-}
 
 /// The digits of a number as written, ready to be read as decimal; `None` when the value is no number.
 fn digits(value: &DeValue<'_>) -> Option<String> {
@@ -45,72 +22,29 @@ fn digits(value: &DeValue<'_>) -> Option<String> {
 }
 
 impl<'d> Reader<'d> {
-    fn code_of(reason: &Reason, quantity: Quantity) -> &'static str {
-        match (reason, quantity) {
-            (Reason::NoUnit { .. }, _) => "no-unit",
-            (Reason::NotFinite, _) => "not-finite",
-            (_, Quantity::Length) => "bad-length",
-            (_, Quantity::Pitch) => "bad-pitch",
-            (_, Quantity::Turn) => "bad-turn",
-            (_, Quantity::Angle) => "bad-angle",
-            (_, Quantity::Bearing) => "bad-bearing",
-            (_, Quantity::Fraction) => "bad-percentage",
-        }
-    }
-
-    fn bad_quantity(&mut self, item: &Item<'d>, error: &QuantityError) {
-        let code = Self::code_of(&error.reason, error.quantity);
-        let message = format!("`{}`: {}", item.key, error.message());
-        let found = self.written(&item.span);
-        let mut diagnostic =
-            Diagnostic::error(code, item.span.clone(), message).found(found).expected(error.expected());
-        let is_told = code == "no-unit" && self.diagnostics.iter().any(|other| other.code == code);
-        if let Some(hint) = error.hint().filter(|_| !is_told) {
-            diagnostic = diagnostic.hint(hint);
-        }
-        self.report(diagnostic);
+    fn bad_quantity(&mut self, item: &Item<'d>, error: QuantityError) {
+        let no_unit = |reason: &Reason| matches!(reason, Reason::NoUnit { .. });
+        let of_it =
+            |problem: &Problem| matches!(&problem.fault, Fault::Quantity { error, .. } if no_unit(&error.reason));
+        let is_told = no_unit(&error.reason) && self.problems.iter().any(of_it);
+        self.wrong(item, Fault::Quantity { key: item.key.to_owned(), error, is_told });
     }
 
     /// Whether a number is one that can be meant; tells of one that is not, with what it would be in another unit.
-    fn in_bounds(&mut self, item: &Item<'d>, value: f64, bounds: &Bounds, unit: Unit) -> Option<f64> {
+    fn in_bounds(&mut self, item: &Item<'d>, value: f64, bounds: &Bounds, counts: Measured) -> Option<f64> {
         if bounds.allow(value) {
             return Some(value);
         }
-        let key = item.key;
-        let message = if value < 0.0 && bounds.least >= 0.0 {
-            format!("`{key}` is negative")
-        } else if value == 0.0 && bounds.least >= 0.0 {
-            format!("`{key}` is 0")
-        } else if value > bounds.most {
-            format!("`{key}` is larger than any {}", bounds.of)
-        } else {
-            format!("`{key}` is smaller than any {}", bounds.of)
-        };
-        let found = self.written(&item.span);
-        let expected = format!("{}: {}", unit.of(), self.range(bounds, unit));
-        let mut error = Diagnostic::error("out-of-range", item.span.clone(), message).found(found).expected(expected);
-        if let Some(meant) = self.in_another_unit(item, value, bounds, unit) {
-            error = error.hint(format!("did you mean {meant:?}?"));
-        }
-        self.report(error);
+        let meant = self.in_another_unit(item, value, bounds, counts);
+        let unit = if let BareUnit::Stated(unit) = self.units { unit } else { LengthUnit::Metre };
+        let (key, bounds) = (item.key.to_owned(), *bounds);
+        self.wrong(item, Fault::OutOfBounds { key, value, bounds, counts, unit, meant });
         None
     }
 
-    /// Bounds in words, lengths in the unit of the file.
-    fn range(&self, bounds: &Bounds, unit: Unit) -> String {
-        let stated = if let BareUnit::Stated(unit) = self.units { unit } else { LengthUnit::Metre };
-        let counted = match unit {
-            Unit::Length => Counted::Length(stated),
-            Unit::Angle => Counted::Angle,
-            Unit::Share => Counted::Share,
-            Unit::Number | Unit::Count => Counted::Number,
-        };
-        range(bounds, counted)
-    }
-
     /// The number as written with the unit that makes it one that can be meant.
-    fn in_another_unit(&self, item: &Item<'d>, value: f64, bounds: &Bounds, unit: Unit) -> Option<String> {
-        if unit != Unit::Length || value == 0.0 {
+    fn in_another_unit(&self, item: &Item<'d>, value: f64, bounds: &Bounds, counts: Measured) -> Option<String> {
+        if counts != Measured::Length || value == 0.0 {
             return None;
         }
         let (number, stated) = match (digits(item.value), self.units, item.value) {
@@ -134,22 +68,18 @@ impl<'d> Reader<'d> {
     }
 
     fn not_finite(&mut self, item: &Item<'d>) {
-        let message = format!("`{}` is not a finite number", item.key);
-        let found = self.written(&item.span);
-        self.report(
-            Diagnostic::error("not-finite", item.span.clone(), message).found(found).expected("a finite number"),
-        );
+        self.wrong(item, Fault::NotFinite { key: item.key.to_owned() });
     }
 
     /// A plain finite number.
     pub fn number(&mut self, item: &Item<'d>, bounds: &Bounds) -> Option<f64> {
         let value = self.finite(item)?;
-        self.in_bounds(item, value, bounds, Unit::Number)
+        self.in_bounds(item, value, bounds, Measured::Number)
     }
 
     fn finite(&mut self, item: &Item<'d>) -> Option<f64> {
         let Some(digits) = digits(item.value) else {
-            self.wrong_type(item, "a number, without quotes");
+            self.wrong_type(item, Expected::Number);
             return None;
         };
         let value = digits.parse::<f64>().ok().filter(|value| value.is_finite());
@@ -162,11 +92,11 @@ impl<'d> Reader<'d> {
     /// A whole number.
     pub fn count(&mut self, item: &Item<'d>, bounds: &Bounds) -> Option<u32> {
         let DeValue::Integer(_) = item.value else {
-            self.wrong_type(item, "a whole number, without quotes");
+            self.wrong_type(item, Expected::Whole);
             return None;
         };
         let value = digits(item.value).and_then(|digits| digits.parse::<f64>().ok()).unwrap_or(f64::INFINITY);
-        let value = self.in_bounds(item, value, bounds, Unit::Count)?;
+        let value = self.in_bounds(item, value, bounds, Measured::Count)?;
         #[allow(clippy::cast_possible_truncation, clippy::cast_sign_loss)]
         Some(value as u32)
     }
@@ -182,19 +112,19 @@ impl<'d> Reader<'d> {
             match quantity::length(text, bare) {
                 Ok(metres) => metres,
                 Err(error) => {
-                    self.bad_quantity(item, &error);
+                    self.bad_quantity(item, error);
                     return None;
                 }
             }
         } else {
             self.bare_length(item)?
         };
-        self.in_bounds(item, metres, bounds, Unit::Length)
+        self.in_bounds(item, metres, bounds, Measured::Length)
     }
 
     fn bare_length(&mut self, item: &Item<'d>) -> Option<f64> {
         let Some(digits) = digits(item.value) else {
-            self.wrong_type(item, Quantity::Length.forms());
+            self.wrong_type(item, Expected::Quantity(Quantity::Length));
             return None;
         };
         let unit = match self.units {
@@ -211,7 +141,7 @@ impl<'d> Reader<'d> {
                 }
                 let number = self.written(&item.span);
                 let reason = Reason::NoUnit { number: number.clone() };
-                self.bad_quantity(item, &QuantityError { quantity: Quantity::Length, found: number, reason });
+                self.bad_quantity(item, QuantityError { quantity: Quantity::Length, found: number, reason });
                 return None;
             }
         };
@@ -235,7 +165,7 @@ impl<'d> Reader<'d> {
     /// An angle in degrees: radians.
     pub fn angle(&mut self, item: &Item<'d>, bounds: &Bounds) -> Option<f64> {
         let angle = self.quantity(item, Quantity::Angle, quantity::angle)?;
-        self.in_bounds(item, angle.to_degrees(), bounds, Unit::Angle)?;
+        self.in_bounds(item, angle.to_degrees(), bounds, Measured::Angle)?;
         Some(angle)
     }
 
@@ -251,18 +181,12 @@ impl<'d> Reader<'d> {
             _ => self.finite(item)?,
         };
         if share > 1.0 && !matches!(item.value, DeValue::String(_)) {
-            let found = self.written(&item.span);
-            let message = format!("`{}` is more than the whole", item.key);
-            let error = Diagnostic::error("out-of-range", item.span.clone(), message).expected(format!(
-                "a share: {}; in quotes with its sign, \"15 %\", or as a number up to 1, 0.15",
-                self.range(bounds, Unit::Share)
-            ));
-            let error =
-                if bounds.allow(share / 100.0) { error.hint(format!("did you mean \"{found} %\"?")) } else { error };
-            self.report(error.found(found));
+            let is_percent = bounds.allow(share / 100.0);
+            let (key, bounds) = (item.key.to_owned(), *bounds);
+            self.wrong(item, Fault::MoreThanWhole { key, bounds, is_percent });
             return None;
         }
-        self.in_bounds(item, share, bounds, Unit::Share)
+        self.in_bounds(item, share, bounds, Measured::Share)
     }
 
     /// A quantity that is text or a number in degrees.
@@ -282,7 +206,7 @@ impl<'d> Reader<'d> {
                     return None;
                 }
                 None => {
-                    self.wrong_type(item, quantity.forms());
+                    self.wrong_type(item, Expected::Quantity(quantity));
                     return None;
                 }
             },
@@ -290,7 +214,7 @@ impl<'d> Reader<'d> {
         match read(&text) {
             Ok(value) => Some(value),
             Err(error) => {
-                self.bad_quantity(item, &error);
+                self.bad_quantity(item, error);
                 None
             }
         }

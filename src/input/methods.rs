@@ -6,10 +6,10 @@ use super::names::Names;
 use super::node::Table;
 use super::reader::Reader;
 use super::schema::words::{LENGTHS, PITCH_BY, PITCHES, Way};
-use crate::base::diagnostic::Diagnostic;
 use crate::base::ids::SideId;
 use crate::base::units::Pitch;
 use crate::job::model::{PitchSureness, Slope, Stage, StatedPitch};
+use crate::job::reading::{Fault, Problem};
 use crate::outline::Role;
 use crate::outline::block::BlockRole;
 use crate::survey::sigma;
@@ -67,8 +67,7 @@ impl<'d> Reader<'d> {
         let sureness = self.pitch_sureness(table);
         if pitches.is_empty() {
             for item in ["pitch_by", "pitch_sigma"].iter().filter_map(|key| table.get(key)) {
-                let message = format!("`{}` is not used: this side has no pitch that was measured", item.key);
-                self.report(Diagnostic::warning("unused-key", item.key_span, message));
+                self.report(Problem::warning(item.key_span, Fault::NoPitchHere { key: item.key.to_owned() }));
             }
         }
         let Ok(sureness) = sureness else { return };

@@ -9,7 +9,6 @@ mod block;
 pub mod card;
 mod card_goods;
 mod circles;
-pub mod codes;
 mod covering;
 mod datum;
 mod document;
@@ -37,12 +36,15 @@ pub mod schema;
 mod source_map;
 mod values;
 
-pub use files::{Beside, Files, NoFiles, reason, whole};
+pub use files::{Beside, Files, NoFiles, unread, whole};
 pub use schema::covering::PRICED;
 pub use source_map::SourceMap;
 
-use crate::base::diagnostic::{Diagnostic, Severity};
+use crate::base::diagnostic::Diagnostic;
 use crate::job::Job;
+use crate::job::reading::{Fault, Problem};
+use crate::wording;
+use crate::wording::units::Words;
 use std::ops::Range;
 
 /// A roof file that can be worked with: the job, where its parts stand, and what is worth a look.
@@ -61,28 +63,28 @@ pub fn read(name: &str, text: &str, files: &dyn Files) -> Result<Read, Vec<Diagn
 
 /// Puts what is not TOML and what is wrong with the values together, in file order. Where the text itself is torn,
 /// values that touch the tear are not judged, and things that seem missing may only be out of sight.
-fn settle(syntax: Vec<Diagnostic>, mut found: Vec<Diagnostic>, torn: &[Range<usize>]) -> Vec<Diagnostic> {
+fn together(syntax: Vec<Problem>, mut found: Vec<Problem>, torn: &[Range<usize>]) -> Vec<Problem> {
     let touch = |a: &Range<usize>, b: &Range<usize>| a.start <= b.end && b.start <= a.end;
-    found.retain(|diagnostic| {
-        let Some(span) = diagnostic.span.as_ref().filter(|_| diagnostic.file.is_none()) else { return true };
-        let spoilt = syntax
-            .iter()
-            .filter(|error| error.code == "syntax")
-            .any(|error| error.span.as_ref().is_some_and(|place| touch(span, place)));
-        let swallowed = torn.iter().any(|torn| touch(span, torn));
-        let unseen = !torn.is_empty() && UNSEEN.contains(&diagnostic.code);
+    let is_syntax =
+        |problem: &&Problem| !matches!(problem.fault, Fault::DuplicateKey { .. } | Fault::DuplicateTable { .. });
+    found.retain(|problem| {
+        if problem.file.is_some() {
+            return true;
+        }
+        let spoilt = syntax.iter().filter(is_syntax).any(|error| touch(&problem.span, &error.span));
+        let swallowed = torn.iter().any(|torn| touch(&problem.span, torn));
+        let unseen = !torn.is_empty() && UNSEEN.contains(&problem.fault.code());
         !spoilt && !swallowed && !unseen
     });
     let mut all = syntax;
     all.append(&mut found);
-    for diagnostic in all.iter_mut().filter(|diagnostic| diagnostic.hints.is_empty()) {
-        diagnostic.hints.extend(codes::usual_hint(diagnostic.code).map(str::to_owned));
-    }
-    all.sort_by_key(|diagnostic| {
-        let at = diagnostic.span.as_ref().map_or(0, |span| span.start);
-        (diagnostic.severity != Severity::Error && diagnostic.span.is_none(), at)
-    });
+    all.sort_by_key(|problem| problem.span.start);
     all
+}
+
+/// The same in words.
+fn settle(syntax: Vec<Problem>, found: Vec<Problem>, torn: &[Range<usize>], say: Words) -> Vec<Diagnostic> {
+    together(syntax, found, torn).iter().map(|problem| wording::reading::diagnostic(problem, say)).collect()
 }
 
 /// What may be an echo of a bracket that is not closed.

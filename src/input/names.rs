@@ -1,11 +1,11 @@
 //! Names and what they stand for: corners and sides of blocks, points, faces.
 
-use super::nearest::{counted, listed, nearest};
+use super::nearest::nearest;
 use super::node::{Item, Table};
 use super::reader::Reader;
-use crate::base::diagnostic::Diagnostic;
 use crate::base::ids::{PlaneId, PointId, SideId};
 use crate::job::model::{SideReading, StatedPitch};
+use crate::job::reading::{Bearers, Beside, Counted, Expected, Fault, Named, Problem};
 use crate::survey::model::{Known, Point};
 use std::collections::BTreeMap;
 use std::ops::Range;
@@ -86,36 +86,22 @@ fn piece_of(name: &str) -> Option<(&str, u32)> {
 }
 
 impl<'d> Reader<'d> {
-    fn unknown_name(&mut self, names: &Names, item: &Item<'d>, code: &'static str, what: &str, known: &[String]) {
+    fn unknown_name(&mut self, names: &Names, item: &Item<'d>, of: Named, known: Vec<String>) {
         if names.incomplete {
             return;
         }
-        let found = self.written(&item.span);
-        let name = found.trim_matches(['"', '\'']).to_owned();
-        let message = format!("there is no {what} {name:?}");
-        let mut error = Diagnostic::error(code, item.span.clone(), message).found(found);
-        error = if known.is_empty() {
-            error.expected(format!("the name of a {what}; the file has none"))
-        } else {
-            error.expected(format!("one of {}", listed(known.iter().map(String::as_str), 12)))
-        };
-        if let Some(near) = nearest(&name, known.iter().map(String::as_str)) {
-            error = error.hint(format!("did you mean {near:?}?"));
-        }
-        self.report(error);
+        let name = self.written(&item.span).trim_matches(['"', '\'']).to_owned();
+        let near = nearest(&name, known.iter().map(String::as_str)).map(str::to_owned);
+        self.wrong(item, Fault::UnknownName { of, name, known, near });
     }
 
-    fn ambiguous(&mut self, item: &Item<'d>, choices: &[String]) {
-        let found = self.written(&item.span);
-        let message = format!("{found} names more than one corner or side");
-        let error = Diagnostic::error("ambiguous-name", item.span.clone(), message).found(found);
-        let expected = format!("one of {}", listed(choices.iter().map(String::as_str), 12));
-        self.report(error.expected(expected).hint("write the block's name before it"));
+    fn ambiguous(&mut self, item: &Item<'d>, choices: Vec<String>) {
+        self.wrong(item, Fault::AmbiguousName { choices });
     }
 
     /// A point: of `[points]`, or a corner of a block, which becomes a named point by being asked for.
     pub fn point(&mut self, names: &mut Names, item: &Item<'d>) -> Option<PointId> {
-        let name = self.words(item, "the name of a point")?;
+        let name = self.words(item, Expected::Point)?;
         self.point_named(names, name, item)
     }
 
@@ -137,7 +123,7 @@ impl<'d> Reader<'d> {
                 Some(id)
             }
             Found::Several(choices) => {
-                self.ambiguous(item, &choices);
+                self.ambiguous(item, choices);
                 None
             }
             Found::None => {
@@ -145,7 +131,7 @@ impl<'d> Reader<'d> {
                 let mut known: Vec<String> = names.point_ids.keys().cloned().chain(corners).collect();
                 known.sort();
                 known.dedup();
-                self.unknown_name(names, item, "missing-point", "point", &known);
+                self.unknown_name(names, item, Named::Point, known);
                 None
             }
         }
@@ -153,16 +139,10 @@ impl<'d> Reader<'d> {
 
     /// A list of points, `least` or more, each once.
     pub fn points(&mut self, names: &mut Names, item: &Item<'d>, least: usize) -> Option<Vec<PointId>> {
-        let expected = format!("a list of {least} or more points, such as [\"E1\", \"E2\"]");
-        let items = self.list(item, &expected)?;
+        let items = self.list(item, Expected::Points(least))?;
         if items.len() < least {
-            let message = format!("`{}` has {}", item.key, counted(items.len(), "point"));
-            let found = self.written(&item.span);
-            self.report(
-                Diagnostic::error("wrong-count", item.span.clone(), message)
-                    .found(found)
-                    .expected(format!("{least} or more")),
-            );
+            let (key, count, of) = (item.key.to_owned(), items.len(), Counted::Points);
+            self.wrong(item, Fault::WrongCount { key, count, of, expected: Err(least) });
             return None;
         }
         let read: Vec<Option<PointId>> = items.iter().map(|item| self.point(names, item)).collect();
@@ -171,7 +151,7 @@ impl<'d> Reader<'d> {
 
     /// Exactly `N` points, each another.
     pub fn exact_points<const N: usize>(&mut self, names: &mut Names, item: &Item<'d>) -> Option<[PointId; N]> {
-        let items: [Item<'d>; N] = self.exactly(item, &format!("a list of {N} points"))?;
+        let items: [Item<'d>; N] = self.exactly(item, Expected::ExactPoints(N))?;
         let read: Vec<Option<PointId>> = items.iter().map(|item| self.point(names, item)).collect();
         self.all_different(&items, &read)?.try_into().ok()
     }
@@ -186,13 +166,9 @@ impl<'d> Reader<'d> {
                 continue;
             };
             if let Some(before) = first.insert(*id, item.span.clone()) {
-                let found = self.written(&item.span);
-                self.report(
-                    Diagnostic::error("repeated-point", item.span.clone(), format!("point {found} comes twice"))
-                        .found(found)
-                        .expected("another point")
-                        .label(before, "first here"),
-                );
+                let written = self.written(&item.span);
+                let error = Problem::error(item.span.clone(), Fault::PointTwice).written(written);
+                self.report(error.beside(before, Beside::FirstHere));
                 fine = false;
             }
         }
@@ -220,35 +196,28 @@ impl<'d> Reader<'d> {
 
     /// A face given by its points.
     pub fn plane(&mut self, names: &Names, item: &Item<'d>) -> Option<PlaneId> {
-        let name = self.words(item, "the name of a face")?;
+        let name = self.words(item, Expected::FaceByPoints)?;
         if let Some(id) = names.faces.get(name) {
             return Some(*id);
         }
         if let Found::One(_) = names.side(name) {
-            let found = self.written(&item.span);
-            let message = format!("{found} is a side of a block, not a face by points");
-            self.report(
-                Diagnostic::error("unknown-face", item.span.clone(), message)
-                    .found(found)
-                    .expected("the name of a [[face]]")
-                    .hint("sides that slope alike are written with one `pitch`"),
-            );
+            self.wrong(item, Fault::SideForFace);
             return None;
         }
         let known: Vec<String> = names.faces.keys().cloned().collect();
-        self.unknown_name(names, item, "unknown-face", "face by points", &known);
+        self.unknown_name(names, item, Named::FaceByPoints, known);
         None
     }
 
     /// A side of a block, by `block/side`, or by its own name where only one block has it.
     pub fn side(&mut self, names: &Names, item: &Item<'d>) -> Option<NamedSide> {
-        let name = self.words(item, "a side, such as \"store/A\"")?;
+        let name = self.words(item, Expected::Side)?;
         self.side_named(names, name, item)
     }
 
     /// A side and which piece of its face: `block/side`, or `block/side:2` as answers name the second from below.
     pub fn piece(&mut self, names: &Names, item: &Item<'d>) -> Option<(NamedSide, u32)> {
-        let name = self.words(item, "a side, such as \"store/A\"")?;
+        let name = self.words(item, Expected::Side)?;
         let (side, piece) = match (names.side(name), piece_of(name)) {
             (Found::None, Some(piece)) => piece,
             _ => (name, 1),
@@ -261,13 +230,13 @@ impl<'d> Reader<'d> {
         match names.side(name) {
             Found::One(side) => Some(side.clone()),
             Found::Several(choices) => {
-                self.ambiguous(item, &choices);
+                self.ambiguous(item, choices);
                 None
             }
             Found::None => {
                 let known: Vec<String> =
                     names.sides.iter().map(|side| format!("{}/{}", side.block, side.side)).collect();
-                self.unknown_name(names, item, "unknown-side", "side", &known);
+                self.unknown_name(names, item, Named::Side, known);
                 None
             }
         }
@@ -275,7 +244,7 @@ impl<'d> Reader<'d> {
 
     /// A face of the roof as answers will name it: a face by points, or `block/side` with a piece's number.
     pub fn roof_face(&mut self, names: &Names, item: &Item<'d>) -> Option<String> {
-        let name = self.words(item, "the name of a face, such as \"store/A\" or \"south\"")?;
+        let name = self.words(item, Expected::Face)?;
         if names.faces.contains_key(name) {
             return Some(name.to_owned());
         }
@@ -286,7 +255,7 @@ impl<'d> Reader<'d> {
                 return Some(name.replacen(side, &full, 1));
             }
             Found::Several(choices) => {
-                self.ambiguous(item, &choices);
+                self.ambiguous(item, choices);
                 return None;
             }
             Found::None => {}
@@ -297,18 +266,16 @@ impl<'d> Reader<'d> {
         }
         let sides = names.sides.iter().map(|side| format!("{}/{}", side.block, side.side));
         let known: Vec<String> = names.faces.keys().cloned().chain(sides).collect();
-        self.unknown_name(names, item, "unknown-face", "face", &known);
+        self.unknown_name(names, item, Named::Face, known);
         None
     }
 
     /// Tells of a name that is taken.
-    pub fn taken(&mut self, item: &Item<'d>, what: &str, first: Option<Range<usize>>) {
-        let found = self.written(&item.span);
-        let message = format!("two {what} are called {found}");
-        let error = Diagnostic::error("duplicate-name", item.span.clone(), message).found(found);
-        let error = error.expected("a name of its own");
+    pub fn taken(&mut self, item: &Item<'d>, by: Bearers, first: Option<Range<usize>>) {
+        let written = self.written(&item.span);
+        let error = Problem::error(item.span.clone(), Fault::NameTaken(by)).written(written);
         self.report(match first {
-            Some(first) => error.label(first, "first used here"),
+            Some(first) => error.beside(first, Beside::FirstUsed),
             None => error,
         });
     }

@@ -2,6 +2,7 @@
 
 use super::document::Value;
 use crate::base::schema::Table as Shape;
+use crate::job::reading::ValueKind;
 use std::ops::Range;
 use toml::de::{DeTable, DeValue};
 
@@ -61,15 +62,15 @@ impl<'d> Item<'d> {
     }
 }
 
-/// What a value is, in words.
-pub(super) fn kind_of(value: &DeValue<'_>) -> &'static str {
+/// What a value is.
+pub(super) fn kind_of(value: &DeValue<'_>) -> ValueKind {
     match value {
-        DeValue::String(_) => "text",
-        DeValue::Integer(_) => "a whole number",
-        DeValue::Float(_) => "a number",
-        DeValue::Boolean(_) => "true or false",
-        DeValue::Datetime(_) => "a date or time",
-        DeValue::Array(_) => "a list",
-        DeValue::Table(_) => "a table",
+        DeValue::String(_) => ValueKind::Text,
+        DeValue::Integer(_) => ValueKind::Whole,
+        DeValue::Float(_) => ValueKind::Number,
+        DeValue::Boolean(_) => ValueKind::Flag,
+        DeValue::Datetime(_) => ValueKind::Date,
+        DeValue::Array(_) => ValueKind::List,
+        DeValue::Table(_) => ValueKind::Table,
     }
 }

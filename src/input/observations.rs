@@ -1,15 +1,14 @@
 //! Tapes, readings, levels and the rest: what was observed between points and faces.
 
 use super::names::Names;
-use super::nearest::counted;
 use super::node::{Item, Table};
 use super::reader::Reader;
 use super::schema::words::DIRECTIONS;
 use super::source_map::SourceMap;
-use crate::base::diagnostic::Diagnostic;
 use crate::base::ids::{PlaneId, PointId};
 use crate::base::place::Place;
 use crate::job::model::SideReading;
+use crate::job::reading::{Counted, Expected, Fault, Problem};
 use crate::survey::model::{AxisHint, Known, Observation, ObservationKind};
 use crate::survey::sigma;
 use nalgebra::Vector3;
@@ -67,9 +66,8 @@ impl<'d> Reader<'d> {
         if let Some(side) = item.as_ref().and_then(|item| Self::side_of_face(names, item)) {
             if !side.is_eave {
                 let span = item.map_or(table.span.clone(), |item| item.span);
-                let found = self.written(&span);
-                let error = Diagnostic::error("unknown-face", span, "no roof face rises from that side");
-                self.report(error.found(found).expected("a side with a pitch, or a [[face]]"));
+                let written = self.written(&span);
+                self.report(Problem::error(span, Fault::NoFaceOnSide { or_face: true }).written(written));
                 return None;
             }
             let reading = SideReading { side: side.id, pitch: pitch?.radians(), sigma: sigma.ok()? };
@@ -112,39 +110,31 @@ impl<'d> Reader<'d> {
         let arms: Option<[PointId; 2]> = arms_item.as_ref().and_then(|item| self.exact_points(names, item));
         let sigma = self.value(table, "sigma");
         let (at, arms) = (at?, arms?);
-        self.not_among(&arms_item?, at, &arms, "the corner is one of its own arms")?;
+        self.not_among(&arms_item?, at, &arms, Fault::CornerIsArm)?;
         Some(Observation { kind: ObservationKind::Square { at, arms }, sigma: sigma? })
     }
 
-    fn not_among(&mut self, item: &Item<'d>, point: PointId, others: &[PointId], message: &str) -> Option<()> {
+    fn not_among(&mut self, item: &Item<'d>, point: PointId, others: &[PointId], fault: Fault) -> Option<()> {
         if !others.contains(&point) {
             return Some(());
         }
-        let found = self.written(&item.span);
-        let error = Diagnostic::error("repeated-point", item.span.clone(), message);
-        self.report(error.found(found).expected("other points"));
+        self.wrong(item, fault);
         None
     }
 
     fn equal_pitch(&mut self, table: &Table<'d>, names: &mut Names) -> Option<Observation> {
         let sigma = self.value(table, "sigma");
         let item = self.required(table, "faces")?;
-        let items = self.list(&item, "a list of two or more faces")?;
+        let items = self.list(&item, Expected::TwoFaces)?;
         if items.len() < 2 {
-            let found = self.written(&item.span);
-            let message = format!("`faces` has {}", counted(items.len(), "face"));
-            let error = Diagnostic::error("wrong-count", item.span, message);
-            self.report(error.found(found).expected("two or more"));
+            let (key, count, of) = ("faces".to_owned(), items.len(), Counted::Faces);
+            self.wrong(&item, Fault::WrongCount { key, count, of, expected: Err(2) });
             return None;
         }
         let faces: Vec<Option<PlaneId>> = items.iter().map(|item| self.plane(names, item)).collect();
         let faces: Vec<PlaneId> = faces.into_iter().collect::<Option<_>>()?;
         if let Some(again) = (1..faces.len()).find(|&index| faces[..index].contains(&faces[index])) {
-            let item = &items[again];
-            let found = self.written(&item.span);
-            let message = format!("face {found} comes twice");
-            let error = Diagnostic::error("repeated-face", item.span.clone(), message);
-            self.report(error.found(found).expected("another face"));
+            self.wrong(&items[again], Fault::FaceTwice);
             return None;
         }
         let kind = ObservationKind::EqualPitch { faces };
@@ -158,7 +148,7 @@ impl<'d> Reader<'d> {
         let over: Option<[PointId; 2]> = over_item.as_ref().and_then(|item| self.exact_points(names, item));
         let sigma = self.value(table, "sigma");
         let (point, over) = (point?, over?);
-        self.not_among(&over_item?, point, &over, "the point is an end of the line it should stand over")?;
+        self.not_among(&over_item?, point, &over, Fault::PointEndsLine)?;
         Some(Observation { kind: ObservationKind::Upright { point, over }, sigma: sigma? })
     }
 

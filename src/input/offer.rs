@@ -1,13 +1,13 @@
 //! `[offer]` and `[[as_laid]]`.
 
 use super::measures::Told;
-use super::nearest::{listed, nearest};
+use super::nearest::nearest;
 use super::node::{Item, Table};
 use super::reader::Reader;
 use super::schema::covering::PRICED;
 use super::schema::limits;
-use crate::base::diagnostic::Diagnostic;
 use crate::job::offer::{AsLaid, OfferDetails};
+use crate::job::reading::{Expected, Fault};
 use crate::takeoff::card::Card;
 
 /// What an offer may leave to others beside lines of the order.
@@ -45,8 +45,9 @@ impl<'d> Reader<'d> {
     fn texts(&mut self, table: &Table<'d>, key: &str) -> Result<Vec<String>, Told> {
         let about = table.shape.key(key).map_or("", |key| key.about);
         let read = self.optional(table, key, |reader, item| {
-            let items = reader.list(item, &format!("a list: {about}"))?;
-            let texts = items.iter().map(|item| reader.text(item, about, limits::LINE).map(str::to_owned));
+            let items = reader.list(item, Expected::ListOf(about))?;
+            let texts =
+                items.iter().map(|item| reader.text(item, Expected::About(about), limits::LINE).map(str::to_owned));
             let texts: Vec<Option<String>> = texts.collect();
             texts.into_iter().collect()
         });
@@ -55,7 +56,7 @@ impl<'d> Reader<'d> {
 
     /// Names of lines of the order.
     fn lines_of_order(&mut self, item: &Item<'d>, card: Option<&Card>) -> Option<Vec<String>> {
-        let items = self.list(item, "a list of lines of the order: [\"gutter\", \"downpipe\"]")?;
+        let items = self.list(item, Expected::OrderLines)?;
         let is_work_key =
             |key: &&&str| key.contains("labour-") || key.contains("disposal") || key.starts_with("access");
         let goods = PRICED.iter().filter(|key| !is_work_key(key)).copied();
@@ -65,18 +66,13 @@ impl<'d> Reader<'d> {
     }
 
     fn line_of_order(&mut self, item: &Item<'d>, known: &[&str]) -> Option<String> {
-        let expected = format!("one of {}", listed(known.iter().copied(), usize::MAX));
-        let name = self.words(item, &expected)?;
+        let lines: Vec<String> = known.iter().map(|&line| line.to_owned()).collect();
+        let name = self.words(item, Expected::OrderLine(lines.clone()))?;
         if known.contains(&name) {
             return Some(name.to_owned());
         }
-        let found = self.written(&item.span);
-        let message = format!("there is no line {name:?} of the order");
-        let mut error = Diagnostic::error("unknown-word", item.span.clone(), message).found(found).expected(expected);
-        if let Some(near) = nearest(name, known.iter().copied()) {
-            error = error.hint(format!("did you mean {near:?}?"));
-        }
-        self.report(error);
+        let near = nearest(name, known.iter().copied()).map(str::to_owned);
+        self.wrong(item, Fault::NoSuchLine { name: name.to_owned(), known: lines, near });
         None
     }
 

@@ -3,13 +3,12 @@
 
 use super::reader::Reader;
 use super::source_map::SourceMap;
-use crate::base::diagnostic::Diagnostic;
+use crate::job::reading::{Beside, Fault, Problem};
 use crate::outline::Block;
 use crate::outline::block::BlockRing;
 use crate::outline::checks::{self, Rings};
 use crate::outline::error::OutlineError;
 use crate::survey::model::{Leg, MeasuredRing};
-use crate::wording;
 use nalgebra::{Point2, Rotation2, Vector2};
 use std::f64::consts::TAU;
 
@@ -28,30 +27,25 @@ impl Reader<'_> {
     }
 
     fn report_outline(&mut self, error: &OutlineError, map: &SourceMap) {
-        let (code, hint) = match error {
-            OutlineError::Crossing { .. } | OutlineError::FoldsBack { .. } | OutlineError::NoArea { .. } => (
-                "self-crossing",
-                "check the turns and lengths between these sides against a sketch: one may be mirrored or in another unit",
-            ),
-            OutlineError::ZeroLength { .. } => ("zero-length", "two corners stand in one place: take one of them out"),
-            OutlineError::HoleOutside { .. } | OutlineError::HoleInHole { .. } => {
-                ("hole-outside", "a hole's places count from the outline's first corner, x along the outline's heading")
-            }
-            // Told by the walk itself, or only known after the adjustment.
-            _ => return,
-        };
+        // Told by the walk itself, or only known after the adjustment.
+        let is_seen = matches!(
+            error,
+            OutlineError::Crossing { .. }
+                | OutlineError::FoldsBack { .. }
+                | OutlineError::NoArea { .. }
+                | OutlineError::ZeroLength { .. }
+                | OutlineError::HoleOutside { .. }
+                | OutlineError::HoleInHole { .. }
+        );
         let places = error.places();
         let mut spans = places.iter().filter_map(|place| map.span(place));
-        let Some(first) = spans.next() else { return };
-        let found = self.written(&first);
-        let mut diagnostic = Diagnostic::error(code, first, wording::fault::outline(error, self.say()))
-            .found(found)
-            .expected("an outline that never meets itself, holes inside it")
-            .hint(hint);
+        let Some(first) = spans.next().filter(|_| is_seen) else { return };
+        let written = self.written(&first);
+        let mut problem = Problem::error(first, Fault::Outline(error.clone())).written(written);
         for other in spans {
-            diagnostic = diagnostic.label(other, "the other side");
+            problem = problem.beside(other, Beside::OtherSide);
         }
-        self.report(diagnostic);
+        self.report(problem);
     }
 }
 

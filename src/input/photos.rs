@@ -1,18 +1,18 @@
 //! `[[camera]]` and `[[photo]]`.
 
-use super::files::{Files, reason};
+use super::files::{Files, unread};
 use super::image_facts::{ImageFacts, image_facts};
 use super::measures::Told;
 use super::names::Names;
-use super::nearest::{listed, nearest};
+use super::nearest::nearest;
 use super::node::{Item, Table};
 use super::reader::Reader;
 use super::schema::limits;
 use super::schema::photos::{LINES, MARKS};
 use super::source_map::SourceMap;
-use crate::base::diagnostic::Diagnostic;
 use crate::base::ids::PointId;
 use crate::base::place::Place;
+use crate::job::reading::{Bearers, Expected, Fault, Named, Problem};
 use crate::survey::model::{Camera, Mark, Measured, Photo, SeenLine};
 use crate::survey::sigma;
 use std::io::ErrorKind;
@@ -64,8 +64,8 @@ impl<'d> Reader<'d> {
         // Where something is wrong, the photo that would use it may be among it.
         let is_fine = !self.has_errors();
         for camera in stated.iter().filter(|camera| is_fine && !camera.is_used) {
-            let message = format!("no photo was taken with camera {:?}", camera.name);
-            self.report(Diagnostic::warning("unused-camera", camera.place.clone(), message));
+            let fault = Fault::UnusedCamera { name: camera.name.clone() };
+            self.report(Problem::warning(camera.place.clone(), fault));
         }
         (cameras.into_iter().map(|(camera, _)| camera).collect(), photos)
     }
@@ -82,7 +82,7 @@ impl<'d> Reader<'d> {
                 && let Some(first) = cameras.iter().find(|camera| camera.name == *name)
             {
                 let place = first.place.clone();
-                self.taken(item, "cameras", Some(place));
+                self.taken(item, Bearers::Cameras, Some(place));
             }
             let focal = self.maybe(&table, "focal");
             let pixels = focal.as_ref().ok().copied().flatten();
@@ -116,10 +116,8 @@ impl<'d> Reader<'d> {
         if let Some(focal) = focal {
             return Some(pixels / focal);
         }
-        let found = self.written(&item.span);
-        let error =
-            Diagnostic::error("conflicting-keys", item.key_span.clone(), "`focal_sigma` in pixels without `focal`");
-        self.report(error.found(found).expected("a share of the focal length, such as \"3 %\""));
+        let written = self.written(&item.span);
+        self.report(Problem::error(item.key_span.clone(), Fault::FocalSigmaAlone).written(written));
         None
     }
 
@@ -140,14 +138,13 @@ impl<'d> Reader<'d> {
         let stated_camera = camera_index.map(|index| &stated[index]);
         let size = self.maybe_list(table, "size");
         let file_item = table.get("file");
-        let file = file_item.as_ref().map(|item| self.words(item, "the photo's file name"));
+        let file = file_item.as_ref().map(|item| self.words(item, Expected::PhotoFile));
         let knows_enough = matches!(size, Ok(Some(_)))
             && (stated_camera.is_some_and(|camera| camera.focal.is_some()) || camera.is_err());
         let facts = match (&file_item, &file) {
             (Some(item), Some(Some(name))) => self.facts(item, name, files, knows_enough),
             (None, _) if !knows_enough => {
-                let how = "the photo's file name; or `size` here and `focal` in its [[camera]]";
-                self.required_as(table, "file", how);
+                self.required_as(table, "file", Expected::PhotoFileOrSize);
                 Err(Told)
             }
             (Some(_), _) => Err(Told),
@@ -164,24 +161,12 @@ impl<'d> Reader<'d> {
     }
 
     fn camera_named(&mut self, item: &Item<'d>, stated: &[CameraRead], names: &Names) -> Option<usize> {
-        let name = self.words(item, "the name of a [[camera]]")?;
+        let name = self.words(item, Expected::Camera)?;
         let found = stated.iter().position(|camera| camera.name == name);
         if found.is_none() && !names.incomplete {
-            let known = || stated.iter().map(|camera| camera.name.as_str());
-            let written = self.written(&item.span);
-            let message = format!("there is no camera {name:?}");
-            let mut error = Diagnostic::error("unknown-camera", item.span.clone(), message).found(written);
-            error = if stated.is_empty() {
-                error
-                    .expected("the name of a [[camera]]; the file has none")
-                    .hint("without `camera` the photo's own data serve")
-            } else {
-                error.expected(format!("one of {}", listed(known(), 12)))
-            };
-            if let Some(near) = nearest(name, known()) {
-                error = error.hint(format!("did you mean {near:?}?"));
-            }
-            self.report(error);
+            let known: Vec<String> = stated.iter().map(|camera| camera.name.clone()).collect();
+            let near = nearest(name, known.iter().map(String::as_str)).map(str::to_owned);
+            self.wrong(item, Fault::UnknownName { of: Named::Camera, name: name.to_owned(), known, near });
         }
         found
     }
@@ -194,38 +179,23 @@ impl<'d> Reader<'d> {
         files: &dyn Files,
         knows_enough: bool,
     ) -> Result<ImageFacts, Told> {
-        let found = self.written(&item.span);
         let bytes = match files.read(name) {
             Ok(bytes) => bytes,
             Err(error) if error.kind() == ErrorKind::NotFound && knows_enough => return Ok(ImageFacts::default()),
             Err(error) => {
-                let what = reason(&error);
-                let problem = Diagnostic::error("photo-file", item.span.clone(), format!("photo {name:?} {what}"));
-                self.report(
-                    problem
-                        .found(found)
-                        .expected("a JPEG or PNG file beside the roof file")
-                        .hint("with `size` here and `focal` in its [[camera]] the file may be missing"),
-                );
+                self.wrong(item, Fault::PhotoFile { name: name.to_owned(), why: unread(&error) });
                 return Err(Told);
             }
         };
         let facts = image_facts(&bytes);
         if facts.is_unknown && !knows_enough {
-            let problem = Diagnostic::error(
-                "photo-format",
-                item.span.clone(),
-                format!("{name:?} is no picture that can be read"),
-            );
-            self.report(problem.found(found).expected("a JPEG or PNG file"));
+            self.wrong(item, Fault::PhotoFormat { name: name.to_owned() });
             return Err(Told);
         }
         if facts.is_heif {
-            let message = format!("{name:?} is a HEIF picture: its data are read, the picture itself is not");
-            let warning = Diagnostic::warning("photo-heif", item.span.clone(), message).found(found);
-            self.report(
-                warning.expected("a JPEG or PNG file").hint("export it as JPEG to see it under the solved roof"),
-            );
+            let written = self.written(&item.span);
+            let fault = Fault::PhotoHeif { name: name.to_owned() };
+            self.report(Problem::warning(item.span.clone(), fault).written(written));
         }
         Ok(facts)
     }
@@ -244,19 +214,12 @@ impl<'d> Reader<'d> {
         match (stated, facts.size) {
             (Some(stated), Some(real)) if stated != real && !facts.is_heif => {
                 let item = table.get("size").ok_or(Told)?;
-                let found = self.written(&item.span);
-                let error = Diagnostic::error("photo-size", item.span, "the photo has another size");
-                self.report(
-                    error
-                        .found(found)
-                        .expected(format!("[{}, {}], as its file says after EXIF orientation", real[0], real[1]))
-                        .hint("marks count pixels of this size; leave `size` out to take the file's"),
-                );
+                self.wrong(&item, Fault::PhotoSize { size: real });
                 Err(Told)
             }
             (Some(size), _) | (None, Some(size)) => Ok(size),
             (None, None) => {
-                self.required_as(table, "size", "[width, height] in pixels, since the file does not tell it");
+                self.required_as(table, "size", Expected::PhotoSize);
                 Err(Told)
             }
         }
@@ -275,12 +238,7 @@ impl<'d> Reader<'d> {
             (Some(focal), _) | (None, Some(focal)) => (focal, from_exif),
             (None, None) => {
                 let focal = USUAL_FOCAL * size[0].hypot(size[1]);
-                let message =
-                    format!("the photo does not tell its focal length: {focal:.0} px, a phone's usual, is taken");
-                self.report(
-                    Diagnostic::warning("focal-assumed", table.span.clone(), message)
-                        .hint("give `focal` in a [[camera]], or use the photo as the camera wrote it"),
-                );
+                self.report(Problem::warning(table.span.clone(), Fault::FocalAssumed { focal }));
                 (focal, USUAL_FOCAL_SIGMA)
             }
         };
@@ -311,9 +269,9 @@ impl<'d> Reader<'d> {
             Some(item) => self.points(names, item, 1)?,
             None => Vec::new(),
         };
-        let item = self.required_as(table, "marks", "points with their pixels: { E1 = [1505.4, 1368.1] }")?;
+        let item = self.required_as(table, "marks", Expected::Marks)?;
         let DeValue::Table(entries) = item.value else {
-            self.wrong_type(&item, "a table: { E1 = [1505.4, 1368.1], … }");
+            self.wrong_type(&item, Expected::MarkTable);
             return None;
         };
         let entries = Table { shape: &MARKS, entries: Some(entries), span: item.span.clone() };
@@ -353,7 +311,7 @@ impl<'d> Reader<'d> {
             return stated.ok().map(|_| Vec::new());
         };
         let DeValue::Table(entries) = item.value else {
-            self.wrong_type(&item, "a table: { \"E1-E2\" = [[1600.2, 1375.0], [2400.9, 1436.7]], … }");
+            self.wrong_type(&item, Expected::LineTable);
             return None;
         };
         let entries = Table { shape: &LINES, entries: Some(entries), span: item.span.clone() };
@@ -364,7 +322,7 @@ impl<'d> Reader<'d> {
         for entry in entries.items() {
             let key = Item { span: entry.key_span.clone(), ..entry.clone() };
             let ends = self.ends(names, entry.key, &key);
-            let places = self.list(&entry, "[[x, y], …]: pixels of places along the edge");
+            let places = self.list(&entry, Expected::LinePlaces);
             let mut at = Vec::new();
             for place in places.iter().flatten() {
                 let read = LINES.names.and_then(|own| self.numbers(own.values, place));
@@ -384,15 +342,13 @@ impl<'d> Reader<'d> {
         let halves = || text.match_indices('-').map(|(at, _)| (&text[..at], &text[at + 1..]));
         let is_known = |(a, b): &(&str, &str)| names.is_point(a) && names.is_point(b);
         let Some((a, b)) = halves().find(is_known).or_else(|| halves().next()) else {
-            let error = Diagnostic::error("wrong-type", item.span.clone(), "not the ends of an edge");
-            self.report(error.found(text).expected("two points with a hyphen between, such as \"E1-E2\""));
+            self.report(Problem::error(item.span.clone(), Fault::NotEnds).written(text));
             return None;
         };
         let (a, b) = (self.point_named(names, a, item), self.point_named(names, b, item));
         let (a, b) = (a?, b?);
         if a == b {
-            let error = Diagnostic::error("out-of-range", item.span.clone(), "an edge from a point to itself");
-            self.report(error.found(text).expected("two different points"));
+            self.report(Problem::error(item.span.clone(), Fault::EdgeToItself).written(text));
             return None;
         }
         Some([a, b])
@@ -402,11 +358,7 @@ impl<'d> Reader<'d> {
         let Some(size) = size else { return true };
         let inside = (0.0..=size[0]).contains(&at[0]) && (0.0..=size[1]).contains(&at[1]);
         if !inside {
-            let found = self.written(&entry.span);
-            let message = format!("the mark of {:?} lies outside the photo", entry.key);
-            let error = Diagnostic::error("mark-outside", entry.span.clone(), message);
-            let expected = format!("x from 0 to {}, y from 0 to {}", size[0], size[1]);
-            self.report(error.found(found).expected(expected));
+            self.wrong(entry, Fault::MarkOutside { point: entry.key.to_owned(), size });
         }
         inside
     }

@@ -1,6 +1,7 @@
 //! A photo's pixels, the right way up.
 
 use super::image_facts::{image_facts, orientation};
+pub use crate::job::reading::PictureError;
 use image::metadata::Orientation;
 use image::{DynamicImage, ImageReader, Limits};
 use std::io::Cursor;
@@ -10,20 +11,6 @@ const MOST_MEGAPIXELS: u32 = 110;
 
 /// Most memory that decoding may take, bytes: that many pixels at four bytes.
 const MOST_MEMORY: u64 = 4 * 1_000_000 * MOST_MEGAPIXELS as u64;
-
-/// Why a file gives no pixels.
-#[derive(Clone, Debug, PartialEq, thiserror::Error)]
-pub enum PictureError {
-    /// Its data can be read, its pixels not.
-    #[error("it is a HEIF picture: export it as JPEG to see it under the solved roof")]
-    Heif,
-    /// More pixels than are held at once.
-    #[error("it has {0:.0} million pixels: export it with {MOST_MEGAPIXELS} million or fewer")]
-    TooLarge(f64),
-    /// Not a JPEG or PNG file, or a torn one.
-    #[error("it can't be read as a picture: {0}")]
-    Unreadable(String),
-}
 
 /// Decodes a JPEG or PNG file and turns it as its EXIF orientation says: pixels as marks count them. O(pixels).
 ///
@@ -38,7 +25,7 @@ pub fn upright(bytes: &[u8]) -> Result<DynamicImage, PictureError> {
     let (width, height) = open()?.into_dimensions().map_err(|error| unreadable(&error))?;
     let megapixels = f64::from(width) * f64::from(height) / 1e6;
     if megapixels > f64::from(MOST_MEGAPIXELS) {
-        return Err(PictureError::TooLarge(megapixels));
+        return Err(PictureError::TooLarge { megapixels, most: MOST_MEGAPIXELS });
     }
     let mut reader = open()?;
     let mut limits = Limits::default();

@@ -6,12 +6,10 @@ use super::reader::Reader;
 use super::schema::limits;
 use super::schema::points::{POINT, POINTS};
 use super::source_map::SourceMap;
-use crate::base::diagnostic::Diagnostic;
 use crate::base::ids::{PlaneId, PointId};
 use crate::base::place::Place;
-use crate::base::units::LengthUnit;
+use crate::job::reading::{Bearers, Expected, Fault, Problem};
 use crate::survey::model::{FaceByPoints, Known, Point};
-use crate::wording::schema::{Counted, number};
 use nalgebra::Point3;
 use toml::de::DeValue;
 
@@ -20,7 +18,7 @@ impl<'d> Reader<'d> {
     pub fn named_points(&mut self, root: &Table<'d>, names: &mut Names, map: &mut SourceMap) {
         let Some(item) = root.get("points") else { return };
         let DeValue::Table(entries) = item.value else {
-            self.wrong_type(&item, "a table of points: [points], then E1 = [0.0, 0.0, 2.40] a line");
+            self.wrong_type(&item, Expected::PointTable);
             return;
         };
         let table = Table { shape: &POINTS, entries: Some(entries), span: item.span.clone() };
@@ -28,12 +26,8 @@ impl<'d> Reader<'d> {
             let name = entry.key.to_owned();
             map.insert(Place::Point(name.clone()), super::measures::through(&entry.key_span, &entry.span));
             if let Some(side) = names.sides.iter().find(|side| side.side == name) {
-                let message = format!("{name:?} names both a point and a corner of block {:?}", side.block);
-                let hint = format!(
-                    "the point is meant wherever {name:?} stands alone; the corner is \"{}.{name}\"",
-                    side.block
-                );
-                self.report(Diagnostic::warning("shadowed-name", entry.key_span.clone(), message).hint(hint));
+                let fault = Fault::ShadowedName { name: name.clone(), block: side.block.clone() };
+                self.report(Problem::warning(entry.key_span.clone(), fault));
             }
             let known = self.known_place(&entry).unwrap_or(Known::Unknown);
             names.point_ids.insert(name.clone(), PointId::new(names.points.len()));
@@ -56,16 +50,8 @@ impl<'d> Reader<'d> {
                 continue;
             }
             let Some(item) = table.get(&point.name) else { continue };
-            let found = self.written(&item.span);
-            let message =
-                format!("points {:?} and {:?} are farther apart than any building is long", first.name, point.name);
-            let most = number(limits::TAPED.most, Counted::Length(LengthUnit::Metre));
-            let error = Diagnostic::error("out-of-range", item.span, message).found(found);
-            self.report(
-                error
-                    .expected(format!("points at most {most} apart"))
-                    .hint("were they meant in mm? then write `units = \"mm\"`; else check the decimal point"),
-            );
+            let points = [first.name.clone(), point.name.clone()];
+            self.wrong(&item, Fault::FarApart { points, most: limits::TAPED.most });
             return;
         }
     }
@@ -81,14 +67,14 @@ impl<'d> Reader<'d> {
                 }
             }
             _ => {
-                self.wrong_type(item, "three lengths [x, y, z], { near = [x, y, z] } or {} where it is to be found");
+                self.wrong_type(item, Expected::PlaceOfPoint);
                 None
             }
         }
     }
 
     fn place(&mut self, item: &Item<'d>) -> Option<Point3<f64>> {
-        let items: [Item<'d>; 3] = self.exactly(item, "three lengths: [x, y, z]")?;
+        let items: [Item<'d>; 3] = self.exactly(item, Expected::ThreeLengths)?;
         let [x, y, z] = items.map(|item| self.length(&item, &limits::POINT));
         Some(Point3::new(x?, y?, z?))
     }
@@ -106,7 +92,7 @@ impl<'d> Reader<'d> {
                 let side = side.map(|side| Place::Side { block: side.block.clone(), side: side.side.clone() });
                 let first = map.span(&place).or_else(|| side.and_then(|side| map.span(&side)));
                 if first.is_some() {
-                    self.taken(item, "faces", first);
+                    self.taken(item, Bearers::Faces, first);
                 } else {
                     map.insert(place, table.span.clone());
                     names.faces.insert(name.clone(), PlaneId::new(index));

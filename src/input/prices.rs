@@ -2,7 +2,7 @@
 
 use super::card;
 use super::document::parse;
-use super::files::{Files, reason};
+use super::files::{Files, unread};
 use super::measures::Told;
 use super::nearest::nearest;
 use super::node::{Item, Table};
@@ -12,8 +12,11 @@ use super::schema::words::PER;
 use crate::base::diagnostic::{Diagnostic, OtherFile, Severity};
 use crate::base::schema::Kind;
 use crate::base::units::LengthUnit;
+use crate::job::reading::{Conflict, Expected, Fault, Problem, Unread};
 use crate::takeoff::card::Card;
 use crate::takeoff::prices::{Hours, ItemPrice, Operation, Prices};
+use crate::wording;
+use crate::wording::units::Words;
 use std::sync::Arc;
 use toml::de::DeValue;
 
@@ -30,21 +33,27 @@ fn is_card(key: &str, card: Option<&Card>) -> bool {
 /// them is an error.
 #[must_use]
 pub fn read(name: &str, text: &str) -> (Option<Prices>, Vec<Diagnostic>) {
+    let (prices, problems) = problems(name, text);
+    let say = Words::default();
+    (prices, problems.iter().map(|problem| wording::reading::diagnostic(problem, say)).collect())
+}
+
+/// The same, with what is wrong as data.
+fn problems(name: &str, text: &str) -> (Option<Prices>, Vec<Problem>) {
     let document = parse(text);
     let mut reader = Reader::new(text, BareUnit::Stated(LengthUnit::Metre));
     let root = Table { shape: &PRICES, entries: Some(&document.tree), span: 0..0 };
     if let Some(item) = root.get("file") {
-        let message = "a price file names no further one";
-        reader.report(Diagnostic::warning("unused-key", item.key_span, message).expected("its prices themselves"));
+        reader.report(Problem::warning(item.key_span, Fault::FurtherPriceFile));
     }
     let prices = reader.price_table(&root, None);
-    let mut diagnostics = super::settle(document.errors, reader.diagnostics, &document.torn);
+    let mut problems = super::together(document.errors, reader.problems, &document.torn);
     let file = Arc::new(OtherFile { name: name.to_owned(), text: text.to_owned() });
-    for diagnostic in &mut diagnostics {
-        diagnostic.file = Some(Arc::clone(&file));
+    for problem in &mut problems {
+        problem.file = Some(Arc::clone(&file));
     }
-    let has_errors = diagnostics.iter().any(|diagnostic| diagnostic.severity == Severity::Error);
-    (prices.filter(|_| !has_errors), diagnostics)
+    let has_errors = problems.iter().any(|problem| problem.severity == Severity::Error);
+    (prices.filter(|_| !has_errors), problems)
 }
 
 impl<'d> Reader<'d> {
@@ -52,7 +61,7 @@ impl<'d> Reader<'d> {
     pub fn prices(&mut self, root: &Table<'d>, card: Option<&Card>, files: &dyn Files) -> Option<Prices> {
         let Some(item) = root.get("prices") else { return Some(Prices::default()) };
         let DeValue::Table(entries) = item.value else {
-            self.wrong_type(&item, "a table: [prices], then `strip-shingle = 31.50` a line");
+            self.wrong_type(&item, Expected::PriceTable);
             return None;
         };
         let table = Table { shape: &PRICES, entries: Some(entries), span: item.span.clone() };
@@ -80,20 +89,17 @@ impl<'d> Reader<'d> {
     }
 
     fn shared_prices(&mut self, item: &Item<'d>, files: &dyn Files) -> Option<Prices> {
-        let expected = "the name of a price file beside the roof file";
-        let name = self.words(item, expected)?;
-        let problem = match files.read(name).map(String::from_utf8) {
+        let name = self.words(item, Expected::PriceFile)?;
+        let why = match files.read(name).map(String::from_utf8) {
             Ok(Ok(text)) => {
-                let (prices, diagnostics) = read(name, &text);
-                self.diagnostics.extend(diagnostics);
+                let (prices, problems) = problems(name, &text);
+                self.problems.extend(problems);
                 return prices;
             }
-            Ok(Err(_)) => "is not UTF-8 text".to_owned(),
-            Err(error) => reason(&error),
+            Ok(Err(_)) => Unread::NotText,
+            Err(error) => unread(&error),
         };
-        let found = self.written(&item.span);
-        let error = Diagnostic::error("price-file", item.span.clone(), format!("price file {name:?} {problem}"));
-        self.report(error.found(found).expected(expected));
+        self.wrong(item, Fault::PriceFile { name: name.to_owned(), why });
         None
     }
 
@@ -124,8 +130,7 @@ impl<'d> Reader<'d> {
         let markup = self.maybe(table, "markup");
         let margin = self.maybe(table, "margin");
         if let (Some(markup), Some(margin)) = (table.get("markup"), table.get("margin")) {
-            let message = "a price has a markup on its cost or a margin of its own".to_owned();
-            self.conflict(&markup, &margin, message, "either `markup` or `margin`");
+            self.conflict(&markup, &margin, Conflict::MarkupAndMargin);
             fine = false;
         }
         let tax = self.maybe(table, "tax");
@@ -134,8 +139,7 @@ impl<'d> Reader<'d> {
         if let (Some(hours), Some(by_area)) =
             (table.get("hours"), table.items().into_iter().find(|item| item.key.starts_with("labour-")))
         {
-            let message = "labour is priced by the hour and by what is laid".to_owned();
-            self.conflict(&hours, &by_area, message, "either [prices.hours] or prices of labour");
+            self.conflict(&hours, &by_area, Conflict::HoursAndLabour);
             fine = false;
         }
         prices.currency = currency.ok()?;

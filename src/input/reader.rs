@@ -2,13 +2,14 @@
 
 use super::document::Value;
 use super::measures::Told;
-use super::nearest::{counted, listed, nearest};
+use super::nearest::nearest;
 use super::node::{Item, Table, kind_of};
 use super::schema::{self, limits};
-use crate::base::diagnostic::{Diagnostic, Severity};
+use crate::base::diagnostic::Severity;
 use crate::base::schema::{Key, Table as Shape};
 use crate::base::units::LengthUnit;
 use crate::job::model::Stage;
+use crate::job::reading::{Beside, Conflict, Counted, Expected, Fault, Problem};
 use crate::wording::units::Words;
 use std::ops::Range;
 use toml::de::DeValue;
@@ -35,19 +36,24 @@ pub(super) struct Reader<'d> {
     pub gauge: f64,
     /// Whether numbers were measured.
     pub stage: Stage,
-    pub diagnostics: Vec<Diagnostic>,
+    pub problems: Vec<Problem>,
     /// Keys that a table seems to mean: where the table starts, and the key. They are not missing as well.
     misspelt: Vec<(usize, &'static str)>,
 }
 
 impl<'d> Reader<'d> {
     pub fn new(text: &'d str, units: BareUnit) -> Self {
-        Self { text, units, gauge: USUAL_GAUGE, stage: Stage::Measured, diagnostics: Vec::new(), misspelt: Vec::new() }
+        Self { text, units, gauge: USUAL_GAUGE, stage: Stage::Measured, problems: Vec::new(), misspelt: Vec::new() }
     }
 
-    pub fn report(&mut self, diagnostic: Diagnostic) {
-        debug_assert!(super::codes::usual_hint(diagnostic.code).is_some(), "unlisted code {}", diagnostic.code);
-        self.diagnostics.push(diagnostic);
+    pub fn report(&mut self, problem: Problem) {
+        self.problems.push(problem);
+    }
+
+    /// An error at an item, with what is written there.
+    pub fn wrong(&mut self, item: &Item<'d>, fault: Fault) {
+        let written = self.written(&item.span);
+        self.report(Problem::error(item.span.clone(), fault).written(written));
     }
 
     /// How numbers are told: in the units the file states.
@@ -59,7 +65,7 @@ impl<'d> Reader<'d> {
     }
 
     pub fn has_errors(&self) -> bool {
-        self.diagnostics.iter().any(|diagnostic| diagnostic.severity == Severity::Error)
+        self.problems.iter().any(|problem| problem.severity == Severity::Error)
     }
 
     /// A place of the file as written, cut to one short line.
@@ -70,16 +76,14 @@ impl<'d> Reader<'d> {
         if short.len() < text.len() { format!("{short}…") } else { short }
     }
 
-    pub fn wrong_type(&mut self, item: &Item<'d>, expected: &str) {
-        let message = format!("`{}` is {}", item.key, kind_of(item.value));
-        let found = self.written(&item.span);
-        self.report(Diagnostic::error("wrong-type", item.span.clone(), message).found(found).expected(expected));
+    pub fn wrong_type(&mut self, item: &Item<'d>, expected: Expected) {
+        self.wrong(item, Fault::WrongType { key: item.key.to_owned(), is: kind_of(item.value), expected });
     }
 
     /// A table of a given shape; tells of keys it does not know.
     pub fn table(&mut self, item: &Item<'d>, shape: &'static Shape) -> Option<Table<'d>> {
         let DeValue::Table(entries) = item.value else {
-            self.wrong_type(item, &format!("a table: {}", shape.header));
+            self.wrong_type(item, Expected::Table(shape));
             return None;
         };
         let table = Table { shape, entries: Some(entries), span: item.span.clone() };
@@ -101,24 +105,14 @@ impl<'d> Reader<'d> {
     /// Tells of a key that a table does not know: the nearest it does, or where the key belongs.
     pub fn unknown_key(&mut self, table: &Table<'d>, item: &Item<'d>) {
         let shape = table.shape;
-        let message = format!("unknown key `{}` in {}", item.key, shape.header);
-        let mut error = Diagnostic::error("unknown-key", item.key_span.clone(), message).found(item.key);
-        error = match nearest(item.key, shape.keys.iter().map(|key| key.key)) {
-            Some(near) => {
-                self.misspelt.push((table.span.start, near));
-                error.expected(format!("`{near}`")).hint(format!("did you mean `{near}`?"))
-            }
-            None => {
-                let known: Vec<String> = shape.keys.iter().map(|key| format!("`{}`", key.key)).collect();
-                let error = error.expected(format!("one of {}", known.join(", ")));
-                let all = schema::roof_file().with_inner();
-                match all.iter().find(|other| other.knows(item.key) && !std::ptr::eq(**other, shape)) {
-                    Some(other) => error.hint(format!("`{}` belongs to {}", item.key, other.header)),
-                    None => error,
-                }
-            }
-        };
-        self.report(error);
+        let near = nearest(item.key, shape.keys.iter().map(|key| key.key));
+        if let Some(near) = near {
+            self.misspelt.push((table.span.start, near));
+        }
+        let all = schema::roof_file().with_inner();
+        let belongs = all.into_iter().find(|other| other.knows(item.key) && !std::ptr::eq(*other, shape));
+        let fault = Fault::UnknownKey { key: item.key.to_owned(), table: shape, near, belongs };
+        self.report(Problem::error(item.key_span.clone(), fault).written(item.key));
     }
 
     /// Whether a table has one of some keys, if only misspelt.
@@ -127,27 +121,25 @@ impl<'d> Reader<'d> {
         keys.iter().any(|key| table.has(key) || meant(key))
     }
 
-    /// The keys of a table as messages show them.
-    pub fn keys_of(table: &Table<'d>) -> String {
-        let keys: Vec<String> = table.items().iter().map(|item| format!("`{}`", item.key)).collect();
-        if keys.is_empty() { "nothing".to_owned() } else { format!("{} alone", keys.join(", ")) }
+    /// The keys of a table.
+    pub fn keys_of(table: &Table<'d>) -> Vec<String> {
+        table.items().iter().map(|item| item.key.to_owned()).collect()
     }
 
     /// The entry of a key that must be there.
     pub fn required(&mut self, table: &Table<'d>, key: &str) -> Option<Item<'d>> {
         let about = table.shape.key(key).map_or("", |key| key.about);
-        self.required_as(table, key, about)
+        self.required_as(table, key, Expected::About(about))
     }
 
-    /// The entry of a key that must be there, with what is expected in words for this very place.
-    pub fn required_as(&mut self, table: &Table<'d>, key: &str, expected: &str) -> Option<Item<'d>> {
+    /// The entry of a key that must be there, with what is expected at this very place.
+    pub fn required_as(&mut self, table: &Table<'d>, key: &str, expected: Expected) -> Option<Item<'d>> {
         debug_assert!(table.shape.knows(key), "{} has no key {key}", table.shape.name);
         let item = table.get(key);
         if item.is_none() && !self.seems_to_have(table, &[key]) {
-            let message = format!("{} has no `{key}`", table.shape.header);
-            let found = Self::keys_of(table);
-            let error = Diagnostic::error("missing-key", table.span.clone(), message);
-            self.report(error.found(found).expected(format!("`{key}`: {expected}")));
+            let there = Self::keys_of(table);
+            let fault = Fault::MissingKey { key: key.to_owned(), table: table.shape, there, expected };
+            self.report(Problem::error(table.span.clone(), fault));
         }
         item
     }
@@ -166,22 +158,14 @@ impl<'d> Reader<'d> {
         debug_assert!(shape.is_some(), "{} has no tables {key}", parent.shape.name);
         let (Some(item), Some(shape)) = (parent.get(key), shape) else { return Vec::new() };
         let DeValue::Array(values) = item.value else {
-            let message = format!("`{key}` is {}", kind_of(item.value));
-            let found = self.written(&item.span);
-            let mut error = Diagnostic::error("wrong-type", item.span.clone(), message)
-                .found(found)
-                .expected(format!("a list of tables: {}", shape.header));
-            if matches!(item.value, DeValue::Table(_)) && shape.header.starts_with("[[") {
-                error = error.hint(format!("there may be several: write {} in double brackets", shape.header));
-            }
-            self.report(error);
+            self.wrong(&item, Fault::NotTables { key: key.to_owned(), is: kind_of(item.value), table: shape });
             return Vec::new();
         };
         values.iter().filter_map(|value| self.table(&item.element(value), shape)).collect()
     }
 
     /// The elements of a list.
-    pub fn list(&mut self, item: &Item<'d>, expected: &str) -> Option<Vec<Item<'d>>> {
+    pub fn list(&mut self, item: &Item<'d>, expected: Expected) -> Option<Vec<Item<'d>>> {
         let DeValue::Array(values) = item.value else {
             self.wrong_type(item, expected);
             return None;
@@ -190,56 +174,46 @@ impl<'d> Reader<'d> {
     }
 
     /// A list of exactly `N` elements.
-    pub fn exactly<const N: usize>(&mut self, item: &Item<'d>, expected: &str) -> Option<[Item<'d>; N]> {
-        let items = self.list(item, expected)?;
+    pub fn exactly<const N: usize>(&mut self, item: &Item<'d>, expected: Expected) -> Option<[Item<'d>; N]> {
+        let items = self.list(item, expected.clone())?;
         let count = items.len();
         let array = <[Item<'d>; N]>::try_from(items).ok();
         if array.is_none() {
-            let message = format!("`{}` has {}", item.key, counted(count, "element"));
-            let found = self.written(&item.span);
-            self.report(Diagnostic::error("wrong-count", item.span.clone(), message).found(found).expected(expected));
+            let (key, of, expected) = (item.key.to_owned(), Counted::Elements, Ok(expected));
+            self.wrong(item, Fault::WrongCount { key, count, of, expected });
         }
         array
     }
 
     /// Text that says something.
-    pub fn words(&mut self, item: &Item<'d>, expected: &str) -> Option<&'d str> {
+    pub fn words(&mut self, item: &Item<'d>, expected: Expected) -> Option<&'d str> {
         let DeValue::String(text) = item.value else {
             self.wrong_type(item, expected);
             return None;
         };
         if text.trim().is_empty() {
-            let message = format!("`{}` is empty", item.key);
-            let error = Diagnostic::error("empty", item.span.clone(), message);
-            let found = self.written(&item.span);
-            self.report(error.found(found).expected(expected));
+            self.wrong(item, Fault::Empty { key: item.key.to_owned(), expected });
             return None;
         }
         Some(text.as_ref())
     }
 
     /// Text of at most so many letters.
-    pub fn text(&mut self, item: &Item<'d>, expected: &str, most: usize) -> Option<&'d str> {
-        let text = self.words(item, expected)?;
+    pub fn text(&mut self, item: &Item<'d>, expected: Expected, most: usize) -> Option<&'d str> {
+        let text = self.words(item, expected.clone())?;
         let letters = text.chars().count();
         if letters <= most {
             return Some(text);
         }
-        let message = format!("`{}` has {letters} letters", item.key);
-        let found = self.written(&item.span);
-        let error = Diagnostic::error("too-long", item.span.clone(), message);
-        self.report(error.found(found).expected(format!("{expected}, at most {most} letters")));
+        self.wrong(item, Fault::TooLong { key: item.key.to_owned(), letters, most, expected });
         None
     }
 
     /// A name: text without spaces at its ends.
     pub fn name(&mut self, item: &Item<'d>) -> Option<String> {
-        let name = self.text(item, "a name in quotes", limits::NAME)?;
+        let name = self.text(item, Expected::Name, limits::NAME)?;
         if name.trim() != name || name.contains(char::is_control) {
-            let message = format!("`{}` is a name with stray spaces or control characters", item.key);
-            let found = self.written(&item.span);
-            let error = Diagnostic::error("bad-name", item.span.clone(), message);
-            self.report(error.found(found).expected(format!("{:?}", name.trim())));
+            self.wrong(item, Fault::BadName { key: item.key.to_owned(), name: name.trim().to_owned() });
             return None;
         }
         Some(name.to_owned())
@@ -248,7 +222,7 @@ impl<'d> Reader<'d> {
     /// True or false.
     pub fn flag(&mut self, item: &Item<'d>) -> Option<bool> {
         let DeValue::Boolean(flag) = item.value else {
-            self.wrong_type(item, "true or false, without quotes");
+            self.wrong_type(item, Expected::Flag);
             return None;
         };
         Some(*flag)
@@ -256,26 +230,20 @@ impl<'d> Reader<'d> {
 
     /// One of several words.
     pub fn choice<T: Clone>(&mut self, item: &Item<'d>, choices: &[(&'static str, T)]) -> Option<T> {
-        let names = || choices.iter().map(|(name, _)| *name);
-        let expected = format!("one of {}", listed(names(), usize::MAX));
-        let word = self.words(item, &expected)?;
+        let words: Vec<&'static str> = choices.iter().map(|(name, _)| *name).collect();
+        let word = self.words(item, Expected::Words(words.clone()))?;
         if let Some((_, value)) = choices.iter().find(|(name, _)| *name == word) {
             return Some(value.clone());
         }
-        let message = format!("`{}` is not one of the words it may be", item.key);
-        let found = self.written(&item.span);
-        let mut error = Diagnostic::error("unknown-word", item.span.clone(), message).found(found).expected(expected);
-        if let Some(near) = nearest(word, names()) {
-            error = error.hint(format!("did you mean {near:?}?"));
-        }
-        self.report(error);
+        let near = nearest(word, words.iter().copied());
+        self.wrong(item, Fault::UnknownWord { key: item.key.to_owned(), words, near });
         None
     }
 
     /// Two keys of which only one makes sense.
-    pub fn conflict(&mut self, first: &Item<'d>, second: &Item<'d>, message: String, expected: &str) {
-        let found = format!("`{}` and `{}`", first.key, second.key);
-        let error = Diagnostic::error("conflicting-keys", second.key_span.clone(), message);
-        self.report(error.found(found).expected(expected).label(first.key_span.clone(), format!("`{}`", first.key)));
+    pub fn conflict(&mut self, first: &Item<'d>, second: &Item<'d>, which: Conflict) {
+        let keys = [first.key.to_owned(), second.key.to_owned()];
+        let error = Problem::error(second.key_span.clone(), Fault::Conflict { which, keys });
+        self.report(error.beside(first.key_span.clone(), Beside::Key(first.key.to_owned())));
     }
 }

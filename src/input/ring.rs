@@ -7,17 +7,15 @@ use super::reader::Reader;
 use super::schema::block::SIDE;
 use super::schema::limits;
 use super::source_map::SourceMap;
-use crate::base::diagnostic::Diagnostic;
 use crate::base::ids::SideId;
 use crate::base::place::Place;
-use crate::base::units::LengthUnit;
 use crate::job::model::Stage;
+use crate::job::reading::{Bearers, Beside, Conflict, Expected, Fault, Problem};
 use crate::outline::Role;
 use crate::outline::block::{BlockRole, BlockSide};
 use crate::survey::model::{Leg, Measured, MeasuredRing};
 use crate::survey::sigma;
 use crate::survey::walk::{Heading, walk};
-use crate::wording::schema::{Counted, number};
 use nalgebra::Point2;
 use std::f64::consts::{PI, TAU};
 use std::ops::Range;
@@ -61,13 +59,9 @@ impl<'d> Reader<'d> {
         names: &mut Names,
         map: &mut SourceMap,
     ) -> Option<RingRead> {
-        let expected = "a list of sides such as [{ from = \"A\", length = 9.20, turn = \"L\", pitch = 35 }, …]";
-        let items = self.list(item, expected)?;
+        let items = self.list(item, Expected::Sides)?;
         if items.len() < 3 {
-            let message = format!("an outline of {} sides", items.len());
-            let found = self.written(&item.span);
-            let error = Diagnostic::error("too-few-sides", item.span.clone(), message);
-            self.report(error.found(found).expected("three sides or more"));
+            self.wrong(item, Fault::TooFewSides { count: items.len() });
         }
         let mut fine = items.len() >= 3;
         let mut sides = Vec::with_capacity(items.len());
@@ -119,8 +113,7 @@ impl<'d> Reader<'d> {
         };
         let place = Place::Side { block: owner.block.to_owned(), side: name.clone() };
         if names.sides.iter().any(|other| other.id.block == id.block && other.side == name) {
-            let what = format!("corners of block {:?}", owner.block);
-            self.taken(&item, &what, map.span(&place));
+            self.taken(&item, Bearers::CornersOf(owner.block.to_owned()), map.span(&place));
             return None;
         }
         map.insert(place, table.span.clone());
@@ -138,8 +131,7 @@ impl<'d> Reader<'d> {
             if let Some(walked) =
                 ["length", "turn", "sigma", "turn_sigma", "method"].iter().find_map(|key| table.get(key))
             {
-                let message = format!("this side gives both a place and `{}`", walked.key);
-                self.conflict(&at, &walked, message, "either `at`, or `length` and `turn`");
+                self.conflict(&at, &walked, Conflict::PlaceAndWalk);
                 return None;
             }
             let place = self.maybe_list::<2>(table, "at").ok()??;
@@ -182,14 +174,9 @@ impl<'d> Reader<'d> {
         let fewer_walked = legs.len() < places.len();
         let odd = courses.iter().find(|(course, _)| matches!(course, Course::Walked(_)) == fewer_walked);
         let span = odd.map_or(0..0, |(_, span)| span.clone());
-        let found = self.written(&span);
-        let (placed, walked) = (places.len(), legs.len());
-        self.report(
-            Diagnostic::error("mixed-sides", span, "some sides of this outline give places, some lengths and turns")
-                .found(found)
-                .expected("one form for the whole outline")
-                .hint(format!("{placed} sides give `at`, {walked} give `length`")),
-        );
+        let written = self.written(&span);
+        let fault = Fault::MixedSides { placed: places.len(), walked: legs.len() };
+        self.report(Problem::error(span, fault).written(written));
         None
     }
 
@@ -204,34 +191,17 @@ impl<'d> Reader<'d> {
             }
         };
         let longest = lengths.iter().copied().fold(0.0, f64::max);
-        let (message, place, meant) = if longest < LEAST_OUTLINE {
-            ("an outline that is no larger than a hand", item.key_span.clone(), LengthUnit::Metre)
-        } else {
-            let Some(index) = lengths.iter().position(|length| !limits::SIDE.allow(*length) && *length > 0.0) else {
-                return true;
-            };
-            (
-                "a side between these places is longer than any side of a building",
-                courses[index].1.clone(),
-                LengthUnit::Millimetre,
-            )
+        let (least, most) = (LEAST_OUTLINE, limits::SIDE.most);
+        if longest < least {
+            self.report(Problem::error(item.key_span.clone(), Fault::TinyOutline { longest, least, most }));
+            return false;
+        }
+        let Some(index) = lengths.iter().position(|length| !limits::SIDE.allow(*length) && *length > 0.0) else {
+            return true;
         };
-        let found = if longest < LEAST_OUTLINE {
-            format!("sides of at most {}", number(longest, Counted::Length(LengthUnit::Metre)))
-        } else {
-            self.written(&place)
-        };
-        let expected = format!(
-            "an outline with a side of at least {}, and each of at most {}",
-            number(LEAST_OUTLINE, Counted::Length(LengthUnit::Metre)),
-            number(limits::SIDE.most, Counted::Length(LengthUnit::Metre))
-        );
-        let error = Diagnostic::error("out-of-range", place, message).found(found).expected(expected);
-        self.report(error.hint(format!(
-            "were the lengths meant in {}? then write `units = {:?}`",
-            meant.symbol(),
-            meant.symbol()
-        )));
+        let place = courses[index].1.clone();
+        let written = self.written(&place);
+        self.report(Problem::error(place, Fault::LongSide { least, most }).written(written));
         false
     }
 
@@ -248,13 +218,7 @@ impl<'d> Reader<'d> {
         if gap <= allowed {
             return Some(MeasuredRing::Places(walked.balanced));
         }
-        let error =
-            Diagnostic::error("design-open", item.key_span.clone(), "the outline of this design does not close");
-        self.report(
-            error
-                .found(format!("a gap of {:.0} mm from its last side to its first corner", 1000.0 * gap))
-                .expected(format!("lengths and turns that close within {:.0} mm", 1000.0 * allowed)),
-        );
+        self.report(Problem::error(item.key_span.clone(), Fault::DesignOpen { gap, allowed }));
         None
     }
 
@@ -278,22 +242,9 @@ impl<'d> Reader<'d> {
         }
         let span =
             courses.first().zip(courses.last()).map_or(key.clone(), |((_, first), (_, last))| through(first, last));
-        let start = key.clone();
-        let expected = if complete {
-            format!(
-                "360° (walked anticlockwise) or -360° (clockwise), within {}° by how sure the turns are",
-                degrees(allowed)
-            )
-        } else {
-            "turns that leave less than 180° for the last corner".to_owned()
-        };
-        self.report(
-            Diagnostic::error("turn-sum", start, "the turns of this outline do not go once round")
-                .found(format!("they add up to {}°", degrees(sum)))
-                .expected(expected)
-                .hint("left turns count up, right turns down: check each against a sketch, one may be missing or mirrored")
-                .label(span, "the first of its sides"),
-        );
+        let allowed = complete.then(|| degrees(allowed));
+        let error = Problem::error(key.clone(), Fault::TurnSum { sum: degrees(sum), allowed });
+        self.report(error.beside(span, Beside::FirstOfSides));
         false
     }
 }

@@ -4,14 +4,11 @@ use super::measures::Told;
 use super::node::{Item, Table};
 use super::reader::Reader;
 use super::schema::block::BREAK;
-use crate::base::diagnostic::Diagnostic;
 use crate::base::units::Pitch;
+use crate::job::reading::{Beside, Expected, Fault, Problem, Roles};
 use crate::outline::Role;
 use crate::outline::block::BlockRole;
 use toml::de::DeValue;
-
-const ROLES: &str = "one of pitch = 35 (an eave), verge = true (a gable end), verge = true with hip_from and pitch (a \
-                     half-hip), pitch with verge_from (a gablet), abutment = true";
 
 /// A pitch that may not have been measured.
 #[derive(Clone, Copy)]
@@ -40,14 +37,14 @@ impl<'d> Reader<'d> {
             let others = ["pitch", "breaks", "verge", "hip_from", "verge_from"];
             let other = others.iter().find(|key| has(key) && (**key != "verge" || is_verge));
             if let Some(other) = other {
-                return self.two_roles(side, "abutment", other, "an abutment has no pitch and no verge of its own");
+                return self.two_roles(side, "abutment", other, Roles::Abutment);
             }
             abutment.ok()?;
             return Some(BlockRole::Known(Role::Abutment));
         }
         if is_verge {
             if let Some(other) = ["breaks", "verge_from"].iter().find(|key| has(key)) {
-                return self.two_roles(side, "verge", other, "a side is a verge or an eave, not both");
+                return self.two_roles(side, "verge", other, Roles::VergeAndEave);
             }
             return match (has("hip_from"), has("pitch")) {
                 (false, false) => verge.ok().map(|_| BlockRole::Known(Role::Verge)),
@@ -58,36 +55,28 @@ impl<'d> Reader<'d> {
                     Some(BlockRole::Known(Role::HalfHip { hip_from, pitch }))
                 }
                 (true, false) => {
-                    self.required_as(side, "pitch", "the pitch of the half-hip above `hip_from`");
+                    self.required_as(side, "pitch", Expected::HalfHipPitch);
                     None
                 }
-                (false, true) => {
-                    self.two_roles(side, "verge", "pitch", "a half-hip also says where its hip starts: hip_from = 1.5")
-                }
+                (false, true) => self.two_roles(side, "verge", "pitch", Roles::HalfHip),
             };
         }
         if has("hip_from") {
             let item = side.get("hip_from")?;
-            let error =
-                Diagnostic::error("side-role", item.key_span.clone(), "a hip that starts higher up, but no verge");
-            self.report(
-                error.found("`hip_from`").expected("verge = true beside it: a half-hip is plumb below its hip"),
-            );
+            self.report(Problem::error(item.key_span, Fault::HipWithoutVerge));
             return None;
         }
         if !has("pitch") {
             if self.seems_to_have(side, &["pitch", "verge", "abutment"]) && !has("verge") && !has("abutment") {
                 return None;
             }
-            let found = Self::keys_of(side);
-            let message = "this side does not say what the roof does above it";
-            self.report(Diagnostic::error("side-role", side.span.clone(), message).found(found).expected(ROLES));
+            self.report(Problem::error(side.span.clone(), Fault::NoRole { there: Self::keys_of(side) }));
             return None;
         }
         let (pitch, breaks, verge_from) = (pitch.ok()??, breaks, verge_from);
         if has("verge_from") {
             if has("breaks") {
-                return self.two_roles(side, "verge_from", "breaks", "a gablet's hip has one pitch");
+                return self.two_roles(side, "verge_from", "breaks", Roles::Gablet);
             }
             let pitch = self.known(side, pitch)?;
             return Some(BlockRole::Known(Role::Gablet { pitch, verge_from: verge_from.ok()?? }));
@@ -101,16 +90,11 @@ impl<'d> Reader<'d> {
         }
     }
 
-    fn two_roles(&mut self, side: &Table<'d>, first: &str, second: &str, hint: &str) -> Option<BlockRole> {
+    fn two_roles(&mut self, side: &Table<'d>, first: &str, second: &str, roles: Roles) -> Option<BlockRole> {
         let (first, second) = (side.get(first)?, side.get(second)?);
-        let message = format!("this side has two roles: `{}` and `{}`", first.key, second.key);
-        self.report(
-            Diagnostic::error("side-role", second.key_span.clone(), message)
-                .found(format!("`{}` and `{}`", first.key, second.key))
-                .expected(ROLES)
-                .hint(hint)
-                .label(first.key_span.clone(), "the other role"),
-        );
+        let keys = [first.key.to_owned(), second.key.to_owned()];
+        let error = Problem::error(second.key_span, Fault::TwoRoles { keys, roles });
+        self.report(error.beside(first.key_span, Beside::OtherRole));
         None
     }
 
@@ -127,19 +111,14 @@ impl<'d> Reader<'d> {
             PitchOrUnknown::Known(pitch) => Some(pitch),
             PitchOrUnknown::Unknown => {
                 let item = side.get("pitch")?;
-                let message = "a pitch that was not measured on a side of more than one slope";
-                self.report(
-                    Diagnostic::error("bad-pitch", item.span.clone(), message)
-                        .found("\"?\"")
-                        .expected("a pitch such as 35: only a plain eave's can be found from the ridge's height"),
-                );
+                self.report(Problem::error(item.span, Fault::UnknownOfSeveral));
                 None
             }
         }
     }
 
     fn breaks(&mut self, item: &Item<'d>) -> Option<Vec<(f64, Pitch)>> {
-        let items = self.list(item, "a list such as [{ rise = 1.2, pitch = 20 }]")?;
+        let items = self.list(item, Expected::Breaks)?;
         let mut breaks: Vec<(f64, Pitch)> = Vec::new();
         let mut fine = true;
         for item in &items {
@@ -155,12 +134,8 @@ impl<'d> Reader<'d> {
             };
             if let Some((before, _)) = breaks.last().filter(|(before, _)| *before >= rise) {
                 let place = table.get("rise").map_or(table.span.clone(), |item| item.span);
-                let found = self.written(&place);
-                self.report(
-                    Diagnostic::error("rises-order", place, "a break that is not above the one before it")
-                        .found(found)
-                        .expected(format!("a rise of more than {before} m, measured from the side's own height")),
-                );
+                let written = self.written(&place);
+                self.report(Problem::error(place, Fault::BreakNotAbove { before: *before }).written(written));
                 fine = false;
             }
             breaks.push((rise, pitch));

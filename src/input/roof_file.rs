@@ -15,6 +15,7 @@ use crate::base::place::Place;
 use crate::base::units::LengthUnit;
 use crate::job::Job;
 use crate::job::model::Site;
+use crate::job::reading::{Expected, Fault, Problem};
 use crate::survey::Survey;
 use toml::de::DeValue;
 
@@ -28,10 +29,11 @@ pub(super) fn read(name: &str, text: &str, files: &dyn Files) -> Result<Read, Ve
     let job = reader.job(&root, name, &mut map, files);
     let has_errors = |diagnostics: &[Diagnostic]| diagnostics.iter().any(|d| d.severity == Severity::Error);
     debug_assert!(
-        job.is_some() || has_errors(&reader.diagnostics) || !document.errors.is_empty(),
+        job.is_some() || reader.has_errors() || !document.errors.is_empty(),
         "a roof file that can't be read says why"
     );
-    let diagnostics = super::settle(document.errors, reader.diagnostics, &document.torn);
+    let say = reader.say();
+    let diagnostics = super::settle(document.errors, reader.problems, &document.torn, say);
     match job {
         Some(job) if !has_errors(&diagnostics) => Ok((job, map, diagnostics)),
         _ => Err(diagnostics),
@@ -105,20 +107,17 @@ impl<'d> Reader<'d> {
 
     /// A day: TOML's own date, or the same in quotes.
     pub(super) fn date(&mut self, item: &Item<'d>) -> Option<String> {
-        let expected = "a day such as 2026-05-01";
         let day = match item.value {
             DeValue::Datetime(date) => Some(*date),
             DeValue::String(text) => text.parse::<toml::value::Datetime>().ok(),
             _ => {
-                self.wrong_type(item, expected);
+                self.wrong_type(item, Expected::Day);
                 return None;
             }
         };
         let day = day.filter(|day| day.time.is_none() && day.offset.is_none()).and_then(|day| day.date);
         if day.is_none() {
-            let found = self.written(&item.span);
-            let error = Diagnostic::error("bad-date", item.span.clone(), format!("`{}` is not a day", item.key));
-            self.report(error.found(found).expected(expected));
+            self.wrong(item, Fault::BadDate { key: item.key.to_owned() });
         }
         day.map(|day| day.to_string())
     }
@@ -136,12 +135,7 @@ impl<'d> Reader<'d> {
         if root.has("block") || root.has("face") {
             return;
         }
-        self.report(
-            Diagnostic::error("no-roof", 0..0, "the file describes no roof")
-                .found("neither a [[block]] nor a [[face]]")
-                .expected("a [[block]] with the sides of its outline, or [points] and [[face]]s by their points")
-                .hint("`eavewright new hip` prints a commented file to begin from"),
-        );
+        self.report(Problem::error(0..0, Fault::NoRoof));
     }
 }
 

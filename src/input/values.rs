@@ -5,6 +5,7 @@ use super::node::{Item, Table};
 use super::reader::Reader;
 use crate::base::schema::{Key, Kind, Usual};
 use crate::base::units::Pitch;
+use crate::job::reading::Expected;
 
 impl<'d> Reader<'d> {
     fn entry(table: &Table<'d>, key: &str) -> Option<&'static Key> {
@@ -96,7 +97,7 @@ impl<'d> Reader<'d> {
 
     /// Lengths or numbers of an entry's kind, so many.
     pub fn numbers<const N: usize>(&mut self, entry: &Key, item: &Item<'d>) -> Option<[f64; N]> {
-        let items: [Item<'d>; N] = self.exactly(item, entry.about)?;
+        let items: [Item<'d>; N] = self.exactly(item, Expected::About(entry.about))?;
         let read = items.map(|item| match &entry.kind {
             Kind::Lengths(_, bounds) | Kind::Point(_, bounds) | Kind::Outline(bounds) => self.length(&item, bounds),
             Kind::Numbers(_, bounds) | Kind::Pixels(bounds) => self.number(&item, bounds),
@@ -150,7 +151,9 @@ impl<'d> Reader<'d> {
             return Ok(None);
         };
         match (self.item(table, entry)?, entry.usual) {
-            (Some(item), _) => self.text(&item, entry.about, most).map(|text| Some(text.to_owned())).ok_or(Told),
+            (Some(item), _) => {
+                self.text(&item, Expected::About(entry.about), most).map(|text| Some(text.to_owned())).ok_or(Told)
+            }
             (None, Usual::Word(word)) => Ok(Some(word.to_owned())),
             (None, _) => Ok(None),
         }

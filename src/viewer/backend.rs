@@ -7,9 +7,9 @@ use crate::base::schema::Table;
 use crate::base::written::{Edit, WrittenTable};
 use crate::job::Job;
 use crate::job::answer::{Answer, PlaneSpread};
+use crate::job::order::Row;
 use crate::roof::model::solid::Solid;
-use crate::takeoff::compare::Row;
-use crate::takeoff::layout::FaceLayout;
+use crate::takeoff::TakeOff;
 use nalgebra::Point3;
 use std::path::{Path, PathBuf};
 
@@ -22,14 +22,8 @@ pub struct Answered {
     pub answer: Answer,
     /// Its closed solid, for pictures.
     pub solid: Solid,
-    /// What the take-off has to say.
-    pub takeoff: Vec<crate::takeoff::Finding>,
-    /// What to order.
-    pub order: Vec<OrderLine>,
-    /// What is done, in the order of work: each step, and its cautions.
-    pub work: Vec<crate::wording::work::Listed>,
-    /// How each face is covered, where laid out.
-    pub layout: Vec<FaceLayout>,
+    /// What to order, how each face is covered, what is done, what to mind.
+    pub take_off: TakeOff,
     /// Warnings about the file.
     pub warnings: Vec<Diagnostic>,
 }
@@ -56,17 +50,6 @@ pub struct Unsure {
     pub planes: Vec<Option<PlaneSpread>>,
     /// Surveyed points with the standard deviations of x, y and z, metres.
     pub points: Vec<(Point3<f64>, [f64; 3])>,
-}
-
-/// A line of the order, for people.
-#[derive(Clone, Debug, PartialEq)]
-pub struct OrderLine {
-    /// What.
-    pub item: String,
-    /// How much: "412 pieces".
-    pub quantity: String,
-    /// In packs, where it comes in packs: "20 bundles".
-    pub packs: Option<String>,
 }
 
 /// What can be written of a roof.

@@ -98,6 +98,18 @@ pub fn volume(estimate: &Estimate, say: Words) -> String {
     joined(estimate, |value| say.volume(value))
 }
 
+/// A weight: `164 ± 6 kg`, or pounds.
+#[must_use]
+pub fn weight(estimate: &Estimate, say: Words) -> String {
+    joined(estimate, |value| say.weight(value))
+}
+
+/// Money: `812.40 ± 31.00 EUR`.
+#[must_use]
+pub fn money(estimate: &Estimate, currency: Option<&str>) -> String {
+    joined(estimate, |value| super::order::money(value, currency))
+}
+
 /// An angle in degrees: `35.0 ± 0.6°`.
 #[must_use]
 pub fn angle(estimate: &Estimate) -> String {

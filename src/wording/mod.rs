@@ -10,6 +10,7 @@ pub mod laying;
 pub mod offer;
 pub mod order;
 pub mod outline;
+pub mod reading;
 pub mod roof;
 pub mod schema;
 pub mod survey;
@@ -20,6 +21,7 @@ pub mod work;
 use crate::base::finding::Finding;
 use crate::base::ids::FaceId;
 use crate::base::name::SideName;
+use crate::base::units::LengthUnit;
 use crate::job::Job;
 use crate::roof::{Face, Roof};
 use crate::wording::units::Words;
@@ -41,6 +43,12 @@ impl<'a> About<'a> {
     #[must_use]
     pub fn of(job: &'a Job, roof: &'a Roof) -> Self {
         Self { job, roof, units: Words::of(job.units) }
+    }
+
+    /// The same told in units of one's own.
+    #[must_use]
+    pub fn told_in(self, units: LengthUnit) -> Self {
+        Self { units: Words::of(units), ..self }
     }
 
     /// The name a face goes by.

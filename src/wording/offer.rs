@@ -164,7 +164,8 @@ fn of_line(line: &Line, answer: &TakeOff, title: &str, say: Words) -> Option<Str
             format!("{}, {amount}", name(&line.item))
         }
         Item::ValleyLining => format!("valleys lined, {amount}"),
-        Item::Strips | Item::Units(_) | Item::Sheets(_) => {
+        Item::BaseLayer => "a base layer of roll felt under the cap sheet".to_owned(),
+        Item::Strips | Item::Units(_) | Item::Sheets(_) | Item::CapSheet(_) => {
             format!("{}, {}", title.trim_end_matches('.'), estimate::area(&answer.area, say))
         }
         Item::Caps => "ridges and hips capped".to_owned(),

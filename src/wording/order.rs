@@ -4,6 +4,7 @@
 use crate::takeoff::answer::{Line, Stage, TakeOff, Tool};
 use crate::takeoff::goods::DeckKind;
 use crate::takeoff::item::{Detail, Fixing, Item, Pack, Quantity, Unit};
+use crate::wording::estimate;
 use crate::wording::units::Words;
 
 /// Of everything that is ordered.
@@ -44,7 +45,9 @@ pub fn name(item: &Item) -> &'static str {
         Item::ValleyLining => "lining of valleys",
         Item::Starter => "starter along eaves",
         Item::Strips | Item::Units(_) | Item::Sheets(_) => "covering",
-        Item::Fixings(Fixing::Nails) => "nails",
+        Item::BaseLayer => "base layer",
+        Item::CapSheet(_) => "cap sheet",
+        Item::Fixings(Fixing::Nails | Fixing::FeltNails) => "nails",
         Item::Fixings(Fixing::NailsOrHooks) => "nails or hooks",
         Item::Fixings(Fixing::Screws) => "screws",
         Item::Adhesive => "cold adhesive",
@@ -76,8 +79,10 @@ pub fn what(item: &Item) -> String {
         Item::Starter => format!("{name}, cut from strips"),
         Item::Strips => format!("{name}: strips for courses, starter and caps"),
         Item::Sheets(_) => format!("{name}: sheets cut to length"),
+        Item::BaseLayer => format!("{name}, roll felt nailed to the deck, laps included"),
+        Item::CapSheet(_) => format!("{name}, roll felt bonded cold, laps included"),
         Item::Fixings(Fixing::Nails) => format!("{name}, for strips, starter and caps"),
-        Item::Adhesive => format!("{name}, under tabs, caps and edges"),
+        Item::Fixings(Fixing::FeltNails) => format!("{name} with large heads, for the base layer"),
         Item::OpeningFlashing => format!("{name}, aprons below and pieces above"),
         Item::StepFlashing => format!("{name}, one a course, up walls and openings"),
         Item::KickOut => format!("{name}, where a side wall ends at an eave"),
@@ -87,6 +92,7 @@ pub fn what(item: &Item) -> String {
         | Item::Soffit
         | Item::Units(_)
         | Item::Fixings(_)
+        | Item::Adhesive
         | Item::Caps
         | Item::WallFlashing
         | Item::Saddle
@@ -110,6 +116,7 @@ pub fn amount(value: f64, unit: Unit, say: Words) -> String {
         Unit::CubicMetre => format!("{value:.1} m³"),
         Unit::Hour => format!("{value:.1} h"),
         Unit::Once => "once".to_owned(),
+        Unit::Kilogram => say.weight(value),
     }
 }
 
@@ -146,6 +153,7 @@ pub fn pack(line: &Line, say: Words) -> String {
         Pack::Roll(area) => format!("roll of {}", say.stock_area(*area)),
         Pack::Strip(length) => format!("strip of {}", say.stock(*length)),
         Pack::Piece(length) => format!("piece of {}", say.stock(*length)),
+        Pack::Tin(weight) => format!("tin of {}", say.weight(*weight)),
         Pack::Tube(volume) => format!("tube of {:.0} ml", volume * 1e6),
         Pack::Board { length, width: None } => format!("board of {}", say.stock(*length)),
         Pack::Board { length, width: Some(width) } => format!("board of {} × {}", say.fine(*width), say.stock(*length)),
@@ -175,6 +183,13 @@ pub fn detail(line: &Line, say: Words) -> Option<String> {
             allowance * 100.0,
             say.area(*by_thumb)
         ),
+        Detail::Rolls { rows, strips, at_openings } => format!(
+            "{} in rows, {} in strips {}",
+            say.area(*rows),
+            say.area(*strips),
+            if *at_openings { "round openings" } else { "down valleys" }
+        ),
+        Detail::Spread { each, area } => format!("{} of cap sheet, {}", say.area(*area), say.spread(*each)),
         Detail::StepPieces { least } => format!("each at least {} long", say.fine(*least)),
         Detail::Outlets { count, drains, source } => format!(
             "{count} outlet{}, one for every {} that an eave drains (EN 12056-3 area; {source})",
@@ -238,6 +253,7 @@ fn tool_word(tool: Tool, say: Words) -> String {
         Tool::StraightEdge => return format!("straight edge {}", say.stock(1.0)),
         Tool::SlateCutter => "slate cutter or tile saw with water",
         Tool::DustMask => "dust mask",
+        Tool::Spreader => "notched spreader, brush and hand roller",
         Tool::Shears => "shears or nibbler (no grinder: sparks burn the coating)",
         Tool::Screwdriver => "screwdriver with stop",
         Tool::AdhesiveGun => "adhesive gun",
@@ -257,7 +273,8 @@ pub fn money(value: f64, currency: Option<&str>) -> String {
 /// Weight of all that is ordered, and of what lies on the deck.
 #[must_use]
 pub fn weights(answer: &TakeOff, say: Words) -> String {
-    format!("{} for the van, {} of it on the deck", say.weight(answer.weight()), say.weight(answer.weight_on_deck()))
+    let [all, on_deck] = [answer.weight(), answer.weight_on_deck()].map(|weight| estimate::weight(&weight, say));
+    format!("{all} for the van, {on_deck} of it on the deck")
 }
 
 /// What comes off first, in one sentence without its full stop.

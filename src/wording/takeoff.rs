@@ -2,11 +2,13 @@
 
 use crate::base::finding::Finding as _;
 use crate::base::ids::FaceId;
+use crate::job::Job;
+use crate::job::order::Row;
 use crate::roof::Roof;
 use crate::takeoff::Finding;
-use crate::takeoff::compare::Row;
 use crate::takeoff::finding::{Goods, LISTED, ValleyPart};
 use crate::takeoff::model::ValleyMethod;
+use crate::takeoff::work::Kind;
 use crate::wording::units::{Words, degrees};
 
 /// A finding of the take-off as a sentence, lower case and without a full stop; the faces it is about are not in it unless
@@ -33,12 +35,19 @@ pub fn finding(finding: &Finding, roof: &Roof, say: Words) -> String {
             say.length(*run),
             say.length(*most)
         ),
-        Finding::SteepFixing { pitch, limit, source, .. } => format!(
-            "pitch {}; above {:.2}° pieces need other fixing than the usual nails ({source}): follow the maker's \
-             instructions for steep slopes, bed every tab",
-            degrees(*pitch),
-            limit.to_degrees()
-        ),
+        Finding::SteepFixing { pitch, limit, kind, source, .. } => {
+            let (what, how) = match kind {
+                Kind::Strip | Kind::SingleTab => ("pieces", ", bed every tab"),
+                Kind::Felt => ("strips", ", nail the upper edge of every strip under the lap so that it does not slide"),
+                Kind::Slate | Kind::Tile | Kind::Sheet => ("pieces", ""),
+            };
+            format!(
+                "pitch {}; above {:.2}° {what} need other fixing than the usual ({source}): follow the maker's instructions for \
+                 steep slopes{how}",
+                degrees(*pitch),
+                limit.to_degrees()
+            )
+        }
         Finding::UnderlayDoubled { pitch, limit, .. } => format!(
             "pitch {}, under {}: underlay in two layers, each row lapped over half its width, a narrow row at the eave first \
              (IRC R905.2: double underlay from 2:12 to 4:12)",
@@ -160,16 +169,23 @@ pub fn with_faces(about: &Finding, roof: &Roof, say: Words) -> String {
     if tells_them || faces.is_empty() { said } else { format!("{said} ({})", faces.join(", ")) }
 }
 
+/// What the table of a comparison says of snow and rain.
+pub const COMPARED: &str = "Snow: shape only, EN 1991-1-3 table 5.2, never a structural design. Rain: largest area one eave drains, EN 12056-3.";
+
+/// What the curves of a comparison mean.
+pub const COMPARED_CURVES: &str =
+    "dashed: the covering does not suit this pitch or rafter. Snow is a shape coefficient, never a structural design.";
+
 /// Why a roof does not suit a pitch it was compared at, or has no answer there. Faces of different lengths break one rule
 /// once.
 #[must_use]
-pub fn why_not(row: &Row, say: Words) -> Vec<String> {
+pub fn why_not(row: &Row, job: &Job, say: Words) -> Vec<String> {
     let mut told: Vec<String> = Vec::new();
     let mut has_pitch = false;
     for found in &row.findings {
         match found {
             Finding::PitchNotSolved => {
-                let why = row.why_none.as_ref().map(|why| why.said.clone());
+                let why = row.why_none.as_ref().map(|failure| super::fault::told(failure, job, say));
                 told.push(why.unwrap_or_else(|| finding(found, &row.roof, say)));
             }
             Finding::PitchBelowMinimum { .. } if has_pitch => {}

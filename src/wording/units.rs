@@ -92,6 +92,16 @@ impl Words {
         }
     }
 
+    /// What is spread over an area, kilograms a square metre: `0.85 kg/m²`, or `0.174 lb/ft²`.
+    #[must_use]
+    pub fn spread(self, kilograms: f64) -> String {
+        if self.imperial {
+            format!("{:.3} lb/ft²", kilograms / 0.453_592_37 * 0.3048 * 0.3048)
+        } else {
+            format!("{kilograms:.2} kg/m²")
+        }
+    }
+
     /// A weight: `164 kg`, or `362 lb`.
     #[must_use]
     pub fn weight(self, kilograms: f64) -> String {

@@ -34,7 +34,7 @@ pub fn cityjson(roof: &Roof, solid: &Solid, title: &str) -> String {
     if is_closed {
         surfaces.extend([json!({ "type": "WallSurface" }), json!({ "type": "GroundSurface" })]);
     }
-    let area = roof.total_area().0;
+    let area = f64::from(roof.total_area());
     let geometry = json!({
         "type": kind,
         "lod": "2",
@@ -77,7 +77,7 @@ fn surfaces(roof: &Roof) -> Vec<Value> {
         let kind = if face.kind == FaceKind::Roof { "RoofSurface" } else { "WallSurface" };
         surface.insert("type".into(), kind.into());
         surface.insert("name".into(), face.name.as_str().into());
-        surface.insert("area".into(), roof.area(face).0.into());
+        surface.insert("area".into(), f64::from(roof.area(face)).into());
         surface.insert("pitch".into(), face.plane.pitch().to_degrees().into());
         Value::Object(surface)
     };

@@ -111,8 +111,8 @@ fn facts(roof: &Roof, face: &Face) -> serde_json::Value {
         "kind": if face.kind == FaceKind::Roof { "roof" } else { "wall" },
         "block": face.block.as_deref(),
         "sides": face.sides.iter().map(Name::as_str).collect::<Vec<_>>(),
-        "area": roof.area(face).0,
-        "plan_area": roof.plan_area(face).0,
+        "area": f64::from(roof.area(face)),
+        "plan_area": f64::from(roof.plan_area(face)),
         "pitch": face.plane.pitch().to_degrees(),
     })
 }

@@ -5,6 +5,7 @@ use crate::roof::Roof;
 use crate::takeoff::TakeOff;
 use crate::takeoff::answer::FaceCount;
 use crate::takeoff::details::{Cover, Details, NO_NAIL_WITHIN, TopEdge, ValleySide, ValleyStretch};
+use crate::takeoff::felt::{LayerLaid, StripLaid};
 use crate::takeoff::layout::{Course, FaceLayout, Source};
 use crate::takeoff::pieces::PiecePlan;
 use crate::takeoff::rows::Row;
@@ -185,12 +186,17 @@ pub(super) struct PlanTwin<'a> {
     head_lap: f64,
     end_lap: f64,
     double: bool,
-    /// Lower edges of the rows up the slope.
+    /// Which way strips run: `across` the slope or `up` it.
+    direction: &'static str,
+    /// Lower edges of the rows up the slope; of strips up it left edges along the eave.
     edges: Vec<f64>,
     rows: usize,
     count: usize,
     #[serde(skip_serializing_if = "Option::is_none")]
     pieces: Option<Vec<PlanPieceTwin>>,
+    /// What is covered, past the face's own edges where the layer runs past them: trapezoids.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    outline: Option<Vec<[[f64; 2]; 4]>>,
 }
 
 #[derive(Serialize)]
@@ -200,6 +206,28 @@ struct PlanPieceTwin {
     to: f64,
     edge: f64,
     head: f64,
+    /// Which roll it is cut from, counted from 1.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    roll: Option<u32>,
+}
+
+/// A strip of felt that belongs to no row.
+#[derive(Serialize)]
+pub(super) struct StripTwin<'a> {
+    /// `valley`, or what the opening is that it goes round.
+    at: &'a str,
+    length: f64,
+    width: f64,
+    rolls: &'a [u32],
+}
+
+/// A layer of felt.
+#[derive(Serialize)]
+pub(super) struct LayerTwin<'a> {
+    rolls: u32,
+    area: f64,
+    faces: Vec<PlanTwin<'a>>,
+    strips: Vec<StripTwin<'a>>,
 }
 
 /// Every face as laid; with `rows` each row and piece.
@@ -216,6 +244,7 @@ pub(super) fn plans<'a>(plans: &'a [PiecePlan], roof: &'a Roof, pieces: bool) ->
         to: piece.u[1],
         edge: piece.v[0],
         head: piece.v[1],
+        roll: piece.roll,
     };
     let plan = |plan: &'a PiecePlan| PlanTwin {
         face: &roof.faces[plan.face.index()].name,
@@ -226,12 +255,38 @@ pub(super) fn plans<'a>(plans: &'a [PiecePlan], roof: &'a Roof, pieces: bool) ->
         head_lap: plan.laps.head,
         end_lap: plan.laps.end,
         double: plan.laps.double,
+        direction: plan.direction.word(),
         rows: plan.rows().len(),
         edges: plan.rows(),
         count: plan.pieces.len(),
         pieces: pieces.then(|| plan.pieces.iter().map(piece).collect()),
+        outline: None,
     };
     plans.iter().map(plan).collect()
+}
+
+fn cells(plan: &PiecePlan) -> Vec<[[f64; 2]; 4]> {
+    plan.region.cells().iter().map(|cell| cell.corners().map(|corner| pair(&corner))).collect()
+}
+
+/// A layer of felt; `None` where there is none.
+pub(super) fn layer<'a>(layer: &'a LayerLaid, roof: &'a Roof, pieces: bool) -> Option<LayerTwin<'a>> {
+    let strip = |strip: &'a StripLaid| StripTwin {
+        at: strip.opening.map_or("valley", |_| &strip.what),
+        length: strip.length,
+        width: strip.width,
+        rolls: &strip.rolls,
+    };
+    (!layer.plans.is_empty()).then(|| LayerTwin {
+        rolls: layer.rolls,
+        area: layer.area,
+        faces: plans(&layer.plans, roof, pieces)
+            .into_iter()
+            .zip(&layer.plans)
+            .map(|(twin, plan)| PlanTwin { outline: pieces.then(|| cells(plan)), ..twin })
+            .collect(),
+        strips: layer.strips.iter().map(strip).collect(),
+    })
 }
 
 impl<'a> LayoutTwin<'a> {

@@ -263,7 +263,7 @@ fn catchment_twin<'a>(roof: &'a Roof, part: &Catchment) -> CatchmentTwin<'a> {
         face: &roof.faces[part.face.index()].name,
         edge: edge(part.outlet),
         kind: part.outlet.word(roof),
-        plan_area: part.plan_area().0,
+        plan_area: part.plan_area().into(),
         polygon: part.region.rings.first().map(ring).unwrap_or_default(),
         holes: part.region.rings.iter().skip(1).map(ring).collect(),
         ends: part.ends.iter().map(end).collect(),

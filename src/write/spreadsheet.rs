@@ -150,7 +150,7 @@ fn of_line(line: &Line, offer: Option<&Offer>, say: Words) -> Row {
     ];
     cells.extend(price(priced));
     cells.extend([
-        Cell::number(line.weight, 1),
+        Cell::number(line.weight.value(), 1),
         Cell::number(line.left_over, 2),
         Cell::words(order::detail(line, say).unwrap_or_default()),
     ]);

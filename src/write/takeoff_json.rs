@@ -1,13 +1,13 @@
 //! The take-off as JSON: `takeoff --json`, `compare --json`.
 
-use super::layout_json::{self, LayoutTwin, PlanTwin};
+use super::layout_json::{self, LayerTwin, LayoutTwin, PlanTwin};
 use crate::base::finding::Finding as _;
+use crate::job::order::Row;
 use crate::job::{Answer, Job};
 use crate::roof::Roof;
 use crate::takeoff::Finding;
 use crate::takeoff::answer::{Line, TakeOff};
 use crate::takeoff::caps::CapRun;
-use crate::takeoff::compare::Row;
 use crate::takeoff::deck::DeckCut;
 use crate::takeoff::item::Detail;
 use crate::takeoff::item::Item;
@@ -37,10 +37,20 @@ pub struct TakeoffTwin<'a> {
     layout: Vec<LayoutTwin<'a>>,
     underlay: Vec<PlanTwin<'a>>,
     deck: Vec<PlanTwin<'a>>,
+    /// Of a felt roof: nailed to the deck.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    base_layer: Option<LayerTwin<'a>>,
+    /// Of a felt roof: bonded to it.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    cap_sheet: Option<LayerTwin<'a>>,
     caps: Vec<CapTwin>,
     deck_cuts: Vec<CutTwin>,
-    weight: f64,
-    weight_on_deck: f64,
+    weight: Option<f64>,
+    #[serde(skip_serializing_if = "Option::is_none")]
+    weight_95: Option<f64>,
+    weight_on_deck: Option<f64>,
+    #[serde(skip_serializing_if = "Option::is_none")]
+    weight_on_deck_95: Option<f64>,
     cost: Option<f64>,
     offer: Option<OfferTwin<'a>>,
     old_roof: Option<OldRoofTwin<'a>>,
@@ -61,6 +71,8 @@ struct LineTwin<'a> {
     packs_high: Option<u32>,
     rule_of_thumb: Option<f64>,
     weight: Option<f64>,
+    #[serde(skip_serializing_if = "Option::is_none")]
+    weight_95: Option<f64>,
     cost: Option<f64>,
     left_over: Option<f64>,
     detail: Option<String>,
@@ -149,10 +161,14 @@ impl<'a> TakeoffTwin<'a> {
             layout: layout_json::layouts(answer, roof, rows),
             underlay: layout_json::plans(&answer.underlay_plans, roof, rows),
             deck: layout_json::plans(&answer.deck_plans, roof, rows),
+            base_layer: layout_json::layer(&answer.felt.base, roof, rows),
+            cap_sheet: layout_json::layer(&answer.felt.cap, roof, rows),
             caps: answer.caps.iter().map(CapTwin::from).collect(),
             deck_cuts: answer.deck_cuts.iter().map(CutTwin::from).collect(),
-            weight: answer.weight(),
-            weight_on_deck: answer.weight_on_deck(),
+            weight: answer.weight().value(),
+            weight_95: answer.weight().within_95(),
+            weight_on_deck: answer.weight_on_deck().value(),
+            weight_on_deck_95: answer.weight_on_deck().within_95(),
             cost: answer.cost(),
             offer: answer.offer.as_ref().map(|offer| OfferTwin::new(offer, say)),
             old_roof: answer.old_roof.as_ref().map(OldRoofTwin::from),
@@ -215,7 +231,8 @@ impl<'a> LineTwin<'a> {
             packs_low: line.packs_range.map(|range| range[0]),
             packs_high: line.packs_range.map(|range| range[1]),
             rule_of_thumb: line.rule_of_thumb,
-            weight: line.weight,
+            weight: line.weight.value(),
+            weight_95: line.weight.within_95(),
             cost: line.cost,
             left_over: line.left_over,
             detail: order::detail(line, say),
@@ -269,13 +286,18 @@ impl<'a> From<&'a OldRoofAnswer> for OldRoofTwin<'a> {
     }
 }
 
-fn row_notes(row: &Row, say: Words) -> Vec<NoteTwin> {
+fn row_notes(row: &Row, job: &Job, say: Words) -> Vec<NoteTwin> {
     let told = |found: &Finding| match found {
-        Finding::PitchNotSolved => wording::takeoff::why_not(row, say).join("; "),
+        Finding::PitchNotSolved => wording::takeoff::why_not(row, job, say).join("; "),
         _ => wording::takeoff::finding(found, &row.roof, say),
     };
     let values = |found: &Finding| match found {
-        Finding::PitchNotSolved => row.why_none.as_ref().map(|why| why.values.clone()).unwrap_or_default(),
+        Finding::PitchNotSolved => row
+            .why_none
+            .iter()
+            .flat_map(|failure| &failure.faults)
+            .flat_map(crate::base::finding::Finding::values)
+            .collect(),
         _ => found.values(),
     };
     let note = |found: &Finding| NoteTwin::of(found, told(found), &row.roof).with_values(&values(found));
@@ -283,9 +305,9 @@ fn row_notes(row: &Row, say: Words) -> Vec<NoteTwin> {
 }
 
 impl CompareTwin {
-    /// The twin of a comparison, its sentences in the units of `say`.
+    /// The twin of a comparison of `job`, its sentences in the units of `say`.
     #[must_use]
-    pub fn new(rows: &[Row], say: Words) -> Self {
+    pub fn new(rows: &[Row], job: &Job, say: Words) -> Self {
         let twin = |row: &Row| RowTwin {
             pitch: row.pitch.degrees(),
             area: row.area,
@@ -298,7 +320,7 @@ impl CompareTwin {
             snow_mu1: row.snow_mu1,
             snow_mu2: row.snow_mu2,
             rain_area: row.rain_area,
-            notes: row_notes(row, say),
+            notes: row_notes(row, job, say),
         };
         Self { format: COMPARE_FORMAT, rows: rows.iter().map(twin).collect() }
     }

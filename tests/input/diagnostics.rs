@@ -4,7 +4,8 @@
 
 use eavewright::base::diagnostic::{Diagnostic, Severity};
 use eavewright::cli::diagnostics::{self, Style};
-use eavewright::cli::new::{TEMPLATES, template};
+use eavewright::cli::new::{template, templates};
+use eavewright::input::schema::roof_file;
 use eavewright::input::{self, Beside};
 use proptest::prelude::*;
 use std::collections::BTreeSet;
@@ -88,7 +89,7 @@ fn every_code_is_covered() {
     for (name, path, text) in roof_files("tests/diagnostics") {
         told.extend(tell(&name, &path, &text).into_iter().map(|diagnostic| diagnostic.code));
     }
-    let listed: BTreeSet<&str> = input::codes::CODES.iter().map(|code| code.code).collect();
+    let listed: BTreeSet<&str> = eavewright::wording::reading::codes::CODES.iter().map(|code| code.code).collect();
     let missing: Vec<&&str> = listed.difference(&told).collect();
     assert!(missing.is_empty(), "no file of tests/diagnostics is told {missing:?}");
     for entry in fs::read_dir(folder("src/input")).unwrap() {
@@ -175,11 +176,25 @@ fn examples_and_templates_read_cleanly() {
     let mut texts: Vec<(String, String)> =
         roof_files("examples").into_iter().map(|(name, _, text)| (name, text)).collect();
     assert!(texts.len() >= 4, "{texts:?}");
-    texts.extend(TEMPLATES.iter().map(|template| (template.shape.to_owned(), template.text.to_owned())));
+    texts.extend(templates().into_iter().map(|template| (template.shape.to_owned(), template.text)));
     for (name, text) in texts {
         let read = input::read(&name, &text, &Beside::of(&folder("examples/any.toml")));
         let diagnostics = read.map_or_else(|diagnostics| diagnostics, |(_, _, diagnostics)| diagnostics);
         assert!(diagnostics.is_empty(), "{}", diagnostics::render(&name, &text, &diagnostics, Style::Plain));
+    }
+    // Every key of a template is explained in the schema's own words.
+    for template in templates() {
+        let told: String =
+            template.text.lines().map(|line| line.trim_start_matches(['#', ' '])).collect::<Vec<_>>().join(" ");
+        let told = told.split_whitespace().collect::<Vec<_>>().join(" ").replace("# ", "");
+        for (table, key) in
+            [("block", "height"), ("side", "turn"), ("tape", "plan"), ("covering", "card"), ("face", "points")]
+        {
+            let table = roof_file().with_inner().into_iter().find(|known| known.name == table).unwrap();
+            let is_used = template.text.contains(&format!("{key} = ")) && template.text.contains(table.header);
+            let about = table.key(key).unwrap().about.split_whitespace().collect::<Vec<_>>().join(" ");
+            assert!(!is_used || told.contains(&about), "{}: {key} is not explained: {told}", template.shape);
+        }
     }
     assert_eq!(template("Lean-to").unwrap().shape, "leanto");
     assert!(template("dome").unwrap_err().contains("hip"));

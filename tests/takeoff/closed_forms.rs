@@ -2,15 +2,20 @@
 //! "common practice"; the roofs are invented.
 
 use super::solved;
+use eavewright::base::place::Place;
 use eavewright::base::units::Pitch;
 use eavewright::input::card;
+use eavewright::input::{self, NoFiles};
+use eavewright::job::Job;
+use eavewright::job::answer::Failure;
+use eavewright::job::fault::{Fault, StageError};
+use eavewright::outline::OutlineError;
 use eavewright::outline::footprint::Role;
 use eavewright::roof::Roof;
 use eavewright::roof::analysis::drainage::drain;
-use eavewright::takeoff::compare::{CompareInput, Trial, Unanswered, compare, pitch_for_ridge};
+use eavewright::takeoff::compare::{CompareInput, Trial, compare, pitch_for_ridge};
 use eavewright::takeoff::item::Unit;
 use eavewright::takeoff::{TakeoffInput, rain, snow, take_off};
-use eavewright::wording::order;
 use eavewright::wording::units::Words;
 use eavewright::write::takeoff_json::{CompareTwin, TakeoffTwin};
 use solved::{
@@ -39,10 +44,10 @@ fn every_card_of_the_tool_reads_and_covers_a_roof() {
             .line(if name == "strip-shingle" {
                 name
             } else {
-                answer.lines.iter().find(|l| order::what(&l.item).starts_with("covering")).unwrap().item.key()
+                answer.lines.iter().find(|l| l.item.key() == name).unwrap().item.key()
             })
             .unwrap();
-        assert!(line.packs.unwrap() > 0 && line.weight.unwrap() > 0.0, "{name}");
+        assert!(line.packs.unwrap() > 0 && line.weight.value().unwrap() > 0.0, "{name}");
     }
 }
 
@@ -227,6 +232,14 @@ fn the_json_has_the_contracts_keys_and_nulls_for_what_is_not_known() {
     assert_eq!(layout["face"], "store/A");
 }
 
+/// A job for what is told of a comparison.
+fn store() -> Job {
+    let sides = "{ from = \"A\", length = 9.2, turn = \"L\", pitch = 35 }, { from = \"B\", length = 5.6, turn = \"L\", pitch = 35 }, \
+                 { from = \"C\", length = 9.2, turn = \"L\", pitch = 35 }, { from = \"D\", length = 5.6, pitch = 35 }";
+    let text = format!("units = \"m\"\n[[block]]\nname = \"store\"\nheight = 2.4\nsides = [{sides}]\n");
+    input::read("store.toml", &text, &NoFiles).unwrap().0
+}
+
 #[test]
 fn pitches_compare_by_their_closed_forms() {
     let covering = covering("strip-shingle");
@@ -251,17 +264,22 @@ fn pitches_compare_by_their_closed_forms() {
     let pitch = pitch_for_ridge(4.2, at).unwrap();
     near(pitch.tangent(), 1.8 / 2.8, 1e-9);
     assert!(pitch_for_ridge(2.3, at).is_none());
+    let job = store();
     let failing = compare(&pitches[..1], &input, |_| {
-        Err(Unanswered { said: "the sweep found no roof".into(), values: Vec::new() })
+        let error = StageError::Outline(OutlineError::NoArea { block: "store".into(), side: "A".into() });
+        Err(Failure { faults: vec![Fault { error, places: vec![Place::Job] }] })
     });
-    let told = serde_json::to_value(CompareTwin::new(&failing, Words::default())).unwrap();
+    let told = serde_json::to_value(CompareTwin::new(&failing, &job, Words::default())).unwrap();
     assert!(failing[0].area.is_none());
     let note = &told["rows"][0]["notes"][0];
     assert_eq!(
         (note["code"].as_str(), note["message"].as_str()),
-        (Some("pitch-not-solved"), Some("the sweep found no roof"))
+        (
+            Some("pitch-not-solved"),
+            Some("the ring of block store that starts with side A encloses no area, expected one that does")
+        )
     );
-    let json = serde_json::to_value(CompareTwin::new(&rows, Words::default())).unwrap();
+    let json = serde_json::to_value(CompareTwin::new(&rows, &job, Words::default())).unwrap();
     assert_eq!(json["format"], "eavewright-compare/1");
     for key in [
         "pitch",
@@ -283,7 +301,7 @@ fn pitches_compare_by_their_closed_forms() {
         let rows = compare(&all, &input, at);
         let drawing = eavewright::cli::compare::curves("Boat store", &rows, Words::default());
         std::fs::write(path, eavewright::write::svg::svg(&drawing, eavewright::write::svg::Setting::Document)).unwrap();
-        println!("{}", eavewright::cli::compare::text("Boat store", &rows, Words::default()));
+        println!("{}", eavewright::cli::compare::text(&job, &rows, Words::default()));
     }
 }
 

@@ -124,7 +124,8 @@ const KEYS: &[(Class, &[&str])] = &[
         ],
     ),
     (Class::Volume, &["volume", "volume_95", "skip_volume"]),
-    (Class::Weight, &["weight", "weight_on_deck"]),
+    (Class::Weight, &["weight", "weight_95", "weight_on_deck", "weight_on_deck_95"]),
+    (Class::Spread, &["spread"]),
     (Class::Percent, &["waste", "share", "bought_over_area", "for_cuts", "for_starter", "for_caps", "for_packs"]),
     (
         Class::Bare,
@@ -143,6 +144,7 @@ const KEYS: &[(Class, &[&str])] = &[
             "w",
             "redundancy",
             "cost",
+            "cost_95",
             "price",
             "sum",
             "net",
@@ -178,6 +180,8 @@ const KEYS: &[(Class, &[&str])] = &[
             "saved",
             "least",
             "verge_starters",
+            "roll",
+            "rolls",
         ],
     ),
     // Ids and places: nobody reads them as numbers.
@@ -211,6 +215,9 @@ const VALUES: &[(Class, &[&str])] = &[
             "over",
             "past_side",
             "projection",
+            "starter_up",
+            "width",
+            "stagger",
             "protected_from",
             "step_length",
             "upstand",
@@ -299,7 +306,7 @@ impl Answers {
         if parent == Some("misclosures") {
             return Some(Class::Length);
         }
-        if key == "edges" && matches!(parent, Some("underlay" | "deck")) {
+        if key == "edges" && matches!(parent, Some("underlay" | "deck" | "faces")) {
             return Some(Class::Length);
         }
         // Numbers a finding tells are held to their unit by the sentence: whatever they are, in SI and degrees.

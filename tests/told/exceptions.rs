@@ -143,7 +143,9 @@ fn length_of(text: &str, words: &[&str]) -> Option<usize> {
 
 /// Drawings that number what they show: sheets of the net, courses and pieces of a face, steps of the construction.
 pub fn is_numbered(name: &str) -> bool {
-    ["net", "face-", "deck-", "underlay-", "construction"].iter().any(|start| name.starts_with(start))
+    ["net", "face-", "deck-", "underlay-", "base-layer-", "cap-sheet-", "construction"]
+        .iter()
+        .any(|start| name.starts_with(start))
 }
 
 /// The lettering of such a drawing without lines that are a whole number alone, and without the number a step begins with.

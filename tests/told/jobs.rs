@@ -28,7 +28,7 @@ const FILES: [&str; 16] = [
 const EXAMPLES: [&str; 5] = ["apple_store", "boat_store", "field_shed", "lean_to", "stable_l"];
 
 /// A gable, a hip with a measured overhang, a lean-to and a roof with openings, walked with the tape.
-pub const WRITTEN: [(&str, &str); 4] = [
+pub const WRITTEN: [(&str, &str); 6] = [
     (
         "gable",
         "title = \"Gable\"\nunits = \"m\"\n[[block]]\nname = \"shed\"\nheight = 2.2\nsides = [\n\
@@ -59,6 +59,21 @@ pub const WRITTEN: [(&str, &str); 4] = [
          [[tape]]\nfrom = \"A\"\nto = \"C\"\nlength = 11.65\n\
          [[opening]]\nface = \"loft/A\"\nat = [2.013, 1.207]\nsize = [0.783, 1.181]\nkind = \"roof window\"\n\
          [covering]\ncard = \"strip-shingle\"\n[prices]\ncurrency = \"EUR\"\nstrip-shingle = 17.35\nunderlay = 41.2\n",
+    ),
+    (
+        "felt",
+        "title = \"Garage\"\nunits = \"m\"\n[[block]]\nname = \"garage\"\nheight = 2.3\nsides = [\n\
+         { from = \"A\", length = 9.113, turn = \"L\", pitch = 4 },\n{ from = \"B\", length = 6.007, turn = \"L\", verge = true },\n\
+         { from = \"C\", length = 9.109, turn = \"L\", abutment = true },\n{ from = \"D\", length = 6.011, verge = true },\n]\n\
+         [[opening]]\nface = \"garage/A\"\nat = [2.013, 1.207]\nsize = [0.783, 0.981]\nkind = \"rooflight\"\n\
+         [covering]\ncard = \"felt\"\n[prices]\ncurrency = \"EUR\"\nfelt = 61.3\nbase-layer = 37.1\nadhesive = 48\n",
+    ),
+    (
+        "felted-hip",
+        "title = \"Kiosk\"\nunits = \"m\"\n[[block]]\nname = \"kiosk\"\nheight = 2.5\nsides = [\n\
+         { from = \"A\", length = 6.213, turn = \"L\", pitch = 17 },\n{ from = \"B\", length = 4.107, turn = \"L\", pitch = 17 },\n\
+         { from = \"C\", length = 6.209, turn = \"L\", pitch = 17 },\n{ from = \"D\", length = 4.111, pitch = 17 },\n]\n\
+         [covering]\ncard = \"felt\"\n",
     ),
 ];
 

@@ -9,6 +9,8 @@ pub enum Class {
     Volume,
     Angle,
     Weight,
+    /// Weight on an area.
+    Spread,
     Percent,
     Temperature,
     Pixels,
@@ -31,6 +33,8 @@ pub struct Printed {
 /// Units with their class and how many SI units one of them is; longer signs first.
 const UNITS: &[(&str, Class, f64)] = &[
     ("degrees", Class::Angle, 1.0),
+    ("kg/m²", Class::Spread, 1.0),
+    ("lb/ft²", Class::Spread, 0.453_592_37 / (0.3048 * 0.3048)),
     ("mm", Class::Length, 1e-3),
     ("cm²", Class::Area, 1e-4),
     ("m²", Class::Area, 1.0),

@@ -7,12 +7,11 @@ use super::jobs;
 use super::printed;
 use answers::Answers;
 use eavewright::base::units::Pitch;
-use eavewright::cli::{compare, draw, solve_text, takeoff};
+use eavewright::cli::{compare, draw, sheet, solve_text, takeoff};
 use eavewright::drawing::job_sheet::{Audience, SheetInput, job_sheet};
 use eavewright::drawing::{Context, Drawing};
 use eavewright::job::{self, Answer, Job, Options, order};
 use eavewright::takeoff::answer::TakeOff;
-use eavewright::wording;
 use eavewright::wording::units::Words;
 use eavewright::write::html;
 use eavewright::write::roof_json::RoofTwin;
@@ -123,9 +122,10 @@ fn every_number_of_take_off_and_comparison_is_in_their_answers() {
         }
         let pitches: Vec<Pitch> =
             [20.0, 30.0, 40.0, 50.0].map(|degrees| Pitch::from_degrees(degrees).unwrap()).to_vec();
-        if let Ok(rows) = order::compare(&case.job, &[], &pitches, |failure| wording::fault::told(failure, &case.job)) {
-            let answers = case.answers(&[serde_json::to_value(CompareTwin::new(&rows, case.say())).unwrap()]);
-            let text = compare::text(&case.job.title, &rows, case.say());
+        if let Ok(rows) = order::compare(&case.job, &[], &pitches) {
+            let answers =
+                case.answers(&[serde_json::to_value(CompareTwin::new(&rows, &case.job, case.say())).unwrap()]);
+            let text = compare::text(&case.job, &rows, case.say());
             tally.count("compare", &case, &answers, &numbers_of_page(&plain(&text, &answers)));
         }
     }
@@ -178,6 +178,52 @@ fn every_number_of_the_sheet_is_in_the_answers() {
             let page = exceptions::of_html(&html::html(&document, input.paper()), &answers);
             tally.count("sheet as HTML", &case, &answers, &page);
         }
+    }
+    tally.judge();
+}
+
+/// The words of a PDF as another program reads them out of its bytes; `None` where that program is missing.
+fn words_of(pdf: &[u8]) -> Option<String> {
+    let file = tempfile::Builder::new().suffix(".pdf").tempfile().unwrap();
+    std::fs::write(file.path(), pdf).unwrap();
+    let Ok(output) = std::process::Command::new("pdftotext").arg("-raw").arg(file.path()).arg("-").output() else {
+        assert!(std::env::var_os("CI").is_none(), "pdftotext is missing");
+        println!("pdftotext is missing: the sheet as PDF is not read");
+        return None;
+    };
+    assert!(output.status.success());
+    Some(String::from_utf8(output.stdout).unwrap())
+}
+
+/// The numbers of a page's words, line by line, without what a drawing says of itself and without numbers of courses, pieces
+/// and steps that stand alone.
+fn numbers_of_pdf(words: &str, answers: &Answers) -> Vec<Printed> {
+    let is_told = |line: &&str| {
+        let line = line.trim();
+        line.parse::<u32>().is_err() && !exceptions::is_of_scale_bar(line) && !plain(line, answers).trim().is_empty()
+    };
+    let lines: Vec<&str> = words.lines().filter(is_told).collect();
+    numbers(&plain(&lines.join("\n"), answers).replace('\n', " "), None)
+}
+
+#[test]
+fn every_number_of_the_sheet_as_pdf_is_in_the_answers() {
+    let mut tally = Tally::default();
+    let chosen = ["gable", "lean-to", "stable_l", "felt "];
+    for case in cases().iter().filter(|case| chosen.iter().any(|name| case.name.starts_with(name))) {
+        let answers = case.answers(&[case.solved(), case.taken_off()]);
+        let context = Context::of(&case.job);
+        let input = SheetInput {
+            job: &case.job,
+            answer: &case.answer,
+            take_off: &case.take_off,
+            context: &context,
+            audience: Audience::Own,
+            full: false,
+        };
+        let pdf = sheet::sheet(&input, sheet::Format::Pdf).unwrap();
+        let Some(words) = words_of(&pdf) else { return };
+        tally.count("sheet as PDF", case, &answers, &numbers_of_pdf(&words, &answers));
     }
     tally.judge();
 }

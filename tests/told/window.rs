@@ -42,10 +42,8 @@ fn answers(text: &str, units: LengthUnit) -> Answers {
     let mut answers = Answers::default();
     answers.take(&serde_json::to_value(RoofTwin::new(&job, &answer, true)).unwrap());
     answers.take(&serde_json::to_value(TakeoffTwin::new(&take_off, &answer.roof, say, true)).unwrap());
-    // Goods are called by the file's own units, whatever units are shown.
-    answers.take(&serde_json::to_value(TakeoffTwin::new(&take_off, &answer.roof, Words::default(), true)).unwrap());
-    if let Ok(rows) = order::compare(&job, &[], &pitches, ToString::to_string) {
-        answers.take(&serde_json::to_value(CompareTwin::new(&rows, say)).unwrap());
+    if let Ok(rows) = order::compare(&job, &[], &pitches) {
+        answers.take(&serde_json::to_value(CompareTwin::new(&rows, &job, say)).unwrap());
     }
     answers.names.extend(exceptions::names(&job, &answer));
     answers

@@ -5,7 +5,7 @@ use eavewright::base::diagnostic::Diagnostic;
 use eavewright::base::schema::Table;
 use eavewright::base::written::{Edit, WrittenTable};
 use eavewright::cli::view::Tool;
-use eavewright::takeoff::compare::Row;
+use eavewright::job::order::Row;
 use eavewright::viewer::app::desk::Desk;
 use eavewright::viewer::backend::{Answered, Backend, Pixels, Source, Writing};
 use eframe::egui;

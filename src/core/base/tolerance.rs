@@ -1,7 +1,8 @@
 //! The geometric tolerance of a job: remnants of edges shorter than it are contracted.
 //!
 //! Three numbers are never confused: the float error (computed from the size of operands where it is needed), this
-//! geometric tolerance, and the sigma of a measurement. No other epsilon stands in the code.
+//! geometric tolerance, and the sigma of a measurement. Solvers have limits of their own, constants that stand with their
+//! reason where they are used; no other epsilon stands in the code.
 
 /// Smallest tolerance of any job, metres: a micrometre is far below what a saw or a tape can tell.
 pub const SMALLEST: f64 = 1e-6;
@@ -27,6 +28,10 @@ pub const STRAIGHT: f64 = 1e-6;
 /// What rounding may leave of lengths in metres or millimetres, of shares and of unit vectors that are worked out the same
 /// way twice.
 pub const ROUNDING: f64 = 1e-9;
+
+/// What rounding may leave of unit vectors and of shares of a length that meet at one end: some thousand units in the last
+/// place.
+pub const LAST_PLACES: f64 = 1e-12;
 
 /// Places nearer than this part of the size of what is drawn are one place.
 pub const ONE_PLACE: f64 = 1e-6;

@@ -10,6 +10,21 @@ macro_rules! measure {
         #[derive(Clone, Copy, Debug, Default, PartialEq, PartialOrd)]
         pub struct $name(pub f64);
 
+        impl $name {
+            /// Order by size, numbers that are none last.
+            #[must_use]
+            pub fn total_cmp(&self, other: &Self) -> std::cmp::Ordering {
+                self.0.total_cmp(&other.0)
+            }
+        }
+
+        impl From<$name> for f64 {
+            /// In SI units.
+            fn from(measure: $name) -> Self {
+                measure.0
+            }
+        }
+
         impl Add for $name {
             type Output = Self;
             fn add(self, other: Self) -> Self {

@@ -9,6 +9,7 @@ pub mod order;
 mod pitches;
 mod propose;
 pub mod quantities;
+pub mod reading;
 pub mod rings;
 mod solve;
 pub mod spread;

@@ -10,7 +10,7 @@ use crate::base::ids::FaceId;
 use crate::base::name::SideName;
 use crate::base::units::Pitch;
 use crate::takeoff::answer::TakeOff;
-use crate::takeoff::compare::{self, CompareInput, Row, Trial, Unanswered};
+use crate::takeoff::compare::{self, CompareInput, Trial};
 use crate::takeoff::{self, TakeoffInput, finding};
 
 /// The take-off of a solved job; of one whose measurements do not determine a roof face's area, an order of nothing that
@@ -72,25 +72,19 @@ impl Finding for CompareError {
     }
 }
 
-/// The job at each pitch. `only` names (block, side) pairs; empty means every eave. `tell` says why a pitch gives no roof.
+/// A job at one pitch, with what is wrong where it has no answer there.
+pub type Row = compare::Row<Failure>;
+
+/// The job at each pitch. `only` names (block, side) pairs; empty means every eave.
 /// O(pitches × solve).
 ///
 /// # Errors
 /// [`CompareError`]: nothing to turn.
-pub fn compare(
-    job: &Job,
-    only: &[(String, String)],
-    pitches: &[Pitch],
-    tell: impl Fn(&Failure) -> String,
-) -> Result<Vec<Row>, CompareError> {
+pub fn compare(job: &Job, only: &[(String, String)], pitches: &[Pitch]) -> Result<Vec<Row>, CompareError> {
     check(job, only)?;
     let input = CompareInput { covering: &job.covering, wind_from: job.site.wind_from, north: job.site.north };
     let ground = adjust(job)?;
-    let why = |failure: Failure| Unanswered {
-        said: tell(&failure),
-        values: failure.faults.iter().flat_map(Finding::values).collect(),
-    };
-    Ok(compare::compare(pitches, &input, |pitch| trial(job, &ground, only, pitch).map_err(why)))
+    Ok(compare::compare(pitches, &input, |pitch| trial(job, &ground, only, pitch)))
 }
 
 /// The pitch at which the highest point lies `height` metres above datum.

@@ -4,6 +4,7 @@
 use super::equation::Term;
 use super::network::Network;
 use super::state::State;
+use crate::base::tolerance::ROUNDING;
 use nalgebra::{Rotation2, Vector2};
 
 /// Parts of a network that observations tie together.
@@ -182,7 +183,7 @@ fn hold_place_and_bearing(network: &mut Network<'_>, state: &State, part: &[usiz
 
 /// A direction along an axis exactly, when it is one to within rounding.
 fn snapped(direction: Vector2<f64>) -> Vector2<f64> {
-    let near = |v: f64| if v.abs() < 1e-9 { 0.0 } else { v };
+    let near = |v: f64| if v.abs() < ROUNDING { 0.0 } else { v };
     Vector2::new(near(direction.x), near(direction.y)).normalize()
 }
 

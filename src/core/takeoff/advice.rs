@@ -6,6 +6,7 @@ use super::covering::Laid;
 use super::finding::Finding;
 use super::model::Covering;
 use super::outline::CoveredFace;
+use super::work::Kind;
 use crate::base::tolerance;
 use crate::roof::{EdgeKind, Roof};
 
@@ -59,8 +60,8 @@ pub fn suitability(faces: &[CoveredFace], card: &Card) -> Vec<Finding> {
             Finding::add(&mut long, Finding::RunTooLong { faces: faces(), run, most, source });
         }
         if let Some(limit) = card.other_fixing.as_ref().filter(|limit| pitch > limit.pitch) {
-            let (pitch, limit, source) = (rounded(pitch), limit.pitch, limit.source.clone());
-            Finding::add(&mut fixing, Finding::SteepFixing { faces: faces(), pitch, limit, source });
+            let (pitch, limit, source, kind) = (rounded(pitch), limit.pitch, limit.source.clone(), Kind::of(card));
+            Finding::add(&mut fixing, Finding::SteepFixing { faces: faces(), pitch, limit, kind, source });
         }
     }
     [below, long, fixing].concat()

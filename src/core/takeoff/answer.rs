@@ -2,6 +2,7 @@
 
 use super::caps::CapRun;
 use super::deck::DeckCut;
+use super::felt::FeltLaid;
 use super::finding::Finding;
 use super::item::{Detail, Item, OverArea, Pack, Quantity, Unit};
 use super::layout::FaceLayout;
@@ -10,7 +11,7 @@ use super::pieces::PiecePlan;
 use super::reroof::OldRoofAnswer;
 use super::valleys::Valleys;
 use super::work::Step;
-use crate::base::estimate::Estimate;
+use crate::base::estimate::{Assumption, Estimate};
 use crate::base::ids::FaceId;
 
 pub use super::item::Stage;
@@ -32,6 +33,8 @@ pub struct TakeOff {
     pub deck_plans: Vec<PiecePlan>,
     /// Rows of underlay where they lie, a face each; empty where the card has none.
     pub underlay_plans: Vec<PiecePlan>,
+    /// Both layers of a felt roof where they lie; nothing where it is covered otherwise.
+    pub felt: FeltLaid,
     /// How each valley is made.
     pub valleys: Valleys,
     /// Rules of the trade met or not, what was done for the user: what stops the work first.
@@ -65,8 +68,8 @@ pub struct Line {
     pub packs_range: Option<[u32; 2]>,
     /// Packs by the rule of thumb, unrounded, its allowance included.
     pub rule_of_thumb: Option<f64>,
-    /// Of what is ordered, kilograms.
-    pub weight: Option<f64>,
+    /// Of what is ordered, kilograms; absent where the card says nothing of it. As open as the number of packs.
+    pub weight: Estimate,
     /// Of what is ordered, the upper number of packs where two are told, in the user's currency.
     pub cost: Option<f64>,
     /// What a price is for, and how many of it, where that is neither the packs nor the quantity: sheets cut to length
@@ -150,6 +153,8 @@ pub enum Tool {
     Shears,
     /// Screwdriver with a depth stop.
     Screwdriver,
+    /// Notched spreader, brush and roller for adhesive out of tins.
+    Spreader,
     /// Gun for tubes of adhesive.
     AdhesiveGun,
     /// Hot-air tool to warm caps before they are bent.
@@ -172,6 +177,7 @@ impl TakeOff {
             deck_cuts: Vec::new(),
             deck_plans: Vec::new(),
             underlay_plans: Vec::new(),
+            felt: FeltLaid::default(),
             valleys: Valleys::default(),
             findings,
             work: Vec::new(),
@@ -190,15 +196,16 @@ impl TakeOff {
 
     /// Weight of all that is ordered, kilograms: what the van carries.
     #[must_use]
-    pub fn weight(&self) -> f64 {
-        self.lines.iter().filter_map(|line| line.weight).sum()
+    pub fn weight(&self) -> Estimate {
+        sum(self.lines.iter().map(|line| &line.weight)).unwrap_or(Estimate::exact(0.0))
     }
 
     /// Weight of what comes to lie on the deck, kilograms: underlay, covering, metal.
     #[must_use]
-    pub fn weight_on_deck(&self) -> f64 {
+    pub fn weight_on_deck(&self) -> Estimate {
         let on_deck = [Stage::Underlay, Stage::Covering, Stage::Finish];
-        self.lines.iter().filter(|line| on_deck.contains(&line.stage())).filter_map(|line| line.weight).sum()
+        let lines = self.lines.iter().filter(|line| on_deck.contains(&line.stage()));
+        sum(lines.map(|line| &line.weight)).unwrap_or(Estimate::exact(0.0))
     }
 
     /// Sum of all costs; `None` where no line has one.
@@ -207,4 +214,16 @@ impl TakeOff {
         let costs: Vec<f64> = self.lines.iter().filter_map(|line| line.cost).collect();
         (!costs.is_empty()).then(|| costs.iter().sum())
     }
+}
+
+/// The sum of those that are there; `None` where none is. All hang on the same measured area, so they are off together:
+/// their deviations add up.
+fn sum<'a>(parts: impl Iterator<Item = &'a Estimate>) -> Option<Estimate> {
+    let there: Vec<&Estimate> = parts.filter(|part| part.value().is_some()).collect();
+    let value = there.iter().filter_map(|part| part.value()).sum();
+    let sd: Option<f64> = there.iter().map(|part| part.sd()).sum();
+    (!there.is_empty()).then(|| match sd {
+        Some(sd) => Estimate::measured(value, sd),
+        None => Estimate::taken(value, Assumption::SpreadNotComputed),
+    })
 }

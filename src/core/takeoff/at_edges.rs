@@ -54,7 +54,7 @@ fn nailing(card: &Card, pitch: f64, gauge: f64, exposure: Exposure) -> Option<Na
         CoveringKind::Unit(unit) if unit.layers > 1 => unit.height - gauge + ABOVE_HEAD,
         // Hung on battens by their heads.
         CoveringKind::Unit(unit) => unit.height - FROM_ENDS,
-        CoveringKind::Sheet(_) => return None,
+        CoveringKind::Sheet(_) | CoveringKind::Felt(_) => return None,
     };
     let rule = nail_rule(nails, pitch, exposure)?;
     Some(Nailing { per_piece: rule.per_piece, least: nails.least, from_butt, from_ends: FROM_ENDS })

@@ -163,6 +163,31 @@ fn projection(faces: &[CoveredFace], run: &Run) -> f64 {
     longest
 }
 
+/// Where a line of caps begins.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub enum CapsStart {
+    /// At its lower end.
+    Eave,
+    /// At the end of a level line that lies towards this bearing, radians clockwise from north.
+    End(f64),
+}
+
+/// A line that rises by less than this share of its length is level.
+const LEVEL: f64 = 0.01;
+
+impl CapRun {
+    /// Where it begins; `north` is the bearing of +y, radians clockwise from north.
+    #[must_use]
+    pub fn start(&self, north: f64) -> CapsStart {
+        let along = self.to - self.from;
+        if along.z > LEVEL * along.norm() {
+            return CapsStart::Eave;
+        }
+        let back = -along.xy();
+        CapsStart::End(north + back.x.atan2(back.y))
+    }
+}
+
 #[cfg(test)]
 mod tests {
     use super::*;

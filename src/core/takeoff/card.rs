@@ -2,7 +2,7 @@
 //! metres, angles radians, weights kilograms; every rule names its source or says "common practice".
 //!
 //! A card file is TOML. Its tables and keys are the fields below, one for one: `name`, `title`, then exactly one of
-//! `[strip]`, `[unit]`, `[sheet]`, the lists `[[min_pitch]]`, `[[max_run]]`, `[[deck_min]]`, and the goods `[caps]`,
+//! `[strip]`, `[unit]`, `[sheet]`, `[felt]`, the lists `[[min_pitch]]`, `[[max_run]]`, `[[deck_min]]`, and the goods `[caps]`,
 //! `[nails]`, `[underlay]` … of [`super::goods`], each of them optional.
 
 use super::goods::{AbutmentFlashing, Adhesive, Caps, Deck, EdgeStrip, Nails, RainGoods, Underlay, ValleyLining};
@@ -15,7 +15,7 @@ pub struct Card {
     pub name: String,
     /// One line for people.
     pub title: String,
-    /// What lies on the roof: `[strip]`, `[unit]` or `[sheet]`.
+    /// What lies on the roof: `[strip]`, `[unit]`, `[sheet]` or `[felt]`.
     pub covering: CoveringKind,
     /// Least pitches, `[[min_pitch]]`.
     pub min_pitch: Vec<MinPitch>,
@@ -56,6 +56,8 @@ pub enum CoveringKind {
     Unit(Unit),
     /// Sheets cut to length, side by side.
     Sheet(Sheet),
+    /// Roll felt in two layers, laid cold.
+    Felt(Felt),
 }
 
 /// Outline of a shingle's tabs; it sets the least pitch and nothing else here.
@@ -162,6 +164,64 @@ pub struct Sheet {
     pub weight: f64,
 }
 
+/// Roll felt in two layers: a base layer nailed to the deck, a cap sheet bonded to it with cold adhesive.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Felt {
+    /// Whether strips run across the slope or up it.
+    pub direction: Direction,
+    /// Of a roll, of either layer.
+    pub width: f64,
+    /// Of a strip over the one beside or below it.
+    pub side_lap: f64,
+    /// Of a strip's end over the next.
+    pub end_lap: f64,
+    /// End laps of neighbouring strips stand at least so far apart.
+    pub stagger: f64,
+    /// Over ridges and hips, and past the centre of valleys.
+    pub over: f64,
+    /// Up walls and the sides of openings.
+    pub upstand: f64,
+    /// The shortest piece worth laying.
+    pub shortest: f64,
+    /// Of the cap sheet past the deck at eaves, over the metal.
+    pub eave_projection: f64,
+    /// Of the cap sheet past the deck at verges, over the metal.
+    pub verge_projection: f64,
+    /// Length of a roll of the base layer.
+    pub base_length: f64,
+    /// Of the base layer, a square metre.
+    pub base_weight: f64,
+    /// Length of a roll of the cap sheet.
+    pub cap_length: f64,
+    /// Of the cap sheet, a square metre.
+    pub cap_weight: f64,
+    /// Cold adhesive, kilograms a square metre of cap sheet.
+    pub adhesive: f64,
+    /// Adhesive in a tin, kilograms.
+    pub tin: f64,
+}
+
+/// Which way strips off a roll run.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
+pub enum Direction {
+    /// `"across"` the slope, from the eave up.
+    #[default]
+    Across,
+    /// `"up"` the slope, from one side.
+    Up,
+}
+
+impl Direction {
+    /// The word scripts match on.
+    #[must_use]
+    pub fn word(self) -> &'static str {
+        match self {
+            Self::Across => "across",
+            Self::Up => "up",
+        }
+    }
+}
+
 /// A least pitch.
 #[derive(Clone, Debug, PartialEq)]
 pub struct MinPitch {
@@ -225,13 +285,13 @@ impl LapByPitch {
 }
 
 impl Card {
-    /// Exposure of a course, metres; `None` for sheets, which have no courses.
+    /// Exposure of a course, metres; `None` for sheets and felt, which have no courses.
     #[must_use]
     pub fn gauge(&self) -> Option<f64> {
         match &self.covering {
             CoveringKind::Strip(strip) => Some(strip.gauge.min(strip.largest_gauge())),
             CoveringKind::Unit(unit) => Some(unit.gauge),
-            CoveringKind::Sheet(_) => None,
+            CoveringKind::Sheet(_) | CoveringKind::Felt(_) => None,
         }
     }
 }

@@ -30,9 +30,9 @@ pub struct CompareInput<'a> {
     pub north: f64,
 }
 
-/// One pitch. `None` where the roof has no answer at it.
+/// One pitch. `None` where the roof has no answer at it; `W` says why.
 #[derive(Clone, Debug, PartialEq)]
-pub struct Row {
+pub struct Row<W> {
     /// First pitch of the eaves that change.
     pub pitch: Pitch,
     /// Roof area, openings not taken off, square metres.
@@ -57,27 +57,18 @@ pub struct Row {
     pub rain_area: Option<f64>,
     /// Why it does not suit, or that there is no answer.
     pub findings: Vec<Finding>,
-    /// Why there is no answer, as the caller tells it.
-    pub why_none: Option<Unanswered>,
+    /// Why there is no answer.
+    pub why_none: Option<W>,
     /// The roof at this pitch, whose faces the findings name.
     pub roof: Roof,
 }
 
-/// Why a pitch gives no roof.
-#[derive(Clone, Debug, PartialEq)]
-pub struct Unanswered {
-    /// In words.
-    pub said: String,
-    /// The numbers of these, by name, in SI units and degrees.
-    pub values: Vec<(&'static str, f64)>,
-}
-
 /// Compares pitches. `solve_at` gives the roof at a pitch, or the reason why there is none. O(pitches × (solve + pieces)).
-pub fn compare(
+pub fn compare<W>(
     pitches: &[Pitch],
     input: &CompareInput,
-    mut solve_at: impl FnMut(Pitch) -> Result<Trial, Unanswered>,
-) -> Vec<Row> {
+    mut solve_at: impl FnMut(Pitch) -> Result<Trial, W>,
+) -> Vec<Row<W>> {
     pitches
         .iter()
         .map(|&pitch| match solve_at(pitch) {
@@ -87,7 +78,7 @@ pub fn compare(
         .collect()
 }
 
-fn empty(pitch: Pitch) -> Row {
+fn empty<W>(pitch: Pitch) -> Row<W> {
     Row {
         pitch,
         area: None,
@@ -106,7 +97,7 @@ fn empty(pitch: Pitch) -> Row {
     }
 }
 
-fn answered(pitch: Pitch, trial: Trial, input: &CompareInput) -> Row {
+fn answered<W>(pitch: Pitch, trial: Trial, input: &CompareInput) -> Row<W> {
     let roof = &trial.roof;
     let drainage = drain(roof);
     let answer = take_off(&TakeoffInput {
@@ -127,7 +118,7 @@ fn answered(pitch: Pitch, trial: Trial, input: &CompareInput) -> Row {
         ridge_height: roof.ridge_height(),
         rafter: longest_from_eave(roof).map(|length| length.0),
         packs: line.and_then(|line| line.packs),
-        weight: line.and_then(|line| line.weight),
+        weight: line.and_then(|line| line.weight.value()),
         cost: answer.cost(),
         suitable: Some(!findings.iter().any(Finding::is_unsuitable)),
         rain_area: drained,

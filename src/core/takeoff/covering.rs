@@ -3,6 +3,7 @@
 use super::answer::FaceCount;
 use super::card::{Card, CoveringKind, LapByPitch, Strip, Unit};
 use super::details::PieceKind;
+use super::felt::FeltLaid;
 use super::finding::Finding;
 use super::lay::{self, Piecework, courses_to};
 use super::layout::{FaceLayout, Piece, Source};
@@ -29,12 +30,13 @@ pub fn margins(card: &Card) -> Margins {
         CoveringKind::Strip(strip) => (strip.eave_projection, strip.verge_projection),
         CoveringKind::Unit(unit) => (unit.eave_projection, unit.verge_projection),
         CoveringKind::Sheet(sheet) => (sheet.eave_projection, sheet.verge_projection),
+        CoveringKind::Felt(felt) => (felt.eave_projection, felt.verge_projection),
     };
     // What bends runs on up over a break by what the first course there leaves under one layer.
     let runs_on = match &card.covering {
         CoveringKind::Strip(strip) => strip.gauge,
         CoveringKind::Unit(unit) if card.adhesive.is_some() => unit.gauge,
-        CoveringKind::Unit(_) | CoveringKind::Sheet(_) => 0.0,
+        CoveringKind::Unit(_) | CoveringKind::Sheet(_) | CoveringKind::Felt(_) => 0.0,
     };
     let usual = Margins { eave, verge, runs_on, ..Margins::default() };
     match &card.valley_lining {
@@ -115,6 +117,8 @@ pub struct Laid {
     pub counts: Vec<FaceCount>,
     /// What was done for the user.
     pub findings: Vec<Finding>,
+    /// Both layers of a felt roof; nothing where it is covered otherwise.
+    pub felt: FeltLaid,
 }
 
 /// Lays every face; offcuts of one serve the later ones. O(bonds × pieces).
@@ -133,6 +137,8 @@ pub fn lay_all(roof: &Roof, faces: &[CoveredFace], card: &Card, valley: ValleyMe
     let works: Vec<Option<Piecework>> = works.into_iter().zip(gauges).map(at_gauge).collect();
     laid.layouts = match &card.covering {
         CoveringKind::Sheet(sheet) => faces.iter().map(|face| sheet::lay(face, sheet)).collect(),
+        // It has no courses: its layers lie as their plans say.
+        CoveringKind::Felt(_) => return laid,
         _ => lay_pieces(roof, faces, &works, &planes, card),
     };
     let lent = |id: FaceId| -> f64 {
@@ -234,7 +240,7 @@ fn shared_gauges(
     let (shrink, always) = match &card.covering {
         CoveringKind::Strip(strip) => (strip.gauge_shrink, false),
         CoveringKind::Unit(unit) => (unit.gauge_shrink, true),
-        CoveringKind::Sheet(_) => (0.0, false),
+        CoveringKind::Sheet(_) | CoveringKind::Felt(_) => (0.0, false),
     };
     let mut gauges: Vec<f64> = faces
         .iter()
@@ -290,7 +296,7 @@ fn usual_work(card: &Card, face: &CoveredFace) -> Option<Piecework> {
     match &card.covering {
         CoveringKind::Strip(strip) => Some(strip_work(card, strip)),
         CoveringKind::Unit(unit) => Some(unit_work(card, unit, face.pitch)),
-        CoveringKind::Sheet(_) => None,
+        CoveringKind::Sheet(_) | CoveringKind::Felt(_) => None,
     }
 }
 
@@ -335,6 +341,7 @@ fn face_count(face: &CoveredFace, layout: &FaceLayout, card: &Card, lent: f64) -
             let lapping: usize = layout.courses.iter().skip(1).map(|course| course.pieces.len()).sum();
             ((length - lap * lapping as f64) * sheet.cover_width, length * sheet.cover_width)
         }
+        CoveringKind::Felt(_) => (0.0, 0.0),
     };
     let shows = if let CoveringKind::Sheet(_) = &card.covering { face.region.area() } else { shown(layout) };
     let kept: f64 = pieces(layout).map(|piece| piece.area).sum();

@@ -71,7 +71,7 @@ pub fn count(
             let v = [from, from + deck.width.min(step)];
             for run in plan.region.runs(v[0], v[1]) {
                 row_of_boards(run, left, row % 2 == 1, deck, &mut |u| {
-                    plan.pieces.push(Piece { row, u, v });
+                    plan.pieces.push(Piece { row, u, v, roll: None });
                     lengths.push(u[1] - u[0]);
                     answer.boards += take(u[1] - u[0], deck, &mut rests);
                 });

@@ -2,6 +2,7 @@
 //! `wording` makes sentences of it. Lengths are metres, angles radians; [`finding::Finding::values`] gives degrees.
 
 use super::model::ValleyMethod;
+use super::work::Kind;
 use crate::base::finding::{self, Severity};
 use crate::base::ids::FaceId;
 use std::collections::BTreeSet;
@@ -46,6 +47,8 @@ pub enum Finding {
         pitch: f64,
         /// The steepest for usual fixing.
         limit: f64,
+        /// What is fixed.
+        kind: Kind,
         /// Where the rule comes from.
         source: String,
     },

@@ -74,6 +74,13 @@ pub fn count(
     answer
 }
 
+/// Flashings of a covering that has no courses: along walls; round openings it is turned up itself. O(edges).
+#[must_use]
+pub fn without_courses(faces: &[CoveredFace]) -> FlashingCount {
+    let walls = faces.iter().flat_map(|face| &face.edges).filter(|edge| edge.kind == EdgeKind::Abutment);
+    FlashingCount { wall_lengths: walls.map(FaceEdge::length).collect(), ..FlashingCount::default() }
+}
+
 /// What an opening asks for.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub struct AtOpening {

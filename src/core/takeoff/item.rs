@@ -36,6 +36,10 @@ pub enum Item {
     Units(String),
     /// Sheets cut to length, by the card's name.
     Sheets(String),
+    /// Roll felt nailed to the deck, under the cap sheet.
+    BaseLayer,
+    /// Roll felt bonded to the base layer, by the card's name.
+    CapSheet(String),
     /// Nails, hooks or screws.
     Fixings(Fixing),
     /// Cold adhesive.
@@ -67,6 +71,8 @@ pub enum Fixing {
     NailsOrHooks,
     /// Screws of sheets.
     Screws,
+    /// Nails of the base layer.
+    FeltNails,
 }
 
 impl Item {
@@ -87,7 +93,8 @@ impl Item {
             Self::ValleyLining => "valley-lining",
             Self::Starter => "starter",
             Self::Strips => "strip-shingle",
-            Self::Units(name) | Self::Sheets(name) => name,
+            Self::BaseLayer => "base-layer",
+            Self::Units(name) | Self::Sheets(name) | Self::CapSheet(name) => name,
             Self::Fixings(_) => "nail",
             Self::Adhesive => "adhesive",
             Self::Caps => "ridge-hip-cap",
@@ -112,9 +119,14 @@ impl Item {
             | Self::VergeStrip
             | Self::BreakStrip
             | Self::ValleyLining => Stage::Underlay,
-            Self::Starter | Self::Strips | Self::Units(_) | Self::Sheets(_) | Self::Fixings(_) | Self::Adhesive => {
-                Stage::Covering
-            }
+            Self::Starter
+            | Self::Strips
+            | Self::Units(_)
+            | Self::Sheets(_)
+            | Self::BaseLayer
+            | Self::CapSheet(_)
+            | Self::Fixings(_)
+            | Self::Adhesive => Stage::Covering,
             Self::TopStrip
             | Self::Caps
             | Self::WallFlashing
@@ -158,6 +170,8 @@ pub enum Unit {
     Metre,
     /// Tubes.
     Tube,
+    /// Kilograms.
+    Kilogram,
     /// Packs, rolls, boxes or stock lengths.
     Pack,
     /// Tonnes.
@@ -188,6 +202,7 @@ impl Unit {
             Self::SquareMetre => "m²",
             Self::Metre => "m",
             Self::Tube => "tube",
+            Self::Kilogram => "kg",
             Self::Pack => "pack",
             Self::Tonne => "t",
             Self::CubicMetre => "m³",
@@ -259,6 +274,8 @@ pub enum Pack {
     Piece(f64),
     /// A tube of this volume.
     Tube(f64),
+    /// A tin of so many kilograms.
+    Tin(f64),
     /// A board of this length; its width where the card states it.
     Board {
         /// Length.
@@ -332,6 +349,22 @@ pub enum Detail {
         /// The usual allowance, a fraction.
         allowance: f64,
     },
+    /// Roll goods by what they serve, square metres.
+    Rolls {
+        /// In rows on the slopes.
+        rows: f64,
+        /// In strips of their own: down valleys, round openings.
+        strips: f64,
+        /// For what: whether the strips go round openings.
+        at_openings: bool,
+    },
+    /// Adhesive by the area it bonds.
+    Spread {
+        /// Kilograms a square metre.
+        each: f64,
+        /// Square metres.
+        area: f64,
+    },
     /// Step pieces.
     StepPieces {
         /// Least length of each, metres.
@@ -362,6 +395,8 @@ impl Detail {
                 .flat_map(|&(length, count)| [("length", length), ("count", f64::from(count))])
                 .chain([("area", *area), ("by_thumb", *by_thumb), ("allowance", *allowance)])
                 .collect(),
+            Self::Rolls { rows, strips, .. } => vec![("rows_area", *rows), ("strips_area", *strips)],
+            Self::Spread { each, area } => vec![("spread", *each), ("area", *area)],
             Self::StepPieces { least } => vec![("least_length", *least)],
             Self::Outlets { count, drains, .. } => vec![("outlets", f64::from(*count)), ("drains", *drains)],
         }

@@ -1,10 +1,10 @@
 //! Lines of the take-off: from an amount to packs, bounds, weight and cost.
 
 use super::answer::Line;
-use super::item::{Item, Quantity, Unit};
+use super::item::{Detail, Item, OverArea, Pack, Quantity, Unit};
 use super::prices::{LinePrice, Prices, to_hundredth};
 use super::runs;
-use crate::base::estimate::{Assumption, Estimate, NINETY_FIVE};
+use crate::base::estimate::{Assumption, Estimate, NINETY_FIVE, Reason};
 use crate::base::tolerance;
 
 /// Rests of stock lengths shorter than this are scrap (common practice, no source).
@@ -36,6 +36,44 @@ impl Amount {
     #[must_use]
     pub fn packed(quantity: Quantity, unit: Unit, packs: f64) -> Self {
         Self { quantity, unit, need: packs, range: None, left: None }
+    }
+}
+
+/// A line under construction: what only its counter knows is filled in.
+#[derive(Clone, Debug)]
+pub struct Draft {
+    /// Packs to order, the best estimate.
+    pub packs: Option<u32>,
+    /// What a pack is.
+    pub pack: Option<Pack>,
+    /// 95 % bounds of `packs`.
+    pub packs_range: Option<[u32; 2]>,
+    /// Packs by the rule of thumb.
+    pub rule_of_thumb: Option<f64>,
+    /// Of `packs`, kilograms; `None` where the card says nothing of it.
+    pub weight: Option<f64>,
+    /// What a price is for, where that is neither the packs nor the quantity.
+    pub priced: Option<(f64, Unit)>,
+    /// Left over of what is ordered.
+    pub left_over: Option<f64>,
+    /// How the quantity comes about.
+    pub detail: Option<Detail>,
+    /// Of strips: what is bought beyond the net area.
+    pub over_area: Option<OverArea>,
+}
+
+impl Draft {
+    /// So much for the packs, as open as their number: a value for the best estimate of them.
+    fn with_packs(&self, value: Option<f64>) -> Estimate {
+        let Some(value) = value else { return Estimate::not_determined(Reason::Absent) };
+        match (self.packs, self.packs_range) {
+            (Some(packs), Some([low, high])) if packs > 0 => {
+                let half = f64::from(high - low) / 2.0;
+                Estimate::measured(value, value * half / f64::from(packs) / NINETY_FIVE)
+            }
+            (Some(_), None) => Estimate::taken(value, Assumption::SpreadNotComputed),
+            _ => Estimate::exact(value),
+        }
     }
 }
 
@@ -102,7 +140,7 @@ impl<'a> Lines<'a> {
     }
 
     /// Adds a line; `more` fills in what only the caller knows. Nothing is added for nothing.
-    pub fn add(&mut self, item: Item, amount: Amount, more: impl FnOnce(&mut Line)) {
+    pub fn add(&mut self, item: Item, amount: Amount, more: impl FnOnce(&mut Draft)) {
         if amount.quantity.value().is_some_and(|quantity| quantity <= 0.0) {
             return;
         }
@@ -112,22 +150,33 @@ impl<'a> Lines<'a> {
             [low.min(up(amount.need)), high]
         };
         let range = amount.range.or(self.relative.map(in_proportion)).filter(|_| has_packs);
-        let mut line = Line {
-            item,
-            quantity: amount.quantity,
-            unit: amount.unit,
+        let mut draft = Draft {
             packs: has_packs.then(|| up(amount.need)),
             pack: None,
             packs_range: range,
             rule_of_thumb: None,
             weight: None,
-            cost: None,
             priced: None,
             left_over: amount.left,
             detail: None,
             over_area: None,
         };
-        more(&mut line);
+        more(&mut draft);
+        let mut line = Line {
+            weight: draft.with_packs(draft.weight),
+            cost: None,
+            item,
+            quantity: amount.quantity,
+            unit: amount.unit,
+            packs: draft.packs,
+            pack: draft.pack,
+            packs_range: draft.packs_range,
+            rule_of_thumb: draft.rule_of_thumb,
+            priced: draft.priced,
+            left_over: draft.left_over,
+            detail: draft.detail,
+            over_area: draft.over_area,
+        };
         if let LinePrice::Priced { quantity, each, .. } = self.prices.of_line(&line) {
             line.cost = Some(to_hundredth(quantity * each));
         }

@@ -86,7 +86,8 @@ pub(super) fn underlay_lines(
     metal_strip(lines, Item::BreakStrip, card.eave_strip.as_ref(), &breaks);
     metal_strip(lines, Item::TopStrip, card.verge_strip.as_ref(), &lengths(roof, EdgeKind::Top));
     let valleys = lengths(roof, EdgeKind::Valley);
-    if let Some(lining) = card.valley_lining.as_ref().filter(|_| !valleys.is_empty()) {
+    let is_felt = matches!(card.covering, CoveringKind::Felt(_));
+    if let Some(lining) = card.valley_lining.as_ref().filter(|_| !valleys.is_empty() && !is_felt) {
         let amount = lines.stock(&valleys, lining.piece, lining.lap);
         lines.add(Item::ValleyLining, amount, |line| {
             line.pack = Some(Pack::Piece(lining.piece));
@@ -119,7 +120,11 @@ pub(super) fn flashing_lines(input: &TakeoffInput, faces: &[CoveredFace], laid: 
     let card = &input.covering.card;
     let Some(metal) = &card.abutment_flashing else { return };
     let gauge = |face: &CoveredFace| laid.layouts.iter().find(|layout| layout.face == face.id).map_or(0.0, |l| l.gauge);
-    let counted = flashing::count(faces, input.openings, gauge, margins(card).eave);
+    let counted = if let CoveringKind::Felt(_) = card.covering {
+        flashing::without_courses(faces)
+    } else {
+        flashing::count(faces, input.openings, gauge, margins(card).eave)
+    };
     for (item, lengths) in
         [(Item::WallFlashing, &counted.wall_lengths), (Item::OpeningFlashing, &counted.opening_lengths)]
     {

@@ -1,8 +1,9 @@
 //! Lines of the covering itself: starter, pieces, caps, nails, adhesive.
 
 use super::caps::CapRun;
-use super::card::{Card, CoveringKind, Sheet, Strip, Unit as Piecewise};
+use super::card::{Card, CoveringKind, Felt, Sheet, Strip, Unit as Piecewise};
 use super::covering::Laid;
+use super::felt::{FeltLaid, LayerLaid};
 use super::fixings;
 use super::item::{Detail, Fixing, Item, OverArea, Pack, Quantity, Unit};
 use super::lines::{Amount, Lines, by_length};
@@ -28,6 +29,10 @@ pub(super) fn covering_lines(
     let starters: usize = laid.layouts.iter().map(|layout| layout.starter.len()).sum();
     let pieces: usize = laid.layouts.iter().map(super::layout::FaceLayout::new_pieces).sum();
     let cap_count: u32 = caps.iter().map(|run| run.caps).sum();
+    if let CoveringKind::Felt(felt) = &card.covering {
+        felt_lines(input, faces, felt, &laid.felt, area, lines);
+        return;
+    }
     match &card.covering {
         CoveringKind::Strip(strip) => {
             let caps = cap_strips(laid, cap_count, card, strip.tab_width());
@@ -43,6 +48,7 @@ pub(super) fn covering_lines(
             unit_line(input, unit, Counted { pieces, starters, caps: 0 }, area, lines);
         }
         CoveringKind::Sheet(sheet) => sheet_line(input, sheet, laid, area, lines),
+        CoveringKind::Felt(_) => {}
     }
     fixing_lines(input, faces, laid, starters, cap_count, area, lines);
     cap_line(input, cap_count, lines);
@@ -146,6 +152,66 @@ fn sheet_line(input: &TakeoffInput, sheet: &Sheet, laid: &Laid, area: f64, lines
     });
 }
 
+/// Both layers, what nails the one and bonds the other.
+fn felt_lines(input: &TakeoffInput, faces: &[CoveredFace], felt: &Felt, laid: &FeltLaid, area: f64, lines: &mut Lines) {
+    let card = &input.covering.card;
+    let layers = [
+        (Item::BaseLayer, &laid.base, felt.base_length, felt.base_weight),
+        (Item::CapSheet(card.name.clone()), &laid.cap, felt.cap_length, felt.cap_weight),
+    ];
+    for (item, layer, length, weight) in layers {
+        let at_openings = matches!(item, Item::CapSheet(_));
+        let roll = felt.width * length;
+        let amount = lines.counted(lines.area(layer.area), Unit::SquareMetre, layer.rolls);
+        lines.add(item, amount, |line| {
+            line.pack = Some(Pack::Roll(roll));
+            line.weight = Some(f64::from(layer.rolls) * roll * weight);
+            line.left_over = Some((f64::from(layer.rolls) * roll - layer.area).max(0.0));
+            let strips = strips_area(layer);
+            line.detail = (strips > 0.0).then_some(Detail::Rolls { rows: layer.area - strips, strips, at_openings });
+            // The net area with the usual allowance, as for other coverings.
+            line.rule_of_thumb = Some(area * (1.0 + THUMB) / roll);
+        });
+    }
+    if let Some(nails) = &card.nails {
+        let mut count = 0.0;
+        for (face, plan) in
+            faces.iter().filter_map(|face| Some((face, laid.base.plans.iter().find(|plan| plan.face == face.id)?)))
+        {
+            let rule = fixings::nail_rule(nails, face.pitch, input.covering.laying.exposure);
+            count += (rule.map_or(0.0, |rule| rule.per_piece) * plan.region.area()).ceil();
+        }
+        let count = (count * (1.0 + nails.spare)).ceil();
+        let pack = f64::from(nails.pack.max(1));
+        lines.add(Item::Fixings(Fixing::FeltNails), Amount::packed(whole(count), Unit::Piece, count / pack), |line| {
+            line.pack = Some(Pack::Of { name: nails.pack_name.clone(), pieces: nails.pack });
+            let ordered = f64::from(line.packs.unwrap_or(0)) * pack;
+            line.weight = Some(ordered * nails.weight);
+            line.left_over = Some(ordered - count);
+        });
+    }
+    let spread = laid.cap.area * felt.adhesive;
+    let amount = Amount::packed(lines.area(spread), Unit::Kilogram, spread / felt.tin);
+    lines.add(Item::Adhesive, amount, |line| {
+        line.pack = Some(Pack::Tin(felt.tin));
+        let ordered = f64::from(line.packs.unwrap_or(0)) * felt.tin;
+        line.weight = Some(ordered);
+        line.left_over = Some(ordered - spread);
+        line.detail = Some(Detail::Spread { each: felt.adhesive, area: laid.cap.area });
+    });
+}
+
+fn strips_area(layer: &LayerLaid) -> f64 {
+    let rows: f64 = layer
+        .plans
+        .iter()
+        .flat_map(|plan| &plan.pieces)
+        .map(|piece| (piece.u[1] - piece.u[0]) * (piece.v[1] - piece.v[0]))
+        .sum();
+    // What rounding leaves of no strips is none.
+    if layer.strips.is_empty() { 0.0 } else { layer.area - rows }
+}
+
 /// Strips for caps: whole tabs of offcuts that no course used first, then new strips, rounded once over the whole roof.
 fn cap_strips(laid: &Laid, caps: u32, card: &Card, tab: f64) -> u32 {
     let Some(per_strip) = card.caps.as_ref().and_then(|caps| caps.per_strip).filter(|count| *count > 0) else {
@@ -198,13 +264,13 @@ fn fixing_lines(
                     let counts = layout.counts();
                     each * (counts.whole + counts.cut + counts.from_offcuts) as f64
                 }
-                CoveringKind::Sheet(_) => (each * face.region.area()).ceil(),
+                CoveringKind::Sheet(_) | CoveringKind::Felt(_) => (each * face.region.area()).ceil(),
             };
         }
         count += match &card.covering {
             CoveringKind::Strip(_) => (starter_length * nails.per_starter_metre).ceil(),
             CoveringKind::Unit(_) => starters as f64 * f64::from(nails.per_cap),
-            CoveringKind::Sheet(_) => 0.0,
+            CoveringKind::Sheet(_) | CoveringKind::Felt(_) => 0.0,
         };
         count += f64::from(caps * nails.per_cap);
         let count = (count * (1.0 + nails.spare)).ceil();
@@ -245,5 +311,6 @@ fn fixing(kind: &CoveringKind) -> Fixing {
         CoveringKind::Strip(_) => Fixing::Nails,
         CoveringKind::Unit(_) => Fixing::NailsOrHooks,
         CoveringKind::Sheet(_) => Fixing::Screws,
+        CoveringKind::Felt(_) => Fixing::FeltNails,
     }
 }

@@ -161,7 +161,13 @@ pub fn grown_region(
     openings: &[Vec<Point2<f64>>],
     reach: impl Fn(&FaceEdge) -> f64 + Copy,
 ) -> Region {
-    Region::new(&rings_with(face, |edge| [reach(edge); 2]), openings)
+    Region::new(&grown_rings(face, reach), openings)
+}
+
+/// The outline of the face with its edges moved outwards by `reach`. O(corners²).
+#[must_use]
+pub fn grown_rings(face: &CoveredFace, reach: impl Fn(&FaceEdge) -> f64 + Copy) -> Vec<Vec<Point2<f64>>> {
+    rings_with(face, |edge| [reach(edge); 2])
 }
 
 fn rings_with(face: &CoveredFace, reach: impl Fn(&FaceEdge) -> [f64; 2] + Copy) -> Vec<Vec<Point2<f64>>> {

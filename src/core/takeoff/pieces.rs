@@ -1,5 +1,6 @@
 //! Pieces of underlay and deck where they come to lie, so that a drawing of them shows what was counted.
 
+use super::card::Direction;
 use super::outline::CoveredFace;
 use super::region::{Cell, Region};
 use crate::base::ids::FaceId;
@@ -9,12 +10,14 @@ use crate::roof::model::frame::FaceFrame;
 /// A piece in the frame of its face. Its ends follow the region it lies in.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub struct Piece {
-    /// Which row, counted from the eave, the first 0.
+    /// Which row, counted from the eave (of strips up the slope from the left), the first 0.
     pub row: usize,
     /// From where to where along the eave, metres.
     pub u: [f64; 2],
     /// Lower and upper edge up the slope, metres.
     pub v: [f64; 2],
+    /// Which roll it is cut from, counted from 1; `None` where rolls are not told apart.
+    pub roll: Option<u32>,
 }
 
 /// The pieces of a face, row by row from the eave up.
@@ -28,6 +31,8 @@ pub struct PiecePlan {
     pub region: Region,
     /// In the order they are laid.
     pub pieces: Vec<Piece>,
+    /// Which way they run.
+    pub direction: Direction,
     /// How they lap.
     pub laps: Laps,
     /// What they are cut from.
@@ -67,18 +72,22 @@ impl PiecePlan {
             frame: face.frame,
             region,
             pieces: Vec::new(),
+            direction: Direction::default(),
             laps: Laps::default(),
             stock: Stock::default(),
         }
     }
 
-    /// Lower edges of the rows up the slope, metres, by row.
+    /// Where the rows begin: lower edges up the slope, of strips up it left edges along the eave; metres, by row.
     #[must_use]
     pub fn rows(&self) -> Vec<f64> {
         let mut rows: Vec<f64> = Vec::new();
         for piece in &self.pieces {
             if piece.row == rows.len() {
-                rows.push(piece.v[0]);
+                rows.push(match self.direction {
+                    Direction::Across => piece.v[0],
+                    Direction::Up => piece.u[0],
+                });
             }
         }
         rows

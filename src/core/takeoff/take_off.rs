@@ -13,7 +13,7 @@ use super::order_covering::covering_lines;
 use super::outline::{CoveredFace, Folds, cover};
 use super::prices::Prices;
 use super::valleys::Valleys;
-use super::{advice, at_edges, reroof, work};
+use super::{advice, at_edges, felt, reroof, work};
 use crate::base::estimate::{Assumption, Estimate, NINETY_FIVE};
 use crate::base::finding::Finding as _;
 use crate::roof::analysis::drainage::Drainage;
@@ -52,6 +52,9 @@ pub fn take_off(input: &TakeoffInput) -> TakeOff {
     let faces: Vec<CoveredFace> =
         roof.roof_faces().filter_map(|(id, _)| cover(roof, id, input.openings, &folds)).collect();
     let mut laid = covering::lay_all(roof, &faces, card, covering.laying.valley);
+    if let CoveringKind::Felt(card) = &card.covering {
+        laid.felt = felt::lay(roof, &faces, input.openings, card);
+    }
     at_edges::tell(&faces, &mut laid.layouts, card, covering.laying.exposure, &margins);
     let area = net_area(input);
     let relative = input.area_sd.filter(|_| area > 0.0).map(|sd| NINETY_FIVE * sd / area);
@@ -74,6 +77,7 @@ pub fn take_off(input: &TakeoffInput) -> TakeOff {
         deck_cuts: deck.cuts,
         deck_plans: deck.plans,
         underlay_plans,
+        felt: laid.felt,
         findings,
         valleys,
         work: Vec::new(),
@@ -140,7 +144,9 @@ fn measures(input: &TakeoffInput, faces: &[CoveredFace], answer: &TakeOff) -> Me
 
 fn cap_runs(input: &TakeoffInput, faces: &[CoveredFace]) -> Vec<CapRun> {
     let card = &input.covering.card;
-    let Some(caps) = &card.caps else { return Vec::new() };
+    let Some(caps) = card.caps.as_ref().filter(|_| !matches!(card.covering, CoveringKind::Felt(_))) else {
+        return Vec::new();
+    };
     // The last cap of those cut from strips shows its tab alone; one made as a cap shows all of it.
     let last = match (&card.covering, caps.per_strip) {
         (CoveringKind::Strip(strip), Some(_)) => strip.cutout,
@@ -159,6 +165,7 @@ fn tools(card: &Card) -> Vec<Tool> {
         CoveringKind::Strip(_) => tools.extend([Tool::Knife, Tool::StraightEdge]),
         CoveringKind::Unit(_) => tools.extend([Tool::SlateCutter, Tool::DustMask]),
         CoveringKind::Sheet(_) => tools.extend([Tool::Shears, Tool::Screwdriver]),
+        CoveringKind::Felt(_) => tools.extend([Tool::Knife, Tool::StraightEdge, Tool::Spreader]),
     }
     if matches!(&card.covering, CoveringKind::Strip(strip) if strip.bend_above.is_some()) {
         tools.push(Tool::WarmAir);

@@ -166,7 +166,7 @@ fn pieces_of<'a>(rows: impl Iterator<Item = &'a Row>, card: &Underlay) -> Vec<Pi
         meets.sort_by(f64::total_cmp);
         let starts = std::iter::once(row.u[0]).chain(meets.iter().map(|end| end - card.end_lap));
         let ends = meets.iter().copied().chain([row.u[1]]);
-        pieces.extend(starts.zip(ends).map(|(start, end)| Piece { row: number, u: [start, end], v }));
+        pieces.extend(starts.zip(ends).map(|(start, end)| Piece { row: number, u: [start, end], v, roll: None }));
     }
     pieces
 }

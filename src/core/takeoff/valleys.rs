@@ -91,7 +91,7 @@ impl Line {
         let (width, gauge) = match &card.covering {
             CoveringKind::Strip(strip) => (strip.width, strip.gauge),
             CoveringKind::Unit(unit) => (unit.width, unit.gauge),
-            CoveringKind::Sheet(_) => return true,
+            CoveringKind::Sheet(_) | CoveringKind::Felt(_) => return true,
         };
         let along = self.ends[1] - self.ends[0];
         let room = self.level() * (margins.valley_through + LEAST_PAST) + (along.x / along.y).abs() * gauge;
@@ -116,7 +116,9 @@ impl Valleys {
     #[must_use]
     pub fn of(roof: &Roof, card: &Card, laying: &Laying, margins: &Margins) -> Self {
         let mut valleys = Self { parts: vec![Vec::new(); roof.edges.len()], findings: Vec::new() };
-        if !roof.edges.iter().any(|edge| edge.kind == EdgeKind::Valley) {
+        // Strips of felt run through valleys from both sides, one over the other: nothing is left to choose.
+        let is_felt = matches!(card.covering, CoveringKind::Felt(_));
+        if is_felt || !roof.edges.iter().any(|edge| edge.kind == EdgeKind::Valley) {
             return valleys;
         }
         let method = possible(card, laying.valley);
@@ -211,7 +213,7 @@ fn possible(card: &Card, asked: ValleyMethod) -> ValleyMethod {
         CoveringKind::Strip(_) => true,
         // Single tabs of bitumen are bedded in adhesive; slates and tiles have none.
         CoveringKind::Unit(_) => card.adhesive.is_some(),
-        CoveringKind::Sheet(_) => false,
+        CoveringKind::Sheet(_) | CoveringKind::Felt(_) => false,
     };
     if bends { asked } else { ValleyMethod::Open }
 }
@@ -228,7 +230,7 @@ fn lacks(roof: &Roof, card: &Card, margins: &Margins) -> BTreeMap<(FaceId, usize
     let make_up = match &card.covering {
         CoveringKind::Strip(strip) => strip.tab_width() / 2.0,
         CoveringKind::Unit(unit) => unit.min_cut,
-        CoveringKind::Sheet(_) => 0.0,
+        CoveringKind::Sheet(_) | CoveringKind::Felt(_) => 0.0,
     };
     let mut lacks: BTreeMap<(FaceId, usize), Lack> = BTreeMap::new();
     for (id, _) in roof.roof_faces() {

@@ -34,6 +34,7 @@ pub(super) fn laying(input: &SheetInput<'_>, document: &mut Document) {
     }
     document.blocks.push(Block::Steps(steps));
     underlay_rows(input, document);
+    felt_strips(input, document);
     chalk_lines(input, document);
     caps(input, document);
 }
@@ -80,13 +81,7 @@ fn caps(input: &SheetInput<'_>, document: &mut Document) {
     document.heading(2, "Caps");
     let mut alike: Vec<([String; 5], usize)> = Vec::new();
     for run in runs {
-        let along = run.to - run.from;
-        let start = if along.z.abs() > 0.01 * along.norm() && along.z > 0.0 {
-            "at the eave".to_owned()
-        } else {
-            let back = -along.xy();
-            format!("at the {} end", words::compass(input.context.north + back.x.atan2(back.y)))
-        };
+        let start = laying::caps_start(run.start(input.context.north));
         let length = input.context.words.length(run.length);
         let cells =
             [edge_word(run.kind).to_owned(), length, run.caps.to_string(), start, laying::caps_run(run.why).to_owned()];
@@ -130,6 +125,33 @@ fn underlay_rows(input: &SheetInput<'_>, document: &mut Document) {
     }
     if !table.rows.is_empty() {
         document.heading(2, "Underlay, row by row");
+        document.table(table);
+    }
+}
+
+/// Strips of both layers of felt, each with the pieces it is made of and the rolls they come from.
+fn felt_strips(input: &SheetInput<'_>, document: &mut Document) {
+    let (roof, say) = (&input.answer.roof, input.context.words);
+    for (layer, laid) in input.take_off.felt.layers() {
+        let mut table = Table::new(&[
+            ("face", Align::Left),
+            ("strip", Align::Right),
+            ("begins at", Align::Right),
+            ("width", Align::Right),
+            ("pieces, in order along it", Align::Left),
+        ]);
+        for plan in &laid.plans {
+            for (row, at) in plan.rows().into_iter().enumerate() {
+                table.row([
+                    roof.faces[plan.face.index()].name.clone(),
+                    (row + 1).to_string(),
+                    say.fine(at),
+                    say.fine(laying::strip_width(plan, row)),
+                    laying::strip(plan, row, say),
+                ]);
+            }
+        }
+        document.heading(2, format!("{}, strip by strip", sentence(laying::layer(layer)).trim_end_matches('.')));
         document.table(table);
     }
 }

@@ -49,7 +49,7 @@ pub(super) fn order(input: &SheetInput<'_>, document: &mut Document) {
         }
     }
     document.table(table);
-    if take_off.weight() > 0.0 {
+    if take_off.weight().value() > Some(0.0) {
         document.text(format!(
             "{}. Spread packs along the ridge, never in one place.",
             sentence(&words_of::weights(take_off, say)).trim_end_matches('.')

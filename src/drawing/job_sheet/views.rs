@@ -40,6 +40,10 @@ pub(super) fn rows(input: &SheetInput<'_>, document: &mut Document) {
         let groups = rows::groups(roof, &shapes, &input.take_off.underlay_plans);
         all.extend(groups.into_iter().map(|(plan, alike)| (rows::Rows::underlay(roof, plan, say), alike)));
     }
+    for (layer, laid) in input.take_off.felt.layers() {
+        let groups = rows::groups(roof, &shapes, &laid.plans);
+        all.extend(groups.into_iter().map(|(plan, alike)| (rows::Rows::felt(layer, plan, say), alike)));
+    }
     if !all.is_empty() {
         document.heading(1, "Deck and underlay, piece by piece");
     }

@@ -3,6 +3,9 @@
 use super::board::Around;
 use nalgebra::Point2;
 
+/// Rounding of places on paper, millimetres.
+const HAIR: f64 = 1e-6;
+
 /// Cells a side at most.
 const MOST: usize = 48;
 /// Smallest side of a cell, millimetres.
@@ -62,7 +65,7 @@ impl Grid {
             let enter = if column == first { left.y } else { height(edge(column)) };
             let leave = if column == last { right.y } else { height(edge(column + 1)) };
             // A hair on both sides takes the rounding of where it crosses.
-            let (low, high) = (enter.min(leave) - 1e-6, enter.max(leave) + 1e-6);
+            let (low, high) = (enter.min(leave) - HAIR, enter.max(leave) + HAIR);
             for row in self.cell(1, low)..=self.cell(1, high) {
                 self.cells[row * self.count[0] + column].push(number);
             }

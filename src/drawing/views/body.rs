@@ -2,6 +2,7 @@
 
 use crate::base::ids::FaceId;
 use crate::base::polygon;
+use crate::base::tolerance::LAST_PLACES;
 use crate::drawing::typeset::pen::Pen;
 use crate::roof::model::solid;
 use crate::roof::model::solid::Solid;
@@ -175,7 +176,7 @@ impl Body {
 
 fn is_same_direction(a: Option<Vector3<f64>>, b: Option<Vector3<f64>>) -> bool {
     // Plumb walls over one side share their direction to rounding.
-    a.zip(b).is_some_and(|(a, b)| a.dot(&b) > 1.0 - 1e-12)
+    a.zip(b).is_some_and(|(a, b)| a.dot(&b) > 1.0 - LAST_PLACES)
 }
 
 /// Chains directed rim pieces to rings, the outer one (largest area) first.

@@ -1,6 +1,7 @@
 //! Clipping of straight lines by flat rings.
 
 use crate::base::polygon;
+use crate::base::tolerance::LAST_PLACES;
 use nalgebra::Point2;
 
 /// Where a straight line crosses rings, as shares of its length in order, 0 and 1 among them. O(corners).
@@ -16,7 +17,7 @@ fn cuts(rings: &[Vec<Point2<f64>>], from: &Point2<f64>, to: &Point2<f64>) -> Vec
             }
             let to_edge = a - from;
             let (t, s) = (to_edge.perp(&edge) / cross, to_edge.perp(&along) / cross);
-            if (0.0..=1.0).contains(&t) && (-1e-12..=1.0 + 1e-12).contains(&s) {
+            if (0.0..=1.0).contains(&t) && (-LAST_PLACES..=1.0 + LAST_PLACES).contains(&s) {
                 cuts.push(t);
             }
         }
@@ -38,7 +39,7 @@ pub fn inside(rings: &[Vec<Point2<f64>>], from: &Point2<f64>, to: &Point2<f64>) 
     let mut pieces: Vec<[f64; 2]> = Vec::new();
     for pair in cuts(rings, from, to).windows(2) {
         let middle = from + along * f64::midpoint(pair[0], pair[1]);
-        if pair[1] - pair[0] > 1e-12 && holds(rings, &middle) {
+        if pair[1] - pair[0] > LAST_PLACES && holds(rings, &middle) {
             match pieces.last_mut() {
                 Some(last) if last[1] == pair[0] => last[1] = pair[1],
                 _ => pieces.push([pair[0], pair[1]]),

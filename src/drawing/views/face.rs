@@ -52,7 +52,7 @@ impl<'a> Laid<'a> {
     pub fn of(layout: &'a FaceLayout, covering: &'a CoveringKind) -> Self {
         match covering {
             CoveringKind::Sheet(sheet) => Self::Sheets(layout, sheet),
-            CoveringKind::Strip(_) | CoveringKind::Unit(_) => Self::Courses(layout),
+            CoveringKind::Strip(_) | CoveringKind::Unit(_) | CoveringKind::Felt(_) => Self::Courses(layout),
         }
     }
 }

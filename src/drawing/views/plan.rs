@@ -3,6 +3,7 @@
 use super::outline::{self, Run};
 use crate::base::ids::{EdgeId, FaceId};
 use crate::base::tolerance::{ROUNDING, TOLD_LEVEL};
+use crate::base::units::PlanLength;
 use crate::drawing::typeset::board::Board;
 use crate::drawing::typeset::canvas::Canvas;
 use crate::drawing::typeset::figure;
@@ -38,7 +39,9 @@ pub fn plan(answer: &Answer, context: &Context) -> Vec<Drawing> {
 /// Edges that are told on a plan: those of roof faces that do not stand plumb.
 #[must_use]
 pub fn told_edges(roof: &Roof) -> Vec<EdgeId> {
-    let told = |&(_, edge): &(usize, &crate::roof::Edge)| !edge.kind.is_wall_only() && roof.plan_length(edge).0 > 0.0;
+    let told = |&(_, edge): &(usize, &crate::roof::Edge)| {
+        !edge.kind.is_wall_only() && roof.plan_length(edge) > PlanLength::default()
+    };
     roof.edges.iter().enumerate().filter(told).map(|(index, _)| EdgeId::new(index)).collect()
 }
 
@@ -208,7 +211,7 @@ impl Plan<'_> {
     /// Names every face, with an arrow downslope beside the name, largest first so that they get the best places.
     fn name_faces(&self, canvas: &mut Canvas<'_>) {
         let mut faces: Vec<(FaceId, &Face)> = self.roof.roof_faces().collect();
-        faces.sort_by(|a, b| self.roof.plan_area(b.1).0.total_cmp(&self.roof.plan_area(a.1).0).then(a.0.cmp(&b.0)));
+        faces.sort_by(|a, b| self.roof.plan_area(b.1).total_cmp(&self.roof.plan_area(a.1)).then(a.0.cmp(&b.0)));
         let mut failed = Vec::new();
         for (id, face) in faces {
             let rings = self.face_rings(canvas, face);
@@ -252,7 +255,7 @@ impl Plan<'_> {
     fn name_edges(&self, canvas: &mut Canvas<'_>, named: &BTreeSet<EdgeId>) -> Vec<(Point2<f64>, Point2<f64>, String)> {
         let mut edges: Vec<EdgeId> = told_edges(self.roof).into_iter().filter(|id| !named.contains(id)).collect();
         edges.sort_by(|a, b| {
-            let length = |id: &EdgeId| self.roof.plan_length(&self.roof.edges[id.index()]).0;
+            let length = |id: &EdgeId| self.roof.plan_length(&self.roof.edges[id.index()]);
             length(a).total_cmp(&length(b)).then(a.cmp(b))
         });
         let mut left = Vec::new();

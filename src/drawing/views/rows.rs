@@ -10,8 +10,11 @@ use crate::drawing::typeset::model::Text;
 use crate::drawing::typeset::pen::Pen;
 use crate::drawing::typeset::words::Words;
 use crate::roof::{EdgeKind, Roof};
+use crate::takeoff::card::Direction;
+use crate::takeoff::felt::Layer;
 use crate::takeoff::goods::DeckKind;
 use crate::takeoff::pieces::{PiecePlan, level_runs, upright_runs};
+use crate::wording::laying;
 use nalgebra::{Point2, Vector2};
 
 /// The rows of a face with what is said of them.
@@ -64,6 +67,32 @@ impl<'a> Rows<'a> {
         Self { what: "underlay", words: said.collect(), plan, remark }
     }
 
+    /// Strips of a layer of roll felt.
+    #[must_use]
+    pub fn felt(layer: Layer, plan: &'a PiecePlan, words: Words) -> Self {
+        let said = plan.rows().into_iter().enumerate().map(|(row, v)| {
+            let width = words.fine(laying::strip_width(plan, row));
+            if row == 0 || v <= ROUNDING {
+                format!("strip {}, {width} wide", row + 1)
+            } else {
+                format!("strip {}, {width} wide, from {} up the slope", row + 1, words.fine(v))
+            }
+        });
+        let way = match plan.direction {
+            Direction::Across => "Across the slope from the eave up",
+            Direction::Up => "Up the slope, numbered from the left",
+        };
+        let remark = format!(
+            "{}. {way}, rolls of {}, side laps {}, end laps {}. What lies beyond the outline goes over ridges, hips and valleys, \
+             or up walls.",
+            count(plan),
+            words.length(plan.stock.width),
+            words.fine(plan.laps.head),
+            words.fine(plan.laps.end),
+        );
+        Self { what: laying::layer(layer), words: said.collect(), plan, remark }
+    }
+
     /// Rows of deck boards, sheets or battens.
     #[must_use]
     pub fn deck(plan: &'a PiecePlan, kind: DeckKind, words: Words) -> Self {
@@ -99,6 +128,10 @@ impl<'a> Rows<'a> {
             canvas.fine_line(Pen::Row, &from, &to);
         }
         let (rows, tops) = self.heights();
+        if self.plan.direction == Direction::Up {
+            self.draw_up(canvas, &rows);
+            return;
+        }
         for v in &rows {
             for [left, right] in level_runs(&self.plan.region, *v) {
                 canvas.fine_line(Pen::Row, &Point2::new(left, *v), &Point2::new(right, *v));
@@ -110,6 +143,25 @@ impl<'a> Rows<'a> {
             debug_assert_eq!(self.plan.pieces[before].row, piece.row);
             for [from, to] in upright_runs(&self.plan.region, u, [piece.v[0], top]) {
                 canvas.fine_line(Pen::Joint, &Point2::new(u, from), &Point2::new(u, to));
+            }
+        }
+    }
+
+    /// The same of strips up the slope: their left edges, and where their ends lap.
+    fn draw_up(&self, canvas: &mut Canvas<'_>, lefts: &[f64]) {
+        let Some([low, high]) = self.plan.region.span_v() else { return };
+        for u in lefts {
+            for [from, to] in upright_runs(&self.plan.region, *u, [low, high]) {
+                canvas.fine_line(Pen::Row, &Point2::new(*u, from), &Point2::new(*u, to));
+            }
+        }
+        for pair in self.plan.pieces.windows(2).filter(|pair| pair[0].row == pair[1].row) {
+            let next = lefts.get(pair[1].row + 1).copied().unwrap_or(pair[1].u[1]);
+            for [left, right] in level_runs(&self.plan.region, pair[1].v[0]) {
+                let (from, to) = (left.max(pair[1].u[0]), right.min(next));
+                if from < to {
+                    canvas.fine_line(Pen::Joint, &Point2::new(from, pair[1].v[0]), &Point2::new(to, pair[1].v[0]));
+                }
             }
         }
     }
@@ -164,8 +216,25 @@ impl<'a> Rows<'a> {
         rim
     }
 
+    /// Numbers strips up the slope at their feet.
+    fn letter_up(&self, canvas: &mut Canvas<'_>, rings: &[Vec<Point2<f64>>]) {
+        let (low, high) = box_of(rings);
+        let lefts = self.plan.rows();
+        for (row, left) in lefts.iter().enumerate() {
+            let middle = f64::midpoint(left.max(low.x), lefts.get(row + 1).map_or(high.x, |next| next.min(high.x)));
+            let ends = [Point2::new(middle, low.y - 1.0), Point2::new(middle, high.y + 1.0)];
+            let Some([foot, _]) = clip::inside(rings, &ends[0], &ends[1]).first().copied() else { continue };
+            let at = canvas.paper(&foot) + Vector2::new(0.0, 4.0);
+            canvas.try_text(Text::new(Point2::origin(), (row + 1).to_string()).centred(at));
+        }
+    }
+
     /// Says what each row is, at its left end, as far as there is room.
     pub fn letter(&self, canvas: &mut Canvas<'_>, rings: &[Vec<Point2<f64>>]) {
+        if self.plan.direction == Direction::Up {
+            self.letter_up(canvas, rings);
+            return;
+        }
         let (rows, tops) = self.heights();
         let (low, high) = box_of(rings);
         for ((v, top), said) in rows.iter().zip(&tops).zip(&self.words) {

@@ -5,24 +5,11 @@ mod read;
 mod rename;
 pub mod typed;
 
+pub use crate::job::reading::EditError;
 pub use read::outline;
 
 use crate::base::written::{Edit, Step};
 use toml_edit::{DocumentMut, InlineTable, Item, Table, TableLike, Value};
-
-/// Why a change can't be made.
-#[derive(Clone, Debug, PartialEq, Eq, thiserror::Error)]
-pub enum EditError {
-    /// The text is not TOML.
-    #[error("the file is not TOML: {0}")]
-    NotToml(String),
-    /// Nothing stands there.
-    #[error("the file has no such place")]
-    NoSuchPlace,
-    /// A key of that name stands there already.
-    #[error("the name {0} is taken")]
-    Taken(String),
-}
 
 /// The text with a change made. A key that is new comes last in its table. O(text).
 ///

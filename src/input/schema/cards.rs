@@ -4,7 +4,7 @@ use super::goods::{
     ABUTMENT_FLASHING, ADHESIVE, CAPS, DECK, EAVE_STRIP, NAILS, RAIN_GOODS, UNDERLAY, VALLEY_LINING, VERGE_STRIP,
 };
 pub use super::lap::LAP;
-use super::words::TAB_WORDS;
+use super::words::{STRIP_DIRECTION_WORDS, TAB_WORDS};
 use super::{choice, count, flag, length, limits, number, rule_pitch, source, table, tables, text};
 use crate::base::schema::{Key, Kind, Table};
 
@@ -15,7 +15,7 @@ pub static CARD: Table = Table {
     one: "card",
     many: "The material card",
     about: "A file of its own: what a covering and the goods laid with it measure, and the rules of laying them. Bare lengths \
-            are metres, weights kilograms. It has exactly one of [strip], [unit] and [sheet]. `eavewright cards NAME` prints \
+            are metres, weights kilograms. It has exactly one of [strip], [unit], [sheet] and [felt]. `eavewright cards NAME` prints \
             one to copy and change.",
     keys: &[
         Key::new(
@@ -30,6 +30,7 @@ pub static CARD: Table = Table {
         table("strip", &STRIP, "a strip of tabs"),
         table("unit", &UNIT, "single pieces: slates, tiles, tabs"),
         table("sheet", &SHEET, "sheets cut to length"),
+        table("felt", &FELT, "roll felt in two layers"),
         tables("min_pitch", &MIN_PITCH, "how flat it may lie"),
         tables("max_run", &MAX_RUN, "how long a slope it may cover"),
         tables("deck_min", &DECK_MIN, "how thick its deck must be"),
@@ -156,6 +157,43 @@ pub static SHEET: Table = Table {
     ],
     names: None,
     example: "[sheet]\ncover_width = \"1.00 m\"\nmax_length = \"6.00 m\"\nmin_length = \"0.50 m\"\neave_projection = \"50 mm\"\nverge_projection = 0\nweight = 5",
+};
+
+/// `[felt]`.
+pub static FELT: Table = Table {
+    name: "felt",
+    header: "[felt]",
+    one: "felt",
+    many: "Roll felt",
+    about: "Roll felt in two layers laid cold: a base layer nailed to the deck, a cap sheet bonded to it.",
+    keys: &[
+        choice("direction", &STRIP_DIRECTION_WORDS, "strips run", "\"across\"", "across the slope, or up it")
+            .or_word("across"),
+        length("width", limits::FELT_WIDTH, "width", "\"950 mm\"", "of a roll of either layer").needed(),
+        length("side_lap", limits::LAP, "side lap", "\"90 mm\"", "of a strip over the one beside or below it").needed(),
+        length("end_lap", limits::LAP, "lap of ends", "\"140 mm\"", "of a strip's end over the next").needed(),
+        length("stagger", limits::ON_STRIP, "ends apart", "\"450 mm\"", "between end laps of neighbouring strips")
+            .needed(),
+        length("over", limits::LAP, "over ridges", "\"160 mm\"", "over ridges and hips, past the centre of valleys")
+            .or(0.15),
+        length("upstand", limits::LAP, "up walls", "\"150 mm\"", "up walls and the sides of openings").or(0.15),
+        length("shortest", limits::ON_STRIP, "shortest piece", "\"900 mm\"", "the shortest worth laying").or(1.0),
+        length("eave_projection", limits::EDGE, "over the eave", "\"12 mm\"", "how far the cap sheet stands over it")
+            .needed(),
+        length("verge_projection", limits::EDGE, "over the verge", "\"6 mm\"", "how far the cap sheet stands over it")
+            .needed(),
+        length("base_length", limits::FELT_ROLL, "base layer, a roll", "\"13 m\"", "of a roll of the base layer")
+            .needed(),
+        number("base_weight", limits::WEIGHT, "base layer, kg/m²", "1.7", "of a square metre of it, kg").needed(),
+        length("cap_length", limits::FELT_ROLL, "cap sheet, a roll", "\"6.5 m\"", "of a roll of the cap sheet")
+            .needed(),
+        number("cap_weight", limits::WEIGHT, "cap sheet, kg/m²", "4.3", "of a square metre of it, kg").needed(),
+        number("adhesive", limits::AREA_WEIGHT, "adhesive, kg/m²", "0.85", "under a square metre of cap sheet, kg")
+            .needed(),
+        number("tin", limits::TIN, "in a tin, kg", "11", "adhesive in a tin, kg").needed(),
+    ],
+    names: None,
+    example: "[felt]\nwidth = \"950 mm\"\nside_lap = \"90 mm\"\nend_lap = \"140 mm\"\nstagger = \"450 mm\"\neave_projection = \"12 mm\"\nverge_projection = \"6 mm\"\nbase_length = \"13 m\"\nbase_weight = 1.7\ncap_length = \"6.5 m\"\ncap_weight = 4.3\nadhesive = 0.85\ntin = 11",
 };
 
 /// `[[min_pitch]]`.

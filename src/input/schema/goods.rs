@@ -59,8 +59,14 @@ pub static NAIL_RULE: Table = Table {
     keys: &[
         rule_pitch("pitch_from", "from pitch", "0", "the pitch it holds from").needed(),
         choice("exposure", &EXPOSURE_WORDS, "exposure", "\"exposed\"", "on a site of this exposure").or_else("on any"),
-        number("per_piece", limits::SOME_RATE, "on a piece", "4", "on a whole piece; of sheets, on a square metre")
-            .needed(),
+        number(
+            "per_piece",
+            limits::SOME_RATE,
+            "on a piece",
+            "4",
+            "on a whole piece; of sheets and felt, on a square metre",
+        )
+        .needed(),
         source(),
     ],
     names: None,

@@ -106,6 +106,14 @@ pub const STEP: Bounds = Bounds::from_to(0.0, 1.0, "step between lengths");
 pub const ROLL_WIDTH: Bounds = Bounds::from_to(0.05, 10.0, "width of a roll");
 /// The length of a roll.
 pub const ROLL: Bounds = Bounds::from_to(0.5, 200.0, "length of a roll");
+/// The length of a roll that strips are cut from, longer than any lap.
+pub const FELT_ROLL: Bounds = Bounds::from_to(2.0, 200.0, "length of a roll");
+/// The width of a roll of felt.
+pub const FELT_WIDTH: Bounds = Bounds::from_to(0.2, 5.0, "width of a roll");
+/// The shortest piece of a strip, the distance of its ends.
+pub const ON_STRIP: Bounds = Bounds::from_to(0.05, 5.0, "piece of a strip");
+/// What a tin holds, kg.
+pub const TIN: Bounds = Bounds::from_to(0.1, 1000.0, "contents of a tin in kg");
 /// The width of a board or panel.
 pub const BOARD: Bounds = Bounds::from_to(0.01, 5.0, "width of a board");
 /// The thickness of a board or panel.

@@ -6,7 +6,7 @@ use crate::job::model::{PitchSureness, Stage};
 use crate::outline::TakesOver;
 use crate::outline::block::{DormerKind, Fascia};
 use crate::survey::sigma::{self, LengthSigma};
-use crate::takeoff::card::TabShape;
+use crate::takeoff::card::{Direction, TabShape};
 use crate::takeoff::goods::{DeckKind, Exposure};
 use crate::takeoff::item::Unit;
 use crate::takeoff::model::{HipMethod, ValleyMethod};
@@ -98,6 +98,11 @@ pub const TABS: [(&str, TabShape); 3] =
     [("rectangular", TabShape::Rectangular), ("rounded", TabShape::Rounded), ("triangular", TabShape::Triangular)];
 /// What of [`TABS`] is written.
 pub const TAB_WORDS: [&str; 3] = words_of(&TABS);
+
+/// Which way strips off a roll run.
+pub const DIRECTIONS_OF_STRIPS: [(&str, Direction); 2] = [("across", Direction::Across), ("up", Direction::Up)];
+/// What of [`DIRECTIONS_OF_STRIPS`] is written.
+pub const STRIP_DIRECTION_WORDS: [&str; 2] = words_of(&DIRECTIONS_OF_STRIPS);
 
 /// What a deck is made of.
 pub const DECKS: [(&str, DeckKind); 3] =

@@ -32,7 +32,7 @@ pub fn show(ui: &mut egui::Ui, desk: &mut Desk) {
         if !shown.answered.job.title.is_empty() {
             ui.heading(&shown.answered.job.title);
         }
-        doubts(ui, &shown, palette);
+        doubts(ui, &shown, palette, units);
         if let Some(face) = desk.look.chosen {
             face_card(ui, desk, &shown, face, units);
         } else {
@@ -43,8 +43,8 @@ pub fn show(ui: &mut egui::Ui, desk: &mut Desk) {
         }
         size(ui, &shown, palette, units);
         water(ui, desk, &shown);
-        order(ui, &shown, palette);
-        cautions(ui, &shown, palette);
+        order(ui, &shown, palette, units);
+        cautions(ui, &shown, palette, units);
         sureness(ui, &shown, palette, units);
     });
 }
@@ -80,7 +80,7 @@ fn face_card(ui: &mut egui::Ui, desk: &mut Desk, shown: &Arc<Shown>, id: FaceId,
         ("pitch".to_owned(), estimate::pitch(&of.pitch, say)),
         ("area in plan".to_owned(), estimate::area(&of.plan_area, say)),
     ];
-    if let Some(layout) = shown.answered.layout.iter().find(|layout| layout.face == id) {
+    if let Some(layout) = shown.answered.take_off.layouts.iter().find(|layout| layout.face == id) {
         rows.push(("courses".to_owned(), format!("{} at {}", layout.courses.len(), say.finer(layout.gauge))));
     }
     table(ui, "face", &rows);
@@ -136,22 +136,28 @@ fn water(ui: &mut egui::Ui, desk: &Desk, shown: &Shown) {
     ui.label(RichText::new("Areas in plan.").small().color(colour(desk.theme.palette().faint)));
 }
 
-fn order(ui: &mut egui::Ui, shown: &Arc<Shown>, palette: &Palette) {
+fn order(ui: &mut egui::Ui, shown: &Arc<Shown>, palette: &Palette, units: LengthUnit) {
+    let (say, answered) = (Words::of(units), &shown.answered);
     head(ui, "What to order");
-    ui.label(RichText::new(&shown.answered.job.covering.card.title).color(colour(palette.faint)));
-    for line in &shown.answered.order {
+    ui.label(RichText::new(&answered.job.covering.card.title).color(colour(palette.faint)));
+    for line in &answered.take_off.lines {
         ui.add_space(2.0);
-        ui.label(&line.item);
-        let much =
-            line.packs.as_ref().map_or_else(|| line.quantity.clone(), |packs| format!("{} · {packs}", line.quantity));
+        ui.label(wording::order::name(&line.item));
+        let (laid, ordered) = (wording::order::laid(line, say), wording::order::ordered(line));
+        let much = if ordered.is_empty() {
+            laid
+        } else {
+            format!("{laid} · {ordered} × {}", wording::order::pack(line, say))
+        };
         ui.with_layout(egui::Layout::right_to_left(egui::Align::Min), |ui| ui.strong(much));
     }
-    if shown.answered.order.is_empty() {
+    if answered.take_off.lines.is_empty() {
         ui.label(RichText::new("not worked out").color(colour(palette.faint)));
         return;
     }
     ui.collapsing("How to lay it", |ui| {
-        for (number, step) in shown.answered.work.iter().enumerate() {
+        let steps = wording::work::listed(&answered.take_off.work, &answered.answer.roof, say);
+        for (number, step) in steps.iter().enumerate() {
             ui.label(RichText::new(format!("{}. {}", number + 1, step.title)).strong());
             ui.label(&step.message);
             for caution in &step.cautions {
@@ -162,15 +168,16 @@ fn order(ui: &mut egui::Ui, shown: &Arc<Shown>, palette: &Palette) {
     });
 }
 
-fn cautions(ui: &mut egui::Ui, shown: &Arc<Shown>, palette: &Palette) {
+fn cautions(ui: &mut egui::Ui, shown: &Arc<Shown>, palette: &Palette, units: LengthUnit) {
     head(ui, "What to mind");
     let answered = &shown.answered;
-    for told in wording::finding::later(&About::of(&answered.job, &answered.answer.roof), &answered.answer.findings) {
+    let about = About::of(&answered.job, &answered.answer.roof).told_in(units);
+    for told in wording::finding::later(&about, &answered.answer.findings) {
         ui.label(RichText::new(sentence(&told)).color(colour(palette.caution)));
         ui.add_space(3.0);
     }
-    let say = Words::of(answered.job.units);
-    for found in answered.takeoff.iter().filter(|found| found.severity() == Severity::Mind) {
+    let say = Words::of(units);
+    for found in answered.take_off.findings.iter().filter(|found| found.severity() == Severity::Mind) {
         let told = wording::takeoff::with_faces(found, &answered.answer.roof, say);
         ui.label(RichText::new(sentence(&told)).color(colour(palette.caution)));
         ui.add_space(3.0);
@@ -202,10 +209,10 @@ fn sureness(ui: &mut egui::Ui, shown: &Arc<Shown>, palette: &Palette, units: Len
 }
 
 /// What stops the work and what casts doubt, before anything else.
-fn doubts(ui: &mut egui::Ui, shown: &Arc<Shown>, palette: &Palette) {
+fn doubts(ui: &mut egui::Ui, shown: &Arc<Shown>, palette: &Palette, units: LengthUnit) {
     let answered = &shown.answered;
-    let (about, findings) = (About::of(&answered.job, &answered.answer.roof), &answered.answer.findings);
-    let first = wording::finding::first_of_all(&about, findings, &answered.takeoff);
+    let about = About::of(&answered.job, &answered.answer.roof).told_in(units);
+    let first = wording::finding::first_of_all(&about, &answered.answer.findings, &answered.take_off.findings);
     if first.is_empty() {
         return;
     }

@@ -1,6 +1,10 @@
 //! Where the roof is seen from: an orbit about a target, standard views by name, fitting, and the ray through a pixel.
 
+use crate::base::tolerance::ONE_PLACE;
 use nalgebra::{Matrix4, Perspective3, Point2, Point3, Vector3};
+
+/// The nearest depth that is drawn, metres.
+const NEAREST: f64 = 1e-3;
 
 /// A lens this long (radians, full height) shows parallel edges parallel to within a pixel: for the standard views.
 const LONG_LENS: f64 = 0.02;
@@ -188,7 +192,7 @@ impl Camera {
         let (right, up, back) = self.axes();
         let eye = self.eye();
         let depth = back.dot(&(eye - centre));
-        let near = (depth - radius).max(0.02 * self.distance.min(radius)).max(1e-3);
+        let near = (depth - radius).max(0.02 * self.distance.min(radius)).max(NEAREST);
         let far = (depth + radius).max(near * 1.01);
         let row = |axis: &Vector3<f64>| [axis.x, axis.y, axis.z, -axis.dot(&eye.coords)];
         let [r, u, b] = [row(&right), row(&up), row(&back)];
@@ -203,7 +207,7 @@ impl Camera {
         let (right, up, back) = self.axes();
         let from = place - self.eye();
         let depth = -back.dot(&from);
-        if depth <= 1e-6 * self.distance {
+        if depth <= ONE_PLACE * self.distance {
             return None;
         }
         let half = (self.lens / 2.0).tan() * depth;

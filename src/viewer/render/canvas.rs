@@ -11,7 +11,7 @@ use super::stage::{Dressing, Extra, Look, Tag};
 use super::theme::{self, Palette};
 use super::{facts, pick};
 use crate::base::ids::EdgeId;
-use crate::base::tolerance::ROUNDING;
+use crate::base::tolerance::{LAST_PLACES, ROUNDING};
 use crate::base::units::LengthUnit;
 use eframe::egui;
 use eframe::egui::{Align2, FontId, PointerButton, Rect, Sense, Stroke, pos2, vec2};
@@ -303,7 +303,7 @@ fn edge_at(
         let [from, to] = [camera.appears(&line.from, aspect)?, camera.appears(&line.to, aspect)?];
         let on_screen = |way: nalgebra::Vector2<f64>| way.component_mul(&size);
         let (way, towards) = (on_screen(to - from), on_screen(here - from));
-        let part = (towards.dot(&way) / way.norm_squared().max(1e-12)).clamp(0.0, 1.0);
+        let part = (towards.dot(&way) / way.norm_squared().max(LAST_PLACES)).clamp(0.0, 1.0);
         let distance = (towards - way * part).norm();
         let place = line.from + (line.to - line.from) * part;
         let kept = section.is_none_or(|(normal, limit)| normal.dot(&place.coords) <= limit);

@@ -4,7 +4,7 @@ use super::scene::Courses;
 use crate::base::ids::FaceId;
 use crate::roof::FaceKind;
 use crate::roof::model::frame::FaceFrame;
-use crate::takeoff::card::CoveringKind;
+use crate::takeoff::card::{CoveringKind, Direction, Felt};
 use crate::takeoff::layout::FaceLayout;
 use crate::viewer::backend::Answered;
 
@@ -19,8 +19,9 @@ pub fn of(answered: &Answered, face: FaceId) -> Option<Courses> {
         }
         // Sheets run up the slope: no butts but where one sheet's length ends.
         CoveringKind::Sheet(sheet) => (sheet.max_length, sheet.cover_width, sheet.cover_width, sheet.eave_projection),
+        CoveringKind::Felt(felt) => return strips_of_felt(answered, face, felt),
     };
-    let layout = answered.layout.iter().find(|layout| layout.face == face);
+    let layout = answered.take_off.layouts.iter().find(|layout| layout.face == face);
     if let Some(laid) = layout.and_then(|layout| laid(layout, tab, piece)) {
         return Some(laid);
     }
@@ -34,6 +35,23 @@ pub fn of(answered: &Answered, face: FaceId) -> Option<Courses> {
         rows.push([course * gauge - projection, if staggers { course * tab / 2.0 } else { 0.0 }]);
     }
     Some(Courses { gauge, tab, piece, rows })
+}
+
+/// Strips of felt across the slope, where they lie; those up the slope as columns side by side.
+fn strips_of_felt(answered: &Answered, face: FaceId, felt: &Felt) -> Option<Courses> {
+    let plan = answered.take_off.felt.cap.plans.iter().find(|plan| plan.face == face)?;
+    let step = felt.width - felt.side_lap;
+    Some(match felt.direction {
+        Direction::Across => {
+            let rows = plan.rows().iter().map(|v| [*v, 0.0]).collect();
+            Courses { gauge: step, tab: felt.cap_length, piece: felt.cap_length, rows }
+        }
+        Direction::Up => {
+            let low = plan.region.span_v().map_or(0.0, |[low, _]| low);
+            let left = plan.region.span_u().map_or(0.0, |[left, _]| left);
+            Courses { gauge: felt.cap_length, tab: step, piece: step, rows: vec![[low, left]] }
+        }
+    })
 }
 
 /// As laid out; `None` where no course was.

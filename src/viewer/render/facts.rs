@@ -36,7 +36,7 @@ pub fn of_face(shown: &Shown, id: FaceId, units: LengthUnit) -> Vec<String> {
     if let Some(off) = of.off_95.filter(|off| *off > 0.0) {
         lines.push(format!("lies off by ± {} at most", say.fine(off)));
     }
-    if let Some(layout) = shown.answered.layout.iter().find(|layout| layout.face == id) {
+    if let Some(layout) = shown.answered.take_off.layouts.iter().find(|layout| layout.face == id) {
         let counts = layout.counts();
         let pieces = counts.whole + counts.cut + counts.from_offcuts;
         let gauge = say.finer(layout.gauge);

@@ -5,6 +5,7 @@ use super::pick::Picker;
 use super::shadow::Shadow;
 use super::theme::{self, Palette};
 use crate::base::ids::{EdgeId, FaceId};
+use crate::base::tolerance::BESIDE;
 use crate::drawing::Pen;
 use crate::drawing::views::body::Body;
 use crate::roof::model::frame::FaceFrame;
@@ -402,7 +403,7 @@ fn lines(roof: &Roof, solid: &Solid, origin: &Vector3<f64>) -> Vec<Line> {
     }
     lines.extend(found.into_iter().map(|(a, b)| {
         let (from, to) = (at(solid.positions[a as usize]), at(solid.positions[b as usize]));
-        let plumb = (to - from).xy().norm() < 1e-3 * (to - from).norm();
+        let plumb = (to - from).xy().norm() < BESIDE * (to - from).norm();
         Line { edge: None, kind: if plumb { EdgeKind::Corner } else { EdgeKind::Base }, from, to }
     }));
     lines

@@ -5,6 +5,7 @@ use super::shown::Shown;
 use super::stage::{Extra, Tag, corner, stroke};
 use super::theme::{self, Palette, Pen};
 use crate::base::plane::Plane;
+use crate::base::tolerance::ONE_PLACE;
 use crate::base::units::LengthUnit;
 use crate::roof::analysis::cut::Cut;
 use crate::roof::{EdgeKind, FaceKind};
@@ -99,18 +100,21 @@ impl Section {
     }
 }
 
+/// A direction square to the right is told by how far it goes back: by this share of it.
+const TO_THE_BACK: f64 = 1e-3;
+
 /// Level and along the longest ridge, or the longest eave where there is none.
 fn along(shown: &Shown) -> Vector3<f64> {
     let roof = &shown.answered.answer.roof;
     let longest = |kind: EdgeKind| {
         let edges = roof.edges.iter().filter(|edge| edge.kind == kind);
-        edges.max_by(|a, b| roof.plan_length(a).0.total_cmp(&roof.plan_length(b).0))
+        edges.max_by(|a, b| roof.plan_length(a).total_cmp(&roof.plan_length(b)))
     };
     let way = longest(EdgeKind::Ridge).or_else(|| longest(EdgeKind::Eave)).map(|edge| {
         let way = roof.at(edge.to) - roof.at(edge.from);
         // Counted from left to right, or from front to back.
         let way = Vector3::new(way.x, way.y, 0.0);
-        if way.x + 1e-3 * way.y < 0.0 { -way } else { way }
+        if way.x + TO_THE_BACK * way.y < 0.0 { -way } else { way }
     });
     way.and_then(|way| way.try_normalize(0.0)).unwrap_or_else(Vector3::x)
 }
@@ -126,7 +130,7 @@ fn make(section: &Section, shown: &Shown, palette: &Palette, units: LengthUnit) 
     let reach = |place: &nalgebra::Point3<f64>| axis.dot(&place.coords);
     let low = solid.positions.iter().map(reach).reduce(f64::min).unwrap_or_default();
     let high = solid.positions.iter().map(reach).reduce(f64::max).unwrap_or_default();
-    let at = low + (high - low) * section.share.clamp(1e-6, 1.0 - 1e-6);
+    let at = low + (high - low) * section.share.clamp(ONE_PLACE, 1.0 - ONE_PLACE);
     let sign = if section.flipped { -1.0 } else { 1.0 };
     let plane = Plane { normal: axis * sign, offset: at * sign };
     let cut = Cut::of(solid, &plane);

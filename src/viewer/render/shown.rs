@@ -53,7 +53,7 @@ impl Shown {
         let own = |id: &EdgeId| face.kind == FaceKind::Wall || !roof.edges[id.index()].kind.is_wall_only();
         let mut edges: Vec<EdgeId> = face.edges.iter().copied().filter(own).collect();
         edges.sort_by(|a, b| {
-            let length = |id: &EdgeId| roof.length(&roof.edges[id.index()]).0;
+            let length = |id: &EdgeId| roof.length(&roof.edges[id.index()]);
             length(b).total_cmp(&length(a))
         });
         edges

@@ -6,7 +6,7 @@ use super::shown::Shown;
 use super::stage::{Extra, Tag, corner, stroke};
 use super::theme::{self, Palette, Pen};
 use crate::base::ids::EdgeId;
-use crate::base::tolerance::ROUNDING;
+use crate::base::tolerance::{CUT_ALIKE, ROUNDING};
 use crate::base::units::LengthUnit;
 use crate::roof::analysis::drainage::Outlet;
 use crate::roof::{EdgeKind, Roof};
@@ -134,6 +134,8 @@ fn on_edge(roof: &Roof, from: &Point2<f64>, to: &Point2<f64>) -> bool {
         let (a, b) = (roof.at(edge.from).xy(), roof.at(edge.to).xy());
         let (along, off) = (b - a, middle - a);
         let length = along.norm();
-        length > 0.0 && (along.perp(&off) / length).abs() < 1e-4 && (0.0..=length).contains(&(along.dot(&off) / length))
+        length > 0.0
+            && (along.perp(&off) / length).abs() < CUT_ALIKE
+            && (0.0..=length).contains(&(along.dot(&off) / length))
     })
 }

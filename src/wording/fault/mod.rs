@@ -24,7 +24,12 @@ use crate::wording::units::Words;
 /// What is wrong: found and expected.
 #[must_use]
 pub fn message(fault: &Fault, job: &Job) -> String {
-    let say = Words::of(job.units);
+    message_in(fault, job, Words::of(job.units))
+}
+
+/// The same in units of one's own.
+#[must_use]
+pub fn message_in(fault: &Fault, job: &Job, say: Words) -> String {
     match &fault.error {
         StageError::Survey(error) => survey(error, &Names::of(job), say),
         StageError::Outline(error) => outline(error, say),
@@ -55,8 +60,8 @@ pub fn hint(fault: &Fault) -> &'static str {
 
 /// Every fault of a failure, in one line.
 #[must_use]
-pub fn told(failure: &Failure, job: &Job) -> String {
-    failure.faults.iter().map(|fault| message(fault, job)).collect::<Vec<_>>().join("; ")
+pub fn told(failure: &Failure, job: &Job, say: Words) -> String {
+    failure.faults.iter().map(|fault| message_in(fault, job, say)).collect::<Vec<_>>().join("; ")
 }
 
 /// Why pitches cannot be compared.
@@ -67,7 +72,7 @@ pub fn not_comparable(error: &CompareError, job: &Job) -> String {
             "the roof is given by points; pitches can only be compared where sides have one".to_owned()
         }
         CompareError::NotAnEave(side) => format!("side {side} is not an eave of this job"),
-        CompareError::Job(failure) => told(failure, job),
+        CompareError::Job(failure) => told(failure, job, Words::of(job.units)),
         CompareError::NoSuchRidge(height) => {
             format!("no pitch gives a ridge {} above datum", to_millimetre(*height, Words::of(job.units)))
         }

@@ -53,6 +53,9 @@ pub fn caution(caution: Caution, say: Words) -> String {
             "A long sheet sails: two people, no wind, and fix each sheet before the next is carried up.".to_owned()
         }
         Caution::Sparks => "No grinder: sparks burn the coating and set fire to dust. Shears or nibbler.".to_owned(),
+        Caution::Cold => {
+            "Laid cold: no torch, no flame and no hot air comes near deck, felt or adhesive.".to_owned()
+        }
         Caution::Flame => {
             "Warm with hot air, gently and away from adhesive and its fumes; a flame on a boarded deck starts fires: extinguisher \
              at hand, and a watch afterwards."
@@ -61,7 +64,7 @@ pub fn caution(caution: Caution, say: Words) -> String {
         Caution::Solvent => {
             "Adhesive holds solvent: gloves, fresh air, no flame and no smoking beside it.".to_owned()
         }
-        Caution::Load => "Packs are heavy: hoist or carry one at a time, three points on the ladder.".to_owned(),
+        Caution::Load => "Packs and rolls are heavy: hoist or carry one at a time, three points on the ladder.".to_owned(),
     }
 }
 
@@ -86,6 +89,7 @@ pub fn name(caution: Caution) -> &'static str {
         Caution::StoneDust => "dust",
         Caution::SheetInWind => "wind under sheets",
         Caution::Sparks => "sparks",
+        Caution::Cold => "no flame",
         Caution::Flame => "flame",
         Caution::Solvent => "solvent",
         Caution::Load => "loads",

@@ -3,19 +3,21 @@
 use super::capital;
 use crate::takeoff::details::StartsAt;
 use crate::takeoff::layout::Hand;
-use crate::takeoff::work::{Coursing, Kind, Step, Task, Trim, TrimSide};
+use crate::takeoff::work::{Coursing, Kind, StarterBegins, Step, Task, Trim, TrimSide};
 use crate::wording::amount::{count, list};
 use crate::wording::units::Words;
 
 pub(super) fn message(step: &Step, say: Words) -> String {
     match &step.task {
-        Task::Starter { height, projection, first, width, hand, kind } => {
+        Task::Starter { height, projection, runs, width, hand, kind } => {
             let of = match kind {
                 Kind::Strip => "Strips with their tabs cut off",
                 Kind::SingleTab => "Tabs cut short",
-                Kind::Slate | Kind::Tile | Kind::Sheet => "Under-eave pieces",
+                Kind::Slate | Kind::Tile | Kind::Sheet | Kind::Felt => "Under-eave pieces",
             };
             let seal = if *kind == Kind::Strip { ", seal edge at the eave" } else { "" };
+            let others = starters(runs, *width, say);
+            let Some(StarterBegins { first, .. }) = runs.first() else { return String::new() };
             let is_whole = (first - width).abs() < HAIR;
             let begins = if is_whole {
                 "whole pieces from the first on".to_owned()
@@ -24,12 +26,12 @@ pub(super) fn message(step: &Step, say: Words) -> String {
             };
             if step.again {
                 // All else is that of the step before.
-                return format!("As before, from the {}: {begins}.", hand_word(*hand));
+                return format!("As before, from the {}: {begins}.{others}", hand_word(*hand));
             }
             let rest = if is_whole { begins } else { format!("{begins}, then whole ones of {}", length(*width, say)) };
             format!(
                 "{of}, {} high{seal}, {} past the deck, from the {}: {rest}, so that no joint comes to lie under a joint of \
-                 course 1.",
+                 course 1.{others}",
                 length(*height, say),
                 say.fine(*projection),
                 hand_word(*hand)
@@ -64,6 +66,26 @@ pub(super) fn message(step: &Step, say: Words) -> String {
     }
 }
 
+/// The starters beside the lowest one, each with its place and its first piece.
+fn starters(runs: &[StarterBegins], width: f64, say: Words) -> String {
+    let Some(rest) = runs.get(1..).filter(|rest| !rest.is_empty()) else { return String::new() };
+    let begins = |run: &StarterBegins| {
+        let first = if (run.first - width).abs() < HAIR {
+            "whole pieces".to_owned()
+        } else {
+            format!("the first piece {}", length(run.first, say))
+        };
+        format!("{} up the slope, {}, {first}", say.fine(run.up), from_left(run.at, say))
+    };
+    let told: Vec<String> = rest.iter().map(begins).collect();
+    format!(
+        " That is the one that begins {} up the slope, {}; further starters on the same face begin: {}.",
+        say.fine(runs[0].up),
+        from_left(runs[0].at, say),
+        told.join("; ")
+    )
+}
+
 /// Lengths closer than this read alike.
 const HAIR: f64 = 5e-5;
 
@@ -79,7 +101,7 @@ fn courses(coursing: &Coursing, again: bool, say: Words) -> String {
         Kind::Strip => "strip",
         Kind::SingleTab => "tab",
         Kind::Slate => "slate",
-        Kind::Tile | Kind::Sheet => "tile",
+        Kind::Tile | Kind::Sheet | Kind::Felt => "tile",
     };
     let mut told = Vec::new();
     if again {
@@ -163,7 +185,7 @@ fn courses(coursing: &Coursing, again: bool, say: Words) -> String {
 /// What only this kind of piece asks for.
 fn by_kind(kind: Kind) -> Option<String> {
     let told = match kind {
-        Kind::Strip => return None,
+        Kind::Strip | Kind::Felt => return None,
         Kind::SingleTab => "Joints a half width from those below; tabs square to the eave.",
         Kind::Slate => {
             "Sort slates by thickness, thick ones at the eave; the smooth side down, bevelled edges up; holes from the back. Nails \

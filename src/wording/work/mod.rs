@@ -4,6 +4,7 @@
 mod capital;
 mod caution;
 mod covering;
+mod felt;
 
 use capital::capital;
 pub use caution::{caution, name as caution_name};
@@ -13,6 +14,7 @@ use super::amount::{count, list, list as list_of};
 use super::laying::caps_run;
 use crate::roof::{EdgeKind, Roof};
 use crate::takeoff::card::TabShape;
+use crate::takeoff::felt::Layer;
 use crate::takeoff::goods::DeckKind;
 use crate::takeoff::work::{Along, Caution, Opened, Step, Task};
 use crate::wording::units::Words;
@@ -35,6 +37,10 @@ pub fn heading(step: &Step) -> &'static str {
         Task::Starter { .. } => "Starter",
         Task::Courses(_) => "Courses",
         Task::Sheets { .. } => "Sheets",
+        Task::Felt(layer) if layer.layer == Layer::Base => "Base layer",
+        Task::Felt(_) => "Cap sheet",
+        Task::FeltEdges(_) => "Metal at the edges",
+        Task::Collar(_) => "Collar",
         Task::Trim(_) => "Courses at the valleys",
         Task::Opening(_) => "Opening",
         Task::Walls { .. } => "Walls",
@@ -91,6 +97,9 @@ pub fn message(step: &Step, say: Words) -> String {
             along(metal, "breaks", say)
         ),
         Task::Starter { .. } | Task::Courses(_) | Task::Sheets { .. } | Task::Trim(_) => covering::message(step, say),
+        Task::Felt(layer) => felt::layer(layer, say),
+        Task::FeltEdges(edges) => felt::edges(edges, say),
+        Task::Collar(collar) => felt::collar(collar, say),
         Task::Opening(opened) => opening(opened, say),
         Task::Walls { along: metal, upstand, cover, step, kick_outs } => {
             let mut told = format!(

@@ -25,6 +25,8 @@ pub struct Followed {
     pub starter_joints: usize,
     pub lines: usize,
     pub offcuts: usize,
+    /// Faces with more than one starter.
+    pub several_starters: usize,
 }
 
 impl Followed {
@@ -35,6 +37,7 @@ impl Followed {
         self.starter_joints += other.starter_joints;
         self.lines += other.lines;
         self.offcuts += other.offcuts;
+        self.several_starters += other.several_starters;
     }
 }
 
@@ -72,6 +75,7 @@ const TOLD: f64 = 2e-4;
 /// Who lays by the steps of work alone lays what the rows say: the starter begins as told, and each course of the repeat
 /// begins, from the line that is snapped, with the piece that is told for it.
 fn work(sheet: &Sheet, found: &mut Followed) {
+    let mut found_several = 0;
     for face in sheet.faces.iter().filter(|face| face.courses > 0 && face.kind != "sheet") {
         let step = |word: &str| sheet.work.iter().find(|step| step.kind == word && step.faces.contains(&face.name));
         let mut differ = |what: &str, told: f64, laid: f64| {
@@ -81,7 +85,22 @@ fn work(sheet: &Sheet, found: &mut Followed) {
         };
         match (step("starter"), face.starters.first()) {
             (Some(step), Some(starter)) => {
-                differ("starter first", step.number("first"), starter.first);
+                // Each starter of the face is told, with its place where there are several.
+                let told = step.numbers("first");
+                differ("starters", told.len() as f64, face.starters.len() as f64);
+                for (first, own) in told.iter().zip(&face.starters) {
+                    differ("starter first", *first, own.first);
+                }
+                if face.starters.len() > 1 {
+                    let places = step.numbers("starter_up").into_iter().zip(step.numbers("starter_start"));
+                    for ((up, at), own) in places.zip(&face.starters) {
+                        differ("starter height up the slope", up, own.butt);
+                        let ends = own.pieces.iter().flatten().copied();
+                        let end = if face.from_left { ends.reduce(f64::min) } else { ends.reduce(f64::max) };
+                        differ("starter start", at, end.unwrap());
+                    }
+                    found_several += 1;
+                }
                 differ("starter height", step.number("height"), starter.height);
             }
             (None, None) => {}
@@ -108,6 +127,7 @@ fn work(sheet: &Sheet, found: &mut Followed) {
             }
         }
     }
+    found.several_starters += found_several;
 }
 
 fn off(a: f64, b: f64) -> bool {

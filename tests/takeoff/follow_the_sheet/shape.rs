@@ -5,8 +5,13 @@ use super::sheet::{Cover, Face, Place};
 /// Runs of a level line inside the outline and outside the openings, in order: places that the outline goes round at least
 /// once and no opening does.
 pub fn inside(face: &Face, v: f64) -> Vec<[f64; 2]> {
+    inside_rings(&face.outline, &face.openings, v)
+}
+
+/// The same of rings of one's own.
+pub fn inside_rings(outline: &[Vec<Place>], openings: &[Vec<Place>], v: f64) -> Vec<[f64; 2]> {
     let mut crossings: Vec<(f64, i32, bool)> = Vec::new();
-    for (rings, is_face) in [(&face.outline, true), (&face.openings, false)] {
+    for (rings, is_face) in [(outline, true), (openings, false)] {
         for ring in rings {
             for (index, from) in ring.iter().enumerate() {
                 let to = ring[(index + 1) % ring.len()];

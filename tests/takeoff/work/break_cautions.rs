@@ -131,3 +131,18 @@ fn a_roof_window_is_brittle_and_a_chimney_is_not() {
     assert!(at("roof window").contains(&"fragile".to_owned()));
     assert!(!at("chimney").contains(&"fragile".to_owned()));
 }
+
+#[test]
+fn felt_is_laid_without_flame_away_from_the_sun_and_beside_solvent() {
+    let roof = rectangle(6.0, 5.0, eave(5.0), Role::Verge);
+    let steps = work(&roof, &covering("felt"));
+    let cap = cautions(&steps, "cap-sheet");
+    assert!(["solvent", "no-flame", "heat", "load", "blades"].iter().all(|word| cap.contains(word)), "{cap:?}");
+    let base = cautions(&steps, "base-layer");
+    assert!(base.contains("slippery-underlay") && base.contains("nailing") && !base.contains("solvent"), "{base:?}");
+    assert!(cautions(&steps, "edge-metal").contains("metal-edges"));
+    assert!(steps.iter().all(|step| step.cautions.iter().all(|caution| caution.word() != "flame")));
+    for word in ["underlay", "courses", "starter", "caps"] {
+        assert!(steps.iter().all(|step| step.task.word() != word), "{word}");
+    }
+}

@@ -23,7 +23,7 @@ struct Taken {
 }
 
 /// The tool's own cards.
-const CARDS: [&str; 4] = ["strip-shingle", "single-tab", "slate", "profiled-sheet"];
+const CARDS: [&str; 5] = ["strip-shingle", "single-tab", "slate", "profiled-sheet", "felt"];
 
 /// Reads, solves and takes off a roof file; `None` where it has no answer.
 fn try_taken(text: &str, spread: bool) -> Option<Taken> {

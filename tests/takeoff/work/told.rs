@@ -72,6 +72,7 @@ fn every_step_and_line_of_the_json_stands_in_text_and_page_as_it_is() {
             let laid = match line["unit"].as_str().unwrap() {
                 "piece" => format!(" {quantity:.0} piece"),
                 "tube" => format!(" {quantity:.0} tube"),
+                "kg" => format!(" {quantity:.0} kg"),
                 unit => format!(" {quantity:.2} {unit}"),
             };
             assert!(told.contains(&laid) && page.contains(&laid), "{name} {}: {laid}", line["item"]);

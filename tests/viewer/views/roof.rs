@@ -107,8 +107,8 @@ fn an_edge_pressed_is_chosen() {
 fn courses_are_those_of_the_layout() {
     let harness = window(STABLE);
     let shown = harness.state().shown.clone().unwrap();
-    assert!(!shown.answered.layout.is_empty());
-    for layout in &shown.answered.layout {
+    assert!(!shown.answered.take_off.layouts.is_empty());
+    for layout in &shown.answered.take_off.layouts {
         let courses = eavewright::viewer::render::courses::of(&shown.answered, layout.face).unwrap();
         assert_eq!(courses.rows.len(), layout.courses.len());
         let lowest = courses.rows[0][0];

@@ -3,6 +3,7 @@
 use crate::base::ids::FaceId;
 use crate::base::plane::Plane;
 use crate::base::polygon;
+use crate::base::tolerance::ROUNDING;
 use crate::roof::model::solid::Solid;
 use crate::roof::model::triangulate::axes;
 use earcut::Earcut;
@@ -173,7 +174,7 @@ fn goes_on(
     second: &(Point3<f64>, Point3<f64>, Option<FaceId>),
 ) -> bool {
     let (a, b) = (first.1 - first.0, second.1 - second.0);
-    let straight = a.cross(&b).norm() <= 1e-9 * a.norm() * b.norm() && a.dot(&b) > 0.0;
+    let straight = a.cross(&b).norm() <= ROUNDING * a.norm() * b.norm() && a.dot(&b) > 0.0;
     first.2 == second.2 && straight
 }
 

@@ -3,7 +3,7 @@
 
 use crate::base::ids::{CornerId, EdgeId, FaceId};
 use crate::base::polygon;
-use crate::base::tolerance::{ONE_LEVEL, ONE_MARK, RELATIVE};
+use crate::base::tolerance::{LAST_PLACES, ONE_LEVEL, ONE_MARK, ONE_PLACE, RELATIVE};
 use crate::roof::model::frame::FaceFrame;
 use crate::roof::model::{EdgeKind, Face, FaceKind, Roof};
 use nalgebra::{Point2, Point3, Vector2, Vector3};
@@ -91,7 +91,7 @@ pub fn main_axis(roof: &Roof) -> Vector2<f64> {
     let longest = runs(roof).into_iter().max_by(|a, b| a.length().total_cmp(&b.length()));
     let Some(run) = longest else { return Vector2::x() };
     let mut axis = (run.to - run.from).normalize();
-    while axis.x < axis.y.abs() - 1e-12 {
+    while axis.x < axis.y.abs() - LAST_PLACES {
         axis = Vector2::new(axis.y, -axis.x);
     }
     axis
@@ -184,7 +184,7 @@ pub fn shape(roof: &Roof, face: &Face) -> Option<Shape> {
 pub fn stations(ring: &[Point2<f64>]) -> Vec<f64> {
     let mut stations: Vec<f64> = ring.iter().map(|place| place.x).collect();
     stations.sort_by(f64::total_cmp);
-    stations.dedup_by(|a, b| (*a - *b).abs() < ONE_MARK.max(polygon::extent(ring) * 1e-6));
+    stations.dedup_by(|a, b| (*a - *b).abs() < ONE_MARK.max(polygon::extent(ring) * ONE_PLACE));
     stations
 }
 
@@ -250,7 +250,7 @@ pub fn cut_across(roof: &Roof) -> Option<Cut> {
         Some(edge) => {
             let (from, to) = (roof.at(edge.from), roof.at(edge.to));
             let mut along = (to - from).xy().normalize();
-            if along.x < along.y.abs() - 1e-12 && along.y < 0.0 || along.x < -along.y.abs() {
+            if along.x < along.y.abs() - LAST_PLACES && along.y < 0.0 || along.x < -along.y.abs() {
                 along = -along;
             }
             (nalgebra::center(&from, &to), along)
@@ -261,10 +261,14 @@ pub fn cut_across(roof: &Roof) -> Option<Cut> {
             (Point3::new(middle.x, middle.y, highest.z), along_largest(roof))
         }
     };
-    let hair = (high - low).norm() * 1.37e-7;
+    let hair = (high - low).norm() * OFF_THE_RIDGE;
     let point = point + Vector3::new(towards.x, towards.y, 0.0) * hair;
     Some(Cut { point, towards, across_ridge: longest.is_some() })
 }
+
+/// A section through the middle of the longest ridge stands off it by this part of the roof's size, so that it meets no
+/// corner.
+const OFF_THE_RIDGE: f64 = 1.37e-7;
 
 /// Along the eave of the largest face.
 fn along_largest(roof: &Roof) -> Vector2<f64> {
@@ -302,6 +306,12 @@ pub fn section_heights(roof: &Roof, slopes: &[Slope], datum: f64) -> Vec<f64> {
     apart(slopes.iter().flat_map(|slope| slope.ends.map(|end| end.z)).chain(foot).collect())
 }
 
+/// What happens within this part of the rise above the outline is the outline's own.
+const FIRST_EVENT: f64 = 1e-3;
+
+/// Heights within this part of the rise are shown as one.
+const ONE_EVENT: f64 = 0.02;
+
 /// The levels a roof is shown in as it is built up, above datum: its outline, then one level before each height at which the
 /// outline changes its shape (two where there is only one such height), then the whole roof; at most nine. Empty for a
 /// roof without height. O(n log n).
@@ -311,9 +321,9 @@ pub fn construction_levels(roof: &Roof) -> Vec<f64> {
     let ends = heights.iter().copied().reduce(f64::min).zip(heights.iter().copied().reduce(f64::max));
     let Some((start, top)) = ends.filter(|(start, top)| top > start) else { return Vec::new() };
     let rise = top - start;
-    let mut events: Vec<f64> = heights.into_iter().filter(|height| *height > start + rise * 1e-3).collect();
+    let mut events: Vec<f64> = heights.into_iter().filter(|height| *height > start + rise * FIRST_EVENT).collect();
     events.sort_by(f64::total_cmp);
-    events.dedup_by(|a, b| (*a - *b).abs() < rise * 0.02);
+    events.dedup_by(|a, b| (*a - *b).abs() < rise * ONE_EVENT);
     let mut levels = vec![start];
     if events.len() == 1 {
         levels.extend([0.33, 0.67].map(|share| start + rise * share));

@@ -3,6 +3,7 @@
 //! Sides are sorted into the cells of a square grid about as many as there are sides; those that share a cell are
 //! compared.
 
+use crate::base::tolerance::ONE_PLACE;
 use nalgebra::{Point2, Vector2};
 
 /// The first two sides found that cross or touch beside a shared corner, as (ring, side). Expected O(n) for outlines
@@ -86,7 +87,7 @@ fn row_span(a: Vector2<f64>, b: Vector2<f64>, bottom: f64, cell: f64) -> (f64, f
     }
     let at = |y: f64| a.x + (b.x - a.x) * ((y - a.y) / rise);
     let (p, q) = (at(bottom), at(bottom + cell));
-    let slack = cell * 1e-6;
+    let slack = cell * ONE_PLACE;
     ((p.min(q) - slack).clamp(low, high), (p.max(q) + slack).clamp(low, high))
 }
 

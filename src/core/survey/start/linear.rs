@@ -2,6 +2,7 @@
 //! is then a linear equation. What these leave open is tied weakly to the middle.
 
 use super::Direction;
+use crate::base::tolerance::LAST_PLACES;
 use crate::survey::equation::Term;
 use crate::survey::gauge;
 use crate::survey::network::Network;
@@ -86,7 +87,7 @@ pub(super) fn place(network: &Network<'_>, state: &mut State, directions: &[Dire
     let scale: Vec<f64> = rows.column_lengths().iter().map(|&l| if l > 0.0 { l } else { 1.0 }).collect();
     let pattern = Pattern::new(&rows);
     let gradient: Vec<f64> = rows.gradient().iter().zip(&scale).map(|(g, s)| -g / s).collect();
-    let Some(factor) = Skyline::normal(&pattern, &rows, &scale).factor(1e-12) else { return };
+    let Some(factor) = Skyline::normal(&pattern, &rows, &scale).factor(LAST_PLACES) else { return };
     let solution: Vec<f64> = factor.solve(&gradient).iter().zip(&scale).map(|(x, s)| x / s).collect();
     for (place, columns) in state.places.iter_mut().zip(&network.layout.places) {
         for k in 0..3 {

@@ -4,11 +4,15 @@
 
 use super::Direction;
 use crate::base::ids::PointId;
+use crate::base::tolerance::ROUNDING;
 use crate::survey::equation::Term;
 use crate::survey::network::Network;
 use crate::survey::state::{Lens, State};
 use nalgebra::{Matrix3, Rotation3, SymmetricEigen, Vector3};
 use std::f64::consts::{FRAC_PI_2, FRAC_PI_6};
+
+/// A turn that no edge tells anything of is held by this part of what is known of the others.
+const HELD: f64 = 1e-6;
 
 /// A way the camera may have been turned.
 #[derive(Clone, Copy, Debug)]
@@ -228,7 +232,7 @@ fn refine(start: Matrix3<f64>, edges: &[Edge]) -> (Matrix3<f64>, f64) {
             normal += slope * slope.transpose();
             right -= slope * edge.normal.dot(&direction);
         }
-        normal += Matrix3::identity() * (normal.trace() * 1e-6);
+        normal += Matrix3::identity() * (normal.trace() * HELD);
         let Some(step) = normal.cholesky().map(|factor| factor.solve(&right)) else { break };
         // A turn of at most a radian keeps each start near its own minimum.
         let step = if step.norm() > 1.0 { step.normalize() } else { step };
@@ -238,7 +242,7 @@ fn refine(start: Matrix3<f64>, edges: &[Edge]) -> (Matrix3<f64>, f64) {
             break;
         }
         rotation = next;
-        let done = step.norm() < 1e-9;
+        let done = step.norm() < ROUNDING;
         now = then;
         if done {
             break;

@@ -43,6 +43,8 @@ pub enum Caution {
     SheetInWind,
     /// Sparks of a grinder.
     Sparks,
+    /// What is laid cold needs no flame.
+    Cold,
     /// Flame and hot air at warming.
     Flame,
     /// Solvent in adhesive.
@@ -85,6 +87,7 @@ impl Caution {
             Self::StoneDust => "stone-dust",
             Self::SheetInWind => "sheet-in-wind",
             Self::Sparks => "sparks",
+            Self::Cold => "no-flame",
             Self::Flame => "flame",
             Self::Solvent => "solvent",
             Self::Load => "load",

@@ -3,7 +3,7 @@
 
 use super::ground::metal;
 use super::step::ALIKE;
-use super::{Caution, Coursing, Kind, Site, Step, Task, Trim, TrimSide};
+use super::{Caution, Coursing, Kind, Site, StarterBegins, Step, Task, Trim, TrimSide};
 use crate::base::ids::FaceId;
 use crate::roof::EdgeKind;
 use crate::takeoff::card::{Card, CoveringKind, LapByPitch, Sheet};
@@ -11,8 +11,9 @@ use crate::takeoff::covering::margins;
 use crate::takeoff::details::{NO_NAIL_WITHIN, ValleySide};
 use crate::takeoff::fixings::nail_rule;
 use crate::takeoff::item::Item;
-use crate::takeoff::layout::FaceLayout;
+use crate::takeoff::layout::{FaceLayout, Hand};
 use crate::takeoff::outline::CoveredFace;
+use crate::takeoff::rows::Row;
 
 /// Dabs of adhesive (common practice, no source): as wide as a coin, for too much blisters.
 const DAB: f64 = 0.025;
@@ -24,7 +25,7 @@ pub(super) fn steps(site: &Site<'_>) -> Vec<Step> {
         .iter()
         .partition(|face| face.edges.iter().any(|edge| edge.kind == EdgeKind::PitchBreak && edge.begins_anew));
     let mut steps = slope(site, &below);
-    let eave_strip = site.card().eave_strip.as_ref();
+    let eave_strip = site.card().eave_strip.as_ref().filter(|_| !site.is_felt());
     steps.extend(breaks(site, metal(site, EdgeKind::PitchBreak, Item::BreakStrip, eave_strip, Task::Breaks)));
     steps.extend(slope(site, &above));
     for word in ["starter", "courses"] {
@@ -128,9 +129,17 @@ fn add(steps: &mut Vec<Step>, step: Step) {
 }
 
 fn starter(site: &Site<'_>, face: &CoveredFace, layout: &FaceLayout) -> Option<Step> {
-    let rows = layout.starter_rows();
-    let (height, rows) = rows.first()?;
-    let first = rows.first()?.first;
+    let all = layout.starter_rows();
+    let (height, _) = all.first()?;
+    let begins = |row: &Row| StarterBegins {
+        up: row.butt_v,
+        at: if layout.hand == Hand::Left { row.from_u } else { row.to_u },
+        first: row.first,
+    };
+    let runs: Vec<StarterBegins> = all.iter().flat_map(|(_, rows)| rows.iter().map(begins)).collect();
+    if runs.is_empty() {
+        return None;
+    }
     let projection = margins(site.card()).eave;
     let width = layout.details.piece.width;
     let edges = face.edges.iter().filter(|edge| edge.begins_anew).filter_map(|edge| edge.id).collect();
@@ -140,7 +149,7 @@ fn starter(site: &Site<'_>, face: &CoveredFace, layout: &FaceLayout) -> Option<S
     let holds = site.covering_items().into_iter().filter(|item| matches!(item, Item::Fixings(_) | Item::Adhesive));
     uses.extend(holds.filter(|item| !own.contains(item)));
     Some(Step {
-        task: Task::Starter { height: *height, projection, first, width, hand: layout.hand, kind },
+        task: Task::Starter { height: *height, projection, runs, width, hand: layout.hand, kind },
         uses,
         faces: vec![face.id],
         edges,
@@ -156,7 +165,7 @@ fn coursing(site: &Site<'_>, face: &CoveredFace, layout: &FaceLayout) -> Step {
     let bond = details.bond.as_ref();
     let (peel, cold_below) = match &card.covering {
         CoveringKind::Strip(strip) => (Some(strip.peel), strip.bend_above),
-        CoveringKind::Unit(_) | CoveringKind::Sheet(_) => (None, None),
+        CoveringKind::Unit(_) | CoveringKind::Sheet(_) | CoveringKind::Felt(_) => (None, None),
     };
     let folds = details.tops.iter().flat_map(|top| &top.over).filter(|over| over.folds).map(|over| over.by);
     let runs_on = face.edges.iter().any(|edge| edge.kind == EdgeKind::PitchBreak && edge.is_low && !edge.begins_anew);
@@ -223,6 +232,7 @@ fn laying_cautions(kind: Kind, card: &Card, is_starter: bool) -> Vec<Caution> {
         }
         Kind::Slate | Kind::Tile => cautions.extend([Caution::StoneDust, Caution::Nailing]),
         Kind::Sheet => cautions.extend([Caution::SheetInWind, Caution::MetalEdges, Caution::Sparks]),
+        Kind::Felt => cautions.extend([Caution::Heat, Caution::Blades]),
     }
     cautions.extend(card.adhesive.as_ref().map(|_| Caution::Solvent));
     cautions
@@ -292,7 +302,7 @@ fn keep(faces: &mut Vec<FaceId>, face: FaceId) {
 pub(super) fn cutting(site: &Site<'_>) -> Vec<Caution> {
     let adhesive = site.card().adhesive.as_ref().map(|_| Caution::Solvent);
     let tool = match site.kind() {
-        Kind::Strip | Kind::SingleTab => vec![Caution::Blades],
+        Kind::Strip | Kind::SingleTab | Kind::Felt => vec![Caution::Blades],
         Kind::Slate | Kind::Tile => vec![Caution::StoneDust],
         Kind::Sheet => vec![Caution::MetalEdges, Caution::Sparks],
     };

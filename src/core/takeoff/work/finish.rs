@@ -19,7 +19,9 @@ const CAP_NAIL: f64 = 0.025;
 pub(super) fn steps(site: &Site<'_>) -> Vec<Step> {
     let mut steps: Vec<Step> = site.input.openings.iter().filter_map(|opening| self::opening(site, opening)).collect();
     steps.extend(walls(site));
-    steps.extend(metal(site, EdgeKind::Top, Item::TopStrip, site.card().verge_strip.as_ref(), Task::TopEdges));
+    // Of a felt roof it lies between the layers, as along verges.
+    let top = site.card().verge_strip.as_ref().filter(|_| !site.is_felt());
+    steps.extend(metal(site, EdgeKind::Top, Item::TopStrip, top, Task::TopEdges));
     let mut caps = caps(site);
     caps.iter_mut().skip(1).for_each(|step| step.again = true);
     steps.extend(caps);

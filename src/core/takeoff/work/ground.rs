@@ -17,6 +17,11 @@ pub(super) fn steps(site: &Site<'_>) -> Vec<Step> {
         deck(site).into_iter().partition(|step| !matches!(step.task, Task::Deck { kind: DeckKind::Battens, .. }));
     steps.extend(deck);
     steps.extend(boards(site));
+    if site.is_felt() {
+        steps.extend(underlay(site));
+        steps.extend(super::felt::ground(site));
+        return steps;
+    }
     steps.extend(metal(site, EdgeKind::Eave, Item::EaveStrip, site.card().eave_strip.as_ref(), Task::EaveMetal));
     steps.extend(underlay(site));
     steps.extend(battens);
@@ -27,7 +32,7 @@ pub(super) fn steps(site: &Site<'_>) -> Vec<Step> {
 
 fn prepare(site: &Site<'_>) -> Step {
     Step {
-        task: Task::Prepare { load: site.answer.weight_on_deck() },
+        task: Task::Prepare { load: site.answer.weight_on_deck().value().unwrap_or(0.0) },
         uses: Vec::new(),
         faces: site.all_faces(),
         edges: Vec::new(),
@@ -164,7 +169,7 @@ fn underlay(site: &Site<'_>) -> Vec<Step> {
             over: card.over,
             upstand: card.upstand,
             double: laps.double,
-            over_metal: !site.on_order(&[Item::EaveStrip]).is_empty(),
+            over_metal: !site.is_felt() && !site.on_order(&[Item::EaveStrip]).is_empty(),
             in_valleys: !valleys.is_empty(),
             barrier: card.ice_inside.filter(|_| uses.contains(&Item::IceBarrier)),
         };

@@ -6,13 +6,17 @@
 
 mod caution;
 mod courses;
+mod felt;
 mod finish;
 mod ground;
 mod missing;
+mod opened;
 mod step;
 
 pub use caution::Caution;
-pub use step::{Along, Coursing, Kind, Opened, Step, Task, Trim, TrimSide};
+pub use felt::{Collar, FeltEdges, FeltLayer};
+pub use opened::Opened;
+pub use step::{Along, Coursing, Kind, StarterBegins, Step, Task, Trim, TrimSide};
 
 use super::answer::TakeOff;
 use super::card::{Card, CoveringKind};
@@ -47,7 +51,10 @@ impl Site<'_> {
     fn covering_items(&self) -> Vec<Item> {
         let lines = self.answer.lines.iter().map(|line| line.item.clone());
         let is_covering = |item: &Item| {
-            matches!(item, Item::Strips | Item::Units(_) | Item::Sheets(_) | Item::Fixings(_) | Item::Adhesive)
+            matches!(
+                item,
+                Item::Strips | Item::Units(_) | Item::Sheets(_) | Item::CapSheet(_) | Item::Fixings(_) | Item::Adhesive
+            )
         };
         lines.filter(is_covering).collect()
     }
@@ -67,6 +74,11 @@ impl Site<'_> {
         self.faces.iter().filter(touches).map(|face| face.id).collect()
     }
 
+    /// Whether it is covered with roll felt.
+    fn is_felt(&self) -> bool {
+        self.kind() == Kind::Felt
+    }
+
     /// Length of edges, metres.
     fn length(&self, edges: &[EdgeId]) -> f64 {
         self.input.roof.length_of(edges).0
@@ -78,14 +90,23 @@ impl Site<'_> {
 
     /// What kind of covering it is to the hands that lay it.
     fn kind(&self) -> Kind {
-        match &self.card().covering {
-            CoveringKind::Strip(_) => Kind::Strip,
-            CoveringKind::Sheet(_) => Kind::Sheet,
-            CoveringKind::Unit(unit) if unit.layers < 2 => Kind::Tile,
+        Kind::of(self.card())
+    }
+}
+
+impl Kind {
+    /// What kind of covering a card is to the hands that lay it.
+    #[must_use]
+    pub fn of(card: &Card) -> Self {
+        match &card.covering {
+            CoveringKind::Strip(_) => Self::Strip,
+            CoveringKind::Sheet(_) => Self::Sheet,
+            CoveringKind::Felt(_) => Self::Felt,
+            CoveringKind::Unit(unit) if unit.layers < 2 => Self::Tile,
             // What hangs on battens is stone; what is nailed to a closed deck bends.
-            CoveringKind::Unit(_) => match self.card().deck.as_ref().map(|deck| deck.kind) {
-                Some(DeckKind::Boards | DeckKind::Sheets) => Kind::SingleTab,
-                Some(DeckKind::Battens) | None => Kind::Slate,
+            CoveringKind::Unit(_) => match card.deck.as_ref().map(|deck| deck.kind) {
+                Some(DeckKind::Boards | DeckKind::Sheets) => Self::SingleTab,
+                Some(DeckKind::Battens) | None => Self::Slate,
             },
         }
     }
@@ -97,6 +118,7 @@ pub(super) fn steps(site: &Site<'_>) -> Vec<Step> {
         return Vec::new();
     }
     let mut steps = ground::steps(site);
+    steps.extend(felt::covering(site));
     steps.extend(courses::steps(site));
     steps.extend(finish::steps(site));
     steps

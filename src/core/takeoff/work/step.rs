@@ -1,18 +1,20 @@
 //! A step of work and the numbers it tells. Lengths are metres, areas square metres, weights kilograms; every number comes
 //! from what was counted.
 
-use super::Caution;
+use super::{Caution, Collar, FeltEdges, FeltLayer, Opened};
 use crate::base::ids::{EdgeId, FaceId};
+use crate::base::tolerance;
 use crate::roof::EdgeKind;
 use crate::takeoff::caps::CapsRun;
 use crate::takeoff::card::TabShape;
 use crate::takeoff::details::{Nailing, StartsAt};
+use crate::takeoff::felt::Layer;
 use crate::takeoff::goods::DeckKind;
 use crate::takeoff::item::Item;
 use crate::takeoff::layout::Hand;
 
-/// Lengths that differ by less are told alike: a tenth of a millimetre.
-pub(super) const ALIKE: f64 = 1e-4;
+/// Lengths that differ by less are told alike.
+pub(super) const ALIKE: f64 = tolerance::CUT_ALIKE;
 
 /// A step of work.
 #[derive(Clone, Debug, PartialEq)]
@@ -44,6 +46,8 @@ pub enum Kind {
     Tile,
     /// Profiled sheets.
     Sheet,
+    /// Roll felt in two layers.
+    Felt,
 }
 
 /// A length of stock along edges.
@@ -55,6 +59,17 @@ pub struct Along {
     pub piece: f64,
     /// Of pieces over each other.
     pub lap: f64,
+}
+
+/// Where the starter along one low edge begins.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct StarterBegins {
+    /// Of its lower edge, up the slope.
+    pub up: f64,
+    /// Of its outer end on the hand it is laid from, along the eave.
+    pub at: f64,
+    /// Length of its first piece.
+    pub first: f64,
 }
 
 /// What is done.
@@ -141,8 +156,8 @@ pub enum Task {
         height: f64,
         /// Past the deck.
         projection: f64,
-        /// Length of its first piece.
-        first: f64,
+        /// Where it begins along each low edge, the lowest first: one at least.
+        runs: Vec<StarterBegins>,
         /// Of an uncut piece.
         width: f64,
         /// From which hand.
@@ -167,6 +182,12 @@ pub enum Task {
         /// Screws a square metre; `None` where the card names none.
         screws: Option<f64>,
     },
+    /// A layer of roll felt.
+    Felt(Box<FeltLayer>),
+    /// Metal along the edges of a felt roof, between its layers.
+    FeltEdges(FeltEdges),
+    /// Felt turned up round an opening.
+    Collar(Collar),
     /// Courses cut or run through at valleys.
     Trim(Trim),
     /// An opening flashed as the courses reach it.
@@ -294,29 +315,6 @@ pub enum TrimSide {
     },
 }
 
-/// An opening and the courses that meet it. Courses are counted from the eave, the lowest 1.
-#[derive(Clone, Debug, PartialEq)]
-pub struct Opened {
-    /// What it is, in the user's words.
-    pub what: String,
-    /// Round it, kept clear by the courses.
-    pub clear: f64,
-    /// The course that the apron lies over.
-    pub apron_course: usize,
-    /// Past each side, of the apron and of the back piece.
-    pub past_side: f64,
-    /// First and last course with a step piece at each side.
-    pub steps: [usize; 2],
-    /// Step pieces at each side.
-    pub step_count: u32,
-    /// Least length of a step piece.
-    pub step_length: f64,
-    /// The course that lies over the back piece; `None` where the opening reaches the ridge.
-    pub back_course: Option<usize>,
-    /// Whether a saddle stands behind it.
-    pub saddle: bool,
-}
-
 impl Task {
     /// Its name.
     #[must_use]
@@ -334,6 +332,10 @@ impl Task {
             Self::Breaks(_) => "breaks",
             Self::Starter { .. } => "starter",
             Self::Courses(_) | Self::Sheets { .. } => "courses",
+            Self::Felt(layer) if layer.layer == Layer::Base => "base-layer",
+            Self::Felt(_) => "cap-sheet",
+            Self::FeltEdges(_) => "edge-metal",
+            Self::Collar(_) => "collar",
             Self::Trim(_) => "valley-courses",
             Self::Opening(_) => "opening",
             Self::Walls { .. } => "wall-flashings",
@@ -372,8 +374,13 @@ impl Task {
             Self::ValleyLining { width, along: metal } => {
                 std::iter::once(("width", *width)).chain(along(metal)).collect()
             }
-            Self::Starter { height, projection, first, width, .. } => {
-                vec![("height", *height), ("projection", *projection), ("first", *first), ("width", *width)]
+            Self::Starter { height, projection, runs, width, .. } => {
+                let mut values = vec![("height", *height), ("projection", *projection), ("width", *width)];
+                // Of a single one the place is that of the eave.
+                let places = runs.iter().filter(|_| runs.len() > 1);
+                values.extend(places.flat_map(|run| [("starter_up", run.up), ("starter_start", run.at)]));
+                values.extend(runs.iter().map(|run| ("first", run.first)));
+                values
             }
             Self::Courses(coursing) => coursing.values(),
             Self::Sheets { width, rows, lap, projection, screws, .. } => {
@@ -383,6 +390,9 @@ impl Task {
                     .chain(some("screws", *screws))
                     .collect()
             }
+            Self::Felt(layer) => layer.values(),
+            Self::FeltEdges(edges) => edges.values(),
+            Self::Collar(collar) => collar.values(),
             Self::Trim(trim) => {
                 let side = match trim.side {
                     TrimSide::Open { clear, widen, over } => {
@@ -444,22 +454,6 @@ impl Coursing {
             ("folds", self.folds),
         ];
         values.extend(more.into_iter().filter_map(|(name, value)| value.map(|value| (name, value))));
-        values
-    }
-}
-
-impl Opened {
-    fn values(&self) -> Vec<(&'static str, f64)> {
-        let mut values = vec![
-            ("clear", self.clear),
-            ("apron_course", self.apron_course as f64),
-            ("past_side", self.past_side),
-            ("first_step_course", self.steps[0] as f64),
-            ("last_step_course", self.steps[1] as f64),
-            ("step_pieces", f64::from(self.step_count)),
-            ("step_length", self.step_length),
-        ];
-        values.extend(self.back_course.map(|course| ("back_course", course as f64)));
         values
     }
 }

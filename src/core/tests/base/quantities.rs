@@ -4,8 +4,8 @@
 //! of a framing square at a rise of 7 is 13.89 in a foot of run (table stamped on framing squares).
 
 use eavewright_core::base::quantity::{
-    QuantityError, Reason, Turn, angle, area_for_people, bare_length, bearing, degrees_for_people, feet_inches,
-    fraction, length, length_for_people, metres, pitch, turn,
+    Reason, Turn, angle, area_for_people, bare_length, bearing, degrees_for_people, feet_inches, fraction, length,
+    length_for_people, metres, pitch, turn,
 };
 use eavewright_core::base::units::LengthUnit;
 use proptest::prelude::*;
@@ -64,7 +64,6 @@ fn a_bare_number_takes_the_agreed_unit() {
     assert_eq!(bare_length("135.5", LengthUnit::Inch), Some(3.4417));
     let error = length("7.20", None).unwrap_err();
     assert_eq!(error.reason, Reason::NoUnit { number: "7.20".into() });
-    assert!(error.hint().unwrap().contains("\"7.20 m\""), "{error:?}");
 }
 
 #[test]
@@ -85,28 +84,6 @@ fn what_is_no_length_is_refused_with_its_reason() {
 }
 
 #[test]
-fn every_error_says_found_expected_and_reads_as_a_sentence() {
-    let errors: Vec<QuantityError> = vec![
-        length("7,20 m", None).unwrap_err(),
-        length("", None).unwrap_err(),
-        pitch("0").unwrap_err(),
-        pitch("90°").unwrap_err(),
-        pitch("7/12").unwrap_err(),
-        turn("R -45").unwrap_err(),
-        turn("180").unwrap_err(),
-        angle("north").unwrap_err(),
-        bearing("up").unwrap_err(),
-        fraction("15").unwrap_err(),
-    ];
-    for error in errors {
-        let message = error.to_string();
-        assert!(!message.is_empty() && !message.ends_with('.'), "{message}");
-        assert!(message.starts_with(char::is_lowercase), "{message}");
-        assert!(!error.expected().is_empty());
-    }
-}
-
-#[test]
 fn pitches() {
     for way in ["45", "45°", "45 deg", "45 degrees", "12:12", "100 %", "100%", "12 in 12", "12-in-12", "45º"] {
         assert_eq!(pitch(way).unwrap().tangent(), 1.0, "{way}");
@@ -118,8 +95,7 @@ fn pitches() {
     for text in ["0", "90", "-35", "0:12", "7:0", "0 %", "120°", "7/12", "steep", "35 %%", "7:12:3", "", "35 m"] {
         assert!(pitch(text).is_err(), "{text}");
     }
-    let hint = pitch("7/12").unwrap_err().hint().unwrap();
-    assert!(hint.contains("\"7:12\"") && hint.contains("\"14:12\""), "{hint}");
+    assert_eq!(pitch("7/12").unwrap_err().reason, Reason::SlopeFraction { rise: "7".into(), run: "12".into() });
 }
 
 #[test]

@@ -4,7 +4,7 @@ mod curves;
 
 use crate::base::tolerance::ROUNDING;
 use crate::base::written::Edit;
-use crate::takeoff::compare::Row;
+use crate::job::order::Row;
 use crate::viewer::app::desk::Desk;
 use crate::viewer::backend::Source;
 use crate::viewer::editors::forms;
@@ -136,6 +136,8 @@ fn range(ui: &mut egui::Ui, desk: &mut Desk) {
 }
 
 fn table(ui: &mut egui::Ui, desk: &mut Desk, rows: &[Row]) {
+    let shown = desk.shown.clone();
+    let job = shown.as_ref().map(|shown| &shown.answered.job);
     let units = desk.units();
     let faint = colour(desk.theme.palette().faint);
     let is_priced = rows.iter().any(|row| row.cost.is_some());
@@ -166,7 +168,7 @@ fn table(ui: &mut egui::Ui, desk: &mut Desk, rows: &[Row]) {
                 ui.label(or(row.rafter.map(|length| Words::of(units).length(length))));
                 ui.label(or(row.packs.map(|packs| packs.to_string())));
                 ui.label(or(row.weight.map(|weight| Words::of(units).weight(weight))));
-                let notes = why_not(row, Words::of(units));
+                let notes = job.map(|job| why_not(row, job, Words::of(units))).unwrap_or_default();
                 let suits = ui.label(or(row.suitable.map(|suits| if suits { "yes" } else { "no" }.to_owned())));
                 if !notes.is_empty() {
                     suits.on_hover_text(notes.join("\n"));

@@ -5,6 +5,9 @@ use crate::base::polygon::extent;
 use crate::roof::model::{Face, Roof};
 use nalgebra::{Point2, Vector2};
 
+/// What rounding may leave of places within a face, as a part of its size: a million units in the last place.
+const PLACES: f64 = 1e-10;
+
 /// A face's plan with w across the flow and v up it.
 #[derive(Clone, Debug)]
 pub struct FlowFrame {
@@ -23,7 +26,7 @@ impl FlowFrame {
         let origin = *plan.first()?;
         // Corners carry the rounding of their distance from the origin, places here that of the face's size.
         let far = plan.iter().map(|place| place.coords.norm()).fold(0.0, f64::max);
-        let rounding = 1e-10 * extent(&plan) + 16.0 * f64::EPSILON * far;
+        let rounding = PLACES * extent(&plan) + 16.0 * f64::EPSILON * far;
         Some(Self { origin, across: Vector2::new(up.y, -up.x), up, rounding })
     }
 

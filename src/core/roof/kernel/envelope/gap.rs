@@ -1,6 +1,7 @@
 //! Brings sides of different blocks together that lie nearer than a gap, as walls that were taped apart do.
 
 use crate::base::name::SideName;
+use crate::base::tolerance::ROUNDING;
 use crate::outline::footprint::Footprint;
 use crate::roof::model::finding::Finding;
 use nalgebra::{Point2, Vector2};
@@ -73,7 +74,7 @@ fn moves(earlier: &[Footprint], footprint: &Footprint, gap: f64, findings: &mut 
             }
             if let Some((far, found, name)) = best {
                 // What is apart by rounding alone needs no word.
-                if far > 1e-9 * ends.iter().map(|end| end.coords.norm()).fold(1.0, f64::max) {
+                if far > ROUNDING * ends.iter().map(|end| end.coords.norm()).fold(1.0, f64::max) {
                     let moved = SideName::new(&footprint.name, &side.name);
                     findings.push(Finding::BroughtTogether { moved, onto: name, by: far });
                 }

@@ -8,6 +8,9 @@ use crate::base::name::Name;
 use nalgebra::{Point2, Point3};
 use std::collections::{BTreeMap, BTreeSet, HashMap};
 
+/// A sheet has its own corner at a point where it has one within this part of the tolerance.
+const OWN_CORNER: f64 = 1e-3;
+
 /// Corners over the arrangement's points; heights nearer than the slack are one corner.
 #[derive(Debug)]
 pub struct Corners {
@@ -61,7 +64,7 @@ impl Corners {
     pub fn of_sheet(&mut self, arrangement: &Arrangement, blocks: &Blocks, sheet: usize, point: usize) -> usize {
         let place = arrangement.points[point];
         let sheet = &blocks.sheets[sheet];
-        let own = sheet.corners.iter().find(|corner| (corner.xy() - place).norm() <= blocks.tolerance * 1e-3);
+        let own = sheet.corners.iter().find(|corner| (corner.xy() - place).norm() <= blocks.tolerance * OWN_CORNER);
         let height = own.map_or_else(|| sheet.height(&place), |corner| corner.z);
         self.corner(arrangement, point, height)
     }

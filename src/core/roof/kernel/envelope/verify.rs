@@ -7,7 +7,7 @@ use super::pieces::Pieces;
 use super::sheets::{Blocks, Ring, within};
 use super::{Check, Violation, violated};
 use crate::base::overlay;
-use crate::base::tolerance::RELATIVE;
+use crate::base::tolerance::{RELATIVE, ROUNDING};
 use crate::roof::model::solid;
 use crate::roof::model::triangulate::Triangulator;
 use crate::roof::model::{FaceKind, Roof};
@@ -84,7 +84,7 @@ pub fn faces(arrangement: &Arrangement, labels: &Labels, blocks: &Blocks, roof: 
         wanted += (from - origin).perp(&(to - origin)) / 2.0 * sheets as f64;
     }
     // Corners dropped from straight edges may lie off them by the tolerance.
-    let bound = 1e-9 * wanted + blocks.tolerance * blocks.size() * RELATIVE.sqrt();
+    let bound = ROUNDING * wanted + blocks.tolerance * blocks.size() * RELATIVE.sqrt();
     if (plan - wanted).abs() > bound {
         return Err(Violation { check: Check::PlanArea { expected: wanted, found: plan }, faces: Vec::new() });
     }
@@ -106,7 +106,7 @@ pub fn plan(arrangement: &Arrangement, labels: &Labels, blocks: &Blocks, plans: 
     let wanted: f64 = together.iter().map(|ring| crate::base::polygon::signed_area(ring)).sum();
     // Every outline may have moved by the tolerance.
     let round = |ring: &Ring| (0..ring.len()).map(|k| (ring[(k + 1) % ring.len()] - ring[k]).norm()).sum::<f64>();
-    let bound = 1e-9 * wanted + blocks.tolerance * plans.iter().flatten().map(round).sum::<f64>();
+    let bound = ROUNDING * wanted + blocks.tolerance * plans.iter().flatten().map(round).sum::<f64>();
     if (covered - wanted).abs() <= bound {
         return Ok(());
     }
@@ -158,7 +158,7 @@ pub fn solid(roof: &Roof, slack: f64) -> Result<(), Violation> {
     }
     let (held, wanted) = (built.volume(), roof.volume.unwrap_or(f64::NAN));
     let plan = roof.total_plan_area().0;
-    if (held - wanted).abs() <= slack * plan + 1e-9 * wanted.abs() {
+    if (held - wanted).abs() <= slack * plan + ROUNDING * wanted.abs() {
         return Ok(());
     }
     Err(off(Check::Volume { expected: wanted, found: held }))

@@ -1,5 +1,10 @@
 //! A square grid over the plan: what may be found in a cell is kept in linked lists, so that starting afresh is cheap.
 
+use crate::base::tolerance::ONE_PLACE;
+
+/// A line that leans less than this, as the level part of its normal, crosses every column of a row.
+const LEVEL_ENOUGH: f64 = 1e-3;
+
 /// No entry.
 const END: u32 = u32::MAX;
 
@@ -65,10 +70,10 @@ impl Grid {
             let (near, far) = (ny * bottom, ny * (bottom + self.cell));
             let (mut from, mut to) = (region.low[0], region.high[0]);
             // Rows at the rim stand for all beyond them.
-            if nx.abs() > 1e-3 && row > 0 && row + 1 < self.rows {
+            if nx.abs() > LEVEL_ENOUGH && row > 0 && row + 1 < self.rows {
                 let a = (region.slab[0] - near.max(far)) / nx;
                 let b = (region.slab[1] - near.min(far)) / nx;
-                let slack = 1e-6 * self.cell;
+                let slack = ONE_PLACE * self.cell;
                 from = from.max(a.min(b) - slack);
                 to = to.min(a.max(b) + slack);
                 if from > to {

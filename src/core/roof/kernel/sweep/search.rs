@@ -9,6 +9,7 @@
 use super::grid::{Grid, Region};
 use super::plane::SweepPlane;
 use super::wavefront::{NONE, Sweep};
+use crate::base::tolerance::LAST_PLACES;
 
 /// Up to this many pairs are simply all tried.
 const FEW: usize = 600;
@@ -233,7 +234,7 @@ impl Sweep<'_> {
         let (sum, count) = speeds.fold((0.0, 0.0), |(sum, count), speed| (sum + speed, count + 1.0));
         let speed = if count > 0.0 { sum / count } else { 1.0 };
         // An ulp at least, so that every stride gets on.
-        self.search.horizon = (from + self.search.length * cell / speed).max(from * (1.0 + 1e-12));
+        self.search.horizon = (from + self.search.length * cell / speed).max(from * (1.0 + LAST_PLACES));
     }
 
     /// Whether two planes' lines may cross within the outline's box at a height known to within a doubt.

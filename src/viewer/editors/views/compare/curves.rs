@@ -3,7 +3,7 @@
 use crate::base::tolerance::ROUNDING;
 use crate::base::units::LengthUnit;
 use crate::drawing::typeset::ticks::{decimals, ticks};
-use crate::takeoff::compare::Row;
+use crate::job::order::Row;
 use crate::viewer::render::theme::{Palette, colour};
 use eframe::egui;
 use eframe::egui::{Align2, FontId, Pos2, Rect, Sense, Stroke, pos2, vec2};

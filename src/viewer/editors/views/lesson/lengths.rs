@@ -10,6 +10,7 @@ use crate::viewer::render::shown::Shown;
 use crate::viewer::render::stage::{Extra, Tag, corner, stroke};
 use crate::viewer::render::theme;
 use crate::viewer::render::theme::{Palette, Pen, Rgb};
+use crate::wording::estimate;
 use crate::wording::units::Words;
 use nalgebra::Point3;
 use std::sync::Arc;
@@ -87,7 +88,7 @@ fn make(
     } else {
         let largest = || {
             let faces = roof.roof_faces();
-            faces.max_by(|a, b| roof.area(a.1).0.total_cmp(&roof.area(b.1).0)).map(|(id, _)| id)
+            faces.max_by(|a, b| roof.area(a.1).total_cmp(&roof.area(b.1))).map(|(id, _)| id)
         };
         let is_roof = |face: &FaceId| roof.roof_faces().any(|(id, _)| id == *face);
         if let Some(id) = face.filter(is_roof).or_else(largest) {
@@ -206,8 +207,9 @@ impl Sketch<'_> {
             let next = (at + 1) % plan.len();
             self.line(&plan[at], &plan[next], pen, None);
         }
-        let (area, flat) = (roof.area(face).0, roof.plan_area(face).0);
-        let (true_area, plan_area) = (Words::of(self.units).area(area), Words::of(self.units).area(flat));
+        let of_face = self.shown.answered.answer.of_face(id);
+        let [true_area, plan_area] =
+            [of_face.area, of_face.plan_area].map(|area| estimate::area(&area.alone(), Words::of(self.units)));
         said.push((
             "Area".to_owned(),
             vec![

@@ -3,7 +3,7 @@
 use super::{heading, story};
 use crate::base::plane::Plane;
 use crate::base::tolerance;
-use crate::base::tolerance::ROUNDING;
+use crate::base::tolerance::{ROUNDING, SMALLEST};
 use crate::base::units::LengthUnit;
 use crate::roof::analysis::cut::{Cut, CutLine};
 use crate::roof::analysis::rise::{Happening, happenings};
@@ -120,7 +120,7 @@ impl Kept {
                 let button = egui::Button::selectable(false, text).wrap();
                 let response = ui.add(button).on_hover_text(mark);
                 if response.clicked() {
-                    pressed = Some(((height + 1e-6) / (high - low).max(ROUNDING)).clamp(0.0, 1.0));
+                    pressed = Some(((height + SMALLEST) / (high - low).max(ROUNDING)).clamp(0.0, 1.0));
                 }
             });
         }

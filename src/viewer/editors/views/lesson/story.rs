@@ -6,6 +6,7 @@ use crate::roof::EdgeKind;
 use crate::roof::analysis::rise::Happening;
 use crate::viewer::render::facts::short_name;
 use crate::viewer::render::shown::Shown;
+use crate::wording::estimate;
 use crate::wording::units::Words;
 
 /// `the hips between A and B and between B and C meet; the ridge between A and C lies here, 3.60 m; B is used up`.
@@ -27,7 +28,7 @@ pub fn words(shown: &Shown, happening: &Happening, units: LengthUnit) -> String 
     }
     for edge in &happening.level {
         let of = &roof.edges[edge.index()];
-        let length = Words::of(units).length(roof.length(of).0);
+        let length = estimate::length(&shown.answered.answer.length(*edge).alone(), Words::of(units));
         let faces = Happening::faces_of(roof, *edge);
         match (of.kind, faces.as_slice()) {
             (EdgeKind::Ridge, _) => parts.push(format!("the ridge {} lies here, {length}", between(shown, &faces))),

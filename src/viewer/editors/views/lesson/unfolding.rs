@@ -13,6 +13,7 @@ use crate::viewer::render::scene::Scene;
 use crate::viewer::render::shown::Shown;
 use crate::viewer::render::stage::{Extra, Tag};
 use crate::viewer::render::theme::{Palette, colour};
+use crate::wording::estimate;
 use crate::wording::units::Words;
 use eframe::egui;
 use eframe::egui::RichText;
@@ -107,23 +108,21 @@ pub fn words(ui: &mut egui::Ui, paper: &Paper, shown: &Shown, palette: &Palette,
         ));
     }
     heading(ui, "True areas");
-    let mut sum = 0.0;
-    for (index, (id, face)) in roof.roof_faces().enumerate() {
-        let area = roof.area(face).0;
-        sum += area;
+    let answer = &shown.answered.answer;
+    for (index, (id, _)) in roof.roof_faces().enumerate() {
+        let area = estimate::area(&answer.area(id).alone(), Words::of(units));
         ui.push_id(index, |ui| {
             ui.horizontal(|ui| {
                 ui.label(short_name(shown, id));
-                ui.with_layout(egui::Layout::right_to_left(egui::Align::Center), |ui| {
-                    ui.label(Words::of(units).area(area))
-                });
+                ui.with_layout(egui::Layout::right_to_left(egui::Align::Center), |ui| ui.label(area));
             });
         });
     }
+    let all = estimate::area(&answer.totals().area.alone(), Words::of(units));
     ui.separator();
     ui.horizontal(|ui| {
         ui.strong("together");
-        ui.with_layout(egui::Layout::right_to_left(egui::Align::Center), |ui| ui.strong(Words::of(units).area(sum)));
+        ui.with_layout(egui::Layout::right_to_left(egui::Align::Center), |ui| ui.strong(all));
     });
     let told = "Lengths and areas on the flat sheet are those of the solid: nothing stretches, only folds.";
     ui.label(RichText::new(told).color(colour(palette.faint)));

@@ -20,6 +20,12 @@ use std::path::PathBuf;
 use std::sync::Arc;
 use written::WrittenPhoto;
 
+/// The smallest scale a photo is shown at.
+const LEAST_SCALE: f32 = 1e-4;
+
+/// A wheel or a pinch that zooms by less than this share moves nothing.
+const UNMOVED: f32 = 1e-6;
+
 pub use words::meaning;
 
 /// Where the photo lies on the screen.
@@ -37,7 +43,7 @@ impl Frame {
     pub fn fitted(size: [f64; 2], rect: Rect) -> Self {
         #[allow(clippy::cast_possible_truncation)]
         let size = vec2(size[0] as f32, size[1] as f32);
-        let scale = (rect.width() / size.x).min(rect.height() / size.y).max(1e-4);
+        let scale = (rect.width() / size.x).min(rect.height() / size.y).max(LEAST_SCALE);
         Self { corner: rect.center() - size * scale / 2.0, scale }
     }
 
@@ -288,7 +294,7 @@ fn steer(ui: &egui::Ui, response: &egui::Response, rect: Rect, photos: &mut Phot
     if let Some(at) = response.hover_pos() {
         let (wheel, pinch) = ui.input(|input| (input.smooth_scroll_delta().y, input.zoom_delta()));
         let factor = (wheel * 0.003).exp() * pinch;
-        if (factor - 1.0).abs() > 1e-6 {
+        if (factor - 1.0).abs() > UNMOVED {
             frame = frame.zoomed(at, factor);
             photos.frame = Some(frame);
         }

@@ -21,7 +21,6 @@ use eframe::egui;
 use eframe::egui::{Align2, FontId, Rect, RichText, Sense, Stroke, pos2, vec2};
 use frame::Frame;
 use nalgebra::{Point2, Point3};
-use std::cmp::Ordering;
 use std::sync::Arc;
 
 /// What the plan keeps between passes.
@@ -130,9 +129,7 @@ fn edge_names(
     };
     let roof = &answer.roof;
     let mut edges: Vec<_> = roof.edges.iter().enumerate().filter(|(_, edge)| named(edge)).collect();
-    edges.sort_by(|(_, a), (_, b)| {
-        (a.kind, roof.length(b).0).partial_cmp(&(b.kind, roof.length(a).0)).unwrap_or(Ordering::Equal)
-    });
+    edges.sort_by(|(_, a), (_, b)| a.kind.cmp(&b.kind).then(roof.length(b).total_cmp(&roof.length(a))));
     for (index, edge) in edges {
         let ends = [edge.from, edge.to].map(|corner| frame.at(roof.corners[corner.index()].xy()));
         let way = ends[1] - ends[0];

@@ -2,6 +2,9 @@
 
 use eframe::egui::{Pos2, Rect, Vec2, vec2};
 
+/// A line that goes by less than this along an axis, in points of the screen, stands still along it.
+const STANDS: f32 = 1e-6;
+
 /// Lines, and what takes up room already.
 #[derive(Clone, Debug, Default)]
 pub struct Taken {
@@ -86,7 +89,7 @@ fn meets(frame: &Rect, from: Pos2, to: Pos2) -> bool {
     for (start, step, low, high) in
         [(from.x, way.x, frame.left(), frame.right()), (from.y, way.y, frame.top(), frame.bottom())]
     {
-        if step.abs() < 1e-6 {
+        if step.abs() < STANDS {
             if start < low || start > high {
                 return false;
             }

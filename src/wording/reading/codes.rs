@@ -80,6 +80,11 @@ pub const CODES: &[Code] = &[
         "a card whose gauge leaves too little lap",
         "make the gauge smaller, or correct the other sizes",
     ),
+    code(
+        "card-lap",
+        "a card whose side laps leave no room between those of its two layers",
+        "make the laps smaller, or correct the width",
+    ),
     code("side-role", "a side with no role, or with two", "say one thing for this side"),
     code("rises-order", "breaks that do not rise", "order the breaks from the eave upwards"),
     code("too-few-sides", "an outline of fewer than three sides", "add the sides that are missing"),

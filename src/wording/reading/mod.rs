@@ -1,0 +1,100 @@
+//! What is wrong with a file, in words: what it is, what was found, what was expected, what to do.
+
+pub mod codes;
+mod expected;
+mod message;
+mod quantity;
+
+use crate::base::diagnostic::{Diagnostic, Label};
+use crate::job::reading::{Beside, EditError, PictureError, Problem, Unread};
+use crate::wording::units::Words;
+
+pub use quantity::{expected as quantity_expected, hint as quantity_hint, message as quantity};
+
+/// A problem as people and scripts are told it.
+#[must_use]
+pub fn diagnostic(problem: &Problem, say: Words) -> Diagnostic {
+    let fault = &problem.fault;
+    let label = |(span, what): &(std::ops::Range<usize>, Beside)| Label { span: span.clone(), message: beside(what) };
+    let mut hints = expected::hints(problem);
+    if hints.is_empty() {
+        hints.extend(codes::usual_hint(fault.code()).map(str::to_owned));
+    }
+    Diagnostic {
+        code: fault.code(),
+        severity: problem.severity,
+        span: Some(problem.span.clone()),
+        message: message::message(fault, problem.written.as_deref().unwrap_or(""), say),
+        found: expected::found(problem),
+        expected: expected::expected(fault),
+        labels: problem.beside.iter().map(label).collect(),
+        hints,
+        values: Vec::new(),
+        file: problem.file.clone(),
+    }
+}
+
+fn beside(what: &Beside) -> String {
+    match what {
+        Beside::NoLongerFits => "this no longer fits".to_owned(),
+        Beside::FirstGiven => "first given here".to_owned(),
+        Beside::FirstUsed => "first used here".to_owned(),
+        Beside::FirstHere => "first here".to_owned(),
+        Beside::Key(key) => format!("`{key}`"),
+        Beside::OtherRole => "the other role".to_owned(),
+        Beside::OtherSide => "the other side".to_owned(),
+        Beside::StandsHere => "which stands here".to_owned(),
+        Beside::FirstOfSides => "the first of its sides".to_owned(),
+    }
+}
+
+/// Why a file was not read, as the end of a sentence that begins with its name.
+#[must_use]
+pub fn unread(why: &Unread) -> String {
+    match why {
+        Unread::NotThere => "is not there".to_owned(),
+        Unread::Outside => "lies outside the roof file's folder".to_owned(),
+        Unread::LinkOutside => "is a link to a file outside the roof file's folder".to_owned(),
+        Unread::Folder => "is a folder".to_owned(),
+        Unread::Device => "is a device, a pipe or a socket".to_owned(),
+        Unread::LargerThan(mebibytes) => format!("is larger than {mebibytes} MiB"),
+        Unread::NotText => "is not UTF-8 text".to_owned(),
+        Unread::Other(said) => format!("can't be read: {said}"),
+    }
+}
+
+/// Why a file gives no pixels, as a sentence of its own.
+#[must_use]
+pub fn picture(why: &PictureError) -> String {
+    match why {
+        PictureError::Heif => "it is a HEIF picture: export it as JPEG to see it under the solved roof".to_owned(),
+        PictureError::TooLarge { megapixels, most } => {
+            format!("it has {megapixels:.0} million pixels: export it with {most} million or fewer")
+        }
+        PictureError::Unreadable(said) => format!("it can't be read as a picture: {said}"),
+    }
+}
+
+/// Why a change can't be made.
+#[must_use]
+pub fn edit(why: &EditError) -> String {
+    match why {
+        EditError::NotToml(said) => format!("the file is not TOML: {said}"),
+        EditError::NoSuchPlace => "the file has no such place".to_owned(),
+        EditError::Taken(name) => format!("the name {name} is taken"),
+    }
+}
+
+/// Names in quotes, joined for a sentence: at most `most`, then how many more.
+fn listed<'a>(names: impl IntoIterator<Item = &'a str>, most: usize) -> String {
+    let names: Vec<&str> = names.into_iter().collect();
+    let shown: Vec<String> = names.iter().take(most).map(|name| format!("{name:?}")).collect();
+    let more = names.len().saturating_sub(most);
+    if more > 0 { format!("{} and {more} more", shown.join(", ")) } else { shown.join(", ") }
+}
+
+/// Keys as messages show them.
+fn keys(keys: &[String]) -> String {
+    let told: Vec<String> = keys.iter().map(|key| format!("`{key}`")).collect();
+    if told.is_empty() { "nothing".to_owned() } else { format!("{} alone", told.join(", ")) }
+}
