@@ -110,6 +110,7 @@ fn pieces(input: &Canonical, skeleton: &Skeleton, arrangement: &Arrangement) -> 
         alike.entry(input.planes_of(side)).or_default().push(side);
     }
     let swept_from = swept_from(input, skeleton, arrangement);
+    let beside = if alike.is_empty() { Vec::new() } else { input.beside() };
     let slack = tolerance::RELATIVE * input.extent;
     let piece = |(index, part): (usize, &Loop)| {
         let shape = &input.planes[part.plane as usize];
@@ -136,7 +137,11 @@ fn pieces(input: &Canonical, skeleton: &Skeleton, arrangement: &Arrangement) -> 
                     sides.extend(alike.iter().copied().filter(over));
                 }
                 if sides.len() == known {
-                    sides.push(side);
+                    // A roof that begins beyond its sides, where one that rests has run on, is that of all in one line there.
+                    match beside.get(side as usize) {
+                        Some(&stretch) => sides.extend(sides_beside(input, side, stretch)),
+                        None => sides.push(side),
+                    }
                 }
             }
             lowest = lowest.min(arrangement.nodes[arrangement.from(half) as usize][2]);
@@ -204,10 +209,7 @@ fn swept_from(input: &Canonical, skeleton: &Skeleton, arrangement: &Arrangement)
     let beside = input.beside();
     for (piece, &carrier) in skeleton.carriers.iter().enumerate().filter(|(_, carrier)| **carrier != NONE) {
         if let Some(sides) = found.get_mut(&faces.root(id(piece))) {
-            let (first, count) = beside[carrier as usize];
-            let ring = input.ring_of(carrier);
-            let all = (0..count).map(|at| ring.0 + (first + at - ring.0) % ring.1);
-            all.for_each(|side| {
+            sides_beside(input, carrier, beside[carrier as usize]).for_each(|side| {
                 if !sides.contains(&side) {
                     sides.push(side);
                 }
@@ -215,6 +217,12 @@ fn swept_from(input: &Canonical, skeleton: &Skeleton, arrangement: &Arrangement)
         }
     }
     found
+}
+
+/// The sides of one plane with a side that follow each other along its ring: the first of them, and how many.
+fn sides_beside(input: &Canonical, side: u32, (first, count): (u32, u32)) -> impl Iterator<Item = u32> + use<> {
+    let ring = input.ring_of(side);
+    (0..count).map(move |at| ring.0 + (first + at - ring.0) % ring.1)
 }
 
 #[allow(clippy::cast_possible_truncation)]

@@ -47,7 +47,7 @@ pub enum SolidFault {
 const SHEET: f64 = 100.0;
 
 /// How many tolerances parts that touch are moved apart.
-const APART: f64 = 30.0;
+const APART: f64 = 20.0;
 
 /// How thick the sheets of a roof's overhangs are in its solid, metres.
 #[must_use]

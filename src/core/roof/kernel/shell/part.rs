@@ -160,14 +160,16 @@ fn move_apart(solid: &mut Solid, fans: &[[u32; 3]], apart: f64) {
     let mut fans_of: Vec<([u32; 3], (usize, Vector3<f64>))> = at.into_iter().collect();
     fans_of.sort_by_key(|([place, corner, fan], (count, _))| (*place, usize::MAX - count, *corner, *fan));
     let mut number: HashMap<(u32, u32), u32> = HashMap::new();
-    let mut last = None;
+    let (mut last, mut rank) = (None, 0.0);
     for ([at, corner, fan], (_, outwards)) in fans_of {
         if last != Some(at) {
-            last = Some(at);
+            (last, rank) = (Some(at), 0.0);
             continue;
         }
+        // Several that face one way still come to places of their own.
+        rank += 1.0;
         let place: Point3<f64> = solid.positions[corner as usize];
-        let back = outwards.try_normalize(0.0).unwrap_or_else(Vector3::z) * apart;
+        let back = outwards.try_normalize(0.0).unwrap_or_else(Vector3::z) * (apart * rank);
         number.insert((corner, fan), solid.positions.len() as u32);
         solid.positions.push(place - back);
     }
