@@ -7,8 +7,10 @@ use crate::drawing::job_sheet::{Audience, SheetInput};
 use crate::input::{self, Read};
 use crate::job::{self, Options, order};
 use crate::viewer::backend::{Output, Source, Writing};
+use crate::wording::units::Words;
 use crate::write::dxf;
 use crate::write::pdf;
+use crate::write::spreadsheet;
 use std::path::Path;
 
 const CALLED_OFF: &str = "called off: nothing was written";
@@ -31,9 +33,13 @@ pub fn write(writing: &Writing) -> Result<String, String> {
     go(0, 4, "solving")?;
     let (job, ..) = read(source).map_err(|_| "the file has errors".to_owned())?;
     let format = match output {
-        Output::Sheet => Some(sheet::Format::of(to)?),
-        Output::Model | Output::Drawings => None,
+        Output::Sheet | Output::Offer | Output::Handover => Some(sheet::Format::of(to)?),
+        Output::Model | Output::Drawings | Output::Order => None,
     };
+    let kind = spreadsheet::Kind::of(to);
+    if output == Output::Order && kind.is_none() {
+        return Err(format!("{}: expected a name that ends in .xlsx, .ods or .csv", to.display()));
+    }
     let answer = job::solve(&job, &Options { steps: true, spread: true }).map_err(|failure| failure.to_string())?;
     if output == Output::Model {
         go(2, 4, "making the model")?;
@@ -47,14 +53,26 @@ pub fn write(writing: &Writing) -> Result<String, String> {
     }
     go(1, 4, "laying out")?;
     let take_off = order::take_off(&job, &answer);
+    if let Some(kind) = kind.filter(|_| output == Output::Order) {
+        go(3, 4, "writing")?;
+        let rows = spreadsheet::rows(&job.title, &take_off, Words::of(job.units));
+        let bytes = spreadsheet::write(&rows, kind).map_err(|error| error.to_string())?;
+        output::write_file(to, &bytes).map_err(|error| error.to_string())?;
+        return Ok(format!("wrote {}", to.display()));
+    }
     let context = Context::of(&job);
     let (photos, _) = photo::taken(&job, source.path.unwrap_or(Path::new("")), &answer);
     if let Some(format) = format {
         go(2, 4, "drawing the sheet")?;
-        let audience = Audience::Own;
+        let audience = if output == Output::Sheet { Audience::Own } else { Audience::Client };
         let input =
             SheetInput { job: &job, answer: &answer, take_off: &take_off, context: &context, audience, full: false };
-        let bytes = sheet::sheet_with_photos(&input, &photos, format).map_err(|error| error.to_string())?;
+        let bytes = match output {
+            Output::Offer => sheet::offer(&input, format),
+            Output::Handover => sheet::handover(&input, format),
+            _ => sheet::sheet_with_photos(&input, &photos, format),
+        };
+        let bytes = bytes.map_err(|error| error.to_string())?;
         go(3, 4, "writing")?;
         output::write_file(to, &bytes).map_err(|error| error.to_string())?;
         return Ok(format!("wrote {}", to.display()));

@@ -61,11 +61,17 @@ pub enum Output {
     Drawings,
     /// The job sheet.
     Sheet,
+    /// The order with its prices, as a spreadsheet.
+    Order,
+    /// The offer for the client.
+    Offer,
+    /// What is handed over at the end.
+    Handover,
 }
 
 impl Output {
     /// All of them, in the order the window offers them.
-    pub const ALL: [Self; 3] = [Self::Model, Self::Drawings, Self::Sheet];
+    pub const ALL: [Self; 6] = [Self::Model, Self::Drawings, Self::Sheet, Self::Order, Self::Offer, Self::Handover];
 
     /// What the window calls it.
     #[must_use]
@@ -74,6 +80,9 @@ impl Output {
             Self::Model => "Write a model to",
             Self::Drawings => "Write all drawings into folder",
             Self::Sheet => "Write the job sheet to",
+            Self::Order => "Write the order with prices to",
+            Self::Offer => "Write the offer to",
+            Self::Handover => "Write the handover to",
         }
     }
 
@@ -83,7 +92,8 @@ impl Output {
         match self {
             Self::Model => "the ending says what: .glb .gltf .obj .stl .city.json",
             Self::Drawings => "a folder, made if it is not there",
-            Self::Sheet => "the ending says what: .pdf .html",
+            Self::Sheet | Self::Offer | Self::Handover => "the ending says what: .pdf .html",
+            Self::Order => "the ending says what: .xlsx .ods .csv",
         }
     }
 
@@ -94,6 +104,9 @@ impl Output {
             Self::Model => ".glb",
             Self::Drawings => "-drawings",
             Self::Sheet => ".pdf",
+            Self::Order => "-order.xlsx",
+            Self::Offer => "-offer.pdf",
+            Self::Handover => "-handover.pdf",
         }
     }
 }

@@ -68,6 +68,12 @@ pub fn unpriced(of: &Unpriced) -> String {
     }
 }
 
+/// All that has no price, in a row.
+#[must_use]
+pub fn all_unpriced(offer: &Offer) -> String {
+    list(&offer.unpriced.iter().map(unpriced).collect::<Vec<_>>())
+}
+
 /// Why an offer is not whole, for whoever makes it: what has no price, and what the rest comes to. `None` where it is whole.
 #[must_use]
 pub fn not_whole(offer: &Offer) -> Option<String> {
@@ -75,9 +81,9 @@ pub fn not_whole(offer: &Offer) -> Option<String> {
         return None;
     }
     Some(format!(
-        "not an offer yet: no price for {}; what has a price comes to {} before tax",
-        list(&offer.unpriced.iter().map(unpriced).collect::<Vec<_>>()),
-        money(offer.priced.before_tax, offer.currency.as_deref())
+        "not an offer yet: no price for {}; what has a price comes to {}, before anything on top and tax",
+        all_unpriced(offer),
+        money(offer.priced.net, offer.currency.as_deref())
     ))
 }
 

@@ -126,7 +126,10 @@ const KEYS: &[(Class, &[&str])] = &[
     (Class::Volume, &["volume", "volume_95", "skip_volume"]),
     (Class::Weight, &["weight", "weight_95", "weight_on_deck", "weight_on_deck_95"]),
     (Class::Spread, &["spread"]),
-    (Class::Percent, &["waste", "share", "bought_over_area", "for_cuts", "for_starter", "for_caps", "for_packs"]),
+    (
+        Class::Percent,
+        &["tax_rate", "waste", "share", "bought_over_area", "for_cuts", "for_starter", "for_caps", "for_packs"],
+    ),
     (
         Class::Bare,
         &[
@@ -148,7 +151,8 @@ const KEYS: &[(Class, &[&str])] = &[
             "price",
             "sum",
             "net",
-            "margin",
+            "on_top",
+            "each",
             "before_tax",
             "tax",
             "total",
@@ -302,6 +306,10 @@ impl Answers {
         let parent = path.len().checked_sub(2).map(|at| path[at].as_str());
         if matches!(key, "quantity" | "left_over") {
             return Some(unit.and_then(super::printed::unit).map_or(Class::Bare, |(class, _)| class));
+        }
+        // Hours by what they are for.
+        if parent == Some("usual_hours") {
+            return Some(Class::Bare);
         }
         if parent == Some("misclosures") {
             return Some(Class::Length);

@@ -28,7 +28,7 @@ const FILES: [&str; 16] = [
 const EXAMPLES: [&str; 5] = ["apple_store", "boat_store", "field_shed", "lean_to", "stable_l"];
 
 /// A gable, a hip with a measured overhang, a lean-to and a roof with openings, walked with the tape.
-pub const WRITTEN: [(&str, &str); 6] = [
+pub const WRITTEN: [(&str, &str); 7] = [
     (
         "gable",
         "title = \"Gable\"\nunits = \"m\"\n[[block]]\nname = \"shed\"\nheight = 2.2\nsides = [\n\
@@ -74,6 +74,17 @@ pub const WRITTEN: [(&str, &str); 6] = [
          { from = \"A\", length = 6.213, turn = \"L\", pitch = 17 },\n{ from = \"B\", length = 4.107, turn = \"L\", pitch = 17 },\n\
          { from = \"C\", length = 6.209, turn = \"L\", pitch = 17 },\n{ from = \"D\", length = 4.111, pitch = 17 },\n]\n\
          [covering]\ncard = \"felt\"\n",
+    ),
+    (
+        "offered",
+        "title = \"Shed\"\nunits = \"m\"\n[[block]]\nname = \"shed\"\nheight = 2.2\nsides = [\n\
+         { from = \"A\", length = 5.013, turn = \"L\", pitch = 31 },\n{ from = \"B\", length = 4.027, turn = \"L\", verge = true },\n\
+         { from = \"C\", length = 5.009, turn = \"L\", pitch = 31 },\n{ from = \"D\", length = 4.022, verge = true },\n]\n\
+         [prices]\ncurrency = \"EUR\"\nstrip-shingle = 17.35\nunderlay = { each = 3.15, per = \"m²\" }\naccess-m = 7.3\n\
+         disposal-t = 131\nmarkup = \"13 %\"\ntax = \"19 %\"\n[prices.hours]\neach = 47.5\ncover = 0.41\n\
+         [offer]\nleft_out = [\"nail\", \"adhesive\", \"deck-board\", \"fascia-board\", \"verge-board\", \"soffit\",\n\
+         \"edge-strip-eave\", \"edge-strip-verge\", \"gutter\", \"downpipe\"]\n\
+         [old_roof]\nkind = \"bitumen shingles\"\nweight = 11\nloose_thickness = \"30 mm\"\n",
     ),
 ];
 

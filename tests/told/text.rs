@@ -8,7 +8,7 @@ use super::printed;
 use answers::Answers;
 use eavewright::base::units::Pitch;
 use eavewright::cli::{compare, draw, sheet, solve_text, takeoff};
-use eavewright::drawing::job_sheet::{Audience, SheetInput, job_sheet};
+use eavewright::drawing::job_sheet::{Audience, SheetInput, handover_sheet, job_sheet, offer_sheet};
 use eavewright::drawing::{Context, Drawing};
 use eavewright::job::{self, Answer, Job, Options, order};
 use eavewright::takeoff::answer::TakeOff;
@@ -177,6 +177,12 @@ fn every_number_of_the_sheet_is_in_the_answers() {
             let document = job_sheet(&input);
             let page = exceptions::of_html(&html::html(&document, input.paper()), &answers);
             tally.count("sheet as HTML", &case, &answers, &page);
+            if audience == Audience::Client {
+                for document in [offer_sheet(&input), handover_sheet(&input)] {
+                    let page = exceptions::of_html(&html::html(&document, input.paper()), &answers);
+                    tally.count("offer and handover as HTML", &case, &answers, &page);
+                }
+            }
         }
     }
     tally.judge();

@@ -6,6 +6,7 @@ use super::what::{self, sentence};
 use super::{Audience, SheetInput};
 use crate::drawing::typeset::document::{Align, Block, Document, Table};
 use crate::drawing::typeset::figure::{Key, inset};
+use crate::drawing::typeset::model::Item as Drawn;
 use crate::drawing::views::body::Body;
 use crate::takeoff::item::Item;
 use crate::takeoff::offer::{Offer, Sums};
@@ -102,20 +103,23 @@ pub fn handover_sheet(input: &SheetInput<'_>) -> Document {
 
 /// What has no price, in plain words, before anything else.
 fn not_whole(offer: Option<&Offer>, document: &mut Document) {
-    let open: Vec<String> =
-        offer.map_or(Vec::new(), |offer| offer.unpriced.iter().map(|of| sentence(&words_of::unpriced(of))).collect());
     if offer.is_some_and(|offer| offer.whole().is_some()) {
         return;
     }
     document.heading(1, "Still to be priced");
     document.text(words_of::NOT_WHOLE_FOR_CLIENT);
-    document.list(open);
+    if let Some(offer) = offer {
+        document.text(sentence(&words_of::all_unpriced(offer)));
+    }
 }
 
 /// What stops the work stands before what is offered.
 fn stops(input: &SheetInput<'_>, document: &mut Document) {
-    let client = SheetInput { audience: Audience::Client, ..*input };
-    what::first(&client, document);
+    let points = what::first_points(&SheetInput { audience: Audience::Client, ..*input });
+    if !points.is_empty() {
+        document.heading(1, "Look here first");
+        document.list(points);
+    }
 }
 
 fn parties(input: &SheetInput<'_>, document: &mut Document) {
@@ -211,8 +215,15 @@ fn signatures(document: &mut Document) {
     document.table(table);
 }
 
+/// The roof, for the eye: without the names its faces have in the file.
 fn picture(input: &SheetInput<'_>, document: &mut Document) {
-    let body = Body::of(&input.answer.roof, 0.0);
-    let view = crate::drawing::views::elevation::Isometric::new(&input.answer.roof, &body, input.context);
-    document.figure(inset(&view, input.context, input.room(0.40), Key::With), "The roof this is about");
+    let roof = &input.answer.roof;
+    let body = Body::of(roof, 0.0);
+    let view = crate::drawing::views::elevation::Isometric::new(roof, &body, input.context);
+    let mut drawing = inset(&view, input.context, input.room(0.40), Key::Without);
+    if let Some(drawing) = &mut drawing {
+        let is_name = |words: &str| roof.faces.iter().any(|face| words.starts_with(face.name.as_str()));
+        drawing.items.retain(|item| !matches!(item, Drawn::Text(text) if is_name(&text.words)));
+    }
+    document.figure(drawing, "The roof this is about");
 }

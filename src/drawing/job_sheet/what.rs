@@ -144,16 +144,22 @@ fn notes(input: &SheetInput<'_>, document: &mut Document) {
 /// What stops the work and what casts doubt, before anything else; a client learns what stops it, and is spared what the
 /// surveyor has to measure again.
 pub(super) fn first(input: &SheetInput<'_>, document: &mut Document) {
+    let points = first_points(input);
+    if !points.is_empty() {
+        document.heading(1, "Look here first");
+        document.list(points);
+        document.heading(1, "The roof");
+    }
+}
+
+/// The sentences of it.
+pub(super) fn first_points(input: &SheetInput<'_>) -> Vec<String> {
     let (answer, order) = (input.answer, input.take_off);
     let mut first = wording::finding::first_of_all(&input.about(), &answer.findings, &order.findings);
     if input.audience == Audience::Client {
         first.retain(|(severity, _)| *severity == Severity::Stop);
     }
-    if !first.is_empty() {
-        document.heading(1, "Look here first");
-        document.list(first.iter().map(|(_, told)| sentence(told)).collect());
-        document.heading(1, "The roof");
-    }
+    first.iter().map(|(_, told)| sentence(told)).collect()
 }
 
 pub(super) use wording::amount::{count, sentence};

@@ -91,6 +91,9 @@ impl Desk {
             Deed::Export => self.ask(What::Write(Output::Model)),
             Deed::Sheet => self.ask(What::Write(Output::Sheet)),
             Deed::Drawings => self.ask(What::Write(Output::Drawings)),
+            Deed::Order => self.ask(What::Write(Output::Order)),
+            Deed::Offer => self.ask(What::Write(Output::Offer)),
+            Deed::Handover => self.ask(What::Write(Output::Handover)),
             Deed::Undo => {
                 if let Some(text) = self.history.undo(&self.text) {
                     self.keep_at.get_or_insert(Instant::now() + KEEP_AFTER);

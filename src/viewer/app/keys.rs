@@ -49,6 +49,12 @@ pub enum Deed {
     Sheet,
     /// Writes all drawings.
     Drawings,
+    /// Writes the order with its prices.
+    Order,
+    /// Writes the offer.
+    Offer,
+    /// Writes the handover.
+    Handover,
     /// Takes the last change back.
     Undo,
     /// Makes it again.
@@ -66,7 +72,7 @@ const SHIFT: Modifiers = Modifiers { shift: true, ..Modifiers::COMMAND };
 const NONE: Modifiers = Modifiers::NONE;
 
 /// Every key, what it does, and in which words.
-pub const KEYS: [(Modifiers, Key, Deed, &str); 46] = [
+pub const KEYS: [(Modifiers, Key, Deed, &str); 49] = [
     (NONE, Key::Num1, Deed::Look(View::Corner), "view from a corner"),
     (NONE, Key::Num2, Deed::Look(View::FarCorner), "view from the far corner"),
     (NONE, Key::Num3, Deed::Look(View::Plan), "plan"),
@@ -100,8 +106,11 @@ pub const KEYS: [(Modifiers, Key, Deed, &str); 46] = [
     (CTRL, Key::O, Deed::Open, "open a file"),
     (SHIFT, Key::S, Deed::SaveAs, "save under another name"),
     (CTRL, Key::S, Deed::Save, "save"),
+    (SHIFT, Key::E, Deed::Order, "write the order with prices"),
     (CTRL, Key::E, Deed::Export, "write a model"),
     (CTRL, Key::D, Deed::Drawings, "write all drawings"),
+    (SHIFT, Key::P, Deed::Offer, "write the offer"),
+    (SHIFT, Key::H, Deed::Handover, "write the handover"),
     (CTRL, Key::P, Deed::Sheet, "write the job sheet, to print"),
     (SHIFT, Key::Z, Deed::Redo, "make it again"),
     (CTRL, Key::Z, Deed::Undo, "take the last change back"),

@@ -29,6 +29,9 @@ pub fn top(ui: &mut egui::Ui, desk: &mut Desk) {
                 ("Write a model", Deed::Export),
                 ("Write all drawings", Deed::Drawings),
                 ("Write the job sheet", Deed::Sheet),
+                ("Write the order with prices", Deed::Order),
+                ("Write the offer", Deed::Offer),
+                ("Write the handover", Deed::Handover),
             ] {
                 if ui.button(words).clicked() {
                     desk.act(deed);

@@ -88,6 +88,9 @@ fn models_drawings_and_the_sheet_are_written_beside_the_window() {
         (Output::Model, "store.glb", "store.glb"),
         (Output::Drawings, "drawings", "drawings/plan.svg"),
         (Output::Sheet, "store.pdf", "store.pdf"),
+        (Output::Order, "store.ods", "store.ods"),
+        (Output::Offer, "offer.pdf", "offer.pdf"),
+        (Output::Handover, "handover.html", "handover.html"),
     ] {
         let mut harness = window(Arc::new(Plain::default()), HIP, [1280.0, 800.0]);
         answering(&mut harness, folder.path().join(name));
