@@ -64,7 +64,7 @@ pub fn text(job: &Job, rows: &[Row], say: Words) -> String {
         }
     }
     for message in told {
-        text.push_str(&super::takeoff::wrapped(&message));
+        text.push_str(&super::paragraphs::wrapped(&message));
     }
     text.push_str(&format!("  {}\n", wording::takeoff::COMPARED));
     text

@@ -18,6 +18,7 @@ mod new_shapes;
 pub mod offer;
 pub mod output;
 pub mod output_set;
+mod paragraphs;
 pub mod photo;
 pub mod sheet;
 pub mod solve_text;

@@ -1,7 +1,7 @@
 //! `offer` and `handover`: the papers of a job, as text for whoever makes them, and as PDF or HTML for a client.
 
+use super::paragraphs::{capital, paragraph, wrapped};
 use super::table::{Align, Table};
-use super::takeoff::{capital, paragraph, wrapped};
 use crate::job::Job;
 use crate::takeoff::answer::TakeOff;
 use crate::takeoff::offer::Offer;

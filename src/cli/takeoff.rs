@@ -1,5 +1,6 @@
 //! The take-off for a person: in the order of work, on one screen; and as CSV. Details are `takeoff_full`'s.
 
+use super::paragraphs::{capital, paragraph, wrapped};
 use super::table::{Align, Table};
 use super::takeoff_full;
 use crate::base::finding::{Finding as _, Severity};
@@ -11,9 +12,6 @@ use crate::wording::units::Words;
 use crate::wording::{self, About, estimate, offer, order};
 use crate::write::spreadsheet::{SpreadsheetError, csv_records, harmless};
 use std::borrow::Cow;
-
-/// Width of running text, characters.
-const WIDTH: usize = 98;
 
 /// The take-off of a solved job as text, `full` with the courses of each face, the offer, every finding and the tools.
 #[must_use]
@@ -136,53 +134,6 @@ fn sums(answer: &TakeOff, say: Words) -> String {
             text.push_str(&paragraph(&format!("{}: {}.", capital(order::name(&line.item)), told.join("; "))));
         }
     }
-    text
-}
-
-pub(super) fn capital(words: &str) -> String {
-    let mut letters = words.chars();
-    letters.next().map_or_else(String::new, |first| first.to_uppercase().chain(letters).collect())
-}
-
-/// A paragraph, indented.
-pub(super) fn paragraph(words: &str) -> String {
-    set(words, "  ", "  ")
-}
-
-/// A paragraph as a list item.
-pub(super) fn wrapped(words: &str) -> String {
-    set(words, "  - ", "    ")
-}
-
-/// A paragraph as a step.
-pub(super) fn numbered(number: usize, words: &str) -> String {
-    set(words, &format!("{number:3}. "), "     ")
-}
-
-/// What to mind in a step.
-pub(super) fn cautioned(words: &str) -> String {
-    set(words, "     ! ", "       ")
-}
-
-fn set(words: &str, first: &str, others: &str) -> String {
-    let mut text = String::new();
-    let mut line = first.to_owned();
-    let mut bare = true;
-    for word in words.split_whitespace() {
-        if !bare && line.chars().count() + 1 + word.chars().count() > WIDTH {
-            text.push_str(&line);
-            text.push('\n');
-            others.clone_into(&mut line);
-            bare = true;
-        }
-        if !bare {
-            line.push(' ');
-        }
-        line.push_str(word);
-        bare = false;
-    }
-    text.push_str(&line);
-    text.push('\n');
     text
 }
 

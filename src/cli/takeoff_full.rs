@@ -1,7 +1,7 @@
 //! The details of a take-off for a person: the courses of each face, the offer, every finding, the tools.
 
+use super::paragraphs::{cautioned, numbered, wrapped};
 use super::table::{Align, Table};
-use super::takeoff::{cautioned, numbered, wrapped};
 use crate::base::finding::Finding as _;
 use crate::roof::Roof;
 use crate::takeoff::answer::TakeOff;

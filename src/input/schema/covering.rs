@@ -135,7 +135,7 @@ pub static PRICES: Table = Table {
         tables("pitch_band", &PITCH_BAND, "labour by pitch"),
         table("hours", &HOURS, "labour by the hour"),
         price("strip-shingle", "strips, a pack"),
-        price("base-layer", "felt base layer, a roll").since("0.2"),
+        price("base-layer", "felt base layer, a roll"),
         price("starter", "starter strips, a piece"),
         price("ridge-hip-cap", "caps, a pack or a piece"),
         price("nail", "nails, a pack"),
