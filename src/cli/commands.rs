@@ -3,7 +3,7 @@
 use super::args::{Cli, Command, File};
 use super::diagnostics::Style;
 use super::load::{Loaded, Stop, load};
-use super::{Done, output, output_set, solve_text};
+use super::{Done, Printed, output, output_set, solve_text};
 use crate::base::finding::Finding;
 use crate::base::units::{LengthUnit, Pitch};
 use crate::drawing::Context;
@@ -66,7 +66,7 @@ pub fn run(cli: &Cli, style: Option<Style>) -> Result<Done, Stop> {
                 theme: theme.as_deref(),
                 size: size.as_deref(),
             };
-            Ok(Done { text: String::new(), aside: super::view::run(file.as_deref(), &asked)? })
+            Ok(Done::new(String::new(), super::view::run(file.as_deref(), &asked)?))
         }
         #[cfg(not(feature = "viewer"))]
         Command::View { .. } => Err(Stop::System(
@@ -107,7 +107,7 @@ fn check(file: &File, json: bool, style: Option<Style>) -> Result<Done, Stop> {
         let plural = if faces == 1 { "" } else { "s" };
         format!("{}: no errors; the roof has {faces} face{plural}\n", loaded.source.name)
     };
-    Ok(Done { text, aside })
+    Ok(Done::new(text, aside))
 }
 
 fn solve(file: &File, steps: bool, json: bool, style: Option<Style>) -> Result<Done, Stop> {
@@ -120,16 +120,17 @@ fn solve(file: &File, steps: bool, json: bool, style: Option<Style>) -> Result<D
             None => return Err(loaded.stopped(&failure)),
         },
     };
-    let text = if json {
-        document(&RoofTwin::new(&loaded.job, &answer, steps))?
-    } else {
-        let mut text = solve_text::text(&loaded.job, &answer);
-        if steps {
-            text.push_str(&solve_text::steps(&loaded.job, &answer));
-        }
-        text
-    };
-    Ok(Done { text, aside })
+    if json {
+        let job = loaded.job;
+        // A roof of many sides has as many kilobytes: they are written as they are made.
+        let write = move |out: &mut dyn std::io::Write| output::document(out, &RoofTwin::new(&job, &answer, steps));
+        return Ok(Done { printed: Printed::Stream(Box::new(write)), aside });
+    }
+    let mut text = solve_text::text(&loaded.job, &answer);
+    if steps {
+        text.push_str(&solve_text::steps(&loaded.job, &answer));
+    }
+    Ok(Done::new(text, aside))
 }
 
 /// What the measurements tell where they place no face of the roof, such as pitches without a size.
@@ -150,16 +151,16 @@ fn export(file: &File, out: &Path, json: bool, style: Option<Style>) -> Result<D
     output::write_file(out, &bytes)?;
     if json {
         let written = serde_json::json!({ "format": "eavewright-written/1", "files": [out.display().to_string()] });
-        return Ok(Done { text: document(&written)?, aside });
+        return Ok(Done::new(document(&written)?, aside));
     }
     let _ = writeln!(aside, "wrote {}", out.display());
-    Ok(Done { text: String::new(), aside })
+    Ok(Done::new(String::new(), aside))
 }
 
 fn keys(table: Option<&str>, json: bool) -> Result<Done, Stop> {
     let tables = super::keys::asked(table).map_err(Stop::System)?;
     let text = if json { document(&super::keys::document(&tables))? } else { super::keys::text(&tables) };
-    Ok(Done { text, aside: String::new() })
+    Ok(Done::new(text, String::new()))
 }
 
 fn cards(name: Option<&str>, json: bool) -> Result<Done, Stop> {
@@ -172,17 +173,17 @@ fn cards(name: Option<&str>, json: bool) -> Result<Done, Stop> {
             if json { document(&twin())? } else { card.to_owned() }
         }
     };
-    Ok(Done { text, aside: String::new() })
+    Ok(Done::new(text, String::new()))
 }
 
 fn new(shape: &str, out: Option<&Path>) -> Result<Done, Stop> {
     let template = super::new::template(shape).map_err(Stop::System)?;
-    let Some(path) = out else { return Ok(Done { text: template.text, aside: String::new() }) };
+    let Some(path) = out else { return Ok(Done::new(template.text, String::new())) };
     if path.exists() {
         return Err(Stop::System(format!("{}: is there already, and is left as it is", path.display())));
     }
     output::write_file(path, template.text.as_bytes())?;
-    Ok(Done { text: String::new(), aside: format!("wrote {}\n", path.display()) })
+    Ok(Done::new(String::new(), format!("wrote {}\n", path.display())))
 }
 
 /// How a take-off is to be shown.
@@ -205,7 +206,7 @@ fn takeoff(file: &File, shown: &Shown, style: Option<Style>) -> Result<Done, Sto
     } else {
         super::takeoff::text(&loaded.job, &answer, &order, shown.full)
     };
-    Ok(Done { text, aside })
+    Ok(Done::new(text, aside))
 }
 
 /// The order with its prices as a spreadsheet.
@@ -254,7 +255,7 @@ fn compare(file: &File, wanted: &Compared, json: bool, style: Option<Style>) -> 
         output::write_file(path, svg(&curves, Setting::Document).as_bytes())?;
         let _ = writeln!(aside, "wrote {}", path.display());
     }
-    Ok(Done { text, aside })
+    Ok(Done::new(text, aside))
 }
 
 fn draw(
@@ -287,7 +288,7 @@ fn draw(
     if !json {
         let _ = writeln!(aside, "wrote {} files", names.len());
     }
-    Ok(Done { text, aside })
+    Ok(Done::new(text, aside))
 }
 
 /// Which sheet is wanted.
@@ -382,5 +383,5 @@ fn wrote_sheet(out: &Path, bytes: &[u8], mut aside: String, json: bool) -> Resul
         let _ = writeln!(aside, "wrote {}", out.display());
         String::new()
     };
-    Ok(Done { text, aside })
+    Ok(Done::new(text, aside))
 }

@@ -41,12 +41,34 @@ use std::io::Write;
 use std::process::ExitCode;
 
 /// What a command that gave an answer prints.
-#[derive(Debug, Default)]
+#[derive(Default)]
 pub struct Done {
     /// The answer, to standard output.
-    pub text: String,
+    pub printed: Printed,
     /// Warnings and what was written, to standard error.
     pub aside: String,
+}
+
+/// An answer to be printed.
+pub enum Printed {
+    /// As it is.
+    Text(String),
+    /// A long one, made while it is printed. Everything that may go wrong has been done before, but for printing itself.
+    Stream(Box<dyn FnOnce(&mut dyn Write) -> std::io::Result<()>>),
+}
+
+impl Default for Printed {
+    fn default() -> Self {
+        Self::Text(String::new())
+    }
+}
+
+impl Done {
+    /// A text, and what goes to standard error.
+    #[must_use]
+    pub fn new(text: String, aside: String) -> Self {
+        Self { printed: Printed::Text(text), aside }
+    }
 }
 
 /// Runs the command the arguments ask for.
@@ -65,7 +87,7 @@ pub fn run() -> ExitCode {
     let (result, code) = match commands::run(&cli, style) {
         Ok(done) => {
             let _ = std::io::stderr().lock().write_all(done.aside.as_bytes());
-            (output::print(&done.text), 0)
+            (output::print(done.printed), 0)
         }
         Err(stop) => {
             let (text, code) = explain(&stop, style);

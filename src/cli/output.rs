@@ -1,5 +1,6 @@
 //! Writing answers: standard output at the end and in one go, files whole or not at all.
 
+use super::Printed;
 use std::fs;
 use std::io::{self, Write};
 use std::path::{Path, PathBuf};
@@ -90,17 +91,56 @@ pub(super) fn refusal(path: &Path, why: &str) -> io::Error {
     io::Error::new(io::ErrorKind::InvalidInput, format!("{}: {why}", path.display()))
 }
 
-/// Prints text to standard output. Titles and names come from the roof file: what would steer a terminal is shown as a
+/// Prints an answer to standard output. Titles and names come from the roof file: what would steer a terminal is shown as a
 /// replacement character. A reader that has gone away is not an error.
 ///
 /// # Errors
 /// Any other failure to write.
-pub fn print(text: &str) -> io::Result<()> {
-    let steers = |letter: char| letter.is_control() && !matches!(letter, '\n' | '\t' | '\r');
-    let shown = text.replace(steers, "\u{fffd}");
-    let mut out = io::stdout().lock();
-    match out.write_all(shown.as_bytes()).and_then(|()| out.flush()) {
+pub fn print(answer: Printed) -> io::Result<()> {
+    let mut out = Plain { out: io::BufWriter::with_capacity(1 << 16, io::stdout().lock()) };
+    let written = match answer {
+        Printed::Text(text) => out.write_all(text.as_bytes()),
+        Printed::Stream(write) => write(&mut out),
+    };
+    match written.and_then(|()| out.flush()) {
         Err(error) if error.kind() == io::ErrorKind::BrokenPipe => Ok(()),
         result => result,
+    }
+}
+
+/// Writes one JSON document with a line end.
+///
+/// # Errors
+/// What the writer says.
+pub fn document(out: &mut dyn Write, value: &impl serde::Serialize) -> io::Result<()> {
+    serde_json::to_writer_pretty(&mut *out, value)?;
+    out.write_all(b"\n")
+}
+
+/// Hands text on without what would steer a terminal. Each piece is whole characters of UTF-8.
+struct Plain<W: Write> {
+    out: W,
+}
+
+impl<W: Write> Write for Plain<W> {
+    fn write(&mut self, piece: &[u8]) -> io::Result<usize> {
+        self.write_all(piece)?;
+        Ok(piece.len())
+    }
+
+    fn write_all(&mut self, piece: &[u8]) -> io::Result<()> {
+        // All control characters but line ends and tabs: below a space, and from 0x7f on, where the second byte tells.
+        let may_steer =
+            |byte: &u8| (*byte < b' ' && !matches!(byte, b'\n' | b'\t' | b'\r')) || matches!(byte, 0x7f | 0xc2);
+        if !piece.iter().any(may_steer) {
+            return self.out.write_all(piece);
+        }
+        let steers = |letter: char| letter.is_control() && !matches!(letter, '\n' | '\t' | '\r');
+        let shown = String::from_utf8_lossy(piece).replace(steers, "\u{fffd}");
+        self.out.write_all(shown.as_bytes())
+    }
+
+    fn flush(&mut self) -> io::Result<()> {
+        self.out.flush()
     }
 }

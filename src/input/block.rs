@@ -187,7 +187,7 @@ impl<'d> Reader<'d> {
         let length = self.value(table, "length");
         let item = self.required(table, "side")?;
         let name = self.words(&item, Expected::TapedSide)?;
-        let local = names.sides.iter().find(|side| side.block == own && side.side == name).cloned();
+        let local = names.sides_named(name).find(|side| side.block == own).cloned();
         let side = match local {
             Some(side) => side,
             None => self.side(names, &item)?,

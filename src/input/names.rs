@@ -7,7 +7,7 @@ use crate::base::ids::{PlaneId, PointId, SideId};
 use crate::job::model::{SideReading, StatedPitch};
 use crate::job::reading::{Bearers, Beside, Counted, Expected, Fault, Named, Problem};
 use crate::survey::model::{Known, Point};
-use std::collections::BTreeMap;
+use std::collections::{BTreeMap, HashMap};
 use std::ops::Range;
 use toml::de::DeValue;
 
@@ -24,6 +24,8 @@ pub(super) struct NamedSide {
 #[derive(Debug, Default)]
 pub(super) struct Names {
     pub sides: Vec<NamedSide>,
+    /// Which of them bear a name within their block, in order.
+    by_side: HashMap<String, Vec<usize>>,
     pub points: Vec<Point>,
     pub point_ids: BTreeMap<String, PointId>,
     pub faces: BTreeMap<String, PlaneId>,
@@ -44,6 +46,17 @@ enum Found<T> {
 }
 
 impl Names {
+    /// Adds a side.
+    pub fn add_side(&mut self, side: NamedSide) {
+        self.by_side.entry(side.side.clone()).or_default().push(self.sides.len());
+        self.sides.push(side);
+    }
+
+    /// The sides that bear a name within their block, in order.
+    pub fn sides_named(&self, name: &str) -> impl Iterator<Item = &NamedSide> {
+        self.by_side.get(name).into_iter().flatten().map(|&at| &self.sides[at])
+    }
+
     /// A corner, written `block.corner`, or by itself where one block alone has it.
     fn corner(&self, name: &str) -> Found<&NamedSide> {
         self.found(name, '.')
@@ -64,16 +77,28 @@ impl Names {
         self.point_ids.contains_key(name) || matches!(self.corner(name), Found::One(_))
     }
 
+    /// The side with a name in full: its block's and its own with a sign between, which either may hold too.
+    pub fn in_full(&self, name: &str, between: char) -> Option<&NamedSide> {
+        let places = name.match_indices(between).flat_map(|(at, sign)| {
+            let (block, side) = (&name[..at], &name[at + sign.len()..]);
+            let found = self.by_side.get(side).into_iter().flatten().copied();
+            found.filter(move |&at| self.sides[at].block == block)
+        });
+        places.min().map(|first| &self.sides[first])
+    }
+
     fn found(&self, name: &str, between: char) -> Found<&NamedSide> {
-        let full = |side: &NamedSide| format!("{}{between}{}", side.block, side.side);
-        if let Some(side) = self.sides.iter().find(|side| full(side) == name) {
+        if let Some(side) = self.in_full(name, between) {
             return Found::One(side);
         }
-        let alone: Vec<&NamedSide> = self.sides.iter().filter(|side| side.side == name).collect();
-        match alone.as_slice() {
-            [] => Found::None,
-            [side] => Found::One(side),
-            several => Found::Several(several.iter().map(|side| full(side)).collect()),
+        let mut alone = self.sides_named(name);
+        match (alone.next(), alone.next()) {
+            (None, _) => Found::None,
+            (Some(side), None) => Found::One(side),
+            _ => {
+                let full = |side: &NamedSide| format!("{}{between}{}", side.block, side.side);
+                Found::Several(self.sides_named(name).map(full).collect())
+            }
         }
     }
 }

@@ -25,7 +25,7 @@ impl<'d> Reader<'d> {
         for entry in table.items() {
             let name = entry.key.to_owned();
             map.insert(Place::Point(name.clone()), super::measures::through(&entry.key_span, &entry.span));
-            if let Some(side) = names.sides.iter().find(|side| side.side == name) {
+            if let Some(side) = names.sides_named(&name).next() {
                 let fault = Fault::ShadowedName { name: name.clone(), block: side.block.clone() };
                 self.report(Problem::warning(entry.key_span.clone(), fault));
             }
@@ -88,7 +88,7 @@ impl<'d> Reader<'d> {
             let name = item.as_ref().and_then(|item| self.name(item));
             if let (Some(item), Some(name)) = (&item, &name) {
                 let place = Place::Face(name.clone());
-                let side = names.sides.iter().find(|side| format!("{}/{}", side.block, side.side) == *name);
+                let side = names.in_full(name, '/');
                 let side = side.map(|side| Place::Side { block: side.block.clone(), side: side.side.clone() });
                 let first = map.span(&place).or_else(|| side.and_then(|side| map.span(&side)));
                 if first.is_some() {

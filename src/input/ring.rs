@@ -112,7 +112,7 @@ impl<'d> Reader<'d> {
             return None;
         };
         let place = Place::Side { block: owner.block.to_owned(), side: name.clone() };
-        if names.sides.iter().any(|other| other.id.block == id.block && other.side == name) {
+        if names.sides_named(&name).any(|other| other.id.block == id.block) {
             self.taken(&item, Bearers::CornersOf(owner.block.to_owned()), map.span(&place));
             return None;
         }
@@ -121,7 +121,7 @@ impl<'d> Reader<'d> {
             Some(BlockRole::EaveOfUnknownPitch) | None => true,
             Some(BlockRole::Known(role)) => role.is_eave() || matches!(role, Role::HalfHip { .. }),
         };
-        names.sides.push(NamedSide { block: owner.block.to_owned(), side: name.clone(), id, is_eave });
+        names.add_side(NamedSide { block: owner.block.to_owned(), side: name.clone(), id, is_eave });
         Some(name)
     }
 

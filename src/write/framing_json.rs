@@ -5,14 +5,15 @@ use crate::framing::fold::JackSet;
 use crate::framing::{Bend, CommonRafter, Fold, Framing, THICKNESS, THICKNESS_1_IN};
 use crate::roof::Roof;
 use crate::wording;
+use crate::write::each::Each;
 use serde::Serialize;
 
 /// Twin of [`Framing`].
 #[derive(Serialize)]
 pub struct FramingTwin<'a> {
-    commons: Vec<CommonTwin<'a>>,
-    folds: Vec<FoldTwin<'a>>,
-    bends: Vec<BendTwin>,
+    commons: Each<'a, CommonTwin<'a>>,
+    folds: Each<'a, FoldTwin<'a>>,
+    bends: Each<'a, BendTwin>,
     bends_alike: Vec<BendsTwin>,
     notes: Vec<String>,
 }
@@ -93,7 +94,7 @@ impl<'a> FramingTwin<'a> {
     /// The twin of the cutting data of a roof. O(jacks).
     #[must_use]
     pub fn new(roof: &'a Roof, framing: &'a Framing) -> Self {
-        let bend = |bend: &Bend| BendTwin {
+        let bend = |bend: &'a Bend| BendTwin {
             edge: bend.edge.index(),
             kind: bend.kind.word(),
             dihedral: bend.dihedral.to_degrees(),
@@ -106,9 +107,9 @@ impl<'a> FramingTwin<'a> {
             count: *count,
         };
         Self {
-            commons: framing.commons.iter().map(|common| common_twin(roof, common)).collect(),
-            folds: framing.folds.iter().map(fold_twin).collect(),
-            bends: framing.bends.iter().map(bend).collect(),
+            commons: Each::new(move || framing.commons.iter().map(|common| common_twin(roof, common))),
+            folds: Each::new(|| framing.folds.iter().map(fold_twin)),
+            bends: Each::new(move || framing.bends.iter().map(bend)),
             bends_alike: framing.bends_alike().iter().map(alike).collect(),
             notes: framing.findings.iter().map(wording::roof::framing).collect(),
         }

@@ -3,6 +3,7 @@
 pub mod cityjson;
 pub mod dimensions_json;
 pub mod dxf;
+mod each;
 pub mod framing_json;
 pub mod gltf;
 pub mod html;

@@ -12,6 +12,7 @@ use crate::roof::analysis::drainage::{Catchment, Outlet};
 use crate::roof::model::{Edge, EdgeKind, Face, FaceKind, Roof, SweepEvent};
 use crate::wording::{About, estimate};
 use crate::write::dimensions_json::{DimensionsTwin, OpeningTwin, ShapeTwin};
+use crate::write::each::Each;
 use crate::write::framing_json::FramingTwin;
 use crate::write::note_json::NoteTwin;
 use crate::write::survey_json::SurveyTwin;
@@ -28,17 +29,17 @@ pub struct RoofTwin<'a> {
     format: &'static str,
     title: &'a str,
     units: &'static str,
-    faces: Vec<FaceTwin<'a>>,
-    edges: Vec<EdgeTwin<'a>>,
+    faces: Each<'a, FaceTwin<'a>>,
+    edges: Each<'a, EdgeTwin<'a>>,
     totals: TotalsTwin,
     dimensions: DimensionsTwin<'a>,
     openings: Vec<OpeningTwin<'a>>,
-    drainage: Vec<CatchmentTwin<'a>>,
+    drainage: Each<'a, CatchmentTwin<'a>>,
     framing: FramingTwin<'a>,
     survey: SurveyTwin<'a>,
     notes: Vec<NoteTwin>,
     #[serde(skip_serializing_if = "Option::is_none")]
-    steps: Option<Vec<StepTwin<'a>>>,
+    steps: Option<Each<'a, StepTwin<'a>>>,
 }
 
 #[derive(Serialize)]
@@ -168,21 +169,23 @@ impl<'a> RoofTwin<'a> {
         let roof = &answer.roof;
         let about = About::of(job, roof);
         let north = job.site.north;
-        let faces = roof.faces.iter().enumerate();
+        let face = move |(index, face)| face_twin(answer, FaceId::new(index), face, north);
+        let edge = move |(index, edge)| edge_twin(answer, index, edge);
+        let catchment = move |part| catchment_twin(roof, part);
         Self {
             format: FORMAT,
             title: &job.title,
             units: job.units.symbol(),
-            faces: faces.map(|(index, face)| face_twin(answer, FaceId::new(index), face, north)).collect(),
-            edges: roof.edges.iter().enumerate().map(|(index, edge)| edge_twin(answer, index, edge)).collect(),
+            faces: Each::new(move || roof.faces.iter().enumerate().map(face)),
+            edges: Each::new(move || roof.edges.iter().enumerate().map(edge)),
             totals: totals(answer),
             dimensions: DimensionsTwin::of(job, answer),
             openings: answer.openings.iter().map(|opening| OpeningTwin::of(roof, opening)).collect(),
-            drainage: answer.drainage.catchments.iter().map(|part| catchment_twin(roof, part)).collect(),
+            drainage: Each::new(move || answer.drainage.catchments.iter().map(catchment)),
             framing: FramingTwin::new(roof, &answer.framing),
             survey: SurveyTwin::new(job, &answer.survey),
             notes: NoteTwin::all(&about, &answer.findings),
-            steps: steps.then(|| roof.events.iter().map(step_twin).collect()),
+            steps: steps.then(|| Each::new(|| roof.events.iter().map(step_twin))),
         }
     }
 }

@@ -165,8 +165,10 @@ impl Quantities {
         let roof = sources.roof;
         let faces: Vec<FaceQuantities> =
             roof.faces.iter().enumerate().map(|(at, face)| sources.face(FaceId::new(at), face)).collect();
-        let edges: Vec<EdgeQuantities> =
-            roof.edges.iter().enumerate().map(|(at, edge)| sources.edge(EdgeId::new(at), edge, &faces)).collect();
+        // What an edge carries may come from anywhere.
+        let carried = faces.iter().all(|face| is_given(&face.area)) && !sources.part_missing;
+        let edge = |(at, edge): (usize, &Edge)| sources.edge(EdgeId::new(at), edge, &faces, carried);
+        let edges: Vec<EdgeQuantities> = roof.edges.iter().enumerate().map(edge).collect();
         let totals = sources.totals(&faces, &edges);
         Self { faces, edges, totals }
     }
@@ -229,7 +231,7 @@ impl Sources<'_> {
         }
     }
 
-    fn edge(&self, id: EdgeId, edge: &Edge, faces: &[FaceQuantities]) -> EdgeQuantities {
+    fn edge(&self, id: EdgeId, edge: &Edge, faces: &[FaceQuantities], carried: bool) -> EdgeQuantities {
         let (roof, spread) = (self.roof, self.spread);
         let length = roof.length(edge).0;
         let length = self.within(length, spread.length_of(id), length);
@@ -244,10 +246,7 @@ impl Sources<'_> {
             ),
             slope: resting(given, self.within(roof.slope(edge), at(&spread.edge_slope, id.index()), 1.0)),
             dihedral: edge.dihedral.map(|dihedral| resting(pitched, unsure(dihedral))),
-            carries: resting(
-                faces.iter().all(|face| is_given(&face.area)) && !self.part_missing,
-                unsure(self.drainage.carried_by(id).0),
-            ),
+            carries: resting(carried, unsure(self.drainage.carried_by(id).0)),
         }
     }
 

@@ -53,6 +53,8 @@ pub struct Tracer<'a> {
     parts: Vec<Found<Vec<Part>>>,
     channels: HashMap<EdgeId, Found<usize>>,
     ways: Vec<Way>,
+    /// Ways by the outlet reached first.
+    by_first: HashMap<Outlet, Vec<usize>>,
 }
 
 impl<'a> Tracer<'a> {
@@ -73,7 +75,8 @@ impl<'a> Tracer<'a> {
             under.entry((column.high.edge, column.face)).or_default().push(index);
         }
         let parts = vec![Found::Not; all.len()];
-        Self { flow, columns: all, of_face, under, parts, channels: HashMap::new(), ways: Vec::new() }
+        let (channels, by_first) = (HashMap::new(), HashMap::new());
+        Self { flow, columns: all, of_face, under, parts, channels, ways: Vec::new(), by_first }
     }
 
     /// A way by its number.
@@ -95,10 +98,13 @@ impl<'a> Tracer<'a> {
     }
 
     fn number(&mut self, way: Way) -> usize {
-        self.ways.iter().position(|known| *known == way).unwrap_or_else(|| {
-            self.ways.push(way);
-            self.ways.len() - 1
-        })
+        let alike = self.by_first.entry(way.first).or_default();
+        if let Some(&known) = alike.iter().find(|&&known| self.ways[known] == way) {
+            return known;
+        }
+        alike.push(self.ways.len());
+        self.ways.push(way);
+        self.ways.len() - 1
     }
 
     /// Water that ends here.
