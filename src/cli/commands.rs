@@ -334,7 +334,7 @@ fn offer(
         } else {
             super::offer::text(&loaded.job, &order, say)
         };
-        return Ok(Done { text, aside });
+        return Ok(Done::new(text, aside));
     };
     let context = Context { sheet: paper, ..Context::of(&loaded.job) };
     let input = papers(&loaded.job, &answer, &order, &context);

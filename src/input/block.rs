@@ -75,7 +75,13 @@ impl<'d> Reader<'d> {
         let own_height = height.as_ref().ok().copied().flatten().unwrap_or(0.0);
         let sides = self.required(table, "sides");
         let mut owner = RingOwner { block: name, first: SideId { block: id, ring: 0, side: 0 }, height: own_height };
-        let outer = sides.as_ref().and_then(|item| self.ring(item, &owner, names, map));
+        let outer = sides.as_ref().and_then(|item| {
+            if self.is_regular(table, item) {
+                self.regular(table, item, &owner, names, map)
+            } else {
+                self.ring(item, &owner, names, map)
+            }
+        });
         let mut rings: Vec<Option<BlockRing>> = vec![outer.map(outer_ring)];
         for (index, hole) in self.tables(table, "holes").iter().enumerate() {
             owner.first.ring = u32::try_from(index + 1).unwrap_or(u32::MAX);

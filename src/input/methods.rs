@@ -62,7 +62,9 @@ impl<'d> Reader<'d> {
                 std::iter::once(*pitch).chain(breaks.iter().map(|(_, pitch)| *pitch)).collect()
             }
             BlockRole::Known(Role::HalfHip { pitch, .. } | Role::Gablet { pitch, .. }) => vec![*pitch],
-            BlockRole::Known(Role::Verge | Role::Abutment) | BlockRole::EaveOfUnknownPitch => Vec::new(),
+            BlockRole::Known(Role::Verge | Role::Abutment) | BlockRole::EaveOfUnknownPitch | BlockRole::RunsInto => {
+                Vec::new()
+            }
         };
         let sureness = self.pitch_sureness(table);
         if pitches.is_empty() {

@@ -29,6 +29,7 @@ pub mod picture;
 mod points;
 pub mod prices;
 mod reader;
+mod regular;
 mod ring;
 mod role;
 mod roof_file;

@@ -15,10 +15,11 @@ use crate::outline::Role;
 use crate::outline::block::{BlockRole, BlockSide};
 use crate::survey::model::{Leg, Measured, MeasuredRing};
 use crate::survey::sigma;
-use crate::survey::walk::{Heading, walk};
+use crate::survey::walk::{self, Heading, walk};
 use nalgebra::Point2;
 use std::f64::consts::{PI, TAU};
 use std::ops::Range;
+use toml::de::DeValue;
 
 /// The longest side of any outline is at least this long, metres.
 const LEAST_OUTLINE: f64 = 0.1;
@@ -75,6 +76,12 @@ impl<'d> Reader<'d> {
             };
             let id = SideId { side: u32::try_from(index).unwrap_or(u32::MAX), ..owner.first };
             let role = self.role(&table);
+            if id.ring > 0
+                && let (Some(BlockRole::RunsInto), Some(item)) = (&role, table.get("runs_into"))
+            {
+                self.report(Problem::error(item.key_span, Fault::CourtRunsInto));
+                fine = false;
+            }
             let name = self.side_name(&table, owner, names, map, id, role.as_ref());
             if let Some(role) = &role {
                 self.pitches_of_side(&table, id, role, names);
@@ -119,6 +126,7 @@ impl<'d> Reader<'d> {
         map.insert(place, table.span.clone());
         let is_eave = match role {
             Some(BlockRole::EaveOfUnknownPitch) | None => true,
+            Some(BlockRole::RunsInto) => false,
             Some(BlockRole::Known(role)) => role.is_eave() || matches!(role, Role::HalfHip { .. }),
         };
         names.add_side(NamedSide { block: owner.block.to_owned(), side: name.clone(), id, is_eave });
@@ -137,8 +145,11 @@ impl<'d> Reader<'d> {
             let place = self.maybe_list::<2>(table, "at").ok()??;
             return Some(Course::Placed(Point2::new(place[0], place[1])));
         }
-        let length = self.required(table, "length").and_then(|_| self.maybe(table, "length").ok()?);
-        let length_sigma = self.length_sigma(table, length.unwrap_or(0.0));
+        let item = self.required(table, "length");
+        let is_open =
+            item.as_ref().is_some_and(|item| matches!(item.value, DeValue::String(text) if text.trim() == "?"));
+        let length = if is_open { Some(0.0) } else { item.and_then(|_| self.maybe(table, "length").ok()?) };
+        let length_sigma = if is_open { Ok(f64::INFINITY) } else { self.length_sigma(table, length.unwrap_or(0.0)) };
         let turn_item = table.get("turn");
         if turn_item.is_none() && !is_last {
             self.required(table, "turn");
@@ -166,7 +177,7 @@ impl<'d> Reader<'d> {
             }
         }
         if places.is_empty() {
-            return Some(MeasuredRing::Walk(legs));
+            return self.closed(legs, courses).map(MeasuredRing::Walk);
         }
         if legs.is_empty() {
             return Some(MeasuredRing::Places(places));
@@ -178,6 +189,27 @@ impl<'d> Reader<'d> {
         let fault = Fault::MixedSides { placed: places.len(), walked: legs.len() };
         self.report(Problem::error(span, fault).written(written));
         None
+    }
+
+    /// A walk with the length that was left open worked out: what the other sides leave along its direction.
+    fn closed(&mut self, mut legs: Vec<Leg>, courses: &[(Course, Range<usize>)]) -> Option<Vec<Leg>> {
+        let mut open = (0..legs.len()).filter(|&side| legs[side].length.sigma == f64::INFINITY);
+        let Some(side) = open.next() else { return Some(legs) };
+        let span = courses[side].1.clone();
+        if let Some(second) = open.next() {
+            let written = self.written(&courses[second].1);
+            let error = Problem::error(courses[second].1.clone(), Fault::TwoLengthsOpen).written(written);
+            self.report(error.beside(span, Beside::OtherOpen));
+            return None;
+        }
+        let length = walk::left_open(&legs, side);
+        if !limits::SIDE.allow(length) {
+            let written = self.written(&span);
+            self.report(Problem::error(span, Fault::NothingLeftOpen).written(written));
+            return None;
+        }
+        legs[side].length.value = length;
+        Some(legs)
     }
 
     /// Tells of an outline that no building has: sides by the places of their corners that are too long, or one that is
@@ -209,7 +241,9 @@ impl<'d> Reader<'d> {
     /// millimetre a side leaves open is shared out; more is an error, since no number may give way.
     fn as_designed(&mut self, measured: MeasuredRing, item: &Item<'d>) -> Option<MeasuredRing> {
         let MeasuredRing::Walk(legs) = &measured else { return Some(measured) };
-        let is_exact = |leg: &Leg| leg.length.sigma == 0.0 && leg.turn.is_none_or(|turn| turn.sigma == 0.0);
+        let is_exact = |leg: &Leg| {
+            matches!(leg.length.sigma, 0.0 | f64::INFINITY) && leg.turn.is_none_or(|turn| turn.sigma == 0.0)
+        };
         if self.stage != Stage::Design || !legs.iter().all(is_exact) {
             return Some(measured);
         }

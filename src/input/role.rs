@@ -22,6 +22,7 @@ impl<'d> Reader<'d> {
     pub fn role(&mut self, side: &Table<'d>) -> Option<BlockRole> {
         let verge = self.optional(side, "verge", Self::flag);
         let abutment = self.optional(side, "abutment", Self::flag);
+        let runs_into = self.optional(side, "runs_into", Self::flag);
         let pitch = self.optional(side, "pitch", Self::pitch_or_unknown);
         let hip_from = self.maybe(side, "hip_from");
         let verge_from = self.maybe(side, "verge_from");
@@ -32,6 +33,16 @@ impl<'d> Reader<'d> {
         };
         let (is_verge, is_abutment) = (is("verge", &verge), is("abutment", &abutment));
         let has = |key: &str| side.has(key);
+
+        if is("runs_into", &runs_into) {
+            let others = ["pitch", "breaks", "verge", "hip_from", "verge_from", "abutment"];
+            let off = |key: &str| (key == "verge" && !is_verge) || (key == "abutment" && !is_abutment);
+            if let Some(other) = others.iter().find(|key| has(key) && !off(key)) {
+                return self.two_roles(side, "runs_into", other, Roles::RunsInto);
+            }
+            runs_into.ok()?;
+            return Some(BlockRole::RunsInto);
+        }
 
         if is_abutment {
             let others = ["pitch", "breaks", "verge", "hip_from", "verge_from"];

@@ -18,6 +18,12 @@ pub fn finding(finding: &Finding, say: Words) -> String {
             });
             format!("{block} squared up: {}", turns.chain(lengths).collect::<Vec<_>>().join(", "))
         }
+        Finding::LengthWorkedOut { side, length } => format!(
+            "the length of side {} of {} was left open: the other sides make it {}; nothing checks it, tape it where you can",
+            side.side,
+            side.block,
+            to_millimetre(*length, say)
+        ),
         Finding::BroughtToDripEdge { block, by } => format!(
             "the outline of {block} was brought {} {} to the drip edge; its height was taken as the drip edge's",
             if *by > 0.0 { "out" } else { "in" },

@@ -42,6 +42,20 @@ pub fn finding(about: &About<'_>, finding: &Finding) -> String {
         Finding::BroughtTogether { moved, onto, by } => {
             format!("{moved} lay {} from {onto}; it was moved onto that line", fine_gap(*by, say))
         }
+        Finding::RunsOn { wing, over } => format!(
+            "{} runs on by its side {} over {over} until it meets that roof, however short it was measured",
+            wing.block, wing.side
+        ),
+        Finding::NoRoofToRunInto { wing } => format!(
+            "{} is to run on by its side {} until it meets a roof, but no other block's roof covers its end there: it stops \
+             at that side; check its place and heights, and whether its ridge lies below the other",
+            wing.block, wing.side
+        ),
+        Finding::StopsAtWall { side, over } => format!(
+            "{} stops plumb at its side {} against the roof of {over}, whose water runs towards it: where its roof goes on \
+             until it meets that roof, write runs_into = true on that side",
+            side.block, side.side
+        ),
         Finding::BlockUnderRoof { block } => {
             format!("{block} lies wholly under another block's roof and has no face of its own")
         }

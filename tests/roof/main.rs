@@ -7,4 +7,5 @@ mod joined;
 mod openings;
 mod placed_by_side;
 mod plumb_stays;
+mod run_in;
 mod solids;

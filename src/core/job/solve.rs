@@ -224,16 +224,19 @@ impl Ground {
     ) -> Result<Shaped, Failure> {
         let traced = outline::trace(blocks, &rings::by_block(job, places)).map_err(|error| fault::of(job, error))?;
         let options = roof::Options { tolerance: job.tolerance, join_gap: job.site.join_gap, steps };
-        let mut roof = if traced.footprints.is_empty() {
+        let (footprints, run_on) = roof::kernel::run_in::run_in(&traced.footprints, &traced.run_ins, &options)
+            .map_err(|error| fault::of(job, error))?;
+        let mut roof = if footprints.is_empty() {
             Roof::default()
         } else {
-            roof::solve(&traced.footprints, &options).map_err(|error| fault::of(job, error))?
+            roof::solve(&footprints, &options).map_err(|error| fault::of(job, error))?
         };
         if !dormers.is_empty() {
-            let mut footprints = traced.footprints.clone();
+            let mut footprints = footprints.to_vec();
             footprints.extend(set_in(job, dormers, &roof)?);
             roof = roof::solve(&footprints, &options).map_err(|error| fault::of(job, error))?;
         }
+        roof.findings.splice(0..0, run_on);
         let mut moves = Vec::new();
         if !job.survey.faces.is_empty() {
             let options = points::Options { covariances: &self.covariances, unsure: &self.unsure };

@@ -78,6 +78,8 @@ pub struct BlockSide {
 pub enum BlockRole {
     /// An eave whose pitch is written `"?"`: found from `ridge_height` or `rafter`.
     EaveOfUnknownPitch,
+    /// The inner side of a wing that runs on over the block it stands against until it meets that roof.
+    RunsInto,
     /// All others.
     Known(super::Role),
 }

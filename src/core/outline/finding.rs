@@ -15,6 +15,13 @@ pub enum Finding {
         /// The sides whose length changed, with the length before and after.
         lengths: Vec<(SideName, [f64; 2])>,
     },
+    /// A length of a walk that was left open, as it follows from the others.
+    LengthWorkedOut {
+        /// The side.
+        side: SideName,
+        /// Its length.
+        length: f64,
+    },
     /// An outline that was not measured at the drip edge, brought there.
     BroughtToDripEdge {
         /// The block.
@@ -119,6 +126,7 @@ impl finding::Finding for Finding {
     fn code(&self) -> &'static str {
         match self {
             Self::SquaredUp { .. } => "squared-up",
+            Self::LengthWorkedOut { .. } => "length-worked-out",
             Self::BroughtToDripEdge { .. } => "brought-to-drip-edge",
             Self::OverhangsDiffer { .. } => "overhangs-differ",
             Self::FasciaLevelsDiffer { .. } => "fascia-levels-differ",
@@ -132,7 +140,10 @@ impl finding::Finding for Finding {
     fn severity(&self) -> Severity {
         match self {
             Self::PitchFound { .. } if self.readings_disagree() => Severity::Doubt,
-            Self::SquaredUp { .. } | Self::BroughtToDripEdge { .. } | Self::PitchFound { .. } => Severity::Note,
+            Self::SquaredUp { .. }
+            | Self::LengthWorkedOut { .. }
+            | Self::BroughtToDripEdge { .. }
+            | Self::PitchFound { .. } => Severity::Note,
             Self::OverhangsDiffer { .. }
             | Self::FasciaLevelsDiffer { .. }
             | Self::PlatesRaised { .. }
@@ -143,6 +154,7 @@ impl finding::Finding for Finding {
     fn sides(&self) -> Vec<SideName> {
         match self {
             Self::SquaredUp { .. } | Self::BroughtToDripEdge { .. } => Vec::new(),
+            Self::LengthWorkedOut { side, .. } => vec![side.clone()],
             Self::OverhangsDiffer { sides } | Self::FasciaLevelsDiffer { sides, .. } | Self::PlatesRaised { sides } => {
                 sides.iter().map(|(side, _)| side.clone()).collect()
             }
@@ -158,6 +170,7 @@ impl finding::Finding for Finding {
                 let lengths = lengths.iter().flat_map(|(_, [from, to])| [("length_before", *from), ("length", *to)]);
                 turns.chain(lengths).collect()
             }
+            Self::LengthWorkedOut { length, .. } => vec![("length", *length)],
             Self::BroughtToDripEdge { by, .. } => vec![("by", by.abs())],
             Self::OverhangsDiffer { sides } => sides.iter().map(|(_, value)| ("overhang", *value)).collect(),
             Self::FasciaLevelsDiffer { overhang, sides } => {

@@ -23,4 +23,4 @@ pub use block::{Block, Dormer};
 pub use error::OutlineError;
 pub use finding::Finding;
 pub use footprint::{Footprint, Ring, Role, Side, TakesOver};
-pub use trace::{Traced, trace};
+pub use trace::{RunIn, Traced, trace};

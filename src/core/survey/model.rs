@@ -24,7 +24,7 @@ pub enum MeasuredRing {
 /// One side of a walk.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub struct Leg {
-    /// Level length, metres.
+    /// Level length, metres; of infinite sigma where it was left open and worked out from the others.
     pub length: Measured,
     /// Change of direction at the end of the side, radians, left positive; `None` where the file leaves out the last.
     pub turn: Option<Measured>,

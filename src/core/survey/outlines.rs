@@ -138,7 +138,10 @@ impl Network<'_> {
         for (side, leg) in legs.iter().enumerate() {
             let corner = |k: usize| first + (side + k) % count;
             let length = Term::LevelDistance(corner(0), corner(1));
-            self.observe(length, leg.length.value, leg.length.sigma, Source::Length { ring, side });
+            // One that was left open was worked out from the others, and observes nothing.
+            if leg.length.sigma.is_finite() {
+                self.observe(length, leg.length.value, leg.length.sigma, Source::Length { ring, side });
+            }
             if let Some(turn) = leg.turn {
                 let term = Term::Turn([corner(0), corner(1), corner(2)]);
                 self.observe(term, turn.value, turn.sigma, Source::Turn { ring, side });

@@ -89,6 +89,23 @@ pub fn walk(legs: &[Leg], start: Point2<f64>, heading: Heading) -> Walked {
     Walked { balanced, corners, gap }
 }
 
+/// The length of a side that the others leave open, metres: how far back to where it starts they come along it, negative
+/// where they come from the other way. What they miss across it is left to the adjustment. O(n).
+#[must_use]
+pub fn left_open(legs: &[Leg], side: usize) -> f64 {
+    let mut towards = Heading::new(0.0);
+    let (mut sum, mut along) = (Vector2::zeros(), Vector2::zeros());
+    for (number, leg) in legs.iter().enumerate() {
+        if number == side {
+            along = towards.direction();
+        } else {
+            sum += towards.direction() * leg.length.value;
+        }
+        towards = towards.turned(leg.turn.map_or(0.0, |turn| turn.value));
+    }
+    -sum.dot(&along)
+}
+
 /// Checks that the turns of a ring (0 is a block's outer one) come round, left or right, within four standard deviations
 /// of their sum.
 ///

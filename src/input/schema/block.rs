@@ -91,7 +91,11 @@ pub static BLOCK: Table = Table {
         )
         .or_else("stands by itself"),
         length("offset", limits::ALONG, "along it", "1.20", "how far along `at_side` from its start").or(0.0),
-        tables("sides", &SIDE, "the sides of the outline in order, three or more").needed(),
+        tables("sides", &SIDE, "the sides of the outline in order, three or more; or how many sides a regular outline has, `sides = 8`, with `width` and `pitch`: they are called A, B, C …").needed(),
+        length("width", limits::SIDE, "width of a regular outline", "3.60", "with `sides = 8`: from a side straight across, to the side opposite or, where their number is odd, to the corner opposite").or_else("no regular outline"),
+        pitch("pitch", "its pitch", "35", "with `sides = 8`: of every side").or_else("no regular outline"),
+        pitch_by(),
+        pitch_sigma(),
         tables("holes", &HOLE, "courtyards and light wells"),
     ],
     names: None,
@@ -106,11 +110,12 @@ pub static SIDE: Table = Table {
     many: "Sides",
     about: "A side of an outline runs from its corner to the next. It is exactly one of: an eave (`pitch`), an eave whose \
             slope changes (`pitch` and `breaks`), a gable end (`verge = true`), a half-hip (`verge = true`, `hip_from`, \
-            `pitch`), a gablet (`pitch`, `verge_from`), or an `abutment` against a higher wall. It says where it runs by \
+            `pitch`), a gablet (`pitch`, `verge_from`), an `abutment` against a higher wall, or a wing's inner side that \
+            `runs_into` the block it stands against. It says where it runs by \
             `length` and `turn`, or by the place of its corner, `at`.",
     keys: &[
         name("from", Naming::Corner, "corner it starts from", "\"A\"", "the name of the corner this side starts from, which names the side too").needed(),
-        length("length", limits::SIDE, "length", "9.20", "level length of the side").or_else("needed unless `at` is given"),
+        length("length", limits::SIDE, "length", "9.20", "level length of the side; \"?\" on one side of an outline that is walked: worked out from the others").or_else("needed unless `at` is given"),
         Key::new("turn", Kind::Turn, "turn", "\"L\"", "change of direction at the END of the side: \"L\" and \"R\" are right angles, a number is degrees, left positive")
             .or_else("the last side's may be left out"),
         lengths("at", 2, limits::PLACE, "place", "[0, 0]", "instead of `length` and `turn`: [x, y] of the corner it starts from"),
@@ -122,6 +127,7 @@ pub static SIDE: Table = Table {
         length("hip_from", limits::RISE, "rise of the hip", "1.50", "with `verge` and `pitch`, a half-hip: plumb up to this rise, then a hip").or_else("no half-hip"),
         length("verge_from", limits::RISE, "rise of the gablet", "1.50", "with `pitch`, a gablet: a hip up to this rise, then plumb").or_else("no gablet"),
         flag("abutment", "abutment", "true", "the roof runs against a higher wall here").or_flag(false),
+        flag("runs_into", "runs into the next roof", "true", "a wing's inner side: its roof runs on over the block it stands against until it meets that roof, however short it was measured").or_flag(false),
         length("height", limits::HEIGHT, "its own height", "2.10", "of this side above datum").or_else("the block's"),
         choice("method", &LENGTH_WORDS, "taken with", "\"laser\"", "how the length was taken, which says how unsure it is").or_word("steel tape"),
         length("sigma", limits::SIGMA, "sigma of the length", "\"5 mm\"", "standard deviation of the length; 0 is exact").or_else("by the method"),

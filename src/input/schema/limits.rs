@@ -71,6 +71,8 @@ pub const SURCHARGE: Bounds = Bounds::from_to(0.0, 10.0, "surcharge");
 pub const MARGIN: Bounds = Bounds::from_to(0.0, 0.95, "margin");
 /// A price.
 pub const PRICE: Bounds = Bounds::from_to(0.0, 1e9, "price");
+/// Sides of a regular outline.
+pub const REGULAR: Bounds = Bounds::from_to(3.0, 64.0, "number of sides");
 /// What something counts by.
 pub const FACTOR: Bounds = Bounds::up_to(100.0, "factor");
 /// Packs to spare.

@@ -9,7 +9,7 @@ use crate::wording::schema::{Counted, number, range};
 const FEET_AND_INCHES: &str = r#"feet and inches: "11 ft 3.5 in", or with the inch mark escaped: "11' 3 1/2\"""#;
 
 const ROLES: &str = "one of pitch = 35 (an eave), verge = true (a gable end), verge = true with hip_from and pitch (a \
-                     half-hip), pitch with verge_from (a gablet), abutment = true";
+                     half-hip), pitch with verge_from (a gablet), abutment = true, runs_into = true";
 
 /// How many names a list of them shows.
 const SHOWN: usize = 12;
@@ -39,6 +39,7 @@ pub(super) fn found(problem: &Problem) -> Option<String> {
         Fault::OffsetAlone => "`offset`".to_owned(),
         Fault::ProjectionAtDripEdge => "`projection`".to_owned(),
         Fault::HipWithoutVerge => "`hip_from`".to_owned(),
+        Fault::CourtRunsInto => "`runs_into`".to_owned(),
         Fault::UnknownOfSeveral => "\"?\"".to_owned(),
         Fault::NoEave { .. } => "verges and abutments only".to_owned(),
         Fault::PitchNotFixed { .. } => "pitch = \"?\"".to_owned(),
@@ -85,6 +86,7 @@ pub(super) fn expected(fault: &Fault) -> Option<String> {
         Fault::UnknownWord { words, .. } => of_value(&Expected::Words(words.clone())),
         Fault::Conflict { which, .. } => match which {
             Conflict::PlaceAndWalk => "either `at`, or `length` and `turn`",
+            Conflict::SidesAndRegular => "`sides = 8` beside `width`, or these keys side by side",
             Conflict::OnSideAndAt => "either `at_side` with `offset`, or `start` and `heading`",
             Conflict::PlanAndFace => "either `plan`, or `face`, `at` and `size`",
             Conflict::MarkupAndMargin => "either `markup` or `margin`",
@@ -126,6 +128,9 @@ pub(super) fn expected(fault: &Fault) -> Option<String> {
         Fault::SideForFace => "the name of a [[face]]".to_owned(),
         Fault::NameTaken(_) => "a name of its own".to_owned(),
         Fault::TwoRoles { .. } | Fault::NoRole { .. } => ROLES.to_owned(),
+        Fault::CourtRunsInto => "`runs_into` on a side of the outline around it".to_owned(),
+        Fault::TwoLengthsOpen => "`length = \"?\"` on one side at most".to_owned(),
+        Fault::NothingLeftOpen => "turns and lengths that lead back to the first corner along this side".to_owned(),
         Fault::HipWithoutVerge => "verge = true beside it: a half-hip is plumb below its hip".to_owned(),
         Fault::UnknownOfSeveral => {
             "a pitch such as 35: only a plain eave's can be found from the ridge's height".to_owned()
@@ -246,6 +251,8 @@ fn of_value(expected: &Expected) -> String {
         Expected::Day => "a day such as 2026-05-01",
         Expected::StayList => "a list of things that stay: [\"gutters\"]",
         Expected::Stay => "a thing that stays",
+        Expected::RegularWidth => "of the regular outline, from a side straight across",
+        Expected::RegularPitch => "of every side of the regular outline, such as 35",
         Expected::HalfHipPitch => "the pitch of the half-hip above `hip_from`",
         Expected::Projection => {
             "how far the drip edge lies beyond the deck or fascia, or the gutter's front beyond the drip edge: \"40 mm\""
@@ -301,10 +308,12 @@ pub(super) fn hints(problem: &Problem) -> Vec<String> {
             Roles::VergeAndEave => "a side is a verge or an eave, not both",
             Roles::HalfHip => "a half-hip also says where its hip starts: hip_from = 1.5",
             Roles::Gablet => "a gablet's hip has one pitch",
+            Roles::RunsInto => "where a roof runs on over another block nothing stands over the side",
         }),
         Fault::MixedSides { placed, walked } => vec![format!("{placed} sides give `at`, {walked} give `length`")],
         Fault::TinyOutline { .. } => vec![in_unit(LengthUnit::Metre)],
         Fault::LongSide { .. } => vec![in_unit(LengthUnit::Millimetre)],
+        Fault::NothingLeftOpen => one("check the turns against a sketch: one may be mirrored"),
         Fault::TurnSum { .. } => {
             one("left turns count up, right turns down: check each against a sketch, one may be missing or mirrored")
         }

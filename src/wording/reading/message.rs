@@ -31,6 +31,7 @@ pub(super) fn message(fault: &Fault, written: &str, say: Words) -> String {
         Fault::UnknownWord { key, .. } => format!("`{key}` is not one of the words it may be"),
         Fault::Conflict { which, keys: [first, second] } => match which {
             Conflict::PlaceAndWalk => format!("this side gives both a place and `{second}`"),
+            Conflict::SidesAndRegular => format!("`{second}` of a whole block goes with a regular outline"),
             Conflict::OnSideAndAt => format!("this block's place is given twice: `at_side` and `{second}`"),
             Conflict::PlanAndFace => format!("this opening gives both `plan` and `{second}`"),
             Conflict::MarkupAndMargin => "a price has a markup on its cost or a margin of its own".to_owned(),
@@ -67,6 +68,9 @@ pub(super) fn message(fault: &Fault, written: &str, say: Words) -> String {
             format!("two {who} are called {written}")
         }
         Fault::TwoRoles { keys: [first, second], .. } => format!("this side has two roles: `{first}` and `{second}`"),
+        Fault::CourtRunsInto => "a courtyard's side that runs into a block".to_owned(),
+        Fault::TwoLengthsOpen => "the lengths of two sides of one outline are left open".to_owned(),
+        Fault::NothingLeftOpen => "the other sides leave no length for the one that is left open".to_owned(),
         Fault::HipWithoutVerge => "a hip that starts higher up, but no verge".to_owned(),
         Fault::NoRole { .. } => "this side does not say what the roof does above it".to_owned(),
         Fault::UnknownOfSeveral => "a pitch that was not measured on a side of more than one slope".to_owned(),

@@ -42,6 +42,7 @@ fn beside(what: &Beside) -> String {
         Beside::FirstHere => "first here".to_owned(),
         Beside::Key(key) => format!("`{key}`"),
         Beside::OtherRole => "the other role".to_owned(),
+        Beside::OtherOpen => "the other".to_owned(),
         Beside::OtherSide => "the other side".to_owned(),
         Beside::StandsHere => "which stands here".to_owned(),
         Beside::FirstOfSides => "the first of its sides".to_owned(),

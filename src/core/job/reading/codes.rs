@@ -21,7 +21,7 @@ impl Fault {
             Self::WrongType { .. } | Self::NotTables { .. } | Self::NotEnds => "wrong-type",
             Self::UnknownKey { .. } => "unknown-key",
             Self::MissingKey { .. } | Self::NoCovering => "missing-key",
-            Self::WrongCount { .. } => "wrong-count",
+            Self::WrongCount { .. } | Self::TwoLengthsOpen => "wrong-count",
             Self::Empty { .. } => "empty",
             Self::TooLong { .. } => "too-long",
             Self::BadName { .. } => "bad-name",
@@ -38,6 +38,7 @@ impl Fault {
             | Self::MoreThanWhole { .. }
             | Self::TinyOutline { .. }
             | Self::LongSide { .. }
+            | Self::NothingLeftOpen
             | Self::RidgeTooLow { .. }
             | Self::FarApart { .. }
             | Self::EdgeToItself => "out-of-range",
@@ -53,7 +54,7 @@ impl Fault {
             Self::FaceTwice => "repeated-face",
             Self::SideForFace | Self::NoFaceOnSide { .. } => "unknown-face",
             Self::NameTaken(_) => "duplicate-name",
-            Self::TwoRoles { .. } | Self::HipWithoutVerge | Self::NoRole { .. } => "side-role",
+            Self::TwoRoles { .. } | Self::HipWithoutVerge | Self::CourtRunsInto | Self::NoRole { .. } => "side-role",
             Self::UnknownOfSeveral => "bad-pitch",
             Self::BreakNotAbove { .. } => "rises-order",
             Self::TooFewSides { .. } => "too-few-sides",

@@ -207,6 +207,12 @@ pub enum Fault {
     },
     /// A hip that starts higher up, without a verge.
     HipWithoutVerge,
+    /// A courtyard's side that runs into a block.
+    CourtRunsInto,
+    /// The lengths of two sides of one outline left open.
+    TwoLengthsOpen,
+    /// A length left open for which the others leave none.
+    NothingLeftOpen,
     /// A side without a role.
     NoRole {
         /// Keys that are there.

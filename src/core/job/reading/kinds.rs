@@ -87,6 +87,8 @@ pub enum Bearers {
 pub enum Conflict {
     /// A side by its place and by length and turn.
     PlaceAndWalk,
+    /// Sides one by one and a key of a regular outline.
+    SidesAndRegular,
     /// A block on a side and at a place.
     OnSideAndAt,
     /// An opening in plan and in a face.
@@ -110,6 +112,8 @@ pub enum Roles {
     HalfHip,
     /// A gablet with breaks.
     Gablet,
+    /// A side that runs into another block and anything else.
+    RunsInto,
 }
 
 /// What comes after a value that has ended.
@@ -206,6 +210,10 @@ pub enum Expected {
     Stay,
     /// The pitch of a half-hip.
     HalfHipPitch,
+    /// The width of a regular outline.
+    RegularWidth,
+    /// The pitch of a regular outline.
+    RegularPitch,
     /// How far an edge lies from the one that was taped.
     Projection,
 }

@@ -74,6 +74,8 @@ pub enum Beside {
     Key(String),
     /// The other role of a side.
     OtherRole,
+    /// The other side whose length is left open.
+    OtherOpen,
     /// The other side that an outline meets itself with.
     OtherSide,
     /// The block that stands here.

@@ -6,6 +6,7 @@ pub mod envelope;
 pub mod error;
 pub mod points;
 pub mod policies;
+pub mod run_in;
 pub mod shell;
 pub mod solve;
 pub mod sweep;

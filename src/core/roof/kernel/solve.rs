@@ -2,7 +2,7 @@
 
 use super::sweep::canonical::{SNAPS, canonicalise};
 use super::sweep::trace::trace;
-use super::{assemble, envelope, policies, sweep};
+use super::{assemble, envelope, policies, run_in, sweep};
 use crate::base::ids::{CornerId, EdgeId, FaceId};
 use crate::base::{polygon, tolerance};
 use crate::outline::{Footprint, Ring};
@@ -52,6 +52,7 @@ pub fn solve(footprints: &[Footprint], options: &Options) -> Result<Roof, SolveE
             faces: violation.faces,
         })?;
     joined.findings.splice(0..0, findings);
+    joined.findings.extend(run_in::stopping_wings(&footprints, &joined));
     Ok(joined)
 }
 

@@ -44,6 +44,25 @@ pub enum Finding {
         /// How far apart they lay.
         by: f64,
     },
+    /// A wing whose roof runs on over another block until it meets that roof, as it asks.
+    RunsOn {
+        /// The side by which it runs in.
+        wing: SideName,
+        /// The other block.
+        over: Name,
+    },
+    /// A wing that asks to run into another block's roof, but whose end no such roof covers.
+    NoRoofToRunInto {
+        /// The side by which it would run in.
+        wing: SideName,
+    },
+    /// A side that stands plumb against another block's slope whose water runs towards it.
+    StopsAtWall {
+        /// The side.
+        side: SideName,
+        /// The other block.
+        over: Name,
+    },
     /// A block that lies wholly under another's roof and has no face of its own.
     BlockUnderRoof {
         /// The block, or the dormer.
@@ -142,6 +161,9 @@ impl finding::Finding for Finding {
             Self::TookOver { .. } => "took-over",
             Self::EndsAtWall { .. } => "ends-at-wall",
             Self::BroughtTogether { .. } => "sides-brought-together",
+            Self::RunsOn { .. } => "runs-on",
+            Self::NoRoofToRunInto { .. } => "no-roof-to-run-into",
+            Self::StopsAtWall { .. } => "stops-at-wall",
             Self::BlockUnderRoof { .. } => "block-under-roof",
             Self::FaceNotLocated(_) => "face-not-located",
             Self::FacesOverlap { .. } => "faces-overlap",
@@ -157,15 +179,17 @@ impl finding::Finding for Finding {
     fn severity(&self) -> Severity {
         match self {
             Self::NoWayOff { .. } => Severity::Stop,
-            Self::BlockUnderRoof { .. }
+            Self::NoRoofToRunInto { .. }
+            | Self::BlockUnderRoof { .. }
             | Self::FaceNotLocated(_)
             | Self::FacesOverlap { .. }
             | Self::PointMovedFar { .. } => Severity::Doubt,
-            Self::LevelFoldOnSlope { .. } => Severity::Mind,
+            Self::StopsAtWall { .. } | Self::LevelFoldOnSlope { .. } => Severity::Mind,
             Self::Step { .. }
             | Self::TookOver { .. }
             | Self::EndsAtWall { .. }
             | Self::BroughtTogether { .. }
+            | Self::RunsOn { .. }
             | Self::FacesInOnePlane { .. }
             | Self::PlanesRefitted { .. }
             | Self::PointsMoved { .. } => Severity::Note,
@@ -186,6 +210,9 @@ impl finding::Finding for Finding {
                 vec![one.clone(), two.clone()]
             }
             Self::BroughtTogether { moved, onto, .. } => vec![moved.clone(), onto.clone()],
+            Self::RunsOn { wing: side, .. } | Self::NoRoofToRunInto { wing: side } | Self::StopsAtWall { side, .. } => {
+                vec![side.clone()]
+            }
             _ => Vec::new(),
         }
     }
@@ -218,6 +245,9 @@ impl finding::Finding for Finding {
             }
             Self::NoWayOff { area, .. } => vec![("area", *area)],
             Self::Step { .. }
+            | Self::RunsOn { .. }
+            | Self::NoRoofToRunInto { .. }
+            | Self::StopsAtWall { .. }
             | Self::BlockUnderRoof { .. }
             | Self::FaceNotLocated(_)
             | Self::FacesOverlap { .. }

@@ -1,15 +1,17 @@
 //! From a footprint to the planes of its sweep: parallel sides share a direction, sides in one line an offset, equal
 //! pitches a speed, bit for bit. The rounded planes are the exact input of everything after.
 
-use super::decimals::{Frame, run_of};
+use super::decimals::{Frame, nearest, run_of};
 use super::lines::{Line, assign_directions, assign_offsets, lines, turned};
 use super::plane::{Scale, SweepPlane};
 use crate::base::polygon;
 use crate::base::tolerance;
+use crate::base::units::Pitch;
 use crate::outline::{Footprint, Role, Side};
 use crate::roof::SolveError;
 use smallvec::SmallVec;
 use std::collections::HashMap;
+use std::hash::{BuildHasherDefault, Hasher};
 
 /// Sides are brought to one direction, or into one line, where that moves no end farther than this part of the
 /// geometric tolerance. Two neighbours that hardly turn may meet far from their corner then; where that goes wrong a
@@ -216,9 +218,10 @@ pub fn canonicalise(footprint: &Footprint, tolerance: Option<f64>, snap: f64) ->
     let mut stages: Vec<(f64, f64)> = Vec::with_capacity(lines.len() * 2);
     let mut ends: SmallVec<[usize; 32]> = SmallVec::with_capacity(lines.len());
     let mut largest = extent;
+    let mut runs = Runs::default();
     for line in &lines {
         let first = stages.len();
-        profile(&footprint.rings[line.ring].sides[line.side], line.norm, &frame, &mut stages);
+        profile(&footprint.rings[line.ring].sides[line.side], line.norm, (&frame, &mut runs), &mut stages);
         ends.push(stages.len());
         let (mut offset, mut before) = (line.offset, stages[first].1);
         largest = largest.max(offset.abs()).max(before);
@@ -230,7 +233,7 @@ pub fn canonicalise(footprint: &Footprint, tolerance: Option<f64>, snap: f64) ->
     }
     let scale = Scale::for_largest(largest);
 
-    let mut planes = PlaneTable { scale, planes: Vec::with_capacity(stages.len()), ids: HashMap::new() };
+    let mut planes = PlaneTable { scale, planes: Vec::with_capacity(stages.len()), ids: HashMap::default() };
     let mut sides = Vec::with_capacity(lines.len());
     let mut profiles = Vec::with_capacity(stages.len());
     let mut at = 0;
@@ -274,14 +277,29 @@ pub fn canonicalise(footprint: &Footprint, tolerance: Option<f64>, snap: f64) ->
     Ok(canonical)
 }
 
+/// [`run_of`], which sides of one pitch share.
+#[derive(Default)]
+struct Runs {
+    last: Option<(Pitch, f64)>,
+}
+
+impl Runs {
+    fn of(&mut self, pitch: Pitch) -> f64 {
+        match self.last {
+            Some((known, run)) if known == pitch => run,
+            _ => self.last.insert((pitch, run_of(pitch))).1,
+        }
+    }
+}
+
 /// Adds (height it begins at, speed) of each slope of a side, from the base upwards. `norm` is the length of the normal
 /// that the speed counts along.
-fn profile(side: &Side, norm: f64, frame: &Frame, out: &mut Vec<(f64, f64)>) {
+fn profile(side: &Side, norm: f64, (frame, runs): (&Frame, &mut Runs), out: &mut Vec<(f64, f64)>) {
     let first = out.len();
     let rests = (frame.above_base(side.height) > 0.0).then_some((0.0, None));
     let own = side.role.stages().map(|(rise, pitch)| (frame.above_base(side.height + rise), pitch));
     for (height, pitch) in rests.into_iter().chain(own) {
-        let speed = pitch.map_or(0.0, |pitch| norm * (frame.plan / frame.rise) * run_of(pitch));
+        let speed = pitch.map_or(0.0, |pitch| norm * (frame.plan / frame.rise) * runs.of(pitch));
         // Speeds closer than this would meet at a height that rounding decides.
         let same = |&(_, last): &(f64, f64)| (last - speed).abs() <= SAME_SPEED * last.max(speed);
         if !out[first..].last().is_some_and(same) {
@@ -296,7 +314,7 @@ fn times(speed: i64, height: f64) -> i64 {
     if height.fract() == 0.0 && height.abs() < 1e12 {
         (i128::from(speed) * height as i128) as i64
     } else {
-        (speed as f64 * height).round() as i64
+        nearest(speed as f64 * height) as i64
     }
 }
 
@@ -306,7 +324,31 @@ const FEW_PLANES: usize = 48;
 struct PlaneTable {
     scale: Scale,
     planes: Vec<SweepPlane>,
-    ids: HashMap<(i64, i64, i64, i64), u32>,
+    ids: HashMap<(i64, i64, i64, i64), u32, BuildHasherDefault<Mixed>>,
+}
+
+/// A quick hash of whole numbers: each is folded in by a multiplication with an odd number, the golden ratio's bits.
+#[derive(Default)]
+struct Mixed(u64);
+
+impl Hasher for Mixed {
+    fn finish(&self) -> u64 {
+        self.0 ^ (self.0 >> 29)
+    }
+
+    fn write(&mut self, bytes: &[u8]) {
+        for &byte in bytes {
+            self.write_u64(u64::from(byte));
+        }
+    }
+
+    fn write_u64(&mut self, value: u64) {
+        self.0 = (self.0.rotate_left(23) ^ value).wrapping_mul(0x9e37_79b9_7f4a_7c15);
+    }
+
+    fn write_i64(&mut self, value: i64) {
+        self.write_u64(value.cast_unsigned());
+    }
 }
 
 impl PlaneTable {

@@ -34,9 +34,24 @@ pub struct Frame {
     noise: [f64; 2],
 }
 
+/// The whole number next to a number, halves away from zero: [`f64::round`] to the last bit, in a few instructions of any
+/// processor where that is a call.
+#[must_use]
+#[allow(clippy::cast_possible_truncation)]
+pub fn nearest(value: f64) -> f64 {
+    const ALL_WHOLE: f64 = (1u64 << 52) as f64;
+    if value.abs() < ALL_WHOLE {
+        let whole = value as i64 as f64;
+        let away = if (value - whole).abs() >= 0.5 { 1_f64.copysign(value) } else { 0.0 };
+        (whole + away).copysign(value)
+    } else {
+        value
+    }
+}
+
 /// A number, whole where it is so to within its rounding.
 fn whole(value: f64, noise: f64) -> f64 {
-    let near = value.round();
+    let near = nearest(value);
     if (value - near).abs() <= noise { near } else { value }
 }
 
@@ -44,7 +59,7 @@ fn whole(value: f64, noise: f64) -> f64 {
 fn units<I: Iterator<Item = f64>>(values: impl Fn() -> I, largest: f64, finest: i32) -> Option<f64> {
     (0..=finest).map(|power| 10f64.powi(power)).find(|units| {
         let noise = NOISE * largest * units;
-        noise < 0.25 && values().all(|value| (value * units - (value * units).round()).abs() <= noise)
+        noise < 0.25 && values().all(|value| (value * units - nearest(value * units)).abs() <= noise)
     })
 }
 
@@ -71,7 +86,7 @@ impl Frame {
         // A verge or an abutment stands plumb from wherever the slopes begin: its own height lifts and lowers nothing.
         let base = least(&mut sides().filter(|side| side.role.slopes()).map(|side| side.height));
         let base = if base.is_finite() { base } else { least(&mut sides().map(|side| side.height)) };
-        let origin = [(x * plan).round(), (y * plan).round()];
+        let origin = [nearest(x * plan), nearest(y * plan)];
         Self { plan, rise, origin, base: whole(base * rise, noise[1]), noise }
     }
 
@@ -116,7 +131,7 @@ pub fn run_of(pitch: Pitch) -> f64 {
     const BITS: f64 = (1u64 << 46) as f64;
     let run = 1.0 / pitch.tangent();
     let size = run.log2().ceil().exp2();
-    (run / size * BITS).round() / BITS * size
+    nearest(run / size * BITS) / BITS * size
 }
 
 /// A side's own height and those at which its slope changes, metres above datum.
@@ -154,6 +169,28 @@ pub fn ratio(way: &Vector2<f64>) -> Option<[f64; 2]> {
 #[cfg(test)]
 mod tests {
     use super::*;
+
+    #[test]
+    fn the_nearest_whole_number_is_that_of_the_library() {
+        let near = [
+            0.0,
+            0.3,
+            0.5,
+            0.499_999_999_999_999_94,
+            1.5,
+            2.5,
+            1e15 + 0.5,
+            4_503_599_627_370_495.5,
+            1e17,
+            f64::INFINITY,
+        ];
+        for value in
+            near.into_iter().flat_map(|value| [value, value.next_up(), value.next_down()]).flat_map(|v| [v, -v])
+        {
+            assert_eq!(nearest(value).to_bits(), value.round().to_bits(), "{value:e}");
+        }
+        assert!(nearest(f64::NAN).is_nan());
+    }
 
     #[test]
     fn decimals_are_whole_wherever_the_site_lies() {

@@ -37,7 +37,8 @@ pub(super) fn turned(v: [f64; 2], quarter: u8) -> [f64; 2] {
 pub(super) fn lines(footprint: &Footprint, frame: &Frame, snap: f64) -> Vec<Line> {
     let mut out = Vec::with_capacity(footprint.rings.iter().map(|ring| ring.sides.len()).sum());
     for (ring_index, ring) in footprint.rings.iter().enumerate() {
-        let place = |side: usize| frame.local(&ring.sides[side].start);
+        let places: SmallVec<[Vector2<f64>; 32]> = ring.sides.iter().map(|side| frame.local(&side.start)).collect();
+        let place = |side: usize| places[side];
         let count = ring.sides.len();
         // A side of no length starts no line; the one before runs on to the next corner.
         let has_length =
@@ -86,7 +87,7 @@ fn angle(along: [f64; 2]) -> u64 {
 /// Gives every line a direction class, so that sides parallel or square to each other have the same bits.
 pub(super) fn assign_directions(lines: &mut [Line], snap: f64) {
     let mut order: SmallVec<[usize; 32]> = (0..lines.len()).collect();
-    order.sort_by(|&a, &b| lines[b].length.total_cmp(&lines[a].length).then(a.cmp(&b)));
+    order.sort_unstable_by(|&a, &b| lines[b].length.total_cmp(&lines[a].length).then(a.cmp(&b)));
     let mut classes: SmallVec<[[f64; 2]; FEW_CLASSES]> = SmallVec::new();
     classes.push([1.0, 0.0]);
     // By class: its direction as a ratio of whole numbers where it has one, and the length of that.
@@ -139,9 +140,10 @@ pub(super) fn assign_offsets(lines: &mut [Line], snap: f64) {
     // Offset along the direction class's own normal, whichever way the side runs.
     let signed = |line: &Line| if line.quarter < 2 { line.offset } else { -line.offset };
     let mut order: SmallVec<[usize; 32]> = (0..lines.len()).collect();
-    order.sort_by(|&a, &b| {
-        let (a, b) = (&lines[a], &lines[b]);
-        (a.class, a.quarter % 2).cmp(&(b.class, b.quarter % 2)).then(signed(a).total_cmp(&signed(b)))
+    order.sort_unstable_by(|&first, &second| {
+        let (a, b) = (&lines[first], &lines[second]);
+        let lines = (a.class, a.quarter % 2).cmp(&(b.class, b.quarter % 2)).then(signed(a).total_cmp(&signed(b)));
+        lines.then(first.cmp(&second))
     });
     let mut start = 0;
     for position in 1..=order.len() {

@@ -3,6 +3,7 @@
 //! A plane is `n · p = d + s z`: at height `z` its line has inward normal `n` and lies `d + s z` along it. The real
 //! coefficients are the integers over fixed powers of two ([`Scale`]), so they are `f64` numbers too, exactly.
 
+use super::decimals::nearest;
 use super::wide::{Wide, compare_ratios};
 use dashu_int::IBig;
 use std::cmp::Ordering;
@@ -33,7 +34,7 @@ impl Scale {
     #[must_use]
     #[allow(clippy::cast_possible_truncation)]
     pub fn whole(self, value: f64) -> i64 {
-        (value * self.unit).round() as i64
+        nearest(value * self.unit) as i64
     }
 
     /// The plane of a normal and of whole coefficients, to be numbered `id`.
@@ -42,7 +43,7 @@ impl Scale {
         const UNIT: f64 = (1u64 << NORMAL_BITS) as f64;
         let scale = self.unit;
         #[allow(clippy::cast_possible_truncation)]
-        let n = normal.map(|part| (part * UNIT).round() as i64);
+        let n = normal.map(|part| nearest(part * UNIT) as i64);
         SweepPlane {
             n,
             s,
