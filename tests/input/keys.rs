@@ -196,6 +196,7 @@ const READ_AGAIN: &[&str] = &[
     "ridge_height",
     "rise",
     "side_lap",
+    "runs_into",
     "size",
     "start",
     "strip-shingle",
@@ -205,6 +206,7 @@ const READ_AGAIN: &[&str] = &[
     "source",
     "method",
     "turn_sigma",
+    "width",
 ];
 
 /// A new key is one entry of the schema and the line that uses its value: forms, renaming and `new` name none.

@@ -5,7 +5,6 @@
 
 use super::error::SolveError;
 use super::solve::{Options, solve_one};
-
 use crate::base::name::SideName;
 use crate::base::polygon::{contains, extent};
 use crate::base::tolerance;
@@ -152,7 +151,11 @@ impl<'a> End<'a> {
         let near = tolerance::default_for(extent(&plan)).max(10.0 * tolerance::SMALLEST);
         let own = solve_one(self.wing, options).ok()?;
         let mut touches = None;
-        for by in self.changes(roof, &plan, &profile(&own, &self.ends[0].0, &self.out, near), near) {
+        let changes = self.changes(roof, &plan, &profile(&own, &self.ends[0].0, &self.out, near), near);
+        // First a shade beside them, where the end lies in no line of the other roof.
+        let beside =
+            changes.iter().flat_map(|by| [by - 2.0 * WELL_UNDER, by + 2.0 * WELL_UNDER]).filter(|by| *by > near);
+        for by in beside.chain(changes.iter().copied()) {
             let Some(run_on) = self.moved(by) else { continue };
             let Ok(solved) = solve_one(&run_on, options) else { continue };
             let start = self.ends[0].0 + self.ends[0].1 * by;
@@ -178,9 +181,6 @@ impl<'a> End<'a> {
             let (from, to) = (plan[edge.from.index()], plan[edge.to.index()]);
             found.extend(rays.iter().filter_map(|&(start, way)| crossing((start, way), (from, to))));
         }
-        // A shade beyond, where the edge itself is surely passed.
-        let beyond: Vec<f64> = found.iter().map(|by| by + 2.0 * WELL_UNDER).collect();
-        found.extend(beyond);
         found.retain(|by| by.is_finite() && *by > near);
         found.sort_by(f64::total_cmp);
         found.dedup_by(|next, kept| *next - *kept <= near);
