@@ -54,7 +54,10 @@ impl<'d> Reader<'d> {
             let role = BlockRole::Known(Role::Eave { pitch, breaks: Vec::new() });
             map.insert(Place::Side { block: owner.block.to_owned(), side: name.clone() }, item.span.clone());
             names.add_side(NamedSide { block: owner.block.to_owned(), side: name.clone(), id, is_eave: true });
-            self.pitches_of_side(block, id, &role, names);
+            // What is wrong with the pitch's keys is told once.
+            if !self.has_errors() || number == 0 {
+                self.pitches_of_side(block, id, &role, names);
+            }
             sides.push(BlockSide { name, height: owner.height, role });
         }
         let measured = MeasuredRing::Places(corners(count, width, clockwise));

@@ -236,7 +236,7 @@ impl Ground {
             footprints.extend(set_in(job, dormers, &roof)?);
             roof = roof::solve(&footprints, &options).map_err(|error| fault::of(job, error))?;
         }
-        roof.findings.splice(0..0, run_on);
+        roof::kernel::run_in::tell(&mut roof, run_on);
         let mut moves = Vec::new();
         if !job.survey.faces.is_empty() {
             let options = points::Options { covariances: &self.covariances, unsure: &self.unsure };

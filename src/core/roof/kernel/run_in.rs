@@ -54,6 +54,13 @@ pub fn run_in<'a>(
     Ok((all, findings))
 }
 
+/// Tells on a roof how its wings ran in, first; that a wing stops which was to run in need not be told as well.
+pub fn tell(roof: &mut Roof, run_on: Vec<Finding>) {
+    let is_told = |side: &SideName| run_on.contains(&Finding::NoRoofToRunInto { wing: side.clone() });
+    roof.findings.retain(|finding| !matches!(finding, Finding::StopsAtWall { side, .. } if is_told(side)));
+    roof.findings.splice(0..0, run_on);
+}
+
 /// A note for every side of a joined roof that stands plumb against another block's slope whose water runs towards it: a
 /// wing that merely stops there. O(edges).
 #[must_use]
