@@ -43,5 +43,8 @@ fn main() {
     let count = std::env::var("COUNT").map_or(200, |count| count.parse().expect("COUNT is a number"));
     let size = |seed: u64| 3 + i64::try_from(seed % 4).unwrap();
     let made = (0..).map(|seed| (seed, buildings::outline(seed, size(seed), buildings::Temper::Building).1));
-    made.filter_map(|(seed, footprint)| line(seed, &footprint)).take(count).for_each(|line| println!("{line}"));
+    let lines = made.filter_map(|(seed, footprint)| line(seed, &footprint));
+    for line in lines.take(count) {
+        println!("{line}");
+    }
 }

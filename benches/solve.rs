@@ -91,7 +91,9 @@ fn with_courts(seed: u64, sides: usize) -> Footprint {
     let across = (((sides as f64 / 4.0 - 1.0).max(1.0)).sqrt().round() as usize).max(1);
     let mut lines = || {
         let mut at = vec![0.0];
-        (0..2 * across + 1).for_each(|_| at.push(at.last().unwrap() + random.between(2.0, 5.0)));
+        for _ in 0..=2 * across {
+            at.push(at.last().unwrap() + random.between(2.0, 5.0));
+        }
         at
     };
     let (columns, rows) = (lines(), lines());

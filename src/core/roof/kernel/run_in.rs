@@ -74,10 +74,9 @@ pub fn stopping_wings(footprints: &[Footprint], roof: &Roof) -> Vec<Finding> {
             continue;
         }
         let sides = footprints.iter().filter(|footprint| footprint.name == block.as_str());
-        let stated = sides.flat_map(|footprint| &footprint.rings).flat_map(|ring| &ring.sides);
-        let is_plumb = stated
-            .into_iter()
-            .any(|stated| stated.name == side.as_str() && matches!(stated.role, Role::Verge | Role::Abutment));
+        let mut stated = sides.flat_map(|footprint| &footprint.rings).flat_map(|ring| &ring.sides);
+        let is_plumb =
+            stated.any(|stated| stated.name == side.as_str() && matches!(stated.role, Role::Verge | Role::Abutment));
         let Some(down) = slope.plane.downslope().filter(|_| is_plumb) else { continue };
         let towards = down.dot(&wall.plane.normal.xy()) < -LEADS_IN;
         let finding = Finding::StopsAtWall { side: SideName::new(block, side), over: over.clone() };
