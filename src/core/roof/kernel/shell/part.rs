@@ -80,7 +80,10 @@ fn pairs(solid: &Solid, (from, to): (u32, u32), [forth, back]: &[Vec<usize>; 2])
     out
 }
 
-/// Cuts every edge that more than two triangles run along in its middle, a place for each pair of them, so that the pairs
+/// Where along it an edge is cut: away from its middle, where a symmetrical roof may have another corner.
+const CUT_AT: f64 = 0.382;
+
+/// Cuts every edge that more than two triangles run along, a place for each pair of them, so that the pairs
 /// can be parted even where both ends belong to one part.
 #[allow(clippy::cast_possible_truncation)]
 fn cut_doubled_edges(solid: &mut Solid) {
@@ -93,10 +96,11 @@ fn cut_doubled_edges(solid: &mut Solid) {
     // Of a triangle that was cut, the pieces.
     let mut pieces: HashMap<usize, Vec<usize>> = HashMap::new();
     for ((from, to), pairs) in cuts {
-        let middle = nalgebra::center(&solid.positions[from as usize], &solid.positions[to as usize]);
+        let (start, end) = (solid.positions[from as usize], solid.positions[to as usize]);
+        let place = start + (end - start) * CUT_AT;
         for pair in pairs {
             let fresh = solid.positions.len() as u32;
-            solid.positions.push(middle);
+            solid.positions.push(place);
             for triangle in pair {
                 let of = pieces.entry(triangle).or_insert_with(|| vec![triangle]);
                 let runs = |&piece: &usize| {
