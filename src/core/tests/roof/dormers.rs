@@ -98,7 +98,9 @@ fn gabled_dormers() {
         let run = (w / 2.0).hypot(ridge - eave);
         let valleys = lengths(&roof, EdgeKind::Valley);
         assert_eq!(valleys.len(), 2);
-        valleys.iter().for_each(|&length| close(length, run.hypot(s * w / 2.0), 1e-9));
+        for length in valleys {
+            close(length, run.hypot(s * w / 2.0), 1e-9);
+        }
         // Two triangles, and the front: from the slope up to the eaves and the gable over them.
         close(cheeks(&roof), h * eave + front_wall(case) + w * w * s / 4.0, 1e-9);
         close(area(&roof, "house/A"), (40.0 * 15.0 - w * f64::midpoint(eave, ridge)) * t.hypot(1.0), 1e-8);
@@ -177,5 +179,7 @@ fn hipped(case: &Case) {
     let hips = lengths(&roof, EdgeKind::Hip);
     assert_eq!(hips.len(), 2, "{hips:?}");
     let run = if ridge >= middle { middle } else { front };
-    hips.iter().for_each(|&length| close(length, run * (2.0 + s * s).sqrt(), 1e-5));
+    for length in hips {
+        close(length, run * (2.0 + s * s).sqrt(), 1e-5);
+    }
 }

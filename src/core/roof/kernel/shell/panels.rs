@@ -99,7 +99,7 @@ fn panels(cells: &mut Cells) -> Vec<Panel> {
         let level_of = |surface: Surface| levels.iter().position(|(_, _, surfaces)| surfaces.contains(&surface));
         let mut filled = vec![[false; 2]; levels.len()];
         for (side, stack) in [&left, &right].into_iter().enumerate() {
-            for [low, high] in stack.iter() {
+            for [low, high] in stack {
                 let (Some(low), Some(high)) = (level_of(*low), level_of(*high)) else { continue };
                 filled[low.min(high)..low.max(high)].iter_mut().for_each(|filled| filled[side] ^= true);
             }
