@@ -13,6 +13,22 @@
 //! | [`framing`] | a roof | cutting data: rafters, hips, jacks, backing |
 //! | [`job`] | a whole job | the stages above run in order, one answer |
 //!
+//! A roof from its footprint, in ten lines ([`prelude`]; `examples/hip_roof.rs` goes on from here):
+//!
+//! ```
+//! use eavewright_core::prelude::*;
+//!
+//! let eave = Role::eave(Pitch::from_degrees(35.0)?);
+//! let corners = [(0.0, 0.0), (9.2, 0.0), (9.2, 5.6), (0.0, 5.6)];
+//! let outline = Footprint::builder("store").at_height(2.4);
+//! let outline = corners.into_iter().fold(outline, |outline, (x, y)| outline.corner(x, y, eave.clone()));
+//! let roof = solve(&[outline.build()?], &Options::default())?;
+//! // Four slopes of one pitch over 9.20 by 5.60 m.
+//! assert!((roof.total_area().0 - 9.2 * 5.6 / 35_f64.to_radians().cos()).abs() < 1e-9);
+//! assert_eq!(roof.edges_by_kind()[&EdgeKind::Hip].len(), 4);
+//! # Ok::<(), Box<dyn std::error::Error>>(())
+//! ```
+//!
 //! Every length is metres, every angle radians and every number `f64`; areas and lengths measured level and those
 //! measured on the slope are different types ([`base::units`]).
 
@@ -20,6 +36,7 @@ pub mod base;
 pub mod framing;
 pub mod job;
 pub mod outline;
+pub mod prelude;
 pub mod roof;
 pub mod survey;
 pub mod takeoff;

@@ -13,6 +13,12 @@ pub mod survey;
 pub use hip::hip;
 use std::path::{Path, PathBuf};
 
+/// How many cases of a long run to compute: all, or one in PARTS where the environment says so; one at least.
+pub fn part_of(count: usize) -> usize {
+    let parts = std::env::var("PARTS").map_or(1, |parts| parts.parse().expect("PARTS is a whole number"));
+    count.div_ceil(parts)
+}
+
 /// A file or folder of `tests/data`.
 pub fn data(name: &str) -> PathBuf {
     Path::new(env!("CARGO_MANIFEST_DIR")).join("../data").join(name)

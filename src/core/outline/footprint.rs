@@ -52,8 +52,16 @@ pub enum Unsound {
     NoEave,
 }
 
+impl std::fmt::Display for Unsound {
+    fn fmt(&self, f: &mut std::fmt::Formatter<'_>) -> std::fmt::Result {
+        write!(f, "{self:?}")
+    }
+}
+
+impl std::error::Error for Unsound {}
+
 /// A closed ring of sides.
-#[derive(Clone, Debug, PartialEq)]
+#[derive(Clone, Debug, Default, PartialEq)]
 pub struct Ring {
     /// In order; each ends where the next starts.
     pub sides: Vec<Side>,
@@ -103,6 +111,12 @@ pub enum Role {
 }
 
 impl Role {
+    /// A slope of one pitch.
+    #[must_use]
+    pub fn eave(pitch: Pitch) -> Self {
+        Self::Eave { pitch, breaks: Vec::new() }
+    }
+
     /// The side's profile: (rise above its height, slope as rise over run; `None` is plumb), rises increasing from 0.
     /// A sweeping side moves inwards by 1 / slope per metre of rise, and stands still while plumb.
     #[must_use]

@@ -6,20 +6,22 @@
 //! [`offset`]). A pitch that was not measured is found beforehand by [`pitch::resolve`].
 
 pub mod block;
+pub(crate) mod builder;
 pub mod checks;
 pub mod error;
 pub mod finding;
 pub mod footprint;
-pub mod offset;
-pub mod orient;
+pub(crate) mod offset;
+pub(crate) mod orient;
 pub mod overhang;
 pub mod pitch;
-pub mod refit;
+pub(crate) mod refit;
 mod settle;
-pub mod square_up;
+pub(crate) mod square_up;
 mod trace;
 
 pub use block::{Block, Dormer};
+pub use builder::FootprintBuilder;
 pub use error::OutlineError;
 pub use finding::Finding;
 pub use footprint::{Footprint, Ring, Role, Side, TakesOver};

@@ -128,4 +128,6 @@ fn many_outlines() {
     let temper = if std::env::var("HOSTILE").is_ok() { Temper::Hostile } else { Temper::Building };
     let tally = examine(from.parse().unwrap()..to.parse().unwrap(), size, temper);
     assert!(tally.wrong.is_empty(), "{:?}\n{}", tally.ends, tally.wrong);
+    let all: usize = tally.ends.values().sum();
+    assert!(tally.count("solved") * 100 >= all * 95, "{:?}", tally.ends);
 }

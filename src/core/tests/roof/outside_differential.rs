@@ -56,7 +56,9 @@ fn by_plane(outline: &wide::Outline, answer: &oracle::Answer, areas: &[f64]) -> 
 fn simulator_agrees_with_outside_library() {
     let (mut agreed, mut refused, mut unbounded, mut policies) = (0, 0, 0, [0, 0]);
     let mut wrong = Vec::new();
-    for (seed, areas) in recorded() {
+    let all = recorded();
+    let part = support::part_of(all.len());
+    for (seed, areas) in all.into_iter().take(part) {
         let outline = wide::outline(seed);
         if outline.pitches.iter().map(Vec::len).sum::<usize>() > 30 {
             continue;
@@ -78,7 +80,8 @@ fn simulator_agrees_with_outside_library() {
         }
     }
     eprintln!("agreed {agreed}, no answer {refused} ({unbounded} unbounded), same direction met {policies:?}");
-    assert!(agreed > 9000 && unbounded < 20, "{agreed} {unbounded}");
+    // Of ten thousand 9,000 and more agree and fewer than 20 are unbounded.
+    assert!(agreed * 10 > part * 9 && unbounded * 500 < part.max(500), "{agreed} {unbounded}");
     assert!(wrong.is_empty(), "{} differ:\n{}", wrong.len(), wrong.join("\n"));
 }
 
@@ -113,7 +116,10 @@ const MOST: usize = 40;
 fn kernel_agrees_with_outside_library() {
     let mut counts = Counts::default();
     let mut wrong = Vec::new();
-    for (seed, areas) in recorded() {
+    let all = recorded();
+    let part = support::part_of(all.len());
+    let is_whole = part == all.len();
+    for (seed, areas) in all.into_iter().take(part) {
         let outline = wide::outline(seed);
         let footprint = wide::footprint(&outline);
         let solved = roof::solve(std::slice::from_ref(&footprint), &roof::Options::default());
@@ -198,5 +204,8 @@ fn kernel_agrees_with_outside_library() {
         confirmed: 474,
         too_large: 0,
     };
-    assert_eq!(counts, expected);
+    if is_whole {
+        assert_eq!(counts, expected);
+    }
+    assert!(counts.agreed * 100 >= part * 94 && counts.neither == 0, "{counts:?}");
 }
