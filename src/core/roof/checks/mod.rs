@@ -42,6 +42,7 @@ mod tests {
     use crate::base::units::Pitch;
     use crate::outline::{Footprint, Ring, Role, Side, TakesOver};
     use crate::roof::{Options, solve_one};
+    use nalgebra::Point2;
 
     /// A hip roof over 8 by 6 m, the foot at 2.5 m.
     fn hip() -> (Roof, Vec<Vec<Point2<f64>>>) {
