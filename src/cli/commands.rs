@@ -81,7 +81,12 @@ fn answer(path: &Path, options: &Options, style: Option<Style>) -> Result<(Loade
     let aside = super::told(&loaded.source, &loaded.warnings, style);
     match job::solve(&loaded.job, options) {
         Ok(answer) => Ok((loaded, answer, aside)),
-        Err(failure) => Err(loaded.stopped(&failure)),
+        Err(failure) if options.spread => Err(loaded.stopped(&failure)),
+        // Where there is no answer, what may be to blame is worth its time.
+        Err(failure) => {
+            let looked_into = job::solve(&loaded.job, &Options { spread: true, ..*options }).err();
+            Err(loaded.stopped(&looked_into.unwrap_or(failure)))
+        }
     }
 }
 

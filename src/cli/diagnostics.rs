@@ -3,8 +3,10 @@
 use crate::base::diagnostic::{Diagnostic, Lines, Severity, line_and_column};
 use crate::base::finding::Finding;
 use crate::input::SourceMap;
-use crate::job::{Fault, Job};
+use crate::job::{Failure, Fault, Job};
+use crate::survey;
 use crate::wording;
+use crate::wording::units::Words;
 use crate::write::note_json::by_name;
 use annotate_snippets::renderer::DecorStyle;
 use annotate_snippets::{AnnotationKind, Group, Level, Origin, Renderer, Snippet};
@@ -112,6 +114,26 @@ pub fn tally(diagnostics: &[Diagnostic]) -> String {
     };
     let parts = [words(count(Severity::Error), "error"), words(count(Severity::Warning), "warning")];
     parts.into_iter().flatten().collect::<Vec<_>>().join(", ")
+}
+
+/// A failure: every fault, then what the measurements had to say that casts doubt, which may be to blame.
+#[must_use]
+pub fn of_failure(failure: &Failure, job: &Job, map: &SourceMap) -> Vec<Diagnostic> {
+    let faults = failure.faults.iter().map(|fault| of_fault(fault, job, map));
+    faults.chain(failure.findings.iter().map(|finding| of_doubt(finding, job, map))).collect()
+}
+
+/// A finding of the adjustment where there is no answer to stand in.
+fn of_doubt(finding: &survey::Finding, job: &Job, map: &SourceMap) -> Diagnostic {
+    let places = finding.places(&job.survey);
+    let mut spans = places.iter().filter_map(|place| map.span(place));
+    let message = wording::survey::finding(&wording::survey::Names::of(job), finding, Words::of(job.units));
+    let mut diagnostic = Diagnostic::warning(finding.code(), spans.next().unwrap_or(0..0), message);
+    for span in spans {
+        diagnostic = diagnostic.label(span, "and this");
+    }
+    diagnostic.values = finding.values();
+    diagnostic
 }
 
 /// A stage's fault, at the places the file gives them: the first is where to look, the others are labelled.

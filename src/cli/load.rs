@@ -121,8 +121,7 @@ impl Loaded {
     /// A stage's failure as diagnostics with places in this file.
     #[must_use]
     pub fn stopped(self, failure: &Failure) -> Stop {
-        let diagnostics =
-            failure.faults.iter().map(|fault| diagnostics::of_fault(fault, &self.job, &self.map)).collect();
+        let diagnostics = diagnostics::of_failure(failure, &self.job, &self.map);
         Stop::File { source: self.source, diagnostics }
     }
 }

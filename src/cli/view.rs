@@ -144,10 +144,7 @@ impl Backend for Tool {
         let (job, map, warnings) = view_out::read(source)?;
         match job::solve(&job, &Options { steps: false, spread: sure }) {
             Ok(answer) => Ok(answered(job, answer, warnings)),
-            Err(failure) => {
-                let faults = failure.faults.iter().map(|fault| diagnostics::of_fault(fault, &job, &map));
-                Err(warnings.into_iter().chain(faults).collect())
-            }
+            Err(failure) => Err(warnings.into_iter().chain(diagnostics::of_failure(&failure, &job, &map)).collect()),
         }
     }
 

@@ -35,6 +35,7 @@ struct CameraRead {
     centre: Option<[f64; 2]>,
     centre_sigma: f64,
     k1: Measured,
+    k2: Measured,
     is_used: bool,
 }
 
@@ -90,7 +91,11 @@ impl<'d> Reader<'d> {
             let centre = self.maybe_list(&table, "centre");
             let centre_sigma = self.value(&table, "centre_sigma");
             let k1 = self.value(&table, "k1");
-            let k1_sigma = self.value(&table, "k1_sigma");
+            let k1_sigma = self.maybe(&table, "k1_sigma");
+            let k2 = self.value(&table, "k2");
+            let k2_sigma = self.maybe(&table, "k2_sigma");
+            // Who states how well the first coefficient is known has looked at the lens: then that is the lens.
+            let usual_k2 = if matches!(k1_sigma, Ok(None)) { sigma::K2 } else { 0.0 };
             let Some(name) = name else { continue };
             // A camera with a mistake still counts as known; the mistake is told.
             cameras.push(CameraRead {
@@ -100,7 +105,8 @@ impl<'d> Reader<'d> {
                 focal_sigma: focal_sigma.ok().flatten(),
                 centre: centre.ok().flatten(),
                 centre_sigma: centre_sigma.unwrap_or(sigma::CENTRE),
-                k1: Measured { value: k1.unwrap_or(0.0), sigma: k1_sigma.unwrap_or(sigma::K1) },
+                k1: Measured { value: k1.unwrap_or(0.0), sigma: k1_sigma.ok().flatten().unwrap_or(sigma::K1) },
+                k2: Measured { value: k2.unwrap_or(0.0), sigma: k2_sigma.ok().flatten().unwrap_or(usual_k2) },
                 is_used: false,
             });
         }
@@ -157,7 +163,10 @@ impl<'d> Reader<'d> {
         let (facts, size) = (facts.ok()?, size.ok()?);
         let camera = self.camera_of(index, table, stated_camera, &facts, size);
         let file = file.flatten().map(str::to_owned);
-        Some((Photo { camera: 0, file, size, marks: marks?, lines: lines? }, camera))
+        Some((
+            Photo { camera: 0, file, size, marks: marks?, lines: lines?, plumb: Vec::new(), plumb_sigma: sigma::LINE },
+            camera,
+        ))
     }
 
     fn camera_named(&mut self, item: &Item<'d>, stated: &[CameraRead], names: &Names) -> Option<usize> {
@@ -252,6 +261,7 @@ impl<'d> Reader<'d> {
             centre: stated.and_then(|camera| camera.centre).unwrap_or(middle),
             centre_sigma: stated.map_or(sigma::CENTRE, |camera| camera.centre_sigma),
             k1: stated.map_or(Measured { value: 0.0, sigma: sigma::K1 }, |camera| camera.k1),
+            k2: stated.map_or(Measured { value: 0.0, sigma: sigma::K2 }, |camera| camera.k2),
         }
     }
 

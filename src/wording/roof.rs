@@ -78,7 +78,7 @@ pub fn finding(about: &About<'_>, finding: &Finding) -> String {
             names.face(*one),
             names.face(*two)
         ),
-        Finding::PlanesRefitted { point, faces, why, turned } => {
+        Finding::PlanesRefitted { point, faces, why, turned, moved } => {
             let point = names.point(*point);
             let why = match why {
                 Refitted::ManyMeet => format!("{} faces meet at {point}", faces.len()),
@@ -89,8 +89,9 @@ pub fn finding(about: &About<'_>, finding: &Finding) -> String {
                 ),
             };
             format!(
-                "{why}: planes {} were fitted together so that they meet (turned by at most {:.2}°)",
+                "{why}: planes {} were fitted together so that they meet, which moved them by up to {} (turned by {:.3}°)",
                 names.faces(faces),
+                fine_gap(*moved, say),
                 turned.to_degrees()
             )
         }

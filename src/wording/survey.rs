@@ -1,7 +1,7 @@
 //! The adjustment in words: what an observation is called, which to doubt and why, what is not determined, what to measure
 //! next.
 
-use super::amount::{count, distance, gap, list};
+use super::amount::{count, distance, gap, list, to_millimetre};
 use super::estimate;
 use crate::base::estimate::Estimate;
 use crate::base::ids::{PlaneId, PointId, SideId};
@@ -96,6 +96,7 @@ impl<'a> Names<'a> {
             ObservationId::Line { photo, ends: [a, b], place } => {
                 format!("place {} on line {}-{} in {}", place + 1, self.point(a), self.point(b), self.photo(photo))
             }
+            ObservationId::PlumbEdge { photo, edge } => format!("plumb edge {} in {}", edge + 1, self.photo(photo)),
             ObservationId::Lens { camera, number } => {
                 let name = self.survey.cameras.get(camera).map_or(NAMELESS, |camera| &camera.name);
                 let number = match number {
@@ -103,6 +104,7 @@ impl<'a> Names<'a> {
                     LensNumber::CentreX => "centre x",
                     LensNumber::CentreY => "centre y",
                     LensNumber::K1 => "k1",
+                    LensNumber::K2 => "k2",
                 };
                 format!("{number} of camera {name}")
             }
@@ -113,6 +115,13 @@ impl<'a> Names<'a> {
     fn listed(&self, observation: &Observation, part: usize) -> String {
         match &observation.kind {
             ObservationKind::Tape { from, to, .. } => format!("tape {}-{}", self.point(*from), self.point(*to)),
+            ObservationKind::Known { from, to, .. } => {
+                format!("known size {}-{}", self.point(*from), self.point(*to))
+            }
+            ObservationKind::Offset { points, line, .. } => {
+                let point = points.get(part).map_or(NAMELESS, |point| self.point(*point));
+                format!("offset of {point} from {}-{}", self.point(line[0]), self.point(line[1]))
+            }
             ObservationKind::PitchReading { face, .. } => format!("pitch reading {}", self.face(*face)),
             ObservationKind::Level { points } => {
                 let names: Vec<&str> = points.iter().map(|p| self.point(*p)).collect();
@@ -229,8 +238,10 @@ fn doubtful(names: &Names<'_>, suspect: &Suspect, among: usize, say: Words) -> S
         Unit::Pixel => format!("{:.0} px", error.abs()),
         Unit::One => format!("{:.3}", error.abs()),
     };
-    let is_length =
-        matches!(suspect.observation, ObservationId::Length(_) | ObservationId::Listed { what: Listed::Tape, .. });
+    let is_length = matches!(
+        suspect.observation,
+        ObservationId::Length(_) | ObservationId::Listed { what: Listed::Tape | Listed::Known, .. }
+    );
     let way = match (is_length, suspect.unit, error > 0.0) {
         (true, _, true) => "too long",
         (true, _, false) => "too short",
@@ -242,7 +253,9 @@ fn doubtful(names: &Names<'_>, suspect: &Suspect, among: usize, say: Words) -> S
         ObservationId::Length(_)
         | ObservationId::Turn(_)
         | ObservationId::Listed { what: Listed::Tape | Listed::PitchReading, .. } => "measure it again",
-        ObservationId::Mark { .. } | ObservationId::Line { .. } => "look at the mark again",
+        ObservationId::Mark { .. } | ObservationId::Line { .. } | ObservationId::PlumbEdge { .. } => {
+            "look at the mark again"
+        }
         _ => "look at it on site again",
     };
     let among = if among > 1 { format!(", one of {among} that may be wrong") } else { String::new() };
@@ -333,10 +346,21 @@ pub fn misclosure(block: &str, metres: f64, say: Words) -> String {
 /// What to measure next, and what it would bring.
 #[must_use]
 pub fn best_next(names: &Names<'_>, report: &Report, best: &BestNext, say: Words) -> String {
+    let proposed = names.proposal(best.observation);
+    if let Some(parts) = best.parts {
+        let [first, second] = parts.expected.map(|value| match best.observation.unit() {
+            Unit::Radian => format!("{:.1}°", value.to_degrees()),
+            _ => to_millimetre(value, say),
+        });
+        let [one, other] = parts.between.map(|one| names.observation(one));
+        let again = if parts.again { " again" } else { "" };
+        return format!(
+            "measure {proposed}{again} next: about {first} would mean that {one} is wrong, about {second} that {other} is"
+        );
+    }
+    let Some(after) = report.area_95_after(best) else {
+        return format!("measure {proposed} next: it settles most of what is open, though not yet all");
+    };
     let now = report.area_95().map_or_else(String::new, |now| format!(" instead of ± {}", say.area(now)));
-    format!(
-        "measure {} next: the roof area would then be known to ± {}{now}",
-        names.proposal(best.observation),
-        say.area(report.area_95_after(best))
-    )
+    format!("measure {proposed} next: the roof area would then be known to ± {}{now}", say.area(after))
 }

@@ -56,9 +56,23 @@ struct SuspectTwin {
 #[derive(Serialize)]
 struct BestNextTwin {
     observation: String,
-    area_sd_after: f64,
-    area_95_after: f64,
+    /// `null` where the total area is then not yet determined.
+    area_sd_after: Option<f64>,
+    area_95_after: Option<f64>,
     area_95_now: Option<f64>,
+    /// Where it tells which of two observations is to blame.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    parts: Option<PartingTwin>,
+}
+
+#[derive(Serialize)]
+struct PartingTwin {
+    /// The two observations.
+    between: [String; 2],
+    /// What it would read where the first is wrong and where the second is, metres or degrees.
+    expected: [f64; 2],
+    /// Whether it is one of the two, taken again.
+    again: bool,
 }
 
 impl<'a> SurveyTwin<'a> {
@@ -126,6 +140,11 @@ impl BestNextTwin {
             area_sd_after: next.area_sd_after,
             area_95_after: report.area_95_after(next),
             area_95_now: report.area_95(),
+            parts: next.parts.map(|parts| PartingTwin {
+                between: parts.between.map(|one| names.observation(one)),
+                expected: parts.expected.map(|value| next.observation.unit().in_json(value)),
+                again: parts.again,
+            }),
         }
     }
 }

@@ -44,11 +44,19 @@ sides = [
 fn northward() -> Sight {
     let rotation = Matrix3::new(1.0, 0.0, 0.0, 0.0, 0.0, -1.0, 0.0, 1.0, 0.0);
     let pose = Pose { rotation, centre: Point3::new(4.0, -12.0, 1.6) };
-    Sight { pose, lens: Lens { values: [1000.0_f64.ln(), 1000.0, 800.0, 0.0] }, size: [2000.0, 1600.0] }
+    Sight { pose, lens: Lens { values: [1000.0_f64.ln(), 1000.0, 800.0, 0.0, 0.0] }, size: [2000.0, 1600.0] }
 }
 
 fn seen(roof: &Roof, sight: Sight) -> Overlay {
-    let photo = Photo { camera: 0, file: None, size: sight.size, marks: Vec::new(), lines: Vec::new() };
+    let photo = Photo {
+        camera: 0,
+        file: None,
+        size: sight.size,
+        marks: Vec::new(),
+        lines: Vec::new(),
+        plumb: Vec::new(),
+        plumb_sigma: 1.0,
+    };
     let survey = Survey { photos: vec![photo], ..Survey::default() };
     let report = Report { photos: vec![Some(sight)], ..Report::default() };
     overlay(roof, &survey, &report, 0).unwrap()
@@ -164,7 +172,15 @@ fn marks_stand_with_where_their_points_appear() {
     let mark = Mark { point: PointId::new(0), at: [computed.x + 3.0, computed.y - 4.0], sigma: 2.0 };
     let survey = Survey {
         points: vec![Point { name: "E1".into(), known: Known::Unknown }],
-        photos: vec![Photo { camera: 0, file: None, size: sight.size, marks: vec![mark], lines: Vec::new() }],
+        photos: vec![Photo {
+            camera: 0,
+            file: None,
+            size: sight.size,
+            marks: vec![mark],
+            lines: Vec::new(),
+            plumb: Vec::new(),
+            plumb_sigma: 1.0,
+        }],
         ..Survey::default()
     };
     let report = Report {

@@ -219,7 +219,7 @@ fn what_would_help_most_is_weighed_with_the_pitch() {
     near(report.area_sd, by_pitch(35.0, 0.3));
     assert_eq!(report.best_next.len(), 1);
     assert!(matches!(report.best_next[0].observation, Proposal::SidePitch(side) if side.side == 0));
-    near(Some(report.best_next[0].area_sd_after), by_pitch(35.0, 0.094_868_3));
+    near(report.best_next[0].area_sd_after, by_pitch(35.0, 0.094_868_3));
     // Walked, without a diagonal: a tape helps too, and all is held against the one standard deviation that is told of
     // the whole area.
     let walked = "units = \"m\"\n[[block]]\nname = \"b\"\nheight = 2.4\nsides = [\n\
@@ -230,7 +230,7 @@ fn what_would_help_most_is_weighed_with_the_pitch() {
     let total = answer.totals().area.sd().unwrap();
     assert!((report.area_sd.unwrap() - total).abs() < 1e-12);
     assert!(!report.best_next.is_empty());
-    let afters: Vec<f64> = report.best_next.iter().map(|next| next.area_sd_after).collect();
+    let afters: Vec<f64> = report.best_next.iter().map(|next| next.area_sd_after.unwrap()).collect();
     assert!(afters.is_sorted() && afters.iter().all(|after| *after < 0.95 * total), "{afters:?} of {total}");
     assert!(matches!(report.best_next[0].observation, Proposal::SidePitch(_)), "{:?}", report.best_next);
     // What it promises comes true: the same walk with that reading.

@@ -4,6 +4,7 @@
 use assert_cmd::Command;
 use eavewright::input::{self, Beside};
 use eavewright::job::{self, Answer, Failure, Job, Options};
+use eavewright::survey;
 use eavewright::survey::observation::Proposal;
 use eavewright::survey::report::Undetermined;
 use eavewright::wording::survey::Names;
@@ -95,4 +96,23 @@ fn a_misread_tape_is_named_before_what_was_taken_to_be_so() {
     assert!(suspects[0].error() > 0.5, "{}", suspects[0].error());
     // That points lie on a face is said once a face.
     assert!(suspects.iter().filter(|one| names.observation(one.observation).contains("on face north")).count() <= 1);
+}
+
+/// Where the roof fails, what the survey doubts is still told: it may be what is to blame.
+#[test]
+fn a_failure_keeps_what_the_survey_doubts() {
+    let path = Path::new(env!("CARGO_MANIFEST_DIR")).join("tests/findings/measurement-doubtful.toml");
+    let text = std::fs::read_to_string(path).unwrap();
+    let opening = "[[opening]]\nface = \"store/A\"\nat = [50, 0.5]\nsize = [0.6, 0.6]\nkind = \"chimney\"\n";
+    let text = text.replace("# --- told ---", opening);
+    let failure = solve(&text).unwrap_err();
+    assert!(failure.findings.iter().any(|finding| matches!(finding, survey::Finding::Doubtful { .. })), "{failure:?}");
+    for command in ["solve", "check"] {
+        let run =
+            Command::cargo_bin("eavewright").unwrap().args([command, "-"]).write_stdin(text.clone()).output().unwrap();
+        assert_eq!(run.status.code(), Some(1));
+        let told = String::from_utf8(run.stderr).unwrap();
+        let (fault, doubt) = (told.find("error").unwrap(), told.find("length store/C is in doubt").unwrap());
+        assert!(fault < doubt && told.contains("measurement-doubtful"), "{told}");
+    }
 }

@@ -118,7 +118,7 @@ const MOST_OFF: f64 = 0.015;
 #[test]
 fn areas_are_the_true_ones_within_three_standard_deviations() {
     let (job, answer) = example();
-    let lenses: Vec<[f64; 4]> =
+    let lenses: Vec<[f64; 5]> =
         answer.survey.photos.iter().map(|photo| photo.as_ref().expect("it is placed").lens.values).collect();
     let theory = Theory::about(&job.survey, &lenses);
     for (face, _) in FACES {

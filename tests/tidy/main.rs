@@ -54,7 +54,6 @@ const CIRCLES: &[(&str, usize, &str)] = &[
     ("roof/kernel/envelope/lines.rs", 2, "a sheet and its lines"),
     ("roof/kernel/points/mod.rs", 5, "Patch and Move"),
     ("roof/kernel/sweep/search.rs", 2, "the sweep and the search it keeps"),
-    ("survey/adjust.rs", 4, "Minimum"),
     ("survey/start/mod.rs", 5, "Direction and Search"),
     ("takeoff/card.rs", 2, "LapByPitch"),
     ("takeoff/details.rs", 2, "Hand"),

@@ -12,7 +12,7 @@ use crate::roof::analysis::drainage::Drainage;
 use crate::roof::analysis::opening::CutOpening;
 use crate::roof::kernel::points::{Move, PointsError};
 use crate::roof::{Edge, Roof};
-use crate::survey::report::Report;
+use crate::survey::{self, report::Report};
 use nalgebra::Point2;
 
 pub use super::spread::{PlaneSpread, Spread};
@@ -172,6 +172,14 @@ pub(super) fn not_determined(roof: &Roof, quantities: &Quantities) -> Vec<Findin
 pub struct Failure {
     /// One or more.
     pub faults: Vec<Fault>,
+    /// What the measurements had to say that casts doubt, where they were brought together: it may be what is to blame.
+    pub findings: Vec<survey::Finding>,
+}
+
+impl From<Vec<Fault>> for Failure {
+    fn from(faults: Vec<Fault>) -> Self {
+        Self { faults, findings: Vec::new() }
+    }
 }
 
 impl Failure {

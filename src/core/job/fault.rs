@@ -95,7 +95,7 @@ impl Finding for Fault {
 /// A stage's error as the failure of a job, each of several faults by itself and at its places in the job.
 pub(super) fn of(job: &Job, error: impl Into<StageErrors>) -> Failure {
     let StageErrors(errors) = error.into();
-    Failure { faults: errors.into_iter().map(|error| placed(job, error)).collect() }
+    errors.into_iter().map(|error| placed(job, error)).collect::<Vec<Fault>>().into()
 }
 
 /// Why a pitch that was not measured was not found. What stands in the way of every trial stands in the way of the roof:

@@ -1,6 +1,7 @@
 //! A whole job and the stages run over it in order. Pure: text comes from `input`, answers leave through `write`.
 
 pub mod answer;
+mod by_points;
 pub mod fault;
 pub mod finding;
 pub mod model;
@@ -13,6 +14,7 @@ pub mod reading;
 pub mod rings;
 mod solve;
 pub mod spread;
+mod still;
 mod unknown;
 pub mod vary;
 

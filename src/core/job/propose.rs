@@ -20,9 +20,15 @@ pub(super) fn with_pitches(report: &mut Report, spread: &Spread, unsure: &[Unsur
     let by_places = (variance - by_readings).max(0.0);
     let own = report.area_sd.map_or(0.0, |sd| sd.powi(2));
     let tape = |next: &BestNext| {
-        let taken = if own > 0.0 { by_places * (1.0 - next.area_sd_after.powi(2) / own) } else { 0.0 };
-        (next.observation, variance - taken)
+        let share = next.area_sd_after.filter(|_| own > 0.0).map_or(0.0, |after| 1.0 - after.powi(2) / own);
+        (next.observation, variance - by_places * share)
     };
+    // What tells which of two is to blame comes first whatever it takes off.
+    let parting = report
+        .best_next
+        .iter()
+        .find(|next| next.parts.is_some())
+        .map(|next| BestNext { area_sd_after: Some(tape(next).1.max(0.0).sqrt()), ..next.clone() });
     // Pitches come after the readings that an unknown pitch was found from.
     let first = spread.total_area_by_reading.len() - unsure.len();
     let pitches = unsure.iter().zip(&spread.total_area_by_reading[first..]).filter_map(|(pitch, change)| {
@@ -30,15 +36,19 @@ pub(super) fn with_pitches(report: &mut Report, spread: &Spread, unsure: &[Unsur
         let taken = change.powi(2) * (1.0 - again / pitch.sd.powi(2));
         Some((Proposal::SidePitch(first_side(pitch)?), variance - taken))
     });
-    let mut all: Vec<BestNext> = report
+    let mut all: Vec<(Proposal, f64)> = report
         .best_next
         .iter()
+        .filter(|next| next.parts.is_none())
         .map(tape)
         .chain(pitches)
-        .map(|(observation, after)| BestNext { observation, area_sd_after: after.max(0.0).sqrt() })
-        .filter(|next| next.area_sd_after < (1.0 - SMALLEST_GAIN) * total)
+        .map(|(observation, after)| (observation, after.max(0.0).sqrt()))
+        .filter(|(_, after)| *after < (1.0 - SMALLEST_GAIN) * total)
         .collect();
-    all.sort_by(|a, b| a.area_sd_after.total_cmp(&b.area_sd_after));
+    all.sort_by(|a, b| a.1.total_cmp(&b.1));
+    let others =
+        all.into_iter().map(|(observation, after)| BestNext { observation, area_sd_after: Some(after), parts: None });
+    let mut all: Vec<BestNext> = parting.into_iter().chain(others).collect();
     all.truncate(MOST_PROPOSED);
     report.best_next = all;
     report.area_sd = Some(total);

@@ -1,6 +1,7 @@
 //! The stages in order: adjust, trace, solve, cut openings, cutting data, uncertainty.
 
 use super::answer::{self, Answer, Failure, Spread};
+use super::by_points::ByPoints;
 use super::fault;
 use super::finding::Finding;
 use super::model::{Job, Stage};
@@ -32,7 +33,8 @@ use std::borrow::Cow;
 pub struct Options {
     /// Keep the events of the sweep.
     pub steps: bool,
-    /// Carry the survey's uncertainty to areas and lengths; costs two solves a measured coordinate.
+    /// Carry the survey's uncertainty to areas and lengths, and where the measurements do not agree look for marks that bear
+    /// each other's names; costs two solves a measured coordinate of an outline, or a second adjustment.
     pub spread: bool,
 }
 
@@ -47,7 +49,13 @@ impl Default for Options {
 /// # Errors
 /// [`Failure`] with every fault of the first stage that had one.
 pub fn solve(job: &Job, options: &Options) -> Result<Answer, Failure> {
-    let ground = adjust(job)?;
+    let ground = adjust_with(job, &survey::Options { swaps: options.spread })?;
+    let doubts = ground.doubts();
+    solve_on(job, ground, options).map_err(|failure| Failure { findings: doubts, ..failure })
+}
+
+/// Runs the stages that follow the adjustment.
+fn solve_on(job: &Job, ground: Ground, options: &Options) -> Result<Answer, Failure> {
     let mut findings: Vec<Finding> = ground.adjusted.report.findings().into_iter().map(Finding::from).collect();
     let Filled { blocks, found, unsure, findings: of_pitches } = ground.fill_in(job)?;
     let shaped = ground.shape(job, &blocks, &ground.adjusted.rings, &ground.adjusted.points, options.steps)?;
@@ -105,7 +113,7 @@ fn keep_determined(framing: &mut Framing, roof: &Roof, quantities: &Quantities) 
 /// # Errors
 /// [`Failure`]: measurements that cannot be brought together.
 pub fn measured(job: &Job) -> Result<Answer, Failure> {
-    let ground = adjust(job)?;
+    let ground = adjust_with(job, &survey::Options { swaps: true })?;
     let options = points::Options { covariances: &[], unsure: &ground.unsure };
     let mut findings: Vec<Finding> = ground.adjusted.report.findings().into_iter().map(Finding::from).collect();
     if let Err(points::PointsError::NoFaces { left_out }) =
@@ -141,7 +149,12 @@ pub fn measured(job: &Job) -> Result<Answer, Failure> {
 /// # Errors
 /// [`Failure`]: measurements that cannot be brought together.
 pub(super) fn adjust(job: &Job) -> Result<Ground, Failure> {
-    let adjusted = survey::adjust(&rings::inputs(job), &job.survey).map_err(|error| fault::of(job, error))?;
+    adjust_with(job, &survey::Options { swaps: false })
+}
+
+fn adjust_with(job: &Job, options: &survey::Options) -> Result<Ground, Failure> {
+    let rings = rings::inputs(job);
+    let adjusted = survey::adjust_with(&rings, &job.survey, options).map_err(|error| fault::of(job, error))?;
     let covariances = point_covariances(&adjusted);
     let unsure = unsure_faces(job, &adjusted);
     let placed = |face: &FaceByPoints| face.points.iter().all(|point| adjusted.points[point.index()].is_some());
@@ -187,10 +200,22 @@ struct Shaped {
     /// The roof.
     roof: Roof,
     moves: Vec<Move>,
+    /// What of it stands on points.
+    by_points: ByPoints,
     findings: Vec<outline::Finding>,
 }
 
 impl Ground {
+    /// What the adjustment has to say that casts doubt.
+    fn doubts(&self) -> Vec<survey::Finding> {
+        let all = self.adjusted.report.findings().into_iter();
+        let doubts: Vec<survey::Finding> = all.filter(|finding| finding.severity().comes_first()).collect();
+        // That they disagree goes without saying where it is said why.
+        let is_reason = |finding: &survey::Finding| !matches!(finding, survey::Finding::Disagree { .. });
+        let reasons: Vec<survey::Finding> = doubts.iter().filter(|finding| is_reason(finding)).cloned().collect();
+        if reasons.is_empty() { doubts } else { reasons }
+    }
+
     /// The roof of a job that differs from the adjusted one in what rises from its sides alone.
     ///
     /// # Errors
@@ -202,7 +227,7 @@ impl Ground {
         Ok((shaped.roof, openings))
     }
 
-    /// From places to a roof, its openings not yet cut. Runs again for every coordinate whose influence is wanted.
+    /// From places to a roof, its openings not yet cut.
     fn shape(
         &self,
         job: &Job,
@@ -211,40 +236,21 @@ impl Ground {
         points_at: &[Option<Point3<f64>>],
         steps: bool,
     ) -> Result<Shaped, Failure> {
-        self.shape_with(job, (blocks, &job.dormers), (places, points_at), steps)
-    }
-
-    /// The same with other dormers than the job's.
-    fn shape_with(
-        &self,
-        job: &Job,
-        (blocks, dormers): (&[Block], &[Dormer]),
-        (places, points_at): (&[Vec<Point2<f64>>], &[Option<Point3<f64>>]),
-        steps: bool,
-    ) -> Result<Shaped, Failure> {
-        let traced = outline::trace(blocks, &rings::by_block(job, places)).map_err(|error| fault::of(job, error))?;
-        let options = roof::Options { tolerance: job.tolerance, join_gap: job.site.join_gap, steps };
-        let (footprints, run_on) = roof::kernel::run_in::run_in(&traced.footprints, &traced.run_ins, &options)
-            .map_err(|error| fault::of(job, error))?;
-        let mut roof = if footprints.is_empty() {
-            Roof::default()
-        } else {
-            roof::solve(&footprints, &options).map_err(|error| fault::of(job, error))?
-        };
-        if !dormers.is_empty() {
-            let mut footprints = footprints.to_vec();
-            footprints.extend(set_in(job, dormers, &roof)?);
-            roof = roof::solve(&footprints, &options).map_err(|error| fault::of(job, error))?;
-        }
-        roof::kernel::run_in::tell(&mut roof, run_on);
-        let mut moves = Vec::new();
+        let (mut roof, findings) = over_outlines(job, (blocks, &job.dormers), places, steps)?;
+        let (mut moves, mut by_points) = (Vec::new(), ByPoints::default());
         if !job.survey.faces.is_empty() {
             let options = points::Options { covariances: &self.covariances, unsure: &self.unsure };
             let solved = points::solve(&job.survey, points_at, &options).map_err(|error| fault::of(job, error))?;
+            by_points = ByPoints {
+                first: (roof.corners.len(), roof.faces.len()),
+                points: solved.moves.iter().map(|moved| moved.point).collect(),
+                fits: solved.fits,
+                roof: solved.roof.clone(),
+            };
             moves = solved.moves;
             roof = beside(roof, solved.roof);
         }
-        Ok(Shaped { roof, moves, findings: traced.findings })
+        Ok(Shaped { roof, moves, by_points, findings })
     }
 
     /// Standard deviations of areas, pitches and lengths.
@@ -254,21 +260,20 @@ impl Ground {
         (found, unsure): (&[Option<FoundPitch>], &[UnsurePitch<'_>]),
         shaped: &Shaped,
     ) -> Spread {
-        let Shaped { roof, .. } = shaped;
-        let as_measured = as_measured(shaped);
+        let Shaped { roof, by_points, .. } = shaped;
         let readings = unknown::readings(job, found);
         let sds: Vec<f64> =
             readings.iter().map(|reading| reading.sd).chain(unsure.iter().map(|pitch| pitch.sd)).collect();
         let uncertain = spread::uncertain(&self.adjusted).len() + sds.len();
         if uncertain == 0 {
             return match job.stage {
-                Stage::Design => spread::propagate(roof, &self.adjusted, &[], &as_measured, |_| None),
+                Stage::Design => spread::propagate(roof, &self.adjusted, &[], by_points, |_| None),
                 // Places stated as exact say nothing about how sure they are; zero would claim they do.
                 Stage::Measured => Spread::default(),
             };
         }
         let written = self.settled(job).blocks;
-        spread::propagate(roof, &self.adjusted, &sds, &as_measured, |moved| {
+        spread::propagate(roof, &self.adjusted, &sds, by_points, |moved| {
             let (of_lengths, of_pitches) = moved.readings.split_at(readings.len());
             let places = rings::by_block(job, &moved.rings);
             let mut blocks = unknown::fill_in_again(job, &written, found, (&readings, of_lengths), &places)?;
@@ -276,9 +281,8 @@ impl Ground {
             for (pitch, by) in unsure.iter().zip(of_pitches).filter(|(_, by)| **by != 0.0) {
                 pitches::turn(blocks.to_mut(), dormers.to_mut(), pitch.slopes, *by);
             }
-            self.shape_with(job, (&blocks, &dormers), (&moved.rings, &moved.points), false)
-                .ok()
-                .map(|shaped| shaped.roof)
+            let (over_outlines, _) = over_outlines(job, (&blocks, &dormers), &moved.rings, false).ok()?;
+            Some(if by_points.fits.is_empty() { over_outlines } else { beside(over_outlines, by_points.roof.clone()) })
         })
     }
 
@@ -300,15 +304,30 @@ impl Ground {
     }
 }
 
-/// The roof with every corner of a face by points where that point was measured.
-fn as_measured(shaped: &Shaped) -> Roof {
-    let mut roof = shaped.roof.clone();
-    // The corners of faces by points come last, in the order of their moves.
-    let first = roof.corners.len().saturating_sub(shaped.moves.len());
-    for (corner, moved) in roof.corners[first..].iter_mut().zip(&shaped.moves) {
-        *corner -= moved.by;
+/// The roof over the outlines of blocks and dormers, which may differ from the job's. Runs again for every coordinate whose
+/// influence is wanted.
+fn over_outlines(
+    job: &Job,
+    (blocks, dormers): (&[Block], &[Dormer]),
+    places: &[Vec<Point2<f64>>],
+    steps: bool,
+) -> Result<(Roof, Vec<outline::Finding>), Failure> {
+    let traced = outline::trace(blocks, &rings::by_block(job, places)).map_err(|error| fault::of(job, error))?;
+    let options = roof::Options { tolerance: job.tolerance, join_gap: job.site.join_gap, steps };
+    let (footprints, run_on) = roof::kernel::run_in::run_in(&traced.footprints, &traced.run_ins, &options)
+        .map_err(|error| fault::of(job, error))?;
+    let mut roof = if footprints.is_empty() {
+        Roof::default()
+    } else {
+        roof::solve(&footprints, &options).map_err(|error| fault::of(job, error))?
+    };
+    if !dormers.is_empty() {
+        let mut footprints = footprints.to_vec();
+        footprints.extend(set_in(job, dormers, &roof)?);
+        roof = roof::solve(&footprints, &options).map_err(|error| fault::of(job, error))?;
     }
-    roof
+    roof::kernel::run_in::tell(&mut roof, run_on);
+    Ok((roof, traced.findings))
 }
 
 /// The job's openings, cut from its roof.
@@ -332,7 +351,7 @@ fn set_in(job: &Job, dormers: &[Dormer], host: &Roof) -> Result<Vec<Footprint>, 
             Err(error) => found.extend(fault::of(job, error).faults),
         }
     }
-    if found.is_empty() { Ok(footprints) } else { Err(Failure { faults: found }) }
+    if found.is_empty() { Ok(footprints) } else { Err(found.into()) }
 }
 
 /// Covariance of each named point's place; `None` where it is not located.

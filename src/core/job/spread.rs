@@ -1,16 +1,18 @@
-//! How the survey's uncertainty reaches areas, pitches and lengths: first-order propagation by central differences.
+//! How the survey's uncertainty reaches areas, pitches and lengths: first-order propagation.
 //!
-//! The roof is solved again with each uncertain coordinate moved up and down by a step well inside its own standard
-//! deviation; `J Σ Jᵀ` then gives the variance of every area, pitch and length. Nothing is assumed about how the
-//! kernel reaches its answer, so faces by outlines and by points are treated alike. A ridge height and a taped rafter,
-//! from which a pitch was found, are moved likewise. Cost: two solves a coordinate or reading.
+//! The roof over outlines is solved again with each uncertain coordinate moved up and down by a step well inside its own
+//! standard deviation; `J Σ Jᵀ` then gives the variance of every area, pitch and length. Nothing is assumed about how the
+//! kernel reaches its answer. A ridge height and a taped rafter, from which a pitch was found, are moved likewise. Faces by
+//! points have their derivatives written out ([`super::by_points`]). Cost: two solves a coordinate of an outline or
+//! reading.
 
+use super::by_points::{ByPoints, Gradient};
+use super::still::{Still, TOTALS};
 use crate::base::estimate::NINETY_FIVE;
 use crate::base::ids::{EdgeId, FaceId};
-use crate::roof::{Edge, EdgeKind, Face, Roof};
+use crate::roof::Roof;
 use crate::survey::Adjusted;
 use nalgebra::{Matrix3, Point2, Point3, Vector3};
-use std::collections::HashMap;
 
 /// The most uncertain coordinates that are moved one by one. In a job with more all are moved together, drawn at random as
 /// the adjustment's errors would move them, so often that a standard deviation is told to within 6 % of itself.
@@ -37,7 +39,7 @@ pub struct Spread {
     pub edge_plan_length: Vec<Option<f64>>,
     /// Of each edge's slope, radians.
     pub edge_slope: Vec<Option<f64>>,
-    /// Of the length of all edges of each kind the roof has, in the order of [`EdgeKind`], metres.
+    /// Of the length of all edges of each kind the roof has, in the order of [`crate::roof::EdgeKind`], metres.
     pub kind_length: Vec<Option<f64>>,
     /// Of the area of all faces of each pitch, flattest first, square metres.
     pub pitch_area: Vec<Option<f64>>,
@@ -107,34 +109,32 @@ impl Spread {
     }
 }
 
-/// What a roof is solved from, one number of it moved.
+/// What the roof over outlines is solved from, one number of it moved.
 #[derive(Clone, Debug)]
 pub struct Moved {
     /// Corners of all rings.
     pub rings: Vec<Vec<Point2<f64>>>,
-    /// Named points.
-    pub points: Vec<Option<Point3<f64>>>,
     /// What each reading outside the adjustment is changed by.
     pub readings: Vec<f64>,
 }
 
 /// Propagates the covariance of the adjusted places, and readings outside the adjustment with these standard deviations,
 /// to the answer. `solve` gives the roof of what was moved, or `None` where that has no answer; such a number is
-/// differenced on the other side alone. `as_measured` is the roof with every corner where it was measured: by how much a
-/// number differs there, for points were moved to lie on their faces, is part of how unsure it is.
+/// differenced on the other side alone. Faces by points are not solved again: [`ByPoints`] has their derivatives. By how
+/// much a number of theirs differs from that of the points as they were measured, for points were moved to lie on their
+/// faces, is part of how unsure it is.
 #[must_use]
-pub fn propagate(
+pub(super) fn propagate(
     roof: &Roof,
     adjusted: &Adjusted,
     readings: &[f64],
-    as_measured: &Roof,
+    by_points: &ByPoints,
     solve: impl Fn(&Moved) -> Option<Roof>,
 ) -> Spread {
     let still_roof = Still::of(roof);
     let values = |moved: &Roof| still_roof.values(moved);
     let here = values(roof);
-    let still =
-        Moved { rings: adjusted.rings.clone(), points: adjusted.points.clone(), readings: vec![0.0; readings.len()] };
+    let still = Moved { rings: adjusted.rings.clone(), readings: vec![0.0; readings.len()] };
     let slopes = |sd: f64, moved: &dyn Fn(f64) -> Moved| -> Vec<f64> {
         let step = STEP * sd;
         let at = |offset: f64| solve(&moved(offset)).map(|moved| values(&moved));
@@ -148,16 +148,10 @@ pub fn propagate(
         (0..here.len()).map(slope).collect()
     };
     let count = here.len();
-    let mut gradients: Vec<Vec<(usize, f64)>> = vec![Vec::new(); count];
-    let coordinates = uncertain(adjusted);
+    let as_measured = by_points.as_measured(roof, &adjusted.points);
+    let mut gradients = by_points.gradients(&still_roof, &as_measured, &adjusted.covariance);
+    let coordinates: Vec<usize> = uncertain(adjusted).into_iter().filter(|&k| still.has(k)).collect();
     let is_drawn = coordinates.len() > MOST_COORDINATES;
-    for coordinate in coordinates.into_iter().filter(|_| !is_drawn) {
-        let variance = adjusted.covariance.entry(coordinate, coordinate);
-        let slopes = slopes(variance.sqrt(), &|offset| still.with_coordinate(coordinate, offset));
-        for (gradient, slope) in gradients.iter_mut().zip(slopes).filter(|(_, slope)| *slope != 0.0) {
-            gradient.push((coordinate, slope));
-        }
-    }
     // Readings are independent of each other and of what was adjusted.
     let mut by_readings: Vec<Vec<f64>> = vec![Vec::with_capacity(readings.len()); count];
     for (reading, &sd) in readings.iter().enumerate() {
@@ -166,11 +160,23 @@ pub fn propagate(
             changes.push(slope * sd);
         }
     }
-    for draw in (0..DRAWS).filter(|_| is_drawn) {
-        let displacements = adjusted.covariance.draw(u64::from(draw));
-        let slopes = slopes(1.0, &|offset| still.displaced(&displacements, offset));
-        for (changes, slope) in by_readings.iter_mut().zip(slopes) {
-            changes.push(slope / f64::from(DRAWS).sqrt());
+    if is_drawn {
+        let of_points = std::mem::replace(&mut gradients, vec![Gradient::new(); count]);
+        for draw in 0..DRAWS {
+            let displacements = adjusted.covariance.draw(u64::from(draw));
+            let slopes = slopes(1.0, &|offset| still.displaced(&displacements, offset));
+            for ((changes, slope), points) in by_readings.iter_mut().zip(slopes).zip(&of_points) {
+                let of_points: f64 = points.iter().map(|&(coordinate, slope)| slope * displacements[coordinate]).sum();
+                changes.push((slope + of_points) / f64::from(DRAWS).sqrt());
+            }
+        }
+    } else {
+        for coordinate in coordinates {
+            let variance = adjusted.covariance.entry(coordinate, coordinate);
+            let slopes = slopes(variance.sqrt(), &|offset| still.with_coordinate(coordinate, offset));
+            for (gradient, slope) in gradients.iter_mut().zip(slopes).filter(|(_, slope)| *slope != 0.0) {
+                gradient.push((coordinate, slope));
+            }
         }
     }
     let is_known = |row: usize| {
@@ -183,7 +189,7 @@ pub fn propagate(
         let by_readings = || by_readings[row].iter().zip(&by_readings[other]).map(|(a, b)| a * b).sum::<f64>();
         adjusted.map(|covariance| covariance + by_readings())
     };
-    let measured = values(as_measured);
+    let measured = values(&as_measured);
     let sd =
         |row: usize| covariance(row, row).map(|variance| widened(variance.max(0.0).sqrt(), measured[row] - here[row]));
     let mut row = 0;
@@ -194,10 +200,10 @@ pub fn propagate(
     let (faces, edges) = (roof.faces.len(), roof.edges.len());
     let [face_area, face_pitch, face_plan_area] = [0; 3].map(|_| next(faces));
     let [edge_length, edge_plan_length, edge_slope] = [0; 3].map(|_| next(edges));
-    let (kind_length, pitch_area) = (next(still_roof.kinds.len()), next(still_roof.pitches.len()));
+    let (kind_length, pitch_area) = (next(still_roof.kinds().len()), next(still_roof.pitches().len()));
     let totals = next(TOTALS);
-    let planes = row;
-    let total_area_by_reading = by_readings[planes - TOTALS].clone();
+    let planes = still_roof.planes();
+    let total_area_by_reading = by_readings[still_roof.totals()][..readings.len()].to_vec();
     let plane = |face: usize| {
         let mut matrix = Matrix3::zeros();
         for i in 0..3 {
@@ -205,7 +211,7 @@ pub fn propagate(
                 matrix[(i, j)] = covariance(planes + 3 * face + i, planes + 3 * face + j)?;
             }
         }
-        Some(PlaneSpread { places: still_roof.stakes[face], covariance: matrix })
+        Some(PlaneSpread { places: *still_roof.stakes(FaceId::new(face)), covariance: matrix })
     };
     Spread {
         face_area,
@@ -242,7 +248,12 @@ pub fn uncertain(adjusted: &Adjusted) -> Vec<usize> {
 }
 
 impl Moved {
-    /// With one coordinate, by its number in the covariance, moved.
+    /// Whether a coordinate, by its number in the covariance, is one of a ring's corner.
+    fn has(&self, coordinate: usize) -> bool {
+        coordinate < 2 * self.rings.iter().map(Vec::len).sum::<usize>()
+    }
+
+    /// With one coordinate of a ring's corner, by its number in the covariance, moved.
     fn with_coordinate(&self, coordinate: usize, offset: f64) -> Self {
         let mut moved = self.clone();
         let mut rest = coordinate;
@@ -253,28 +264,15 @@ impl Moved {
             }
             rest -= 2 * ring.len();
         }
-        if let Some(Some(point)) = moved.points.get_mut(rest / 3) {
-            point[rest % 3] += offset;
-        }
         moved
     }
 
-    /// With every coordinate moved, by its number in the covariance.
+    /// With every corner moved, by the numbers of coordinates in the covariance.
     fn displaced(&self, displacements: &[f64], times: f64) -> Self {
         let mut moved = self.clone();
-        let mut rest = displacements.iter().map(|by| by * times);
-        for corner in moved.rings.iter_mut().flatten() {
-            for k in 0..2 {
-                corner[k] += rest.next().unwrap_or_default();
-            }
-        }
-        for point in &mut moved.points {
-            for k in 0..3 {
-                let by = rest.next().unwrap_or_default();
-                if let Some(point) = point {
-                    point[k] += by;
-                }
-            }
+        let coordinates = moved.rings.iter_mut().flatten().flat_map(|corner| corner.coords.iter_mut());
+        for (coordinate, by) in coordinates.zip(displacements) {
+            *coordinate += by * times;
         }
         moved
     }
@@ -284,100 +282,5 @@ impl Moved {
         let mut moved = self.clone();
         moved.readings[reading] += offset;
         moved
-    }
-}
-
-/// What identifies an edge in a roof solved again: its kind and faces, and its place among those alike.
-type EdgeKey = (EdgeKind, Vec<String>, usize);
-
-fn edge_keys(roof: &Roof) -> Vec<EdgeKey> {
-    let mut seen: HashMap<(EdgeKind, Vec<String>), usize> = HashMap::new();
-    let mut key = |edge: &Edge| {
-        let mut faces: Vec<String> = edge.faces.iter().map(|face| roof.faces[face.index()].name.clone()).collect();
-        faces.sort();
-        let place = seen.entry((edge.kind, faces.clone())).or_default();
-        *place += 1;
-        (edge.kind, faces, *place)
-    };
-    roof.edges.iter().map(&mut key).collect()
-}
-
-/// Three places of a face's plane, well apart for its size and about its middle.
-fn stakes(roof: &Roof, face: &Face) -> [Point3<f64>; 3] {
-    let ring = roof.ring(face);
-    let middle = Point3::from(ring.iter().map(|place| place.coords).sum::<Vector3<f64>>() / ring.len().max(1) as f64);
-    let middle = middle - face.plane.normal * face.plane.distance(&middle);
-    let reach = ring.iter().map(|place| (place - middle).norm()).fold(0.01, f64::max);
-    let normal = face.plane.normal;
-    // The axis that the normal is farthest from.
-    let axis = Vector3::ith(normal.iamin(), 1.0);
-    let along = normal.cross(&axis).normalize() * reach;
-    let across = normal.cross(&along);
-    let (half, high) = (-0.5, 3_f64.sqrt() / 2.0);
-    [middle + along, middle + along * half + across * high, middle + along * half - across * high]
-}
-
-/// How many sums over the whole roof are carried along.
-const TOTALS: usize = 5;
-
-/// A roof as solved, against which moved ones are read.
-struct Still<'a> {
-    roof: &'a Roof,
-    keys: Vec<EdgeKey>,
-    kinds: Vec<Vec<EdgeId>>,
-    pitches: Vec<Vec<FaceId>>,
-    stakes: Vec<[Point3<f64>; 3]>,
-}
-
-impl<'a> Still<'a> {
-    fn of(roof: &'a Roof) -> Self {
-        Self {
-            roof,
-            keys: edge_keys(roof),
-            kinds: roof.edges_by_kind().into_values().collect(),
-            pitches: roof.faces_by_pitch(),
-            stakes: roof.faces.iter().map(|face| stakes(roof, face)).collect(),
-        }
-    }
-
-    /// Of the faces of this roof the areas, pitches and plan areas in `moved`; of its edges the lengths, plan lengths and
-    /// slopes; the sums by kind and by pitch and over all; then how far each face's plane lies from this roof's, square to
-    /// it, at that face's three stakes. NaN where `moved` has no such face or edge.
-    fn values(&self, moved: &Roof) -> Vec<f64> {
-        let faces: HashMap<&str, &Face> = moved.faces.iter().map(|face| (face.name.as_str(), face)).collect();
-        let edges: HashMap<EdgeKey, &Edge> = edge_keys(moved).into_iter().zip(&moved.edges).collect();
-        let of_faces = |value: &dyn Fn(&Face) -> f64| -> Vec<f64> {
-            let face = |face: &Face| faces.get(face.name.as_str()).map_or(f64::NAN, |face| value(face));
-            self.roof.faces.iter().map(face).collect()
-        };
-        let of_edges = |value: &dyn Fn(&Edge) -> f64| -> Vec<f64> {
-            self.keys.iter().map(|key| edges.get(key).map_or(f64::NAN, |edge| value(edge))).collect()
-        };
-        let areas = of_faces(&|face| moved.area(face).0);
-        let lengths = of_edges(&|edge| moved.length(edge).0);
-        let mut all = areas.clone();
-        all.extend(of_faces(&|face| face.plane.pitch()));
-        all.extend(of_faces(&|face| moved.plan_area(face).0));
-        all.extend(&lengths);
-        all.extend(of_edges(&|edge| moved.plan_length(edge).0));
-        all.extend(of_edges(&|edge| moved.slope(edge)));
-        all.extend(self.kinds.iter().map(|members| members.iter().map(|edge| lengths[edge.index()]).sum::<f64>()));
-        all.extend(self.pitches.iter().map(|members| members.iter().map(|face| areas[face.index()]).sum::<f64>()));
-        let totals: [f64; TOTALS] = [
-            moved.total_area().0,
-            moved.total_plan_area().0,
-            moved.walls_area().0,
-            moved.volume.unwrap_or(f64::NAN),
-            moved.ridge_height().unwrap_or(f64::NAN),
-        ];
-        all.extend(totals);
-        for (face, stakes) in self.roof.faces.iter().zip(&self.stakes) {
-            let plane = faces.get(face.name.as_str()).map(|face| face.plane);
-            let away = |stake: &Point3<f64>| {
-                plane.map_or(f64::NAN, |plane| -plane.distance(stake) / plane.normal.dot(&face.plane.normal))
-            };
-            all.extend(stakes.iter().map(away));
-        }
-        all
     }
 }

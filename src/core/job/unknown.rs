@@ -108,7 +108,7 @@ pub(super) fn fill_in<'a>(job: &Job, blocks: Cow<'a, [Block]>, places: &[Places]
         }
         all.pitches[index] = Some(found);
     }
-    if faults.is_empty() { Ok(all) } else { Err(Failure { faults }) }
+    if faults.is_empty() { Ok(all) } else { Err(faults.into()) }
 }
 
 /// Whether a reading is of a face whose pitch is unknown.

@@ -4,6 +4,7 @@ use super::answer;
 use super::covariance::{Coordinates, Covariance};
 use super::equation::Source;
 use super::error::SurveyError;
+use super::minimum::Minimum;
 use super::model::{RingInput, Survey};
 use super::network::Network;
 use super::observation::{Sources, Unit, unit};
@@ -31,19 +32,6 @@ pub struct Adjusted {
     pub covariance: Covariance,
 }
 
-/// Everything at the minimum.
-pub(super) struct Minimum<'a> {
-    pub network: &'a Network<'a>,
-    pub state: &'a State,
-    pub cost: f64,
-    /// Weighted equations over the free unknowns.
-    pub rows: Rows,
-    /// Whether a part has no size.
-    pub scaleless: bool,
-    /// States elsewhere that fit alike.
-    pub rivals: &'a [State],
-}
-
 /// Adjusts walked outlines, points, faces, observations and photos together.
 ///
 /// O(n³) for n unknowns with photos; about n² for networks of tapes.
@@ -52,15 +40,36 @@ pub(super) struct Minimum<'a> {
 /// [`SurveyError`]: turns that do not come round, exact measurements that contradict each other, a photo that cannot
 /// be placed, an iteration that comes to no minimum.
 pub fn adjust(rings: &[RingInput<'_>], survey: &Survey) -> Result<Adjusted, SurveyError> {
+    adjust_with(rings, survey, &Options::default())
+}
+
+/// What is to be looked for beside the adjusted places.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub struct Options {
+    /// Where the measurements do not agree, marks that bear each other's names: takes as long again as the adjustment.
+    pub swaps: bool,
+}
+
+impl Default for Options {
+    fn default() -> Self {
+        Self { swaps: true }
+    }
+}
+
+/// The same, with a choice of what is looked for.
+///
+/// # Errors
+/// As [`adjust`].
+pub fn adjust_with(rings: &[RingInput<'_>], survey: &Survey, options: &Options) -> Result<Adjusted, SurveyError> {
     let (network, state) = Network::new(rings, survey)?;
     let (best, choices) = search::best(&network, &state);
     let Some(best) = best else {
         return Err(SurveyError::NotConverged { steps: 0, mean: None, doubtful: Vec::new(), places: vec![Place::Job] });
     };
-    finish(&best, choices)
+    finish(&best, choices, options)
 }
 
-fn finish(best: &Candidate<'_>, choices: Vec<Choice>) -> Result<Adjusted, SurveyError> {
+fn finish(best: &Candidate<'_>, choices: Vec<Choice>, options: &Options) -> Result<Adjusted, SurveyError> {
     let Candidate { network, scaleless, solution, unplaced, rivals, .. } = best;
     let sources = Sources { rings: network.rings, survey: network.survey };
     let state = &solution.state;
@@ -71,7 +80,10 @@ fn finish(best: &Candidate<'_>, choices: Vec<Choice>) -> Result<Adjusted, Survey
     // deviations tell, and the sum of squares tells the rest.
     let mean = (solution.cost / weighted.len().max(1) as f64).sqrt();
     if !solution.cost.is_finite() || !(solution.converged || best.fits() || mean < MORE_OR_LESS) {
-        let swapped = swapped::find(network.rings, network.survey);
+        let elimination = Elimination::new(&constraints);
+        let rows = elimination.reduce(&weighted);
+        let is_sound = options.swaps && rows.cost().is_finite();
+        let swapped = if is_sound { swapped::find(network, &rows, &Cofactor::new(&rows)) } else { None };
         return Err(not_converged(network, solution, &weighted, &sources, swapped));
     }
     let elimination = Elimination::new(&constraints);
@@ -91,8 +103,8 @@ fn finish(best: &Candidate<'_>, choices: Vec<Choice>) -> Result<Adjusted, Survey
     let mut report = answer::report(&minimum, &covariance, &sources);
     report.choices = choices;
     // A single suspect that is told for sure explains all.
-    if !best.fits() && report.suspects.len() != 1 {
-        report.swapped = swapped::find(network.rings, network.survey);
+    if options.swaps && !best.fits() && report.suspects.len() != 1 {
+        report.swapped = swapped::find(network, &minimum.rows, covariance.cofactor());
     }
     report.repeated_photos = swapped::repeated_photos(network.survey);
     for &photo in unplaced {

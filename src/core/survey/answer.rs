@@ -1,13 +1,14 @@
 //! From the minimum to what is told: places and faces with their uncertainty, tests, suspects.
 
-use super::adjust::Minimum;
 use super::chi_square;
 use super::covariance::Covariance;
 use super::equation::{Equation, Source};
 use super::held::{self, Loose};
+use super::minimum::{Minimum, face_ring};
 use super::model::Photo;
 use super::next;
 use super::observation::{Sources, Unit, unit};
+use super::parting;
 use super::quantity::{self, Quantity};
 use super::reliability::{self, Check};
 use super::report::{
@@ -17,7 +18,6 @@ use super::sight::Sight;
 use super::state::Pose;
 use super::suspects::{self, Named};
 use crate::base::ids::{PlaneId, PointId};
-use nalgebra::Point3;
 
 pub(super) fn report(minimum: &Minimum<'_>, covariance: &Covariance, sources: &Sources<'_>) -> Report {
     let network = minimum.network;
@@ -30,7 +30,9 @@ pub(super) fn report(minimum: &Minimum<'_>, covariance: &Covariance, sources: &S
     let checks = reliability::check(&network.weighted, &minimum.rows, covariance.cofactor());
     let rank = covariance.cofactor().rank;
     let dof = minimum.rows.len().saturating_sub(rank);
-    let (area_sd, best_next) = next::best(minimum, covariance).unwrap_or_default();
+    let suspects::Found { named, tied } = suspects::find(network, minimum.state, &checks, minimum.cost);
+    let parting = tied.and_then(|tied| parting::best(minimum, covariance, sources, &tied));
+    let (area_sd, best_next) = next::best(minimum, covariance, parting).unwrap_or_default();
     let adjusted = !minimum.rows.is_empty();
     Report {
         points,
@@ -39,7 +41,7 @@ pub(super) fn report(minimum: &Minimum<'_>, covariance: &Covariance, sources: &S
         chi2: adjusted.then_some(minimum.cost),
         chi2_bounds: (adjusted && dof > 0).then(|| chi_square::bounds_95(dof)),
         dof,
-        suspects: suspects(minimum, &checks, sources),
+        suspects: named.into_iter().map(|named| suspect(minimum, named, sources)).collect(),
         checks: checks.iter().map(|check| told(minimum, check, sources)).collect(),
         best_next,
         area_sd,
@@ -99,19 +101,6 @@ fn marked_in(minimum: &Minimum<'_>, point: usize) -> Option<usize> {
     let photos = &minimum.network.survey.photos;
     let shows = |photo: &&Photo| photo.marks.iter().any(|mark| mark.point.index() == point);
     (!photos.is_empty()).then(|| photos.iter().filter(shows).count())
-}
-
-/// Corners of a face by points, with the numbers of their coordinates.
-pub(super) fn face_ring(minimum: &Minimum<'_>, covariance: &Covariance, face: usize) -> Vec<(usize, Point3<f64>)> {
-    let network = minimum.network;
-    network.survey.faces[face]
-        .points
-        .iter()
-        .map(|point| {
-            let index = point.index();
-            (covariance.point(index), minimum.state.places[network.point_place[index]])
-        })
-        .collect()
 }
 
 fn faces(minimum: &Minimum<'_>, covariance: &Covariance, undetermined: &mut Vec<Undetermined>) -> Vec<AdjustedFace> {
@@ -181,19 +170,14 @@ fn unit_of(minimum: &Minimum<'_>, equation: &Equation) -> (Unit, f64) {
     unit(equation, focal)
 }
 
-fn suspects(minimum: &Minimum<'_>, checks: &[Check], sources: &Sources<'_>) -> Vec<Suspect> {
-    suspects::find(minimum.network, minimum.state, checks, minimum.cost)
-        .into_iter()
-        .map(|Named { check, equation }| {
-            let (unit, per_unit) = unit_of(minimum, &equation);
-            Suspect {
-                observation: sources.id(check.source),
-                place: sources.place(check.source),
-                w: check.w,
-                redundancy: check.redundancy,
-                smallest_detectable: check.smallest_detectable * equation.sigma * per_unit,
-                unit,
-            }
-        })
-        .collect()
+fn suspect(minimum: &Minimum<'_>, Named { check, equation }: Named, sources: &Sources<'_>) -> Suspect {
+    let (unit, per_unit) = unit_of(minimum, &equation);
+    Suspect {
+        observation: sources.id(check.source),
+        place: sources.place(check.source),
+        w: check.w,
+        redundancy: check.redundancy,
+        smallest_detectable: check.smallest_detectable * equation.sigma * per_unit,
+        unit,
+    }
 }

@@ -3,10 +3,11 @@
 //! A residual is (computed − observed) / sigma. [`Term::computed`] is the definition, over any [`Scalar`];
 //! [`Equation::linearise`] has the derivatives written out. Angles are radians, lengths metres, marks pixels.
 
+use super::edge;
 use super::scalar::Scalar;
 use super::seen_line::{self, View};
 use super::slopes::{Slopes, left, level, pitch_slopes, pixel_slopes, turned_slopes};
-use super::state::{Layout, Moved, State};
+use super::state::{Layout, Moved, State, Way};
 use nalgebra::Vector2;
 use std::f64::consts::{PI, TAU};
 
@@ -103,7 +104,19 @@ pub enum Term {
         /// The pixel.
         at: [f64; 2],
     },
-    /// A number of a lens itself: ln f, cx, cy, k1.
+    /// Distance, in the picture that the lens does not bend, of the second place of a straight edge from the line that leaves
+    /// the first along the edge's direction: the edge has no point that is known, only where it runs to.
+    Along {
+        /// The photo.
+        pose: usize,
+        /// Its camera.
+        lens: usize,
+        /// The direction it runs in.
+        way: Way,
+        /// Two places of it, pixels.
+        at: [[f64; 2]; 2],
+    },
+    /// A number of a lens itself: ln f, cx, cy, k1, k2.
     LensValue {
         /// The camera.
         lens: usize,
@@ -142,6 +155,8 @@ pub enum Source {
     Mark(usize, usize),
     /// A place on a line: photo, index of the line, index of the place.
     Line(usize, usize, usize),
+    /// A plumb edge: photo, index of the edge.
+    PlumbEdge(usize, usize),
     /// What a camera is taken to be before its photos are used.
     Lens(usize, usize),
     /// Where a ring's first corner stands and heads; pins of a network that hangs nowhere.
@@ -235,13 +250,21 @@ impl Term {
                     return S::constant(f64::NAN);
                 }
                 let (x, y) = (q[0] / q[2], q[1] / q[2]);
-                let [f, cx, cy, k1] = at.lens(lens);
-                let gain = f * (S::constant(1.0) + k1 * (x * x + y * y));
+                let [f, cx, cy, k1, k2] = at.lens(lens);
+                let square = x * x + y * y;
+                let gain = f * (S::constant(1.0) + square * (k1 + square * k2));
                 if axis == 0 { cx + gain * x } else { cy + gain * y }
             }
             Self::OnLine { pose, lens, ends, at: mark } => {
                 let (rotation, centre) = at.pose(pose);
                 View { rotation, centre, lens: at.lens(lens), ends: ends.map(|end| at.place(end)) }.distance(mark)
+            }
+            Self::Along { pose, lens, way, at: places } => {
+                let (rotation, _) = at.pose(pose);
+                let lens = at.lens(lens);
+                let rise = way.rise.map_or(S::constant(0.0), |level| at.level(level));
+                let along = [way.along.x, way.along.y, way.along.z].map(S::constant);
+                edge::off(&rotation, lens, [along[0], along[1], along[2] + rise], places)
             }
             Self::LensValue { lens, which } => {
                 let value = S::constant(at.state.lenses[lens].values[which]);
@@ -388,6 +411,7 @@ impl Term {
                 let pixel = pixel_slopes(state, (pose, lens), &place, seen.across, slopes);
                 (pixel[0] - at[0]) * seen.across[0] + (pixel[1] - at[1]) * seen.across[1]
             }
+            Self::Along { pose, lens, way, at } => edge::slopes(state, (pose, lens), way, at, slopes),
             Self::LensValue { lens, which } => {
                 slopes.add(slopes.layout.lenses[lens][which], 1.0);
                 state.lenses[lens].values[which]

@@ -1,11 +1,13 @@
 //! What the adjustment has to say, as data.
 
+use super::model::Survey;
 use super::observation::{ObservationId, Unit};
 use super::reliability::CRITICAL;
 use super::report::{Choice, LARGEST_SD, RepeatedPhoto, Report, Suspect, Swapped, Undetermined, WhyOpen};
 use crate::base::estimate::NINETY_FIVE;
 use crate::base::finding::{self, Severity};
-use crate::base::ids::PlaneId;
+use crate::base::ids::{PlaneId, PointId};
+use crate::base::place::Place;
 
 /// A finding of the adjustment.
 #[derive(Clone, Debug, PartialEq)]
@@ -64,6 +66,30 @@ impl Report {
             findings.push(Finding::Unchecked { observations: unchecked });
         }
         findings
+    }
+}
+
+impl Finding {
+    /// Where in the job it stands, where that is one place or a few.
+    #[must_use]
+    pub fn places(&self, survey: &Survey) -> Vec<Place> {
+        let name = |point: PointId| survey.points.get(point.index()).map_or("", |point| &point.name).to_owned();
+        let face = |face: PlaneId| survey.faces.get(face.index()).map(|face| Place::Face(face.name.clone()));
+        match self {
+            Self::Doubtful { suspect, .. } => vec![suspect.place.clone()],
+            Self::Swapped(Swapped { photo, points }) => {
+                points.iter().map(|&point| Place::Mark { photo: *photo, point: name(point) }).collect()
+            }
+            Self::RepeatedPhoto(RepeatedPhoto { first, second }) => vec![Place::Photo(*second), Place::Photo(*first)],
+            Self::Undetermined(Undetermined::Photo { photo, .. }) => vec![Place::Photo(*photo)],
+            Self::Undetermined(Undetermined::Point { point, .. }) | Self::Chosen(Choice { point, .. }) => {
+                vec![Place::Point(name(*point))]
+            }
+            Self::Undetermined(Undetermined::Area { face: id, .. } | Undetermined::Pitch { face: id }) => {
+                face(*id).into_iter().collect()
+            }
+            Self::Disagree { .. } | Self::Unchecked { .. } | Self::Undetermined(Undetermined::Size) => Vec::new(),
+        }
     }
 }
 

@@ -61,7 +61,7 @@ pub(super) fn parts(network: &Network<'_>) -> Vec<Vec<usize>> {
                 parts.join(a, places + planes + pose);
                 parts.join(b, places + planes + pose);
             }
-            Term::AboveLevel { .. } | Term::Pitch(_) | Term::LensValue { .. } => {}
+            Term::AboveLevel { .. } | Term::Pitch(_) | Term::LensValue { .. } | Term::Along { .. } => {}
         }
     }
     let mut lists: Vec<(usize, Vec<usize>)> = Vec::new();

@@ -1,9 +1,11 @@
 //! Whether the corners of a face are held well enough for its numbers to mean something. Standard deviations are carried
 //! to first order: where a corner may lie metres away, an area that stands still for its first millimetre says nothing.
 
-use super::adjust::Minimum;
 use super::covariance::Covariance;
+use super::equation::{Source, Term};
+use super::minimum::Minimum;
 use super::report::LARGEST_SD;
+use crate::base::ids::PointId;
 use nalgebra::Point3;
 
 /// A pitch whose standard deviation is more than this, radians, and more than [`LARGEST_SD`] of it, is not answered (3°).
@@ -25,6 +27,9 @@ pub(super) struct Loose {
 pub(super) fn loose_corner(minimum: &Minimum<'_>, covariance: &Covariance, face: usize) -> Option<Loose> {
     let network = minimum.network;
     let points = &network.survey.faces[face].points;
+    if is_taped_triangle(minimum, face) {
+        return None;
+    }
     let places: Vec<Point3<f64>> =
         points.iter().map(|point| minimum.state.places[network.point_place[point.index()]]).collect();
     let extent = places.iter().flat_map(|a| places.iter().map(move |b| (a - b).norm())).fold(0.0, f64::max);
@@ -39,6 +44,21 @@ pub(super) fn loose_corner(minimum: &Minimum<'_>, covariance: &Covariance, face:
         Some(Loose { point: point.index(), sd: if elsewhere > BEYOND_CHANCE * sd { elsewhere } else { sd } })
     });
     loose.filter(|corner| corner.sd > LARGEST_SD * extent).max_by(|a, b| a.sd.total_cmp(&b.sd))
+}
+
+/// Whether a face is a triangle with a length taped along every side: however it swings, its area stands still.
+fn is_taped_triangle(minimum: &Minimum<'_>, face: usize) -> bool {
+    let network = minimum.network;
+    let [a, b, c] = network.survey.faces[face].points[..] else { return false };
+    let place = |point: PointId| network.point_place[point.index()];
+    let is_taped = |one: PointId, other: PointId| {
+        let ends = [place(one), place(other)];
+        network.weighted.iter().chain(&network.exact).any(|equation| match equation.term {
+            Term::Distance(p, q) => equation.source != Source::Datum && (ends == [p, q] || ends == [q, p]),
+            _ => false,
+        })
+    };
+    is_taped(a, b) && is_taped(b, c) && is_taped(c, a)
 }
 
 /// Whether a pitch is answered.

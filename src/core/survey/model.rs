@@ -86,6 +86,25 @@ pub enum ObservationKind {
         /// Taken level.
         plan: bool,
     },
+    /// Distance between two points in space that is known without a tape, metres.
+    Known {
+        /// One end.
+        from: PointId,
+        /// The other end.
+        to: PointId,
+        /// Metres.
+        length: f64,
+    },
+    /// Level distance of points from a line through two, metres, to the right of the way from its first point to its second:
+    /// each point's minus the stated one.
+    Offset {
+        /// The points.
+        points: Vec<PointId>,
+        /// The line.
+        line: [PointId; 2],
+        /// As measured.
+        distance: f64,
+    },
     /// Pitch of a face, radians.
     PitchReading {
         /// The face.
@@ -137,7 +156,7 @@ pub struct AxisHint {
     pub along: nalgebra::Vector3<f64>,
 }
 
-/// A camera shared by photos. `u = cx + f (1 + k1 r²) X/Z`, `r² = (X/Z)² + (Y/Z)²`, x right, y down, z ahead.
+/// A camera shared by photos. `u = cx + f (1 + k1 r² + k2 r⁴) X/Z`, `r² = (X/Z)² + (Y/Z)²`, x right, y down, z ahead.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Camera {
     /// Unique name.
@@ -150,6 +169,8 @@ pub struct Camera {
     pub centre_sigma: f64,
     /// First radial distortion coefficient.
     pub k1: Measured,
+    /// Second radial distortion coefficient.
+    pub k2: Measured,
 }
 
 /// One photo with its marks.
@@ -165,6 +186,10 @@ pub struct Photo {
     pub marks: Vec<Mark>,
     /// Straight edges of which parts are seen.
     pub lines: Vec<SeenLine>,
+    /// Plumb edges that need no point, each by two places, pixels.
+    pub plumb: Vec<[[f64; 2]; 2]>,
+    /// Sigma of a place's distance from its plumb edge, pixels.
+    pub plumb_sigma: f64,
 }
 
 /// Places along a straight edge as a photo shows it: between the two points or beyond them.

@@ -2,13 +2,13 @@
 
 use super::equation::{Equation, Source, Term};
 use super::error::SurveyError;
-use super::model::{Known, ObservationKind, RingInput, Survey};
+use super::model::{Camera, Known, ObservationKind, RingInput, Survey};
 use super::solver::marquardt::Problem;
 use super::solver::rows::Rows;
-use super::state::{Layout, Lens, PlaneState, Pose, State};
+use super::state::{Layout, Lens, PlaneState, Pose, State, Way};
 use crate::base::polygon::vector_area;
 use nalgebra::{Matrix3, Point3, Unit, Vector2, Vector3};
-use std::f64::consts::FRAC_PI_2;
+use std::f64::consts::{FRAC_PI_2, SQRT_2};
 
 /// Unknowns and equations of a survey.
 #[derive(Clone, Debug)]
@@ -120,6 +120,12 @@ impl<'a> Network<'a> {
                     let (a, b) = (place(from), place(to));
                     vec![(if *plan { Term::LevelDistance(a, b) } else { Term::Distance(a, b) }, *length)]
                 }
+                ObservationKind::Known { from, to, length } => vec![(Term::Distance(place(from), place(to)), *length)],
+                // Left of a line is positive there.
+                ObservationKind::Offset { points, line, distance } => points
+                    .iter()
+                    .map(|p| (Term::OffLine { place: place(p), line: [place(&line[0]), place(&line[1])] }, -distance))
+                    .collect(),
                 ObservationKind::PitchReading { face, pitch } => vec![(Term::Pitch(face.index()), *pitch)],
                 ObservationKind::Level { points } => {
                     let level = state.levels.len();
@@ -154,13 +160,15 @@ impl<'a> Network<'a> {
 
     fn add_photos(&mut self, state: &mut State) {
         for (index, camera) in self.survey.cameras.iter().enumerate() {
-            let values = [camera.focal.value.ln(), camera.centre[0], camera.centre[1], camera.k1.value];
+            let [cx, cy] = camera.centre;
+            let values = [camera.focal.value.ln(), cx, cy, camera.k1.value, camera.k2.value];
             let used = self.survey.photos.iter().any(|photo| photo.camera == index && !photo.marks.is_empty());
-            let sigmas = [camera.focal.sigma, camera.centre_sigma, camera.centre_sigma, camera.k1.sigma];
+            let Camera { focal, centre_sigma, k1, k2, .. } = camera;
+            let sigmas = [focal.sigma, *centre_sigma, *centre_sigma, k1.sigma, k2.sigma];
             state.lenses.push(Lens { values });
             let columns = sigmas.map(|sigma| (used && sigma > 0.0).then(|| self.layout.column()));
             self.layout.lenses.push(columns);
-            for which in 0..4 {
+            for which in 0..values.len() {
                 if columns[which].is_some() {
                     let term = Term::LensValue { lens: index, which };
                     self.observe(term, values[which], sigmas[which], Source::Lens(index, which));
@@ -178,6 +186,12 @@ impl<'a> Network<'a> {
                     let term = Term::Mark { pose: index, lens: photo.camera, place, axis };
                     self.observe(term, mark.at[axis], mark.sigma, Source::Mark(index, k));
                 }
+            }
+            for (k, &at) in photo.plumb.iter().enumerate().filter(|_| used) {
+                let way = Way { along: Vector3::z(), rise: None };
+                let term = Term::Along { pose: index, lens: photo.camera, way, at };
+                // Both places of the edge are off by chance.
+                self.observe(term, 0.0, SQRT_2 * photo.plumb_sigma, Source::PlumbEdge(index, k));
             }
             // Lines join an adjustment that marks have placed: a photo without marks is not used.
             for (k, line) in photo.lines.iter().enumerate().filter(|_| used) {
@@ -241,7 +255,7 @@ impl<'a> Network<'a> {
 
     /// Takes a photo out: its marks observe nothing, its pose is no unknown.
     pub fn leave_out_photo(&mut self, photo: usize) {
-        let of_photo = |equation: &Equation| matches!(equation.term, Term::Mark { pose, .. } | Term::OnLine { pose, .. } if pose == photo);
+        let of_photo = |equation: &Equation| matches!(equation.term, Term::Mark { pose, .. } | Term::OnLine { pose, .. } | Term::Along { pose, .. } if pose == photo);
         self.weighted.retain(|equation| !of_photo(equation));
         self.exact.retain(|equation| !of_photo(equation));
         self.layout.poses[photo] = None;

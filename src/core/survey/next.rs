@@ -1,15 +1,15 @@
 //! Which measurement would help most: for every one that a person can reach, the standard deviation of the total area
 //! after it (the covariance updated by one observation), before anything is measured.
 
-use super::adjust::Minimum;
-use super::answer::face_ring;
 use super::covariance::Covariance;
 use super::equation::{Source, Term};
+use super::minimum::{Minimum, face_ring};
 use super::model::{Known, ObservationKind};
 use super::observation::{Proposal, Station, side_id};
 use super::quantity::{self, Quantity};
-use super::report::{BestNext, LARGEST_SD, MOST_PROPOSED, SMALLEST_GAIN};
+use super::report::{BestNext, LARGEST_SD, MOST_PROPOSED, Parting, SMALLEST_GAIN};
 use super::sigma;
+use super::state::State;
 use crate::base::ids::{PlaneId, PointId};
 use crate::base::polygon::contains;
 use nalgebra::{DMatrix, DVector, Point2, Point3};
@@ -38,10 +38,60 @@ struct Reachable {
     at: Point3<f64>,
 }
 
-/// What the total area is now and which measurements would make it surer, best first. The total is of faces by points
-/// and the plan areas of outlines. `None` where there is no area.
-pub(super) fn best(minimum: &Minimum<'_>, covariance: &Covariance) -> Option<(Option<f64>, Vec<BestNext>)> {
-    let total = total_area(minimum, covariance)?;
+/// A measurement that may still be taken.
+pub(super) struct Candidate {
+    pub proposal: Proposal,
+    /// Its derivatives by coordinates.
+    pub slopes: Vec<(usize, f64)>,
+    /// Its standard deviation, metres or radians.
+    pub sigma: f64,
+    /// What it measures.
+    pub of: Measurable,
+    /// Whether nobody has taken it yet.
+    pub is_new: bool,
+}
+
+/// What a candidate measures.
+#[derive(Clone, Copy)]
+pub(super) enum Measurable {
+    /// The distance of two places of the state.
+    Distance(usize, usize),
+    /// The pitch of a face by points.
+    Pitch(usize),
+}
+
+impl Measurable {
+    /// What it would read at a state, metres or radians.
+    pub fn at(self, minimum: &Minimum<'_>, state: &State) -> f64 {
+        match self {
+            Self::Distance(a, b) => (state.places[b] - state.places[a]).norm(),
+            Self::Pitch(face) => {
+                let network = minimum.network;
+                let place = |point: &PointId| state.places[network.point_place[point.index()]];
+                let ring: Vec<(usize, Point3<f64>)> =
+                    network.survey.faces[face].points.iter().map(|point| (0, place(point))).collect();
+                quantity::pitch(&ring).value
+            }
+        }
+    }
+}
+
+/// What the total area is now and which measurements would make it surer, best first; one that tells which of two
+/// observations is to blame before all others. The total is of faces by points and the plan areas of outlines. `None` where
+/// there is no area. Where no single measurement makes an open total known, those that settle most of what is open.
+pub(super) fn best(
+    minimum: &Minimum<'_>,
+    covariance: &Covariance,
+    parting: Option<(Candidate, Parting)>,
+) -> Option<(Option<f64>, Vec<BestNext>)> {
+    let Some(total) = total_area(minimum, covariance) else {
+        let first = parting.map(|(candidate, parts)| BestNext {
+            observation: candidate.proposal,
+            area_sd_after: None,
+            parts: Some(parts),
+        });
+        return first.map(|first| (None, vec![first]));
+    };
     let size = covariance.count();
     let mut gradient = DVector::zeros(size);
     for (coordinate, slope) in &total.gradient {
@@ -51,59 +101,140 @@ pub(super) fn best(minimum: &Minimum<'_>, covariance: &Covariance) -> Option<(Op
     let carried = DVector::from_vec(covariance.carried(&total.gradient)) + &open * open.tr_mul(&gradient);
     let variance = gradient.dot(&carried);
     let known = covariance.variance(&total.gradient).map(f64::sqrt);
-
-    let mut found: Vec<(f64, Proposal)> = Vec::new();
-    let mut weigh = |proposal: Proposal, slopes: &[(usize, f64)], sigma: f64| {
+    let after = |candidate: &Candidate| {
+        let Candidate { slopes, sigma, .. } = candidate;
         let shared: f64 = slopes.iter().map(|&(c, s)| s * carried[c]).sum();
         let own = spread(covariance, &open, slopes);
-        let after = (variance - shared * shared / (sigma * sigma + own)).max(0.0).sqrt();
-        let worth = known.is_none_or(|sd| after < (1.0 - SMALLEST_GAIN) * sd);
-        if worth && after < LARGEST_SD * total.value {
-            let position = found.partition_point(|entry| entry.0 <= after);
-            if position < MOST_PROPOSED {
-                found.insert(position, (after, proposal));
-                found.truncate(MOST_PROPOSED);
-            }
-        }
+        (variance - shared * shared / (sigma * sigma + own)).max(0.0).sqrt()
     };
-    let mut places = reachable(minimum, covariance);
+    let answered = |after: f64| (after < LARGEST_SD * total.value).then_some(after);
+    let now = known.unwrap_or(variance.sqrt());
+
+    let from_the_eaves = reachable(minimum, covariance, ABOVE_EAVES);
+    let mut found = Vec::new();
+    // Where nothing that is reached from the eaves settles what is open, somebody has to climb.
+    for places in [from_the_eaves, reachable(minimum, covariance, f64::INFINITY)] {
+        let candidates = candidates(minimum, covariance, places, &carried);
+        found = candidates.map(|candidate| (after(&candidate), candidate.proposal)).collect::<Vec<_>>();
+        found.retain(|(after, _)| *after < (1.0 - SMALLEST_GAIN) * now);
+        found.sort_by(|a, b| a.0.total_cmp(&b.0));
+        let settles = found.first().is_some_and(|best| answered(best.0).is_some());
+        if settles {
+            found.retain(|(after, _)| answered(*after).is_some());
+        }
+        if settles || known.is_some() {
+            break;
+        }
+    }
+    let first = parting.map(|(candidate, parts)| BestNext {
+        observation: candidate.proposal,
+        area_sd_after: answered(after(&candidate)),
+        parts: Some(parts),
+    });
+    let others = found.into_iter().map(|(after, observation)| BestNext {
+        observation,
+        area_sd_after: answered(after),
+        parts: None,
+    });
+    let others = others.filter(|next| first.as_ref().is_none_or(|first| first.observation != next.observation));
+    let next = first.clone().into_iter().chain(others).take(MOST_PROPOSED).collect();
+    Some((known, next))
+}
+
+/// The tapes between places that can be reached and the pitches that were not read. `carried` is how the total area moves
+/// with each coordinate: of many places those count where it hangs most.
+fn candidates<'m>(
+    minimum: &'m Minimum<'_>,
+    covariance: &'m Covariance,
+    mut places: Vec<Reachable>,
+    carried: &DVector<f64>,
+) -> impl Iterator<Item = Candidate> + 'm {
     if places.len() > MOST_PLACES {
-        // Where the area hangs most.
         let weight =
             |place: &Reachable| place.coordinates.iter().flatten().map(|&c| carried[c].abs()).fold(0.0, f64::max);
         places.sort_by(|a, b| weight(b).total_cmp(&weight(a)));
         places.truncate(MOST_PLACES);
     }
+    new_tapes(minimum, &places).into_iter().chain(new_pitches(minimum, covariance))
+}
+
+/// Every measurement that a person can reach from the eaves and has not taken.
+pub(super) fn not_taken(minimum: &Minimum<'_>, covariance: &Covariance) -> Vec<Candidate> {
+    let mut places = reachable(minimum, covariance, ABOVE_EAVES);
+    places.truncate(MOST_PLACES);
+    new_tapes(minimum, &places).into_iter().chain(new_pitches(minimum, covariance)).collect()
+}
+
+fn new_tapes(minimum: &Minimum<'_>, places: &[Reachable]) -> Vec<Candidate> {
     let measured = measured(minimum);
+    let mut tapes = Vec::new();
     for (i, a) in places.iter().enumerate() {
         for b in &places[i + 1..] {
-            let way = b.at - a.at;
-            let length = way.norm();
             let pair = (a.place.min(b.place), a.place.max(b.place));
-            if length <= 0.0 || measured.contains(&pair) || !is_free(minimum, a, b) {
-                continue;
+            if a.at != b.at && !measured.contains(&pair) && is_free(minimum, a, b) {
+                tapes.push(tape(a, b, true));
             }
-            let slopes: Vec<(usize, f64)> = (0..3)
-                .flat_map(|k| [(b.coordinates[k], way[k] / length), (a.coordinates[k], -way[k] / length)])
-                .filter_map(|(coordinate, slope)| Some((coordinate?, slope)))
-                .collect();
-            weigh(Proposal::Tape(a.station, b.station), &slopes, sigma::STEEL_TAPE.of(length));
         }
     }
-    for index in 0..minimum.network.survey.faces.len() {
-        let read = minimum
-            .network
-            .survey
-            .observations
-            .iter()
-            .any(|o| matches!(o.kind, ObservationKind::PitchReading { face, .. } if face.index() == index));
-        if !read {
-            let pitch = quantity::pitch(&face_ring(minimum, covariance, index));
-            weigh(Proposal::PitchReading(PlaneId::new(index)), &pitch.gradient, sigma::PITCH_LEVEL_AND_RULE);
-        }
+    tapes
+}
+
+fn tape(a: &Reachable, b: &Reachable, is_new: bool) -> Candidate {
+    let way = b.at - a.at;
+    let length = way.norm();
+    let slopes = (0..3)
+        .flat_map(|k| [(b.coordinates[k], way[k] / length), (a.coordinates[k], -way[k] / length)])
+        .filter_map(|(coordinate, slope)| Some((coordinate?, slope)))
+        .collect();
+    Candidate {
+        proposal: Proposal::Tape(a.station, b.station),
+        slopes,
+        sigma: sigma::STEEL_TAPE.of(length),
+        of: Measurable::Distance(a.place, b.place),
+        is_new,
     }
-    let next = found.into_iter().map(|(area_sd_after, observation)| BestNext { observation, area_sd_after }).collect();
-    Some((known, next))
+}
+
+fn new_pitches<'m>(minimum: &'m Minimum<'_>, covariance: &'m Covariance) -> impl Iterator<Item = Candidate> + 'm {
+    let survey = minimum.network.survey;
+    let is_read = |index: usize| {
+        let of_face = |kind: &ObservationKind| matches!(kind, ObservationKind::PitchReading { face, .. } if face.index() == index);
+        survey.observations.iter().any(|observation| of_face(&observation.kind))
+    };
+    (0..survey.faces.len()).filter(move |&face| !is_read(face)).map(|face| pitch(minimum, covariance, face, true))
+}
+
+fn pitch(minimum: &Minimum<'_>, covariance: &Covariance, face: usize, is_new: bool) -> Candidate {
+    Candidate {
+        proposal: Proposal::PitchReading(PlaneId::new(face)),
+        slopes: quantity::pitch(&face_ring(minimum, covariance, face)).gradient,
+        sigma: sigma::PITCH_LEVEL_AND_RULE,
+        of: Measurable::Pitch(face),
+        is_new,
+    }
+}
+
+/// A tape between two named points or a pitch reading, taken again.
+pub(super) fn again(minimum: &Minimum<'_>, covariance: &Covariance, kind: &ObservationKind) -> Option<Candidate> {
+    match kind {
+        ObservationKind::Tape { from, to, .. } => {
+            let [a, b] = [from, to].map(|point| station(minimum, covariance, point.index()));
+            Some(tape(&a, &b, false)).filter(|_| a.at != b.at)
+        }
+        ObservationKind::PitchReading { face, .. } => Some(pitch(minimum, covariance, face.index(), false)),
+        _ => None,
+    }
+}
+
+fn station(minimum: &Minimum<'_>, covariance: &Covariance, point: usize) -> Reachable {
+    let place = minimum.network.point_place[point];
+    let first = covariance.point(point);
+    Reachable {
+        station: Station::Point(PointId::new(point)),
+        place,
+        coordinates: [0, 1, 2].map(|k| Some(first + k)),
+        at: minimum.state.places[place],
+    }
 }
 
 /// The tape between corners of a face and the pitch reading that would each hold its corners well enough by itself.
@@ -178,20 +309,17 @@ fn total_area(minimum: &Minimum<'_>, covariance: &Covariance) -> Option<Quantity
     (total.value > 0.0).then_some(total)
 }
 
-/// Corners of outlines and points no higher than the eaves.
-fn reachable(minimum: &Minimum<'_>, covariance: &Covariance) -> Vec<Reachable> {
+/// Corners of outlines and points no higher than so far above the eaves.
+fn reachable(minimum: &Minimum<'_>, covariance: &Covariance, above: f64) -> Vec<Reachable> {
     let network = minimum.network;
     let survey = network.survey;
     let height = |p: &crate::base::ids::PointId| minimum.state.places[network.point_place[p.index()]].z;
     let eaves = survey.faces.iter().flat_map(|face| &face.points).map(height).fold(f64::INFINITY, f64::min);
     let mut list = Vec::new();
     for (index, point) in survey.points.iter().enumerate() {
-        let place = network.point_place[index];
-        let at = minimum.state.places[place];
-        let first = covariance.point(index);
-        if at.z <= eaves + ABOVE_EAVES || matches!(point.known, Known::Corner(_)) {
-            let coordinates = [0, 1, 2].map(|k| Some(first + k));
-            list.push(Reachable { station: Station::Point(PointId::new(index)), place, coordinates, at });
+        let reached = station(minimum, covariance, index);
+        if reached.at.z <= eaves + above || matches!(point.known, Known::Corner(_)) {
+            list.push(reached);
         }
     }
     for (index, ring) in network.rings.iter().enumerate() {

@@ -44,6 +44,13 @@ pub enum ObservationId {
         /// Its place among those of the edge.
         place: usize,
     },
+    /// A plumb edge in a photo.
+    PlumbEdge {
+        /// An index into [`Survey::photos`].
+        photo: usize,
+        /// Its place among those of the photo.
+        edge: usize,
+    },
     /// What a camera is taken to be before its photos are used.
     Lens {
         /// An index into [`Survey::cameras`].
@@ -60,6 +67,10 @@ pub enum ObservationId {
 pub enum Listed {
     /// A taped distance.
     Tape,
+    /// A size that is known without a tape.
+    Known,
+    /// Points that stand out from a line.
+    Offset,
     /// An inclinometer on a face.
     PitchReading,
     /// Points at one height.
@@ -78,6 +89,8 @@ impl From<&ObservationKind> for Listed {
     fn from(kind: &ObservationKind) -> Self {
         match kind {
             ObservationKind::Tape { .. } => Self::Tape,
+            ObservationKind::Known { .. } => Self::Known,
+            ObservationKind::Offset { .. } => Self::Offset,
             ObservationKind::PitchReading { .. } => Self::PitchReading,
             ObservationKind::Level { .. } => Self::Level,
             ObservationKind::Plumb { .. } => Self::Plumb,
@@ -99,6 +112,8 @@ pub enum LensNumber {
     CentreY,
     /// First radial distortion coefficient.
     K1,
+    /// Second radial distortion coefficient.
+    K2,
 }
 
 /// What a reading is counted in.
@@ -144,6 +159,17 @@ pub enum Proposal {
     SidePitch(SideId),
 }
 
+impl Proposal {
+    /// What it is read in.
+    #[must_use]
+    pub fn unit(self) -> Unit {
+        match self {
+            Self::Tape(..) => Unit::Metre,
+            Self::PitchReading(_) | Self::SidePitch(_) => Unit::Radian,
+        }
+    }
+}
+
 /// A place that a tape can be held to.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub enum Station {
@@ -184,9 +210,11 @@ impl Sources<'_> {
                 Some(line) => ObservationId::Line { photo, ends: line.ends, place },
                 None => ObservationId::Frame,
             },
+            Source::PlumbEdge(photo, edge) => ObservationId::PlumbEdge { photo, edge },
             Source::Lens(camera, which) => {
-                let numbers = [LensNumber::Focal, LensNumber::CentreX, LensNumber::CentreY, LensNumber::K1];
-                ObservationId::Lens { camera, number: numbers[which.min(3)] }
+                let centre = [LensNumber::CentreX, LensNumber::CentreY];
+                let numbers = [LensNumber::Focal, centre[0], centre[1], LensNumber::K1, LensNumber::K2];
+                ObservationId::Lens { camera, number: numbers[which.min(4)] }
             }
             Source::Datum => ObservationId::Frame,
         }
@@ -213,7 +241,7 @@ impl Sources<'_> {
                 Some(mark) => Place::Mark { photo, point: name(mark.point) },
                 None => Place::Photo(photo),
             },
-            Source::Line(photo, ..) => Place::Photo(photo),
+            Source::Line(photo, ..) | Source::PlumbEdge(photo, _) => Place::Photo(photo),
             Source::Lens(camera, _) => {
                 self.survey.photos.iter().position(|photo| photo.camera == camera).map_or(Place::Job, Place::Photo)
             }
@@ -237,8 +265,8 @@ pub(super) fn unit(equation: &Equation, focal: f64) -> (Unit, f64) {
     match equation.term {
         Term::Turn(_) | Term::PlanAngle(_) | Term::Pitch(_) | Term::PitchDifference(_) => (Unit::Radian, 1.0),
         Term::LensValue { which: 0, .. } => (Unit::Pixel, focal),
-        Term::LensValue { which: 3, .. } => (Unit::One, 1.0),
-        Term::Mark { .. } | Term::OnLine { .. } | Term::LensValue { .. } => (Unit::Pixel, 1.0),
+        Term::LensValue { which: 3 | 4, .. } => (Unit::One, 1.0),
+        Term::Mark { .. } | Term::OnLine { .. } | Term::Along { .. } | Term::LensValue { .. } => (Unit::Pixel, 1.0),
         _ => (Unit::Metre, 1.0),
     }
 }

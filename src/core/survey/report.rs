@@ -94,8 +94,22 @@ pub struct ObservationCheck {
 pub struct BestNext {
     /// Which.
     pub observation: Proposal,
-    /// Standard deviation of the total area after it, square metres.
-    pub area_sd_after: f64,
+    /// Standard deviation of the total area after it, square metres; `None` where it settles a part of what is open and the
+    /// total is not yet determined.
+    pub area_sd_after: Option<f64>,
+    /// Where two observations are equally to blame and this one tells which.
+    pub parts: Option<Parting>,
+}
+
+/// Two observations of which either may be wrong, and what a third would read.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Parting {
+    /// The two.
+    pub between: [ObservationId; 2],
+    /// What it would read where the first is wrong and where the second is, metres or radians.
+    pub expected: [f64; 2],
+    /// Whether it is one of the two, taken again.
+    pub again: bool,
 }
 
 /// Something that the measurements do not fix.
@@ -247,7 +261,10 @@ impl Report {
     pub fn unchecked(&self) -> Vec<ObservationId> {
         let is_read = |check: &&ObservationCheck| {
             check.w.is_none()
-                && matches!(check.observation, ObservationId::Listed { what: Listed::Tape | Listed::PitchReading, .. })
+                && matches!(
+                    check.observation,
+                    ObservationId::Listed { what: Listed::Tape | Listed::Known | Listed::PitchReading, .. }
+                )
         };
         self.checks.iter().filter(is_read).map(|check| check.observation).collect()
     }
@@ -258,10 +275,10 @@ impl Report {
         self.area_sd.map(|sd| NINETY_FIVE * sd * self.widening())
     }
 
-    /// The same after a measurement that would help.
+    /// The same after a measurement that would help; `None` where the area is then not yet determined.
     #[must_use]
-    pub fn area_95_after(&self, next: &BestNext) -> f64 {
-        NINETY_FIVE * next.area_sd_after * self.widening()
+    pub fn area_95_after(&self, next: &BestNext) -> Option<f64> {
+        next.area_sd_after.map(|sd| NINETY_FIVE * sd * self.widening())
     }
 
     /// What standard deviations are multiplied by before they are told: 1 where the measurements agree as their sigmas

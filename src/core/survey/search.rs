@@ -202,7 +202,10 @@ fn eased(free: &Network<'_>, mut start: State) -> State {
     gauge::turn_as_stated(free, &mut start);
     let mut network = free.clone();
     for equation in &mut network.weighted {
-        if !matches!(equation.term, Term::Mark { .. } | Term::OnLine { .. } | Term::LensValue { .. }) {
+        if !matches!(
+            equation.term,
+            Term::Mark { .. } | Term::OnLine { .. } | Term::Along { .. } | Term::LensValue { .. }
+        ) {
             equation.sigma *= EASED;
         }
     }

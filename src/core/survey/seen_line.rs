@@ -17,8 +17,8 @@ const STILL: f64 = 1e-14;
 pub(super) struct View<S> {
     pub rotation: [[S; 3]; 3],
     pub centre: [S; 3],
-    /// f, cx, cy, k1.
-    pub lens: [S; 4],
+    /// f, cx, cy, k1, k2.
+    pub lens: [S; 5],
     pub ends: [[S; 3]; 2],
 }
 
@@ -44,11 +44,13 @@ impl<S: Scalar> View<S> {
         if q[2].value() <= 0.0 {
             return None;
         }
-        let [f, cx, cy, k1] = self.lens;
+        let [f, cx, cy, k1, k2] = self.lens;
         let (x, y) = (q[0] / q[2], q[1] / q[2]);
         let (dx, dy) = ((way[0] - x * way[2]) / q[2], (way[1] - y * way[2]) / q[2]);
-        let gain = S::constant(1.0) + k1 * (x * x + y * y);
-        let bend = S::constant(2.0) * k1 * (x * dx + y * dy);
+        let square = x * x + y * y;
+        let gain = S::constant(1.0) + square * (k1 + square * k2);
+        let two = S::constant(2.0);
+        let bend = two * (k1 + two * k2 * square) * (x * dx + y * dy);
         let along = [f * (gain * dx + bend * x), f * (gain * dy + bend * y)];
         let length = (along[0] * along[0] + along[1] * along[1]).sqrt();
         Some(Seen { pixel: [cx + f * gain * x, cy + f * gain * y], across: [-along[1] / length, along[0] / length] })
@@ -78,8 +80,8 @@ impl View<f64> {
     pub fn nearest(&self, mark: [f64; 2]) -> Option<f64> {
         let [a, b] = [0, 1].map(|end| Vector3::from(self.in_camera(end)));
         let way = b - a;
-        let [f, cx, cy, k1] = self.lens;
-        let lens = super::state::Lens { values: [f.ln(), cx, cy, k1] };
+        let [f, cx, cy, k1, k2] = self.lens;
+        let lens = super::state::Lens { values: [f.ln(), cx, cy, k1, k2] };
         let ray = lens.ray(mark);
         // Nearest to the ray in the picture that the lens does not bend.
         let normal = a.cross(&b);
@@ -94,8 +96,9 @@ impl View<f64> {
             }
             let at = q.xy() / q.z;
             let move_at = (way.xy() - at * way.z) / q.z;
-            let gain = 1.0 + k1 * at.norm_squared();
-            let along = (move_at * gain + at * (2.0 * k1 * at.dot(&move_at))) * f;
+            let gain = lens.gain(at.norm_squared());
+            let bend = 2.0 * (k1 + 2.0 * k2 * at.norm_squared());
+            let along = (move_at * gain + at * (bend * at.dot(&move_at))) * f;
             let off = Vector2::new(mark[0] - cx, mark[1] - cy) - at * (f * gain);
             let step = off.dot(&along) / along.norm_squared();
             share += step;
@@ -109,11 +112,11 @@ impl View<f64> {
 }
 
 /// The edge as a state has it.
-pub(super) fn view(rotation: &Matrix3<f64>, centre: &Point3<f64>, lens: [f64; 4], ends: [Point3<f64>; 2]) -> View<f64> {
+pub(super) fn view(rotation: &Matrix3<f64>, centre: &Point3<f64>, lens: [f64; 5], ends: [Point3<f64>; 2]) -> View<f64> {
     View {
         rotation: [0, 1, 2].map(|r| [0, 1, 2].map(|c| rotation[(r, c)])),
         centre: [centre.x, centre.y, centre.z],
-        lens: [lens[0].exp(), lens[1], lens[2], lens[3]],
+        lens: [lens[0].exp(), lens[1], lens[2], lens[3], lens[4]],
         ends: ends.map(|end| [end.x, end.y, end.z]),
     }
 }

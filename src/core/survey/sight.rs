@@ -57,8 +57,8 @@ impl Sight {
     /// The pixel of a direction with positive z.
     fn projected(&self, q: &Vector3<f64>) -> Point2<f64> {
         let ray = q.xy() / q.z;
-        let [_, cx, cy, k1] = self.lens.values;
-        Point2::new(cx, cy) + ray * (self.lens.focal() * (1.0 + k1 * ray.norm_squared()))
+        let [_, cx, cy, ..] = self.lens.values;
+        Point2::new(cx, cy) + ray * (self.lens.focal() * self.lens.gain(ray.norm_squared()))
     }
 
     /// Tangent of the widest angle from the optical axis that is drawn.
@@ -66,10 +66,13 @@ impl Sight {
         let [width, height] = self.size;
         let corners = [[0.0, 0.0], [width, 0.0], [0.0, height], [width, height]];
         let widest = corners.iter().map(|&corner| self.lens.ray(corner).xy().norm()).fold(0.0, f64::max);
-        let k1 = self.lens.values[3];
-        // r (1 + k1 r²) grows as long as 3 k1 r² > -1.
-        let fold = if k1 < 0.0 { UNFOLDED * (-1.0 / (3.0 * k1)).sqrt() } else { f64::INFINITY };
-        (BEYOND * widest).min(fold)
+        let [.., k1, k2] = self.lens.values;
+        // r (1 + k1 r² + k2 r⁴) grows as long as 1 + 3 k1 r² + 5 k2 r⁴ is positive: up to the smallest r² where it is not.
+        let root = (9.0 * k1 * k1 - 20.0 * k2).sqrt();
+        let larger = -3.0 * k1 + if k1 > 0.0 { -root } else { root };
+        let roots = [larger / (10.0 * k2), 2.0 / larger];
+        let fold = roots.into_iter().filter(|square| *square > 0.0).fold(f64::INFINITY, f64::min);
+        (BEYOND * widest).min(UNFOLDED * fold.sqrt())
     }
 
     /// The shares of a line between which it lies within the cone that is drawn. The cone is convex, so it is one
@@ -128,7 +131,7 @@ mod tests {
     fn sight(k1: f64) -> Sight {
         let rotation = Matrix3::new(1.0, 0.0, 0.0, 0.0, 0.0, -1.0, 0.0, 1.0, 0.0);
         let pose = Pose { rotation, centre: Point3::origin() };
-        Sight { pose, lens: Lens { values: [1000.0_f64.ln(), 500.0, 400.0, k1] }, size: [1000.0, 800.0] }
+        Sight { pose, lens: Lens { values: [1000.0_f64.ln(), 500.0, 400.0, k1, 0.0] }, size: [1000.0, 800.0] }
     }
 
     #[test]

@@ -31,6 +31,12 @@ pub const SLOPE_TAPE: LengthSigma = LengthSigma { fixed: 0.015, relative: 0.0 };
 pub const FOLDING_RULE: LengthSigma = LengthSigma { fixed: 0.002, relative: 0.001 };
 /// Counted bricks or boards: 1 in 20.
 pub const COUNTED: LengthSigma = LengthSigma { fixed: 0.0, relative: 0.05 };
+/// A door leaf whose size is known: 5 mm, for what is seen of it is the edge of the gap.
+pub const DOOR_LEAF: LengthSigma = LengthSigma { fixed: 0.005, relative: 0.0 };
+/// A board panel as delivered: 3 mm.
+pub const BOARD_PANEL: LengthSigma = LengthSigma { fixed: 0.003, relative: 0.0 };
+/// A course of brick with its joint: 1 mm each, the same for all, for what is off is the mason's gauge.
+pub const BRICK_COURSE: LengthSigma = LengthSigma { fixed: 0.001, relative: 0.0 };
 /// Paced: 3 %.
 pub const PACED: LengthSigma = LengthSigma { fixed: 0.0, relative: 0.03 };
 
@@ -92,6 +98,9 @@ pub const CENTRE: f64 = 20.0;
 /// First radial coefficient, about 0: phones' lenses are corrected to within this before the picture is stored, and some are
 /// not.
 pub const K1: f64 = 0.1;
+/// Second radial coefficient, about 0, where the first one is not known better than [`K1`]: a lens that bends so much does
+/// not bend by its first coefficient alone.
+pub const K2: f64 = 0.1;
 
 /// Standard deviation of a mark in an image of this width, pixels.
 #[must_use]

@@ -80,7 +80,7 @@ pub(super) fn pitch_slopes(state: &State, plane: usize, sign: f64, slopes: &mut 
     run.atan2(p.normal.z)
 }
 
-/// The central projection, with one radial coefficient, of a place given by shares of others, and the derivatives of that
+/// The central projection, with two radial coefficients, of a place given by shares of others, and the derivatives of that
 /// pixel along a direction of the picture.
 pub(super) fn pixel_slopes(
     state: &State,
@@ -97,12 +97,14 @@ pub(super) fn pixel_slopes(
         return [f64::NAN; 2];
     }
     let (x, y) = (q.x / q.z, q.y / q.z);
-    let [_, cx, cy, k1] = state.lenses[lens].values;
+    let [_, cx, cy, k1, k2] = state.lenses[lens].values;
     let f = state.lenses[lens].focal();
     let r2 = x * x + y * y;
-    let gain = 1.0 + k1 * r2;
+    let gain = state.lenses[lens].gain(r2);
+    // Twice the derivative of the gain by r2.
+    let bend = 2.0 * (k1 + 2.0 * k2 * r2);
     let own = across[0] * x + across[1] * y;
-    let (d_x, d_y) = (f * (gain * across[0] + 2.0 * k1 * x * own), f * (gain * across[1] + 2.0 * k1 * y * own));
+    let (d_x, d_y) = (f * (gain * across[0] + bend * x * own), f * (gain * across[1] + bend * y * own));
     // By the place in the camera's frame.
     let d_q = Vector3::new(d_x, d_y, -(d_x * x + d_y * y)) / q.z;
     let d_place = camera.rotation.tr_mul(&d_q);
@@ -126,5 +128,6 @@ pub(super) fn pixel_slopes(
         }
     }
     slopes.add(columns[3], f * r2 * own);
+    slopes.add(columns[4], f * r2 * r2 * own);
     [cx + f * gain * x, cy + f * gain * y]
 }

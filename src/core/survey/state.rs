@@ -37,11 +37,12 @@ pub struct Pose {
     pub centre: Point3<f64>,
 }
 
-/// A lens: natural logarithm of the focal length in pixels, principal point, first radial coefficient.
+/// A lens: natural logarithm of the focal length in pixels, principal point, radial coefficients (D. C. Brown,
+/// "Close-range camera calibration", 1971, the first two).
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub struct Lens {
-    /// `[ln f, cx, cy, k1]`.
-    pub values: [f64; 4],
+    /// `[ln f, cx, cy, k1, k2]`.
+    pub values: [f64; 5],
 }
 
 impl Lens {
@@ -57,13 +58,28 @@ impl Lens {
         let f = self.focal();
         let distorted = [(pixel[0] - self.values[1]) / f, (pixel[1] - self.values[2]) / f];
         let [mut x, mut y] = distorted;
-        // Contracts by about k1 r² a turn: 20 turns reach the last digit for any phone.
-        for _ in 0..20 {
-            let gain = 1.0 + self.values[3] * (x * x + y * y);
+        // Contracts by about k1 r² a turn: 40 turns reach the last digit for any phone.
+        for _ in 0..40 {
+            let gain = self.gain(x * x + y * y);
             (x, y) = (distorted[0] / gain, distorted[1] / gain);
         }
         Vector3::new(x, y, 1.0)
     }
+
+    /// What the lens makes a ray longer by, at the square of its distance from the axis (at Z = 1).
+    #[must_use]
+    pub fn gain(&self, square: f64) -> f64 {
+        1.0 + square * (self.values[3] + square * self.values[4])
+    }
+}
+
+/// Where a straight edge runs to.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Way {
+    /// A vector of the site, level or plumb.
+    pub along: Vector3<f64>,
+    /// What it rises by along that vector: the number of one of the state's levels, which is that rise and no height.
+    pub rise: Option<usize>,
 }
 
 /// Every number the adjustment may change.
@@ -92,8 +108,8 @@ pub struct Layout {
     pub levels: Vec<usize>,
     /// First of six: three turns, three coordinates. `None` for a photo that is left out.
     pub poses: Vec<Option<usize>>,
-    /// Of ln f, cx, cy, k1.
-    pub lenses: Vec<[Option<usize>; 4]>,
+    /// Of ln f, cx, cy, k1, k2.
+    pub lenses: Vec<[Option<usize>; 5]>,
     /// Number of unknowns.
     pub unknowns: usize,
 }
@@ -181,13 +197,13 @@ impl<S: Scalar> Moved<'_, S> {
         (rotation, [0, 1, 2].map(|k| S::constant(pose.centre[k]) + step[3 + k]))
     }
 
-    /// A lens: focal length, principal point, k1.
+    /// A lens: focal length, principal point, k1, k2.
     #[must_use]
-    pub fn lens(&self, index: usize) -> [S; 4] {
+    pub fn lens(&self, index: usize) -> [S; 5] {
         let values = self.state.lenses[index].values;
         let columns = self.layout.lenses[index];
-        let moved = [0, 1, 2, 3].map(|k| S::constant(values[k]) + self.by(columns[k]));
-        [moved[0].exp(), moved[1], moved[2], moved[3]]
+        let moved = [0, 1, 2, 3, 4].map(|k| S::constant(values[k]) + self.by(columns[k]));
+        [moved[0].exp(), moved[1], moved[2], moved[3], moved[4]]
     }
 }
 
@@ -224,7 +240,7 @@ impl State {
             .iter()
             .zip(&layout.lenses)
             .map(|(lens, columns)| Lens {
-                values: [0, 1, 2, 3].map(|k| lens.values[k] + columns[k].map_or(0.0, |c| step[c])),
+                values: [0, 1, 2, 3, 4].map(|k| lens.values[k] + columns[k].map_or(0.0, |c| step[c])),
             })
             .collect();
         Self { places, planes, levels, poses, lenses }

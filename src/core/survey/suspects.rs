@@ -25,7 +25,7 @@ const MOST_UNKNOWNS: usize = 400;
 const STOP: Stop = Stop { relative: 1e-7, absolute: 1e-6, turns: 60 };
 
 /// Equations that stand or fall together: both coordinates of a mark, both directions of a plumb line.
-fn group(survey: &Survey, source: Source) -> Source {
+pub(super) fn group(survey: &Survey, source: Source) -> Source {
     match source {
         Source::Observation(index, _)
             if survey.observations.get(index).is_some_and(|o| matches!(o.kind, ObservationKind::Plumb { .. })) =>
@@ -46,6 +46,7 @@ fn is_reading(equation: &Equation) -> bool {
             | Term::Pitch(_)
             | Term::Mark { .. }
             | Term::OnLine { .. }
+            | Term::Along { .. }
     )
 }
 
@@ -62,6 +63,20 @@ fn face_of(source: Source) -> Source {
 pub(super) struct Named {
     pub check: Check,
     pub equation: Equation,
+}
+
+/// The doubtful observations, worst first, and the first two of those that are equally to blame.
+#[derive(Default)]
+pub(super) struct Found {
+    pub named: Vec<Named>,
+    pub tied: Option<[Tied; 2]>,
+}
+
+/// One of several observations of which any may be wrong.
+pub(super) struct Tied {
+    pub named: Named,
+    /// Everything at the minimum of the rest, without it.
+    pub without: State,
 }
 
 /// A network without one of its observations, adjusted.
@@ -86,12 +101,13 @@ fn without<'a>(network: &Network<'a>, state: &State, cost: f64, left_out: &Named
 }
 
 /// The doubtful observations, worst first.
-pub(super) fn find(network: &Network<'_>, state: &State, checks: &[Check], cost: f64) -> Vec<Named> {
+pub(super) fn find(network: &Network<'_>, state: &State, checks: &[Check], cost: f64) -> Found {
     let mut network = network.clone();
     let mut state = state.clone();
     let mut checks = checks.to_vec();
     let mut cost = cost;
     let mut named: Vec<Named> = Vec::new();
+    let mut tied = None;
     while named.len() < MOST {
         let worst = worst_of_each_group(&network, &checks);
         if worst.is_empty() {
@@ -127,7 +143,10 @@ pub(super) fn find(network: &Network<'_>, state: &State, checks: &[Check], cost:
                 seen.push(key);
                 is_new
             });
-            named.extend(tried.into_iter().map(|entry| entry.1).take(MOST - named.len()));
+            named.extend(tried.iter().map(|entry| entry.1).take(MOST - named.len()));
+            let either = tried.into_iter().take(2).filter(|entry| as_good(entry.0));
+            let either = either.filter_map(|(_, named, rest)| Some(Tied { named, without: rest?.state }));
+            tied = <[Tied; 2]>::try_from(either.collect::<Vec<Tied>>()).ok();
             break;
         }
         let (_, first, rest) = tried.swap_remove(0);
@@ -140,7 +159,7 @@ pub(super) fn find(network: &Network<'_>, state: &State, checks: &[Check], cost:
         network = rest.network;
         state = rest.state;
     }
-    named
+    Found { named, tied }
 }
 
 fn worst_of_each_group(network: &Network<'_>, checks: &[Check]) -> Vec<Named> {

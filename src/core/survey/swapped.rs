@@ -1,14 +1,21 @@
 //! Two marks of a photo that bear each other's names: where the measurements do not agree, the names of every two marks of
-//! a photo are changed over, and what then agrees is proposed.
+//! a photo are changed over. Those for which the equations as they are promise the lowest sum of squares are followed, and
+//! what then agrees is proposed.
 
+use super::equation::Source;
 use super::model::{RingInput, Survey};
 use super::network::Network;
 use super::report::{RepeatedPhoto, Swapped};
 use super::search;
+use super::solver::cofactor::Cofactor;
+use super::solver::rows::Rows;
 use crate::base::ids::PointId;
+use std::collections::HashMap;
 
 /// Most pairs tried: in a job with more a swap pulls two marks so far off that they are doubted by themselves.
-const MOST_PAIRS: usize = 200;
+const MOST_PAIRS: usize = 2000;
+/// Most followed for some steps.
+const MOST_STARTED: usize = 8;
 /// Most followed to their minimum.
 const MOST_FOLLOWED: usize = 3;
 /// Above this many unknowns a search for each pair takes too long.
@@ -19,7 +26,12 @@ const FEWEST_SHARED: usize = 4;
 const MOST_APART: f64 = 3.0;
 
 /// The pair of names whose change makes the measurements agree; of several the one that makes them agree best.
-pub(super) fn find(rings: &[RingInput<'_>], survey: &Survey) -> Option<Swapped> {
+/// `rows` are the network's weighted equations over the free unknowns, the cofactor theirs.
+pub(super) fn find(network: &Network<'_>, rows: &Rows, cofactor: &Cofactor) -> Option<Swapped> {
+    let (rings, survey): (&[RingInput<'_>], &Survey) = (network.rings, network.survey);
+    if network.layout.unknowns > MOST_UNKNOWNS {
+        return None;
+    }
     let mut swaps: Vec<Swapped> = Vec::new();
     for (photo, shown) in survey.photos.iter().enumerate() {
         for (index, first) in shown.marks.iter().enumerate() {
@@ -30,13 +42,16 @@ pub(super) fn find(rings: &[RingInput<'_>], survey: &Survey) -> Option<Swapped> 
     if swaps.len() > MOST_PAIRS {
         return None;
     }
+    let equations = equations_of_marks(network);
+    let mut promising: Vec<(f64, Swapped)> = swaps
+        .into_iter()
+        .filter_map(|swap| Some((promised(network, &equations, rows, cofactor, swap)?, swap)))
+        .collect();
+    promising.sort_by(|a, b| a.0.total_cmp(&b.0));
     let mut tried: Vec<(f64, Swapped)> = Vec::new();
-    for swap in swaps {
+    for (_, swap) in promising.into_iter().take(MOST_STARTED) {
         let trial = changed_over(survey, swap);
         let Ok((network, state)) = Network::new(rings, &trial) else { continue };
-        if network.layout.unknowns > MOST_UNKNOWNS {
-            return None;
-        }
         tried.push((search::cost_soon(&network, &state), swap));
     }
     tried.sort_by(|a, b| a.0.total_cmp(&b.0));
@@ -50,6 +65,40 @@ pub(super) fn find(rings: &[RingInput<'_>], survey: &Survey) -> Option<Swapped> 
         }
     }
     best.map(|found| found.1)
+}
+
+/// The two equations of each mark, by photo and point.
+fn equations_of_marks(network: &Network<'_>) -> HashMap<(usize, PointId), Vec<usize>> {
+    let mut of_marks: HashMap<(usize, PointId), Vec<usize>> = HashMap::new();
+    for (index, equation) in network.weighted.iter().enumerate() {
+        if let Source::Mark(photo, mark) = equation.source {
+            of_marks.entry((photo, network.survey.photos[photo].marks[mark].point)).or_default().push(index);
+        }
+    }
+    of_marks
+}
+
+/// The sum of squares that the equations as they are promise after a swap: what is left of the residuals with the marks
+/// changed over once the unknowns have followed them, r (1 - A Q Aᵀ) r. `None` where a mark is not used.
+fn promised(
+    network: &Network<'_>,
+    equations: &HashMap<(usize, PointId), Vec<usize>>,
+    rows: &Rows,
+    cofactor: &Cofactor,
+    swap: Swapped,
+) -> Option<f64> {
+    let [one, other] = swap.points.map(|point| equations.get(&(swap.photo, point)));
+    let (one, other) = (one?, other?);
+    let mut residuals = rows.residuals.clone();
+    for (&a, &b) in one.iter().zip(other) {
+        let apart = network.weighted[a].observed - network.weighted[b].observed;
+        residuals[a] += apart / network.weighted[a].sigma;
+        residuals[b] -= apart / network.weighted[b].sigma;
+    }
+    let pull: Vec<(usize, f64)> = rows.against(&residuals).into_iter().enumerate().collect();
+    let moved = cofactor.carried(&pull);
+    let followed: f64 = pull.iter().map(|&(unknown, pull)| pull * moved[unknown]).sum();
+    Some(residuals.iter().map(|r| r * r).sum::<f64>() - followed)
 }
 
 fn changed_over(survey: &Survey, swap: Swapped) -> Survey {

@@ -31,7 +31,8 @@ pub struct Reply {
     pub serial: u64,
     /// The answer or the faults.
     pub outcome: Outcome,
-    /// Whether standard deviations are in it, so that no better reply to this text follows.
+    /// Whether standard deviations are in it, or what may be to blame for there being none, so that no better reply to this
+    /// text follows.
     pub is_last: bool,
     /// From taking the text to the scene.
     pub took: Duration,
@@ -115,14 +116,12 @@ fn run(slot: &(Mutex<Slot>, Condvar), backend: &dyn Backend, sender: &Sender<Rep
                 }
                 Err(faults) => Outcome::Faults(faults),
             };
-            let is_last = sure || matches!(outcome, Outcome::Faults(_));
+            // Where there is no answer, what may be to blame comes with the second.
+            let is_last = sure;
             if sender.send(Reply { serial, outcome, is_last, took: start.elapsed() }).is_err() {
                 return;
             }
             wake();
-            if is_last {
-                break;
-            }
         }
     }
 }

@@ -48,6 +48,7 @@ fn camera(priors: &Value) -> Camera {
         centre: [number(&priors["cx"]), number(&priors["cy"])],
         centre_sigma: number(&priors["pp_sigma"]),
         k1: Measured { value: number(&priors["k1"]), sigma: number(&priors["k1_sigma"]) },
+        k2: Measured { value: 0.0, sigma: 0.0 },
     }
 }
 
@@ -134,6 +135,8 @@ pub fn survey(json: &Value) -> Survey {
             camera: 0,
             file: None,
             lines: Vec::new(),
+            plumb: Vec::new(),
+            plumb_sigma: 1.0,
             size: [number(&json["image_size"][0]), number(&json["image_size"][1])],
             marks: marks
                 .as_object()

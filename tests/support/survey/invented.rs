@@ -46,6 +46,10 @@ pub struct Plan {
     pub focal_sigma: f64,
     /// Of a lens's first radial coefficient, as drawn and as stated.
     pub k1: [f64; 2],
+    /// Of its second, likewise.
+    pub k2: [f64; 2],
+    /// The building's own errors, metres a coordinate.
+    pub building: f64,
 }
 
 impl Plan {
@@ -62,6 +66,8 @@ impl Plan {
             on_eaves: 0,
             focal_sigma: 0.03,
             k1: [0.02, 0.02],
+            k2: [0.0, 0.0],
+            building: BUILDING,
         }
     }
 }
@@ -117,7 +123,7 @@ pub enum Outcome {
 
 /// A house of another size with every draw, with its building errors; the first corner's foot at the
 /// origin.
-pub fn house(random: &mut Random) -> Vec<Point3<f64>> {
+pub fn house(random: &mut Random, building: f64) -> Vec<Point3<f64>> {
     let mut between = |low: f64, high: f64| low + (high - low) * random.unit();
     let (length, width) = (between(5.0, 11.0), between(3.5, 5.0));
     let (eaves, rise) = (between(2.2, 3.5), between(0.7, 2.2));
@@ -128,7 +134,7 @@ pub fn house(random: &mut Random) -> Vec<Point3<f64>> {
     places.push(Point3::new(length - hip, width / 2.0, eaves + rise));
     places.extend(plan.iter().map(|p| Point3::new(p[0], p[1], 0.0)));
     for place in &mut places {
-        *place += Vector3::new(random.normal(), random.normal(), random.normal()) * BUILDING;
+        *place += Vector3::new(random.normal(), random.normal(), random.normal()) * building;
     }
     let shift = places[6].coords;
     for place in &mut places {
@@ -179,7 +185,7 @@ const TAPE_SIGMA: f64 = 0.003;
 
 /// A survey drawn by a plan.
 pub fn draw(plan: &Plan, random: &mut Random) -> Drawn {
-    let places = house(random);
+    let places = house(random, plan.building);
     let id = |name: &str| PointId::new(number(name));
     let mut observations = Vec::new();
     for [from, to] in &plan.tapes {
@@ -228,6 +234,7 @@ pub fn draw(plan: &Plan, random: &mut Random) -> Drawn {
     let focal = prior * (plan.focal_sigma * random.normal()).exp();
     let middle = [2000.0 + 20.0 * random.normal(), 1500.0 + 20.0 * random.normal()];
     let k1 = plan.k1[0] * random.normal();
+    let k2 = plan.k2[0] * random.normal();
     let mut photos = Vec::new();
     for (index, &view) in plan.views.iter().enumerate() {
         let (rotation, centre) = pose(view, &places, random);
@@ -238,7 +245,8 @@ pub fn draw(plan: &Plan, random: &mut Random) -> Drawn {
         let pixel = |place: &Point3<f64>, random: &mut Random, sigma: f64| -> Option<[f64; 2]> {
             let q = rotation * (place - centre);
             let (x, y) = (q.x / q.z, q.y / q.z);
-            let gain = focal * (1.0 + k1 * (x * x + y * y));
+            let square = x * x + y * y;
+            let gain = focal * (1.0 + k1 * square + k2 * square * square);
             let at = [middle[0] + gain * x + sigma * random.normal(), middle[1] + gain * y + sigma * random.normal()];
             (q.z > 0.5 && (0.0..4000.0).contains(&at[0]) && (0.0..3000.0).contains(&at[1])).then_some(at)
         };
@@ -258,7 +266,15 @@ pub fn draw(plan: &Plan, random: &mut Random) -> Drawn {
                 lines.push(SeenLine { ends: ends.map(PointId::new), at, sigma: LINE_SIGMA });
             }
         }
-        photos.push(Photo { camera: 0, file: Some(format!("p{index}.jpg")), size: [4000.0, 3000.0], marks, lines });
+        photos.push(Photo {
+            camera: 0,
+            file: Some(format!("p{index}.jpg")),
+            size: [4000.0, 3000.0],
+            marks,
+            lines,
+            plumb: Vec::new(),
+            plumb_sigma: 1.0,
+        });
     }
     let camera = Camera {
         name: String::from("phone"),
@@ -266,6 +282,7 @@ pub fn draw(plan: &Plan, random: &mut Random) -> Drawn {
         centre: [2000.0, 1500.0],
         centre_sigma: 20.0,
         k1: Measured { value: 0.0, sigma: plan.k1[1] },
+        k2: Measured { value: 0.0, sigma: plan.k2[1] },
     };
     let faces = FACES
         .iter()
@@ -450,11 +467,12 @@ pub fn text(drawn: &Drawn) -> String {
     }
     for camera in &survey.cameras {
         text += &format!(
-            "[[camera]]\nname = \"{}\"\nfocal = {}\nfocal_sigma = \"{} %\"\nk1_sigma = {}\n",
+            "[[camera]]\nname = \"{}\"\nfocal = {}\nfocal_sigma = \"{} %\"\nk1_sigma = {}\nk2_sigma = {}\n",
             camera.name,
             camera.focal.value,
             100.0 * camera.focal.sigma,
-            camera.k1.sigma
+            camera.k1.sigma,
+            camera.k2.sigma
         );
     }
     for photo in &survey.photos {

@@ -58,7 +58,7 @@ pub fn place(name: &str) -> Point3<f64> {
 
 /// The two photos: where the phone stood (eye height), what its middle points at, and its one lens.
 pub fn sights() -> [Sight; 2] {
-    let lens = Lens { values: [1236.0_f64.ln(), 808.0, 589.0, -0.028] };
+    let lens = Lens { values: [1236.0_f64.ln(), 808.0, 589.0, -0.028, 0.0] };
     let sight = |from: [f64; 3], to: [f64; 3], tilt: f64| {
         let (from, to) = (Point3::from(from), Point3::from(to));
         let ahead = (to - from).normalize();

@@ -54,7 +54,7 @@ impl Theory {
     }
 
     /// The same about other lenses than the true one: what a mark tells of a place hangs on the lens it is seen through.
-    pub fn about(survey: &Survey, seen_through: &[[f64; 4]]) -> Self {
+    pub fn about(survey: &Survey, seen_through: &[[f64; 5]]) -> Self {
         let frame = Frame::of(place("a"), place("b"));
         let points: Vec<Point3<f64>> = survey.points.iter().map(|p| frame.place(place(&p.name))).collect();
         let mut truth: Vec<f64> = points.iter().flat_map(|p| [p.x, p.y, p.z]).collect();
@@ -76,12 +76,15 @@ impl Theory {
         }
         let lenses = truth.len();
         for photo in &survey.photos {
-            assert_eq!(photo.camera * 4 + lenses, truth.len(), "a lens a photo");
+            assert_eq!(photo.camera * 5 + lenses, truth.len(), "a lens a photo");
             truth.extend(seen_through[photo.camera]);
         }
         let a = index(survey, "a");
         let b = index(survey, "b");
-        let held = [3 * a, 3 * a + 1, 3 * a + 2, 3 * b + 1];
+        let mut held = vec![3 * a, 3 * a + 1, 3 * a + 2, 3 * b + 1];
+        // What is known of a lens exactly.
+        let known = survey.cameras.iter().enumerate().filter(|(_, camera)| camera.k2.sigma == 0.0);
+        held.extend(known.map(|(camera, _)| lenses + 5 * camera + 4));
         let mut count = 0;
         let columns: Vec<Option<usize>> = (0..truth.len())
             .map(|unknown| {
@@ -135,7 +138,7 @@ impl Theory {
 
     /// Standard deviation of ln f, cx, cy or k1 of a photo's lens.
     pub fn lens_sd(&self, photo: usize, which: usize) -> f64 {
-        let column = self.columns[self.lenses + 4 * photo + which].unwrap();
+        let column = self.columns[self.lenses + 5 * photo + which].unwrap();
         self.covariance[(column, column)].sqrt()
     }
 }
@@ -191,17 +194,19 @@ fn residuals(survey: &Survey, x: &[f64], poses: usize, lenses: usize) -> Vec<f64
     }
     for (number, photo) in survey.photos.iter().enumerate() {
         let pose = &x[poses + 6 * number..poses + 6 * number + 6];
-        let lens = &x[lenses + 4 * number..lenses + 4 * number + 4];
+        let lens = &x[lenses + 5 * number..lenses + 5 * number + 5];
         let rotation = Rotation3::new(Vector3::new(pose[0], pose[1], pose[2])).matrix() * true_poses()[number].0;
         for mark in &photo.marks {
             let q = rotation * (point(x, mark.point.index()) - Point3::new(pose[3], pose[4], pose[5]));
             let ray = q.xy() / q.z;
-            let gain = lens[0].exp() * (1.0 + lens[3] * ray.norm_squared());
+            let square = ray.norm_squared();
+            let gain = lens[0].exp() * (1.0 + lens[3] * square + lens[4] * square * square);
             all.extend([(lens[1] + gain * ray.x) / mark.sigma, (lens[2] + gain * ray.y) / mark.sigma]);
         }
         let camera = &survey.cameras[photo.camera];
-        let sigmas = [camera.focal.sigma, camera.centre_sigma, camera.centre_sigma, camera.k1.sigma];
-        all.extend(lens.iter().zip(sigmas).map(|(value, sigma)| value / sigma));
+        let centre = camera.centre_sigma;
+        let sigmas = [camera.focal.sigma, centre, centre, camera.k1.sigma, camera.k2.sigma];
+        all.extend(lens.iter().zip(sigmas).filter(|(_, sigma)| *sigma > 0.0).map(|(value, sigma)| value / sigma));
     }
     all
 }

@@ -95,6 +95,8 @@ pub enum Finding {
         why: Refitted,
         /// By how much they were turned at most.
         turned: f64,
+        /// How far they were moved at any point of these faces at most, square to themselves.
+        moved: f64,
     },
     /// Points moved to lie on all their faces.
     PointsMoved {
@@ -235,8 +237,8 @@ impl finding::Finding for Finding {
         match self {
             Self::TookOver { height, .. } | Self::EndsAtWall { height, .. } => vec![("height", *height)],
             Self::BroughtTogether { by, .. } => vec![("by", *by)],
-            Self::PlanesRefitted { faces, turned, .. } => {
-                vec![("faces", faces.len() as f64), ("turned", turned.to_degrees())]
+            Self::PlanesRefitted { faces, turned, moved, .. } => {
+                vec![("faces", faces.len() as f64), ("turned", turned.to_degrees()), ("moved", *moved)]
             }
             Self::PointsMoved { moved, .. } => moved.iter().map(|(_, by)| ("by", *by)).collect(),
             Self::PointMovedFar { by, sigma, .. } => {

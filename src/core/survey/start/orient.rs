@@ -154,6 +154,7 @@ pub(super) fn orientations(
             Some(Edge { rays, normal, along: direction.along, is_ordered: true })
         })
         .chain(lines(network, lens, directions, photo))
+        .chain(plumb_edges(network, lens, photo))
         .collect();
     let turned = |edge: &Edge| edge.along.cross(&edges[0].along).norm() > 0.5;
     if edges.len() < 3 || !edges.iter().any(turned) {
@@ -185,6 +186,16 @@ fn lines(network: &Network<'_>, lens: &Lens, directions: &[Direction], photo: us
         let rays = [lens.ray(*line.at.first()?), lens.ray(*line.at.last()?)];
         let normal = rays[0].cross(&rays[1]).try_normalize(f64::EPSILON)?;
         Some(Edge { rays, normal, along: direction.along, is_ordered: false })
+    });
+    seen.collect()
+}
+
+/// Plumb edges without points.
+fn plumb_edges(network: &Network<'_>, lens: &Lens, photo: usize) -> Vec<Edge> {
+    let seen = network.survey.photos[photo].plumb.iter().filter_map(|at| {
+        let rays = at.map(|pixel| lens.ray(pixel));
+        let normal = rays[0].cross(&rays[1]).try_normalize(f64::EPSILON)?;
+        Some(Edge { rays, normal, along: Vector3::z(), is_ordered: false })
     });
     seen.collect()
 }

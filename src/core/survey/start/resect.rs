@@ -141,7 +141,7 @@ pub(crate) fn resect(state: &State, camera: usize, marks: &[[f64; 2]], places: &
     let layout = Layout {
         places: vec![[None; 3]; places.len()],
         poses: vec![Some(0)],
-        lenses: vec![[None; 4]],
+        lenses: vec![[None; 5]],
         unknowns: 6,
         ..Layout::default()
     };

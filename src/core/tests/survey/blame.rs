@@ -1,12 +1,14 @@
 //! Is the right one blamed? Names changed over, the same picture twice, a tape that nothing checks, in invented houses
 //! drawn anew.
 
+use eavewright_core::base::ids::PointId;
 use eavewright_core::survey::finding::Finding;
-use eavewright_core::survey::model::Survey;
-use eavewright_core::survey::observation::{Listed, ObservationId};
+use eavewright_core::survey::model::{FaceByPoints, Known, Observation, ObservationKind, Point, Survey};
+use eavewright_core::survey::observation::{Listed, ObservationId, Proposal, Station};
 use eavewright_core::survey::report::{RepeatedPhoto, Swapped};
 use eavewright_core::survey::{SurveyError, adjust};
 use invented::{Plan, draw, kinds};
+use nalgebra::Point3;
 use random::Random;
 use support::survey::invented;
 use support::survey::random;
@@ -79,4 +81,46 @@ fn what_nothing_checks_is_not_doubted_but_told() {
     }
     // Some forty observations, each with one chance in a thousand.
     assert!(doubted <= 10, "{doubted}");
+}
+
+/// A point between two others that are given, a tape to each, and one of them 0.10 m too long: either. What is proposed
+/// tells which, and reading what it foretells for the one or for the other leaves that one alone in doubt.
+#[test]
+fn two_equally_to_blame_are_parted_by_what_is_proposed() {
+    let given = |name: &str, at: [f64; 3]| Point { name: name.to_owned(), known: Known::At(Point3::from(at)) };
+    let (a, b, q, p) = (PointId::new(0), PointId::new(1), PointId::new(2), PointId::new(3));
+    let tape = |from: PointId, to: PointId, length: f64| Observation {
+        kind: ObservationKind::Tape { from, to, length, plan: false },
+        sigma: 0.005,
+    };
+    let mut survey = Survey {
+        points: vec![
+            given("A", [0.0, 0.0, 2.4]),
+            given("B", [10.0, 0.0, 2.4]),
+            given("Q", [1.0, 3.0, 2.4]),
+            Point { name: String::from("P"), known: Known::Near(Point3::new(4.1, 0.1, 2.3)) },
+        ],
+        faces: vec![FaceByPoints { name: String::from("deck"), points: vec![a, b, q], sigma: 0.010 }],
+        observations: vec![
+            tape(a, p, 4.0),
+            tape(p, b, 6.1),
+            Observation { kind: ObservationKind::Upright { point: p, over: [a, b] }, sigma: 0.0125 },
+            Observation { kind: ObservationKind::Level { points: vec![a, p] }, sigma: 0.010 },
+        ],
+        ..Survey::default()
+    };
+    let report = adjust(&[], &survey).unwrap().report;
+    assert_eq!(report.suspects.len(), 2, "{:?}", report.suspects);
+    let next = report.best_next.first().unwrap();
+    let parts = next.parts.unwrap();
+    let tapes = [0, 1].map(|index| ObservationId::Listed { what: Listed::Tape, index, part: 0 });
+    assert!(parts.between == tapes || parts.between == [tapes[1], tapes[0]], "{parts:?}");
+    assert!((parts.expected[0] - parts.expected[1]).abs() > 0.03, "{parts:?}");
+    let Proposal::Tape(Station::Point(from), Station::Point(to)) = next.observation else { panic!("{next:?}") };
+    for (wrong, expected) in parts.between.into_iter().zip(parts.expected) {
+        survey.observations.push(tape(from, to, expected));
+        let report = adjust(&[], &survey).unwrap().report;
+        assert_eq!(report.suspects.iter().map(|one| one.observation).collect::<Vec<_>>(), [wrong]);
+        survey.observations.pop();
+    }
 }

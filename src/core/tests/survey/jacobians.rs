@@ -4,12 +4,12 @@ use super::dual;
 use dual::Dual;
 use eavewright_core::survey::equation::{Equation, Source, Term};
 use eavewright_core::survey::quantity;
-use eavewright_core::survey::state::{Layout, Lens, Moved, PlaneState, Pose, State};
+use eavewright_core::survey::state::{Layout, Lens, Moved, PlaneState, Pose, State, Way};
 use nalgebra::{Matrix3, Point2, Point3, Rotation3, Unit, Vector2, Vector3};
 use random::Random;
 use support::survey::random;
 
-type D = Dual<29>;
+type D = Dual<30>;
 
 /// Four places, two planes, a level, a camera: all of it free.
 fn layout() -> Layout {
@@ -21,7 +21,7 @@ fn layout() -> Layout {
     layout.planes = vec![layout.columns(3), layout.columns(3)];
     layout.levels = vec![layout.column()];
     layout.poses = vec![Some(layout.columns(6))];
-    let lens = [0; 4].map(|_| Some(layout.column()));
+    let lens = [0; 5].map(|_| Some(layout.column()));
     layout.lenses.push(lens);
     layout
 }
@@ -48,11 +48,13 @@ fn state(random: &mut Random) -> State {
         planes,
         levels: vec![vector(2.0).x],
         poses: vec![Pose { rotation, centre }],
-        lenses: vec![Lens { values: [8.0 + 0.1 * lens.x, 2000.0 + lens.y, 1500.0 + lens.z, 0.1 * lens.x] }],
+        lenses: vec![Lens {
+            values: [8.0 + 0.1 * lens.x, 2000.0 + lens.y, 1500.0 + lens.z, 0.1 * lens.x, 0.1 * lens.y],
+        }],
     }
 }
 
-const TERMS: [Term; 21] = [
+const TERMS: [Term; 24] = [
     Term::Distance(0, 1),
     Term::LevelDistance(2, 1),
     Term::Turn([0, 1, 2]),
@@ -71,27 +73,47 @@ const TERMS: [Term; 21] = [
     Term::Mark { pose: 0, lens: 0, place: 2, axis: 1 },
     Term::OnLine { pose: 0, lens: 0, ends: [1, 2], at: [1930.0, 1480.0] },
     Term::OnLine { pose: 0, lens: 0, ends: [0, 3], at: [2010.0, 1490.0] },
+    Term::Along {
+        pose: 0,
+        lens: 0,
+        way: Way { along: Vector3::new(0.0, 0.0, 1.0), rise: None },
+        at: [[1700.0, 1200.0], [1760.0, 1900.0]],
+    },
+    Term::Along {
+        pose: 0,
+        lens: 0,
+        way: Way { along: Vector3::new(1.0, 0.0, 0.0), rise: Some(0) },
+        at: [[1500.0, 1300.0], [2600.0, 1450.0]],
+    },
     Term::LensValue { lens: 0, which: 0 },
     Term::LensValue { lens: 0, which: 2 },
     Term::LensValue { lens: 0, which: 3 },
+    Term::LensValue { lens: 0, which: 4 },
 ];
 
 #[test]
 fn derivatives_are_those_of_the_definition() {
     let mut random = Random::new(7);
     let layout = layout();
-    assert_eq!(layout.unknowns, 29);
-    let step: Vec<D> = (0..29).map(|k| D::variable(0.0, k)).collect();
+    assert_eq!(layout.unknowns, 30);
+    let step: Vec<D> = (0..30).map(|k| D::variable(0.0, k)).collect();
     let mut entries = Vec::new();
-    let mut compared = 0;
+    let (mut compared, mut behind) = (0, 0);
     for _ in 0..200 {
         let state = state(&mut random);
         for term in TERMS {
             let equation = Equation { term, observed: random.signed(), sigma: 0.01, source: Source::Datum };
             let residual = equation.linearise(&state, &layout, &mut entries);
             let expected = equation.residual(&Moved { state: &state, layout: &layout, step: &step });
-            assert!((residual - expected.value).abs() <= 1e-11 * (1.0 + residual.abs()), "{term:?}");
-            let mut slopes = [0.0; 29];
+            // An edge that lies behind the camera at a mark has no distance from it.
+            if matches!(term, Term::OnLine { .. }) && residual.is_nan() && expected.value.is_nan() {
+                behind += 1;
+                continue;
+            }
+            // A pixel of some thousand has roundings of 2 · 10⁻¹³ or more, here over a sigma of a hundredth.
+            let off = (residual - expected.value).abs();
+            assert!(off <= 1e-10 * (1.0 + residual.abs()), "{term:?}: {residual} {}", expected.value);
+            let mut slopes = [0.0; 30];
             for (column, slope) in &entries {
                 slopes[*column] += slope;
             }
@@ -102,7 +124,8 @@ fn derivatives_are_those_of_the_definition() {
             }
         }
     }
-    assert_eq!(compared, 200 * TERMS.len() * 29);
+    assert_eq!(compared, (200 * TERMS.len() - behind) * 30);
+    assert!(behind < 10, "{behind}");
 }
 
 /// A step taken is the step that the residual speaks of.
@@ -112,9 +135,9 @@ fn an_advanced_state_has_the_residual_of_the_step() {
     let layout = layout();
     for _ in 0..50 {
         let state = state(&mut random);
-        let step: Vec<f64> = (0..29).map(|_| 0.05 * random.signed()).collect();
+        let step: Vec<f64> = (0..30).map(|_| 0.05 * random.signed()).collect();
         let advanced = state.advanced(&layout, &step);
-        let still = vec![0.0; 29];
+        let still = vec![0.0; 30];
         for term in TERMS {
             let equation = Equation { term, observed: 0.3, sigma: 1.0, source: Source::Datum };
             let before = equation.residual(&Moved { state: &state, layout: &layout, step: &step });

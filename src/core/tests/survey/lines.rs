@@ -17,7 +17,8 @@ fn distance_by_search(state: &State, at: [f64; 2]) -> f64 {
         let place = state.places[0] + (state.places[1] - state.places[0]) * share;
         let q = pose.rotation * (place - pose.centre);
         let (x, y) = (q.x / q.z, q.y / q.z);
-        let gain = lens.focal() * (1.0 + lens.values[3] * (x * x + y * y));
+        let square = x * x + y * y;
+        let gain = lens.focal() * (1.0 + lens.values[3] * square + lens.values[4] * square * square);
         (lens.values[1] + gain * x - at[0]).hypot(lens.values[2] + gain * y - at[1])
     };
     let (mut low, mut high) = (-1.0, 2.0);
@@ -34,11 +35,12 @@ fn distance_by_search(state: &State, at: [f64; 2]) -> f64 {
 fn the_residual_is_the_pixel_distance_from_the_bent_edge() {
     let mut random = Random::new(3);
     let level = Matrix3::new(1.0, 0.0, 0.0, 0.0, 0.0, -1.0, 0.0, 1.0, 0.0);
-    let layout = Layout { places: vec![[None; 3]; 2], poses: vec![None], lenses: vec![[None; 4]], ..Layout::default() };
+    let layout = Layout { places: vec![[None; 3]; 2], poses: vec![None], lenses: vec![[None; 5]], ..Layout::default() };
     for _ in 0..100 {
         let mut end = |x: f64| Point3::new(x + random.signed(), 10.0 + 2.0 * random.signed(), 2.0 * random.signed());
         let places = vec![end(-4.0), end(4.0)];
-        let lens = Lens { values: [3000.0_f64.ln(), 2000.0, 1500.0, 0.15 * random.signed()] };
+        let bends = [0.15 * random.signed(), 0.05 * random.signed()];
+        let lens = Lens { values: [3000.0_f64.ln(), 2000.0, 1500.0, bends[0], bends[1]] };
         let poses = vec![Pose { rotation: level, centre: Point3::origin() }];
         let state = State { places, poses, lenses: vec![lens], ..State::default() };
         let at = [2000.0 + 900.0 * random.signed(), 1500.0 + 600.0 * random.signed()];

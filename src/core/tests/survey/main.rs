@@ -3,6 +3,7 @@
 
 mod blame;
 mod dual;
+mod gable;
 mod jacobians;
 mod lines;
 mod minimum;

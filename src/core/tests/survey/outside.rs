@@ -166,12 +166,12 @@ fn marks_are_where_opencv_projects_them() {
         let state = State {
             places: rows(&case["points"]).iter().map(|p| point(p)).collect(),
             poses: vec![Pose { rotation: matrix(&case["rotation"]), centre: point(&numbers(&case["centre"])) }],
-            lenses: vec![Lens { values: [lens[0].ln(), lens[1], lens[2], lens[3]] }],
+            lenses: vec![Lens { values: [lens[0].ln(), lens[1], lens[2], lens[3], 0.0] }],
             ..State::default()
         };
         let count = state.places.len();
         let layout =
-            Layout { places: vec![[None; 3]; count], poses: vec![None], lenses: vec![[None; 4]], ..Layout::default() };
+            Layout { places: vec![[None; 3]; count], poses: vec![None], lenses: vec![[None; 5]], ..Layout::default() };
         let at: Moved<'_, f64> = Moved { state: &state, layout: &layout, step: &[] };
         let sight = Sight { pose: state.poses[0], lens: state.lenses[0], size: [4000.0, 3000.0] };
         for (place, expected) in rows(&case["projected"]).iter().enumerate() {
@@ -214,8 +214,17 @@ fn cameras_stand_where_opencv_finds_them() {
             centre: [lens[1], lens[2]],
             centre_sigma: 0.0,
             k1: exact(lens[3]),
+            k2: exact(0.0),
         };
-        let photo = Photo { camera: 0, file: None, size: [4000.0, 3000.0], marks, lines: Vec::new() };
+        let photo = Photo {
+            camera: 0,
+            file: None,
+            size: [4000.0, 3000.0],
+            marks,
+            lines: Vec::new(),
+            plumb: Vec::new(),
+            plumb_sigma: 1.0,
+        };
         let survey = Survey { points, cameras: vec![camera], photos: vec![photo], ..Survey::default() };
         let found = adjust(&[], &survey).unwrap();
         let pose = found.report.photos[0].unwrap().pose;

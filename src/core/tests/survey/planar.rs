@@ -29,7 +29,7 @@ fn slope() -> Vec<(&'static str, Point3<f64>)> {
     ]
 }
 
-const LENS: [f64; 4] = [8.0, 2000.0, 1500.0, 0.01];
+const LENS: [f64; 5] = [8.0, 2000.0, 1500.0, 0.01, 0.0];
 
 /// A phone at eye height that looks at the slope, not quite level.
 fn camera(from: [f64; 3], random: &mut Random) -> Sight {
@@ -63,7 +63,15 @@ fn survey(photos: usize, told: Told, marks: usize, random: &mut Random) -> Surve
             let at = [seen.x + 2.0 * random.normal(), seen.y + 2.0 * random.normal()];
             Mark { point: PointId::new(i), at, sigma: 2.0 }
         });
-        Photo { camera: 0, file: None, size: sight.size, marks: marks.collect(), lines: Vec::new() }
+        Photo {
+            camera: 0,
+            file: None,
+            size: sight.size,
+            marks: marks.collect(),
+            lines: Vec::new(),
+            plumb: Vec::new(),
+            plumb_sigma: 1.0,
+        }
     };
     let tape = |a: &str, b: &str, random: &mut Random| {
         let length = (at(b) - at(a)).norm();
@@ -105,6 +113,7 @@ fn survey(photos: usize, told: Told, marks: usize, random: &mut Random) -> Surve
             centre: [2000.0, 1500.0],
             centre_sigma: 20.0,
             k1: Measured { value: 0.0, sigma: 0.02 },
+            k2: Measured { value: 0.0, sigma: 0.0 },
         }],
         photos: (0..photos).map(|k| photo(k, random)).collect(),
     }

@@ -100,16 +100,21 @@ pub(super) fn patch<'a>(
         .ok_or_else(|| PointsError::OnOneLine { face: face.name.clone(), within: least })?;
 
     let mut ring = face.points.clone();
+    let mut weights: Vec<f64> = (0..count).map(|index| weigh(index, &fitted.plane.normal)).collect();
     let mut plane = fitted.plane;
     let kind = if plane.normal.z.abs() < PLUMB.sin() { FaceKind::Wall } else { FaceKind::Roof };
     let winding = vector_area(&points).dot(&plane.normal);
     match kind {
-        FaceKind::Roof if winding < 0.0 => ring.reverse(),
+        FaceKind::Roof if winding < 0.0 => {
+            ring.reverse();
+            weights.reverse();
+        }
         // A wall's outside is the side from which it was given anticlockwise, until a neighbour says otherwise.
         FaceKind::Wall if winding < 0.0 => plane = flipped(plane),
         _ => {}
     }
-    let patch = Patch { id, name: face.name.clone(), ring, sigma: face.sigma, plane, misfit: fitted.misfit, kind };
+    let (name_of_face, misfit) = (face.name.clone(), fitted.misfit);
+    let patch = Patch { id, name: name_of_face, ring, weights, sigma: face.sigma, plane, misfit, kind };
     in_order(&patch, |point| place(point).unwrap_or_else(Point3::origin), name)?;
     Ok(patch)
 }

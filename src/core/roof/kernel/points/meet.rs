@@ -113,7 +113,7 @@ pub(super) fn meet<'a>(
         return Err(error);
     }
     whole(patches, &faces_at, &given, &corners, &moves, &held, name)?;
-    let findings = findings(patches, &faces_at, &held, &fitted, &moves);
+    let findings = findings(patches, (&faces_at, &given), &held, &fitted, &moves);
     Ok(Met { corners, moves, findings })
 }
 
@@ -213,7 +213,7 @@ const WORTH_A_WORD: f64 = 0.0005;
 
 fn findings(
     patches: &[Patch],
-    faces_at: &BTreeMap<PointId, Vec<usize>>,
+    (faces_at, given): (&BTreeMap<PointId, Vec<usize>>, &BTreeMap<PointId, Point3<f64>>),
     held: &BTreeMap<PointId, Held>,
     fitted: &[Plane],
     moves: &[Move],
@@ -222,11 +222,19 @@ fn findings(
     let mut findings = Vec::new();
     for (&point, kind) in held {
         let turns = faces_at[&point].iter().map(|&face| patches[face].plane.normal.angle(&fitted[face].normal));
+        let apart = faces_at[&point].iter().flat_map(|&face| {
+            let patch = &patches[face];
+            patch
+                .ring
+                .iter()
+                .map(move |point| (patch.plane.distance(&given[point]) - fitted[face].distance(&given[point])).abs())
+        });
         let why = match kind {
             Held::Freely => Refitted::ManyMeet,
             Held::NearItsPlace => Refitted::NearlyOnePlane,
         };
-        findings.push(Finding::PlanesRefitted { point, faces: planes(point), why, turned: turns.fold(0.0, f64::max) });
+        let (turned, moved) = (turns.fold(0.0, f64::max), apart.fold(0.0, f64::max));
+        findings.push(Finding::PlanesRefitted { point, faces: planes(point), why, turned, moved });
     }
     let mut moved: Vec<&Move> = moves.iter().filter(|moved| moved.by.norm() >= WORTH_A_WORD).collect();
     moved.sort_by(|a, b| b.by.norm().total_cmp(&a.by.norm()));

@@ -14,6 +14,7 @@ pub use error::PointsError;
 pub use fit::{FittedPlane, fit_plane};
 
 use crate::base::ids::{PlaneId, PointId};
+use crate::base::plane::Plane;
 use crate::base::several::Several;
 use crate::roof::Roof;
 use crate::roof::model::FaceKind;
@@ -57,6 +58,18 @@ pub struct Solved {
     /// Root mean square distance of the given points from each face's own best plane, metres, in the order of
     /// [`Survey::faces`]; `None` for faces with points that have no place.
     pub misfits: Vec<Option<f64>>,
+    /// How each face of the roof lies by its own points alone, in the order of the roof's faces.
+    pub fits: Vec<OwnFit>,
+}
+
+/// A face's best plane before it was met with its neighbours'.
+#[derive(Clone, Debug, PartialEq)]
+pub struct OwnFit {
+    /// The plane.
+    pub plane: Plane,
+    /// Its points in the order of the face's ring, with the weight of each one's distance from the plane: 1 over its
+    /// variance, per square metre.
+    pub points: Vec<(PointId, f64)>,
 }
 
 /// One face on its way.
@@ -68,14 +81,22 @@ pub(crate) struct Patch {
     pub name: String,
     /// Its points; anticlockwise seen from outside once oriented.
     pub ring: Vec<PointId>,
+    /// Weight of each of them in the fit, in the same order, per square metre.
+    pub weights: Vec<f64>,
     /// Standard deviation of a point's distance from the plane.
     pub sigma: f64,
     /// Its plane, normal outwards.
-    pub plane: crate::base::plane::Plane,
+    pub plane: Plane,
     /// Root mean square distance of its points.
     pub misfit: f64,
     /// Roof or wall (within 1° of plumb).
     pub kind: FaceKind,
+}
+
+impl Patch {
+    fn own_fit(&self) -> OwnFit {
+        OwnFit { plane: self.plane, points: self.ring.iter().copied().zip(self.weights.iter().copied()).collect() }
+    }
 }
 
 /// Solves a roof from faces by points. `places` are the points' places in the order of [`Survey::points`]; a face
@@ -124,6 +145,7 @@ pub fn solve(survey: &Survey, places: &[Option<Point3<f64>>], options: &Options<
     if patches.is_empty() {
         return Err(PointsError::NoFaces { left_out });
     }
+    let mut fits: Vec<OwnFit> = patches.iter().map(Patch::own_fit).collect();
     let met = meet::meet(&mut patches, &places, name, covariance)?;
     let mut findings: Vec<Finding> = left_out.into_iter().map(Finding::FaceNotLocated).collect();
     findings.extend(met.findings);
@@ -131,10 +153,11 @@ pub fn solve(survey: &Survey, places: &[Option<Point3<f64>>], options: &Options<
     for corner in &mut roof.corners {
         *corner += origin;
     }
-    for face in &mut roof.faces {
-        face.plane.offset += face.plane.normal.dot(&origin);
+    let planes = roof.faces.iter_mut().map(|face| &mut face.plane);
+    for plane in planes.chain(fits.iter_mut().map(|fit| &mut fit.plane)) {
+        plane.offset += plane.normal.dot(&origin);
     }
     findings.append(&mut roof.findings);
     roof.findings = findings;
-    Ok(Solved { roof, moves: met.moves, misfits })
+    Ok(Solved { roof, moves: met.moves, misfits, fits })
 }
