@@ -127,6 +127,9 @@ fn sums(answer: &TakeOff, say: Words) -> String {
     if answer.lines.iter().any(|line| line.packs_high().is_some()) {
         text.push_str(&paragraph(order::UPPER_FIGURE));
     }
+    for told in order::not_ordered(answer, say) {
+        text.push_str(&paragraph(&format!("{}.", capital(&told))));
+    }
     for line in &answer.lines {
         let told = [order::detail(line, say), order::beside_thumb(line), order::over_area(line)];
         let told: Vec<String> = told.into_iter().flatten().collect();

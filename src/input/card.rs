@@ -109,6 +109,9 @@ impl<'d> Reader<'d> {
         let valley_lining = self.part(root, "valley_lining", Self::valley_lining);
         let abutment_flashing = self.part(root, "abutment_flashing", Self::flashing);
         let deck = self.part(root, "deck", Self::deck);
+        let fixings = self.each(root, "fixing", Self::fixing);
+        let vents = self.part(root, "vents", Self::vents);
+        let other_decks = self.each(root, "other_deck", Self::deck);
         let rain_goods = self.part(root, "rain_goods", Self::rain_goods);
         Some(Card {
             name: name?,
@@ -127,6 +130,9 @@ impl<'d> Reader<'d> {
             valley_lining: valley_lining.ok()?,
             abutment_flashing: abutment_flashing.ok()?,
             deck: deck.ok()?,
+            other_decks: other_decks?,
+            fixings: fixings?,
+            vents: vents.ok()?,
             rain_goods: rain_goods.ok()?,
         })
     }

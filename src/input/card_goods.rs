@@ -2,9 +2,9 @@
 
 use super::node::Table;
 use super::reader::Reader;
-use super::schema::words::{DECKS, EXPOSURES};
+use super::schema::words::{DECKS, EXPOSURES, HELD};
 use crate::takeoff::goods::{
-    AbutmentFlashing, Adhesive, Caps, Deck, EdgeStrip, NailRule, Nails, RainGoods, Underlay, ValleyLining,
+    AbutmentFlashing, Adhesive, Caps, Deck, EdgeStrip, Fix, NailRule, Nails, RainGoods, Underlay, ValleyLining, Vents,
 };
 
 impl<'d> Reader<'d> {
@@ -54,6 +54,32 @@ impl<'d> Reader<'d> {
         })
     }
 
+    pub fn fixing(&mut self, table: &Table<'d>) -> Option<Fix> {
+        let of = self.word(table, "of", &HELD);
+        let each = self.value(table, "each");
+        let spacing = self.maybe(table, "spacing");
+        let spare = self.value(table, "spare");
+        let pack = self.whole(table, "pack");
+        let pack_name = self.text_at(table, "pack_name");
+        let weight = self.value(table, "weight");
+        let source = self.text_at(table, "source");
+        Some(Fix {
+            of: of?,
+            each: each?,
+            spacing: spacing.ok()?,
+            spare: spare?,
+            pack: pack?,
+            pack_name: pack_name?,
+            weight: weight?,
+            source: source?,
+        })
+    }
+
+    pub fn vents(&mut self, table: &Table<'d>) -> Option<Vents> {
+        let [eave, high, weight] = ["eave", "high", "weight"].map(|key| self.value(table, key));
+        Some(Vents { eave: eave?, high: high?, weight: weight? })
+    }
+
     pub fn underlay(&mut self, table: &Table<'d>) -> Option<Underlay> {
         let width = self.value(table, "width");
         let length = self.value(table, "length");
@@ -63,6 +89,7 @@ impl<'d> Reader<'d> {
         let over = self.value(table, "over");
         let upstand = self.value(table, "upstand");
         let ice_inside = self.maybe(table, "ice_inside");
+        let ice_weight = self.value(table, "ice_weight");
         let weight = self.value(table, "weight");
         Some(Underlay {
             width: width?,
@@ -73,6 +100,7 @@ impl<'d> Reader<'d> {
             over: over?,
             upstand: upstand?,
             ice_inside: ice_inside.ok()?,
+            ice_weight: ice_weight?,
             weight: weight?,
         })
     }
@@ -130,6 +158,7 @@ impl<'d> Reader<'d> {
         let upstand = self.value(table, "upstand");
         let cover = self.value(table, "cover");
         let weight = self.value(table, "weight");
+        let [step_weight, saddle_weight] = ["step_weight", "saddle_weight"].map(|key| self.value(table, key));
         let source = self.text_at(table, "source");
         Some(AbutmentFlashing {
             piece: piece?,
@@ -137,21 +166,29 @@ impl<'d> Reader<'d> {
             upstand: upstand?,
             cover: cover?,
             weight: weight?,
+            step_weight: step_weight?,
+            saddle_weight: saddle_weight?,
             source: source?,
         })
     }
 
     pub fn deck(&mut self, table: &Table<'d>) -> Option<Deck> {
         let kind = self.word(table, "kind", &DECKS);
+        let name = self.maybe_text(table, "name");
+        let lengths = self.maybe_lengths(table, "lengths");
         let width = self.value(table, "width");
         let length = self.value(table, "length");
         let thickness = self.value(table, "thickness");
         let spacing = self.value(table, "spacing");
         let weight = self.value(table, "weight");
+        let kind = kind?;
+        let usual = || DECKS.iter().find(|(_, known)| *known == kind).map_or(DECKS[0].0, |(word, _)| word);
         Some(Deck {
-            kind: kind?,
+            name: name.ok()?.unwrap_or_else(|| usual().to_owned()),
+            kind,
             width: width?,
             length: length?,
+            lengths: lengths?,
             thickness: thickness?,
             spacing: spacing?,
             weight: weight?,
@@ -163,6 +200,27 @@ impl<'d> Reader<'d> {
         let outlet_drains = self.value(table, "outlet_drains");
         let source = self.text_at(table, "source");
         let board = self.value(table, "board");
-        Some(RainGoods { gutter_piece: gutter_piece?, outlet_drains: outlet_drains?, source: source?, board: board? })
+        let gutter_weight = self.value(table, "gutter_weight");
+        let bracket_spacing = self.value(table, "bracket_spacing");
+        let pipe_piece = self.value(table, "pipe_piece");
+        let pipe_weight = self.value(table, "pipe_weight");
+        let clip_spacing = self.value(table, "clip_spacing");
+        let fitting_weight = self.value(table, "fitting_weight");
+        let board_weight = self.value(table, "board_weight");
+        let soffit_weight = self.value(table, "soffit_weight");
+        Some(RainGoods {
+            gutter_piece: gutter_piece?,
+            outlet_drains: outlet_drains?,
+            source: source?,
+            board: board?,
+            gutter_weight: gutter_weight?,
+            bracket_spacing: bracket_spacing?,
+            pipe_piece: pipe_piece?,
+            pipe_weight: pipe_weight?,
+            clip_spacing: clip_spacing?,
+            fitting_weight: fitting_weight?,
+            board_weight: board_weight?,
+            soffit_weight: soffit_weight?,
+        })
     }
 }

@@ -6,17 +6,44 @@ use super::measures::Told;
 use super::nearest::nearest;
 use super::node::{Item, Table};
 use super::reader::Reader;
+use super::schema::covering::PRICED;
 use super::schema::limits;
-use super::schema::words::{EXPOSURES, HIPS, VALLEYS};
+use super::schema::words::{
+    AS_CARD, EDGE_METAL, EXPOSURES, HIPS, OLD_COVERINGS, RAINWATER, USUALLY_STAYS, VALLEYS, things,
+};
 use super::source_map::SourceMap;
 use crate::base::place::Place;
 use crate::job::reading::{Expected, Fault, Named, Unread};
-use crate::takeoff::card::Card;
-use crate::takeoff::model::{Covering, Laying, OldRoof, Waste};
+use crate::takeoff::card::{Card, CoveringKind};
+use crate::takeoff::model::{Covering, Laying, OldRoof, Scope, Stay, Waste};
 use toml::de::DeValue;
 
 /// The card taken where the file names none.
 const USUAL_CARD: &str = "strip-shingle";
+
+/// How far pieces stand over an eave without metal, metres (common practice, no source: 12 to 19 mm).
+const BARE_EAVE: f64 = 0.015;
+
+/// The lines of the order that are meant by a word: their own names, the card's, or a usual word for them.
+fn lines_of(said: &str, card: Option<&str>) -> Option<Vec<String>> {
+    if PRICED.contains(&said) || card == Some(said) {
+        return Some(vec![said.to_owned()]);
+    }
+    things(said).map(|items| items.iter().map(|item| (*item).to_owned()).collect())
+}
+
+/// Whether a price is of work, not of a line of the order.
+fn is_work(key: &str) -> bool {
+    ["labour", "access", "disposal"].iter().any(|work| key.starts_with(work))
+}
+
+/// What a layer of an old covering weighs a square metre and how thick it lies loose, by its kind; of one not known, as
+/// bitumen shingles.
+fn usual_old(kind: &str) -> (f64, f64) {
+    let kind = kind.to_lowercase();
+    let known = OLD_COVERINGS.iter().find(|(word, ..)| kind.contains(word)).unwrap_or(&OLD_COVERINGS[0]);
+    (known.1, known.2)
+}
 
 impl<'d> Reader<'d> {
     /// Reads what the roof is covered with; the usual card where nothing is said.
@@ -28,11 +55,13 @@ impl<'d> Reader<'d> {
                 let card = self.optional(table, "card", |reader, item| reader.card(item, files));
                 let waste = self.optional(table, "waste", Self::waste);
                 let laying = self.laying(table);
-                (card.map(|card| card.or_else(|| card::named(USUAL_CARD))), waste, laying)
+                let mut card = card.map(|card| card.or_else(|| card::named(USUAL_CARD)));
+                let scope = self.scope(table, card.as_mut().ok().and_then(Option::as_mut));
+                (card, waste, laying, scope)
             }
-            _ => (Ok(card::named(USUAL_CARD)), Ok(None), Some(Laying::default())),
+            _ => (Ok(card::named(USUAL_CARD)), Ok(None), Some(Laying::default()), Some(Scope::default())),
         };
-        let (card, waste, laying) = read;
+        let (card, waste, laying, scope) = read;
         let card = card.ok().flatten();
         let prices = self.prices(root, card.as_ref(), files);
         let old_roof = self.old_roof(root);
@@ -43,7 +72,84 @@ impl<'d> Reader<'d> {
             laying: laying?,
             prices: prices?,
             old_roof: old_roof.ok()?,
+            scope: scope?,
         })
+    }
+
+    /// What is chosen of the card's goods, and what is not bought.
+    fn scope(&mut self, table: &Table<'d>, card: Option<&mut Card>) -> Option<Scope> {
+        let name = card.as_ref().map(|card| card.name.clone());
+        let left_out = self.things(table, "leave_out", name.as_deref());
+        let there = self.things(table, "already_there", name.as_deref());
+        let metal = self.word(table, "edge_metal", &AS_CARD);
+        let gutters = self.word(table, "gutters", &AS_CARD);
+        let deck = self.optional(table, "deck", |reader, item| reader.deck_of(item, card.as_deref()));
+        let mut leave_out = left_out?;
+        let none = |items: &[&str]| items.iter().map(|item| (*item).to_owned()).collect::<Vec<String>>();
+        if metal == Some(false) {
+            leave_out.extend(none(&EDGE_METAL));
+        }
+        if gutters == Some(false) {
+            leave_out.extend(none(&RAINWATER));
+        }
+        let deck = deck.ok()?;
+        if let Some(card) = card {
+            if let Some(deck) = deck {
+                card.deck = deck;
+            }
+            if metal == Some(false) {
+                // Without metal the covering itself is the drip (common practice, no source).
+                let over = |projection: &mut f64| *projection = projection.max(BARE_EAVE);
+                match &mut card.covering {
+                    CoveringKind::Strip(strip) => over(&mut strip.eave_projection),
+                    CoveringKind::Unit(unit) => over(&mut unit.eave_projection),
+                    CoveringKind::Sheet(sheet) => over(&mut sheet.eave_projection),
+                    CoveringKind::Felt(_) => {}
+                }
+            }
+        }
+        metal?;
+        gutters?;
+        Some(Scope { leave_out, already_there: there? })
+    }
+
+    /// Lines of the order by their own names or by words for them.
+    fn things(&mut self, table: &Table<'d>, key: &str, card: Option<&str>) -> Option<Vec<String>> {
+        let Some(item) = table.get(key) else { return Some(Vec::new()) };
+        let items = self.list(&item, Expected::OrderLines)?;
+        let known: Vec<String> = PRICED.iter().filter(|key| !is_work(key)).map(|key| (*key).to_owned()).collect();
+        let mut found = Vec::new();
+        let mut fine = true;
+        for item in &items {
+            let Some(said) = self.text(item, Expected::OrderLine(known.clone()), limits::LINE) else {
+                fine = false;
+                continue;
+            };
+            if let Some(lines) = lines_of(said, card) {
+                found.extend(lines);
+            } else {
+                fine = false;
+                let near = nearest(said, PRICED.iter().copied()).map(str::to_owned);
+                self.wrong(item, Fault::NoSuchLine { name: said.to_owned(), known: known.clone(), near });
+            }
+        }
+        fine.then_some(found)
+    }
+
+    /// One of the decks that a card offers; `Some(None)`: none.
+    fn deck_of(&mut self, item: &Item<'d>, card: Option<&Card>) -> Option<Option<crate::takeoff::goods::Deck>> {
+        let offered = || card.iter().flat_map(|card| card.deck.iter().chain(&card.other_decks));
+        let known: Vec<String> = offered().map(|deck| deck.name.clone()).chain(["none".to_owned()]).collect();
+        let said = self.text(item, Expected::Deck(known.clone()), limits::NAME)?;
+        let Some(card) = card else { return Some(None) };
+        if said == "none" {
+            return Some(None);
+        }
+        if let Some(deck) = offered().find(|deck| deck.name == said) {
+            return Some(Some(deck.clone()));
+        }
+        self.wrong(item, Fault::NoSuchDeck { name: said.to_owned(), card: card.name.clone(), known });
+        None
     }
 
     /// A card by name or by path.
@@ -90,6 +196,7 @@ impl<'d> Reader<'d> {
         let exposure = self.word(table, "exposure", &EXPOSURES);
         let spare_packs = self.whole(table, "spare_packs");
         let wall_inside = self.maybe(table, "wall_inside");
+        let van_payload = self.maybe(table, "van_payload");
         let ceiling = self.maybe(table, "level_ceiling");
         Some(Laying {
             valley: valley?,
@@ -97,6 +204,7 @@ impl<'d> Reader<'d> {
             exposure: exposure?,
             spare_packs: spare_packs?,
             wall_inside: wall_inside.ok()?,
+            van_payload: van_payload.ok()?,
             ceiling: ceiling.ok()?,
         })
     }
@@ -105,25 +213,34 @@ impl<'d> Reader<'d> {
         let Some(table) = self.table_at(root, "old_roof")? else { return Ok(None) };
         let kind = self.text_at(&table, "kind");
         let layers = self.whole(&table, "layers");
-        let weight = self.value(&table, "weight");
-        let loose = self.value(&table, "loose_thickness");
+        let weight = self.maybe(&table, "weight");
+        let loose = self.maybe(&table, "loose_thickness");
         let deck_share = self.value(&table, "deck_share");
         let asbestos = self.switch(&table, "asbestos_possible");
         let stays = self.optional(&table, "stays", |reader, item| {
             let items = reader.list(item, Expected::StayList)?;
-            let words: Vec<Option<String>> =
-                items.iter().map(|item| reader.text(item, Expected::Stay, limits::LINE).map(str::to_owned)).collect();
-            words.into_iter().collect()
+            let stay = |said: &str| Stay { said: said.to_owned(), items: lines_of(said, None).unwrap_or_default() };
+            let words: Vec<Option<Stay>> =
+                items.iter().map(|item| reader.text(item, Expected::Stay, limits::LINE).map(stay)).collect();
+            words.into_iter().collect::<Option<Vec<Stay>>>()
         });
         let read = || {
+            let kind = kind?;
+            let stays = stays.ok()?;
+            let (usual_weight, usual_loose) = usual_old(&kind);
+            let usually = USUALLY_STAYS.map(|(said, items)| Stay {
+                said: said.to_owned(),
+                items: items.iter().map(|item| (*item).to_owned()).collect(),
+            });
             Some(OldRoof {
-                kind: kind?,
+                kind,
                 layers: layers?,
-                weight: weight?,
-                loose_thickness: loose?,
+                weight: weight.ok()?.unwrap_or(usual_weight),
+                loose_thickness: loose.ok()?.unwrap_or(usual_loose),
                 deck_share: deck_share?,
                 asbestos_possible: asbestos?,
-                stays: stays.ok()?.unwrap_or_default(),
+                stays_stated: stays.is_some(),
+                stays: stays.unwrap_or_else(|| usually.to_vec()),
             })
         };
         read().map(Some).ok_or(Told)

@@ -95,6 +95,19 @@ impl<'d> Reader<'d> {
         }
     }
 
+    /// Lengths in a list of any number of them; none where it is not there.
+    pub fn maybe_lengths(&mut self, table: &Table<'d>, key: &str) -> Option<Vec<f64>> {
+        let entry = Self::entry(table, key)?;
+        let Kind::AnyLengths(bounds) = &entry.kind else {
+            debug_assert!(false, "`{key}` is no list of lengths");
+            return Some(Vec::new());
+        };
+        let Some(item) = self.item(table, entry).ok()? else { return Some(Vec::new()) };
+        let items = self.list(&item, Expected::Lengths)?;
+        let read: Vec<Option<f64>> = items.iter().map(|item| self.length(item, bounds)).collect();
+        read.into_iter().collect()
+    }
+
     /// Lengths or numbers of an entry's kind, so many.
     pub fn numbers<const N: usize>(&mut self, entry: &Key, item: &Item<'d>) -> Option<[f64; N]> {
         let items: [Item<'d>; N] = self.exactly(item, Expected::About(entry.about))?;

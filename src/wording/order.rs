@@ -3,7 +3,8 @@
 
 use crate::takeoff::answer::{Line, Stage, TakeOff, Tool};
 use crate::takeoff::goods::DeckKind;
-use crate::takeoff::item::{Detail, Fixing, Item, Pack, Quantity, Unit};
+use crate::takeoff::item::{Detail, Fixing, Held, Item, Pack, Quantity, Unit};
+use crate::takeoff::scope::Spared;
 use crate::wording::estimate;
 use crate::wording::units::Words;
 
@@ -35,7 +36,14 @@ pub fn name(item: &Item) -> &'static str {
         Item::Deck(DeckKind::Battens) => "battens",
         Item::FasciaBoard => "fascia boards at eaves",
         Item::VergeBoard => "boards up the verges",
-        Item::Soffit => "soffit, eaves and verges",
+        Item::TopBoard => "boards along top edges",
+        Item::Soffit => "soffit along the edges",
+        Item::Holds(Held::Deck) => "nails of the deck",
+        Item::Holds(Held::Underlay) => "nails of the underlay",
+        Item::Holds(Held::Metal) => "nails of edge metal",
+        Item::Holds(Held::Caps) => "nails of caps",
+        Item::EaveVent => "vents at eaves",
+        Item::HighVent => "vents at the ridge",
         Item::EaveStrip => "metal at eaves",
         Item::Underlay => "underlay",
         Item::IceBarrier => "ice barrier",
@@ -58,7 +66,13 @@ pub fn name(item: &Item) -> &'static str {
         Item::KickOut => "kick-outs",
         Item::Saddle => "saddles behind wide chimneys",
         Item::Gutter => "gutters along eaves",
+        Item::GutterBracket => "gutter brackets",
+        Item::GutterCorner => "gutter corners",
+        Item::StopEnd => "stop ends",
+        Item::GutterOutlet => "gutter outlets",
         Item::Downpipe => "downpipes",
+        Item::PipeBend => "pipe bends",
+        Item::PipeClip => "pipe clips",
     }
 }
 
@@ -81,15 +95,26 @@ pub fn what(item: &Item) -> String {
         Item::Sheets(_) => format!("{name}: sheets cut to length"),
         Item::BaseLayer => format!("{name}, roll felt nailed to the deck, laps included"),
         Item::CapSheet(_) => format!("{name}, roll felt bonded cold, laps included"),
-        Item::Fixings(Fixing::Nails) => format!("{name}, for strips, starter and caps"),
+        Item::Fixings(Fixing::Nails) => format!("{name}, for strips and starter"),
         Item::Fixings(Fixing::FeltNails) => format!("{name} with large heads, for the base layer"),
+        Item::Holds(Held::Caps) => format!("{name}, longer than those of strips"),
+        Item::PipeBend => format!("{name}, from the gutter to the wall"),
         Item::OpeningFlashing => format!("{name}, aprons below and pieces above"),
         Item::StepFlashing => format!("{name}, one a course, up walls and openings"),
         Item::KickOut => format!("{name}, where a side wall ends at an eave"),
         Item::Downpipe => format!("{name}, from eaves to datum"),
         Item::FasciaBoard
         | Item::VergeBoard
+        | Item::TopBoard
         | Item::Soffit
+        | Item::Holds(_)
+        | Item::EaveVent
+        | Item::HighVent
+        | Item::GutterBracket
+        | Item::GutterCorner
+        | Item::StopEnd
+        | Item::GutterOutlet
+        | Item::PipeClip
         | Item::Units(_)
         | Item::Fixings(_)
         | Item::Adhesive
@@ -135,6 +160,9 @@ pub fn quantity(quantity: &Quantity, unit: Unit, say: Words) -> String {
 /// How many to order: `20`, or `20 to 21` where the measurements leave it open; empty for what comes out of another line.
 #[must_use]
 pub fn ordered(line: &Line) -> String {
+    if line.is_there {
+        return "there".to_owned();
+    }
     match (line.packs, line.packs_high()) {
         (Some(packs), Some(high)) => format!("{packs} to {high}"),
         (Some(packs), None) => packs.to_string(),
@@ -190,9 +218,13 @@ pub fn detail(line: &Line, say: Words) -> Option<String> {
             if *at_openings { "round openings" } else { "down valleys" }
         ),
         Detail::Spread { each, area } => format!("{} of cap sheet, {}", say.area(*area), say.spread(*each)),
+        Detail::Spacing { spacing } => format!("every {} at most", say.fine(*spacing)),
+        Detail::FreeArea { asked, each } => {
+            format!("free area {} in all, {} each", say.small_area(*asked), say.small_area(*each))
+        }
         Detail::StepPieces { least } => format!("each at least {} long", say.fine(*least)),
         Detail::Outlets { count, drains, source } => format!(
-            "{count} outlet{}, one for every {} that an eave drains (EN 12056-3 area; {source})",
+            "{count} outlet{}, one for every {} that a run of gutter drains, round its corners (EN 12056-3 area; {source})",
             if *count == 1 { "" } else { "s" },
             say.stock_area(*drains)
         ),
@@ -251,7 +283,9 @@ fn tool_word(tool: Tool, say: Words) -> String {
         Tool::Nailing => "hammer or nailer, flat bar",
         Tool::Knife => "knife with hooked and straight blades",
         Tool::StraightEdge => return format!("straight edge {}", say.stock(1.0)),
-        Tool::SlateCutter => "slate cutter or tile saw with water",
+        Tool::WoodSaw => "saw for boards and panels",
+        Tool::SlateCutter => "slate cutter",
+        Tool::TileSaw => "tile saw with water",
         Tool::DustMask => "dust mask",
         Tool::Spreader => "notched spreader, brush and hand roller",
         Tool::Shears => "shears or nibbler (no grinder: sparks burn the coating)",
@@ -273,15 +307,40 @@ pub fn money(value: f64, currency: Option<&str>) -> String {
 /// Weight of all that is ordered, and of what lies on the deck.
 #[must_use]
 pub fn weights(answer: &TakeOff, say: Words) -> String {
+    let trips = answer.van_trips().zip(answer.van_payload).map_or_else(String::new, |(trips, payload)| {
+        format!("; {trips} trip{} of {} at most", if trips == 1 { "" } else { "s" }, say.weight(payload))
+    });
     let [all, on_deck] = [answer.weight(), answer.weight_on_deck()].map(|weight| estimate::weight(&weight, say));
-    format!("{all} for the van, {on_deck} of it on the deck")
+    format!("{all} for the van, {on_deck} of it on the deck{trips}")
+}
+
+/// What is not bought, and why, a sentence for each reason, without its full stop.
+#[must_use]
+pub fn not_ordered(answer: &TakeOff, say: Words) -> Vec<String> {
+    let told = |(why, lead): (Spared, &str)| {
+        let items = answer.not_ordered.iter().filter(|spared| spared.why == why);
+        let each: Vec<String> = items
+            .map(|spared| format!("{} ({})", name(&spared.item), quantity(&spared.quantity, spared.unit, say)))
+            .collect();
+        (!each.is_empty()).then(|| format!("{lead}: {}", each.join(", ")))
+    };
+    [
+        (Spared::Stays, "not ordered, for it stays"),
+        (Spared::InPlace, "not ordered, for it is on the building"),
+        (Spared::InYard, "not ordered, for it is there already"),
+        (Spared::LeftOut, "left out of this job"),
+    ]
+    .into_iter()
+    .filter_map(told)
+    .collect()
 }
 
 /// What comes off first, in one sentence without its full stop.
 #[must_use]
 pub fn old_roof(answer: &TakeOff, say: Words) -> Option<String> {
     let old = answer.old_roof.as_ref()?;
-    let stays = if old.stays.is_empty() { String::new() } else { format!("; stays: {}", old.stays.join(", ")) };
+    let what = if old.stays_stated { "stays" } else { "taken to stay, for nothing is said of it" };
+    let stays = if old.stays.is_empty() { String::new() } else { format!("; {what}: {}", old.stays.join(", ")) };
     Some(format!(
         "first off: {} layer{} of {}, {}, {} in the skip; {} of deck to renew{stays}",
         old.layers,

@@ -61,7 +61,9 @@ pub fn range(bounds: &Bounds, counted: Counted) -> String {
 #[must_use]
 pub fn counted(kind: &Kind) -> Counted {
     match kind {
-        Kind::Length(_) | Kind::Lengths(..) | Kind::Outline(_) | Kind::Point(..) => Counted::Length(LengthUnit::Metre),
+        Kind::Length(_) | Kind::Lengths(..) | Kind::AnyLengths(_) | Kind::Outline(_) | Kind::Point(..) => {
+            Counted::Length(LengthUnit::Metre)
+        }
         Kind::Angle(_) | Kind::Bearing | Kind::RulePitch | Kind::Pitch => Counted::Angle,
         Kind::Share(_) | Kind::Waste(_) => Counted::Share,
         _ => Counted::Number,
@@ -74,6 +76,7 @@ pub fn bounds(kind: &Kind) -> Option<&Bounds> {
     match kind {
         Kind::Length(bounds)
         | Kind::Lengths(_, bounds)
+        | Kind::AnyLengths(bounds)
         | Kind::Outline(bounds)
         | Kind::Pixels(bounds)
         | Kind::Angle(bounds)
@@ -121,6 +124,7 @@ pub fn value(key: &Key) -> String {
         Kind::Of(of) => format!("name of {}", naming(*of)),
         Kind::AllOf(of, least) => format!("list of {least} or more, each the name of {}", naming(*of)),
         Kind::Length(_) => format!("length, {range}"),
+        Kind::AnyLengths(_) => "list of lengths".to_owned(),
         Kind::Lengths(count, _) => format!("list of {count} lengths"),
         Kind::Outline(_) => "list of places [x, y]".to_owned(),
         Kind::Pixels(_) => "list of places [x, y] in the photo".to_owned(),

@@ -146,6 +146,22 @@ pub fn finding(finding: &Finding, roof: &Roof, say: Words) -> String {
             "{layers} layers lie there: nothing is laid over two layers, over tiles or slates, or on a soaked or sagging deck \
              (common practice, no source): strip to the deck"
         ),
+        Finding::EaveLaidLevel { by, least, most, .. } => format!(
+            "the eave is {} out of level and laid as one line: strike it level, so that the covering stands {} to {} over \
+             the deck",
+            say.fine(*by),
+            say.fine(*least),
+            say.fine(*most)
+        ),
+        Finding::DrainsAgainstWall { area, .. } => format!(
+            "water from {} in plan runs down against a wall: turn the slope, or build a saddle or a lined gutter along the \
+             wall; none is on this order",
+            say.area(*area)
+        ),
+        Finding::StaysNotOnOrder { said } => format!(
+            "said to stay, but no line of the order is called so: {}; nothing was taken off for it",
+            said.join(", ")
+        ),
         Finding::PitchNotSolved => "the roof has no answer at this pitch".to_owned(),
         Finding::PriceNotUsed { items } => format!(
             "no price of its own is used for {}: it comes out of the covering's packs and is paid for with them",

@@ -12,6 +12,7 @@ use crate::takeoff::deck::DeckCut;
 use crate::takeoff::item::Detail;
 use crate::takeoff::item::Item;
 use crate::takeoff::reroof::OldRoofAnswer;
+use crate::takeoff::scope::NotOrdered;
 use crate::takeoff::work::Step;
 use crate::wording::units::Words;
 use crate::wording::{self, About, order};
@@ -34,6 +35,7 @@ pub struct TakeoffTwin<'a> {
     area_sd: Option<f64>,
     area_95: Option<f64>,
     lines: Vec<LineTwin<'a>>,
+    not_ordered: Vec<NotOrderedTwin<'a>>,
     layout: Vec<LayoutTwin<'a>>,
     underlay: Vec<PlanTwin<'a>>,
     deck: Vec<PlanTwin<'a>>,
@@ -51,6 +53,10 @@ pub struct TakeoffTwin<'a> {
     weight_on_deck: Option<f64>,
     #[serde(skip_serializing_if = "Option::is_none")]
     weight_on_deck_95: Option<f64>,
+    #[serde(skip_serializing_if = "Option::is_none")]
+    van_payload: Option<f64>,
+    #[serde(skip_serializing_if = "Option::is_none")]
+    van_trips: Option<u32>,
     cost: Option<f64>,
     offer: Option<OfferTwin<'a>>,
     old_roof: Option<OldRoofTwin<'a>>,
@@ -75,12 +81,23 @@ struct LineTwin<'a> {
     weight_95: Option<f64>,
     cost: Option<f64>,
     left_over: Option<f64>,
+    #[serde(skip_serializing_if = "std::ops::Not::not")]
+    already_there: bool,
     detail: Option<String>,
     /// The numbers of the detail.
     #[serde(skip_serializing_if = "BTreeMap::is_empty")]
     values: BTreeMap<&'static str, Values>,
     #[serde(flatten, skip_serializing_if = "Option::is_none")]
     over: Option<OverTwin>,
+}
+
+#[derive(Serialize)]
+struct NotOrderedTwin<'a> {
+    item: &'a str,
+    what: String,
+    quantity: Option<f64>,
+    unit: &'static str,
+    why: &'static str,
 }
 
 #[derive(Serialize)]
@@ -158,6 +175,7 @@ impl<'a> TakeoffTwin<'a> {
             area_sd: answer.area.sd(),
             area_95: answer.area.within_95(),
             lines: answer.lines.iter().map(|line| LineTwin::new(line, say)).collect(),
+            not_ordered: answer.not_ordered.iter().map(NotOrderedTwin::from).collect(),
             layout: layout_json::layouts(answer, roof, rows),
             underlay: layout_json::plans(&answer.underlay_plans, roof, rows),
             deck: layout_json::plans(&answer.deck_plans, roof, rows),
@@ -169,6 +187,8 @@ impl<'a> TakeoffTwin<'a> {
             weight_95: answer.weight().within_95(),
             weight_on_deck: answer.weight_on_deck().value(),
             weight_on_deck_95: answer.weight_on_deck().within_95(),
+            van_payload: answer.van_payload,
+            van_trips: answer.van_trips(),
             cost: answer.cost(),
             offer: answer.offer.as_ref().map(|offer| OfferTwin::new(offer, say)),
             old_roof: answer.old_roof.as_ref().map(OldRoofTwin::from),
@@ -235,6 +255,7 @@ impl<'a> LineTwin<'a> {
             weight_95: line.weight.within_95(),
             cost: line.cost,
             left_over: line.left_over,
+            already_there: line.is_there,
             detail: order::detail(line, say),
             values: by_name(&line.detail.as_ref().map(Detail::values).unwrap_or_default()),
             over: line.over_area.map(|over| OverTwin {
@@ -244,6 +265,18 @@ impl<'a> LineTwin<'a> {
                 for_caps: over.for_caps,
                 for_packs: over.for_packs,
             }),
+        }
+    }
+}
+
+impl<'a> From<&'a NotOrdered> for NotOrderedTwin<'a> {
+    fn from(spared: &'a NotOrdered) -> Self {
+        Self {
+            item: spared.item.key(),
+            what: order::what(&spared.item),
+            quantity: spared.quantity.value(),
+            unit: spared.unit.word(),
+            why: spared.why.word(),
         }
     }
 }

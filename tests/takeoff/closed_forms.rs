@@ -64,11 +64,12 @@ fn the_survey_gives_packs_low_and_high() {
         area_sd: Some(1.0),
     };
     let line = take_off(&input).line("strip-shingle").unwrap().clone();
+    // Strips follow the area, all but: starter and caps follow its lines, and whole courses come one at a time.
     let relative = 1.959_964 / 62.894;
     let need = line.quantity.value().unwrap() / 14.0;
     let [low, high] = line.packs_range.unwrap();
-    assert_eq!(f64::from(low), (need * (1.0 - relative)).ceil());
-    assert_eq!(f64::from(high), (need * (1.0 + relative)).ceil());
+    assert!((f64::from(low) - need * (1.0 - relative)).abs() < 1.5, "{low} {need}");
+    assert!((f64::from(high) - need * (1.0 + relative)).abs() < 1.5, "{high} {need}");
     assert!(low <= line.packs.unwrap() && line.packs.unwrap() <= high && low < high);
     // A gutter of 29.6 m: a hair of length adds no piece where the last one has room; what it needs is counted again.
     let sure = TakeoffInput { area_sd: Some(1e-3), ..input };

@@ -2,9 +2,12 @@
 #![allow(clippy::unwrap_used, clippy::expect_used)]
 
 mod closed_forms;
+mod counted;
 mod follow_the_sheet;
+mod forty_jobs;
 mod laying;
 mod prices;
+mod renewal;
 mod solved;
 mod trade_values;
 mod work;

@@ -69,6 +69,7 @@ kind = "bitumen shingles"
 layers = 1
 weight = 12
 loose_thickness = "20 mm"
+stays = []
 "#;
 
 fn taken(text: &str) -> TakeOff {
@@ -208,6 +209,7 @@ fn every_item() -> BTreeSet<String> {
             let mut card = covering(name);
             card.laying.valley = ValleyMethod::Closed;
             card.laying.wall_inside = Some(0.4);
+            card.laying.ceiling = Some(40.0);
             card.old_roof = Some(OldRoof {
                 kind: "slates".into(),
                 layers: 1,
@@ -216,6 +218,7 @@ fn every_item() -> BTreeSet<String> {
                 deck_share: 0.5,
                 asbestos_possible: false,
                 stays: Vec::new(),
+                stays_stated: true,
             });
             let face = roof.roof_faces().next().unwrap().0;
             let ring = [(0.4, 0.3), (1.4, 0.3), (1.4, 0.6), (0.4, 0.6)].map(|(u, v)| Point2::new(u, v)).to_vec();

@@ -6,7 +6,7 @@ use eavewright::input::card;
 use eavewright::outline::footprint::{Footprint, Ring, Role, Side, TakesOver};
 use eavewright::roof::analysis::drainage::drain;
 use eavewright::roof::{Options, Roof, solve};
-use eavewright::takeoff::model::{Covering, Laying, Prices, Waste};
+use eavewright::takeoff::model::{Covering, Laying, Prices, Scope, Waste};
 use eavewright::takeoff::{Finding, TakeOff, TakeoffInput, take_off};
 use eavewright::wording::units::Words;
 use eavewright::wording::{self, order};
@@ -72,6 +72,7 @@ pub fn covering(name: &str) -> Covering {
         laying: Laying::default(),
         prices: Prices::default(),
         old_roof: None,
+        scope: Scope::default(),
     }
 }
 

@@ -81,6 +81,8 @@ pub enum Kind {
     Length(Bounds),
     /// So many lengths in a list.
     Lengths(usize, Bounds),
+    /// Lengths in a list, as many as there are.
+    AnyLengths(Bounds),
     /// Places in plan, three or more: [[x, y], …].
     Outline(Bounds),
     /// Places in a photo, one or more: [[x, y], …], pixels.
@@ -265,9 +267,12 @@ impl Key {
                 written::Kind::Words
             }
             Kind::Texts(_) | Kind::AllOf(..) => written::Kind::Names,
-            Kind::Lengths(..) | Kind::Numbers(..) | Kind::Outline(_) | Kind::Pixels(_) | Kind::Point(..) => {
-                written::Kind::Measures
-            }
+            Kind::Lengths(..)
+            | Kind::AnyLengths(_)
+            | Kind::Numbers(..)
+            | Kind::Outline(_)
+            | Kind::Pixels(_)
+            | Kind::Point(..) => written::Kind::Measures,
             Kind::Table(_) | Kind::Tables(_) => written::Kind::Raw,
             _ => written::Kind::Measure,
         }

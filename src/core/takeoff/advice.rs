@@ -6,14 +6,19 @@ use super::covering::Laid;
 use super::finding::Finding;
 use super::model::Covering;
 use super::outline::CoveredFace;
+use super::take_off::TakeoffInput;
 use super::work::Kind;
 use crate::base::tolerance;
+use crate::roof::analysis::drainage::{Drainage, Outlet};
 use crate::roof::{EdgeKind, Roof};
 
 /// All advice. O(faces + edges).
 #[must_use]
-pub fn advise(roof: &Roof, faces: &[CoveredFace], covering: &Covering, laid: &Laid) -> Vec<Finding> {
+pub fn advise(input: &TakeoffInput, faces: &[CoveredFace], laid: &Laid) -> Vec<Finding> {
+    let (roof, covering) = (input.roof, input.covering);
     let mut findings = suitability(faces, &covering.card);
+    findings.extend(against_walls(roof, input.drainage));
+    findings.extend(eaves_laid_level(faces));
     findings.extend(underlay(faces, &covering.card));
     findings.extend(deck(&covering.card));
     findings.push(ventilation(covering));
@@ -144,6 +149,46 @@ fn gauge(card: &Card) -> Option<Finding> {
         used,
     })
 }
+
+/// Slopes whose water runs down against a wall.
+fn against_walls(roof: &Roof, drainage: &Drainage) -> Option<Finding> {
+    let is_wall = |outlet: &Outlet| match outlet {
+        Outlet::Edge(edge) | Outlet::Pond(edge) => roof.edges[edge.index()].kind == EdgeKind::Abutment,
+        Outlet::Level(_) => false,
+    };
+    let mut faces = Vec::new();
+    let mut area = 0.0;
+    for catchment in drainage.catchments.iter().filter(|catchment| is_wall(&catchment.outlet)) {
+        area += catchment.plan_area().0;
+        if !faces.contains(&catchment.face) {
+            faces.push(catchment.face);
+        }
+    }
+    (area > LEAST_AGAINST).then_some(Finding::DrainsAgainstWall { faces, area })
+}
+
+/// Less water than falls on this plan area is no matter, square metres: rounding where a slope runs along a wall.
+const LEAST_AGAINST: f64 = 0.01;
+
+/// Eaves that are not quite level and are laid so.
+fn eaves_laid_level(faces: &[CoveredFace]) -> Vec<Finding> {
+    let mut findings = Vec::new();
+    for face in faces {
+        let reaches = || face.edges.iter().filter(|edge| edge.kind == EdgeKind::Eave).flat_map(|edge| edge.reach);
+        let (least, most) = (reaches().fold(f64::INFINITY, f64::min), reaches().fold(f64::NEG_INFINITY, f64::max));
+        if most - least >= TOLD_FROM {
+            let (least, most) = (rounded(least), rounded(most));
+            Finding::add(
+                &mut findings,
+                Finding::EaveLaidLevel { faces: vec![face.id], by: rounded(most - least), least, most },
+            );
+        }
+    }
+    findings
+}
+
+/// An eave is told to be out of level from here on: half a millimetre, the least that is told.
+const TOLD_FROM: f64 = 0.0005;
 
 fn courses_apart(roof: &Roof, faces: &[CoveredFace], laid: &Laid) -> Option<Finding> {
     let index_of = |id| faces.iter().position(|face| face.id == id);

@@ -9,6 +9,7 @@ use super::layout::FaceLayout;
 use super::offer::Offer;
 use super::pieces::PiecePlan;
 use super::reroof::OldRoofAnswer;
+use super::scope::NotOrdered;
 use super::valleys::Valleys;
 use super::work::Step;
 use crate::base::estimate::{Assumption, Estimate};
@@ -21,6 +22,8 @@ pub use super::item::Stage;
 pub struct TakeOff {
     /// What to order, in the order of work.
     pub lines: Vec<Line>,
+    /// What the roof has or takes and is not bought for this job, and why.
+    pub not_ordered: Vec<NotOrdered>,
     /// How each roof face is laid.
     pub layouts: Vec<FaceLayout>,
     /// Counts a face, in the order of `layouts`.
@@ -47,6 +50,8 @@ pub struct TakeOff {
     pub old_roof: Option<OldRoofAnswer>,
     /// Tools and consumables, in the order of work.
     pub tools: Vec<Tool>,
+    /// What the van carries at once, kilograms, where that is said.
+    pub van_payload: Option<f64>,
     /// Net covered area, openings taken off, square metres.
     pub area: Estimate,
 }
@@ -81,6 +86,8 @@ pub struct Line {
     pub detail: Option<Detail>,
     /// Of strips: what is bought beyond the net area, and for what.
     pub over_area: Option<OverArea>,
+    /// Whether it is in the yard already: laid, but not bought.
+    pub is_there: bool,
 }
 
 impl Line {
@@ -145,8 +152,12 @@ pub enum Tool {
     Knife,
     /// Straight edge of this length.
     StraightEdge,
-    /// Cutter for slates, saw with water for tiles.
+    /// Saw for boards, panels and battens.
+    WoodSaw,
+    /// Cutter for slates.
     SlateCutter,
+    /// Saw with water for tiles.
+    TileSaw,
     /// Dust mask.
     DustMask,
     /// Shears or nibbler.
@@ -171,6 +182,7 @@ impl TakeOff {
     pub fn nothing(area: Estimate, findings: Vec<Finding>) -> Self {
         Self {
             lines: Vec::new(),
+            not_ordered: Vec::new(),
             layouts: Vec::new(),
             faces: Vec::new(),
             caps: Vec::new(),
@@ -184,6 +196,7 @@ impl TakeOff {
             offer: None,
             old_roof: None,
             tools: Vec::new(),
+            van_payload: None,
             area,
         }
     }
@@ -198,6 +211,15 @@ impl TakeOff {
     #[must_use]
     pub fn weight(&self) -> Estimate {
         sum(self.lines.iter().map(|line| &line.weight)).unwrap_or(Estimate::exact(0.0))
+    }
+
+    /// Trips of the van for all that is ordered, each as full as it may be; `None` where its payload is not said. Long or
+    /// bulky goods may ask for more.
+    #[must_use]
+    pub fn van_trips(&self) -> Option<u32> {
+        #[allow(clippy::cast_possible_truncation, clippy::cast_sign_loss)]
+        let trips = |(payload, weight): (f64, f64)| (weight / payload).ceil().max(1.0) as u32;
+        self.van_payload.filter(|_| !self.lines.is_empty()).zip(self.weight().value()).map(trips)
     }
 
     /// Weight of what comes to lie on the deck, kilograms: underlay, covering, metal.

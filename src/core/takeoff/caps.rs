@@ -3,10 +3,11 @@
 //! Hips run from the eave up; a ridge with two free ends from the end away from the wind, so that its laps face away from
 //! it; a ridge that meets a wall runs to the wall (common practice, no source).
 
-use super::outline::CoveredFace;
+use super::outline::{CoveredFace, FaceEdge};
 use super::runs::{Run, straight};
 use crate::base::ids::EdgeId;
 use crate::base::tolerance;
+use crate::roof::analysis::opening::CutOpening;
 use crate::roof::{EdgeKind, Roof};
 use nalgebra::{Point3, Vector2};
 
@@ -76,12 +77,15 @@ pub fn count(length: f64, last_cover: f64, exposure: f64) -> u32 {
 pub fn lines(
     roof: &Roof,
     faces: &[CoveredFace],
+    openings: &[CutOpening],
     towards_wind: Option<Vector2<f64>>,
     last_cover: f64,
     exposure: f64,
 ) -> Vec<CapRun> {
-    let ridges = straight(roof, EdgeKind::Ridge);
-    let hips = straight(roof, EdgeKind::Hip);
+    let lines_of = |kind: EdgeKind| -> Vec<Run> {
+        straight(roof, kind).into_iter().filter(|run| run.length() >= SHORTEST).collect()
+    };
+    let (ridges, hips) = (lines_of(EdgeKind::Ridge), lines_of(EdgeKind::Hip));
     let ends: Vec<Point3<f64>> = ridges.iter().chain(&hips).flat_map(|run| [run.from, run.to]).collect();
     let walls: Vec<Point3<f64>> = roof
         .edges
@@ -90,33 +94,37 @@ pub fn lines(
         .flat_map(|edge| [roof.at(edge.from), roof.at(edge.to)])
         .collect();
     let near = |places: &[Point3<f64>], end: &Point3<f64>| {
-        places.iter().filter(|place| (*place - end).norm() < tolerance::SMALLEST).count()
+        places.iter().filter(|place| (*place - end).norm() < SHORTEST).count()
     };
     let mut lines = Vec::new();
     for run in &hips {
-        let length = run.length() + projection(faces, run);
-        // The first is doubled at the eave; on a hip that starts higher up, at its foot too.
-        let caps = count(length, last_cover, exposure) + 1;
-        let (kind, why, edges) = (EdgeKind::Hip, CapsRun::UpTheHip, run.edges.clone());
-        lines.push(CapRun {
-            kind,
-            from: run.from,
-            to: run.to,
-            length,
-            caps,
-            doubled: 1,
-            closing: 0,
-            exposure,
-            last_covers: last_cover,
-            why,
-            edges,
-        });
+        for part in parts(faces, openings, run) {
+            // The first is doubled at the foot; above an opening the line begins on its flashing.
+            let doubled = u32::from(part.from == run.from);
+            let caps = count(part.length, last_cover, exposure) + doubled;
+            let (kind, why, edges) = (EdgeKind::Hip, CapsRun::UpTheHip, run.edges.clone());
+            lines.push(CapRun {
+                kind,
+                from: part.from,
+                to: part.to,
+                length: part.length,
+                caps,
+                doubled,
+                closing: 0,
+                exposure,
+                last_covers: last_cover,
+                why,
+                edges,
+            });
+        }
     }
-    for run in &ridges {
-        let length = run.length() + projection(faces, run);
-        let (mut from, mut to) = (run.from, run.to);
+    for (run, part) in
+        ridges.iter().flat_map(|run| parts(faces, openings, run).into_iter().map(move |part| (run, part)))
+    {
+        let length = part.length;
+        let (mut from, mut to) = (part.from, part.to);
         let mut why = CapsRun::FromEitherEnd;
-        if near(&walls, &from) != near(&walls, &to) {
+        if (near(&walls, &from) > 0) != (near(&walls, &to) > 0) {
             if near(&walls, &from) > 0 {
                 std::mem::swap(&mut from, &mut to);
             }
@@ -148,17 +156,75 @@ pub fn lines(
     lines
 }
 
-/// How far the covering runs past the ends of a line, as the faces beside it are covered.
-fn projection(faces: &[CoveredFace], run: &Run) -> f64 {
+/// A fold shorter than this has no caps of its own: those beside it close it (common practice, no source).
+const SHORTEST: f64 = 0.020;
+
+/// A part of a line that caps cover without a break.
+struct Part {
+    from: Point3<f64>,
+    to: Point3<f64>,
+    /// With what it runs past the roof's own edges.
+    length: f64,
+}
+
+/// The parts of a line between the openings astride it. O(faces × edges + openings).
+fn parts(faces: &[CoveredFace], openings: &[CutOpening], run: &Run) -> Vec<Part> {
+    let length = run.length();
+    let along = (run.to - run.from) / length;
+    let mut taken: Vec<[f64; 2]> = openings.iter().filter_map(|opening| astride(faces, opening, run)).collect();
+    taken.sort_by(|a, b| a[0].total_cmp(&b[0]));
+    let mut parts = Vec::new();
+    let mut at = 0.0;
+    for [from, to] in taken.into_iter().chain([[length, length]]) {
+        if from - at >= SHORTEST {
+            let ends = [at, from].map(|t| run.from + along * t);
+            let past = [(at == 0.0, run.from), (from == length, run.to)]
+                .iter()
+                .map(|(is_end, end)| if *is_end { past(faces, run, end) } else { 0.0 })
+                .sum::<f64>();
+            parts.push(Part { from: ends[0], to: ends[1], length: from - at + past });
+        }
+        at = to.max(at);
+    }
+    parts
+}
+
+/// From where to where along a line an opening stands astride it.
+fn astride(faces: &[CoveredFace], opening: &CutOpening, run: &Run) -> Option<[f64; 2]> {
+    let beside = |face: &&CoveredFace| {
+        face.id == opening.face && face.edges.iter().any(|edge| edge.id.is_some_and(|id| run.edges.contains(&id)))
+    };
+    let face = faces.iter().find(beside)?;
+    let (from, to) = (face.frame.to_face(&run.from), face.frame.to_face(&run.to));
+    let along = (to - from).normalize();
+    let on_line = opening.ring.iter().filter(|place| along.perp(&(*place - from)).abs() < ON_LINE);
+    let places: Vec<f64> = on_line.map(|place| along.dot(&(place - from))).collect();
+    let low = places.iter().copied().reduce(f64::min)?.max(0.0);
+    let high = places.iter().copied().reduce(f64::max)?.min((to - from).norm());
+    (high - low > SHORTEST).then_some([low, high])
+}
+
+/// A corner of an opening nearer to a fold than this lies on it.
+const ON_LINE: f64 = 0.001;
+
+/// How far the covering runs past an end of a line over an eave or a verge there: what lies beside the line at its other
+/// folds is no matter.
+fn past(faces: &[CoveredFace], run: &Run, end: &Point3<f64>) -> f64 {
     let mut longest: f64 = 0.0;
     for face in faces {
-        let along: f64 = face
-            .edges
-            .iter()
-            .filter(|edge| edge.id.is_some_and(|id| run.edges.contains(&id)))
-            .map(|edge| (edge.covered[1] - edge.covered[0]).norm() - edge.length())
-            .sum();
-        longest = longest.max(along);
+        let is_beside = |edge: &&FaceEdge| edge.id.is_some_and(|id| run.edges.contains(&id));
+        let Some(beside) = face.edges.iter().find(is_beside) else { continue };
+        let along = (beside.to - beside.from).normalize();
+        let corner = face.frame.to_face(end);
+        let is_rim = |edge: &&FaceEdge| {
+            matches!(edge.kind, EdgeKind::Eave | EdgeKind::Verge | EdgeKind::Top | EdgeKind::Step)
+                && [edge.from, edge.to].iter().any(|place| (place - corner).norm() < tolerance::SMALLEST)
+        };
+        for edge in face.edges.iter().filter(is_rim) {
+            let at_end = usize::from((edge.to - corner).norm() < tolerance::SMALLEST);
+            let across = along.perp(&(edge.to - edge.from).normalize()).abs();
+            longest = longest.max(edge.reach[at_end].max(0.0) / across.max(LEAST_ACROSS));
+        }
     }
     longest
 }
@@ -187,6 +253,9 @@ impl CapRun {
         CapsStart::End(north + back.x.atan2(back.y))
     }
 }
+
+/// Lines nearer to each other in direction than this meet in no corner (a sine).
+const LEAST_ACROSS: f64 = 0.1;
 
 #[cfg(test)]
 mod tests {

@@ -5,7 +5,10 @@
 //! `[strip]`, `[unit]`, `[sheet]`, `[felt]`, the lists `[[min_pitch]]`, `[[max_run]]`, `[[deck_min]]`, and the goods `[caps]`,
 //! `[nails]`, `[underlay]` … of [`super::goods`], each of them optional.
 
-use super::goods::{AbutmentFlashing, Adhesive, Caps, Deck, EdgeStrip, Nails, RainGoods, Underlay, ValleyLining};
+use super::goods::{
+    AbutmentFlashing, Adhesive, Caps, Deck, EdgeStrip, Fix, Nails, RainGoods, Underlay, ValleyLining, Vents,
+};
+use super::item::Held;
 use crate::base::tolerance;
 
 /// A material card.
@@ -43,6 +46,12 @@ pub struct Card {
     pub abutment_flashing: Option<AbutmentFlashing>,
     /// Boards or sheets under the covering, `[deck]`.
     pub deck: Option<Deck>,
+    /// Other decks to choose from, `[[other_deck]]`.
+    pub other_decks: Vec<Deck>,
+    /// What holds deck, underlay, metal and caps, `[[fixing]]`.
+    pub fixings: Vec<Fix>,
+    /// Vents over a ceiling, `[vents]`.
+    pub vents: Option<Vents>,
     /// Gutters, pipes and boards along the edges, `[rain_goods]`.
     pub rain_goods: Option<RainGoods>,
 }
@@ -285,6 +294,12 @@ impl LapByPitch {
 }
 
 impl Card {
+    /// What holds something, where that has fixings of its own.
+    #[must_use]
+    pub fn fixing(&self, of: Held) -> Option<&Fix> {
+        self.fixings.iter().find(|fix| fix.of == of)
+    }
+
     /// Exposure of a course, metres; `None` for sheets and felt, which have no courses.
     #[must_use]
     pub fn gauge(&self) -> Option<f64> {

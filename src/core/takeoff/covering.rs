@@ -9,7 +9,7 @@ use super::lay::{self, Piecework, courses_to};
 use super::layout::{FaceLayout, Piece, Source};
 use super::model::ValleyMethod;
 use super::offcut::Pool;
-use super::outline::{CoveredFace, FaceEdge, Margins, goes_first};
+use super::outline::{CoveredFace, FaceEdge, Margins, NEARLY_LEVEL, goes_first};
 use super::sheet;
 use crate::base::ids::FaceId;
 use crate::base::polygon;
@@ -187,7 +187,8 @@ fn lay_pieces(
 /// How far the lower end of an eave that is not quite level lies below the line the courses would begin at: they begin there,
 /// and the first is trimmed along the eave.
 fn drop_of(face: &CoveredFace, work: &Piecework) -> f64 {
-    let line = -work.eave_projection - tolerance::SMALLEST;
+    // Eaves laid level may begin a little lower.
+    let line = -work.eave_projection - NEARLY_LEVEL;
     let starts = face.edges.iter().filter(|edge| edge.is_level && edge.begins_anew).map(|edge| edge.covered);
     let at_line = starts.filter(|[from, to]| from.y.max(to.y) >= line);
     at_line.map(|[from, to]| -work.eave_projection - from.y.min(to.y)).fold(0.0, f64::max)
@@ -363,7 +364,7 @@ fn face_count(face: &CoveredFace, layout: &FaceLayout, card: &Card, lent: f64) -
 
 /// What of the pieces shows: as far up from their butts as the gauge, square metres. Under caps and aprons courses that end
 /// there show no more, so this is less than the face. O(corners).
-fn shown(layout: &FaceLayout) -> f64 {
+pub(super) fn shown(layout: &FaceLayout) -> f64 {
     let below = |part: &[Point2<f64>], top: f64| -> f64 {
         let mut ring = Vec::with_capacity(part.len() + 2);
         for (from, to) in part.iter().zip(part.iter().cycle().skip(1)) {

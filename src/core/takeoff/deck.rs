@@ -1,9 +1,11 @@
 //! The deck: boards or sheets row by row, ends on bearers, joints staggered; a cut list.
 
-use super::goods::{Deck, DeckKind};
+use super::goods::{Deck, DeckKind, Fix};
 use super::item::Pack;
 use super::outline::{CoveredFace, grown_region};
-use super::pieces::{Piece, PiecePlan, Stock};
+use super::pieces::{Piece, PiecePlan, Stock, level_runs};
+use super::region::Region;
+use super::stock::{Bearers, Rests, Run};
 use crate::base::tolerance;
 use crate::roof::analysis::opening::CutOpening;
 
@@ -25,13 +27,52 @@ pub struct DeckCount {
     pub area: f64,
     /// New boards or sheets.
     pub boards: u32,
+    /// Length of each.
+    pub length: f64,
     /// Lengths, longest first.
     pub cuts: Vec<DeckCut>,
 }
 
-/// Lays boards on every face from the eave up. Every second row starts with a board of half the length, so that joints do
-/// not stand in line; a board ends on a bearer or at the edge; a rest that spans two bearers is used again.
-/// O(boards × rests).
+impl DeckCount {
+    /// Nails or screws that hold it: at every bearer that a piece crosses or ends on, across a panel's width at the
+    /// spacing. Of a share of a deck, by the area. O(pieces).
+    #[must_use]
+    pub fn fixings(&self, deck: &Deck, fix: &Fix) -> f64 {
+        let at_crossing = |height: f64| match fix.spacing.filter(|_| deck.kind == DeckKind::Sheets) {
+            Some(spacing) => fix.each * ((height / spacing - tolerance::RELATIVE).ceil() + 1.0),
+            None => fix.each,
+        };
+        if self.plans.is_empty() {
+            return self.area / (deck.width * deck.spacing) * at_crossing(deck.width);
+        }
+        let of_plan = |plan: &PiecePlan| -> f64 {
+            let Some([first, _]) = plan.region.span_u() else { return 0.0 };
+            let bearer = |u: f64| (u - first) / deck.spacing;
+            let of_piece = |piece: &Piece| {
+                let [from, to] = piece.u.map(bearer);
+                let crossed = (to + tolerance::SMALLEST).floor() - (from - tolerance::SMALLEST).ceil() + 1.0;
+                crossed.max(2.0) * at_crossing(piece.v[1] - piece.v[0])
+            };
+            plan.pieces.iter().map(of_piece).sum()
+        };
+        self.plans.iter().map(of_plan).sum()
+    }
+
+    /// What renewing a share of it takes, in whole boards or sheets. Where they will lie is seen when the deck is open:
+    /// there is no plan of them unless it is all of it.
+    pub fn take_share(&mut self, share: f64) {
+        if share >= 1.0 {
+            return;
+        }
+        #[allow(clippy::cast_possible_truncation, clippy::cast_sign_loss)]
+        let boards = (f64::from(self.boards) * share - tolerance::RELATIVE).ceil().max(0.0) as u32;
+        *self = Self { area: self.area * share, boards, length: self.length, ..Self::default() };
+    }
+}
+
+/// Lays boards on every face from the eave up: a board ends on a bearer or at the edge, no joint stands over one of the row
+/// below, and what is left of a row starts or ends a later one where it spans two bearers. Of the lengths on offer the one
+/// is taken of which the least is bought. O(lengths × boards × rests).
 #[must_use]
 pub fn count(
     faces: &[CoveredFace],
@@ -39,9 +80,21 @@ pub fn count(
     deck: &Deck,
     gauge: impl Fn(&CoveredFace) -> Option<f64>,
 ) -> DeckCount {
-    let mut answer = DeckCount::default();
+    let offered = std::iter::once(deck.length).chain(deck.lengths.iter().copied());
+    let laid = offered.map(|length| lay(faces, openings, &Deck { length, ..deck.clone() }, &gauge));
+    let bought = |count: &DeckCount| f64::from(count.boards) * count.length;
+    laid.min_by(|a, b| bought(a).total_cmp(&bought(b))).unwrap_or_default()
+}
+
+fn lay(
+    faces: &[CoveredFace],
+    openings: &[CutOpening],
+    deck: &Deck,
+    gauge: impl Fn(&CoveredFace) -> Option<f64>,
+) -> DeckCount {
+    let mut answer = DeckCount { length: deck.length, ..DeckCount::default() };
     let mut lengths: Vec<f64> = Vec::new();
-    let mut rests: Vec<f64> = Vec::new();
+    let mut rests = Rests::new(deck);
     for face in faces {
         // Battens stand at the gauge of what hangs on them; boards and sheets side by side.
         let step = match deck.kind {
@@ -62,6 +115,7 @@ pub fn count(
             thickness: Some(deck.thickness),
             spacing: Some(deck.spacing),
         };
+        let mut below: Vec<f64> = Vec::new();
         let mut row = 0_usize;
         loop {
             let from = low + row as f64 * step;
@@ -69,13 +123,19 @@ pub fn count(
                 break;
             }
             let v = [from, from + deck.width.min(step)];
+            let height = v[1].min(high) - v[0];
+            let mut joints = Vec::new();
             for run in plan.region.runs(v[0], v[1]) {
-                row_of_boards(run, left, row % 2 == 1, deck, &mut |u| {
+                let slants = slants(&plan.region, run, [v[0], v[0] + height]);
+                let bearers = Bearers { first: left, spacing: deck.spacing };
+                let ends = rests.lay_run(&Run { ends: run, slants, height }, bearers, &below);
+                for u in ends.windows(2).map(|pair| [pair[0], pair[1]]) {
                     plan.pieces.push(Piece { row, u, v, roll: None });
                     lengths.push(u[1] - u[0]);
-                    answer.boards += take(u[1] - u[0], deck, &mut rests);
-                });
+                }
+                joints.extend(ends[1..ends.len() - 1].iter().copied());
             }
+            below = joints;
             row += 1;
         }
         answer.plans.push(plan);
@@ -83,51 +143,35 @@ pub fn count(
     if deck.kind == DeckKind::Battens {
         answer.area = lengths.iter().sum::<f64>() * deck.width;
     }
+    answer.boards = rests.bought;
     answer.cuts = cut_list(lengths);
     answer
 }
 
+/// How far the two ends of a run lean to the right from its foot to its head; 0 where that is not one straight line each.
+fn slants(region: &Region, run: [f64; 2], [low, high]: [f64; 2]) -> [f64; 2] {
+    let hair = (high - low) * 1e-6;
+    let at = |v: f64| {
+        let here = level_runs(region, v);
+        let within = here.into_iter().filter(|[from, to]| *from < run[1] && *to > run[0]);
+        let mut within = within.peekable();
+        let first = within.next();
+        if within.peek().is_some() { None } else { first }
+    };
+    match (at(low + hair), at(high - hair)) {
+        (Some(foot), Some(head)) => [0, 1].map(|end| head[end] - foot[end]),
+        _ => [0.0; 2],
+    }
+}
+
 /// What pieces of it are bought as.
 #[must_use]
-pub fn pack(deck: &Deck) -> Pack {
+pub fn pack(deck: &Deck, length: f64) -> Pack {
     match deck.kind {
-        DeckKind::Boards => Pack::Board { length: deck.length, width: Some(deck.width) },
-        DeckKind::Sheets => Pack::Sheet { width: deck.width, length: deck.length },
-        DeckKind::Battens => Pack::Batten(deck.length),
+        DeckKind::Boards => Pack::Board { length, width: Some(deck.width) },
+        DeckKind::Sheets => Pack::Sheet { width: deck.width, length },
+        DeckKind::Battens => Pack::Batten(length),
     }
-}
-
-/// The boards of one run, from where to where along the eave.
-fn row_of_boards(run: [f64; 2], first_bearer: f64, is_staggered: bool, deck: &Deck, board: &mut impl FnMut([f64; 2])) {
-    let mut at = run[0];
-    let mut longest = if is_staggered { deck.length / 2.0 } else { deck.length };
-    while run[1] - at > tolerance::SMALLEST {
-        let end = if run[1] - at <= longest {
-            run[1]
-        } else {
-            let bearer = ((at + longest - first_bearer) / deck.spacing).floor() * deck.spacing + first_bearer;
-            // Boards shorter than the spacing of bearers end where they end.
-            if bearer > at + tolerance::SMALLEST { bearer } else { at + longest }
-        };
-        board([at, end]);
-        at = end;
-        longest = deck.length;
-    }
-}
-
-/// 1 for a new board, 0 when a rest serves.
-fn take(length: f64, deck: &Deck, rests: &mut Vec<f64>) -> u32 {
-    let fits = rests.iter().enumerate().filter(|(_, rest)| **rest >= length - tolerance::SMALLEST);
-    let best = fits.min_by(|a, b| a.1.total_cmp(b.1)).map(|(index, _)| index);
-    let (stock, new) = match best {
-        Some(index) => (rests.swap_remove(index), 0),
-        None => (deck.length, 1),
-    };
-    let rest = stock - length;
-    if rest >= 2.0 * deck.spacing {
-        rests.push(rest);
-    }
-    new
 }
 
 /// Equal lengths together (to the millimetre), longest first.

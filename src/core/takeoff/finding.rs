@@ -177,6 +177,29 @@ pub enum Finding {
         /// How many.
         layers: u32,
     },
+    /// Eaves that leave the level by a few millimetres, laid as one level line.
+    EaveLaidLevel {
+        /// The faces, all of one such eave.
+        faces: Vec<FaceId>,
+        /// How much one end lies lower.
+        by: f64,
+        /// How far the covering stands over the deck where it does least.
+        least: f64,
+        /// Where it does most.
+        most: f64,
+    },
+    /// Slopes that run down against a wall.
+    DrainsAgainstWall {
+        /// The faces.
+        faces: Vec<FaceId>,
+        /// Plan area whose water comes to the wall, square metres.
+        area: f64,
+    },
+    /// What is said to stay and is no line of the order.
+    StaysNotOnOrder {
+        /// In the user's words.
+        said: Vec<String>,
+    },
     /// In a comparison: the roof has no answer at this pitch, for the reasons beside it.
     PitchNotSolved,
     /// Prices of what is paid for with another line.
@@ -240,6 +263,8 @@ impl Finding {
             | Self::UnderlayLap { faces, .. }
             | Self::GaugeClosedUp { faces, .. }
             | Self::NarrowEnds { faces, .. }
+            | Self::EaveLaidLevel { faces, .. }
+            | Self::DrainsAgainstWall { faces, .. }
             | Self::NotOnCard { faces, .. } => Some(faces),
             _ => None,
         }
@@ -287,6 +312,9 @@ impl finding::Finding for Finding {
             Self::NotOnCard { .. } => "not-on-card",
             Self::AsbestosTestFirst => "asbestos-test-first",
             Self::LayersComeOff { .. } => "two-layers-come-off",
+            Self::EaveLaidLevel { .. } => "eave-laid-level",
+            Self::DrainsAgainstWall { .. } => "drains-against-wall",
+            Self::StaysNotOnOrder { .. } => "stays-not-on-order",
             Self::PitchNotSolved => "pitch-not-solved",
             Self::PriceNotUsed { .. } => "price-not-used",
         }
@@ -299,7 +327,7 @@ impl finding::Finding for Finding {
             | Self::RunTooLong { .. }
             | Self::PitchNotSolved
             | Self::AsbestosTestFirst => Severity::Stop,
-            Self::DeckTooThin { .. } | Self::BearersTooFar { .. } => Severity::Doubt,
+            Self::DeckTooThin { .. } | Self::BearersTooFar { .. } | Self::DrainsAgainstWall { .. } => Severity::Doubt,
             Self::SteepFixing { .. }
             | Self::GaugeTooLarge { .. }
             | Self::GaugeClosedUp { .. }
@@ -309,6 +337,8 @@ impl finding::Finding for Finding {
             | Self::ValleyNotWoven { .. }
             | Self::ValleyNoRoom { .. }
             | Self::LayersComeOff { .. }
+            | Self::EaveLaidLevel { .. }
+            | Self::StaysNotOnOrder { .. }
             | Self::PriceNotUsed { .. } => Severity::Mind,
             Self::NotOnCard { goods, .. } => match goods {
                 Goods::ValleyLining | Goods::Caps | Goods::Flashing | Goods::Fixings => Severity::Mind,
@@ -336,6 +366,8 @@ impl finding::Finding for Finding {
             | Self::UnderlayLap { faces, .. }
             | Self::GaugeClosedUp { faces, .. }
             | Self::NarrowEnds { faces, .. }
+            | Self::EaveLaidLevel { faces, .. }
+            | Self::DrainsAgainstWall { faces, .. }
             | Self::NotOnCard { faces, .. } => faces.clone(),
             Self::CoursesDoNotMeet { pairs } | Self::ValleyNotWoven { pairs } => once(pairs.concat()),
             Self::FoldOverRidge { over } => over.iter().map(|(face, _)| *face).collect(),
@@ -348,6 +380,7 @@ impl finding::Finding for Finding {
             | Self::ValleyStaysOpen { .. }
             | Self::AsbestosTestFirst
             | Self::LayersComeOff { .. }
+            | Self::StaysNotOnOrder { .. }
             | Self::PitchNotSolved
             | Self::PriceNotUsed { .. } => Vec::new(),
         }
@@ -384,6 +417,8 @@ impl finding::Finding for Finding {
                 let each = stretches.flat_map(|[from, to]| [("from", from), ("to", to)]);
                 std::iter::once(("room", *room)).chain(each).collect()
             }
+            Self::EaveLaidLevel { by, least, most, .. } => vec![("by", *by), ("over", *least), ("over", *most)],
+            Self::DrainsAgainstWall { area, .. } => vec![("area", *area)],
             Self::LayersComeOff { layers } => vec![("layers", f64::from(*layers))],
             Self::AreaNotDetermined { .. }
             | Self::VentilationNotAsked
@@ -392,6 +427,7 @@ impl finding::Finding for Finding {
             | Self::ValleyNotWoven { .. }
             | Self::NotOnCard { .. }
             | Self::AsbestosTestFirst
+            | Self::StaysNotOnOrder { .. }
             | Self::PitchNotSolved
             | Self::PriceNotUsed { .. } => Vec::new(),
         }

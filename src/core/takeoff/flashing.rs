@@ -18,7 +18,7 @@ const ON_RIDGE: f64 = 0.010;
 /// Flashings of a roof.
 #[derive(Clone, Debug, Default, PartialEq)]
 pub struct FlashingCount {
-    /// Straight lengths along walls, metres.
+    /// Straight lengths along level walls, metres; along raking ones too where the covering takes no step pieces.
     pub wall_lengths: Vec<f64>,
     /// Aprons below and back pieces above openings, metres.
     pub opening_lengths: Vec<f64>,
@@ -35,19 +35,22 @@ pub struct FlashingCount {
 /// A step piece is at least this much longer than the gauge it goes with (common practice, no source).
 pub const STEP_LAP: f64 = 0.050;
 
-/// Flashings of the faces. The gauge of each and `projection` place the courses that steps go with. O(edges + openings).
+/// Flashings of the faces. The gauge of each, none for sheets, and `projection` place the courses that steps go with: up a
+/// raking wall one with each of them, and no metal along it beside. O(edges + openings).
 #[must_use]
 pub fn count(
     faces: &[CoveredFace],
     openings: &[CutOpening],
-    gauge_of: impl Fn(&CoveredFace) -> f64,
+    gauge_of: impl Fn(&CoveredFace) -> Option<f64>,
     projection: f64,
 ) -> FlashingCount {
     let mut answer = FlashingCount::default();
     for face in faces {
         let (gauge, before) = (gauge_of(face), answer.steps);
         for edge in face.edges.iter().filter(|edge| edge.kind == EdgeKind::Abutment) {
-            answer.wall_lengths.push(edge.length());
+            if edge.is_level || gauge.is_none() {
+                answer.wall_lengths.push(edge.length());
+            }
             if !edge.is_level {
                 answer.steps += steps([edge.from.y.min(edge.to.y), edge.from.y.max(edge.to.y)], gauge, projection);
                 let foot = if edge.from.y < edge.to.y { edge.from } else { edge.to };
@@ -62,12 +65,15 @@ pub fn count(
             let at = at_opening(face, opening);
             answer.opening_lengths.push(at.width + 2.0 * PAST_SIDE);
             answer.steps += 2 * steps(at.height, gauge, projection);
+            if gauge.is_none() {
+                answer.opening_lengths.extend([at.height[1] - at.height[0]; 2]);
+            }
             if !at.at_ridge {
                 answer.opening_lengths.push(at.width + 2.0 * PAST_SIDE);
                 answer.saddles += u32::from(at.has_saddle);
             }
         }
-        if answer.steps > before {
+        if let Some(gauge) = gauge.filter(|_| answer.steps > before) {
             answer.step_length = answer.step_length.max(gauge + STEP_LAP);
         }
     }
@@ -121,9 +127,10 @@ fn ends_at_ridge(face: &CoveredFace, [left, right]: [f64; 2], high: f64) -> bool
     face.edges.iter().any(on)
 }
 
-/// Step pieces of a side from one height to another: the courses that cross it, and one.
+/// Step pieces of a side from one height to another: the courses that cross it, and one; none beside sheets.
 #[must_use]
-pub fn steps(v: [f64; 2], gauge: f64, projection: f64) -> u32 {
+pub fn steps(v: [f64; 2], gauge: Option<f64>, projection: f64) -> u32 {
+    let Some(gauge) = gauge else { return 0 };
     let course = |v: f64| (v + projection) / gauge;
     let (first, last) = ((course(v[0]) + tolerance::SMALLEST).floor(), (course(v[1]) - tolerance::SMALLEST).ceil());
     #[allow(clippy::cast_possible_truncation, clippy::cast_sign_loss)]
@@ -138,7 +145,7 @@ mod tests {
     #[test]
     fn a_side_takes_the_courses_that_cross_it_and_one() {
         // From 1.0 to 2.18 m at 143 mm, butts from -8 mm: courses 8 (7.05) to 16 (15.3) cross: 9, and one.
-        assert_eq!(steps([1.0, 2.18], 0.143, 0.008), 10);
-        assert_eq!(steps([0.0, 0.143], 0.143, 0.0), 2);
+        assert_eq!(steps([1.0, 2.18], Some(0.143), 0.008), 10);
+        assert_eq!(steps([0.0, 0.143], Some(0.143), 0.0), 2);
     }
 }

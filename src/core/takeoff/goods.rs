@@ -1,6 +1,7 @@
 //! What is laid with a covering: caps, nails, underlay, metal, adhesive, deck, gutters. Part of the material card.
 
 use super::card::LapByPitch;
+use super::item::Held;
 use crate::base::tolerance;
 
 /// Ridge and hip caps.
@@ -20,6 +21,38 @@ pub struct Caps {
     pub weight: Option<f64>,
     /// Where the rule comes from.
     pub source: String,
+}
+
+/// Nails or screws of something else than the covering, `[[fixing]]`.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Fix {
+    /// What they hold.
+    pub of: Held,
+    /// At each place: where a board crosses a bearer, on each metre's place of a lap, on a cap.
+    pub each: f64,
+    /// From place to place: along a lap, an edge, a bearer under a panel. `None`: once at each crossing.
+    pub spacing: Option<f64>,
+    /// Allowance for loss as a fraction.
+    pub spare: f64,
+    /// In a pack.
+    pub pack: u32,
+    /// What a pack is called.
+    pub pack_name: String,
+    /// Of one.
+    pub weight: f64,
+    /// Where the rule comes from.
+    pub source: String,
+}
+
+/// Vents over a ceiling, `[vents]`.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Vents {
+    /// Free area of one at the eave, square metres.
+    pub eave: f64,
+    /// Free area of one at the ridge, square metres.
+    pub high: f64,
+    /// Of one.
+    pub weight: f64,
 }
 
 /// Nails, screws or hooks.
@@ -85,6 +118,8 @@ pub struct Underlay {
     pub upstand: f64,
     /// Ice barrier from the eave to this far inside the warm wall, level.
     pub ice_inside: Option<f64>,
+    /// A square metre of that barrier.
+    pub ice_weight: f64,
     /// A square metre.
     pub weight: f64,
 }
@@ -161,6 +196,10 @@ pub struct AbutmentFlashing {
     pub cover: f64,
     /// A metre.
     pub weight: f64,
+    /// A step piece or kick-out.
+    pub step_weight: f64,
+    /// A saddle.
+    pub saddle_weight: f64,
     /// Where the rule comes from.
     pub source: String,
 }
@@ -168,12 +207,16 @@ pub struct AbutmentFlashing {
 /// Boards or sheets under the covering.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Deck {
+    /// What it is asked for by: "plywood"; its kind where the card gives it no name.
+    pub name: String,
     /// Boards or sheets.
     pub kind: DeckKind,
     /// Width: of a board, or of a sheet up the slope.
     pub width: f64,
     /// Length along the eave.
     pub length: f64,
+    /// Other lengths on offer: the one that leaves the least over is ordered.
+    pub lengths: Vec<f64>,
     /// Thickness.
     pub thickness: f64,
     /// Distance of bearers, centre to centre: ends of boards lie on them.
@@ -204,4 +247,20 @@ pub struct RainGoods {
     pub source: String,
     /// Length of a board (fascia, verge board).
     pub board: f64,
+    /// A metre of gutter.
+    pub gutter_weight: f64,
+    /// From bracket to bracket.
+    pub bracket_spacing: f64,
+    /// Length of a piece of pipe.
+    pub pipe_piece: f64,
+    /// A metre of pipe.
+    pub pipe_weight: f64,
+    /// From clip to clip.
+    pub clip_spacing: f64,
+    /// One bracket, corner, stop end, outlet, bend or clip.
+    pub fitting_weight: f64,
+    /// A metre of board along an edge.
+    pub board_weight: f64,
+    /// A metre of soffit.
+    pub soffit_weight: f64,
 }

@@ -12,8 +12,16 @@ pub enum Item {
     FasciaBoard,
     /// Boards up the verges.
     VergeBoard,
-    /// Soffit at eaves and verges.
+    /// Boards along level high edges.
+    TopBoard,
+    /// Soffit at eaves, verges and high edges.
     Soffit,
+    /// What holds the deck, the underlay, edge metal or caps, where that is not what holds the covering.
+    Holds(Held),
+    /// Vents at the eaves.
+    EaveVent,
+    /// Vents at ridges and high edges.
+    HighVent,
     /// Metal at eaves, under the underlay.
     EaveStrip,
     /// Underlay on rolls.
@@ -58,8 +66,33 @@ pub enum Item {
     Saddle,
     /// Gutters along eaves.
     Gutter,
+    /// What gutters hang in.
+    GutterBracket,
+    /// Pieces that lead a gutter round a corner.
+    GutterCorner,
+    /// Ends of gutters.
+    StopEnd,
+    /// Outlets of gutters.
+    GutterOutlet,
     /// Downpipes.
     Downpipe,
+    /// Bends of pipes, from the gutter to the wall.
+    PipeBend,
+    /// What holds pipes to the wall.
+    PipeClip,
+}
+
+/// What fixings of their own hold.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
+pub enum Held {
+    /// Boards, panels or battens.
+    Deck,
+    /// Underlay, until the covering lies on it.
+    Underlay,
+    /// Metal along edges.
+    Metal,
+    /// Caps, through two layers more than strips.
+    Caps,
 }
 
 /// What holds the covering.
@@ -83,7 +116,14 @@ impl Item {
             Self::Deck(_) => "deck-board",
             Self::FasciaBoard => "fascia-board",
             Self::VergeBoard => "verge-board",
+            Self::TopBoard => "top-board",
             Self::Soffit => "soffit",
+            Self::Holds(Held::Deck) => "deck-nail",
+            Self::Holds(Held::Underlay) => "underlay-nail",
+            Self::Holds(Held::Metal) => "metal-nail",
+            Self::Holds(Held::Caps) => "cap-nail",
+            Self::EaveVent => "eave-vent",
+            Self::HighVent => "high-vent",
             Self::EaveStrip => "edge-strip-eave",
             Self::Underlay => "underlay",
             Self::IceBarrier => "ice-barrier",
@@ -104,7 +144,13 @@ impl Item {
             Self::KickOut => "kick-out",
             Self::Saddle => "saddle",
             Self::Gutter => "gutter",
+            Self::GutterBracket => "gutter-bracket",
+            Self::GutterCorner => "gutter-corner",
+            Self::StopEnd => "stop-end",
+            Self::GutterOutlet => "gutter-outlet",
             Self::Downpipe => "downpipe",
+            Self::PipeBend => "pipe-bend",
+            Self::PipeClip => "pipe-clip",
         }
     }
 
@@ -112,8 +158,15 @@ impl Item {
     #[must_use]
     pub fn stage(&self) -> Stage {
         match self {
-            Self::Deck(_) | Self::FasciaBoard | Self::VergeBoard | Self::Soffit => Stage::Deck,
+            Self::Deck(_)
+            | Self::FasciaBoard
+            | Self::VergeBoard
+            | Self::TopBoard
+            | Self::Soffit
+            | Self::EaveVent
+            | Self::Holds(Held::Deck) => Stage::Deck,
             Self::EaveStrip
+            | Self::Holds(Held::Underlay | Held::Metal)
             | Self::Underlay
             | Self::IceBarrier
             | Self::VergeStrip
@@ -128,13 +181,22 @@ impl Item {
             | Self::Fixings(_)
             | Self::Adhesive => Stage::Covering,
             Self::TopStrip
+            | Self::HighVent
+            | Self::Holds(Held::Caps)
             | Self::Caps
             | Self::WallFlashing
             | Self::OpeningFlashing
             | Self::StepFlashing
             | Self::KickOut
             | Self::Saddle => Stage::Finish,
-            Self::Gutter | Self::Downpipe => Stage::Rain,
+            Self::Gutter
+            | Self::GutterBracket
+            | Self::GutterCorner
+            | Self::StopEnd
+            | Self::GutterOutlet
+            | Self::Downpipe
+            | Self::PipeBend
+            | Self::PipeClip => Stage::Rain,
         }
     }
 }
@@ -370,6 +432,18 @@ pub enum Detail {
         /// Least length of each, metres.
         least: f64,
     },
+    /// So far apart.
+    Spacing {
+        /// Centre to centre, metres.
+        spacing: f64,
+    },
+    /// Free area of vents.
+    FreeArea {
+        /// Of all of them, square metres.
+        asked: f64,
+        /// Of one, square metres.
+        each: f64,
+    },
     /// Outlets of gutters.
     Outlets {
         /// How many.
@@ -398,6 +472,8 @@ impl Detail {
             Self::Rolls { rows, strips, .. } => vec![("rows_area", *rows), ("strips_area", *strips)],
             Self::Spread { each, area } => vec![("spread", *each), ("area", *area)],
             Self::StepPieces { least } => vec![("least_length", *least)],
+            Self::Spacing { spacing } => vec![("spacing", *spacing)],
+            Self::FreeArea { asked, each } => vec![("asked_area", *asked), ("each_area", *each)],
             Self::Outlets { count, drains, .. } => vec![("outlets", f64::from(*count)), ("drains", *drains)],
         }
     }

@@ -2,8 +2,9 @@
 
 use super::answer::Line;
 use super::item::{Detail, Item, OverArea, Pack, Quantity, Unit};
-use super::prices::{LinePrice, Prices, to_hundredth};
+use super::model::Covering;
 use super::runs;
+use super::scope::{NotOrdered, Spared, spared};
 use crate::base::estimate::{Assumption, Estimate, NINETY_FIVE, Reason};
 use crate::base::tolerance;
 
@@ -19,8 +20,6 @@ pub struct Amount {
     pub unit: Unit,
     /// Packs, unrounded; not a number where packs do not apply.
     pub need: f64,
-    /// 95 % bounds of the packs; `None`: in proportion to the area.
-    pub range: Option<[u32; 2]>,
     /// What is left of the pieces bought once all is laid, in `unit`, where it is known.
     pub left: Option<f64>,
 }
@@ -29,13 +28,13 @@ impl Amount {
     /// Laid, without packs of its own.
     #[must_use]
     pub fn laid(quantity: Quantity, unit: Unit) -> Self {
-        Self { quantity, unit, need: f64::NAN, range: None, left: None }
+        Self { quantity, unit, need: f64::NAN, left: None }
     }
 
     /// So much of something that comes in packs, unrounded.
     #[must_use]
     pub fn packed(quantity: Quantity, unit: Unit, packs: f64) -> Self {
-        Self { quantity, unit, need: packs, range: None, left: None }
+        Self { quantity, unit, need: packs, left: None }
     }
 }
 
@@ -62,35 +61,34 @@ pub struct Draft {
     pub over_area: Option<OverArea>,
 }
 
-impl Draft {
-    /// So much for the packs, as open as their number: a value for the best estimate of them.
-    fn with_packs(&self, value: Option<f64>) -> Estimate {
-        let Some(value) = value else { return Estimate::not_determined(Reason::Absent) };
-        match (self.packs, self.packs_range) {
-            (Some(packs), Some([low, high])) if packs > 0 => {
-                let half = f64::from(high - low) / 2.0;
-                Estimate::measured(value, value * half / f64::from(packs) / NINETY_FIVE)
-            }
-            (Some(_), None) => Estimate::taken(value, Assumption::SpreadNotComputed),
-            _ => Estimate::exact(value),
+/// So much for the packs, as open as their number: a value for the best estimate of them.
+pub(super) fn with_packs(value: Option<f64>, packs: Option<u32>, range: Option<[u32; 2]>) -> Estimate {
+    let Some(value) = value else { return Estimate::not_determined(Reason::Absent) };
+    match (packs, range) {
+        (Some(packs), Some([low, high])) if packs > 0 => {
+            let half = f64::from(high - low) / 2.0;
+            Estimate::measured(value, value * half / f64::from(packs) / NINETY_FIVE)
         }
+        (Some(packs), None) if packs > 0 => Estimate::taken(value, Assumption::SpreadNotComputed),
+        _ => Estimate::exact(value),
     }
 }
 
 /// Lines under construction.
 #[derive(Debug)]
 pub struct Lines<'a> {
-    prices: &'a Prices,
+    covering: &'a Covering,
     /// Half width of the 95 % range of the area, as a fraction of it.
     relative: Option<f64>,
     added: Vec<Line>,
+    spared: Vec<NotOrdered>,
 }
 
 impl<'a> Lines<'a> {
     /// No lines yet.
     #[must_use]
-    pub fn new(prices: &'a Prices, relative: Option<f64>) -> Self {
-        Self { prices, relative, added: Vec::new() }
+    pub fn new(covering: &'a Covering, relative: Option<f64>) -> Self {
+        Self { covering, relative, added: Vec::new(), spared: Vec::new() }
     }
 
     /// An area of the roof, as unsure as the roof's own.
@@ -112,31 +110,12 @@ impl<'a> Lines<'a> {
         })
     }
 
-    /// Metres out of stock pieces of one length, ends lapped. Bounds by counting again with every run longer or shorter: a
-    /// length is half as open as an area.
+    /// Metres out of stock pieces of one length, ends lapped.
     #[must_use]
     pub fn stock(&self, lengths: &[f64], piece: f64, lap: f64) -> Amount {
-        let count = |factor: f64| {
-            let scaled: Vec<f64> = lengths.iter().map(|length| length * factor).collect();
-            runs::pieces(&scaled, piece, lap, SHORTEST_REST)
-        };
-        let range = self.relative.map(|relative| {
-            let bounds = [-0.5, 0.5].map(|half| count(1.0 + half * relative));
-            [bounds[0].min(bounds[1]).min(count(1.0)), bounds[0].max(bounds[1]).max(count(1.0))]
-        });
-        let need = f64::from(count(1.0));
+        let need = f64::from(runs::pieces(lengths, piece, lap, SHORTEST_REST));
         let left = (need * piece - runs::used(lengths, piece, lap)).max(0.0);
-        Amount { quantity: self.length(lengths.iter().sum()), unit: Unit::Metre, need, range, left: Some(left) }
-    }
-
-    /// Pieces already counted one by one (boards, rolls, sheets): bounds in proportion to the area, to the nearest piece, for
-    /// the count is whole and a hair of area does not add one.
-    #[must_use]
-    pub fn counted(&self, quantity: Quantity, unit: Unit, pieces: u32) -> Amount {
-        let range = self
-            .relative
-            .map(|relative| [1.0 - relative, 1.0 + relative].map(|factor| up((f64::from(pieces) * factor).round())));
-        Amount { quantity, unit, need: f64::from(pieces), range, left: None }
+        Amount { quantity: self.length(lengths.iter().sum()), unit: Unit::Metre, need, left: Some(left) }
     }
 
     /// Adds a line; `more` fills in what only the caller knows. Nothing is added for nothing.
@@ -145,15 +124,10 @@ impl<'a> Lines<'a> {
             return;
         }
         let has_packs = amount.need.is_finite();
-        let in_proportion = |relative: f64| {
-            let [low, high] = [1.0 - relative, 1.0 + relative].map(|factor| up(amount.need * factor));
-            [low.min(up(amount.need)), high]
-        };
-        let range = amount.range.or(self.relative.map(in_proportion)).filter(|_| has_packs);
         let mut draft = Draft {
             packs: has_packs.then(|| up(amount.need)),
             pack: None,
-            packs_range: range,
+            packs_range: None,
             rule_of_thumb: None,
             weight: None,
             priced: None,
@@ -162,8 +136,19 @@ impl<'a> Lines<'a> {
             over_area: None,
         };
         more(&mut draft);
-        let mut line = Line {
-            weight: draft.with_packs(draft.weight),
+        let why = spared(self.covering, &item);
+        if let Some(why) = why {
+            self.spared.push(NotOrdered { item: item.clone(), quantity: amount.quantity, unit: amount.unit, why });
+            if why != Spared::InYard {
+                return;
+            }
+            // Laid, but not bought.
+            draft.packs = draft.packs.map(|_| 0);
+            (draft.packs_range, draft.rule_of_thumb, draft.left_over, draft.over_area) = (None, None, None, None);
+            (draft.priced, draft.weight) = (None, Some(0.0));
+        }
+        let line = Line {
+            weight: with_packs(draft.weight, draft.packs, draft.packs_range),
             cost: None,
             item,
             quantity: amount.quantity,
@@ -176,18 +161,23 @@ impl<'a> Lines<'a> {
             left_over: draft.left_over,
             detail: draft.detail,
             over_area: draft.over_area,
+            is_there: why.is_some(),
         };
-        if let LinePrice::Priced { quantity, each, .. } = self.prices.of_line(&line) {
-            line.cost = Some(to_hundredth(quantity * each));
-        }
         self.added.push(line);
     }
 
-    /// The lines in the order of work.
+    /// Whether an item is laid: on the order, or in the yard.
     #[must_use]
-    pub fn finish(mut self) -> Vec<Line> {
+    pub fn has(&self, item: &Item) -> bool {
+        self.added.iter().any(|line| line.item == *item)
+    }
+
+    /// The lines in the order of work, and what is not bought.
+    #[must_use]
+    pub fn finish(mut self) -> (Vec<Line>, Vec<NotOrdered>) {
         self.added.sort_by_key(Line::stage);
-        self.added
+        self.spared.sort_by_key(|spared| spared.item.stage());
+        (self.added, self.spared)
     }
 }
 

@@ -17,6 +17,17 @@ pub struct Covering {
     pub prices: Prices,
     /// What comes off first, where a roof is renewed.
     pub old_roof: Option<OldRoof>,
+    /// Lines of the order that are not, or not wholly, bought for this job.
+    pub scope: Scope,
+}
+
+/// Lines of the order that are not bought: keys of `[covering]`.
+#[derive(Clone, Debug, Default, PartialEq)]
+pub struct Scope {
+    /// `leave_out`: items that are no part of the job: neither ordered nor laid.
+    pub leave_out: Vec<String>,
+    /// `already_there`: items that are on the building or in the yard: not ordered.
+    pub already_there: Vec<String>,
 }
 
 /// How waste is found.
@@ -42,6 +53,8 @@ pub struct Laying {
     /// `wall_inside`: level distance from the eave to the inside of the warm wall, for the ice barrier; `None`: an
     /// unheated building.
     pub wall_inside: Option<f64>,
+    /// `van_payload`: what the van carries at once, kilograms; `None`: not said.
+    pub van_payload: Option<f64>,
     /// `level_ceiling`: area of the ceiling under a ventilated roof, square metres; `None`: an open roof.
     pub ceiling: Option<f64>,
 }
@@ -54,6 +67,7 @@ impl Default for Laying {
             exposure: Exposure::Normal,
             spare_packs: 0,
             wall_inside: None,
+            van_payload: None,
             ceiling: None,
         }
     }
@@ -96,6 +110,17 @@ pub struct OldRoof {
     pub deck_share: f64,
     /// Whether it may hold asbestos: anything laid before a ban, or not known.
     pub asbestos_possible: bool,
-    /// What stays, in the user's words.
-    pub stays: Vec<String>,
+    /// What stays on the building: neither ordered nor laid.
+    pub stays: Vec<Stay>,
+    /// Whether that was stated; else it is what usually stays.
+    pub stays_stated: bool,
+}
+
+/// Something that stays on the building while its roof is renewed.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Stay {
+    /// In the user's words.
+    pub said: String,
+    /// The items of the order that it is; none where the order has no such thing.
+    pub items: Vec<String>,
 }

@@ -197,7 +197,7 @@ pub fn offer(prices: &Prices, ordered: &[Line], measures: &Measures) -> Option<O
     let mut material = Vec::new();
     let mut unpriced = Vec::new();
     let mut left_out = Vec::new();
-    for of in ordered {
+    for of in ordered.iter().filter(|of| !of.is_there) {
         if prices.leaves_out(of.item.key()) {
             left_out.push(of.item.clone());
             continue;
@@ -334,6 +334,7 @@ mod tests {
             left_over: None,
             detail: None,
             over_area: None,
+            is_there: false,
         }
     }
 

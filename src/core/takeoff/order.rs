@@ -2,13 +2,14 @@
 
 use super::card::CoveringKind;
 use super::covering::{Laid, margins};
-use super::goods::{DeckKind, EdgeStrip};
-use super::item::{Detail, Item, Pack, Quantity, Unit};
+use super::goods::{DeckKind, EdgeStrip, Fix};
+use super::item::{Detail, Held, Item, Pack, Quantity, Unit};
 use super::lines::{Amount, Lines};
 use super::outline::CoveredFace;
 use super::pieces::PiecePlan;
 use super::take_off::TakeoffInput;
 use super::{deck, flashing, rain, runs, underlay};
+use crate::base::tolerance;
 use crate::roof::{EdgeKind, Roof};
 
 /// Lines of deck, fascia and soffit; gives the deck as counted.
@@ -28,47 +29,55 @@ pub(super) fn deck_lines(
             }
             _ => None,
         };
-        let counted = deck::count(faces, input.openings, stock, gauge);
+        let mut counted = deck::count(faces, input.openings, stock, gauge);
+        if let Some(old) = input.covering.old_roof.as_ref().filter(|_| stock.kind != DeckKind::Battens) {
+            counted.take_share(old.deck_share);
+        }
         // Battens are counted by their length, what covers by its area.
         let (laid, unit, each) = match stock.kind {
-            DeckKind::Battens => (counted.area / stock.width, Unit::Metre, stock.length),
-            DeckKind::Boards | DeckKind::Sheets => (counted.area, Unit::SquareMetre, stock.width * stock.length),
+            DeckKind::Battens => (counted.area / stock.width, Unit::Metre, counted.length),
+            DeckKind::Boards | DeckKind::Sheets => (counted.area, Unit::SquareMetre, stock.width * counted.length),
         };
-        let amount = lines.counted(lines.area(laid), unit, counted.boards);
+        let amount = Amount::packed(lines.area(laid), unit, f64::from(counted.boards));
         lines.add(Item::Deck(stock.kind), amount, |line| {
-            line.pack = Some(deck::pack(stock));
+            line.pack = Some(deck::pack(stock, counted.length));
             line.left_over = Some((f64::from(counted.boards) * each - laid).max(0.0));
-            line.weight = Some(f64::from(counted.boards) * stock.width * stock.length * stock.weight);
+            line.weight = Some(f64::from(counted.boards) * stock.width * counted.length * stock.weight);
         });
         deck = counted;
     }
     let Some(goods) = &card.rain_goods else { return deck };
-    for (item, kind) in [(Item::FasciaBoard, EdgeKind::Eave), (Item::VergeBoard, EdgeKind::Verge)] {
+    let edges =
+        [(Item::FasciaBoard, EdgeKind::Eave), (Item::VergeBoard, EdgeKind::Verge), (Item::TopBoard, EdgeKind::Top)];
+    for (item, kind) in edges {
         let amount = lines.stock(&lengths(roof, kind), goods.board, 0.0);
         let pack = Pack::Board { length: goods.board, width: None };
-        lines.add(item, amount, |line| line.pack = Some(pack));
+        lines.add(item, amount, |line| {
+            line.pack = Some(pack);
+            line.weight = Some(amount.need * goods.board * goods.board_weight);
+        });
     }
-    let soffit = total(roof, EdgeKind::Eave) + total(roof, EdgeKind::Verge);
+    let soffit: f64 = [EdgeKind::Eave, EdgeKind::Verge, EdgeKind::Top].map(|kind| total(roof, kind)).iter().sum();
     let amount = Amount::laid(lines.length(soffit), Unit::Metre);
-    lines.add(Item::Soffit, amount, |_| {});
+    lines.add(Item::Soffit, amount, |line| line.weight = Some(soffit * goods.soffit_weight));
     deck
 }
 
-/// Lines of edge metal, underlay and valleys; gives where the underlay lies.
+/// Lines of edge metal, underlay and valleys; gives where the underlay lies and the length of its rows, metres.
 pub(super) fn underlay_lines(
     input: &TakeoffInput,
     faces: &[CoveredFace],
     area: f64,
     lines: &mut Lines,
-) -> Vec<PiecePlan> {
+) -> (Vec<PiecePlan>, f64) {
     let card = &input.covering.card;
     let roof = input.roof;
     metal_strip(lines, Item::EaveStrip, card.eave_strip.as_ref(), &lengths(roof, EdgeKind::Eave));
-    let mut plans = Vec::new();
+    let (mut plans, mut rows) = (Vec::new(), 0.0);
     if let Some(roll) = &card.underlay {
         let counted = underlay::count(roof, faces, input.openings, roll, input.covering.laying.wall_inside);
         let roll_area = roll.width * roll.length;
-        let amount = lines.counted(lines.area(counted.area), Unit::SquareMetre, counted.rolls);
+        let amount = Amount::packed(lines.area(counted.area), Unit::SquareMetre, f64::from(counted.rolls));
         lines.add(Item::Underlay, amount, |line| {
             line.pack = Some(Pack::Roll(roll_area));
             line.weight = Some(f64::from(counted.rolls) * roll_area * roll.weight);
@@ -77,9 +86,9 @@ pub(super) fn underlay_lines(
         });
         if let Some(barrier) = counted.ice_barrier {
             let amount = Amount::laid(lines.area(barrier), Unit::SquareMetre);
-            lines.add(Item::IceBarrier, amount, |_| {});
+            lines.add(Item::IceBarrier, amount, |line| line.weight = Some(barrier * roll.ice_weight));
         }
-        plans = counted.plans;
+        (plans, rows) = (counted.plans, counted.length);
     }
     metal_strip(lines, Item::VergeStrip, card.verge_strip.as_ref(), &lengths(roof, EdgeKind::Verge));
     let breaks: Vec<f64> = convex_breaks(roof).iter().map(runs::Run::length).collect();
@@ -94,7 +103,7 @@ pub(super) fn underlay_lines(
             line.weight = Some(amount.need * lining.piece * lining.weight);
         });
     }
-    plans
+    (plans, rows)
 }
 
 /// Where a slope turns steeper downwards, the upper one ends like an eave: a new starter, and metal under it. Where it
@@ -119,7 +128,9 @@ fn metal_strip(lines: &mut Lines, item: Item, strip: Option<&EdgeStrip>, lengths
 pub(super) fn flashing_lines(input: &TakeoffInput, faces: &[CoveredFace], laid: &Laid, lines: &mut Lines) {
     let card = &input.covering.card;
     let Some(metal) = &card.abutment_flashing else { return };
-    let gauge = |face: &CoveredFace| laid.layouts.iter().find(|layout| layout.face == face.id).map_or(0.0, |l| l.gauge);
+    let has_courses = !matches!(card.covering, CoveringKind::Sheet(_));
+    let laid_on = |face: &CoveredFace| laid.layouts.iter().find(|layout| layout.face == face.id);
+    let gauge = |face: &CoveredFace| laid_on(face).map(|layout| layout.gauge).filter(|_| has_courses);
     let counted = if let CoveringKind::Felt(_) = card.covering {
         flashing::without_courses(faces)
     } else {
@@ -141,25 +152,111 @@ pub(super) fn flashing_lines(input: &TakeoffInput, faces: &[CoveredFace], laid: 
         [(Item::StepFlashing, counted.steps), (Item::KickOut, counted.kick_outs), (Item::Saddle, counted.saddles)];
     for (item, count) in pieces.into_iter().filter(|(_, count)| *count > 0) {
         let detail = (item == Item::StepFlashing).then_some(Detail::StepPieces { least: counted.step_length });
-        lines.add(item, Amount::laid(Quantity::Count(count), Unit::Piece), |line| line.detail = detail);
+        let each = if item == Item::Saddle { metal.saddle_weight } else { metal.step_weight };
+        lines.add(item, Amount::laid(Quantity::Count(count), Unit::Piece), |line| {
+            line.detail = detail;
+            line.weight = Some(f64::from(count) * each);
+        });
     }
 }
 
 pub(super) fn rain_lines(input: &TakeoffInput, lines: &mut Lines) {
     let Some(goods) = &input.covering.card.rain_goods else { return };
-    let gutters = rain::gutters(input.roof, input.drainage);
-    let lengths: Vec<f64> = gutters.iter().map(|gutter| gutter.length).collect();
-    let amount = lines.stock(&lengths, goods.gutter_piece, 0.0);
-    lines.add(Item::Gutter, amount, |line| line.pack = Some(Pack::Piece(goods.gutter_piece)));
-    let outlets = |gutter: &rain::Gutter| gutter.outlets(goods.outlet_drains);
-    let count: u32 = gutters.iter().map(outlets).sum();
-    // From the eave to the ground: datum is where heights are measured from.
-    let length: f64 =
-        gutters.iter().map(|gutter| f64::from(outlets(gutter)) * gutter.from.z.min(gutter.to.z).max(0.0)).sum();
-    if count > 0 {
-        let amount = Amount::laid(lines.length(length), Unit::Metre);
-        lines.add(Item::Downpipe, amount, |line| {
-            line.detail = Some(Detail::Outlets { count, drains: goods.outlet_drains, source: goods.source.clone() });
+    let runs = rain::runs(input.roof, input.drainage);
+    let stretches: Vec<f64> = runs.iter().flat_map(|run| &run.stretches).map(|stretch| stretch.length).collect();
+    let amount = lines.stock(&stretches, goods.gutter_piece, 0.0);
+    lines.add(Item::Gutter, amount, |line| {
+        line.pack = Some(Pack::Piece(goods.gutter_piece));
+        line.weight = Some(amount.need * goods.gutter_piece * goods.gutter_weight);
+    });
+    if runs.is_empty() {
+        return;
+    }
+    let outlets = |run: &rain::GutterRun| run.outlets(goods.outlet_drains);
+    let pipes: Vec<f64> =
+        runs.iter().flat_map(|run| std::iter::repeat_n(run.height(), outlets(run) as usize)).collect();
+    let count = u32::try_from(pipes.len()).unwrap_or(u32::MAX);
+    let each = |spacing: f64| Some(Detail::Spacing { spacing });
+    let brackets = stretches.iter().map(|length| rain::brackets(*length, goods.bracket_spacing)).sum();
+    let clips = pipes.iter().map(|length| rain::clips(*length, goods.clip_spacing)).sum();
+    let fittings = [
+        (Item::GutterBracket, brackets, each(goods.bracket_spacing)),
+        (Item::GutterCorner, runs.iter().map(|run| run.corners).sum(), None),
+        (Item::StopEnd, runs.iter().map(|run| run.ends).sum(), None),
+        (Item::GutterOutlet, count, None),
+    ];
+    let fitting = |(item, count, detail): (Item, u32, Option<Detail>), lines: &mut Lines| {
+        lines.add(item, Amount::laid(Quantity::Count(count), Unit::Piece), |line| {
+            line.detail = detail;
+            line.weight = Some(f64::from(count) * goods.fitting_weight);
+        });
+    };
+    for one in fittings {
+        fitting(one, lines);
+    }
+    let amount = lines.stock(&pipes, goods.pipe_piece, 0.0);
+    lines.add(Item::Downpipe, amount, |line| {
+        line.pack = Some(Pack::Piece(goods.pipe_piece));
+        line.weight = Some(amount.need * goods.pipe_piece * goods.pipe_weight);
+        line.detail = Some(Detail::Outlets { count, drains: goods.outlet_drains, source: goods.source.clone() });
+    });
+    // Two bring each pipe from the gutter to the wall; the shoe at its foot is the drain's.
+    fitting((Item::PipeBend, 2 * count, None), lines);
+    fitting((Item::PipeClip, clips, each(goods.clip_spacing)), lines);
+}
+
+/// Lines of what holds the deck, the underlay and metal, each where that is laid.
+pub(super) fn held_lines(input: &TakeoffInput, deck: &deck::DeckCount, rows: f64, lines: &mut Lines) {
+    let card = &input.covering.card;
+    let roof = input.roof;
+    if let (Some(fix), Some(stock)) = (card.fixing(Held::Deck), &card.deck)
+        && lines.has(&Item::Deck(stock.kind))
+    {
+        fix_line(lines, fix, deck.fixings(stock, fix));
+    }
+    if let Some(fix) = card.fixing(Held::Underlay).filter(|_| lines.has(&Item::Underlay)) {
+        fix_line(lines, fix, fix.each * rows / fix.spacing.unwrap_or(1.0));
+    }
+    let breaks: f64 = convex_breaks(roof).iter().map(runs::Run::length).sum();
+    let metal = [
+        (Item::EaveStrip, total(roof, EdgeKind::Eave)),
+        (Item::VergeStrip, total(roof, EdgeKind::Verge)),
+        (Item::BreakStrip, breaks),
+        (Item::TopStrip, total(roof, EdgeKind::Top)),
+    ];
+    let length: f64 = metal.iter().filter(|(item, _)| lines.has(item)).map(|(_, length)| length).sum();
+    if let Some(fix) = card.fixing(Held::Metal).filter(|_| length > 0.0) {
+        fix_line(lines, fix, fix.each * length / fix.spacing.unwrap_or(1.0));
+    }
+}
+
+/// Adds what holds something, so many of it and the allowance for loss.
+pub(super) fn fix_line(lines: &mut Lines, fix: &Fix, count: f64) {
+    let count = (count * (1.0 + fix.spare) - tolerance::SMALLEST).ceil().max(0.0);
+    let pack = f64::from(fix.pack.max(1));
+    #[allow(clippy::cast_possible_truncation, clippy::cast_sign_loss)]
+    let quantity = Quantity::Count(count as u32);
+    lines.add(Item::Holds(fix.of), Amount::packed(quantity, Unit::Piece, count / pack), |line| {
+        line.pack = Some(Pack::Of { name: fix.pack_name.clone(), pieces: fix.pack });
+        let ordered = f64::from(line.packs.unwrap_or(0)) * pack;
+        line.weight = Some(ordered * fix.weight);
+        line.left_over = Some(ordered - count);
+        line.detail = fix.spacing.map(|spacing| Detail::Spacing { spacing });
+    });
+}
+
+/// Vents over a ceiling: half of the free area at the eaves, half high up, so that no less comes in than goes out.
+pub(super) fn vent_lines(input: &TakeoffInput, lines: &mut Lines) {
+    let (Some(vents), Some(ceiling)) = (&input.covering.card.vents, input.covering.laying.ceiling) else { return };
+    let asked = super::advice::vent_area(ceiling)[1] / 2.0;
+    #[allow(clippy::cast_possible_truncation, clippy::cast_sign_loss)]
+    let count = |area: f64, each: f64| (area / each - tolerance::RELATIVE).ceil().max(1.0) as u32;
+    let high = count(asked, vents.high);
+    let low = count(asked.max(f64::from(high) * vents.high), vents.eave);
+    for (item, count, each) in [(Item::EaveVent, low, vents.eave), (Item::HighVent, high, vents.high)] {
+        lines.add(item, Amount::laid(Quantity::Count(count), Unit::Piece), |line| {
+            line.detail = Some(Detail::FreeArea { asked, each });
+            line.weight = Some(f64::from(count) * vents.weight);
         });
     }
 }

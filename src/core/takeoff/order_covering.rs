@@ -5,10 +5,10 @@ use super::card::{Card, CoveringKind, Felt, Sheet, Strip, Unit as Piecewise};
 use super::covering::Laid;
 use super::felt::{FeltLaid, LayerLaid};
 use super::fixings;
-use super::item::{Detail, Fixing, Item, OverArea, Pack, Quantity, Unit};
+use super::item::{Detail, Fixing, Held, Item, OverArea, Pack, Quantity, Unit};
 use super::lines::{Amount, Lines, by_length};
 use super::model::Waste;
-use super::order::total;
+use super::order::{fix_line, total};
 use super::outline::CoveredFace;
 use super::take_off::TakeoffInput;
 use crate::base::tolerance;
@@ -42,7 +42,11 @@ pub(super) fn covering_lines(
                     line.pack = Some(Pack::OutOfStrips);
                 });
             }
-            strip_line(input, strip, counted, area, lines);
+            // What courses show, in strips; the rest of the roof lies under caps, valley metal and aprons.
+            let show =
+                |layout: &super::layout::FaceLayout| super::covering::shown(layout) / (strip.width * layout.gauge);
+            let shown: f64 = laid.layouts.iter().filter(|layout| layout.gauge > 0.0).map(show).sum();
+            strip_line(input, strip, counted, (area, shown), lines);
         }
         CoveringKind::Unit(unit) => {
             unit_line(input, unit, Counted { pieces, starters, caps: 0 }, area, lines);
@@ -52,6 +56,9 @@ pub(super) fn covering_lines(
     }
     fixing_lines(input, faces, laid, starters, cap_count, area, lines);
     cap_line(input, cap_count, lines);
+    if let Some(fix) = card.fixing(Held::Caps).filter(|_| lines.has(&Item::Caps)) {
+        fix_line(lines, fix, fix.each * f64::from(cap_count));
+    }
 }
 
 /// New pieces of the covering by what they serve.
@@ -86,7 +93,7 @@ fn whole(pieces: f64) -> Quantity {
     Quantity::Count(pieces as u32)
 }
 
-fn strip_line(input: &TakeoffInput, strip: &Strip, counted: Counted, area: f64, lines: &mut Lines) {
+fn strip_line(input: &TakeoffInput, strip: &Strip, counted: Counted, (area, shown): (f64, f64), lines: &mut Lines) {
     let covers = strip.width * strip.gauge.min(strip.largest_gauge());
     let (total, allowance, by_thumb) = pieces_to_order(input.covering.waste, counted, area, covers);
     let pack = f64::from(strip.pack.max(1));
@@ -95,7 +102,6 @@ fn strip_line(input: &TakeoffInput, strip: &Strip, counted: Counted, area: f64, 
         let packs = line.packs.unwrap_or(0) + spare;
         let bought = f64::from(packs) * pack;
         line.packs = Some(packs);
-        line.packs_range = line.packs_range.map(|[low, high]| [low + spare, high + spare]);
         line.pack = Some(Pack::Of { name: strip.pack_name.clone(), pieces: strip.pack });
         line.weight = Some(bought * strip.weight);
         line.rule_of_thumb = Some(area * (1.0 + allowance) / (pack * covers));
@@ -103,14 +109,27 @@ fn strip_line(input: &TakeoffInput, strip: &Strip, counted: Counted, area: f64, 
         line.detail = Some(if by_thumb { Detail::Thumb { area, allowance } } else { counted.detail() });
         // What the roof shows, in strips.
         let net = area / covers;
-        line.over_area = (!by_thumb && net > 0.0).then(|| OverArea {
-            total: bought / net - 1.0,
-            for_cuts: counted.pieces as f64 / net - 1.0,
-            for_starter: counted.starters as f64 / net,
-            for_caps: f64::from(counted.caps) / net,
-            for_packs: (bought - total) / net,
-        });
+        line.over_area = (!by_thumb && net > 0.0).then(|| over_area(counted, bought - total, net, shown));
     });
+}
+
+/// What is bought over the net area, `net` strips of it, of which courses show `shown`. Where caps lie they are bought in
+/// place of courses: what they cover is taken off what they take.
+fn over_area(counted: Counted, left: f64, net: f64, shown: f64) -> OverArea {
+    let mut parts = [f64::from(counted.caps), counted.starters as f64, counted.pieces as f64 - shown, left]
+        .map(|strips| strips / net);
+    // Projections show beyond the roof itself: they are cuts of a kind.
+    let mut hidden = 1.0 - shown / net;
+    if hidden < 0.0 {
+        parts[2] -= hidden;
+    }
+    for part in &mut parts {
+        let taken = hidden.clamp(0.0, part.max(0.0));
+        *part = part.max(0.0) - taken;
+        hidden -= taken;
+    }
+    let [for_caps, for_starter, for_cuts, for_packs] = parts;
+    OverArea { total: parts.iter().sum(), for_cuts, for_starter, for_caps, for_packs }
 }
 
 fn unit_line(input: &TakeoffInput, unit: &Piecewise, counted: Counted, area: f64, lines: &mut Lines) {
@@ -137,7 +156,7 @@ fn sheet_line(input: &TakeoffInput, sheet: &Sheet, laid: &Laid, area: f64, lines
     let lengths: Vec<f64> = pieces.map(|piece| super::sheet::ordered_length(piece, sheet)).collect();
     let sheet_area = lengths.iter().sum::<f64>() * sheet.cover_width;
     let count = u32::try_from(lengths.len()).unwrap_or(u32::MAX);
-    let amount = lines.counted(Quantity::Count(count), Unit::Piece, count);
+    let amount = Amount::packed(Quantity::Count(count), Unit::Piece, f64::from(count));
     lines.add(Item::Sheets(input.covering.card.name.clone()), amount, |line| {
         line.pack = Some(Pack::CutToLength);
         line.weight = Some(sheet_area * sheet.weight);
@@ -162,7 +181,7 @@ fn felt_lines(input: &TakeoffInput, faces: &[CoveredFace], felt: &Felt, laid: &F
     for (item, layer, length, weight) in layers {
         let at_openings = matches!(item, Item::CapSheet(_));
         let roll = felt.width * length;
-        let amount = lines.counted(lines.area(layer.area), Unit::SquareMetre, layer.rolls);
+        let amount = Amount::packed(lines.area(layer.area), Unit::SquareMetre, f64::from(layer.rolls));
         lines.add(item, amount, |line| {
             line.pack = Some(Pack::Roll(roll));
             line.weight = Some(f64::from(layer.rolls) * roll * weight);
@@ -272,7 +291,10 @@ fn fixing_lines(
             CoveringKind::Unit(_) => starters as f64 * f64::from(nails.per_cap),
             CoveringKind::Sheet(_) | CoveringKind::Felt(_) => 0.0,
         };
-        count += f64::from(caps * nails.per_cap);
+        let of_caps = card.fixing(Held::Caps).filter(|_| caps > 0);
+        if of_caps.is_none() {
+            count += f64::from(caps * nails.per_cap);
+        }
         let count = (count * (1.0 + nails.spare)).ceil();
         let pack = f64::from(nails.pack.max(1));
         let amount = Amount::packed(whole(count), Unit::Piece, count / pack);

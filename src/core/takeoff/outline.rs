@@ -135,6 +135,7 @@ pub fn cover(roof: &Roof, id: FaceId, openings: &[CutOpening], folds: &Folds) ->
             edge.reach = reach(roof, id, edge, &frame, folds);
         }
     }
+    level_eaves(&mut rings, margins.eave);
     let outline: Vec<_> = rings.iter_mut().map(|ring| grow(ring, |edge| edge.reach)).collect();
     let openings: Vec<_> = openings
         .iter()
@@ -211,6 +212,40 @@ fn edges_of(roof: &Roof, face: &Face, frame: &FaceFrame, bends: bool) -> Vec<Vec
                 .collect()
         })
         .collect()
+}
+
+/// Eaves that leave the level by no more than this are laid as one level line (common practice, no source): a few
+/// millimetres of one corner buy no course of their own.
+pub const NEARLY_LEVEL: f64 = 0.010;
+
+/// Draws eaves that are level but for a few millimetres, each alone or those of one line together, out to one level line:
+/// `by` past the middle of their heights, or past the left end of the lowest one where that is nearer.
+fn level_eaves(rings: &mut [Vec<FaceEdge>], by: f64) {
+    let is_eave = |edge: &FaceEdge| edge.kind == EdgeKind::Eave && edge.begins_anew;
+    let mut heights: Vec<[f64; 2]> = rings
+        .iter()
+        .flatten()
+        .filter(|edge| is_eave(edge))
+        .map(|edge| [edge.from.y.min(edge.to.y), edge.from.y.max(edge.to.y)])
+        .collect();
+    heights.sort_by(|a, b| a[0].total_cmp(&b[0]));
+    let mut lines: Vec<[f64; 2]> = Vec::new();
+    for [low, high] in heights {
+        match lines.last_mut() {
+            Some(line) if line[1].max(high) - line[0] <= NEARLY_LEVEL => line[1] = line[1].max(high),
+            _ => lines.push([low, high]),
+        }
+    }
+    for [low, high] in
+        lines.into_iter().filter(|[low, high]| (tolerance::SMALLEST..=NEARLY_LEVEL).contains(&(high - low)))
+    {
+        let middle = f64::midpoint(low, high);
+        let line = if low <= 0.0 && high >= 0.0 { middle.min(0.0) } else { middle };
+        let within = |edge: &FaceEdge| edge.from.y.min(edge.to.y) >= low && edge.from.y.max(edge.to.y) <= high;
+        for edge in rings.iter_mut().flatten().filter(|edge| is_eave(edge) && within(edge)) {
+            edge.reach = [edge.from.y - line + by, edge.to.y - line + by];
+        }
+    }
 }
 
 fn is_concave(dihedral: Option<f64>) -> bool {

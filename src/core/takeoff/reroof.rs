@@ -18,8 +18,10 @@ pub struct OldRoofAnswer {
     pub skip_volume: f64,
     /// Deck to renew, square metres.
     pub deck_to_renew: f64,
-    /// What stays.
+    /// What stays, in the user's words or as it usually does.
     pub stays: Vec<String>,
+    /// Whether what stays was stated.
+    pub stays_stated: bool,
     /// Whether it may hold asbestos.
     pub asbestos_possible: bool,
 }
@@ -35,17 +37,22 @@ pub fn strip_off(old: &OldRoof, area: f64) -> (OldRoofAnswer, Vec<Finding>) {
         weight: area * layers * old.weight,
         skip_volume: area * layers * old.loose_thickness,
         deck_to_renew: area * old.deck_share,
-        stays: old.stays.clone(),
+        stays: old.stays.iter().map(|stay| stay.said.clone()).collect(),
+        stays_stated: old.stays_stated,
         asbestos_possible: old.asbestos_possible,
     };
     let asbestos = old.asbestos_possible.then_some(Finding::AsbestosTestFirst);
     let several = (old.layers >= 2).then_some(Finding::LayersComeOff { layers: old.layers });
-    (answer, asbestos.into_iter().chain(several).collect())
+    let unknown: Vec<String> =
+        old.stays.iter().filter(|stay| stay.items.is_empty()).map(|stay| stay.said.clone()).collect();
+    let unknown = (!unknown.is_empty()).then_some(Finding::StaysNotOnOrder { said: unknown });
+    (answer, asbestos.into_iter().chain(several).chain(unknown).collect())
 }
 
 #[cfg(test)]
 mod tests {
     use super::*;
+    use crate::takeoff::model::Stay;
 
     #[test]
     fn two_layers_weigh_twice_and_are_found() {
@@ -56,7 +63,8 @@ mod tests {
             loose_thickness: 0.02,
             deck_share: 0.25,
             asbestos_possible: true,
-            stays: vec!["gutters".into()],
+            stays: vec![Stay { said: "gutters".into(), items: vec!["gutter".into()] }],
+            stays_stated: true,
         };
         let (answer, findings) = strip_off(&old, 40.0);
         assert_eq!((answer.weight, answer.deck_to_renew), (800.0, 10.0));

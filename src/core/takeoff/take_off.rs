@@ -1,17 +1,20 @@
 //! The take-off: the stages of this module run in order over one roof.
 
-use super::answer::{Line, TakeOff, Tool};
+use super::answer::{Line, Stage, TakeOff, Tool};
 use super::caps::{self, CapRun};
 use super::card::{Card, CoveringKind};
-use super::covering::{self, margins};
+use super::covering::{self, Laid, margins};
+use super::deck::DeckCount;
 use super::finding::Finding;
-use super::lines::Lines;
+use super::lines::{Lines, with_packs};
 use super::model::Covering;
 use super::offer::{Measures, deck_area, offer};
-use super::order::{deck_lines, flashing_lines, rain_lines, total, underlay_lines};
+use super::order::{deck_lines, flashing_lines, held_lines, rain_lines, total, underlay_lines, vent_lines};
 use super::order_covering::covering_lines;
 use super::outline::{CoveredFace, Folds, cover};
-use super::prices::Prices;
+use super::pieces::PiecePlan;
+use super::prices::{LinePrice, Prices, to_hundredth};
+use super::scaled::Scaled;
 use super::valleys::Valleys;
 use super::{advice, at_edges, felt, reroof, work};
 use crate::base::estimate::{Assumption, Estimate, NINETY_FIVE};
@@ -44,6 +47,70 @@ pub struct TakeoffInput<'a> {
 /// Linear in pieces for a given number of tabs.
 #[must_use]
 pub fn take_off(input: &TakeoffInput) -> TakeOff {
+    let covering = input.covering;
+    let card = &covering.card;
+    let area = net_area(input);
+    let relative = input.area_sd.filter(|_| area > 0.0).map(|sd| NINETY_FIVE * sd / area);
+    let Count { faces, laid, valleys, caps, deck, underlay_plans, lines } = count(input);
+    let (old_roof, stripping) = covering.old_roof.as_ref().map(|old| reroof::strip_off(old, area)).unzip();
+    let mut findings = stripping.unwrap_or_default();
+    findings.extend(laid.findings.iter().chain(&valleys.findings).cloned());
+    findings.extend(advice::advise(input, &faces, &laid));
+    let (mut lines, not_ordered) = lines.finish();
+    if let Some(relative) = relative {
+        bound(&mut lines, input, relative);
+    }
+    // The upper number is what is paid for, so that bounds come first.
+    for line in lines.iter_mut().filter(|line| !line.is_there) {
+        if let LinePrice::Priced { quantity, each, .. } = covering.prices.of_line(line) {
+            line.cost = Some(to_hundredth(quantity * each));
+        }
+    }
+    let mut answer = TakeOff {
+        lines,
+        not_ordered,
+        layouts: laid.layouts,
+        faces: laid.counts,
+        caps,
+        deck_cuts: deck.cuts,
+        deck_plans: deck.plans,
+        underlay_plans,
+        felt: laid.felt,
+        findings,
+        valleys,
+        work: Vec::new(),
+        offer: None,
+        old_roof,
+        tools: Vec::new(),
+        van_payload: covering.laying.van_payload,
+        area: match input.area_sd {
+            Some(sd) => Estimate::measured(area, sd),
+            None => Estimate::taken(area, Assumption::SpreadNotComputed),
+        },
+    };
+    answer.tools = tools(card, &answer.lines);
+    answer.findings.extend(unused_prices(&answer, &covering.prices));
+    let site = work::Site { input, faces: &faces, answer: &answer };
+    let (missing, steps) = (work::missing(&site), work::steps(&site));
+    answer.findings.extend(missing);
+    answer.work = steps;
+    answer.findings.sort_by_key(Finding::severity);
+    answer.offer = offer(&covering.prices, &answer.lines, &measures(input, &faces, &answer));
+    answer
+}
+
+/// Everything counted on a roof.
+struct Count<'a> {
+    faces: Vec<CoveredFace>,
+    laid: Laid,
+    valleys: Valleys,
+    caps: Vec<CapRun>,
+    deck: DeckCount,
+    underlay_plans: Vec<PiecePlan>,
+    lines: Lines<'a>,
+}
+
+fn count<'a>(input: &TakeoffInput<'a>) -> Count<'a> {
     let (roof, covering) = (input.roof, input.covering);
     let card = &covering.card;
     let margins = margins(card);
@@ -58,45 +125,31 @@ pub fn take_off(input: &TakeoffInput) -> TakeOff {
     at_edges::tell(&faces, &mut laid.layouts, card, covering.laying.exposure, &margins);
     let area = net_area(input);
     let relative = input.area_sd.filter(|_| area > 0.0).map(|sd| NINETY_FIVE * sd / area);
-    let mut lines = Lines::new(&covering.prices, relative);
+    let mut lines = Lines::new(covering, relative);
     let caps = cap_runs(input, &faces);
     let deck = deck_lines(input, &faces, &laid, &mut lines);
-    let underlay_plans = underlay_lines(input, &faces, area, &mut lines);
+    let (underlay_plans, rows) = underlay_lines(input, &faces, area, &mut lines);
+    held_lines(input, &deck, rows, &mut lines);
+    vent_lines(input, &mut lines);
     covering_lines(input, &faces, &laid, &caps, area, &mut lines);
     flashing_lines(input, &faces, &laid, &mut lines);
     rain_lines(input, &mut lines);
-    let (old_roof, stripping) = covering.old_roof.as_ref().map(|old| reroof::strip_off(old, area)).unzip();
-    let mut findings = stripping.unwrap_or_default();
-    findings.extend(laid.findings.iter().chain(&valleys.findings).cloned());
-    findings.extend(advice::advise(roof, &faces, covering, &laid));
-    let mut answer = TakeOff {
-        lines: lines.finish(),
-        layouts: laid.layouts,
-        faces: laid.counts,
-        caps,
-        deck_cuts: deck.cuts,
-        deck_plans: deck.plans,
-        underlay_plans,
-        felt: laid.felt,
-        findings,
-        valleys,
-        work: Vec::new(),
-        offer: None,
-        old_roof,
-        tools: tools(card),
-        area: match input.area_sd {
-            Some(sd) => Estimate::measured(area, sd),
-            None => Estimate::taken(area, Assumption::SpreadNotComputed),
-        },
-    };
-    answer.findings.extend(unused_prices(&answer, &covering.prices));
-    let site = work::Site { input, faces: &faces, answer: &answer };
-    let (missing, steps) = (work::missing(&site), work::steps(&site));
-    answer.findings.extend(missing);
-    answer.work = steps;
-    answer.findings.sort_by_key(Finding::severity);
-    answer.offer = offer(&covering.prices, &answer.lines, &measures(input, &faces, &answer));
-    answer
+    Count { faces, laid, valleys, caps, deck, underlay_plans, lines }
+}
+
+/// Bounds of what is ordered: the same roof counted again as small and as large as 95 of 100 cases leave it.
+fn bound(lines: &mut [Line], input: &TakeoffInput, relative: f64) {
+    let ends = [1.0 - relative, 1.0 + relative].map(|area| {
+        let scaled = Scaled::of(input, area.max(0.0));
+        count(&scaled.input(input)).lines.finish().0
+    });
+    for line in lines.iter_mut().filter(|line| !line.is_there) {
+        let packs_of = |others: &Vec<Line>| others.iter().find(|other| other.item == line.item).and_then(|o| o.packs);
+        let Some(packs) = line.packs else { continue };
+        let bounds = ends.each_ref().map(|others| packs_of(others).unwrap_or(packs));
+        line.packs_range = Some([bounds[0].min(bounds[1]).min(packs), bounds[0].max(bounds[1]).max(packs)]);
+        line.weight = with_packs(line.weight.value(), line.packs, line.packs_range);
+    }
 }
 
 /// The item of the covering's own line: `strip-shingle` for strips of any name, else the card's name.
@@ -156,16 +209,21 @@ fn cap_runs(input: &TakeoffInput, faces: &[CoveredFace]) -> Vec<CapRun> {
         let from_y = bearing - input.north;
         Vector2::new(from_y.sin(), from_y.cos())
     });
-    caps::lines(input.roof, faces, towards, last, caps.exposure)
+    caps::lines(input.roof, faces, input.openings, towards, last, caps.exposure)
 }
 
-fn tools(card: &Card) -> Vec<Tool> {
+/// Tools by what is cut and fixed: every covering and every order has its own.
+fn tools(card: &Card, lines: &[Line]) -> Vec<Tool> {
     let mut tools = vec![Tool::FallProtection, Tool::Ladders, Tool::Clothing, Tool::Marking, Tool::Nailing];
-    match &card.covering {
-        CoveringKind::Strip(_) => tools.extend([Tool::Knife, Tool::StraightEdge]),
-        CoveringKind::Unit(_) => tools.extend([Tool::SlateCutter, Tool::DustMask]),
-        CoveringKind::Sheet(_) => tools.extend([Tool::Shears, Tool::Screwdriver]),
-        CoveringKind::Felt(_) => tools.extend([Tool::Knife, Tool::StraightEdge, Tool::Spreader]),
+    if lines.iter().any(|line| line.stage() == Stage::Deck && line.unit != Unit::Piece) {
+        tools.push(Tool::WoodSaw);
+    }
+    match work::Kind::of(card) {
+        work::Kind::Strip | work::Kind::SingleTab => tools.extend([Tool::Knife, Tool::StraightEdge]),
+        work::Kind::Slate => tools.extend([Tool::SlateCutter, Tool::DustMask]),
+        work::Kind::Tile => tools.extend([Tool::TileSaw, Tool::DustMask]),
+        work::Kind::Sheet => tools.extend([Tool::Shears, Tool::Screwdriver]),
+        work::Kind::Felt => tools.extend([Tool::Knife, Tool::StraightEdge, Tool::Spreader]),
     }
     if matches!(&card.covering, CoveringKind::Strip(strip) if strip.bend_above.is_some()) {
         tools.push(Tool::WarmAir);

@@ -45,7 +45,7 @@ pub struct Row {
 /// An opening smaller than this is laid across and cut out afterwards: nothing is saved.
 const LARGE_OPENING: f64 = 1.0;
 
-/// A rest of a roll shorter than this is not laid on.
+/// A piece shorter than this is not laid, nor a rest of a roll kept.
 const SHORTEST_REST: f64 = 1.0;
 
 /// Ends of neighbouring rows stand at least this far apart (IRC R905.1.1, from memory: 6 ft).
@@ -171,60 +171,119 @@ fn pieces_of<'a>(rows: impl Iterator<Item = &'a Row>, card: &Underlay) -> Vec<Pi
     pieces
 }
 
-/// Lays the rows off roll after roll, ends lapped; gives the length of full width laid and the rolls begun. What finishes a
-/// row comes from the shortest rest that does. O(rows × rests).
-fn unroll(rows: &mut [Row], card: &Underlay) -> (f64, u32) {
-    let (mut laid, mut rolls) = (0.0, 0_u32);
-    let mut rests: Vec<f64> = Vec::new();
-    for index in 0..rows.len() {
-        let (before, here) = rows.split_at_mut(index);
-        let row = &mut here[0];
-        let on_face = || before.iter().rev().take_while(|other| other.face == row.face && row.face.is_some());
-        let next_below = on_face().map(|other| other.v).find(|v| *v < row.v);
-        let below = on_face().filter(|other| Some(other.v) == next_below);
-        let below: Vec<f64> = below.flat_map(|other| other.ends.iter().copied()).collect();
-        let (ends, pieces) = divide(row, &below, card);
-        row.ends = ends;
-        for piece in pieces {
-            let fits = rests.iter().enumerate().filter(|(_, rest)| **rest >= piece - tolerance::SMALLEST);
-            let best = fits.min_by(|a, b| a.1.total_cmp(b.1)).map(|(index, _)| index);
-            let stock = if let Some(index) = best {
-                rests.swap_remove(index)
-            } else {
-                rolls += 1;
-                card.length
-            };
-            laid += piece;
-            if stock - piece >= SHORTEST_REST {
-                rests.push(stock - piece);
-            }
+/// Lays the rows off roll after roll, ends lapped; gives the length of full width laid and the rolls begun. What is left of
+/// a roll starts the next row, or what finishes a row comes from the shortest rest that does, whichever takes fewer rolls in
+/// all. O(rows × rests²).
+fn unroll(rows: &mut Vec<Row>, card: &Underlay) -> (f64, u32) {
+    let ways = [true, false].map(|goes_on| {
+        let mut laid = rows.clone();
+        let mut rolls = Rolls { card, goes_on, begun: 0, laid: 0.0, rests: Vec::new() };
+        for index in 0..laid.len() {
+            let (before, here) = laid.split_at_mut(index);
+            let row = &mut here[0];
+            let on_face = || before.iter().rev().take_while(|other| other.face == row.face && row.face.is_some());
+            let next_below = on_face().map(|other| other.v).find(|v| *v < row.v);
+            let below = on_face().filter(|other| Some(other.v) == next_below);
+            let below: Vec<f64> = below.flat_map(|other| other.ends.iter().copied()).collect();
+            row.ends = rolls.lay(row, &below);
         }
-    }
-    (laid, rolls)
+        (laid, rolls.laid, rolls.begun)
+    });
+    let [first, second] = ways;
+    let (best, laid, begun) = if second.2 < first.2 { second } else { first };
+    *rows = best;
+    (laid, begun)
 }
 
-/// Where pieces of a row meet, and their lengths of full width: whole rolls from one end, from the other, or from half a
-/// roll on, whichever first keeps its ends away from those below.
-fn divide(row: &Row, below: &[f64], card: &Underlay) -> (Vec<f64>, Vec<f64>) {
-    let [left, right] = row.u;
-    // A narrow row is cut lengthwise: a roll gives more of it.
-    let roll = card.length / row.share;
-    let from = |first: f64, is_mirrored: bool| {
-        let (mut ends, mut pieces) = (Vec::new(), Vec::new());
-        let (mut at, mut piece) = (0.0, first);
+/// Rolls of underlay as they are used up.
+#[derive(Clone)]
+struct Rolls<'a> {
+    card: &'a Underlay,
+    /// Whether a long rest is worth more than two halves of it, so that rows go on where the last ended.
+    goes_on: bool,
+    begun: u32,
+    /// Length of full width laid.
+    laid: f64,
+    rests: Vec<f64>,
+}
+
+impl Rolls<'_> {
+    /// Lays a row; gives where its pieces meet. It starts with a rest or a new roll, from either end, so that its ends keep
+    /// away from those below and the least is used up.
+    fn lay(&mut self, row: &Row, below: &[f64]) -> Vec<f64> {
+        let full = self.card.length / row.share;
+        let rests: Vec<f64> = self.rests.iter().map(|rest| rest / row.share).collect();
+        // A start may be cut shorter, so that ends keep away from those below and the last piece is none too short.
+        let singles = rests.iter().copied().chain([full, full / 2.0]);
+        let shorter =
+            |start: f64| [0.0, SHORTEST_REST / 2.0, SHORTEST_REST, STAGGER, 2.0 * STAGGER].map(|by| start - by);
+        let mut starts: Vec<Vec<f64>> =
+            singles.flat_map(shorter).filter(|start| *start >= SHORTEST_REST).map(|start| vec![start]).collect();
+        for (index, first) in rests.iter().enumerate() {
+            let others = rests.iter().enumerate().filter(|(other, _)| *other != index);
+            starts.extend(others.map(|(_, second)| vec![*first, *second]));
+        }
+        let mut best: Option<(usize, f64, Self, Vec<f64>)> = None;
+        for start in starts {
+            for is_mirrored in [false, true] {
+                let mut after = self.clone();
+                let (ends, last) = after.divide(row, &start, is_mirrored);
+                let near = ends.iter().any(|end| below.iter().any(|other| (end - other).abs() < STAGGER));
+                let faults = 2 * usize::from(near) + usize::from(!ends.is_empty() && last < SHORTEST_REST);
+                let cost = after.spent() - self.spent();
+                let better = best.as_ref().is_none_or(|(had, was, ..)| {
+                    faults < *had || (faults == *had && cost < *was - tolerance::SMALLEST)
+                });
+                if better {
+                    best = Some((faults, cost, after, ends));
+                }
+            }
+        }
+        let Some((_, _, after, ends)) = best else { return Vec::new() };
+        *self = after;
+        ends
+    }
+
+    /// Pieces of a row from one end, the first ones so long at most: where they meet, and the length of the last.
+    fn divide(&mut self, row: &Row, first: &[f64], is_mirrored: bool) -> (Vec<f64>, f64) {
+        let [left, right] = row.u;
+        let full = self.card.length / row.share;
+        let mut ends = Vec::new();
+        let mut lengths = first.iter().copied().chain(std::iter::repeat(full));
+        let (mut at, mut piece) = (0.0, lengths.next().unwrap_or(full));
         while right - left - at > piece + tolerance::SMALLEST {
+            self.take(piece * row.share);
             let end = at + piece;
             ends.push(if is_mirrored { right - end } else { left + end });
-            pieces.push(piece * row.share);
-            (at, piece) = (end - card.end_lap, roll);
+            (at, piece) = (end - self.card.end_lap, lengths.next().unwrap_or(full));
         }
-        pieces.push((right - left - at) * row.share);
-        (ends, pieces)
-    };
-    let ways = [from(roll, false), from(roll, true), from(roll / 2.0, false)];
-    let keeps_away = |ends: &[f64]| ends.iter().all(|end| below.iter().all(|other| (end - other).abs() >= STAGGER));
-    let [first, second, half] = ways;
-    [first, second].into_iter().find(|(ends, _)| keeps_away(ends)).unwrap_or(half)
+        let last = right - left - at;
+        self.take(last * row.share);
+        (ends, last)
+    }
+
+    /// Takes a length from the shortest rest that has it, else from a new roll.
+    fn take(&mut self, length: f64) {
+        let fits = self.rests.iter().enumerate().filter(|(_, rest)| **rest >= length - tolerance::SMALLEST);
+        let best = fits.min_by(|a, b| a.1.total_cmp(b.1)).map(|(index, _)| index);
+        let stock = if let Some(index) = best {
+            self.rests.swap_remove(index)
+        } else {
+            self.begun += 1;
+            self.card.length
+        };
+        self.laid += length;
+        if stock - length >= SHORTEST_REST {
+            self.rests.push(stock - length);
+        }
+    }
+
+    /// Length begun less what the rests are still worth.
+    fn spent(&self) -> f64 {
+        let roll = self.card.length;
+        let worth = |rest: &f64| if self.goes_on { rest * rest / roll } else { *rest };
+        f64::from(self.begun) * roll - self.rests.iter().map(worth).sum::<f64>()
+    }
 }
 
 #[cfg(test)]
@@ -238,5 +297,40 @@ mod tests {
         assert_eq!(rows(2.8, 0.15, 1.0, 0.1), 4);
         assert_eq!(rows(2.8, 0.0, 1.0, 0.1), 3);
         assert_eq!(rows(0.5, 0.0, 1.0, 0.1), 1);
+    }
+
+    #[test]
+    fn what_is_left_of_a_roll_starts_the_next_row() {
+        // Four rows of 5 m off rolls of 7.5 m: 20 m and two laps or three of 0.1 m are 2.7 rolls; a row for each roll would
+        // be four.
+        let card = Underlay {
+            width: 1.0,
+            length: 7.5,
+            laps: Vec::new(),
+            double_below: None,
+            end_lap: 0.1,
+            over: 0.15,
+            upstand: 0.1,
+            ice_inside: None,
+            ice_weight: 1.5,
+            weight: 1.2,
+        };
+        let row = |index: u32| Row {
+            face: Some(FaceId::new(0)),
+            v: f64::from(index) * 0.9,
+            u: [0.0, 5.0],
+            share: 1.0,
+            ends: Vec::new(),
+        };
+        let mut rows: Vec<Row> = (0..4).map(row).collect();
+        let (laid, rolls) = unroll(&mut rows, &card);
+        assert_eq!(rolls, 3);
+        let joints: usize = rows.iter().map(|row| row.ends.len()).sum();
+        assert!((laid - 20.0 - 0.1 * joints as f64).abs() < 1e-9);
+        for pair in rows.windows(2) {
+            for end in &pair[0].ends {
+                assert!(pair[1].ends.iter().all(|other| (end - other).abs() >= STAGGER - 1e-9));
+            }
+        }
     }
 }

@@ -1,7 +1,8 @@
 //! The material card: what lies on the roof, and the rules of laying it.
 
 use super::goods::{
-    ABUTMENT_FLASHING, ADHESIVE, CAPS, DECK, EAVE_STRIP, NAILS, RAIN_GOODS, UNDERLAY, VALLEY_LINING, VERGE_STRIP,
+    ABUTMENT_FLASHING, ADHESIVE, CAPS, DECK, EAVE_STRIP, FIXING, NAILS, OTHER_DECK, RAIN_GOODS, UNDERLAY,
+    VALLEY_LINING, VENTS, VERGE_STRIP,
 };
 pub use super::lap::LAP;
 use super::words::{STRIP_DIRECTION_WORDS, TAB_WORDS};
@@ -44,6 +45,9 @@ pub static CARD: Table = Table {
         table("valley_lining", &VALLEY_LINING, "metal in open valleys"),
         table("abutment_flashing", &ABUTMENT_FLASHING, "metal along walls"),
         table("deck", &DECK, "boards, panels or battens"),
+        tables("other_deck", &OTHER_DECK, "other decks to choose from"),
+        tables("fixing", &FIXING, "what holds deck, underlay, metal and caps"),
+        table("vents", &VENTS, "vents over a ceiling"),
         table("rain_goods", &RAIN_GOODS, "gutters and boards"),
     ],
     names: None,

@@ -1,7 +1,7 @@
 //! What the roof is covered with, what it costs, what comes off first.
 
 use super::offer::HOURS;
-use super::words::{EXPOSURE_WORDS, HIP_WORDS, PER_WORDS, VALLEY_WORDS};
+use super::words::{AS_CARD_WORDS, EXPOSURE_WORDS, HIP_WORDS, PER_WORDS, VALLEY_WORDS};
 use super::{choice, count, date, flag, length, limits, number, share, table, tables, text};
 use crate::base::schema::{Key, Kind, Naming, OwnNames, Table, Usual};
 use crate::input::card::NAMES as CARDS;
@@ -54,6 +54,33 @@ pub static COVERING: Table = Table {
             "how the site lies to the wind; \"exposed\" is coast, hilltop, open plain",
         )
         .or_word("normal"),
+        text(
+            "deck",
+            limits::NAME,
+            "deck",
+            "\"plywood\"",
+            "what the covering lies on: one of the decks that the card offers, or \"none\"",
+        )
+        .or_else("the card's first"),
+        choice("edge_metal", &AS_CARD_WORDS, "edge metal", "\"none\"", "metal at eaves, verges and top edges, or none")
+            .or_word("card"),
+        choice("gutters", &AS_CARD_WORDS, "gutters", "\"none\"", "gutters and pipes, or none").or_word("card"),
+        Key::new(
+            "leave_out",
+            Kind::Texts(limits::LINE),
+            "left out",
+            "[\"soffit\"]",
+            "lines of the order that are no part of this job: neither ordered nor laid",
+        )
+        .or_else("none"),
+        Key::new(
+            "already_there",
+            Kind::Texts(limits::LINE),
+            "already there",
+            "[\"underlay\"]",
+            "lines of the order that are not bought: boards and gutters on the building, all else in the yard, to be laid",
+        )
+        .or_else("none"),
         count("spare_packs", limits::SPARE, "spare packs", "1", "packs of the covering ordered on top").or(0.0),
         length(
             "wall_inside",
@@ -63,6 +90,8 @@ pub static COVERING: Table = Table {
             "level distance from the eave to the inside of a warm wall, for the ice barrier",
         )
         .or_else("not said"),
+        number("van_payload", limits::PAYLOAD, "van carries, kg", "900", "what the van carries at once, kg: how many trips")
+            .or_else("not said"),
         number(
             "level_ceiling",
             limits::AREA,
@@ -154,7 +183,20 @@ pub static PRICES: Table = Table {
         price("adhesive", "adhesive, a tube or tin"),
         price("deck-board", "deck, a board or panel"),
         price("gutter", "gutter, a piece"),
-        price("downpipe", "downpipes, each"),
+        price("gutter-bracket", "gutter brackets, each"),
+        price("gutter-corner", "gutter corners, each"),
+        price("stop-end", "stop ends of gutters, each"),
+        price("gutter-outlet", "gutter outlets, each"),
+        price("downpipe", "downpipe, a piece"),
+        price("pipe-bend", "bends of pipes, each"),
+        price("pipe-clip", "clips of pipes, each"),
+        price("deck-nail", "nails of the deck, a pack"),
+        price("underlay-nail", "nails of the underlay, a pack"),
+        price("metal-nail", "nails of edge metal, a pack"),
+        price("cap-nail", "nails of caps, a pack"),
+        price("eave-vent", "vents at eaves, each"),
+        price("high-vent", "vents at ridges, each"),
+        price("top-board", "boards along top edges, a piece"),
         price("fascia-board", "fascia boards, a piece"),
         price("verge-board", "verge boards, a piece"),
         price("soffit", "soffit, a board"),
@@ -222,9 +264,11 @@ pub static OLD_ROOF: Table = Table {
     many: "The old roof",
     about: "What lies there now and comes off first, where a roof is renewed.",
     keys: &[
-        text("kind", limits::LINE, "what lies there", "\"bitumen shingles\"", "what lies there now").needed(),
+        text("kind", limits::LINE, "what lies there", "\"bitumen shingles\"", "what lies there now")
+            .or_word("bitumen shingles"),
         count("layers", limits::LAYERS, "layers", "1", "how many lie one over the other").or(1.0),
-        number("weight", limits::AREA_WEIGHT, "kg/m² a layer", "10", "kilograms a square metre of one layer").needed(),
+        number("weight", limits::AREA_WEIGHT, "kg/m² a layer", "10", "kilograms a square metre of one layer")
+            .or_else("by its kind: shingles 10, felt 6, slates 32, tiles 45, sheets 6"),
         length(
             "loose_thickness",
             limits::LOOSE,
@@ -232,14 +276,20 @@ pub static OLD_ROOF: Table = Table {
             "\"40 mm\"",
             "of one layer as it lies loose in a skip",
         )
-        .needed(),
+        .or_else("by its kind: shingles 40 mm, slates 50 mm, tiles 80 mm"),
         share("deck_share", limits::SHARE, "deck to renew", "\"10 %\"", "share of the deck that is renewed").or(0.0),
         Key {
             usual: Usual::Flag(true),
             ..flag("asbestos_possible", "asbestos", "false", "whether it may hold asbestos; not known means possible")
         },
-        Key::new("stays", Kind::Texts(limits::LINE), "stays", "[\"gutters\"]", "what stays, in your words")
-            .or_else("nothing"),
+        Key::new(
+            "stays",
+            Kind::Texts(limits::LINE),
+            "stays",
+            "[\"gutters\"]",
+            "what stays on the building and is not ordered, in your words; [] where all of it is renewed",
+        )
+        .or_else("boards along the edges, soffit, gutters and pipes"),
     ],
     names: None,
     example: "[old_roof]\nkind = \"bitumen shingles\"\nlayers = 1\nweight = 10\nloose_thickness = \"40 mm\"\ndeck_share = \"10 %\"\nasbestos_possible = false\nstays = [\"gutters\"]",

@@ -1,9 +1,9 @@
 //! The material card's goods: caps, nails, underlay, metal, adhesive, deck, gutters.
 
 use super::lap::LAP;
-use super::words::{DECK_WORDS, EXPOSURE_WORDS};
+use super::words::{DECK_WORDS, EXPOSURE_WORDS, HELD_WORDS};
 use super::{choice, count, length, limits, number, rule_pitch, share, source, tables, text};
-use crate::base::schema::{Key, Table};
+use crate::base::schema::{Key, Kind, Table};
 
 /// `[caps]`.
 pub static CAPS: Table = Table {
@@ -97,6 +97,8 @@ pub static UNDERLAY: Table = Table {
             "an ice barrier runs from the eave to this far inside the warm wall, level",
         )
         .or_else("none"),
+        number("ice_weight", limits::WEIGHT, "barrier, kg/m²", "1.5", "of a square metre of the ice barrier, kg")
+            .or(1.5),
         number("weight", limits::WEIGHT, "weight, kg/m²", "1.2", "of a square metre, kg").needed(),
     ],
     names: None,
@@ -196,10 +198,49 @@ pub static ABUTMENT_FLASHING: Table = Table {
         length("upstand", limits::LAP, "up the wall", "\"150 mm\"", "up the wall").needed(),
         length("cover", limits::LAP, "over the covering", "\"150 mm\"", "over the covering below").needed(),
         number("weight", limits::WEIGHT, "weight, kg/m", "1.1", "of a metre, kg").needed(),
+        number("step_weight", limits::WEIGHT, "step piece, kg", "0.25", "of a step piece or kick-out, kg").or(0.25),
+        number("saddle_weight", limits::WEIGHT, "saddle, kg", "2", "of a saddle, kg").or(2.0),
         source(),
     ],
     names: None,
     example: "[abutment_flashing]\npiece = \"2 m\"\nlap = \"100 mm\"\nupstand = \"150 mm\"\ncover = \"150 mm\"\nweight = 1.1\nsource = \"common practice\"",
+};
+
+const DECK_KEYS: &[Key] = &[
+    text("name", limits::NAME, "name", "\"plywood\"", "what it is asked for by in the roof file").or_else("its kind"),
+    choice("kind", &DECK_WORDS, "kind", "\"boards\"", "what it is made of").needed(),
+    length(
+        "width",
+        limits::BOARD,
+        "width",
+        "\"120 mm\"",
+        "of a board, or of a sheet up the slope; of battens, their spacing where the gauge sets none",
+    )
+    .needed(),
+    length("length", limits::STOCK, "length", "\"4 m\"", "along the eave").needed(),
+    Key::new(
+        "lengths",
+        Kind::AnyLengths(limits::STOCK),
+        "other lengths",
+        "[\"3.0 m\", \"4.2 m\"]",
+        "other lengths on offer: the one that leaves the least over is ordered",
+    )
+    .or_else("none"),
+    length("thickness", limits::THICKNESS, "thickness", "\"20 mm\"", "of a board or panel").needed(),
+    length("spacing", limits::SPACING, "bearers every", "\"600 mm\"", "of the bearers, centre to centre").needed(),
+    number("weight", limits::WEIGHT, "weight, kg/m²", "9", "of a square metre, kg").needed(),
+];
+
+/// `[[other_deck]]`.
+pub static OTHER_DECK: Table = Table {
+    name: "other_deck",
+    header: "[[other_deck]]",
+    one: "deck",
+    many: "Other decks",
+    about: "What the covering may lie on instead of [deck]: the roof file chooses by name.",
+    keys: DECK_KEYS,
+    names: None,
+    example: "[[other_deck]]\nname = \"plywood\"\nkind = \"sheets\"\nwidth = \"1.20 m\"\nlength = \"2.40 m\"\nthickness = \"18 mm\"\nspacing = \"600 mm\"\nweight = 10.5",
 };
 
 /// `[deck]`.
@@ -209,23 +250,60 @@ pub static DECK: Table = Table {
     one: "deck",
     many: "Deck",
     about: "What the covering lies on.",
-    keys: &[
-        choice("kind", &DECK_WORDS, "kind", "\"boards\"", "what it is made of").needed(),
-        length(
-            "width",
-            limits::BOARD,
-            "width",
-            "\"120 mm\"",
-            "of a board, or of a sheet up the slope; of battens, their spacing where the gauge sets none",
-        )
-        .needed(),
-        length("length", limits::STOCK, "length", "\"4 m\"", "along the eave").needed(),
-        length("thickness", limits::THICKNESS, "thickness", "\"20 mm\"", "of a board or panel").needed(),
-        length("spacing", limits::SPACING, "bearers every", "\"600 mm\"", "of the bearers, centre to centre").needed(),
-        number("weight", limits::WEIGHT, "weight, kg/m²", "9", "of a square metre, kg").needed(),
-    ],
+    keys: DECK_KEYS,
     names: None,
     example: "[deck]\nkind = \"boards\"\nwidth = \"120 mm\"\nlength = \"4 m\"\nthickness = \"20 mm\"\nspacing = \"600 mm\"\nweight = 9",
+};
+
+/// `[[fixing]]`.
+pub static FIXING: Table = Table {
+    name: "fixing",
+    header: "[[fixing]]",
+    one: "fixing",
+    many: "Fixings",
+    about: "What holds something else than the covering; without it none is ordered.",
+    keys: &[
+        choice("of", &HELD_WORDS, "of", "\"deck\"", "what it holds").needed(),
+        number(
+            "each",
+            limits::SOME_RATE,
+            "at each place",
+            "2",
+            "how many at each place: where a board crosses a bearer, along a lap or an edge, on a cap",
+        )
+        .needed(),
+        length(
+            "spacing",
+            limits::SPACING,
+            "every",
+            "\"300 mm\"",
+            "from place to place: along a lap, an edge, a panel's bearer",
+        )
+        .or_else("once at each crossing"),
+        share("spare", limits::SHARE, "spare", "\"5 %\"", "allowance for loss").or(0.05),
+        count("pack", limits::MANY, "in a pack", "500", "in a pack").needed(),
+        text("pack_name", limits::NAME, "a pack is a", "\"box\"", "what a pack is called").or_word("box"),
+        number("weight", limits::WEIGHT, "weight, kg", "0.005", "of one, kg").needed(),
+        source(),
+    ],
+    names: None,
+    example: "[[fixing]]\nof = \"underlay\"\neach = 1\nspacing = \"300 mm\"\npack = 500\nweight = 0.002\nsource = \"common practice\"",
+};
+
+/// `[vents]`.
+pub static VENTS: Table = Table {
+    name: "vents",
+    header: "[vents]",
+    one: "vent",
+    many: "Vents",
+    about: "Vents over a ceiling, ordered where the roof file states a level ceiling.",
+    keys: &[
+        number("eave", limits::VENT, "free area at eaves, m²", "0.02", "free area of one at the eaves, m²").needed(),
+        number("high", limits::VENT, "free area at ridges, m²", "0.02", "free area of one at the ridge, m²").needed(),
+        number("weight", limits::WEIGHT, "weight, kg", "0.5", "of one, kg").or(0.5),
+    ],
+    names: None,
+    example: "[vents]\neave = 0.02\nhigh = 0.02",
 };
 
 /// `[rain_goods]`.
@@ -241,6 +319,21 @@ pub static RAIN_GOODS: Table = Table {
             .needed(),
         source(),
         length("board", limits::STOCK, "a board", "\"4 m\"", "length of fascia and verge boards").needed(),
+        number("gutter_weight", limits::WEIGHT, "gutter, kg/m", "1.4", "of a metre of gutter, kg").or(1.4),
+        length("bracket_spacing", limits::SPACING, "a bracket every", "\"700 mm\"", "from bracket to bracket").or(0.7),
+        length("pipe_piece", limits::STOCK, "a pipe's piece", "\"2.5 m\"", "length of a piece of pipe").or(2.5),
+        number("pipe_weight", limits::WEIGHT, "pipe, kg/m", "1.2", "of a metre of pipe, kg").or(1.2),
+        length("clip_spacing", limits::SPACING, "a clip every", "\"2 m\"", "from clip to clip of a pipe").or(2.0),
+        number(
+            "fitting_weight",
+            limits::WEIGHT,
+            "fitting, kg",
+            "0.2",
+            "of a bracket, corner, stop end, outlet, bend or clip, kg",
+        )
+        .or(0.2),
+        number("board_weight", limits::WEIGHT, "board, kg/m", "1.5", "of a metre of board along an edge, kg").or(1.5),
+        number("soffit_weight", limits::WEIGHT, "soffit, kg/m", "2", "of a metre of soffit, kg").or(2.0),
     ],
     names: None,
     example: "[rain_goods]\ngutter_piece = \"3 m\"\noutlet_drains = 37\nsource = \"common practice\"\nboard = \"4 m\"",

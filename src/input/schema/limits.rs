@@ -146,6 +146,10 @@ pub const DAB: Bounds = Bounds::up_to(0.001, "dab of adhesive in cubic metres");
 pub const WIDEN: Bounds = Bounds::from_to(0.0, 0.1, "widening of a valley");
 /// A bond, as a share of a piece.
 pub const BOND: Bounds = Bounds::from_to(0.0, 1.0, "bond");
+/// What a van carries, kg.
+pub const PAYLOAD: Bounds = Bounds::from_to(50.0, 50_000.0, "load of a van in kg");
+/// Free area of a vent, m².
+pub const VENT: Bounds = Bounds::up_to(1.0, "free area of a vent in square metres");
 /// What an outlet drains, m².
 pub const DRAINS: Bounds = Bounds::up_to(10_000.0, "area that an outlet drains");
 /// A temperature, °C.

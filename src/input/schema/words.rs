@@ -8,7 +8,7 @@ use crate::outline::block::{DormerKind, Fascia};
 use crate::survey::sigma::{self, LengthSigma};
 use crate::takeoff::card::{Direction, TabShape};
 use crate::takeoff::goods::{DeckKind, Exposure};
-use crate::takeoff::item::Unit;
+use crate::takeoff::item::{Held, Unit};
 use crate::takeoff::model::{HipMethod, ValleyMethod};
 
 /// What a bare length means.
@@ -93,6 +93,80 @@ pub const EXPOSURES: [(&str, Exposure); 2] = [("normal", Exposure::Normal), ("ex
 /// What of [`EXPOSURES`] is written.
 pub const EXPOSURE_WORDS: [&str; 2] = words_of(&EXPOSURES);
 
+/// Metal at every edge.
+pub const EDGE_METAL: [&str; 4] = ["edge-strip-eave", "edge-strip-verge", "edge-strip-break", "edge-strip-top"];
+/// Gutters, pipes and what holds and joins them.
+pub const RAINWATER: [&str; 8] =
+    ["gutter", "gutter-bracket", "gutter-corner", "stop-end", "gutter-outlet", "downpipe", "pipe-bend", "pipe-clip"];
+/// Pipes and what holds them.
+const PIPES: [&str; 3] = ["downpipe", "pipe-bend", "pipe-clip"];
+/// Metal at walls and openings.
+const FLASHINGS: [&str; 5] = ["abutment-flashing", "opening-flashing", "step-flashing", "kick-out", "saddle"];
+
+/// Words for what is not bought, beside the names of the order's lines themselves, with the lines each stands for.
+pub const THINGS: [(&str, &[&str]); 27] = [
+    ("deck", &["deck-board"]),
+    ("decking", &["deck-board"]),
+    ("boards", &["deck-board"]),
+    ("deck boards", &["deck-board"]),
+    ("battens", &["deck-board"]),
+    ("fascia", &["fascia-board"]),
+    ("fascias", &["fascia-board"]),
+    ("fascia boards", &["fascia-board"]),
+    ("bargeboards", &["verge-board"]),
+    ("verge boards", &["verge-board"]),
+    ("soffits", &["soffit"]),
+    ("edge metal", &EDGE_METAL),
+    ("drip edge", &EDGE_METAL),
+    ("eave metal", &["edge-strip-eave"]),
+    ("verge metal", &["edge-strip-verge"]),
+    ("valleys", &["valley-lining"]),
+    ("valley metal", &["valley-lining"]),
+    ("caps", &["ridge-hip-cap"]),
+    ("nails", &["nail"]),
+    ("flashings", &FLASHINGS),
+    ("flashing", &FLASHINGS),
+    ("gutters", &RAINWATER),
+    ("gutters and pipes", &RAINWATER),
+    ("rainwater goods", &RAINWATER),
+    ("downpipes", &PIPES),
+    ("pipes", &PIPES),
+    ("felt", &["underlay"]),
+];
+
+/// What stays on a building whose roof is renewed, where nothing is said of it (common practice, no source). The deck is
+/// asked for apart.
+pub const USUALLY_STAYS: [(&str, &[&str]); 3] = [
+    ("fascia and verge boards", &["fascia-board", "verge-board", "top-board"]),
+    ("soffit", &["soffit"]),
+    ("gutters and pipes", &RAINWATER),
+];
+
+/// What lies on old roofs: kilograms a square metre of one layer, and its thickness loose in a skip, metres (common
+/// practice, no source). The first word that the kind holds counts.
+pub const OLD_COVERINGS: [(&str, f64, f64); 8] = [
+    ("shingle", 10.0, 0.04),
+    ("felt", 6.0, 0.03),
+    ("slate", 32.0, 0.05),
+    ("tile", 45.0, 0.08),
+    ("cement", 17.0, 0.04),
+    ("metal", 6.0, 0.05),
+    ("sheet", 6.0, 0.05),
+    ("thatch", 40.0, 0.50),
+];
+
+/// Whether goods of the card are laid.
+pub const AS_CARD: [(&str, bool); 2] = [("card", true), ("none", false)];
+/// What of [`AS_CARD`] is written.
+pub const AS_CARD_WORDS: [&str; 2] = words_of(&AS_CARD);
+
+/// The lines of the order that a word or a line's own name stands for.
+#[must_use]
+pub fn things(word: &str) -> Option<&'static [&'static str]> {
+    let plain = word.trim().to_lowercase();
+    THINGS.iter().find(|(known, _)| *known == plain).map(|(_, items)| *items)
+}
+
 /// Shapes of a strip's tabs.
 pub const TABS: [(&str, TabShape); 3] =
     [("rectangular", TabShape::Rectangular), ("rounded", TabShape::Rounded), ("triangular", TabShape::Triangular)];
@@ -126,6 +200,12 @@ pub const PER: [(&str, Unit); 11] = [
 ];
 /// What of [`PER`] is written.
 pub const PER_WORDS: [&str; 11] = words_of(&PER);
+
+/// What fixings of their own hold.
+pub const HELD: [(&str, Held); 4] =
+    [("deck", Held::Deck), ("underlay", Held::Underlay), ("metal", Held::Metal), ("caps", Held::Caps)];
+/// What of [`HELD`] is written.
+pub const HELD_WORDS: [&str; 4] = words_of(&HELD);
 
 /// A laser distance meter held by hand: 3 mm. Common practice, no source.
 const LASER: LengthSigma = LengthSigma { fixed: 0.003, relative: 0.0 };

@@ -176,6 +176,7 @@ pub(super) fn expected(fault: &Fault) -> Option<String> {
         Fault::OverhangAssumed => "`overhang = { eave = 0.35, verge = 0.20 }`".to_owned(),
         Fault::PriceFile { .. } => of_value(&Expected::PriceFile),
         Fault::FurtherPriceFile => "its prices themselves".to_owned(),
+        Fault::NoSuchDeck { known, .. } => of_value(&Expected::Deck(known.clone())),
         Fault::NoSuchLine { known, .. } => of_value(&Expected::OrderLine(known.clone())),
         Fault::CardFile { known, .. } => of_value(&Expected::Card(known.clone())),
         Fault::WasteWord => "\"layout\", or a percentage such as \"15 %\"".to_owned(),
@@ -242,6 +243,9 @@ fn of_value(expected: &Expected) -> String {
         Expected::OrderLine(known) => {
             return format!("one of {}", listed(known.iter().map(String::as_str), usize::MAX));
         }
+        Expected::Deck(known) => {
+            return format!("one of {}", listed(known.iter().map(String::as_str), usize::MAX));
+        }
         Expected::Marks => "points with their pixels: { E1 = [1505.4, 1368.1] }",
         Expected::MarkTable => "a table: { E1 = [1505.4, 1368.1], … }",
         Expected::LineTable => "a table: { \"E1-E2\" = [[1600.2, 1375.0], [2400.9, 1436.7]], … }",
@@ -253,6 +257,7 @@ fn of_value(expected: &Expected) -> String {
         Expected::Stay => "a thing that stays",
         Expected::RegularWidth => "of the regular outline, from a side straight across",
         Expected::RegularPitch => "of every side of the regular outline, such as 35",
+        Expected::Lengths => "a list of lengths: [\"3.0 m\", \"4.2 m\"]",
         Expected::HalfHipPitch => "the pitch of the half-hip above `hip_from`",
         Expected::Projection => {
             "how far the drip edge lies beyond the deck or fascia, or the gutter's front beyond the drip edge: \"40 mm\""

@@ -115,6 +115,7 @@ pub(super) fn message(fault: &Fault, written: &str, say: Words) -> String {
         }
         Fault::PriceFile { name, why } => format!("price file {name:?} {}", unread(why)),
         Fault::FurtherPriceFile => "a price file names no further one".to_owned(),
+        Fault::NoSuchDeck { name, card, .. } => format!("the card {card} offers no deck {name:?}"),
         Fault::NoSuchLine { name, .. } => format!("there is no line {name:?} of the order"),
         Fault::CardFile { name, why, .. } => format!("card file {name:?} {}", unread(why)),
         Fault::WasteWord => "`waste` is neither word nor percentage".to_owned(),

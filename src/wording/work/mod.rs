@@ -48,6 +48,7 @@ pub fn heading(step: &Step) -> &'static str {
         Task::Caps { kind: EdgeKind::Hip, .. } => "Hip caps",
         Task::Caps { .. } => "Ridge caps",
         Task::Gutters { .. } => "Gutters and pipes",
+        Task::Vents { .. } => "Vents",
         Task::ClearUp => "Clear up",
         Task::Check => "Look it over",
     }
@@ -78,10 +79,17 @@ pub fn message(step: &Step, say: Words) -> String {
             say.area(*renew)
         ),
         Task::Deck { kind, thickness, spacing, gap, gauge } => deck(*kind, [*thickness, *spacing], *gap, *gauge, say),
-        Task::Boards { length } => format!(
-            "Fascia, verge boards and soffit, straight and level, as they are on the order: {} of eaves and verges.",
-            say.length(*length)
-        ),
+        Task::Boards { length, vents } => {
+            let vents = if *vents > 0 {
+                format!(" {} in the soffit, spread along the eaves.", capital(&count(*vents as usize, "vent", "vents")))
+            } else {
+                String::new()
+            };
+            format!(
+                "Boards and soffit, straight and level, as they are on the order: {} of edges in all.{vents}",
+                say.length(*length)
+            )
+        }
         Task::EaveMetal(metal) => {
             format!("Before the underlay, which comes to lie over it: {}.", along(metal, "eaves", say))
         }
@@ -102,15 +110,18 @@ pub fn message(step: &Step, say: Words) -> String {
         Task::Collar(collar) => felt::collar(collar, say),
         Task::Opening(opened) => opening(opened, say),
         Task::Walls { along: metal, upstand, cover, step, kick_outs } => {
-            let mut told = format!(
-                "{}, {} up the wall and {} over the covering, under a counter flashing let into the wall.",
-                capital(&along(metal, "walls", say)),
-                say.fine(*upstand),
-                say.fine(*cover)
-            );
+            let turned = format!("{} up the wall and {} over the covering", say.fine(*upstand), say.fine(*cover));
+            let mut told = match (metal, step) {
+                (Some(metal), _) => format!(
+                    "{}, {turned}, behind the cladding or let into the wall.",
+                    capital(&along(metal, "walls", say)),
+                ),
+                (None, _) => format!("Every piece {turned}, behind the cladding or let into the wall."),
+            };
             if let Some(step) = step {
                 told.push_str(&format!(
-                    " Up raking walls a step piece with every course, each at least {} long, the upper over the lower.",
+                    " Up raking walls a step piece with every course, each at least {} long, the upper over the lower, \
+                     and no metal along the wall beside them.",
                     say.fine(*step)
                 ));
             }
@@ -127,10 +138,15 @@ pub fn message(step: &Step, say: Words) -> String {
             along(metal, "top edges", say)
         ),
         Task::Caps { .. } => caps(&step.task, step.again, say),
-        Task::Gutters { length, outlets } => format!(
-            "{} of gutters, falling to the outlets{}; the drip falls into the gutter, not behind it.",
+        Task::Gutters { length, outlets, brackets } => format!(
+            "{} of gutters on brackets every {} at most, joined round the corners, falling to the outlets, {outlets} in all; \
+             the drip falls into the gutter, not behind it.",
             say.length(*length),
-            if *outlets > 0 { format!(", {outlets} in all") } else { String::new() }
+            say.fine(*brackets)
+        ),
+        Task::Vents { count: vents } => format!(
+            "{} as high as the roof allows, cut in before the ridge is closed.",
+            capital(&count(*vents as usize, "vent", "vents"))
         ),
         Task::ClearUp => {
             "Nails, cuttings and packs off the slope and out of gutters and valleys; a magnet over the ground \
@@ -258,6 +274,20 @@ fn opening(opened: &Opened, say: Words) -> String {
         saddle,
     } = opened;
     let what = if what.is_empty() { "opening".to_owned() } else { what.clone() };
+    if *step_count == 0 {
+        let back = match (back_course, saddle) {
+            (Some(_), true) => "Behind it a saddle that sheds water to both sides, under the sheets above.",
+            (Some(_), false) => "The back piece lies under the sheets above.",
+            (None, _) => "It reaches the ridge: the caps close on it, and no back piece is laid.",
+        };
+        return format!(
+            "{}: the apron over the sheets below, {} past each side; metal up both sides, over the next rib. Sheets stop {} clear \
+             of it. {back}",
+            capital(&what),
+            say.fine(*past_side),
+            say.fine(*clear)
+        );
+    }
     let back = match (back_course, saddle) {
         (Some(course), true) => format!(
             "Behind it a saddle that sheds water to both sides, and the back piece, {} past each side; course {course} and those \

@@ -3,7 +3,7 @@
 
 mod coverings;
 mod jobs;
-mod read;
+pub mod read;
 mod rules_01_to_12;
 mod rules_13_to_21;
 mod rules_22_to_30;

@@ -11,7 +11,7 @@ use eavewright::outline::footprint::Role;
 use eavewright::roof::{EdgeKind, Roof};
 use eavewright::takeoff::goods::{Exposure, Underlay};
 use eavewright::takeoff::lay::{lay, lay_with};
-use eavewright::takeoff::model::{Covering, OldRoof};
+use eavewright::takeoff::model::{Covering, OldRoof, Stay};
 use eavewright::takeoff::{Finding, TakeOff, runs, underlay};
 
 fn gable(width: f64, depth: f64, degrees: f64) -> Roof {
@@ -285,7 +285,8 @@ fn rule_30_nothing_is_laid_over_two_layers_and_only_what_is_dried_in_is_stripped
         loose_thickness: 0.03,
         deck_share: 0.1,
         asbestos_possible: true,
-        stays: vec!["gutters".into()],
+        stays: vec![Stay { said: "gutters".into(), items: vec!["gutter".into()] }],
+        stays_stated: true,
     });
     let answer = taken_off(&roof_of(9.2, 5.6, eave(35.0), eave(35.0)), &card);
     near(answer.old_roof.as_ref().unwrap().weight, area(&answer) * 20.0, 1e-9);

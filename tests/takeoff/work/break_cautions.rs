@@ -37,6 +37,7 @@ fn with_old(asbestos_possible: bool) -> Covering {
         deck_share: 0.1,
         asbestos_possible,
         stays: vec![],
+        stays_stated: true,
     });
     card
 }

@@ -162,6 +162,7 @@ fn an_old_roof_and_prices_are_found() {
             deck_share: 0.1,
             asbestos_possible,
             stays: vec![],
+            stays_stated: true,
         });
         card
     };

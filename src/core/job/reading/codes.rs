@@ -25,7 +25,9 @@ impl Fault {
             Self::Empty { .. } => "empty",
             Self::TooLong { .. } => "too-long",
             Self::BadName { .. } => "bad-name",
-            Self::UnknownWord { .. } | Self::WasteWord | Self::NoSuchLine { .. } => "unknown-word",
+            Self::UnknownWord { .. } | Self::WasteWord | Self::NoSuchLine { .. } | Self::NoSuchDeck { .. } => {
+                "unknown-word"
+            }
             Self::Conflict { .. }
             | Self::OffsetAlone
             | Self::GoesWithWall { .. }

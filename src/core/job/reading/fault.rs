@@ -372,6 +372,15 @@ pub enum Fault {
         /// The nearest.
         near: Option<String>,
     },
+    /// A deck that the card does not offer.
+    NoSuchDeck {
+        /// The name.
+        name: String,
+        /// The card.
+        card: String,
+        /// Decks there are.
+        known: Vec<String>,
+    },
     /// A card file that was not read.
     CardFile {
         /// Its name.

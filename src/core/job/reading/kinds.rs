@@ -208,6 +208,10 @@ pub enum Expected {
     StayList,
     /// A thing that stays.
     Stay,
+    /// A deck that the card offers.
+    Deck(Vec<String>),
+    /// Lengths in a list.
+    Lengths,
     /// The pitch of a half-hip.
     HalfHipPitch,
     /// The width of a regular outline.

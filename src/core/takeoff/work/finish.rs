@@ -9,9 +9,9 @@ use crate::roof::analysis::opening::CutOpening;
 use crate::takeoff::caps::CapRun;
 use crate::takeoff::card::CoveringKind;
 use crate::takeoff::covering::margins;
-use crate::takeoff::flashing;
-use crate::takeoff::item::{Detail, Item};
+use crate::takeoff::item::{Detail, Held, Item};
 use crate::takeoff::layout::FaceLayout;
+use crate::takeoff::{flashing, rain};
 
 /// Nails of a cap from its sides, and so far above what shows of it (common practice, no source).
 const CAP_NAIL: f64 = 0.025;
@@ -22,6 +22,7 @@ pub(super) fn steps(site: &Site<'_>) -> Vec<Step> {
     // Of a felt roof it lies between the layers, as along verges.
     let top = site.card().verge_strip.as_ref().filter(|_| !site.is_felt());
     steps.extend(metal(site, EdgeKind::Top, Item::TopStrip, top, Task::TopEdges));
+    steps.extend(vents(site));
     let mut caps = caps(site);
     caps.iter_mut().skip(1).for_each(|step| step.again = true);
     steps.extend(caps);
@@ -43,14 +44,15 @@ fn opening(site: &Site<'_>, opening: &CutOpening) -> Option<Step> {
     let [low, high] = counted.height;
     let past = margins(site.card());
     let saddle = counted.has_saddle.then_some(Item::Saddle);
+    let gauge = Some(layout.gauge).filter(|_| !matches!(site.card().covering, CoveringKind::Sheet(_)));
     let opened = Opened {
         what: opening.kind.clone(),
         clear: past.opening,
         apron_course: course_at(layout, |butt| butt < low - tolerance::SMALLEST).unwrap_or(1),
         past_side: flashing::PAST_SIDE,
         steps: crossing(layout, [low, high]),
-        step_count: flashing::steps([low, high], layout.gauge, past.eave),
-        step_length: layout.gauge + flashing::STEP_LAP,
+        step_count: flashing::steps([low, high], gauge, past.eave),
+        step_length: gauge.map_or(0.0, |gauge| gauge + flashing::STEP_LAP),
         back_course: (!counted.at_ridge)
             .then(|| layout.courses.iter().position(|course| course.butt_v > high - tolerance::SMALLEST))
             .flatten()
@@ -93,11 +95,15 @@ fn crossing(layout: &FaceLayout, [low, high]: [f64; 2]) -> [usize; 2] {
 }
 
 fn walls(site: &Site<'_>) -> Option<Step> {
-    let uses = site.on_order(&[Item::WallFlashing]);
-    let stock = site.card().abutment_flashing.as_ref().filter(|_| !uses.is_empty())?;
     let edges = site.edges(EdgeKind::Abutment);
+    if edges.is_empty() {
+        return None;
+    }
+    let metal = site.answer.lines.iter().find(|line| line.item == Item::WallFlashing);
     let rakes =
         site.faces.iter().flat_map(|face| &face.edges).any(|edge| edge.kind == EdgeKind::Abutment && !edge.is_level);
+    let mut all = site.on_order(&[Item::WallFlashing]);
+    let stock = site.card().abutment_flashing.as_ref()?;
     let counted = |wanted: Item| site.answer.lines.iter().find(|line| line.item == wanted);
     let step = counted(Item::StepFlashing).filter(|_| rakes).and_then(|line| match line.detail {
         Some(Detail::StepPieces { least }) => Some(least),
@@ -105,10 +111,13 @@ fn walls(site: &Site<'_>) -> Option<Step> {
     });
     #[allow(clippy::cast_possible_truncation, clippy::cast_sign_loss)]
     let kick_outs = counted(Item::KickOut).and_then(|line| line.quantity.value()).unwrap_or(0.0) as u32;
-    let mut all = uses;
     all.extend(step.map(|_| Item::StepFlashing));
     all.extend((kick_outs > 0).then_some(Item::KickOut));
-    let along = Along { length: site.length(&edges), piece: stock.piece, lap: stock.lap };
+    if all.is_empty() {
+        return None;
+    }
+    let length = metal.and_then(|line| line.quantity.value());
+    let along = length.map(|length| Along { length, piece: stock.piece, lap: stock.lap });
     Some(Step {
         task: Task::Walls { along, upstand: stock.upstand, cover: stock.cover, step, kick_outs },
         uses: all,
@@ -122,13 +131,19 @@ fn walls(site: &Site<'_>) -> Option<Step> {
 /// Lines of caps that run alike together: hips before ridges.
 fn caps(site: &Site<'_>) -> Vec<Step> {
     let mut uses = site.on_order(&[Item::Caps]);
+    if !uses.is_empty() {
+        uses.extend(site.on_order(&[Item::Holds(Held::Caps)]));
+    }
+    let has_own = uses.len() > 1;
     let Some(card) = site.card().caps.as_ref().filter(|_| !uses.is_empty()) else { return Vec::new() };
     let (from_strips, warm_below) = match (&site.card().covering, card.per_strip) {
         (CoveringKind::Strip(strip), Some(_)) => (Some(strip.tab), strip.bend_above),
         _ => (None, None),
     };
     let holds = |item: &Item| {
-        matches!(item, Item::Fixings(_) | Item::Adhesive) || (from_strips.is_some() && *item == Item::Strips)
+        (!has_own && matches!(item, Item::Fixings(_)))
+            || *item == Item::Adhesive
+            || (from_strips.is_some() && *item == Item::Strips)
     };
     uses.extend(site.covering_items().into_iter().filter(holds));
     let mut cautions = vec![Caution::OpenEdge];
@@ -173,21 +188,39 @@ fn caps(site: &Site<'_>) -> Vec<Step> {
 }
 
 fn gutters(site: &Site<'_>) -> Option<Step> {
-    let uses = site.on_order(&[Item::Gutter, Item::Downpipe]);
-    if uses.is_empty() {
-        return None;
-    }
-    let edges = site.edges(EdgeKind::Eave);
-    let outlets = site.answer.lines.iter().find_map(|line| match line.detail {
-        Some(Detail::Outlets { count, .. }) => Some(count),
-        _ => None,
-    });
+    let uses = site.on_order(&[
+        Item::Gutter,
+        Item::GutterBracket,
+        Item::GutterCorner,
+        Item::StopEnd,
+        Item::GutterOutlet,
+        Item::Downpipe,
+        Item::PipeBend,
+        Item::PipeClip,
+    ]);
+    let goods = site.card().rain_goods.as_ref().filter(|_| !uses.is_empty())?;
+    let runs = rain::runs(site.input.roof, site.input.drainage);
+    let edges: Vec<_> = runs.iter().flat_map(|run| &run.stretches).flat_map(|stretch| stretch.edges.clone()).collect();
+    let outlets = runs.iter().map(|run| run.outlets(goods.outlet_drains)).sum();
     Some(Step {
-        task: Task::Gutters { length: site.length(&edges), outlets: outlets.unwrap_or(0) },
+        task: Task::Gutters { length: site.length(&edges), outlets, brackets: goods.bracket_spacing },
         uses,
         faces: site.faces_at(&edges),
         edges,
         cautions: vec![Caution::OpenEdge, Caution::LADDER],
+        again: false,
+    })
+}
+
+/// Vents high up, before the caps close the ridge.
+fn vents(site: &Site<'_>) -> Option<Step> {
+    let uses = site.on_order(&[Item::HighVent]);
+    (!uses.is_empty()).then(|| Step {
+        task: Task::Vents { count: site.count(&Item::HighVent) },
+        uses,
+        faces: site.all_faces(),
+        edges: Vec::new(),
+        cautions: vec![Caution::OpenEdge],
         again: false,
     })
 }

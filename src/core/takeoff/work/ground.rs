@@ -3,7 +3,7 @@
 use super::{Along, Caution, Site, Step, Task};
 use crate::roof::EdgeKind;
 use crate::takeoff::goods::{Deck, DeckKind, EdgeStrip};
-use crate::takeoff::item::Item;
+use crate::takeoff::item::{Held, Item};
 
 /// Between deck sheets (common practice, no source).
 const SHEET_GAP: f64 = 0.003;
@@ -69,10 +69,15 @@ fn strip(site: &Site<'_>) -> Option<Step> {
 }
 
 fn mend(site: &Site<'_>) -> Option<Step> {
-    let renew = site.answer.old_roof.as_ref()?.deck_to_renew;
+    let old = site.answer.old_roof.as_ref()?;
+    // A deck that is renewed all over is laid as a new one.
+    let kind = site.card().deck.as_ref().map(|deck| deck.kind).filter(|kind| *kind != DeckKind::Battens);
+    if !site.answer.deck_plans.is_empty() && kind.is_some() {
+        return None;
+    }
     Some(Step {
-        task: Task::MendDeck { renew },
-        uses: Vec::new(),
+        task: Task::MendDeck { renew: old.deck_to_renew },
+        uses: kind.map(|kind| site.on_order(&[Item::Deck(kind), Item::Holds(Held::Deck)])).unwrap_or_default(),
         faces: site.all_faces(),
         edges: Vec::new(),
         cautions: vec![Caution::OpenEdge, Caution::Fragile, Caution::Structure],
@@ -83,8 +88,8 @@ fn mend(site: &Site<'_>) -> Option<Step> {
 /// One step; battens under pieces of their own gauge one for each gauge.
 fn deck(site: &Site<'_>) -> Vec<Step> {
     let Some(stock) = &site.card().deck else { return Vec::new() };
-    let uses = site.on_order(&[Item::Deck(stock.kind)]);
-    if uses.is_empty() {
+    let uses = site.on_order(&[Item::Deck(stock.kind), Item::Holds(Held::Deck)]);
+    if uses.is_empty() || site.answer.deck_plans.is_empty() {
         return Vec::new();
     }
     let step = |gauge: Option<f64>, faces| Step {
@@ -122,10 +127,10 @@ fn task(stock: &Deck, gauge: Option<f64>) -> Task {
 }
 
 fn boards(site: &Site<'_>) -> Option<Step> {
-    let uses = site.on_order(&[Item::FasciaBoard, Item::VergeBoard, Item::Soffit]);
-    let edges = [EdgeKind::Eave, EdgeKind::Verge].map(|kind| site.edges(kind)).concat();
+    let uses = site.on_order(&[Item::FasciaBoard, Item::VergeBoard, Item::TopBoard, Item::Soffit, Item::EaveVent]);
+    let edges = [EdgeKind::Eave, EdgeKind::Verge, EdgeKind::Top].map(|kind| site.edges(kind)).concat();
     (!uses.is_empty()).then(|| Step {
-        task: Task::Boards { length: site.length(&edges) },
+        task: Task::Boards { length: site.length(&edges), vents: site.count(&Item::EaveVent) },
         uses,
         faces: site.faces_at(&edges),
         edges,
@@ -142,8 +147,9 @@ pub(super) fn metal(
     strip: Option<&EdgeStrip>,
     task: impl Fn(Along) -> Task,
 ) -> Option<Step> {
-    let uses = site.on_order(&[item]);
+    let mut uses = site.on_order(&[item]);
     let strip = strip.filter(|_| !uses.is_empty())?;
+    uses.extend(site.on_order(&[Item::Holds(Held::Metal)]));
     let edges = site.edges(kind);
     Some(Step {
         task: task(Along { length: site.length(&edges), piece: strip.piece, lap: strip.lap }),
@@ -157,7 +163,7 @@ pub(super) fn metal(
 
 /// One step for each head lap in use.
 fn underlay(site: &Site<'_>) -> Vec<Step> {
-    let uses = site.on_order(&[Item::Underlay, Item::IceBarrier]);
+    let uses = site.on_order(&[Item::Underlay, Item::IceBarrier, Item::Holds(Held::Underlay)]);
     let Some(card) = site.card().underlay.as_ref().filter(|_| !uses.is_empty()) else { return Vec::new() };
     let valleys = site.edges(EdgeKind::Valley);
     let mut steps: Vec<Step> = Vec::new();

@@ -22,7 +22,7 @@ use super::answer::TakeOff;
 use super::card::{Card, CoveringKind};
 use super::finding::Finding;
 use super::goods::DeckKind;
-use super::item::Item;
+use super::item::{Item, Quantity};
 use super::outline::CoveredFace;
 use super::take_off::TakeoffInput;
 use crate::base::ids::{EdgeId, FaceId};
@@ -45,6 +45,15 @@ impl Site<'_> {
     fn on_order(&self, items: &[Item]) -> Vec<Item> {
         let is_ordered = |item: &&Item| self.answer.lines.iter().any(|line| line.item == **item);
         items.iter().filter(is_ordered).cloned().collect()
+    }
+
+    /// How many of an item are on the order; 0 where it is not.
+    fn count(&self, item: &Item) -> u32 {
+        let line = self.answer.lines.iter().find(|line| line.item == *item);
+        match line.map(|line| line.quantity) {
+            Some(Quantity::Count(count)) => count,
+            _ => 0,
+        }
     }
 
     /// The item of the covering itself, and what holds it.
@@ -103,7 +112,8 @@ impl Kind {
             CoveringKind::Sheet(_) => Self::Sheet,
             CoveringKind::Felt(_) => Self::Felt,
             CoveringKind::Unit(unit) if unit.layers < 2 => Self::Tile,
-            // What hangs on battens is stone; what is nailed to a closed deck bends.
+            // What is bedded in adhesive bends; else what hangs on battens is stone.
+            CoveringKind::Unit(_) if card.adhesive.is_some() => Self::SingleTab,
             CoveringKind::Unit(_) => match card.deck.as_ref().map(|deck| deck.kind) {
                 Some(DeckKind::Boards | DeckKind::Sheets) => Self::SingleTab,
                 Some(DeckKind::Battens) | None => Self::Slate,

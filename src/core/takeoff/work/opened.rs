@@ -25,15 +25,17 @@ pub struct Opened {
 
 impl Opened {
     pub(super) fn values(&self) -> Vec<(&'static str, f64)> {
-        let mut values = vec![
-            ("clear", self.clear),
+        let mut values = vec![("clear", self.clear), ("past_side", self.past_side)];
+        if self.step_count == 0 {
+            return values;
+        }
+        values.extend([
             ("apron_course", self.apron_course as f64),
-            ("past_side", self.past_side),
             ("first_step_course", self.steps[0] as f64),
             ("last_step_course", self.steps[1] as f64),
             ("step_pieces", f64::from(self.step_count)),
             ("step_length", self.step_length),
-        ];
+        ]);
         values.extend(self.back_course.map(|course| ("back_course", course as f64)));
         values
     }

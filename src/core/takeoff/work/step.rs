@@ -115,8 +115,10 @@ pub enum Task {
     },
     /// Boards and soffit along eaves and verges.
     Boards {
-        /// Along eaves and verges, metres.
+        /// Along eaves, verges and high edges, metres.
         length: f64,
+        /// Vents at the eaves.
+        vents: u32,
     },
     /// Metal at eaves, before the underlay.
     EaveMetal(Along),
@@ -194,8 +196,8 @@ pub enum Task {
     Opening(Opened),
     /// Metal along walls.
     Walls {
-        /// Its pieces.
-        along: Along,
+        /// Its pieces along level walls; `None` where there are none.
+        along: Option<Along>,
         /// Up the wall.
         upstand: f64,
         /// Over the covering below.
@@ -230,6 +232,13 @@ pub enum Task {
         length: f64,
         /// Outlets.
         outlets: u32,
+        /// From bracket to bracket.
+        brackets: f64,
+    },
+    /// Vents high up.
+    Vents {
+        /// How many.
+        count: u32,
     },
     /// Nails, cuttings and packs off the roof.
     ClearUp,
@@ -342,6 +351,7 @@ impl Task {
             Self::TopEdges(_) => "top-edges",
             Self::Caps { .. } => "caps",
             Self::Gutters { .. } => "gutters",
+            Self::Vents { .. } => "vents",
             Self::ClearUp => "clear-up",
             Self::Check => "check",
         }
@@ -361,7 +371,9 @@ impl Task {
                 .chain(some("gap", *gap))
                 .chain(some("gauge", *gauge))
                 .collect(),
-            Self::Boards { length } => vec![("length", *length)],
+            Self::Boards { length, vents } => std::iter::once(("length", *length))
+                .chain(some("vents", (*vents > 0).then_some(f64::from(*vents))))
+                .collect(),
             Self::EaveMetal(metal) | Self::VergeMetal(metal) | Self::Breaks(metal) | Self::TopEdges(metal) => {
                 along(metal)
             }
@@ -406,8 +418,9 @@ impl Task {
                 side.into_iter().chain([("no_nail_within", trim.no_nail_within)]).collect()
             }
             Self::Opening(opening) => opening.values(),
-            Self::Walls { along: metal, upstand, cover, step, kick_outs } => along(metal)
-                .into_iter()
+            Self::Walls { along: metal, upstand, cover, step, kick_outs } => metal
+                .iter()
+                .flat_map(along)
                 .chain([("upstand", *upstand), ("cover", *cover), ("kick_outs", f64::from(*kick_outs))])
                 .chain(some("step_length", *step))
                 .collect(),
@@ -419,7 +432,10 @@ impl Task {
                     .chain(some("warm_below", *warm_below))
                     .collect()
             }
-            Self::Gutters { length, outlets } => vec![("length", *length), ("outlets", f64::from(*outlets))],
+            Self::Gutters { length, outlets, brackets } => {
+                vec![("length", *length), ("outlets", f64::from(*outlets)), ("spacing", *brackets)]
+            }
+            Self::Vents { count } => vec![("count", f64::from(*count))],
             Self::ClearUp | Self::Check => Vec::new(),
         }
     }

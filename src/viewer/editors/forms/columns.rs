@@ -35,7 +35,13 @@ fn width(key: &Key) -> f32 {
     match key.kind {
         Kind::Text(_) | Kind::Outline(_) => 190.0,
         Kind::Choice(words) if words.iter().any(|word| word.len() > 12) => 190.0,
-        Kind::Card(_) | Kind::File | Kind::Texts(_) | Kind::AllOf(..) | Kind::Lengths(..) | Kind::Numbers(..) => 150.0,
+        Kind::Card(_)
+        | Kind::File
+        | Kind::Texts(_)
+        | Kind::AllOf(..)
+        | Kind::Lengths(..)
+        | Kind::AnyLengths(_)
+        | Kind::Numbers(..) => 150.0,
         Kind::Choice(_) | Kind::Name(_) | Kind::Of(_) => 130.0,
         _ => 110.0,
     }
