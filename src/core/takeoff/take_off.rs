@@ -6,6 +6,7 @@ use super::card::{Card, CoveringKind};
 use super::covering::{self, Laid, margins};
 use super::deck::DeckCount;
 use super::finding::Finding;
+use super::item::Unit;
 use super::lines::{Lines, with_packs};
 use super::model::Covering;
 use super::offer::{Measures, deck_area, offer};
