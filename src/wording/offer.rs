@@ -163,6 +163,9 @@ fn of_line(line: &Line, answer: &TakeOff, title: &str, say: Words) -> Option<Str
         Item::Deck(DeckKind::Battens) => "battens to carry the covering".to_owned(),
         Item::FasciaBoard => format!("fascia boards along eaves, {amount}"),
         Item::VergeBoard => format!("boards up the verges, {amount}"),
+        Item::TopBoard => format!("boards along top edges, {amount}"),
+        Item::EaveVent => format!("vents at the eaves, {amount}"),
+        Item::HighVent => format!("vents at the ridge, {amount}"),
         Item::Soffit => format!("soffit, {amount}"),
         Item::Underlay => "underlay over the whole roof".to_owned(),
         Item::IceBarrier => "self-adhesive barrier against ice along the eaves".to_owned(),
@@ -179,9 +182,19 @@ fn of_line(line: &Line, answer: &TakeOff, title: &str, say: Words) -> Option<Str
         Item::OpeningFlashing => "metal round openings".to_owned(),
         Item::Gutter => format!("gutters along eaves, {amount}"),
         Item::Downpipe => format!("downpipes, {amount}"),
-        Item::Starter | Item::Fixings(_) | Item::Adhesive | Item::StepFlashing | Item::KickOut | Item::Saddle => {
-            return None;
-        }
+        Item::Starter
+        | Item::Fixings(_)
+        | Item::Holds(_)
+        | Item::Adhesive
+        | Item::StepFlashing
+        | Item::KickOut
+        | Item::Saddle
+        | Item::GutterBracket
+        | Item::GutterCorner
+        | Item::StopEnd
+        | Item::GutterOutlet
+        | Item::PipeBend
+        | Item::PipeClip => return None,
     })
 }
 
