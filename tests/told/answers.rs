@@ -148,6 +148,7 @@ const KEYS: &[(Class, &[&str])] = &[
             "redundancy",
             "cost",
             "cost_95",
+            "on_top",
             "price",
             "sum",
             "net",
