@@ -9,6 +9,7 @@
 //! | [`survey`] | observations with their sigmas | adjusted places with their covariance, and which observation to doubt |
 //! | [`outline`] | walked or placed rings, roles of sides | drip-edge footprints with a profile a side |
 //! | [`roof`] | footprints, or faces by points | a verified [`roof::Roof`]: faces, edges, volume |
+//! | [`picture`] | a photo's pixels | edges and corners found in them, to a part of a pixel |
 //! | [`takeoff`] | a roof, a material card | courses, packs, weights, costs, advice |
 //! | [`framing`] | a roof | cutting data: rafters, hips, jacks, backing |
 //! | [`drawing`] | a roof and what was laid out on it | drawings free of any device or format |
@@ -21,7 +22,7 @@
 //! Inside the core every length is metres, every angle radians and every number `f64`; areas and lengths measured
 //! level and those measured on the slope are different types ([`base::units`]).
 
-pub use eavewright_core::{base, framing, job, outline, roof, survey, takeoff};
+pub use eavewright_core::{base, framing, job, outline, picture, roof, survey, takeoff};
 
 pub mod cli;
 pub mod drawing;

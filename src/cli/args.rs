@@ -63,6 +63,15 @@ pub enum Command {
         #[arg(long)]
         steps: bool,
     },
+    /// Measure every edge that the photos show, by itself, and say how much surer it makes the areas
+    Edges {
+        /// The roof file.
+        #[command(flatten)]
+        file: File,
+        /// Write what was found into the roof file, as `edges` of its photos
+        #[arg(long)]
+        write: bool,
+    },
     /// Say what to order, laid out course by course
     Takeoff {
         /// The roof file.

@@ -33,6 +33,7 @@ pub fn run(cli: &Cli, style: Option<Style>) -> Result<Done, Stop> {
     match &cli.command {
         Command::Check(file) => check(file, cli.json, style),
         Command::Solve { file, steps } => solve(file, *steps, cli.json, style),
+        Command::Edges { file, write } => edges(file, *write, cli.json, style),
         Command::Keys { table } => keys(table.as_deref(), cli.json),
         Command::Cards { name } => cards(name.as_deref(), cli.json),
         Command::New { shape, out } => new(shape, out.as_deref()),
@@ -147,6 +148,14 @@ fn told_without_roof(job: &Job, failure: &Failure) -> Option<Answer> {
     let tells = survey.faces.iter().any(|face| face.pitch.is_some() || face.area.is_some())
         || job.survey.faces.iter().any(has_places);
     tells.then_some(answer)
+}
+
+fn edges(file: &File, writes: bool, json: bool, style: Option<Style>) -> Result<Done, Stop> {
+    let loaded = load(&file.file)?;
+    let mut aside = super::told(&loaded.source, &loaded.warnings, style);
+    let super::edges::Measured { text, aside: more } = super::edges::run(loaded, writes, json)?;
+    aside.push_str(&more);
+    Ok(Done { text, aside })
 }
 
 fn export(file: &File, out: &Path, json: bool, style: Option<Style>) -> Result<Done, Stop> {

@@ -10,6 +10,7 @@ pub mod commands;
 pub mod compare;
 pub mod diagnostics;
 pub mod draw;
+pub mod edges;
 pub mod export;
 pub mod keys;
 pub mod load;

@@ -21,7 +21,14 @@ pub struct Template {
 /// A template of every shape there is.
 #[must_use]
 pub fn templates() -> Vec<Template> {
-    SHAPES.iter().map(|shape| Template { shape: shape.name, about: shape.about, text: text(shape) }).collect()
+    let shapes = SHAPES.iter().map(|shape| Template { shape: shape.name, about: shape.about, text: text(shape) });
+    // What is done on site and at home with a photo is told in its own order.
+    let photo = Template {
+        shape: "photo",
+        about: "slopes marked in a photo, with tapes",
+        text: include_str!("templates/photo.toml").to_owned(),
+    };
+    shapes.chain([photo]).collect()
 }
 
 /// The template of a shape. The name is taken without regard to case, hyphens and blanks: `lean-to`, `L shape`.
@@ -32,7 +39,8 @@ pub fn template(shape: &str) -> Result<Template, String> {
     let plain = |text: &str| text.to_lowercase().replace(['-', '_', ' '], "");
     let wanted = plain(shape);
     templates().into_iter().find(|template| template.shape == wanted).ok_or_else(|| {
-        let shapes: Vec<String> = SHAPES.iter().map(|shape| format!("{} ({})", shape.name, shape.about)).collect();
+        let shapes: Vec<String> =
+            templates().iter().map(|template| format!("{} ({})", template.shape, template.about)).collect();
         format!("there is no shape {shape:?}, expected one of {}", shapes.join(", "))
     })
 }

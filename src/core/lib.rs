@@ -9,6 +9,7 @@
 //! | [`survey`] | observations with their sigmas | adjusted places with their covariance, and which observation to doubt |
 //! | [`outline`] | walked or placed rings, roles of sides | drip-edge footprints with a profile a side |
 //! | [`roof`] | footprints, or faces by points | a verified [`roof::Roof`]: faces, edges, volume |
+//! | [`picture`] | a photo's pixels | edges and corners found in them, to a part of a pixel |
 //! | [`takeoff`] | a roof, a material card | courses, packs, weights, costs, steps of work |
 //! | [`framing`] | a roof | cutting data: rafters, hips, jacks, backing |
 //! | [`job`] | a whole job | the stages above run in order, one answer |
@@ -37,6 +38,7 @@ pub mod framing;
 pub mod job;
 pub mod outline;
 pub mod prelude;
+pub mod picture;
 pub mod roof;
 pub mod survey;
 pub mod takeoff;

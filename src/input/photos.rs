@@ -6,12 +6,14 @@ use super::measures::Told;
 use super::names::Names;
 use super::nearest::nearest;
 use super::node::{Item, Table};
+use super::picture::is_cut_off;
 use super::reader::Reader;
 use super::schema::limits;
-use super::schema::photos::{LINES, MARKS};
+use super::schema::photos::{EDGES, LINES, MARKS};
 use super::source_map::SourceMap;
 use crate::base::ids::PointId;
 use crate::base::place::Place;
+use crate::base::schema::Table as Shape;
 use crate::job::reading::{Bearers, Expected, Fault, Named, Problem};
 use crate::survey::model::{Camera, Mark, Measured, Photo, SeenLine};
 use crate::survey::sigma;
@@ -158,7 +160,10 @@ impl<'d> Reader<'d> {
         };
         let size = self.photo_size(table, size, &facts);
         let marks = self.marks(index, table, size.as_ref().ok().copied(), names, map);
-        let lines = self.lines(table, size.as_ref().ok().copied(), names);
+        let known = size.as_ref().ok().copied();
+        let lines = self.lines(table, &LINES, known, names);
+        let edges = self.lines(table, &EDGES, known, names);
+        let lines = lines.zip(edges).map(|(lines, edges)| [lines, edges].concat());
         camera.ok()?;
         let (facts, size) = (facts.ok()?, size.ok()?);
         let camera = self.camera_of(index, table, stated_camera, &facts, size);
@@ -200,6 +205,11 @@ impl<'d> Reader<'d> {
         if facts.is_unknown && !knows_enough {
             self.wrong(item, Fault::PhotoFormat { name: name.to_owned() });
             return Err(Told);
+        }
+        if is_cut_off(&bytes) {
+            let written = self.written(&item.span);
+            let fault = Fault::PhotoCutOff { name: name.to_owned() };
+            self.report(Problem::warning(item.span.clone(), fault).written(written));
         }
         if facts.is_heif {
             let written = self.written(&item.span);
@@ -292,7 +302,8 @@ impl<'d> Reader<'d> {
         for entry in entries.items() {
             let key = Item { span: entry.key_span.clone(), ..entry.clone() };
             let point = self.point_named(names, entry.key, &key);
-            let at = MARKS.names.and_then(|own| self.numbers(own.values, &entry));
+            let seen = self.seen(&MARKS, &entry);
+            let at = seen.map(|(at, _)| at);
             let inside = at.is_none_or(|at| self.inside(&entry, at, size));
             ids.push(point);
             keys.push(key);
@@ -303,7 +314,7 @@ impl<'d> Reader<'d> {
                     super::measures::through(&entry.key_span, &entry.span),
                 );
                 let width = size.map_or(sigma::MARK_WIDTH, |size| size[0].max(size[1]));
-                let sigma = stated.as_ref().ok().copied().flatten();
+                let sigma = seen.and_then(|(_, own)| own).or(stated.as_ref().ok().copied().flatten());
                 let sigma = sigma.unwrap_or_else(|| sigma::mark(width, soft.contains(&point)));
                 marks.push(Mark { point, at, sigma });
             } else {
@@ -315,36 +326,61 @@ impl<'d> Reader<'d> {
         fine.then_some(marks)
     }
 
-    fn lines(&mut self, table: &Table<'d>, size: Option<[f64; 2]>, names: &mut Names) -> Option<Vec<SeenLine>> {
+    /// Places along edges: `lines`, which a person sets, or `edges`, which the program finds.
+    fn lines(
+        &mut self,
+        table: &Table<'d>,
+        shape: &'static Shape,
+        size: Option<[f64; 2]>,
+        names: &mut Names,
+    ) -> Option<Vec<SeenLine>> {
         let stated = self.maybe(table, "line_sigma");
-        let Some(item) = table.get("lines") else {
+        let Some(item) = table.get(shape.name) else {
             return stated.ok().map(|_| Vec::new());
         };
         let DeValue::Table(entries) = item.value else {
             self.wrong_type(&item, Expected::LineTable);
             return None;
         };
-        let entries = Table { shape: &LINES, entries: Some(entries), span: item.span.clone() };
+        let entries = Table { shape, entries: Some(entries), span: item.span.clone() };
         let width = size.map_or(sigma::MARK_WIDTH, |size| size[0].max(size[1]));
-        let sigma = stated.as_ref().ok().copied().flatten().unwrap_or_else(|| sigma::line(width));
+        let usual = stated.as_ref().ok().copied().flatten().unwrap_or_else(|| sigma::line(width));
         let mut lines = Vec::new();
         let mut fine = true;
         for entry in entries.items() {
             let key = Item { span: entry.key_span.clone(), ..entry.clone() };
             let ends = self.ends(names, entry.key, &key);
             let places = self.list(&entry, Expected::LinePlaces);
-            let mut at = Vec::new();
+            let (mut at, mut sigmas) = (Vec::new(), Vec::new());
             for place in places.iter().flatten() {
-                let read = LINES.names.and_then(|own| self.numbers(own.values, place));
-                at.extend(read.filter(|&read| self.inside(place, read, size)));
+                let Some((read, own)) = self.seen(shape, place) else { continue };
+                if self.inside(place, read, size) {
+                    at.push(read);
+                    sigmas.push(own.unwrap_or(usual));
+                }
             }
             match (ends, places) {
-                (Some(ends), Some(places)) if at.len() == places.len() => lines.push(SeenLine { ends, at, sigma }),
+                (Some(ends), Some(places)) if at.len() == places.len() => {
+                    lines.push(SeenLine { ends, at, sigmas, is_measured: shape.name == EDGES.name });
+                }
                 _ => fine = false,
             }
         }
         stated.ok()?;
         fine.then_some(lines)
+    }
+
+    /// A place in the photo, `[x, y]`, or `[x, y, sigma]` with its own standard deviation.
+    fn seen(&mut self, shape: &'static Shape, item: &Item<'d>) -> Option<([f64; 2], Option<f64>)> {
+        let own = shape.names?;
+        let DeValue::Array(list) = item.value else { return self.numbers(own.values, item).map(|at| (at, None)) };
+        if list.len() != 3 {
+            return self.numbers(own.values, item).map(|at| (at, None));
+        }
+        let parts: Vec<Item<'d>> = list.iter().map(|value| item.element(value)).collect();
+        let [x, y] = [0, 1].map(|part| self.number(&parts[part], &limits::PIXEL));
+        let sigma = self.number(&parts[2], &limits::MARK_SIGMA);
+        Some(([x?, y?], Some(sigma?)))
     }
 
     /// The two points of `A-B`; a name may have a hyphen itself.

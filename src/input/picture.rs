@@ -2,6 +2,7 @@
 
 use super::image_facts::{image_facts, orientation};
 pub use crate::job::reading::PictureError;
+use crate::picture::Grey;
 use image::metadata::Orientation;
 use image::{DynamicImage, ImageReader, Limits};
 use std::io::Cursor;
@@ -31,7 +32,40 @@ pub fn upright(bytes: &[u8]) -> Result<DynamicImage, PictureError> {
     let mut limits = Limits::default();
     limits.max_alloc = Some(MOST_MEMORY);
     reader.limits(limits);
+    if is_cut_off(bytes) {
+        return Err(PictureError::CutOff);
+    }
     let mut picture = reader.decode().map_err(|error| unreadable(&error))?;
     picture.apply_orientation(orientation(bytes).and_then(Orientation::from_exif).unwrap_or(Orientation::NoTransforms));
     Ok(picture)
+}
+
+/// The picture as brightness alone, as [`upright`] gives it. O(pixels).
+///
+/// # Errors
+/// As [`upright`].
+pub fn grey(bytes: &[u8]) -> Result<Grey, PictureError> {
+    let picture = upright(bytes)?.into_luma8();
+    let size = [picture.width(), picture.height()].map(|side| side as usize);
+    Grey::new(size, picture.into_raw()).ok_or_else(|| PictureError::Unreadable("it has no pixels".to_owned()))
+}
+
+/// Whether a JPEG file has no end-of-image marker after its first scan (ITU-T T.81, B.1.1.3): decoders fill in the rest in
+/// silence. Segments before the scan are stepped over: a thumbnail within them has an end of its own.
+pub(super) fn is_cut_off(bytes: &[u8]) -> bool {
+    if !bytes.starts_with(&[0xff, 0xd8]) {
+        return false;
+    }
+    let mut at = 2;
+    while let Some(&[0xff, marker, high, low]) = bytes.get(at..at + 4) {
+        if marker == 0xff {
+            at += 1;
+        } else if marker == 0xda {
+            return !bytes[at..].windows(2).any(|pair| pair == [0xff, 0xd9]);
+        } else {
+            at += 2 + usize::from(u16::from_be_bytes([high, low]));
+        }
+    }
+    // It ends before its first scan.
+    true
 }

@@ -3,6 +3,7 @@
 //! a roof. It computes nothing: every number it tells is a field of an answer. A second language is one more file here.
 
 pub mod amount;
+pub mod edges;
 pub mod estimate;
 pub mod fault;
 pub mod finding;

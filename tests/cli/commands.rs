@@ -268,3 +268,32 @@ fn keys_and_cards_are_printed_for_people_and_programs() {
     }
     eavewright().args(["cards", "thatch"]).assert().code(2);
 }
+
+/// The example's photos are rendered of a known building: its edges are found, and written they change nothing else.
+#[test]
+fn edges_of_the_example_are_found_written_and_solved_with() {
+    let folder = tempfile::tempdir().unwrap();
+    for file in ["apple_store.toml", "apple_store_south_east.jpg", "apple_store_north_west.jpg"] {
+        let from = Path::new(env!("CARGO_MANIFEST_DIR")).join("examples").join(file);
+        std::fs::copy(from, folder.path().join(file)).unwrap();
+    }
+    let file = folder.path().join("apple_store.toml");
+    let name = file.to_str().unwrap();
+    let before = std::fs::read_to_string(&file).unwrap();
+    let answer = json(&["edges", "--json", name]);
+    assert_eq!(answer["format"], "eavewright-edges/1");
+    let edges = answer["edges"].as_array().unwrap();
+    let counted = edges.iter().filter(|edge| edge["counts"] == true).count();
+    assert!(edges.len() >= 10 && counted * 4 > edges.len() * 3, "{counted} of {}", edges.len());
+    assert!(number(&answer["area_95_with"]) < number(&answer["area_95_without"]));
+    assert_eq!(std::fs::read_to_string(&file).unwrap(), before);
+    let output = eavewright().args(["edges", name, "--write"]).output().unwrap();
+    assert!(output.status.success(), "{}", String::from_utf8_lossy(&output.stderr));
+    let after = std::fs::read_to_string(&file).unwrap();
+    let kept = |text: &str| text.lines().filter(|line| !line.starts_with("edges")).collect::<Vec<_>>().join("\n");
+    assert_eq!(kept(&after), kept(&before));
+    let (with, without) = (json(&["solve", "--json", name]), json(&["solve", "--json", "examples/apple_store.toml"]));
+    assert!(number(&with["totals"]["area_sd"]) < number(&without["totals"]["area_sd"]));
+    // Measured anew, what was measured before does not count.
+    assert_eq!(json(&["edges", "--json", name])["area_95_without"], answer["area_95_without"]);
+}

@@ -84,3 +84,43 @@ fn a_heic_photo_is_read_and_asked_for_as_jpeg() {
     let expected = 26.0 * 192.0_f64.hypot(128.0) / 36.0_f64.hypot(24.0);
     assert!((job.survey.cameras[0].focal.value / expected - 1.0).abs() < 1e-12);
 }
+
+#[test]
+fn a_jpeg_that_is_cut_off_is_said_to_be() {
+    let whole = std::fs::read(folder().join("focal_35.jpg")).unwrap();
+    assert!(picture::upright(&whole).is_ok());
+    // Trailing data, as phones append them, are none of it.
+    assert!(picture::upright(&[&whole[..], b"more"].concat()).is_ok());
+    let beside = tempfile::tempdir().unwrap();
+    for part in [whole.len() - 2, whole.len() - 40] {
+        let cut = &whole[..part];
+        assert_eq!(picture::upright(cut).unwrap_err(), picture::PictureError::CutOff);
+        std::fs::write(beside.path().join("cut.jpg"), cut).unwrap();
+        let text = "[points]\nA = {}\nB = {}\nC = {}\n[[face]]\nname = \"f\"\npoints = [\"A\", \"B\", \"C\"]\n\
+                    [[photo]]\nfile = \"cut.jpg\"\nmarks = { A = [1, 2] }\n";
+        let (_, _, told) = input::read("p.toml", text, &Beside::of(&beside.path().join("p.toml"))).unwrap();
+        assert!(told.iter().any(|told| told.code == "photo-cut-off"), "{told:?}");
+    }
+}
+
+#[test]
+fn a_heic_photo_is_told_first_what_to_do() {
+    let bytes = std::fs::read(folder().join("front.heic")).unwrap();
+    assert!(picture::upright(&bytes).unwrap_err().to_string().starts_with("export it as JPEG"));
+    let text = "[points]\nA = {}\nB = {}\nC = {}\n[[face]]\nname = \"f\"\npoints = [\"A\", \"B\", \"C\"]\n\
+                [[photo]]\nfile = \"front.heic\"\nmarks = { A = [1, 2] }\n";
+    let (_, _, told) = input::read("p.toml", text, &Beside::of(&folder().join("p.toml"))).unwrap();
+    assert!(told.iter().any(|told| told.message.starts_with("export as JPEG")), "{told:?}");
+}
+
+#[test]
+fn marks_lines_and_edges_may_state_their_own_sigma() {
+    let text = "[points]\nA = {}\nB = {}\nC = {}\n[[face]]\nname = \"f\"\npoints = [\"A\", \"B\", \"C\"]\n\
+                [[photo]]\nfile = \"no_exif.jpg\"\nmarks = { A = [1, 2, 0.4], B = [3, 4] }\nmark_sigma = 1.5\n\
+                lines = { \"A-B\" = [[1, 2, 0.7], [2, 3]] }\nline_sigma = 0.9\nedges = { \"A-C\" = [[5, 6, 0.3]] }\n";
+    let (job, ..) = input::read("p.toml", text, &Beside::of(&folder().join("p.toml"))).unwrap();
+    let photo = &job.survey.photos[0];
+    assert_eq!(photo.marks.iter().map(|mark| mark.sigma).collect::<Vec<_>>(), [0.4, 1.5]);
+    let lines: Vec<(&[f64], bool)> = photo.lines.iter().map(|line| (&line.sigmas[..], line.is_measured)).collect();
+    assert_eq!(lines, [(&[0.7, 0.9][..], false), (&[0.3][..], true)]);
+}

@@ -15,19 +15,20 @@ const DIRECTIONS: &[(&str, &[&str])] = &[
     ("survey", &["base"]),
     ("outline", &["base", "survey"]),
     ("roof", &["base", "survey", "outline"]),
+    ("picture", &["base", "survey", "roof"]),
     ("framing", &["base", "survey", "outline", "roof"]),
     ("takeoff", &["base", "survey", "outline", "roof"]),
-    ("job", &["base", "survey", "outline", "roof", "framing", "takeoff"]),
-    ("wording", &["base", "survey", "outline", "roof", "framing", "takeoff", "job"]),
+    ("job", &["base", "survey", "outline", "roof", "picture", "framing", "takeoff"]),
+    ("wording", &["base", "survey", "outline", "roof", "picture", "framing", "takeoff", "job"]),
     ("drawing", &["base", "survey", "outline", "roof", "framing", "takeoff", "job", "wording"]),
-    ("input", &["base", "survey", "outline", "roof", "framing", "takeoff", "job", "wording"]),
+    ("input", &["base", "survey", "outline", "roof", "picture", "framing", "takeoff", "job", "wording"]),
     ("write", &["base", "survey", "outline", "roof", "framing", "takeoff", "job", "wording", "drawing"]),
-    ("viewer", &["base", "survey", "outline", "roof", "framing", "takeoff", "job", "wording", "drawing"]),
+    ("viewer", &["base", "survey", "outline", "roof", "picture", "framing", "takeoff", "job", "wording", "drawing"]),
     (
         "cli",
         &[
-            "base", "survey", "outline", "roof", "framing", "takeoff", "job", "wording", "drawing", "input", "write",
-            "viewer",
+            "base", "survey", "outline", "roof", "picture", "framing", "takeoff", "job", "wording", "drawing", "input",
+            "write", "viewer",
         ],
     ),
 ];
@@ -67,7 +68,8 @@ const CIRCLES: &[(&str, usize, &str)] = &[
 ];
 
 /// Modules without input, output, serialisation, single precision or colour.
-const CORE: &[&str] = &["base", "survey", "outline", "roof", "framing", "takeoff", "job", "wording", "drawing"];
+const CORE: &[&str] =
+    &["base", "survey", "outline", "roof", "framing", "takeoff", "job", "wording", "drawing", "picture"];
 
 /// What the core may not contain, outside comments.
 const IMPURE: &[&str] = &[

@@ -2,6 +2,7 @@
 
 pub mod answer;
 mod by_points;
+mod edges;
 pub mod fault;
 pub mod finding;
 pub mod model;
@@ -19,6 +20,7 @@ mod unknown;
 pub mod vary;
 
 pub use answer::{Answer, Failure};
+pub use edges::measure_edges;
 pub use fault::Fault;
 pub use finding::Finding;
 pub use model::Job;

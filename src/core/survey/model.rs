@@ -199,8 +199,10 @@ pub struct SeenLine {
     pub ends: [PointId; 2],
     /// Pixels.
     pub at: Vec<[f64; 2]>,
-    /// Sigma of a place's distance from the edge, pixels.
-    pub sigma: f64,
+    /// Sigma of each place's distance from the edge, pixels: as many as places.
+    pub sigmas: Vec<f64>,
+    /// Found by the program in the picture, not set by a person.
+    pub is_measured: bool,
 }
 
 /// A point marked in a photo.

@@ -196,9 +196,9 @@ impl<'a> Network<'a> {
             // Lines join an adjustment that marks have placed: a photo without marks is not used.
             for (k, line) in photo.lines.iter().enumerate().filter(|_| used) {
                 let ends = line.ends.map(|end| self.point_place[end.index()]);
-                for (i, &at) in line.at.iter().enumerate() {
+                for (i, (&at, &sigma)) in line.at.iter().zip(&line.sigmas).enumerate() {
                     let term = Term::OnLine { pose: index, lens: photo.camera, ends, at };
-                    self.observe(term, 0.0, line.sigma, Source::Line(index, k, i));
+                    self.observe(term, 0.0, sigma, Source::Line(index, k, i));
                 }
             }
         }

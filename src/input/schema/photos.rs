@@ -60,7 +60,7 @@ pub static MARKS: Table = Table {
     one: "mark",
     many: "Marks",
     about: "Points with where they are seen: pixels of the photo as shown, after EXIF orientation, x to the right and y down \
-            from its top left corner.",
+            from its top left corner. A third number is the mark's own standard deviation instead of `mark_sigma`.",
     keys: &[],
     names: Some(OwnNames { are: Naming::PointOrCorner, values: &MARK }),
     example: "marks = { E1 = [1505.4, 1368.1], E2 = [2681.8, 1459.3] }",
@@ -86,6 +86,28 @@ pub static LINES: Table = Table {
     keys: &[],
     names: Some(OwnNames { are: Naming::Ends, values: &LINE }),
     example: "lines = { \"E1-E2\" = [[1600.2, 1375.0], [2400.9, 1436.7]] }",
+};
+
+/// Where the program found an edge.
+static EDGE: Key = Key::new(
+    "an edge's ends",
+    Kind::Pixels(limits::PIXEL),
+    "edge",
+    "[[1600.2, 1375.0, 0.9], [2400.9, 1436.7, 0.9]]",
+    "[x, y, sigma] of places along the edge as found in the photo, pixels",
+);
+
+/// `edges`.
+pub static EDGES: Table = Table {
+    name: "edges",
+    header: "edges",
+    one: "edge",
+    many: "Edges",
+    about: "Edges that `eavewright edges` found in the photo by itself, written like `lines`, each place with its own standard \
+            deviation. Measured anew, they are replaced.",
+    keys: &[],
+    names: Some(OwnNames { are: Naming::Ends, values: &EDGE }),
+    example: "edges = { \"E1-E2\" = [[1600.2, 1375.0, 0.9], [2400.9, 1436.7, 0.9]] }",
 };
 
 /// `[[photo]]`.
@@ -120,6 +142,14 @@ pub static PHOTO: Table = Table {
             "lines",
             "{ \"E1-E2\" = [[1600.2, 1375.0], [2400.9, 1436.7]] }",
             "straight edges with places along them",
+        )
+        .or_else("none"),
+        Key::new(
+            "edges",
+            Kind::Table(&EDGES),
+            "edges",
+            "{ \"E1-E2\" = [[1600.2, 1375.0, 0.9], [2400.9, 1436.7, 0.9]] }",
+            "edges found in the photo by the program",
         )
         .or_else("none"),
         number(

@@ -117,16 +117,7 @@ pub const CODES: &[Code] = &[
     code("height-assumed", "a block's height is not stated", "write `height`"),
     code("overhang-assumed", "an overhang is not stated", "write `overhang`"),
     code("focal-assumed", "a focal length is not known", "give `focal` in a [[camera]]"),
-    code(
-        "gable-open",
-        "a picture of a gable that tells no pitch",
-        "mark edges far apart: both corners of the wall, the line from eave to eave",
-    ),
-    code(
-        "edges-disagree",
-        "edges of a gable that do not fit one another",
-        "look whether each one runs as stated: plumb, level along the wall, level square to it",
-    ),
+    code("photo-cut-off", "a photo whose file ends too early", "copy it from the phone again"),
     code("photo-heif", "a photo that can be read but not shown", "export the photo as JPEG"),
     code("shadowed-name", "a point named like a corner", "write the block's name before the corner's"),
     code("unused-key", "a key that has no effect here", "take it out"),

@@ -188,6 +188,7 @@ pub(super) fn expected(fault: &Fault) -> Option<String> {
         Fault::FocalSigmaAlone => "a share of the focal length, such as \"3 %\"".to_owned(),
         Fault::PhotoFile { .. } => "a JPEG or PNG file beside the roof file".to_owned(),
         Fault::PhotoFormat { .. } | Fault::PhotoHeif { .. } => "a JPEG or PNG file".to_owned(),
+        Fault::PhotoCutOff { .. } => "a whole JPEG file".to_owned(),
         Fault::PhotoSize { size } => format!("[{}, {}], as its file says after EXIF orientation", size[0], size[1]),
         Fault::NotEnds => "two points with a hyphen between, such as \"E1-E2\"".to_owned(),
         Fault::EdgeToItself => "two different points".to_owned(),
@@ -341,6 +342,7 @@ pub(super) fn hints(problem: &Problem) -> Vec<String> {
         }
         Fault::OverhangAssumed => one("write eave = 0 and verge = 0 where the roof ends flush with the wall"),
         Fault::PhotoFile { .. } => one("with `size` here and `focal` in its [[camera]] the file may be missing"),
+        Fault::PhotoCutOff { .. } => one("copy it from the phone again"),
         Fault::PhotoHeif { .. } => one("export it as JPEG to see it under the solved roof"),
         Fault::PhotoSize { .. } => one("marks count pixels of this size; leave `size` out to take the file's"),
         Fault::FocalAssumed { .. } => one("give `focal` in a [[camera]], or use the photo as the camera wrote it"),

@@ -126,8 +126,11 @@ pub(super) fn message(fault: &Fault, written: &str, say: Words) -> String {
         Fault::FocalSigmaAlone => "`focal_sigma` in pixels without `focal`".to_owned(),
         Fault::PhotoFile { name, why } => format!("photo {name:?} {}", unread(why)),
         Fault::PhotoFormat { name } => format!("{name:?} is no picture that can be read"),
+        Fault::PhotoCutOff { name } => {
+            format!("{name:?} is cut off: the JPEG data end before the picture does")
+        }
         Fault::PhotoHeif { name } => {
-            format!("{name:?} is a HEIF picture: its data are read, the picture itself is not")
+            format!("export as JPEG: {name:?} is a HEIF (HEIC) picture, whose data are read and whose pixels are not")
         }
         Fault::PhotoSize { .. } => "the photo has another size".to_owned(),
         Fault::FocalAssumed { focal } => {

@@ -68,7 +68,10 @@ pub fn unread(why: &Unread) -> String {
 #[must_use]
 pub fn picture(why: &PictureError) -> String {
     match why {
-        PictureError::Heif => "it is a HEIF picture: export it as JPEG to see it under the solved roof".to_owned(),
+        PictureError::Heif => "export it as JPEG: it is a HEIF (HEIC) picture, whose pixels are not read".to_owned(),
+        PictureError::CutOff => {
+            "it is cut off: the JPEG data end before the picture does; copy it from the phone again".to_owned()
+        }
         PictureError::TooLarge { megapixels, most } => {
             format!("it has {megapixels:.0} million pixels: export it with {most} million or fewer")
         }

@@ -263,7 +263,8 @@ pub fn draw(plan: &Plan, random: &mut Random) -> Drawn {
                 let shares = (0..plan.on_eaves).map(|k| (k as f64 + 0.5) / plan.on_eaves as f64);
                 let at: Vec<[f64; 2]> =
                     shares.filter_map(|share| pixel(&(a + (b - a) * share), random, LINE_SIGMA)).collect();
-                lines.push(SeenLine { ends: ends.map(PointId::new), at, sigma: LINE_SIGMA });
+                let sigmas = vec![LINE_SIGMA; at.len()];
+                lines.push(SeenLine { ends: ends.map(PointId::new), at, sigmas, is_measured: false });
             }
         }
         photos.push(Photo {

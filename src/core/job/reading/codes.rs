@@ -83,6 +83,7 @@ impl Fault {
             Self::UnusedCamera { .. } => "unused-camera",
             Self::PhotoFile { .. } => "photo-file",
             Self::PhotoFormat { .. } => "photo-format",
+            Self::PhotoCutOff { .. } => "photo-cut-off",
             Self::PhotoHeif { .. } => "photo-heif",
             Self::PhotoSize { .. } => "photo-size",
             Self::FocalAssumed { .. } => "focal-assumed",

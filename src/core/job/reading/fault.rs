@@ -423,6 +423,11 @@ pub enum Fault {
         /// Its name.
         name: String,
     },
+    /// A JPEG file that ends before its picture does.
+    PhotoCutOff {
+        /// Its name.
+        name: String,
+    },
     /// A picture whose data are read and which is not shown.
     PhotoHeif {
         /// Its name.

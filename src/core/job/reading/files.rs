@@ -28,6 +28,8 @@ pub enum Unread {
 pub enum PictureError {
     /// Its data can be read, its pixels not.
     Heif,
+    /// A JPEG file that ends before its picture does.
+    CutOff,
     /// More pixels than are held at once, millions.
     TooLarge {
         /// It has so many.

@@ -17,8 +17,9 @@ pub struct WrittenPhoto {
 pub fn photos(written: &WrittenTable) -> Vec<WrittenPhoto> {
     let mark = |(name, entry): &(String, Entry)| {
         let Entry::Value(value) = entry else { return None };
-        let (x, y) = value.text.split_once(',')?;
-        Some((name.clone(), [x.trim().parse().ok()?, y.trim().parse().ok()?]))
+        // A third number is the mark's own standard deviation.
+        let mut numbers = value.text.split(',').map(|number| number.trim().parse().ok());
+        Some((name.clone(), [numbers.next()??, numbers.next()??]))
     };
     let photo = |table: &WrittenTable| WrittenPhoto {
         file: table.field("file").text,
