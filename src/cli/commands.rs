@@ -155,7 +155,7 @@ fn edges(file: &File, writes: bool, json: bool, style: Option<Style>) -> Result<
     let mut aside = super::told(&loaded.source, &loaded.warnings, style);
     let super::edges::Measured { text, aside: more } = super::edges::run(loaded, writes, json)?;
     aside.push_str(&more);
-    Ok(Done { text, aside })
+    Ok(Done::new(text, aside))
 }
 
 fn export(file: &File, out: &Path, json: bool, style: Option<Style>) -> Result<Done, Stop> {
