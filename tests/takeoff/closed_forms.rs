@@ -268,7 +268,7 @@ fn pitches_compare_by_their_closed_forms() {
     let job = store();
     let failing = compare(&pitches[..1], &input, |_| {
         let error = StageError::Outline(OutlineError::NoArea { block: "store".into(), side: "A".into() });
-        Err(Failure { faults: vec![Fault { error, places: vec![Place::Job] }] })
+        Err(Failure { faults: vec![Fault { error, places: vec![Place::Job] }], findings: Vec::new() })
     });
     let told = serde_json::to_value(CompareTwin::new(&failing, &job, Words::default())).unwrap();
     assert!(failing[0].area.is_none());

@@ -59,7 +59,7 @@ impl ByPoints {
             rows[index] = quantity::area(&ring).gradient;
             let flat: Vec<(usize, Point2<f64>)> = ring.iter().map(|(x, place)| (*x, place.xy())).collect();
             rows[2 * faces + index] = quantity::plan_area(&flat).gradient;
-            let tilting = Tilting::of(fit, &face.plane.normal, measured_at(measured, self, fit), covariance);
+            let tilting = Tilting::of(fit, &face.plane.normal, &measured_at(measured, self, fit), covariance);
             rows[faces + index] = tilting.pitch();
             for (k, stake) in still.stakes(FaceId::new(index)).iter().enumerate() {
                 rows[still.planes() + 3 * index + k] = tilting.at(stake);
@@ -143,7 +143,7 @@ struct Tilting {
 }
 
 impl Tilting {
-    fn of(fit: &OwnFit, outwards: &Vector3<f64>, places: Vec<Point3<f64>>, covariance: &Covariance) -> Self {
+    fn of(fit: &OwnFit, outwards: &Vector3<f64>, places: &[Point3<f64>], covariance: &Covariance) -> Self {
         let normal = if fit.plane.normal.dot(outwards) < 0.0 { -fit.plane.normal } else { fit.plane.normal };
         let first = normal.cross(&Vector3::ith(normal.iamin(), 1.0)).normalize();
         let axes = [first, normal.cross(&first)];

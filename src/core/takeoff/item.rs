@@ -364,14 +364,17 @@ impl Pack {
     pub fn holds(&self, unit: Unit) -> Option<f64> {
         match (self, unit) {
             (Self::OutOfStrips | Self::CutToLength, _) => None,
-            (_, Unit::Pack) | (Self::Tube(_), Unit::Tube) => Some(1.0),
-            (Self::Of { pieces, .. } | Self::Pieces(pieces), Unit::Piece) => Some(f64::from(*pieces)),
-            (
+            (_, Unit::Pack)
+            | (Self::Tube(_), Unit::Tube)
+            | (
                 Self::Strip(_) | Self::Piece(_) | Self::Board { .. } | Self::Sheet { .. } | Self::Batten(_),
                 Unit::Piece,
             ) => Some(1.0),
-            (Self::Strip(length) | Self::Piece(length) | Self::Batten(length), Unit::Metre)
-            | (Self::Board { length, .. }, Unit::Metre) => Some(*length),
+            (Self::Of { pieces, .. } | Self::Pieces(pieces), Unit::Piece) => Some(f64::from(*pieces)),
+            (
+                Self::Strip(length) | Self::Piece(length) | Self::Batten(length) | Self::Board { length, .. },
+                Unit::Metre,
+            ) => Some(*length),
             (Self::Roll(area), Unit::SquareMetre) => Some(*area),
             (Self::Board { length, width: Some(width) } | Self::Sheet { width, length }, Unit::SquareMetre) => {
                 Some(length * width)

@@ -127,11 +127,10 @@ impl Operation {
     pub const fn usual_hours(self) -> f64 {
         match self {
             Self::Strip | Self::Verge => 0.15,
-            Self::Deck => 0.25,
+            Self::Deck | Self::Hip => 0.25,
             Self::Cover => 0.45,
             Self::Eave => 0.12,
             Self::Ridge => 0.20,
-            Self::Hip => 0.25,
             Self::Valley => 0.60,
             Self::Wall => 0.50,
             Self::Opening => 2.5,

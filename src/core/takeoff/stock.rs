@@ -68,7 +68,7 @@ pub(super) struct Rests {
     shortest: f64,
     /// Whether strips cut off along a piece are kept.
     keeps_strips: bool,
-    rests: Vec<Rest>,
+    kept: Vec<Rest>,
 }
 
 impl Rests {
@@ -80,7 +80,7 @@ impl Rests {
             width: deck.width,
             shortest: 2.0 * deck.spacing,
             keeps_strips: deck.kind == DeckKind::Sheets,
-            rests: Vec::new(),
+            kept: Vec::new(),
         }
     }
 
@@ -90,9 +90,7 @@ impl Rests {
     pub fn lay_run(&mut self, run: &Run, bearers: Bearers, below: &[f64]) -> Vec<f64> {
         let starts: Vec<f64> = [self.length, self.length / 2.0]
             .into_iter()
-            .chain(
-                self.rests.iter().filter(|rest| rest.width >= run.height - tolerance::SMALLEST).map(|rest| rest.long),
-            )
+            .chain(self.kept.iter().filter(|rest| rest.width >= run.height - tolerance::SMALLEST).map(|rest| rest.long))
             .collect();
         let mut best: Option<(bool, f64, Self, Vec<f64>)> = None;
         for start in starts {
@@ -153,13 +151,13 @@ impl Rests {
                 .then_some((over, rakes_alike))
         };
         let found = self
-            .rests
+            .kept
             .iter()
             .enumerate()
             .filter_map(|(index, rest)| fits(rest).map(|(over, alike)| (index, over * rest.width, alike)))
             .min_by(|a, b| a.1.total_cmp(&b.1));
         let (stock, alike) = if let Some((index, _, alike)) = found {
-            (self.rests.swap_remove(index), alike)
+            (self.kept.swap_remove(index), alike)
         } else {
             self.bought += 1;
             (Rest { long: self.length, short: self.length, slant: 0.0, width: self.width }, false)
@@ -180,13 +178,13 @@ impl Rests {
 
     fn keep(&mut self, rest: Rest) {
         if rest.long >= self.shortest {
-            self.rests.push(Rest { short: rest.short.max(0.0), ..rest });
+            self.kept.push(Rest { short: rest.short.max(0.0), ..rest });
         }
     }
 
     /// Area bought less what the rests are still worth: a long one more than two halves of it.
     fn worth_spent(&self) -> f64 {
-        let worth: f64 = self.rests.iter().map(|rest| rest.width * rest.short * rest.short / self.length).sum();
+        let worth: f64 = self.kept.iter().map(|rest| rest.width * rest.short * rest.short / self.length).sum();
         f64::from(self.bought) * self.length * self.width - worth
     }
 }

@@ -6,7 +6,7 @@ use eavewright_core::picture::line::{Search, straight};
 use eavewright_core::picture::{Grey, corner_near, line_along};
 use eavewright_core::survey::sight::Sight;
 use nalgebra::Point3;
-use support::random::Random;
+use support::survey::random::Random;
 
 const SIZE: [f64; 2] = [2000.0, 1500.0];
 

@@ -103,6 +103,7 @@ impl Case {
             centre: [size[0] / 2.0, size[1] / 2.0],
             centre_sigma: sigma::CENTRE,
             k1: Measured { value: 0.0, sigma: sigma::K1 },
+            k2: Measured { value: 0.0, sigma: 0.0 },
         };
         let mark_sigma = MARK * size[0] / sigma::MARK_WIDTH;
         let photos = self.sights.iter().zip(&self.shown).map(|(sight, shown)| {
@@ -115,10 +116,10 @@ impl Case {
                 })
                 .collect();
             let drawn = |pair: &[usize; 2]| pair.iter().all(|end| shown.contains(end));
+            let sigma = sigma::line(size[0]);
             let mut by_hand = Vec::new();
             for pair in self.building.edges().iter().filter(|pair| lines && drawn(pair)) {
                 let ends = pair.map(|end| self.points[end].1);
-                let sigma = sigma::line(size[0]);
                 let at = [0.25, 0.75].map(|share| {
                     let at = sight.pixel(&(ends[0] + (ends[1] - ends[0]) * share)).unwrap();
                     [at.x + sigma * random.normal(), at.y + sigma * random.normal()]
@@ -130,7 +131,7 @@ impl Case {
                     is_measured: false,
                 });
             }
-            Photo { camera: 0, file: None, size, marks, lines: by_hand }
+            Photo { camera: 0, file: None, size, marks, lines: by_hand, plumb: Vec::new(), plumb_sigma: sigma }
         });
         let photos = photos.collect();
         let faces = self.building.faces.iter().map(|(name, ring)| FaceByPoints {

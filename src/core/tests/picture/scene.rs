@@ -7,7 +7,7 @@ use eavewright_core::survey::sight::Sight;
 use eavewright_core::survey::state::{Lens, Pose};
 use image::codecs::jpeg::JpegEncoder;
 use nalgebra::{Matrix3, Point3, Vector3};
-use support::random::Random;
+use support::survey::random::Random;
 
 pub struct Building {
     pub name: &'static str,
@@ -175,7 +175,7 @@ pub fn sight(from: [f64; 3], to: [f64; 3], tilt: f64, size: [f64; 2], k1: f64) -
     let down = ahead.cross(&right);
     let rotation = Matrix3::from_rows(&[right.transpose(), down.transpose(), ahead.transpose()]);
     let focal = 0.76 * size[0];
-    let lens = Lens { values: [focal.ln(), size[0] / 2.0 + 7.0, size[1] / 2.0 - 9.0, k1] };
+    let lens = Lens { values: [focal.ln(), size[0] / 2.0 + 7.0, size[1] / 2.0 - 9.0, k1, 0.0] };
     Sight { pose: Pose { rotation, centre: from }, lens, size }
 }
 
