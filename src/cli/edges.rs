@@ -42,7 +42,9 @@ pub fn run(loaded: Loaded, writes: bool, json: bool) -> Result<Measured, Stop> {
     let mut aside: String = without.iter().map(|line| format!("{line}\n")).collect();
     if pictures.iter().all(Option::is_none) {
         let mut message = "no photo of the job has a picture that can be read".to_owned();
-        without.iter().for_each(|line| message.push_str(&format!("; {line}")));
+        for line in &without {
+            message.push_str(&format!("; {line}"));
+        }
         return Err(Stop::NoAnswer { code: "no-picture", message });
     }
     let joined = match job::measure_edges(&loaded.job, &answer, &pictures) {

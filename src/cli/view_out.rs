@@ -45,7 +45,7 @@ pub fn write(writing: &Writing) -> Result<String, String> {
         go(2, 4, "making the model")?;
         let bytes = export::model(&answer.roof, &job.title, to).map_err(|stop| match stop {
             super::load::Stop::System(message) | super::load::Stop::NoAnswer { message, .. } => message,
-            other => format!("{other:?}"),
+            other @ super::load::Stop::File { .. } => format!("{other:?}"),
         })?;
         go(3, 4, "writing")?;
         output::write_file(to, &bytes).map_err(|error| error.to_string())?;

@@ -137,6 +137,7 @@ impl<'d> Reader<'d> {
     }
 
     /// One of the decks that a card offers; `Some(None)`: none.
+    #[allow(clippy::option_option)]
     fn deck_of(&mut self, item: &Item<'d>, card: Option<&Card>) -> Option<Option<crate::takeoff::goods::Deck>> {
         let offered = || card.iter().flat_map(|card| card.deck.iter().chain(&card.other_decks));
         let known: Vec<String> = offered().map(|deck| deck.name.clone()).chain(["none".to_owned()]).collect();

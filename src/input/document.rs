@@ -142,10 +142,8 @@ fn duplicate(text: &str, tree: &DeTable<'_>, span: Range<usize>) -> Problem {
         }
     });
     let is_header = is_header(text, &span);
-    let fault = match is_header {
-        true => Fault::DuplicateTable { key: key.to_owned() },
-        false => Fault::DuplicateKey { key: key.to_owned() },
-    };
+    let key_of = || key.to_owned();
+    let fault = if is_header { Fault::DuplicateTable { key: key_of() } } else { Fault::DuplicateKey { key: key_of() } };
     let error = Problem::error(span, fault).written(key);
     match first {
         Some(first) => error.beside(first, Beside::FirstGiven),

@@ -1,4 +1,4 @@
-//! Rows as an OpenDocument spreadsheet (ISO/IEC 26300, OpenDocument 1.3): a ZIP package of a type, a manifest and the content.
+//! Rows as an `OpenDocument` spreadsheet (ISO/IEC 26300, `OpenDocument` 1.3): a ZIP package of a type, a manifest and the content.
 
 use super::package::Package;
 use super::spreadsheet::{Cell, Row};
@@ -16,7 +16,7 @@ const CHARACTER: f64 = 2.0;
 /// What the compressor says.
 pub fn write(rows: &[Row], widths: &[f64]) -> io::Result<Vec<u8>> {
     let mut package = Package::default();
-    // OpenDocument 1.3 part 2, 3.3: the type comes first, and is not compressed.
+    // `OpenDocument` 1.3 part 2, 3.3: the type comes first, and is not compressed.
     package.add("mimetype", TYPE.as_bytes(), false)?;
     package.add("META-INF/manifest.xml", manifest().as_bytes(), true)?;
     package.add("content.xml", content(rows, widths).as_bytes(), true)?;

@@ -1,4 +1,4 @@
-//! A ZIP package of parts, as workbooks are: PKWARE's APPNOTE 6.3, no more of it than ECMA-376 part 2 and OpenDocument part 2
+//! A ZIP package of parts, as workbooks are: PKWARE's APPNOTE 6.3, no more of it than ECMA-376 part 2 and `OpenDocument` part 2
 //! ask for. Names are ASCII, packages far below 4 GiB.
 
 use flate2::write::DeflateEncoder;

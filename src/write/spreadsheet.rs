@@ -1,4 +1,4 @@
-//! The order with its prices as a spreadsheet: CSV (RFC 4180), XLSX (ECMA-376) and ODS (OpenDocument 1.3). Cells hold values,
+//! The order with its prices as a spreadsheet: CSV (RFC 4180), XLSX (ECMA-376) and ODS (`OpenDocument` 1.3). Cells hold values,
 //! never formulas: what a user wrote is text and stays text, whatever it begins with.
 
 use super::{ods, xlsx};
@@ -14,7 +14,7 @@ pub enum Kind {
     Csv,
     /// An Office Open XML workbook.
     Xlsx,
-    /// An OpenDocument spreadsheet.
+    /// An `OpenDocument` spreadsheet.
     Ods,
 }
 

@@ -318,6 +318,7 @@ mod tests {
     use super::super::item::{Pack, Quantity};
     use super::super::prices::ItemPrice;
     use super::*;
+    use crate::base::estimate::Estimate;
 
     fn ordered(item: Item, packs: u32, high: Option<u32>, pack: Pack) -> Line {
         Line {
@@ -328,7 +329,7 @@ mod tests {
             pack: Some(pack),
             packs_range: high.map(|high| [packs, high]),
             rule_of_thumb: None,
-            weight: None,
+            weight: Estimate::exact(1.0),
             cost: None,
             priced: None,
             left_over: None,

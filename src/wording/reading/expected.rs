@@ -70,7 +70,9 @@ pub(super) fn expected(fault: &Fault) -> Option<String> {
             Some("nothing") | None => "a value as TOML writes it".to_owned(),
             Some(expected) => expected.to_owned(),
         },
-        Fault::WrongType { expected, .. } | Fault::Empty { expected, .. } => of_value(expected),
+        Fault::WrongType { expected, .. }
+        | Fault::Empty { expected, .. }
+        | Fault::WrongCount { expected: Ok(expected), .. } => of_value(expected),
         Fault::NotTables { table, .. } => format!("a list of tables: {}", table.header),
         Fault::UnknownKey { near: Some(near), .. } => format!("`{near}`"),
         Fault::UnknownKey { table, .. } => {
@@ -78,7 +80,6 @@ pub(super) fn expected(fault: &Fault) -> Option<String> {
             format!("one of {}", known.join(", "))
         }
         Fault::MissingKey { key, expected, .. } => format!("`{key}`: {}", of_value(expected)),
-        Fault::WrongCount { expected: Ok(expected), .. } => of_value(expected),
         Fault::WrongCount { expected: Err(2), of: crate::job::reading::Counted::Faces, .. } => "two or more".to_owned(),
         Fault::WrongCount { expected: Err(least), .. } => format!("{least} or more"),
         Fault::TooLong { most, expected, .. } => format!("{}, at most {most} letters", of_value(expected)),
@@ -241,10 +242,7 @@ fn of_value(expected: &Expected) -> String {
         Expected::PriceFile => "the name of a price file beside the roof file",
         Expected::ListOf(about) => return format!("a list: {about}"),
         Expected::OrderLines => "a list of lines of the order: [\"gutter\", \"downpipe\"]",
-        Expected::OrderLine(known) => {
-            return format!("one of {}", listed(known.iter().map(String::as_str), usize::MAX));
-        }
-        Expected::Deck(known) => {
+        Expected::OrderLine(known) | Expected::Deck(known) => {
             return format!("one of {}", listed(known.iter().map(String::as_str), usize::MAX));
         }
         Expected::Marks => "points with their pixels: { E1 = [1505.4, 1368.1] }",

@@ -35,7 +35,7 @@ pub(super) fn layer(felt: &FeltLayer, say: Words) -> String {
             say.fine(first)
         )),
         (Layer::Cap, _) => {
-            told.push("The first strip at its full width: its side laps stand beside those below.".to_owned())
+            told.push("The first strip at its full width: its side laps stand beside those below.".to_owned());
         }
         (Layer::Base, None) => {}
     }

@@ -56,6 +56,7 @@ pub fn heading(step: &Step) -> &'static str {
 
 /// What is done in a step: one or more sentences.
 #[must_use]
+#[allow(clippy::too_many_lines)] // One arm a task.
 pub fn message(step: &Step, say: Words) -> String {
     match &step.task {
         Task::Prepare { load } => format!(

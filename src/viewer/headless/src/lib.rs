@@ -10,6 +10,7 @@ mod egl;
 pub use egl::Headless;
 
 #[cfg(any(target_vendor = "apple", test))]
+#[cfg_attr(test, allow(dead_code))]
 mod elsewhere;
 #[cfg(target_vendor = "apple")]
 pub use elsewhere::Headless;
