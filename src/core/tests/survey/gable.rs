@@ -143,12 +143,12 @@ fn check(runs: usize, seed: u64) {
             mean += found.sigma.to_degrees();
         }
     }
-    let (share, agrees) = (within as f64 / f64::from(all), chi2_within as f64 / f64::from(runs));
+    let (share, agrees) = (within as f64 / f64::from(all), chi2_within as f64 / runs as f64);
     println!(
         "gables: {within} of {all} pitches within, chi-square {chi2_within} of {runs}, mean sd {:.2} degrees",
         mean / f64::from(all)
     );
-    let chance = 3.0 * (0.95 * 0.05 / f64::from(runs)).sqrt();
+    let chance = 3.0 * (0.95 * 0.05 / runs as f64).sqrt();
     assert!((share - 0.95).abs() < 0.02 + chance, "{share}");
     assert!((agrees - 0.95).abs() < 0.02 + chance, "{agrees}");
 }
