@@ -68,7 +68,7 @@ sides = [
 
 fn codes(answer: &Answer) -> Vec<&'static str> {
     use eavewright::base::finding::Finding as _;
-    answer.findings.iter().map(|finding| finding.code()).collect()
+    answer.findings.iter().map(eavewright::base::finding::Finding::code).collect()
 }
 
 fn lengths(answer: &Answer, kind: EdgeKind) -> Vec<f64> {

@@ -269,7 +269,9 @@ fn every_line_has_a_weight_and_trips_follow_the_vans_payload() {
             for line in answer.lines.iter().filter(|line| !line.comes_from_another()) {
                 assert!(line.weight.value().is_some_and(|weight| weight > 0.0), "{name} {:?}", line.item);
             }
-            assert_eq!(answer.van_trips(), Some((answer.weight().value().unwrap() / 500.0).ceil() as u32));
+            #[allow(clippy::cast_possible_truncation, clippy::cast_sign_loss)]
+            let trips = Some((answer.weight().value().unwrap() / 500.0).ceil() as u32);
+            assert_eq!(answer.van_trips(), trips);
         }
     }
     assert_eq!(taken_off(&t_plan(), &covering("slate")).van_trips(), None);

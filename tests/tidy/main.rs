@@ -2,6 +2,8 @@
 //!
 //! Read from the sources themselves, so that a wall that moves is moved here and in DEVELOPERS.md on purpose.
 
+#![allow(clippy::unwrap_used, clippy::expect_used)]
+
 mod graph;
 
 use graph::Graph;

@@ -48,6 +48,7 @@ fn rings(plan: &Value) -> Vec<Vec<[f64; 2]>> {
 }
 
 /// Follows the layers of `takeoff --json --rows`.
+#[allow(clippy::too_many_lines)]
 pub fn follow(answer: &Value) -> Followed {
     let mut found = Followed::default();
     let mut side_laps: BTreeMap<String, Vec<Vec<[f64; 2]>>> = BTreeMap::new();

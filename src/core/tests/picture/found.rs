@@ -92,6 +92,7 @@ fn corners_and_edges_from_ten_cameras() {
     found(&[0, 1, 2, 3, 4, 5, 6, 7, 8, 9]);
 }
 
+#[allow(clippy::too_many_lines)]
 fn found(chosen: &[usize]) {
     let mut random = Random::new(77);
     let (mut all_corners, mut all_edges, mut all_nothing) = (Tally::default(), Tally::default(), Tally::default());
