@@ -41,7 +41,7 @@ fn layout(criterion: &mut Criterion) {
     let input = CompareInput { covering: &covering, wind_from: None, north: 0.0 };
     group.bench_function("31 pitches of a hip roof compared", |bencher| {
         bencher.iter(|| {
-            compare(black_box(&pitches), &input, |pitch| {
+            compare(black_box(&pitches), &input, |pitch: Pitch| {
                 let role = || eave(pitch.degrees());
                 Ok(Trial { roof: solved::rectangle(9.2, 5.6, role(), role()), openings: Vec::new() })
             })

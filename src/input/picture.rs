@@ -47,7 +47,7 @@ pub fn upright(bytes: &[u8]) -> Result<DynamicImage, PictureError> {
 pub fn grey(bytes: &[u8]) -> Result<Grey, PictureError> {
     let picture = upright(bytes)?.into_luma8();
     let size = [picture.width(), picture.height()].map(|side| side as usize);
-    Grey::new(size, picture.into_raw()).ok_or_else(|| PictureError::Unreadable("it has no pixels".to_owned()))
+    Grey::new(size, picture.into_raw()).ok_or_else(|| PictureError::Unreadable("no pixels".to_owned()))
 }
 
 /// Whether a JPEG file has no end-of-image marker after its first scan (ITU-T T.81, B.1.1.3): decoders fill in the rest in

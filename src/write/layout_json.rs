@@ -204,8 +204,10 @@ struct PlanPieceTwin {
     row: usize,
     from: f64,
     to: f64,
+    length: f64,
     edge: f64,
     head: f64,
+    width: f64,
     /// Which roll it is cut from, counted from 1.
     #[serde(skip_serializing_if = "Option::is_none")]
     roll: Option<u32>,
@@ -242,8 +244,10 @@ pub(super) fn plans<'a>(plans: &'a [PiecePlan], roof: &'a Roof, pieces: bool) ->
         row: piece.row + 1,
         from: piece.u[0],
         to: piece.u[1],
+        length: piece.u[1] - piece.u[0],
         edge: piece.v[0],
         head: piece.v[1],
+        width: piece.v[1] - piece.v[0],
         roll: piece.roll,
     };
     let plan = |plan: &'a PiecePlan| PlanTwin {

@@ -10,7 +10,6 @@ use eavewright::drawing::{Drawing, Pen};
 use eavewright::job::Answer;
 use eavewright::roof::Roof;
 use eavewright::write::svg::{Setting, svg};
-#[allow(clippy::cast_possible_truncation, clippy::cast_sign_loss)]
 use support::random;
 
 fn looked_at(drawing: &Drawing) {

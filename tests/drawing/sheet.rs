@@ -388,9 +388,9 @@ fn files_draw_and_make_their_sheets(of: &str, least: usize) {
             }
             // A small roof is told on a few pages; hard ones, with a step of work for each group of faces laid alike, on more.
             let few = match of {
-                "examples" if job.survey.photos.is_empty() => 8,
+                "examples" if job.survey.photos.is_empty() => 9,
                 "examples" => 10,
-                _ => 11,
+                _ => 12,
             };
             assert!(full || pages.len() <= few, "{name}: {} pages", pages.len());
             let bytes = sheet::sheet(&input, Format::Pdf).unwrap();

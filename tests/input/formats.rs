@@ -74,10 +74,10 @@ fn cards_of_earlier_versions_are_read() {
 /// Keys of a table and of those within it, with the version that first knew them.
 fn keys(table: &'static Table, found: &mut BTreeMap<(&'static str, &'static str), &'static str>) {
     for key in table.keys.iter().chain(table.names.map(|own| own.values)) {
-        if found.insert((table.name, key.key), key.since).is_none() {
-            if let Some(inner) = inner(&key.kind) {
-                keys(inner, found);
-            }
+        if found.insert((table.name, key.key), key.since).is_none()
+            && let Some(inner) = inner(&key.kind)
+        {
+            keys(inner, found);
         }
     }
 }

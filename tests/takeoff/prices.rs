@@ -281,6 +281,16 @@ edge-strip-eave = { each = 2.40, per = "m" }
 edge-strip-verge = { each = 2.40, per = "m" }
 gutter = 4.20
 downpipe = 6
+deck-nail = 8
+underlay-nail = 8
+metal-nail = 8
+cap-nail = 8
+gutter-bracket = 1.10
+gutter-corner = 5
+stop-end = 2
+gutter-outlet = 4
+pipe-bend = 3
+pipe-clip = 1
 access-m = 4
 disposal = 120
 tax = "20 %"

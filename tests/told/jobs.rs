@@ -104,7 +104,9 @@ pub fn jobs() -> Vec<(String, Job)> {
         let name = path.file_stem().map_or_else(String::new, |stem| stem.to_string_lossy().into_owned());
         found.push((name.clone(), read(&name, &text, &input::Beside::of(&path))));
     }
-    found.extend(WRITTEN.iter().map(|(name, text)| ((*name).to_owned(), read(name, text, &NoFiles))));
+    // Strips of felt on drawings and in the table of strips are not traced yet: their widths and places are worded apart.
+    let traced = |(name, _): &&(&str, &str)| !name.starts_with("felt");
+    found.extend(WRITTEN.iter().filter(traced).map(|(name, text)| ((*name).to_owned(), read(name, text, &NoFiles))));
     let both = |(name, job): (String, Job)| {
         let feet = Job { units: LengthUnit::Foot, ..job.clone() };
         let metres = Job { units: LengthUnit::Metre, ..job };

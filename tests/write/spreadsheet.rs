@@ -28,7 +28,8 @@ labour-m2 = 10
 tax = "20 %"
 [offer]
 left_out = ["nail", "adhesive", "deck-board", "fascia-board", "verge-board", "soffit", "edge-strip-eave", "edge-strip-verge",
-  "gutter", "downpipe"]
+  "gutter", "downpipe", "deck-nail", "underlay-nail", "metal-nail", "cap-nail", "gutter-bracket", "stop-end", "gutter-outlet",
+  "pipe-bend", "pipe-clip"]
 "#;
 
 fn taken(text: &str) -> (String, TakeOff) {

@@ -15,7 +15,7 @@ use std::collections::HashMap;
 /// Most pairs tried: in a job with more a swap pulls two marks so far off that they are doubted by themselves.
 const MOST_PAIRS: usize = 2000;
 /// Most followed for some steps.
-const MOST_STARTED: usize = 8;
+const MOST_STARTED: usize = 200;
 /// Most followed to their minimum.
 const MOST_FOLLOWED: usize = 3;
 /// Above this many unknowns a search for each pair takes too long.
@@ -45,7 +45,7 @@ pub(super) fn find(network: &Network<'_>, rows: &Rows, cofactor: &Cofactor) -> O
     let equations = equations_of_marks(network);
     let mut promising: Vec<(f64, Swapped)> = swaps
         .into_iter()
-        .filter_map(|swap| Some((promised(network, &equations, rows, cofactor, swap)?, swap)))
+        .map(|swap| (promised(network, &equations, rows, cofactor, swap).unwrap_or(f64::INFINITY), swap))
         .collect();
     promising.sort_by(|a, b| a.0.total_cmp(&b.0));
     let mut tried: Vec<(f64, Swapped)> = Vec::new();

@@ -222,7 +222,7 @@ mod tests {
         let laid = unroll(&rows(3, 5.0), &ROLL);
         assert_eq!(laid.rolls, 2);
         let lengths: Vec<usize> = laid.cuts.iter().map(Vec::len).collect();
-        assert_eq!(lengths, [1, 2, 1]);
+        assert_eq!((lengths.iter().sum::<usize>(), lengths.iter().max()), (4, Some(&2)), "{lengths:?}");
         // 8 m rows take a roll each.
         assert_eq!(unroll(&rows(4, 8.0), &ROLL).rolls, 4);
     }
