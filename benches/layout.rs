@@ -43,7 +43,10 @@ fn layout(criterion: &mut Criterion) {
         bencher.iter(|| {
             compare(black_box(&pitches), &input, |pitch: Pitch| {
                 let role = || eave(pitch.degrees());
-                Ok(Trial { roof: solved::rectangle(9.2, 5.6, role(), role()), openings: Vec::new() })
+                Ok::<_, std::convert::Infallible>(Trial {
+                    roof: solved::rectangle(9.2, 5.6, role(), role()),
+                    openings: Vec::new(),
+                })
             })
         });
     });

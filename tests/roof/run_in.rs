@@ -67,7 +67,6 @@ sides = [
 }
 
 fn codes(answer: &Answer) -> Vec<&'static str> {
-    use eavewright::base::finding::Finding as _;
     answer.findings.iter().map(eavewright::base::finding::Finding::code).collect()
 }
 
