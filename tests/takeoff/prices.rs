@@ -312,7 +312,7 @@ impl Files for Folder {
 /// The shed with what `[prices]` says beside a shared file of prices, and what stands after it.
 fn shed_with(own: &str, shared: &str, after: &str) -> (Job, Answer, TakeOff) {
     // Taped by one who was not sure: the order has an upper number.
-    let shed = PRICED.split("[prices]").next().unwrap().replace("length = 8,", "length = 8, sigma = 0.06,");
+    let shed = PRICED.split("[prices]").next().unwrap().replace("length = 8,", "length = 8, sigma = 0.2,");
     let text = format!("{shed}[prices]\nfile = \"prices.toml\"\n{own}{after}");
     let folder = Folder(vec![("prices.toml", shared.to_owned())]);
     let (job, ..) = input::read("roof.toml", &text, &folder).unwrap_or_else(|errors| panic!("{errors:?}"));

@@ -17,6 +17,7 @@ const PHRASES: &[&str] = &[
     "EN 1991-1-3",
     "table 5.2",
     "29 CFR 1926.501(b)(13)",
+    "40 CFR 61 subpart M, appendix A",
     "29 CFR 1926.1053",
     // How tables are meant.
     "for each 100 mm of the piece's thickness",

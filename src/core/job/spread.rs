@@ -3,7 +3,7 @@
 //! The roof over outlines is solved again with each uncertain coordinate moved up and down by a step well inside its own
 //! standard deviation; `J Σ Jᵀ` then gives the variance of every area, pitch and length. Nothing is assumed about how the
 //! kernel reaches its answer. A ridge height and a taped rafter, from which a pitch was found, are moved likewise. Faces by
-//! points have their derivatives written out ([`super::by_points`]). Cost: two solves a coordinate of an outline or
+//! points have their derivatives written out (`by_points`). Cost: two solves a coordinate of an outline or
 //! reading.
 
 use super::by_points::{ByPoints, Gradient};

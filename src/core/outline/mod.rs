@@ -1,9 +1,9 @@
 //! From measured blocks to drip-edge footprints: roles of sides, overhangs, levels.
 //!
 //! [`trace`] takes the blocks as the file states them and the places the adjustment found for their corners; it checks
-//! the rings ([`checks`]), squares them up where asked ([`square_up`]), what stands on their sides going with them
-//! (`settle`), turns them anticlockwise ([`orient`]) and moves them out from the wall to the drip edge ([`overhang`],
-//! [`offset`]). A pitch that was not measured is found beforehand by [`pitch::resolve`].
+//! the rings ([`checks`]), squares them up where asked (`square_up`), what stands on their sides going with them
+//! (`settle`), turns them anticlockwise (`orient`) and moves them out from the wall to the drip edge ([`overhang`],
+//! `offset`). A pitch that was not measured is found beforehand by [`pitch::resolve`].
 
 pub mod block;
 pub(crate) mod builder;

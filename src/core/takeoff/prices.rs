@@ -12,7 +12,7 @@ pub struct Prices {
     pub currency: Option<String>,
     /// The day they held: `2026-05-01`.
     pub dated: Option<String>,
-    /// Prices by take-off item, or by [`Work`] key, in file order; the last one of an item holds.
+    /// Prices by take-off item, or by `Work` key, in file order; the last one of an item holds.
     pub items: Vec<ItemPrice>,
     /// `[[prices.pitch_band]]`: labour times this factor from this pitch (radians) on.
     pub pitch_bands: Vec<(f64, f64)>,

@@ -33,7 +33,7 @@ const EXACT: f64 = 1e-12;
 /// And to this after.
 const CONTRACTED: f64 = 1e-9;
 
-/// Solves footprints, each by itself, and joins several into one roof ([`envelope`](super::envelope)).
+/// Solves footprints, each by itself, and joins several into one roof ([`super::envelope`]).
 ///
 /// Expected O(n log n) in the count of sides for outlines as buildings have them, joining apart.
 ///
