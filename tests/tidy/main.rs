@@ -59,6 +59,11 @@ const CIRCLES: &[(&str, usize, &str)] = &[
     ("roof/kernel/run_in.rs", 2, "Options"),
     ("roof/kernel/shell/mod.rs", 3, "SolidFault and the tolerance of sheets"),
     ("takeoff/advice.rs", 34, "TakeoffInput, Finding and Covering stand beside what lays and orders"),
+    ("takeoff/card.rs", 3, "LapByPitch, Held and DeckKind"),
+    ("wording/estimate.rs", 2, "money"),
+    ("wording/reading/mod.rs", 3, "named and keys"),
+    ("wording/work/mod.rs", 2, "along"),
+    ("write/ods.rs", 3, "Cell stands beside the two writers"),
     ("survey/start/mod.rs", 5, "Direction and Search"),
     ("takeoff/details.rs", 2, "Hand"),
     (
