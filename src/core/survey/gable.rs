@@ -9,6 +9,7 @@ use super::solver::cofactor::Cofactor;
 use super::solver::marquardt::{Problem, Stop, minimise};
 use super::solver::rows::Rows;
 use super::state::{Layout, Lens, Pose, State, Way};
+use super::unconstrained::Unconstrained;
 use nalgebra::{Matrix3, Point3, Rotation3, Vector3};
 use std::f64::consts::FRAC_PI_2;
 
@@ -64,76 +65,48 @@ const STOP: Stop = Stop { relative: 1e-12, absolute: 1e-12, turns: 100 };
 /// Both places of an edge are off by chance.
 const BOTH_PLACES: f64 = std::f64::consts::SQRT_2;
 
-struct Edges {
-    equations: Vec<Equation>,
-    layout: Layout,
-}
-
-impl Problem for Edges {
-    type State = State;
-
-    fn linearise(&self, state: &State) -> Rows {
-        let mut rows = Rows::new(self.layout.unknowns);
-        let mut entries = Vec::new();
-        for equation in &self.equations {
-            let residual = equation.linearise(state, &self.layout, &mut entries);
-            rows.push(residual, &mut entries);
-        }
-        rows
-    }
-
-    fn constraints(&self, _: &State) -> Rows {
-        Rows::new(self.layout.unknowns)
-    }
-
-    fn advance(&self, state: &State, step: &[f64]) -> State {
-        state.advanced(&self.layout, step)
-    }
-}
-
 /// First unknown of the camera's place, which edges without a point say nothing about: it is held.
 const HELD: f64 = 1.0;
 
-impl Edges {
-    fn new(gable: &Gable) -> Self {
-        let mut layout = Layout { poses: vec![Some(0)], unknowns: 6, ..Layout::default() };
-        let Camera { focal, centre: [cx, cy], centre_sigma, k1, k2, .. } = gable.camera;
-        let known = [
-            (focal.value.ln(), focal.sigma),
-            (cx, centre_sigma),
-            (cy, centre_sigma),
-            (k1.value, k1.sigma),
-            (k2.value, k2.sigma),
-        ];
-        let columns = known.map(|(_, sigma)| (sigma > 0.0).then(|| layout.column()));
-        layout.lenses.push(columns);
-        let mut equations = Vec::new();
-        for (which, (observed, sigma)) in known.into_iter().enumerate().filter(|(_, (_, sigma))| *sigma > 0.0) {
-            let term = Term::LensValue { lens: 0, which };
-            equations.push(Equation { term, observed, sigma, source: Source::Lens(0, which) });
-        }
-        let mut along = |along: Vector3<f64>, rise: Option<usize>, at: Segment| {
-            let term = Term::Along { pose: 0, lens: 0, way: Way { along, rise }, at };
-            let sigma = BOTH_PLACES * gable.sigma;
-            equations.push(Equation { term, observed: 0.0, sigma, source: Source::Datum });
-        };
-        gable.plumb.iter().for_each(|&at| along(Vector3::z(), None, at));
-        gable.level.iter().for_each(|&at| along(Vector3::x(), None, at));
-        gable.square.iter().for_each(|&at| along(Vector3::y(), None, at));
-        for (verge, &at) in gable.verges.iter().enumerate() {
-            layout.levels.push(layout.unknowns);
-            layout.column();
-            along(Vector3::x(), Some(verge), at);
-        }
-        Self { equations, layout }
+/// The picture's edges and what is known of the lens, as equations.
+fn problem_of(gable: &Gable) -> Unconstrained {
+    let mut layout = Layout { poses: vec![Some(0)], unknowns: 6, ..Layout::default() };
+    let Camera { focal, centre: [cx, cy], centre_sigma, k1, k2, .. } = gable.camera;
+    let known = [
+        (focal.value.ln(), focal.sigma),
+        (cx, centre_sigma),
+        (cy, centre_sigma),
+        (k1.value, k1.sigma),
+        (k2.value, k2.sigma),
+    ];
+    let columns = known.map(|(_, sigma)| (sigma > 0.0).then(|| layout.column()));
+    layout.lenses.push(columns);
+    let mut equations = Vec::new();
+    for (which, (observed, sigma)) in known.into_iter().enumerate().filter(|(_, (_, sigma))| *sigma > 0.0) {
+        let term = Term::LensValue { lens: 0, which };
+        equations.push(Equation { term, observed, sigma, source: Source::Lens(0, which) });
     }
+    let mut along = |along: Vector3<f64>, rise: Option<usize>, at: Segment| {
+        let term = Term::Along { pose: 0, lens: 0, way: Way { along, rise }, at };
+        let sigma = BOTH_PLACES * gable.sigma;
+        equations.push(Equation { term, observed: 0.0, sigma, source: Source::Datum });
+    };
+    gable.plumb.iter().for_each(|&at| along(Vector3::z(), None, at));
+    gable.level.iter().for_each(|&at| along(Vector3::x(), None, at));
+    gable.square.iter().for_each(|&at| along(Vector3::y(), None, at));
+    for (verge, &at) in gable.verges.iter().enumerate() {
+        layout.levels.push(layout.unknowns);
+        layout.column();
+        along(Vector3::x(), Some(verge), at);
+    }
+    Unconstrained { equations, layout }
+}
 
-    /// The equations, and that the camera's place stands still.
-    fn rows(&self, state: &State) -> Rows {
-        let mut rows = self.linearise(state);
-        (3..6).for_each(|column| rows.push(0.0, &mut [(column, HELD)]));
-        rows
-    }
+/// The equations, and that the camera's place stands still.
+fn held_rows(problem: &Unconstrained, state: &State) -> Rows {
+    let mut rows = problem.linearise(state);
+    (3..6).for_each(|column| rows.push(0.0, &mut [(column, HELD)]));
+    rows
 }
 
 /// Cameras to start from: upright or on their sides, looking along the normal of the wall or aslant.
@@ -155,7 +128,7 @@ impl Gable {
     /// # Errors
     /// [`GableError`].
     pub fn solve(&self) -> Result<Found, GableError> {
-        let problem = Edges::new(self);
+        let problem = problem_of(self);
         let Camera { focal, centre: [cx, cy], k1, k2, .. } = self.camera;
         let lens = Lens { values: [focal.value.ln(), cx, cy, k1.value, k2.value] };
         let best = starts()
@@ -173,7 +146,7 @@ impl Gable {
             // Among twins that fit alike the upright camera, which comes first.
             .reduce(|kept, next| if next.cost < kept.cost * (1.0 - ALIKE) - ALIKE { next } else { kept })
             .ok_or(GableError::NoMinimum)?;
-        let rows = problem.rows(&best.state);
+        let rows = held_rows(&problem, &best.state);
         let cofactor = Cofactor::new(&rows);
         let sd = |column: usize| -> Option<f64> {
             let own = [(column, 1.0)];

@@ -44,6 +44,7 @@ mod start;
 mod suspects;
 mod swapped;
 mod twins;
+mod unconstrained;
 
 pub use adjust::{Adjusted, Options, adjust, adjust_with};
 pub use covariance::Covariance;

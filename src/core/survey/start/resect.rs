@@ -6,39 +6,11 @@ use crate::survey::equation::{Equation, Source, Term};
 use crate::survey::gauge;
 use crate::survey::model::{Known, Mark};
 use crate::survey::network::{Network, centroid};
-use crate::survey::solver::marquardt::{Problem, Stop, minimise};
-use crate::survey::solver::rows::Rows;
+use crate::survey::solver::marquardt::{Stop, minimise};
 use crate::survey::state::{Layout, Pose, State};
+use crate::survey::unconstrained::Unconstrained;
 use nalgebra::{Matrix3, Point3, Vector3};
 use std::f64::consts::FRAC_PI_6;
-
-/// The marks of one photo as a problem of its own.
-struct Resection {
-    equations: Vec<Equation>,
-    layout: Layout,
-}
-
-impl Problem for Resection {
-    type State = State;
-
-    fn linearise(&self, state: &State) -> Rows {
-        let mut rows = Rows::new(6);
-        let mut entries = Vec::new();
-        for equation in &self.equations {
-            let residual = equation.linearise(state, &self.layout, &mut entries);
-            rows.push(residual, &mut entries);
-        }
-        rows
-    }
-
-    fn constraints(&self, _: &State) -> Rows {
-        Rows::new(6)
-    }
-
-    fn advance(&self, state: &State, step: &[f64]) -> State {
-        state.advanced(&self.layout, step)
-    }
-}
 
 /// Enough for a start value.
 const STOP: Stop = Stop { relative: 1e-6, absolute: 1e-9, turns: 60 };
@@ -145,7 +117,7 @@ pub(crate) fn resect(state: &State, camera: usize, marks: &[[f64; 2]], places: &
         unknowns: 6,
         ..Layout::default()
     };
-    let problem = Resection { equations, layout };
+    let problem = Unconstrained { equations, layout };
     let mut best: Option<(f64, Pose)> = None;
     for step in 0..12 {
         let rotation = level_camera(f64::from(step) * FRAC_PI_6);
