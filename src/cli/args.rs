@@ -3,7 +3,7 @@
 use crate::base::quantity;
 use crate::base::units::{LengthUnit, Pitch};
 use crate::drawing::job_sheet::Shape;
-use crate::drawing::typeset::paper::Sheet;
+use crate::drawing::typeset::paper::PaperSize;
 use clap::{Args, CommandFactory, Parser, Subcommand};
 use std::path::PathBuf;
 
@@ -118,7 +118,7 @@ pub enum Command {
         out: PathBuf,
         /// Paper: a4, a3, letter, tabloid; else the smallest that goes with the units
         #[arg(long, value_name = "NAME", value_parser = paper)]
-        paper: Option<Sheet>,
+        paper: Option<PaperSize>,
         /// Unit of the DXF files: m, cm, mm, ft, in; else metres, or inches for a job in feet and inches
         #[arg(long, value_name = "UNIT", value_parser = unit)]
         dxf_unit: Option<LengthUnit>,
@@ -142,7 +142,7 @@ pub enum Command {
         field: Option<Shape>,
         /// Paper: a4, a3, letter, tabloid; else what goes with the units
         #[arg(long, value_name = "NAME", value_parser = paper)]
-        paper: Option<Sheet>,
+        paper: Option<PaperSize>,
     },
     /// Say what the job costs, what has no price first; with --out write the offer for the client
     Offer {
@@ -154,7 +154,7 @@ pub enum Command {
         out: Option<PathBuf>,
         /// Paper: a4, a3, letter, tabloid; else what goes with the units
         #[arg(long, value_name = "NAME", value_parser = paper)]
-        paper: Option<Sheet>,
+        paper: Option<PaperSize>,
     },
     /// Write what is handed over at the end: what was laid, from which batch, care, inspection
     Handover {
@@ -166,7 +166,7 @@ pub enum Command {
         out: PathBuf,
         /// Paper: a4, a3, letter, tabloid; else what goes with the units
         #[arg(long, value_name = "NAME", value_parser = paper)]
-        paper: Option<Sheet>,
+        paper: Option<PaperSize>,
     },
     /// Write the roof as a model; the kind by the ending: .glb .gltf .obj .stl .city.json
     Export {
@@ -228,8 +228,8 @@ fn unit(text: &str) -> Result<LengthUnit, String> {
     LengthUnit::from_symbol(text).ok_or_else(|| format!("{text} is no unit of length; expected m, cm, mm, ft or in"))
 }
 
-fn paper(text: &str) -> Result<Sheet, String> {
-    Sheet::of(text).ok_or_else(|| format!("{text:?} is no paper, expected a4, a3, letter or tabloid"))
+fn paper(text: &str) -> Result<PaperSize, String> {
+    PaperSize::of(text).ok_or_else(|| format!("{text:?} is no paper, expected a4, a3, letter or tabloid"))
 }
 
 /// Pitches to compare.

@@ -8,8 +8,8 @@ use crate::base::finding::Finding;
 use crate::base::units::{LengthUnit, Pitch};
 use crate::drawing::Context;
 use crate::drawing::job_sheet::{Audience, Shape, SheetInput};
-use crate::drawing::typeset::paper::{Series, Sheet};
-use crate::drawing::typeset::words::Words;
+use crate::drawing::typeset::format::Format;
+use crate::drawing::typeset::paper::{PaperSize, Series};
 use crate::job::answer::{Answer, Failure};
 use crate::job::order::{self, CompareError};
 use crate::job::{self, Job, Options};
@@ -79,7 +79,7 @@ pub fn run(cli: &Cli, style: Option<Style>) -> Result<Done, Stop> {
 /// A job and its answer, from a path; warnings are rendered for standard error.
 fn answer(path: &Path, options: &Options, style: Option<Style>) -> Result<(Loaded, Answer, String), Stop> {
     let loaded = load(path)?;
-    let aside = super::told(&loaded.source, &loaded.warnings, style);
+    let aside = super::describe(&loaded.source, &loaded.warnings, style);
     match job::solve(&loaded.job, options) {
         Ok(answer) => Ok((loaded, answer, aside)),
         Err(failure) if options.spread => Err(loaded.stopped(&failure)),
@@ -118,7 +118,7 @@ fn check(file: &File, json: bool, style: Option<Style>) -> Result<Done, Stop> {
 
 fn solve(file: &File, steps: bool, json: bool, style: Option<Style>) -> Result<Done, Stop> {
     let loaded = load(&file.file)?;
-    let aside = super::told(&loaded.source, &loaded.warnings, style);
+    let aside = super::describe(&loaded.source, &loaded.warnings, style);
     let answer = match job::solve(&loaded.job, &Options { steps, spread: true }) {
         Ok(answer) => answer,
         Err(failure) => match told_without_roof(&loaded.job, &failure) {
@@ -152,7 +152,7 @@ fn told_without_roof(job: &Job, failure: &Failure) -> Option<Answer> {
 
 fn edges(file: &File, writes: bool, json: bool, style: Option<Style>) -> Result<Done, Stop> {
     let loaded = load(&file.file)?;
-    let mut aside = super::told(&loaded.source, &loaded.warnings, style);
+    let mut aside = super::describe(&loaded.source, &loaded.warnings, style);
     let super::edges::Measured { text, aside: more } = super::edges::run(loaded, writes, json)?;
     aside.push_str(&more);
     Ok(Done::new(text, aside))
@@ -212,11 +212,11 @@ struct Shown {
 fn takeoff(file: &File, shown: &Shown, style: Option<Style>) -> Result<Done, Stop> {
     let (loaded, answer, aside) = answer(&file.file, &Options { steps: false, spread: true }, style)?;
     let order = job::order::take_off(&loaded.job, &answer);
-    let say = Words::of(loaded.job.units);
+    let format = Format::of(loaded.job.units);
     let text = if shown.json {
-        document(&TakeoffTwin::new(&order, &answer.roof, say, shown.rows).with_doubts(&loaded.job, &answer))?
+        document(&TakeoffTwin::new(&order, &answer.roof, format, shown.rows).with_doubts(&loaded.job, &answer))?
     } else if shown.csv {
-        super::takeoff::csv(&order, say).map_err(|error| Stop::System(error.to_string()))?
+        super::takeoff::csv(&order, format).map_err(|error| Stop::System(error.to_string()))?
     } else {
         super::takeoff::text(&loaded.job, &answer, &order, shown.full)
     };
@@ -230,7 +230,7 @@ fn order_sheet(file: &File, out: &Path, json: bool, style: Option<Style>) -> Res
     };
     let (loaded, answer, aside) = answer(&file.file, &Options { steps: false, spread: true }, style)?;
     let order = order::take_off(&loaded.job, &answer);
-    let rows = spreadsheet::rows(&loaded.job.title, &order, Words::of(loaded.job.units));
+    let rows = spreadsheet::rows(&loaded.job.title, &order, Format::of(loaded.job.units));
     let bytes = spreadsheet::write(&rows, kind).map_err(|error| Stop::System(error.to_string()))?;
     output::refuse_input(out, &loaded.inputs())?;
     wrote_sheet(out, &bytes, aside, json)
@@ -246,7 +246,7 @@ struct Compared<'a> {
 
 fn compare(file: &File, wanted: &Compared, json: bool, style: Option<Style>) -> Result<Done, Stop> {
     let loaded = load(&file.file)?;
-    let mut aside = super::told(&loaded.source, &loaded.warnings, style);
+    let mut aside = super::describe(&loaded.source, &loaded.warnings, style);
     let job = &loaded.job;
     let at = |pitches: &[Pitch]| order::compare(job, wanted.sides, pitches);
     let rows = match wanted.ridge {
@@ -261,11 +261,12 @@ fn compare(file: &File, wanted: &Compared, json: bool, style: Option<Style>) -> 
             return Err(Stop::NoAnswer { code: error.code(), message });
         }
     };
-    let say = Words::of(loaded.job.units);
-    let text = if json { document(&CompareTwin::new(&rows, job, say))? } else { super::compare::text(job, &rows, say) };
+    let format = Format::of(loaded.job.units);
+    let text =
+        if json { document(&CompareTwin::new(&rows, job, format))? } else { super::compare::text(job, &rows, format) };
     if let Some(path) = wanted.svg {
         output::refuse_input(path, &loaded.inputs())?;
-        let curves = super::compare::curves(&loaded.job.title, &rows, say);
+        let curves = super::compare::curves(&loaded.job.title, &rows, format);
         output::write_file(path, svg(&curves, Setting::Document).as_bytes())?;
         let _ = writeln!(aside, "wrote {}", path.display());
     }
@@ -275,7 +276,7 @@ fn compare(file: &File, wanted: &Compared, json: bool, style: Option<Style>) -> 
 fn draw(
     file: &File,
     out: &Path,
-    (paper, unit): (Option<Sheet>, Option<LengthUnit>),
+    (paper, unit): (Option<PaperSize>, Option<LengthUnit>),
     json: bool,
     style: Option<Style>,
 ) -> Result<Done, Stop> {
@@ -310,12 +311,12 @@ struct Sheeted<'a> {
     out: &'a Path,
     audience: Audience,
     full: bool,
-    paper: Option<Sheet>,
+    paper: Option<PaperSize>,
 }
 
 fn sheet(file: &Path, wanted: &Sheeted, json: bool, style: Option<Style>) -> Result<Done, Stop> {
     let Sheeted { out, audience, full, paper } = *wanted;
-    let format = super::sheet::Format::of(out).map_err(Stop::System)?;
+    let format = super::sheet::FileFormat::of(out).map_err(Stop::System)?;
     let (loaded, answer, mut aside) = answer(file, &Options { steps: true, spread: true }, style)?;
     let order = order::take_off(&loaded.job, &answer);
     let context = Context { sheet: paper, ..Context::of(&loaded.job) };
@@ -333,32 +334,32 @@ fn sheet(file: &Path, wanted: &Sheeted, json: bool, style: Option<Style>) -> Res
 fn offer(
     file: &File,
     out: Option<&Path>,
-    paper: Option<Sheet>,
+    paper: Option<PaperSize>,
     json: bool,
     style: Option<Style>,
 ) -> Result<Done, Stop> {
-    let format = out.map(super::sheet::Format::of).transpose().map_err(Stop::System)?;
+    let file_format = out.map(super::sheet::FileFormat::of).transpose().map_err(Stop::System)?;
     let (loaded, answer, aside) = answer(&file.file, &Options { steps: false, spread: true }, style)?;
     let order = order::take_off(&loaded.job, &answer);
-    let say = Words::of(loaded.job.units);
-    let Some((out, format)) = out.zip(format) else {
+    let format = Format::of(loaded.job.units);
+    let Some((out, file_format)) = out.zip(file_format) else {
         let text = if json {
-            let offer = order.offer.as_ref().map(|offer| OfferTwin::new(offer, say));
+            let offer = order.offer.as_ref().map(|offer| OfferTwin::new(offer, format));
             document(&serde_json::json!({ "format": offer_json::FORMAT, "offer": offer }))?
         } else {
-            super::offer::text(&loaded.job, &order, say)
+            super::offer::text(&loaded.job, &order, format)
         };
         return Ok(Done::new(text, aside));
     };
     let context = Context { sheet: paper, ..Context::of(&loaded.job) };
     let input = papers(&loaded.job, &answer, &order, &context);
-    let bytes = super::sheet::offer(&input, format).map_err(|error| Stop::System(error.to_string()))?;
+    let bytes = super::sheet::offer(&input, file_format).map_err(|error| Stop::System(error.to_string()))?;
     output::refuse_input(out, &loaded.inputs())?;
     wrote_sheet(out, &bytes, aside, json)
 }
 
-fn handover(file: &Path, out: &Path, paper: Option<Sheet>, json: bool, style: Option<Style>) -> Result<Done, Stop> {
-    let format = super::sheet::Format::of(out).map_err(Stop::System)?;
+fn handover(file: &Path, out: &Path, paper: Option<PaperSize>, json: bool, style: Option<Style>) -> Result<Done, Stop> {
+    let format = super::sheet::FileFormat::of(out).map_err(Stop::System)?;
     let (loaded, answer, aside) = answer(file, &Options { steps: false, spread: true }, style)?;
     let order = order::take_off(&loaded.job, &answer);
     let context = Context { sheet: paper, ..Context::of(&loaded.job) };
@@ -373,13 +374,13 @@ fn papers<'a>(job: &'a Job, answer: &'a Answer, take_off: &'a TakeOff, context: 
     SheetInput { job, answer, take_off, context, audience: Audience::Client, full: false }
 }
 
-fn field_sheet(shape: Shape, out: &Path, paper: Option<Sheet>, json: bool) -> Result<Done, Stop> {
-    let wanted = super::sheet::Format::of(out).map_err(Stop::System)?;
-    let imperial = paper.is_some_and(|paper| paper == Sheet::LETTER || paper == Sheet::TABLOID);
+fn field_sheet(shape: Shape, out: &Path, paper: Option<PaperSize>, json: bool) -> Result<Done, Stop> {
+    let wanted = super::sheet::FileFormat::of(out).map_err(Stop::System)?;
+    let imperial = paper.is_some_and(|paper| paper == PaperSize::LETTER || paper == PaperSize::TABLOID);
     let context = Context {
         title: String::new(),
         date: None,
-        words: Words { imperial },
+        words: Format { imperial },
         north: 0.0,
         wind_from: None,
         series: if imperial { Series::American } else { Series::Iso },

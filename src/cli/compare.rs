@@ -7,13 +7,13 @@ use crate::drawing::{Anchor, Drawing, Item, Pen, Text};
 use crate::job::Job;
 use crate::job::order::Row;
 use crate::wording;
-use crate::wording::units::Words;
+use crate::wording::units::Format;
 use nalgebra::Point2;
 
 /// The table, and the reasons under it.
 #[must_use]
-pub fn text(job: &Job, rows: &[Row], say: Words) -> String {
-    let [length, area, weight] = units(say);
+pub fn text(job: &Job, rows: &[Row], format: Format) -> String {
+    let [length, area, weight] = units(format);
     let priced = rows.iter().any(|row| row.cost.is_some());
     let mut heads = vec![
         ("pitch".to_owned(), Align::Right),
@@ -57,7 +57,7 @@ pub fn text(job: &Job, rows: &[Row], say: Words) -> String {
     let mut text = format!("{}: the same roof at other pitches\n\n{}\n", job.title, table.render());
     let mut told: Vec<String> = Vec::new();
     for row in rows {
-        for reason in wording::takeoff::why_not(row, job, say) {
+        for reason in wording::takeoff::why_not(row, job, format) {
             if !told.contains(&reason) {
                 told.push(reason);
             }
@@ -72,8 +72,8 @@ pub fn text(job: &Job, rows: &[Row], say: Words) -> String {
 
 /// Units of length, area and weight for people, with how many of each go to the SI unit. Feet with decimals: a table is read
 /// downwards, and the curves need numbers.
-fn units(say: Words) -> [(&'static str, f64); 3] {
-    if say.imperial {
+fn units(format: Format) -> [(&'static str, f64); 3] {
+    if format.imperial {
         // The international foot and pound of 1959.
         [("ft", 1.0 / 0.3048), ("ft²", 1.0 / (0.3048 * 0.3048)), ("lb", 1.0 / 0.453_592_37)]
     } else {
@@ -93,8 +93,8 @@ const COLUMNS: usize = 3;
 
 /// Curves over the pitch, one panel a quantity; dashed where the card does not suit. On A4, landscape.
 #[must_use]
-pub fn curves(title: &str, rows: &[Row], say: Words) -> Drawing {
-    let [length, area, _] = units(say);
+pub fn curves(title: &str, rows: &[Row], format: Format) -> Drawing {
+    let [length, area, _] = units(format);
     let of = |title: &str, (unit, factor): (&str, f64), value: fn(&Row) -> Option<f64>| Panel {
         title: if unit.is_empty() { title.to_owned() } else { format!("{title}, {unit}") },
         values: rows.iter().map(|row| value(row).map(|value| value * factor)).collect(),
@@ -161,8 +161,8 @@ fn draw_panel(
         drawing.text(Text::new(Point2::new(low.x - 1.5, y(tick) - SMALL / 2.0), words).anchored(Anchor::End));
     }
     // A pitch kept as a tangent comes back in degrees with its last digit rounded.
-    let hair = span(first, last) * f64::EPSILON.sqrt();
-    for &tick in ticks(first, last).iter().filter(|tick| **tick >= first - hair && **tick <= last + hair) {
+    let epsilon = span(first, last) * f64::EPSILON.sqrt();
+    for &tick in ticks(first, last).iter().filter(|tick| **tick >= first - epsilon && **tick <= last + epsilon) {
         drawing.line(Pen::Rule, Point2::new(x(tick), low.y), Point2::new(x(tick), low.y - 1.2));
         let words = format!("{}°", decimals(tick, 1.0));
         drawing.text(Text::new(Point2::new(x(tick), low.y - 2.8 - SMALL), words).anchored(Anchor::Middle));

@@ -6,7 +6,7 @@ use crate::input::SourceMap;
 use crate::job::{Failure, Fault, Job};
 use crate::survey;
 use crate::wording;
-use crate::wording::units::Words;
+use crate::wording::units::Format;
 use crate::write::note_json::by_name;
 use annotate_snippets::renderer::DecorStyle;
 use annotate_snippets::{AnnotationKind, Group, Level, Origin, Renderer, Snippet};
@@ -127,7 +127,7 @@ pub fn of_failure(failure: &Failure, job: &Job, map: &SourceMap) -> Vec<Diagnost
 fn of_doubt(finding: &survey::Finding, job: &Job, map: &SourceMap) -> Diagnostic {
     let places = finding.places(&job.survey);
     let mut spans = places.iter().filter_map(|place| map.span(place));
-    let message = wording::survey::finding(&wording::survey::Names::of(job), finding, Words::of(job.units));
+    let message = wording::survey::finding(&wording::survey::Names::of(job), finding, Format::of(job.units));
     let mut diagnostic = Diagnostic::warning(finding.code(), spans.next().unwrap_or(0..0), message);
     for span in spans {
         diagnostic = diagnostic.label(span, "and this");

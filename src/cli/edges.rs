@@ -3,7 +3,7 @@
 use super::load::{Loaded, Stop};
 use super::output;
 use super::table::{Align, Table};
-use crate::base::written::{Edit, Kind};
+use crate::base::file_tree::{Edit, Kind};
 use crate::input::edit;
 use crate::input::picture::grey;
 use crate::input::{Beside, Files, unread};
@@ -14,7 +14,7 @@ use crate::picture::join::Joined;
 use crate::survey::model::Survey;
 use crate::wording;
 use crate::wording::survey::Names;
-use crate::wording::units::Words;
+use crate::wording::units::Format;
 use serde_json::{Value, json};
 use std::path::Path;
 
@@ -56,7 +56,7 @@ pub fn run(loaded: Loaded, writes: bool, json: bool) -> Result<Measured, Stop> {
         output::write_file(&loaded.source.path, text.as_bytes())?;
         aside.push_str(&format!("wrote {}\n", loaded.source.name));
     }
-    let text = if json { document(&loaded, &joined) } else { told(&loaded, &joined) };
+    let text = if json { document(&loaded, &joined) } else { describe(&loaded, &joined) };
     Ok(Measured { text, aside })
 }
 
@@ -105,7 +105,7 @@ pub fn written(text: &str, joined: &Joined, survey: &Survey) -> Result<String, S
     Ok(text)
 }
 
-fn told(loaded: &Loaded, joined: &Joined) -> String {
+fn describe(loaded: &Loaded, joined: &Joined) -> String {
     let names = Names::of(&loaded.job);
     let mut table = Table::new(&[
         ("photo", Align::Left),
@@ -129,7 +129,7 @@ fn told(loaded: &Loaded, joined: &Joined) -> String {
     }
     let mut text = table.render();
     text.push('\n');
-    for line in wording::edges::gain(joined, &names, Words::of(loaded.job.units)).into_iter().take(2) {
+    for line in wording::edges::gain(joined, &names, Format::of(loaded.job.units)).into_iter().take(2) {
         text.push_str(&format!("{line}\n"));
     }
     text

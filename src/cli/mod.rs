@@ -112,7 +112,7 @@ fn explain(stop: &Stop, style: Option<Style>) -> (String, u8) {
     };
     match stop {
         Stop::File { source, diagnostics } => {
-            let mut text = told(source, diagnostics, style);
+            let mut text = describe(source, diagnostics, style);
             let tally = diagnostics::tally(diagnostics);
             if style.is_some() && !tally.is_empty() {
                 text.push_str(&format!("{}: {tally}\n", source.name));
@@ -125,7 +125,7 @@ fn explain(stop: &Stop, style: Option<Style>) -> (String, u8) {
 }
 
 /// Diagnostics as the reader wants them.
-fn told(source: &Source, diagnostics: &[Diagnostic], style: Option<Style>) -> String {
+fn describe(source: &Source, diagnostics: &[Diagnostic], style: Option<Style>) -> String {
     match style {
         Some(style) => diagnostics::render(&source.name, &source.text, diagnostics, style),
         None => diagnostics::render_json(&source.name, &source.text, diagnostics),

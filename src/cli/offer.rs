@@ -5,7 +5,7 @@ use super::table::{Align, Table};
 use crate::job::Job;
 use crate::takeoff::answer::TakeOff;
 use crate::takeoff::offer::Offer;
-use crate::wording::units::Words;
+use crate::wording::units::Format;
 use crate::wording::{offer as words_of, order};
 
 /// What is said where nothing has a price.
@@ -14,7 +14,7 @@ const NO_PRICES: &str =
 
 /// The offer as its maker reads it: what has no price first, then every line with its price.
 #[must_use]
-pub fn text(job: &Job, answer: &TakeOff, say: Words) -> String {
+pub fn text(job: &Job, answer: &TakeOff, format: Format) -> String {
     let mut text = format!("{}: offer\n", job.title);
     let Some(offer) = &answer.offer else {
         text.push_str(&paragraph(&format!("{}.", capital(NO_PRICES))));
@@ -24,13 +24,13 @@ pub fn text(job: &Job, answer: &TakeOff, say: Words) -> String {
         text.push_str(&wrapped(&open));
     }
     text.push('\n');
-    text.push_str(&table(offer, say));
+    text.push_str(&table(offer, format));
     text
 }
 
 /// The lines of an offer with their sums; what has no price stands before them, and no total after them hides it.
 #[must_use]
-pub fn table(offer: &Offer, say: Words) -> String {
+pub fn table(offer: &Offer, format: Format) -> String {
     let mut table = Table::new(&[
         ("offer", Align::Left),
         ("", Align::Right),
@@ -42,8 +42,8 @@ pub fn table(offer: &Offer, say: Words) -> String {
     }
     for line in offer.material.iter().chain(&offer.work) {
         table.row([
-            words_of::priced(line, say),
-            order::amount(line.quantity, line.unit, say),
+            words_of::priced(line, format),
+            order::amount(line.quantity, line.unit, format),
             order::money(line.price, None),
             order::money(line.sum, None),
         ]);

@@ -26,22 +26,22 @@ const FORMAT: &str = "eavewright-drawings/1";
 /// # Errors
 /// What the system says, or what stands in the way, with the path in front; the folder is then as it was.
 pub fn write_set(folder: &Path, files: &[(String, Vec<u8>)]) -> io::Result<()> {
-    let say = |error: io::Error| named(folder, &error);
+    let format = |error: io::Error| named(folder, &error);
     let folder = if fs::symlink_metadata(folder).is_ok_and(|what| what.is_symlink()) {
-        fs::canonicalize(folder).map_err(say)?
+        fs::canonicalize(folder).map_err(format)?
     } else {
         folder.to_path_buf()
     };
     if fs::metadata(&folder).is_ok_and(|what| !what.is_dir()) {
         return Err(refusal(&folder, "found a file, expected a folder or a name that is free"));
     }
-    let parent = fs::canonicalize(make(folder_of(&folder))?).map_err(say)?;
-    let _alone = lock(&parent).map_err(say)?;
+    let parent = fs::canonicalize(make(folder_of(&folder))?).map_err(format)?;
+    let _alone = lock(&parent).map_err(format)?;
     sweep_unfinished(&parent);
-    let new = unfinished(&parent, files).map_err(say)?;
+    let new = unfinished(&parent, files).map_err(format)?;
     match fs::canonicalize(&folder) {
-        Err(_) => fs::rename(new.keep(), &folder).map_err(say),
-        Ok(old) => take_the_place(&old, new, files).map_err(say),
+        Err(_) => fs::rename(new.keep(), &folder).map_err(format),
+        Ok(old) => take_the_place(&old, new, files).map_err(format),
     }
 }
 

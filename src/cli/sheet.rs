@@ -4,21 +4,21 @@ use crate::drawing::Context;
 use crate::drawing::job_sheet::{Shape, SheetInput, field_sheet, handover_sheet, job_sheet_with_photos, offer_sheet};
 use crate::drawing::typeset::document::Document;
 use crate::drawing::typeset::pages::pages;
-use crate::drawing::typeset::paper::Sheet;
+use crate::drawing::typeset::paper::PaperSize;
 use crate::drawing::views::photo_page::Taken;
 use crate::write::{html, pdf};
 use std::path::Path;
 
 /// What a sheet is written as.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub enum Format {
+pub enum FileFormat {
     /// One PDF, fonts embedded.
     Pdf,
     /// One self-contained HTML page.
     Html,
 }
 
-impl Format {
+impl FileFormat {
     /// By the ending of a file's name.
     ///
     /// # Errors
@@ -37,7 +37,7 @@ impl Format {
 ///
 /// # Errors
 /// [`pdf::PdfError`] when a PDF cannot be put together.
-pub fn sheet(input: &SheetInput<'_>, format: Format) -> Result<Vec<u8>, pdf::PdfError> {
+pub fn sheet(input: &SheetInput<'_>, format: FileFormat) -> Result<Vec<u8>, pdf::PdfError> {
     sheet_with_photos(input, &[], format)
 }
 
@@ -45,7 +45,11 @@ pub fn sheet(input: &SheetInput<'_>, format: Format) -> Result<Vec<u8>, pdf::Pdf
 ///
 /// # Errors
 /// [`pdf::PdfError`] when a PDF cannot be put together.
-pub fn sheet_with_photos(input: &SheetInput<'_>, photos: &[Taken], format: Format) -> Result<Vec<u8>, pdf::PdfError> {
+pub fn sheet_with_photos(
+    input: &SheetInput<'_>,
+    photos: &[Taken],
+    format: FileFormat,
+) -> Result<Vec<u8>, pdf::PdfError> {
     write(&job_sheet_with_photos(input, photos), input.paper(), format)
 }
 
@@ -53,7 +57,7 @@ pub fn sheet_with_photos(input: &SheetInput<'_>, photos: &[Taken], format: Forma
 ///
 /// # Errors
 /// [`pdf::PdfError`] when a PDF cannot be put together.
-pub fn offer(input: &SheetInput<'_>, format: Format) -> Result<Vec<u8>, pdf::PdfError> {
+pub fn offer(input: &SheetInput<'_>, format: FileFormat) -> Result<Vec<u8>, pdf::PdfError> {
     write(&offer_sheet(input), input.paper(), format)
 }
 
@@ -61,7 +65,7 @@ pub fn offer(input: &SheetInput<'_>, format: Format) -> Result<Vec<u8>, pdf::Pdf
 ///
 /// # Errors
 /// [`pdf::PdfError`] when a PDF cannot be put together.
-pub fn handover(input: &SheetInput<'_>, format: Format) -> Result<Vec<u8>, pdf::PdfError> {
+pub fn handover(input: &SheetInput<'_>, format: FileFormat) -> Result<Vec<u8>, pdf::PdfError> {
     write(&handover_sheet(input), input.paper(), format)
 }
 
@@ -69,14 +73,14 @@ pub fn handover(input: &SheetInput<'_>, format: Format) -> Result<Vec<u8>, pdf::
 ///
 /// # Errors
 /// [`pdf::PdfError`] when a PDF cannot be put together.
-pub fn field(shape: Shape, context: &Context, format: Format) -> Result<Vec<u8>, pdf::PdfError> {
-    let paper = context.sheet.unwrap_or(Sheet::family(context.series)[0]);
+pub fn field(shape: Shape, context: &Context, format: FileFormat) -> Result<Vec<u8>, pdf::PdfError> {
+    let paper = context.sheet.unwrap_or(PaperSize::family(context.series)[0]);
     write(&field_sheet(shape, context), paper, format)
 }
 
-fn write(document: &Document, paper: Sheet, format: Format) -> Result<Vec<u8>, pdf::PdfError> {
+fn write(document: &Document, paper: PaperSize, format: FileFormat) -> Result<Vec<u8>, pdf::PdfError> {
     match format {
-        Format::Pdf => pdf::pdf(&pages(document, paper), &document.title),
-        Format::Html => Ok(html::html(document, paper).into_bytes()),
+        FileFormat::Pdf => pdf::pdf(&pages(document, paper), &document.title),
+        FileFormat::Html => Ok(html::html(document, paper).into_bytes()),
     }
 }

@@ -5,7 +5,7 @@ use crate::base::ids::{EdgeId, FaceId};
 use crate::base::quantity::length_for_people;
 use crate::drawing::job_sheet::{CuttingTable, cutting_tables};
 use crate::drawing::typeset::document;
-use crate::drawing::typeset::words::Words;
+use crate::drawing::typeset::format::Format;
 use crate::job::Job;
 use crate::job::answer::Answer;
 use crate::roof::Roof;
@@ -17,7 +17,7 @@ use std::fmt::Write;
 /// The whole answer.
 #[must_use]
 pub fn text(job: &Job, answer: &Answer) -> String {
-    let say = Words::of(job.units);
+    let format = Format::of(job.units);
     let mut out = String::new();
     let _ = writeln!(out, "{}\n", job.title);
     let about = About::of(job, &answer.roof);
@@ -27,20 +27,20 @@ pub fn text(job: &Job, answer: &Answer) -> String {
     }
     if answer.roof.faces.is_empty() {
         out.push_str("no face of the roof is located: this is what the measurements tell\n\n");
-        out.push_str(&measured_faces(answer, say));
+        out.push_str(&measured_faces(answer, format));
         out.push_str(&survey(job, answer));
         out.push_str(&notes(&about, answer));
         return explained(out, answer);
     }
-    out.push_str(&faces(answer, say));
+    out.push_str(&faces(answer, format));
     out.push('\n');
-    out.push_str(&edges(answer, say));
+    out.push_str(&edges(answer, format));
     out.push('\n');
-    out.push_str(&drainage(answer, say));
+    out.push_str(&drainage(answer, format));
     out.push('\n');
-    out.push_str(&totals(answer, say));
+    out.push_str(&totals(answer, format));
     out.push_str(&survey(job, answer));
-    out.push_str(&cutting(answer, say));
+    out.push_str(&cutting(answer, format));
     out.push_str(&notes(&about, answer));
     explained(out, answer)
 }
@@ -54,18 +54,18 @@ fn explained(mut out: String, answer: &Answer) -> String {
 }
 
 /// Faces by points as they were measured, before they are brought to meet.
-fn measured_faces(answer: &Answer, say: Words) -> String {
+fn measured_faces(answer: &Answer, format: Format) -> String {
     let mut table = Table::new(&[("face", Align::Left), ("true area", Align::Right), ("pitch", Align::Right)]);
     for face in answer.surveyed() {
-        table.row([face.name.to_owned(), estimate::area(&face.area, say), estimate::angle(&face.pitch)]);
+        table.row([face.name.to_owned(), estimate::area(&face.area, format), estimate::angle(&face.pitch)]);
     }
     table.render()
 }
 
 /// Cutting data: the tables of the sheet.
-fn cutting(answer: &Answer, say: Words) -> String {
+fn cutting(answer: &Answer, format: Format) -> String {
     let mut out = String::new();
-    for CuttingTable { heading, table: of, remark } in cutting_tables(&answer.roof, &answer.framing, say) {
+    for CuttingTable { heading, table: of, remark } in cutting_tables(&answer.roof, &answer.framing, format) {
         let _ = write!(out, "\n{}\n", heading.to_lowercase());
         let heads: Vec<(&str, Align)> = of.heads.iter().map(|(head, align)| (head.as_str(), aligned(*align))).collect();
         let mut table = Table::new(&heads);
@@ -91,7 +91,7 @@ fn aligned(align: document::Align) -> Align {
     }
 }
 
-fn faces(answer: &Answer, say: Words) -> String {
+fn faces(answer: &Answer, format: Format) -> String {
     let mut table = Table::new(&[
         ("face", Align::Left),
         ("true area", Align::Right),
@@ -103,16 +103,16 @@ fn faces(answer: &Answer, say: Words) -> String {
         let of = answer.of_face(id);
         table.row([
             face.name.clone(),
-            estimate::area(&of.area, say),
-            estimate::area(&of.plan_area, say),
+            estimate::area(&of.area, format),
+            estimate::area(&of.plan_area, format),
             estimate::angle(&of.pitch),
-            estimate::unless_nothing(&of.openings_area, |area| estimate::area(area, say)),
+            estimate::unless_nothing(&of.openings_area, |area| estimate::area(area, format)),
         ]);
     }
     table.render()
 }
 
-fn edges(answer: &Answer, say: Words) -> String {
+fn edges(answer: &Answer, format: Format) -> String {
     let roof = &answer.roof;
     let mut table = Table::new(&[
         ("edge", Align::Left),
@@ -127,8 +127,8 @@ fn edges(answer: &Answer, say: Words) -> String {
             let of = answer.of_edge(id);
             table.row([
                 kind.word().to_owned(),
-                estimate::length(&of.length, say),
-                estimate::length(&of.plan_length, say),
+                estimate::length(&of.length, format),
+                estimate::length(&of.plan_length, format),
                 estimate::angle(&of.slope),
                 of.dihedral.as_ref().map_or_else(String::new, estimate::angle),
                 names(roof, &roof.edges[id.index()].faces),
@@ -144,7 +144,7 @@ fn names(roof: &Roof, faces: &[FaceId]) -> String {
 }
 
 /// What each eave and valley carries, and where valleys' water goes.
-fn drainage(answer: &Answer, say: Words) -> String {
+fn drainage(answer: &Answer, format: Format) -> String {
     let roof = &answer.roof;
     let mut table = Table::new(&[
         ("water runs to", Align::Left),
@@ -176,50 +176,51 @@ fn drainage(answer: &Answer, say: Words) -> String {
         table.row([
             outlet.word(roof).to_owned(),
             beside(outlet),
-            carried.map_or_else(String::new, |area| estimate::unless_nothing(&area, |area| estimate::area(area, say))),
+            carried
+                .map_or_else(String::new, |area| estimate::unless_nothing(&area, |area| estimate::area(area, format))),
             onward.join(" and "),
         ]);
     }
     table.render()
 }
 
-fn totals(answer: &Answer, say: Words) -> String {
+fn totals(answer: &Answer, format: Format) -> String {
     let totals = answer.totals();
     let mut table = Table::new(&[("total", Align::Left), ("", Align::Right)]);
     let mut row = |what: &str, told: String| table.row([what.to_owned(), told]);
-    row("roof area", estimate::or_why(&totals.area, |area| estimate::area(area, say)));
-    row("plan area", estimate::or_why(&totals.plan_area, |area| estimate::area(area, say)));
+    row("roof area", estimate::or_why(&totals.area, |area| estimate::area(area, format)));
+    row("plan area", estimate::or_why(&totals.plan_area, |area| estimate::area(area, format)));
     if totals.openings > 0 {
-        row("less openings", estimate::or_why(&totals.net_area, |area| estimate::area(area, say)));
+        row("less openings", estimate::or_why(&totals.net_area, |area| estimate::area(area, format)));
     }
     if totals.walls_area.value() != Some(0.0) {
-        row("walls above the outline", estimate::or_why(&totals.walls_area, |area| estimate::area(area, say)));
+        row("walls above the outline", estimate::or_why(&totals.walls_area, |area| estimate::area(area, format)));
     }
-    row("highest point above datum", estimate::or_why(&totals.ridge_height, |height| estimate::length(height, say)));
+    row("highest point above datum", estimate::or_why(&totals.ridge_height, |height| estimate::length(height, format)));
     if !estimate::is_absent(&totals.volume) {
-        row("volume from datum to roof", estimate::or_why(&totals.volume, |volume| estimate::volume(volume, say)));
+        row("volume from datum to roof", estimate::or_why(&totals.volume, |volume| estimate::volume(volume, format)));
     }
     for of in &totals.by_kind {
         let plural = if of.count == 1 { String::new() } else { format!(" ({})", of.count) };
         row(
             &format!("{}{plural}", of.kind.word()),
-            estimate::or_why(&of.length, |length| estimate::length(length, say)),
+            estimate::or_why(&of.length, |length| estimate::length(length, format)),
         );
     }
     table.render()
 }
 
 fn survey(job: &Job, answer: &Answer) -> String {
-    let (report, names, say) = (&answer.survey, wording::survey::Names::of(job), Words::of(job.units));
+    let (report, names, format) = (&answer.survey, wording::survey::Names::of(job), Format::of(job.units));
     let mut out = String::new();
     for (block, gap) in &report.misclosures {
-        let _ = write!(out, "\n{}\n", wording::survey::misclosure(block, *gap, say));
+        let _ = write!(out, "\n{}\n", wording::survey::misclosure(block, *gap, format));
     }
     if let Some(agreement) = wording::survey::agreement(report) {
         let _ = writeln!(out, "{agreement}");
     }
     if let Some(next) = report.best_next.first() {
-        let _ = writeln!(out, "{}", wording::survey::best_next(&names, report, next, say));
+        let _ = writeln!(out, "{}", wording::survey::best_next(&names, report, next, format));
     }
     out
 }

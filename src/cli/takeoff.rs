@@ -6,9 +6,9 @@ use super::takeoff_full;
 use crate::base::finding::{Finding as _, Severity};
 use crate::job::{Answer, Job};
 use crate::roof::Roof;
-use crate::takeoff::answer::{Line, Stage, TakeOff};
+use crate::takeoff::answer::{OrderLine, Stage, TakeOff};
 use crate::takeoff::item::Unit;
-use crate::wording::units::Words;
+use crate::wording::units::Format;
 use crate::wording::{self, About, estimate, offer, order};
 use crate::write::spreadsheet::{SpreadsheetError, csv_records, harmless};
 use std::borrow::Cow;
@@ -17,8 +17,8 @@ use std::borrow::Cow;
 #[must_use]
 pub fn text(job: &Job, solved: &Answer, answer: &TakeOff, full: bool) -> String {
     let about = About::of(job, &solved.roof);
-    let (roof, say) = (about.roof, about.units);
-    let mut text = format!("{}: {} to cover\n", job.title, estimate::area(&answer.area, say));
+    let (roof, format) = (about.roof, about.units);
+    let mut text = format!("{}: {} to cover\n", job.title, estimate::area(&answer.area, format));
     // What stops the work or casts doubt, on the roof or on the order, stands before anything that could be ordered by
     // mistake.
     for (severity, told) in wording::finding::first_of_all(&about, &solved.findings, &answer.findings) {
@@ -30,26 +30,26 @@ pub fn text(job: &Job, solved: &Answer, answer: &TakeOff, full: bool) -> String 
     if answer.area.within_95().is_some() {
         text.push_str(&paragraph(&format!("{}.", estimate::EXPLAINED)));
     }
-    if let Some(old) = order::old_roof(answer, say) {
+    if let Some(old) = order::old_roof(answer, format) {
         text.push_str(&paragraph(&format!("{}.", capital(&old))));
     }
     text.push('\n');
-    text.push_str(&lines(answer, say));
+    text.push_str(&lines(answer, format));
     text.push('\n');
-    text.push_str(&sums(answer, say));
+    text.push_str(&sums(answer, format));
     if full {
-        text.push_str(&takeoff_full::text(answer, roof, say));
+        text.push_str(&takeoff_full::text(answer, roof, format));
     } else {
-        text.push_str(&mind(answer, roof, say));
+        text.push_str(&mind(answer, roof, format));
     }
     text
 }
 
 /// What is to be minded at work, and where the rest is.
-fn mind(answer: &TakeOff, roof: &Roof, say: Words) -> String {
+fn mind(answer: &TakeOff, roof: &Roof, format: Format) -> String {
     let mut text = String::from("\n");
     for finding in answer.findings.iter().filter(|finding| finding.severity() == Severity::Mind) {
-        text.push_str(&wrapped(&wording::takeoff::with_faces(finding, roof, say)));
+        text.push_str(&wrapped(&wording::takeoff::with_faces(finding, roof, format)));
     }
     text.push_str(&paragraph(
         "Height, ladders, brittle sheets, asbestos, structure: local law and licensed practice come first.",
@@ -62,9 +62,9 @@ fn mind(answer: &TakeOff, roof: &Roof, say: Words) -> String {
 }
 
 /// One table, its rows grouped by the part of the work.
-fn lines(answer: &TakeOff, say: Words) -> String {
+fn lines(answer: &TakeOff, format: Format) -> String {
     let priced = answer.lines.iter().any(|line| line.cost.is_some());
-    let weight = if say.imperial { "lb" } else { "kg" };
+    let weight = if format.imperial { "lb" } else { "kg" };
     let mut heads = vec![
         ("", Align::Left),
         ("laid", Align::Right),
@@ -78,7 +78,7 @@ fn lines(answer: &TakeOff, say: Words) -> String {
     }
     let mut table = Table::new(&heads);
     for stage in Stage::ALL {
-        let of_stage: Vec<&Line> = answer.lines.iter().filter(|line| line.stage() == stage).collect();
+        let of_stage: Vec<&OrderLine> = answer.lines.iter().filter(|line| line.stage() == stage).collect();
         if of_stage.is_empty() {
             continue;
         }
@@ -86,11 +86,11 @@ fn lines(answer: &TakeOff, say: Words) -> String {
         for line in of_stage {
             let mut row = vec![
                 format!("  {}", order::name(&line.item)),
-                order::laid(line, say),
+                order::laid(line, format),
                 order::ordered(line),
-                order::pack(line, say),
-                line.left_over.map_or_else(String::new, |left| left_over(left, line.unit, say)),
-                line.weight.value().map_or_else(String::new, |kilograms| number_of(&say.weight(kilograms))),
+                order::pack(line, format),
+                line.left_over.map_or_else(String::new, |left| left_over(left, line.unit, format)),
+                line.weight.value().map_or_else(String::new, |kilograms| number_of(&format.weight(kilograms))),
             ];
             if priced {
                 row.push(line.cost.map_or_else(String::new, |cost| order::money(cost, None)));
@@ -107,19 +107,19 @@ fn number_of(weight: &str) -> String {
 }
 
 /// What is left over, in the unit of what is laid: pieces and tubes by their number alone.
-fn left_over(left: f64, unit: Unit, say: Words) -> String {
-    let told = order::amount(left, unit, say);
+fn left_over(left: f64, unit: Unit, format: Format) -> String {
+    let told = order::amount(left, unit, format);
     if matches!(unit, Unit::Piece | Unit::Tube) { number_of(&told) } else { told }
 }
 
-fn sums(answer: &TakeOff, say: Words) -> String {
+fn sums(answer: &TakeOff, format: Format) -> String {
     let mut text = String::new();
     // What has no price stands before any sum.
     if let Some(open) = answer.offer.as_ref().and_then(offer::not_whole) {
         text.push_str(&paragraph(&format!("{}.", capital(&open))));
     }
     let material = offer::material(answer).map_or_else(String::new, |told| format!("; {told}"));
-    text.push_str(&paragraph(&format!("{}{material}.", order::weights(answer, say))));
+    text.push_str(&paragraph(&format!("{}{material}.", order::weights(answer, format))));
     if let Some((offer, sums)) = answer.offer.as_ref().and_then(|offer| Some((offer, offer.whole()?))) {
         let total = order::money(sums.total, offer.currency.as_deref());
         text.push_str(&paragraph(&format!("Offer: {total} in all.")));
@@ -127,11 +127,11 @@ fn sums(answer: &TakeOff, say: Words) -> String {
     if answer.lines.iter().any(|line| line.packs_high().is_some()) {
         text.push_str(&paragraph(order::UPPER_FIGURE));
     }
-    for told in order::not_ordered(answer, say) {
+    for told in order::not_ordered(answer, format) {
         text.push_str(&paragraph(&format!("{}.", capital(&told))));
     }
     for line in &answer.lines {
-        let told = [order::detail(line, say), order::beside_thumb(line), order::over_area(line)];
+        let told = [order::detail(line, format), order::beside_thumb(line), order::over_area(line)];
         let told: Vec<String> = told.into_iter().flatten().collect();
         if !told.is_empty() {
             text.push_str(&paragraph(&format!("{}: {}.", capital(order::name(&line.item)), told.join("; "))));
@@ -145,7 +145,7 @@ fn sums(answer: &TakeOff, say: Words) -> String {
 ///
 /// # Errors
 /// What the writer says.
-pub fn csv(answer: &TakeOff, say: Words) -> Result<String, SpreadsheetError> {
+pub fn csv(answer: &TakeOff, format: Format) -> Result<String, SpreadsheetError> {
     let heads = [
         "item",
         "what",
@@ -163,21 +163,21 @@ pub fn csv(answer: &TakeOff, say: Words) -> Result<String, SpreadsheetError> {
     ];
     let number = |value: Option<f64>| value.map_or_else(String::new, |value| format!("{value}"));
     let count = |value: Option<u32>| value.map_or_else(String::new, |value| value.to_string());
-    let record = |line: &Line| {
+    let record = |line: &OrderLine| {
         let cells = [
             harmless(line.item.key()),
             harmless(&order::what(&line.item)),
             number(line.quantity.value()),
             line.unit.word().to_owned(),
             count(line.packs),
-            harmless(&order::pack(line, say)),
+            harmless(&order::pack(line, format)),
             count(line.packs_range.map(|range| range[0])),
             count(line.packs_range.map(|range| range[1])),
             number(line.rule_of_thumb),
             number(line.weight.value()),
             number(line.cost),
             number(line.left_over),
-            harmless(&order::detail(line, say).unwrap_or_default()),
+            harmless(&order::detail(line, format).unwrap_or_default()),
         ];
         cells.map(Cow::from).to_vec()
     };

@@ -5,19 +5,19 @@ use super::table::{Align, Table};
 use crate::base::finding::Finding as _;
 use crate::roof::Roof;
 use crate::takeoff::answer::TakeOff;
-use crate::wording::units::Words;
+use crate::wording::units::Format;
 use crate::wording::{self, order};
 
 /// What `--full` adds.
-pub(super) fn text(answer: &TakeOff, roof: &Roof, say: Words) -> String {
-    let mut text = laying(answer, roof, say);
-    text.push_str(&felt(answer, roof, say));
+pub(super) fn text(answer: &TakeOff, roof: &Roof, format: Format) -> String {
+    let mut text = laying(answer, roof, format);
+    text.push_str(&felt(answer, roof, format));
     if let Some(offer) = &answer.offer {
         text.push('\n');
-        text.push_str(&super::offer::table(offer, say));
+        text.push_str(&super::offer::table(offer, format));
     }
     text.push_str("\nWork\n");
-    for (number, step) in wording::work::listed(&answer.work, roof, say).into_iter().enumerate() {
+    for (number, step) in wording::work::listed(&answer.work, roof, format).into_iter().enumerate() {
         text.push_str(&numbered(number + 1, &format!("{}: {}", step.title, step.message)));
         for caution in step.cautions {
             text.push_str(&cautioned(&caution));
@@ -26,16 +26,16 @@ pub(super) fn text(answer: &TakeOff, roof: &Roof, say: Words) -> String {
     text.push_str("\nMind\n");
     // What stops the work or casts doubt stands at the top already.
     for finding in answer.findings.iter().filter(|finding| !finding.severity().comes_first()) {
-        text.push_str(&wrapped(&wording::takeoff::with_faces(finding, roof, say)));
+        text.push_str(&wrapped(&wording::takeoff::with_faces(finding, roof, format)));
     }
     if !answer.tools.is_empty() {
-        text.push_str(&wrapped(&format!("tools: {}", order::tools(&answer.tools, say))));
+        text.push_str(&wrapped(&format!("tools: {}", order::tools(&answer.tools, format))));
     }
     text
 }
 
 /// How each face is laid.
-fn laying(answer: &TakeOff, roof: &Roof, say: Words) -> String {
+fn laying(answer: &TakeOff, roof: &Roof, format: Format) -> String {
     let mut table = Table::new(&[
         ("face", Align::Left),
         ("courses", Align::Right),
@@ -50,7 +50,7 @@ fn laying(answer: &TakeOff, roof: &Roof, say: Words) -> String {
         table.row([
             roof.faces[count.face.index()].name.clone(),
             count.courses.to_string(),
-            say.fine(count.gauge),
+            format.fine(count.gauge),
             count.pieces_whole.to_string(),
             count.pieces_cut.to_string(),
             count.pieces_from_offcuts.to_string(),
@@ -62,7 +62,7 @@ fn laying(answer: &TakeOff, roof: &Roof, say: Words) -> String {
 }
 
 /// Strips of felt, each with its pieces and the rolls they come from.
-fn felt(answer: &TakeOff, roof: &Roof, say: Words) -> String {
+fn felt(answer: &TakeOff, roof: &Roof, format: Format) -> String {
     let mut text = String::new();
     for (layer, laid) in answer.felt.layers() {
         let mut table = Table::new(&[
@@ -77,9 +77,9 @@ fn felt(answer: &TakeOff, roof: &Roof, say: Words) -> String {
                 table.row([
                     roof.faces[plan.face.index()].name.clone(),
                     (row + 1).to_string(),
-                    say.fine(at),
-                    say.fine(wording::laying::strip_width(plan, row)),
-                    wording::laying::strip(plan, row, say),
+                    format.fine(at),
+                    format.fine(wording::laying::strip_width(plan, row)),
+                    wording::laying::strip(plan, row, format),
                 ]);
             }
         }

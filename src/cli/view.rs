@@ -4,9 +4,9 @@
 use super::load::{Loaded, Stop};
 use super::{diagnostics, export, new, output, view_files, view_out};
 use crate::base::diagnostic::Diagnostic;
+use crate::base::file_tree::{Edit, FileTable};
 use crate::base::schema::Table;
 use crate::base::units::Pitch;
-use crate::base::written::{Edit, WrittenTable};
 use crate::input::picture::upright;
 use crate::input::{self, Files};
 use crate::job::answer::Answer;
@@ -75,13 +75,13 @@ pub fn run(file: Option<&Path>, asked: &Asked) -> Result<String, Stop> {
     let shot =
         Shot { view, shade, theme, size, labels: Labels { edges: true, faces: true }, units: answered.job.units };
     let image = shot::take(&answered.answer, &scene, &answered.unsure(), &shot);
-    let image = image.map_err(|error| Stop::System(told(&error)))?;
+    let image = image.map_err(|error| Stop::System(describe(&error)))?;
     output::write_file(path, &png(&image)?)?;
     Ok(format!("wrote {}\n", path.display()))
 }
 
 /// A shot's error with what to do about it.
-fn told(error: &shot::ShotError) -> String {
+fn describe(error: &shot::ShotError) -> String {
     match error {
         shot::ShotError::NoContext(_) => {
             format!("{error}; on Debian and its kin: apt-get install libegl1 libegl-mesa0 libgl1-mesa-dri")
@@ -148,7 +148,7 @@ impl Backend for Tool {
         }
     }
 
-    fn written(&self, text: &str) -> Option<WrittenTable> {
+    fn written(&self, text: &str) -> Option<FileTable> {
         input::edit::outline(text)
     }
 

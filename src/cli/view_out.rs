@@ -7,7 +7,7 @@ use crate::drawing::job_sheet::{Audience, SheetInput};
 use crate::input::{self, Read};
 use crate::job::{self, Options, order};
 use crate::viewer::backend::{Output, Source, Writing};
-use crate::wording::units::Words;
+use crate::wording::units::Format;
 use crate::write::dxf;
 use crate::write::pdf;
 use crate::write::spreadsheet;
@@ -33,7 +33,7 @@ pub fn write(writing: &Writing) -> Result<String, String> {
     go(0, 4, "solving")?;
     let (job, ..) = read(source).map_err(|_| "the file has errors".to_owned())?;
     let format = match output {
-        Output::Sheet | Output::Offer | Output::Handover => Some(sheet::Format::of(to)?),
+        Output::Sheet | Output::Offer | Output::Handover => Some(sheet::FileFormat::of(to)?),
         Output::Model | Output::Drawings | Output::Order => None,
     };
     let kind = spreadsheet::Kind::of(to);
@@ -55,7 +55,7 @@ pub fn write(writing: &Writing) -> Result<String, String> {
     let take_off = order::take_off(&job, &answer);
     if let Some(kind) = kind.filter(|_| output == Output::Order) {
         go(3, 4, "writing")?;
-        let rows = spreadsheet::rows(&job.title, &take_off, Words::of(job.units));
+        let rows = spreadsheet::rows(&job.title, &take_off, Format::of(job.units));
         let bytes = spreadsheet::write(&rows, kind).map_err(|error| error.to_string())?;
         output::write_file(to, &bytes).map_err(|error| error.to_string())?;
         return Ok(format!("wrote {}", to.display()));

@@ -18,8 +18,8 @@ pub use typeset::pen::{Pen, Tone};
 
 pub use job_sheet as sheet;
 pub use typeset::{
-    board, canvas, dimension, document, figure, file_names, frame, grid, label, lettering, model, pages, paper, pen,
-    ticks, words,
+    board, canvas, dimension, document, figure, file_names, format, frame, grid, label, lettering, model, pages, paper,
+    pen, ticks,
 };
 pub use views::{
     body, clip, construction, cut, elevation, face, face_groups, hidden, net, net_sheets, outline, overlay, painter,

@@ -12,10 +12,10 @@ use crate::base::tolerance::CUT_ALIKE;
 use crate::base::units::LengthUnit;
 use crate::job::reading::{Conflict, Fault, Problem};
 use crate::takeoff::card::{
-    Card, CoveringKind, DeckMin, Felt, LapByPitch, MaxRun, MinPitch, PitchLimit, Sheet, Strip, Unit,
+    Card, CoveringKind, DeckMin, Felt, LapByPitch, MaxRun, MinPitch, PitchLimit, SheetGoods, Strip, Unit,
 };
 use crate::wording;
-use crate::wording::units::Words;
+use crate::wording::units::Format;
 use std::sync::Arc;
 
 /// The cards that come with the tool, by name.
@@ -54,8 +54,8 @@ pub fn named(name: &str) -> Option<Card> {
 pub fn read(name: &str, text: &str) -> (Option<Card>, Vec<Diagnostic>) {
     let (card, problems) = problems(name, text);
     // Cards state lengths with their units; what is bare is metres.
-    let say = Words::default();
-    (card, problems.iter().map(|problem| wording::reading::diagnostic(problem, say)).collect())
+    let format = Format::default();
+    (card, problems.iter().map(|problem| wording::reading::diagnostic(problem, format)).collect())
 }
 
 /// The same, with what is wrong as data.
@@ -245,7 +245,7 @@ impl<'d> Reader<'d> {
         })
     }
 
-    fn sheet(&mut self, table: &Table<'d>) -> Option<Sheet> {
+    fn sheet(&mut self, table: &Table<'d>) -> Option<SheetGoods> {
         let cover_width = self.value(table, "cover_width");
         let max_length = self.value(table, "max_length");
         let min_length = self.value(table, "min_length");
@@ -254,7 +254,7 @@ impl<'d> Reader<'d> {
         let eave_projection = self.value(table, "eave_projection");
         let verge_projection = self.value(table, "verge_projection");
         let weight = self.value(table, "weight");
-        Some(Sheet {
+        Some(SheetGoods {
             cover_width: cover_width?,
             max_length: max_length?,
             min_length: min_length?,

@@ -5,7 +5,7 @@ use super::measures::Told;
 use super::names::Names;
 use super::node::Table;
 use super::reader::Reader;
-use super::schema::words::{LENGTHS, PITCH_BY, PITCHES, Way};
+use super::schema::words::{LENGTHS, LengthMethod, PITCH_BY, PITCHES};
 use crate::base::ids::SideId;
 use crate::base::units::Pitch;
 use crate::job::model::{PitchSureness, Slope, Stage, StatedPitch};
@@ -24,8 +24,8 @@ impl<'d> Reader<'d> {
             return Ok(sigma?.unwrap_or(0.0));
         }
         let method = match method {
-            Way::Sigma(sigma) => sigma,
-            Way::Courses => sigma::counted_courses(self.gauge),
+            LengthMethod::Sigma(sigma) => sigma,
+            LengthMethod::Courses => sigma::counted_courses(self.gauge),
         };
         Ok(sigma?.unwrap_or_else(|| method.of(length)))
     }

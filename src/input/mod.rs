@@ -45,7 +45,7 @@ use crate::base::diagnostic::Diagnostic;
 use crate::job::Job;
 use crate::job::reading::{Fault, Problem};
 use crate::wording;
-use crate::wording::units::Words;
+use crate::wording::units::Format;
 use std::ops::Range;
 
 /// A roof file that can be worked with: the job, where its parts stand, and what is worth a look.
@@ -84,8 +84,8 @@ fn together(syntax: Vec<Problem>, mut found: Vec<Problem>, torn: &[Range<usize>]
 }
 
 /// The same in words.
-fn settle(syntax: Vec<Problem>, found: Vec<Problem>, torn: &[Range<usize>], say: Words) -> Vec<Diagnostic> {
-    together(syntax, found, torn).iter().map(|problem| wording::reading::diagnostic(problem, say)).collect()
+fn settle(syntax: Vec<Problem>, found: Vec<Problem>, torn: &[Range<usize>], format: Format) -> Vec<Diagnostic> {
+    together(syntax, found, torn).iter().map(|problem| wording::reading::diagnostic(problem, format)).collect()
 }
 
 /// What may be an echo of a bracket that is not closed.

@@ -16,7 +16,7 @@ use crate::job::reading::{Conflict, Expected, Fault, Problem, Unread};
 use crate::takeoff::card::Card;
 use crate::takeoff::prices::{Hours, ItemPrice, Operation, Prices};
 use crate::wording;
-use crate::wording::units::Words;
+use crate::wording::units::Format;
 use std::sync::Arc;
 use toml::de::DeValue;
 
@@ -34,8 +34,8 @@ fn is_card(key: &str, card: Option<&Card>) -> bool {
 #[must_use]
 pub fn read(name: &str, text: &str) -> (Option<Prices>, Vec<Diagnostic>) {
     let (prices, problems) = problems(name, text);
-    let say = Words::default();
-    (prices, problems.iter().map(|problem| wording::reading::diagnostic(problem, say)).collect())
+    let format = Format::default();
+    (prices, problems.iter().map(|problem| wording::reading::diagnostic(problem, format)).collect())
 }
 
 /// The same, with what is wrong as data.

@@ -10,7 +10,7 @@ use crate::base::schema::{Key, Table as Shape};
 use crate::base::units::LengthUnit;
 use crate::job::model::Stage;
 use crate::job::reading::{Beside, Conflict, Counted, Expected, Fault, Problem};
-use crate::wording::units::Words;
+use crate::wording::units::Format;
 use std::ops::Range;
 use toml::de::DeValue;
 
@@ -57,10 +57,10 @@ impl<'d> Reader<'d> {
     }
 
     /// How numbers are told: in the units the file states.
-    pub fn say(&self) -> Words {
+    pub fn format(&self) -> Format {
         match self.units {
-            BareUnit::Stated(units) => Words::of(units),
-            BareUnit::Missing | BareUnit::Unreadable => Words::default(),
+            BareUnit::Stated(units) => Format::of(units),
+            BareUnit::Missing | BareUnit::Unreadable => Format::default(),
         }
     }
 

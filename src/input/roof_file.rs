@@ -32,8 +32,8 @@ pub(super) fn read(name: &str, text: &str, files: &dyn Files) -> Result<Read, Ve
         job.is_some() || reader.has_errors() || !document.errors.is_empty(),
         "a roof file that can't be read says why"
     );
-    let say = reader.say();
-    let diagnostics = super::settle(document.errors, reader.problems, &document.torn, say);
+    let format = reader.format();
+    let diagnostics = super::settle(document.errors, reader.problems, &document.torn, format);
     match job {
         Some(job) if !has_errors(&diagnostics) => Ok((job, map, diagnostics)),
         _ => Err(diagnostics),

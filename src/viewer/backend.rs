@@ -1,10 +1,10 @@
 //! What the window asks of the program around it. The window knows the core; reading and writing files is the command
 //! line's to give.
 
-use super::errand::Progress;
+use super::background_task::Progress;
 use crate::base::diagnostic::Diagnostic;
+use crate::base::file_tree::{Edit, FileTable};
 use crate::base::schema::Table;
-use crate::base::written::{Edit, WrittenTable};
 use crate::job::Job;
 use crate::job::answer::{Answer, PlaneSpread};
 use crate::job::order::Row;
@@ -161,7 +161,7 @@ pub trait Backend: Send + Sync {
     fn answer(&self, source: Source, sure: bool) -> Result<Answered, Vec<Diagnostic>>;
 
     /// The file as written; `None` while the text is no TOML.
-    fn written(&self, text: &str) -> Option<WrittenTable>;
+    fn written(&self, text: &str) -> Option<FileTable>;
 
     /// What a roof file may hold.
     fn schema(&self) -> &'static Table;

@@ -3,21 +3,21 @@
 //! | module | what |
 //! |---|---|
 //! | [`backend`] | what the window asks of the program around it |
-//! | [`errand`], [`later`] | longer work beside the window, called off at wish |
+//! | [`background_task`], [`later`] | longer work beside the window, called off at wish |
 //! | [`widgets`] | names of controls for those who do not see them |
 //! | [`render`] | from an answer to a picture: scene, camera, shaders, labels, what lies under the pointer; [`render::shot`] without a display |
 //! | [`editors`] | [`editors::forms`]: what is typed, a page for each part of the file; [`editors::views`]: what the middle shows, one file a view |
-//! | [`app`] | [`app::desk`]: the window's state; files, undo, keys, bars, the panel of meanings, solving beside the window |
+//! | [`app`] | [`app::state`]: the window's state; files, undo, keys, bars, the panel of meanings, solving beside the window |
 
 pub mod app;
 pub mod backend;
+pub mod background_task;
+pub mod deferred;
 pub mod editors;
-pub mod errand;
-pub mod later;
 pub mod render;
 pub mod widgets;
 
-pub use app::{desk, dialog, files, history, keeper, keys, meaning_panel, toolbar, window, worker};
+pub use app::{app, autosave, dialog, files, history, keys, meaning_panel, toolbar, window, worker};
 pub use editors::{forms, rename, rows, views};
 pub use render::{
     camera, canvas, courses, facts, gpu, labels, legend, measure, pick, scene, section, shadow, shot, shown, stage,

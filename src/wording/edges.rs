@@ -1,7 +1,7 @@
 //! Edges found in photos: what was found, why not, what it gains.
 
 use super::survey::Names;
-use super::units::Words;
+use super::units::Format;
 use crate::picture::Refusal;
 use crate::picture::join::{Joined, LeftOut};
 
@@ -26,7 +26,7 @@ pub fn left_out(out: &LeftOut) -> String {
 
 /// How many edges count, and what they do to the total area.
 #[must_use]
-pub fn gain(joined: &Joined, names: &Names<'_>, say: Words) -> Vec<String> {
+pub fn gain(joined: &Joined, names: &Names<'_>, format: Format) -> Vec<String> {
     let counted = joined.edges.iter().filter(|edge| edge.found.is_ok()).count() - joined.left_out.len();
     let plural = |count: usize| if count == 1 { "" } else { "s" };
     let photos: std::collections::BTreeSet<usize> = joined.edges.iter().map(|edge| edge.photo).collect();
@@ -40,12 +40,12 @@ pub fn gain(joined: &Joined, names: &Names<'_>, say: Words) -> Vec<String> {
     match (joined.before.area_95(), joined.adjusted.report.area_95()) {
         (Some(before), Some(after)) => lines.push(format!(
             "the total area is known to ± {} with them, to ± {} without (95 of 100 cases)",
-            say.area(after),
-            say.area(before)
+            format.area(after),
+            format.area(before)
         )),
         (None, Some(after)) => lines.push(format!(
             "the total area is known to ± {} with them; without them it is not determined",
-            say.area(after)
+            format.area(after)
         )),
         _ => lines.push("the total area is not determined, with them or without".to_owned()),
     }

@@ -2,7 +2,7 @@
 
 use crate::base::estimate::{Estimate, Reason, State};
 use crate::survey::report::Report;
-use crate::wording::units::{self, Words};
+use crate::wording::units::{self, Format};
 
 /// What ± means, for the head or foot of whatever shows one.
 pub const EXPLAINED: &str = "± holds in 95 of 100 cases";
@@ -76,32 +76,32 @@ fn joined(estimate: &Estimate, tell: impl Fn(f64) -> String) -> String {
 
 /// An area: `62.89 ± 0.30 m²`, or square feet.
 #[must_use]
-pub fn area(estimate: &Estimate, say: Words) -> String {
-    joined(estimate, |value| say.area(value))
+pub fn area(estimate: &Estimate, format: Format) -> String {
+    joined(estimate, |value| format.area(value))
 }
 
 /// A length: `4.42 ± 0.02 m`, or `14' 6" ± 1/2"`.
 #[must_use]
-pub fn length(estimate: &Estimate, say: Words) -> String {
-    joined(estimate, |value| say.length(value))
+pub fn length(estimate: &Estimate, format: Format) -> String {
+    joined(estimate, |value| format.length(value))
 }
 
 /// A length to cut to: `4419 ± 20 mm`, or `14' 6" ± 1/2"`.
 #[must_use]
-pub fn fine(estimate: &Estimate, say: Words) -> String {
-    joined(estimate, |value| say.fine(value))
+pub fn fine(estimate: &Estimate, format: Format) -> String {
+    joined(estimate, |value| format.fine(value))
 }
 
 /// A volume: `112.4 ± 0.6 m³`, or cubic yards.
 #[must_use]
-pub fn volume(estimate: &Estimate, say: Words) -> String {
-    joined(estimate, |value| say.volume(value))
+pub fn volume(estimate: &Estimate, format: Format) -> String {
+    joined(estimate, |value| format.volume(value))
 }
 
 /// A weight: `164 ± 6 kg`, or pounds.
 #[must_use]
-pub fn weight(estimate: &Estimate, say: Words) -> String {
-    joined(estimate, |value| say.weight(value))
+pub fn weight(estimate: &Estimate, format: Format) -> String {
+    joined(estimate, |value| format.weight(value))
 }
 
 /// Money: `812.40 ± 31.00 EUR`.
@@ -118,10 +118,10 @@ pub fn angle(estimate: &Estimate) -> String {
 
 /// A pitch: `35.0 ± 0.6°`, and in feet and inches the rise on 12 with it.
 #[must_use]
-pub fn pitch(estimate: &Estimate, say: Words) -> String {
+pub fn pitch(estimate: &Estimate, format: Format) -> String {
     match estimate.value() {
-        Some(pitch) if say.imperial => {
-            let told = say.pitch(pitch);
+        Some(pitch) if format.imperial => {
+            let told = format.pitch(pitch);
             let rise = told.find(" (").map_or("", |at| &told[at..]);
             format!("{}{rise}", angle(estimate))
         }
@@ -135,8 +135,8 @@ mod tests {
 
     #[test]
     fn the_unit_is_said_once() {
-        let metric = Words::default();
-        let feet = Words { imperial: true };
+        let metric = Format::default();
+        let feet = Format { imperial: true };
         assert_eq!(area(&Estimate::measured(62.894, 0.1531), metric), "62.89 ± 0.30 m²");
         assert_eq!(length(&Estimate::measured(4.419, 0.0102), metric), "4.42 ± 0.02 m");
         assert_eq!(length(&Estimate::measured(4.4196, 0.0065), feet), "14' 6\" ± 1/2\"");

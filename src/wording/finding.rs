@@ -11,10 +11,10 @@ use crate::takeoff::finding as takeoff;
 /// A finding.
 #[must_use]
 pub fn sentence(about: &About<'_>, finding: &Finding) -> String {
-    let say = about.units;
+    let format = about.units;
     match finding {
-        Finding::Survey(finding) => survey::finding(&Names::of(about.job), finding, say),
-        Finding::Outline(finding) => outline::finding(finding, say),
+        Finding::Survey(finding) => survey::finding(&Names::of(about.job), finding, format),
+        Finding::Outline(finding) => outline::finding(finding, format),
         Finding::Roof(finding) => roof::finding(about, finding),
         Finding::Framing(finding) => roof::framing(finding),
         Finding::AreasNotDetermined { areas } => {
@@ -22,7 +22,7 @@ pub fn sentence(about: &About<'_>, finding: &Finding) -> String {
                 format!(
                     "of {} ({})",
                     about.face(open.face),
-                    estimate::area(&Estimate::measured(open.area, open.sd), say)
+                    estimate::area(&Estimate::measured(open.area, open.sd), format)
                 )
             };
             too_uncertain("area", "areas", finding, &areas.iter().map(one).collect::<Vec<_>>())
@@ -33,7 +33,7 @@ pub fn sentence(about: &About<'_>, finding: &Finding) -> String {
                     "of the {} of {} ({})",
                     about.roof.edges[open.edge.index()].kind.word(),
                     about.listed(&open.faces),
-                    estimate::fine(&Estimate::measured(open.length, open.sd), say)
+                    estimate::fine(&Estimate::measured(open.length, open.sd), format)
                 )
             };
             too_uncertain("length", "lengths", finding, &lengths.iter().map(one).collect::<Vec<_>>())
@@ -58,7 +58,7 @@ fn too_uncertain(one: &str, many: &str, finding: &Finding, told: &[String]) -> S
 /// What must be read before anything else: every finding that stops the work or casts doubt, as sentences.
 #[must_use]
 pub fn first(about: &About<'_>, findings: &[Finding]) -> Vec<String> {
-    told(about, findings, Severity::comes_first)
+    describe(about, findings, Severity::comes_first)
 }
 
 /// The same of a job and its take-off together, in one order, with the weight of each.
@@ -76,10 +76,10 @@ pub fn first_of_all(about: &About<'_>, findings: &[Finding], order: &[takeoff::F
 /// The rest: what to mind and what was done.
 #[must_use]
 pub fn later(about: &About<'_>, findings: &[Finding]) -> Vec<String> {
-    told(about, findings, |severity| !severity.comes_first())
+    describe(about, findings, |severity| !severity.comes_first())
 }
 
-fn told(about: &About<'_>, findings: &[Finding], is_meant: impl Fn(Severity) -> bool) -> Vec<String> {
+fn describe(about: &About<'_>, findings: &[Finding], is_meant: impl Fn(Severity) -> bool) -> Vec<String> {
     let meant = super::in_order(findings).into_iter().filter(|finding| is_meant(finding.severity()));
     meant.map(|finding| sentence(about, finding)).collect()
 }

@@ -4,7 +4,7 @@ use crate::takeoff::caps::{CapsRun, CapsStart};
 use crate::takeoff::card::Direction;
 use crate::takeoff::felt::Layer;
 use crate::takeoff::pieces::PiecePlan;
-use crate::wording::units::{Words, compass};
+use crate::wording::units::{Format, compass};
 
 /// Why caps run the way they do.
 #[must_use]
@@ -37,14 +37,14 @@ pub fn layer(layer: Layer) -> &'static str {
 
 /// The pieces of one strip of felt with the rolls they come from: `roll 1: 5.02 m, roll 2: 1.48 m`.
 #[must_use]
-pub fn strip(plan: &PiecePlan, row: usize, say: Words) -> String {
+pub fn strip(plan: &PiecePlan, row: usize, format: Format) -> String {
     let of_row = plan.pieces.iter().filter(|piece| piece.row == row);
     let told = of_row.map(|piece| {
         let [from, to] = match plan.direction {
             Direction::Across => piece.u,
             Direction::Up => piece.v,
         };
-        let length = say.length(to - from);
+        let length = format.length(to - from);
         piece.roll.map_or_else(|| length.clone(), |roll| format!("roll {roll}: {length}"))
     });
     told.collect::<Vec<_>>().join(", ")

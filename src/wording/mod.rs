@@ -25,7 +25,7 @@ use crate::base::name::SideName;
 use crate::base::units::LengthUnit;
 use crate::job::Job;
 use crate::roof::{Face, Roof};
-use crate::wording::units::Words;
+use crate::wording::units::Format;
 
 /// What sentences are about: the job as written and the roof as solved, for the names things go by, and the units to
 /// tell numbers in.
@@ -36,20 +36,20 @@ pub struct About<'a> {
     /// The roof solved from it.
     pub roof: &'a Roof,
     /// The units of the job.
-    pub units: Words,
+    pub units: Format,
 }
 
 impl<'a> About<'a> {
     /// A job and its roof, in the job's units.
     #[must_use]
     pub fn of(job: &'a Job, roof: &'a Roof) -> Self {
-        Self { job, roof, units: Words::of(job.units) }
+        Self { job, roof, units: Format::of(job.units) }
     }
 
     /// The same told in units of one's own.
     #[must_use]
-    pub fn told_in(self, units: LengthUnit) -> Self {
-        Self { units: Words::of(units), ..self }
+    pub fn in_units_of(self, units: LengthUnit) -> Self {
+        Self { units: Format::of(units), ..self }
     }
 
     /// The name a face goes by.

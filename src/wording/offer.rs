@@ -5,16 +5,16 @@ use super::amount::{list, sentence};
 use super::estimate;
 use super::order::{laid, money, name, what};
 use crate::roof::EdgeKind;
-use crate::takeoff::answer::{Line, TakeOff};
+use crate::takeoff::answer::{OrderLine, TakeOff};
 use crate::takeoff::goods::DeckKind;
 use crate::takeoff::item::Item;
 use crate::takeoff::offer::{Offer, OfferLine, Priced, Sums, Unpriced};
 use crate::takeoff::prices::Operation;
-use crate::wording::units::Words;
+use crate::wording::units::Format;
 
 /// What a line of an offer is for.
 #[must_use]
-pub fn priced(line: &OfferLine, say: Words) -> String {
+pub fn priced(line: &OfferLine, format: Format) -> String {
     match &line.what {
         Priced::Goods(item) => what(item),
         Priced::Labour { factor: 1.0 } => "labour".to_owned(),
@@ -30,7 +30,7 @@ pub fn priced(line: &OfferLine, say: Words) -> String {
             format!(
                 "labour: {}, {}{usual}",
                 operation_word(*operation),
-                super::order::amount(*of, operation.unit(), say)
+                super::order::amount(*of, operation.unit(), format)
             )
         }
         Priced::Access => "scaffold and access".to_owned(),
@@ -113,14 +113,14 @@ pub fn usual_hours(offer: &Offer) -> Option<String> {
     if usual.is_empty() {
         return None;
     }
-    let told = |(operation, each): &(Operation, f64)| {
+    let describe = |(operation, each): &(Operation, f64)| {
         let unit = if *operation == Operation::Opening { "each" } else { operation.unit().word() };
         let unit = if unit == "each" { " h each".to_owned() } else { format!(" h/{unit}") };
         format!("{} {each}{unit}", operation_word(*operation))
     };
     Some(format!(
         "hours counted at usual rates, which are invented, an order of magnitude to begin from: {}",
-        usual.iter().map(told).collect::<Vec<_>>().join(", ")
+        usual.iter().map(describe).collect::<Vec<_>>().join(", ")
     ))
 }
 
@@ -133,7 +133,7 @@ pub fn dated(offer: &Offer) -> Option<String> {
 /// What is done and laid, a sentence each, in the order of work: for a client, before the work or after it. `title` is the
 /// covering's own.
 #[must_use]
-pub fn scope(answer: &TakeOff, title: &str, say: Words) -> Vec<String> {
+pub fn scope(answer: &TakeOff, title: &str, format: Format) -> Vec<String> {
     let left_out: &[Item] = answer.offer.as_ref().map_or(&[], |offer| &offer.left_out);
     let mut told = Vec::new();
     if let Some(old) = &answer.old_roof {
@@ -142,21 +142,21 @@ pub fn scope(answer: &TakeOff, title: &str, say: Words) -> Vec<String> {
             old.layers,
             if old.layers == 1 { "" } else { "s" },
             old.kind,
-            say.area(old.area)
+            format.area(old.area)
         ));
         if !old.stays.is_empty() {
             told.push(format!("what stays: {}", old.stays.join(", ")));
         }
     }
     let included = answer.lines.iter().filter(|line| !left_out.contains(&line.item));
-    told.extend(included.filter_map(|line| of_line(line, answer, title, say)));
+    told.extend(included.filter_map(|line| of_line(line, answer, title, format)));
     told.push("fixings and small parts that go with it, and the site left clean".to_owned());
     told.iter().map(|words| sentence(words)).collect()
 }
 
 /// A line of the order as a client reads it; `None` for what goes with another.
-fn of_line(line: &Line, answer: &TakeOff, title: &str, say: Words) -> Option<String> {
-    let amount = laid(line, say);
+fn of_line(line: &OrderLine, answer: &TakeOff, title: &str, format: Format) -> Option<String> {
+    let amount = laid(line, format);
     Some(match &line.item {
         Item::Deck(DeckKind::Boards) => format!("deck of boards, {amount}"),
         Item::Deck(DeckKind::Sheets) => format!("deck of panels, {amount}"),
@@ -175,7 +175,7 @@ fn of_line(line: &Line, answer: &TakeOff, title: &str, say: Words) -> Option<Str
         Item::ValleyLining => format!("valleys lined, {amount}"),
         Item::BaseLayer => "a base layer of roll felt under the cap sheet".to_owned(),
         Item::Strips | Item::Units(_) | Item::Sheets(_) | Item::CapSheet(_) => {
-            format!("{}, {}", title.trim_end_matches('.'), estimate::area(&answer.area, say))
+            format!("{}, {}", title.trim_end_matches('.'), estimate::area(&answer.area, format))
         }
         Item::Caps => "ridges and hips capped".to_owned(),
         Item::WallFlashing => format!("metal where the roof meets walls, {amount}"),

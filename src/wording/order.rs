@@ -1,12 +1,12 @@
 //! Order lines in words: what a thing is, how much of it, what it is bought in, how the count comes about. One list for
 //! command line, sheet, page and window.
 
-use crate::takeoff::answer::{Line, Stage, TakeOff, Tool};
+use crate::takeoff::answer::{OrderLine, Stage, TakeOff, Tool};
 use crate::takeoff::goods::DeckKind;
 use crate::takeoff::item::{Detail, Fixing, Held, Item, Pack, Quantity, Unit};
 use crate::takeoff::scope::Spared;
 use crate::wording::estimate;
-use crate::wording::units::Words;
+use crate::wording::units::Format;
 
 /// Of everything that is ordered.
 pub const ONE_BATCH: &str = "One batch for the whole roof, caps too: shades differ between batches.";
@@ -127,39 +127,39 @@ pub fn what(item: &Item) -> String {
 
 /// How much: `412 pieces`, `29.60 m`, `20.10 m²`.
 #[must_use]
-pub fn amount(value: f64, unit: Unit, say: Words) -> String {
+pub fn amount(value: f64, unit: Unit, format: Format) -> String {
     let counted = |one: &str| {
         let number = format!("{value:.1}");
         let number = number.trim_end_matches(".0");
         format!("{number} {one}{}", if number == "1" { "" } else { "s" })
     };
     match unit {
-        Unit::Metre => say.length(value),
-        Unit::SquareMetre => say.area(value),
+        Unit::Metre => format.length(value),
+        Unit::SquareMetre => format.area(value),
         Unit::Piece | Unit::Tube | Unit::Pack | Unit::Square => counted(unit.word()),
         Unit::Tonne | Unit::Foot | Unit::SquareFoot => format!("{value:.2} {}", unit.word()),
         Unit::CubicMetre => format!("{value:.1} m³"),
         Unit::Hour => format!("{value:.1} h"),
         Unit::Once => "once".to_owned(),
-        Unit::Kilogram => say.weight(value),
+        Unit::Kilogram => format.weight(value),
     }
 }
 
 /// How much of a line is laid.
 #[must_use]
-pub fn laid(line: &Line, say: Words) -> String {
-    quantity(&line.quantity, line.unit, say)
+pub fn laid(line: &OrderLine, format: Format) -> String {
+    quantity(&line.quantity, line.unit, format)
 }
 
 /// A quantity with its unit.
 #[must_use]
-pub fn quantity(quantity: &Quantity, unit: Unit, say: Words) -> String {
-    quantity.value().map_or_else(|| super::estimate::NOT_DETERMINED.to_owned(), |value| amount(value, unit, say))
+pub fn quantity(quantity: &Quantity, unit: Unit, format: Format) -> String {
+    quantity.value().map_or_else(|| super::estimate::NOT_DETERMINED.to_owned(), |value| amount(value, unit, format))
 }
 
 /// How many to order: `20`, or `20 to 21` where the measurements leave it open; empty for what comes out of another line.
 #[must_use]
-pub fn ordered(line: &Line) -> String {
+pub fn ordered(line: &OrderLine) -> String {
     if line.is_there {
         return "there".to_owned();
     }
@@ -172,28 +172,30 @@ pub fn ordered(line: &Line) -> String {
 
 /// What it is bought in; empty where it is bought loose.
 #[must_use]
-pub fn pack(line: &Line, say: Words) -> String {
+pub fn pack(line: &OrderLine, format: Format) -> String {
     let Some(pack) = &line.pack else { return String::new() };
     match pack {
         Pack::OutOfStrips => "out of the strips".to_owned(),
         Pack::Of { name, pieces } => format!("{name} of {pieces}"),
         Pack::Pieces(pieces) => format!("pack of {pieces}"),
-        Pack::Roll(area) => format!("roll of {}", say.stock_area(*area)),
-        Pack::Strip(length) => format!("strip of {}", say.stock(*length)),
-        Pack::Piece(length) => format!("piece of {}", say.stock(*length)),
-        Pack::Tin(weight) => format!("tin of {}", say.weight(*weight)),
+        Pack::Roll(area) => format!("roll of {}", format.stock_area(*area)),
+        Pack::Strip(length) => format!("strip of {}", format.stock(*length)),
+        Pack::Piece(length) => format!("piece of {}", format.stock(*length)),
+        Pack::Tin(weight) => format!("tin of {}", format.weight(*weight)),
         Pack::Tube(volume) => format!("tube of {:.0} ml", volume * 1e6),
-        Pack::Board { length, width: None } => format!("board of {}", say.stock(*length)),
-        Pack::Board { length, width: Some(width) } => format!("board of {} × {}", say.fine(*width), say.stock(*length)),
-        Pack::Sheet { width, length } => format!("sheet of {} × {}", say.stock(*width), say.stock(*length)),
-        Pack::Batten(length) => format!("batten of {}", say.stock(*length)),
+        Pack::Board { length, width: None } => format!("board of {}", format.stock(*length)),
+        Pack::Board { length, width: Some(width) } => {
+            format!("board of {} × {}", format.fine(*width), format.stock(*length))
+        }
+        Pack::Sheet { width, length } => format!("sheet of {} × {}", format.stock(*width), format.stock(*length)),
+        Pack::Batten(length) => format!("batten of {}", format.stock(*length)),
         Pack::CutToLength => "sheet cut to length".to_owned(),
     }
 }
 
 /// How the quantity comes about, where that needs saying.
 #[must_use]
-pub fn detail(line: &Line, say: Words) -> Option<String> {
+pub fn detail(line: &OrderLine, format: Format) -> Option<String> {
     Some(match line.detail.as_ref()? {
         Detail::Pieces { courses, starter, caps } if line.item == Item::Strips => {
             format!("{courses} for courses, {starter} for the starter, {caps} for caps")
@@ -202,45 +204,45 @@ pub fn detail(line: &Line, say: Words) -> Option<String> {
             format!("{courses} for courses, {starter} for the under-eave course")
         }
         Detail::Thumb { area, allowance } => {
-            format!("rule of thumb: {} and {:.0} %", say.area(*area), allowance * 100.0)
+            format!("rule of thumb: {} and {:.0} %", format.area(*area), allowance * 100.0)
         }
         Detail::Lengths { lengths, area, by_thumb, allowance } => format!(
             "{}; {} in all, where the area and {:.0} % would be {}",
-            length_list(lengths, say),
-            say.area(*area),
+            length_list(lengths, format),
+            format.area(*area),
             allowance * 100.0,
-            say.area(*by_thumb)
+            format.area(*by_thumb)
         ),
         Detail::Rolls { rows, strips, at_openings } => format!(
             "{} in rows, {} in strips {}",
-            say.area(*rows),
-            say.area(*strips),
+            format.area(*rows),
+            format.area(*strips),
             if *at_openings { "round openings" } else { "down valleys" }
         ),
-        Detail::Spread { each, area } => format!("{} of cap sheet, {}", say.area(*area), say.spread(*each)),
-        Detail::Spacing { spacing } => format!("every {} at most", say.fine(*spacing)),
+        Detail::Spread { each, area } => format!("{} of cap sheet, {}", format.area(*area), format.spread(*each)),
+        Detail::Spacing { spacing } => format!("every {} at most", format.fine(*spacing)),
         Detail::FreeArea { asked, each } => {
-            format!("free area {} in all, {} each", say.small_area(*asked), say.small_area(*each))
+            format!("free area {} in all, {} each", format.small_area(*asked), format.small_area(*each))
         }
-        Detail::StepPieces { least } => format!("each at least {} long", say.fine(*least)),
+        Detail::StepPieces { least } => format!("each at least {} long", format.fine(*least)),
         Detail::Outlets { count, drains, source } => format!(
             "{count} outlet{}, one for every {} that a run of gutter drains, round its corners (EN 12056-3 area; {source})",
             if *count == 1 { "" } else { "s" },
-            say.stock_area(*drains)
+            format.stock_area(*drains)
         ),
     })
 }
 
 /// Why the count differs from the rule of thumb, where the covering's line has both.
 #[must_use]
-pub fn beside_thumb(line: &Line) -> Option<String> {
+pub fn beside_thumb(line: &OrderLine) -> Option<String> {
     let thumb = line.rule_of_thumb.filter(|_| matches!(line.detail, Some(Detail::Pieces { .. })))?;
     Some(format!("the rule of thumb, one allowance on the area for waste, starter and caps together, says {thumb:.1}"))
 }
 
 /// Strips bought beyond the net area, and for what.
 #[must_use]
-pub fn over_area(line: &Line) -> Option<String> {
+pub fn over_area(line: &OrderLine) -> Option<String> {
     let over = line.over_area?;
     let percent = |share: f64| format!("{:.1} %", share * 100.0);
     Some(format!(
@@ -254,10 +256,10 @@ pub fn over_area(line: &Line) -> Option<String> {
 }
 
 /// `12 × 3.46 m, 2 × 2.10 m`; lengths that read alike together.
-fn length_list(lengths: &[(f64, u32)], say: Words) -> String {
+fn length_list(lengths: &[(f64, u32)], format: Format) -> String {
     let mut groups: Vec<(String, u32)> = Vec::new();
     for (length, count) in lengths {
-        let text = say.length(*length);
+        let text = format.length(*length);
         match groups.last_mut() {
             Some((last, sum)) if *last == text => *sum += count,
             _ => groups.push((text, *count)),
@@ -269,12 +271,12 @@ fn length_list(lengths: &[(f64, u32)], say: Words) -> String {
 
 /// Tools and consumables, listed.
 #[must_use]
-pub fn tools(tools: &[Tool], say: Words) -> String {
-    let told: Vec<String> = tools.iter().map(|tool| tool_word(*tool, say)).collect();
+pub fn tools(tools: &[Tool], format: Format) -> String {
+    let told: Vec<String> = tools.iter().map(|tool| tool_word(*tool, format)).collect();
     told.join(", ")
 }
 
-fn tool_word(tool: Tool, say: Words) -> String {
+fn tool_word(tool: Tool, format: Format) -> String {
     let word = match tool {
         Tool::FallProtection => "harness, anchor and rope or scaffold as local law says",
         Tool::Ladders => "ladder tied at the top, roof ladder",
@@ -282,7 +284,7 @@ fn tool_word(tool: Tool, say: Words) -> String {
         Tool::Marking => "tape, chalk line, square, pencil",
         Tool::Nailing => "hammer or nailer, flat bar",
         Tool::Knife => "knife with hooked and straight blades",
-        Tool::StraightEdge => return format!("straight edge {}", say.stock(1.0)),
+        Tool::StraightEdge => return format!("straight edge {}", format.stock(1.0)),
         Tool::WoodSaw => "saw for boards and panels",
         Tool::SlateCutter => "slate cutter",
         Tool::TileSaw => "tile saw with water",
@@ -306,21 +308,21 @@ pub fn money(value: f64, currency: Option<&str>) -> String {
 
 /// Weight of all that is ordered, and of what lies on the deck.
 #[must_use]
-pub fn weights(answer: &TakeOff, say: Words) -> String {
+pub fn weights(answer: &TakeOff, format: Format) -> String {
     let trips = answer.van_trips().zip(answer.van_payload).map_or_else(String::new, |(trips, payload)| {
-        format!("; {trips} trip{} of {} at most", if trips == 1 { "" } else { "s" }, say.weight(payload))
+        format!("; {trips} trip{} of {} at most", if trips == 1 { "" } else { "s" }, format.weight(payload))
     });
-    let [all, on_deck] = [answer.weight(), answer.weight_on_deck()].map(|weight| estimate::weight(&weight, say));
+    let [all, on_deck] = [answer.weight(), answer.weight_on_deck()].map(|weight| estimate::weight(&weight, format));
     format!("{all} for the van, {on_deck} of it on the deck{trips}")
 }
 
 /// What is not bought, and why, a sentence for each reason, without its full stop.
 #[must_use]
-pub fn not_ordered(answer: &TakeOff, say: Words) -> Vec<String> {
-    let told = |(why, lead): (Spared, &str)| {
+pub fn not_ordered(answer: &TakeOff, format: Format) -> Vec<String> {
+    let describe = |(why, lead): (Spared, &str)| {
         let items = answer.not_ordered.iter().filter(|spared| spared.why == why);
         let each: Vec<String> = items
-            .map(|spared| format!("{} ({})", name(&spared.item), quantity(&spared.quantity, spared.unit, say)))
+            .map(|spared| format!("{} ({})", name(&spared.item), quantity(&spared.quantity, spared.unit, format)))
             .collect();
         (!each.is_empty()).then(|| format!("{lead}: {}", each.join(", ")))
     };
@@ -331,13 +333,13 @@ pub fn not_ordered(answer: &TakeOff, say: Words) -> Vec<String> {
         (Spared::LeftOut, "left out of this job"),
     ]
     .into_iter()
-    .filter_map(told)
+    .filter_map(describe)
     .collect()
 }
 
 /// What comes off first, in one sentence without its full stop.
 #[must_use]
-pub fn old_roof(answer: &TakeOff, say: Words) -> Option<String> {
+pub fn old_roof(answer: &TakeOff, format: Format) -> Option<String> {
     let old = answer.old_roof.as_ref()?;
     let what = if old.stays_stated { "stays" } else { "taken to stay, for nothing is said of it" };
     let stays = if old.stays.is_empty() { String::new() } else { format!("; {what}: {}", old.stays.join(", ")) };
@@ -346,8 +348,8 @@ pub fn old_roof(answer: &TakeOff, say: Words) -> Option<String> {
         old.layers,
         if old.layers == 1 { "" } else { "s" },
         old.kind,
-        say.weight(old.weight),
-        say.volume(old.skip_volume),
-        say.area(old.deck_to_renew)
+        format.weight(old.weight),
+        format.volume(old.skip_volume),
+        format.area(old.deck_to_renew)
     ))
 }

@@ -3,18 +3,18 @@
 use super::amount::{distance, list, to_millimetre};
 use crate::base::name::SideName;
 use crate::outline::finding::{Crossing, Finding, FoldKind, Held};
-use crate::wording::units::{Words, degrees};
+use crate::wording::units::{Format, degrees};
 
 /// A finding about an outline.
 #[must_use]
-pub fn finding(finding: &Finding, say: Words) -> String {
+pub fn finding(finding: &Finding, format: Format) -> String {
     match finding {
         Finding::SquaredUp { block, turns, lengths } => {
             let turns = turns
                 .iter()
                 .map(|(corner, turn)| format!("the turn at {} {:.2}° made 90°", corner.side, turn.to_degrees()));
             let lengths = lengths.iter().map(|(side, [from, to])| {
-                format!("{} {} made {}", side.side, to_millimetre(*from, say), to_millimetre(*to, say))
+                format!("{} {} made {}", side.side, to_millimetre(*from, format), to_millimetre(*to, format))
             });
             format!("{block} squared up: {}", turns.chain(lengths).collect::<Vec<_>>().join(", "))
         }
@@ -22,24 +22,24 @@ pub fn finding(finding: &Finding, say: Words) -> String {
             "the length of side {} of {} was left open: the other sides make it {}; nothing checks it, tape it where you can",
             side.side,
             side.block,
-            to_millimetre(*length, say)
+            to_millimetre(*length, format)
         ),
         Finding::BroughtToDripEdge { block, by } => format!(
             "the outline of {block} was brought {} {} to the drip edge; its height was taken as the drip edge's",
             if *by > 0.0 { "out" } else { "in" },
-            distance(by.abs(), say)
+            distance(by.abs(), format)
         ),
         Finding::OverhangsDiffer { sides } => {
-            format!("one fascia level, so steeper sides overhang less: {}", each(sides, say))
+            format!("one fascia level, so steeper sides overhang less: {}", each(sides, format))
         }
         Finding::FasciaLevelsDiffer { overhang, sides } => format!(
             "one overhang of {}, so fascia levels differ and a gutter can't run round the corner: {}",
-            to_millimetre(*overhang, say),
-            each(sides, say)
+            to_millimetre(*overhang, format),
+            each(sides, format)
         ),
         Finding::PlatesRaised { sides } => format!(
             "one overhang and one fascia level, so the roof stands higher over the plates of steeper sides: {}",
-            each(sides, say)
+            each(sides, format)
         ),
         Finding::HipOffCorner { corner, fold, wall, drip, .. } => {
             let fold = match fold {
@@ -48,7 +48,7 @@ pub fn finding(finding: &Finding, say: Words) -> String {
             };
             let over = if wall.is_some() { "does not pass" } else { "passes" };
             let crosses = |crossing: &Crossing, line: &str| {
-                let at = to_millimetre(crossing.at, say);
+                let at = to_millimetre(crossing.at, format);
                 format!("crosses the {line} of {} {at} from the corner", crossing.side.side)
             };
             let wall = wall.iter().map(|crossing| crosses(crossing, "wall line"));
@@ -67,12 +67,12 @@ pub fn finding(finding: &Finding, say: Words) -> String {
                         if finding.readings_disagree() { "; they do not agree: measure both again" } else { "" };
                     format!(
                         " from both the ridge height ({}) and the taped rafter ({}){doubt}",
-                        held(height, say),
-                        held(rafter, say)
+                        held(height, format),
+                        held(rafter, format)
                     )
                 }
-                (Some(height), None) => format!(" from the ridge height of {}", to_millimetre(height.read, say)),
-                (None, Some(rafter)) => format!(" from the taped rafter of {}", to_millimetre(rafter.read, say)),
+                (Some(height), None) => format!(" from the ridge height of {}", to_millimetre(height.read, format)),
+                (None, Some(rafter)) => format!(" from the taped rafter of {}", to_millimetre(rafter.read, format)),
                 (None, None) => String::new(),
             };
             format!("the pitch of {block} was found to be {}{source}", degrees(*pitch))
@@ -81,13 +81,13 @@ pub fn finding(finding: &Finding, say: Words) -> String {
 }
 
 /// A reading, and by how much the roof differs from it.
-fn held(held: &Held, say: Words) -> String {
+fn held(held: &Held, format: Format) -> String {
     let way = if held.over >= 0.0 { "more" } else { "less" };
-    format!("{}; the roof has {} {way}", to_millimetre(held.read, say), distance(held.over.abs(), say))
+    format!("{}; the roof has {} {way}", to_millimetre(held.read, format), distance(held.over.abs(), format))
 }
 
 /// Sides with a length each.
-fn each(sides: &[(SideName, f64)], say: Words) -> String {
-    let one = |(side, value): &(SideName, f64)| format!("{side} {}", to_millimetre(*value, say));
+fn each(sides: &[(SideName, f64)], format: Format) -> String {
+    let one = |(side, value): &(SideName, f64)| format!("{side} {}", to_millimetre(*value, format));
     sides.iter().map(one).collect::<Vec<_>>().join(", ")
 }

@@ -12,7 +12,7 @@ use crate::roof::model::finding::{Finding, LeftOut, NotLocated, Refitted};
 #[allow(clippy::too_many_lines)]
 #[must_use]
 pub fn finding(about: &About<'_>, finding: &Finding) -> String {
-    let say = about.units;
+    let format = about.units;
     let names = Names::of(about.job);
     match finding {
         Finding::Step { sides: [one, two], flatter } => format!(
@@ -26,7 +26,7 @@ pub fn finding(about: &About<'_>, finding: &Finding) -> String {
             winner.side,
             loser.side,
             winner.block,
-            to_millimetre(*height, say),
+            to_millimetre(*height, format),
             if *steeper { "steeper" } else { "flatter" },
             winner.side
         ),
@@ -36,11 +36,11 @@ pub fn finding(about: &About<'_>, finding: &Finding) -> String {
             slope.side,
             slope.block,
             wall.side,
-            to_millimetre(*height, say),
+            to_millimetre(*height, format),
             wall.side
         ),
         Finding::BroughtTogether { moved, onto, by } => {
-            format!("{moved} lay {} from {onto}; it was moved onto that line", fine_gap(*by, say))
+            format!("{moved} lay {} from {onto}; it was moved onto that line", fine_gap(*by, format))
         }
         Finding::RunsOn { wing, over } => format!(
             "{} runs on by its side {} over {over} until it meets that roof, however short it was measured",
@@ -91,12 +91,12 @@ pub fn finding(about: &About<'_>, finding: &Finding) -> String {
             format!(
                 "{why}: planes {} were fitted together so that they meet, which moved them by up to {} (turned by {:.3}°)",
                 names.faces(faces),
-                fine_gap(*moved, say),
+                fine_gap(*moved, format),
                 turned.to_degrees()
             )
         }
         Finding::PointsMoved { moved, .. } => {
-            let one = |(point, by): &(_, f64)| format!("{} {}", names.point(*point), gap(*by, say));
+            let one = |(point, by): &(_, f64)| format!("{} {}", names.point(*point), gap(*by, format));
             let moved: Vec<String> = moved.iter().map(one).collect();
             format!("points moved to lie on all their faces: {}", moved.join(", "))
         }
@@ -109,7 +109,7 @@ pub fn finding(about: &About<'_>, finding: &Finding) -> String {
             format!(
                 "point {} was moved {} ({beyond}) to lie on {}: measure it again, or look whether {} flat",
                 names.point(*point),
-                distance(*by, say),
+                distance(*by, format),
                 names.faces(faces),
                 if faces.len() == 1 { "this face is" } else { "these faces are" }
             )
@@ -124,7 +124,7 @@ pub fn finding(about: &About<'_>, finding: &Finding) -> String {
             };
             format!(
                 "water from {} (in plan) of {} {place} and has no way off the roof: it needs an outlet there",
-                say.area(*area),
+                format.area(*area),
                 about.listed(faces)
             )
         }

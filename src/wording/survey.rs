@@ -13,7 +13,7 @@ use crate::survey::reliability::CRITICAL;
 use crate::survey::report::{
     BestNext, Choice, ChosenBy, LARGEST_SD, RepeatedPhoto, Report, Suspect, Swapped, Undetermined, WhyOpen,
 };
-use crate::wording::units::Words;
+use crate::wording::units::Format;
 
 /// What the names of sides, points and faces are taken from.
 #[derive(Clone, Debug)]
@@ -168,17 +168,17 @@ impl<'a> Names<'a> {
 
 /// A finding of the adjustment.
 #[must_use]
-pub fn finding(names: &Names<'_>, finding: &Finding, say: Words) -> String {
+pub fn finding(names: &Names<'_>, finding: &Finding, format: Format) -> String {
     match finding {
         Finding::Disagree { chi2, bounds: [low, high], surplus, widening } => format!(
             "the measurements disagree more than they should, so every ± is widened {widening:.2} times until that is \
              settled: chi-square {chi2:.1}, expected {low:.1} to {high:.1} for {}",
             count(*surplus, "surplus measurement", "surplus measurements")
         ),
-        Finding::Doubtful { suspect, among } => doubtful(names, suspect, *among, say),
-        Finding::Undetermined(open @ Undetermined::Photo { .. }) => undetermined(names, open, say),
-        Finding::Undetermined(open) => format!("not determined: {}", undetermined(names, open, say)),
-        Finding::Chosen(choice) => chosen(names, choice, say),
+        Finding::Doubtful { suspect, among } => doubtful(names, suspect, *among, format),
+        Finding::Undetermined(open @ Undetermined::Photo { .. }) => undetermined(names, open, format),
+        Finding::Undetermined(open) => format!("not determined: {}", undetermined(names, open, format)),
+        Finding::Chosen(choice) => chosen(names, choice, format),
         Finding::Swapped(Swapped { photo, points: [a, b] }) => format!(
             "marks {} and {} in {} seem to bear each other's names: with these changed over the measurements agree",
             names.point(*a),
@@ -211,7 +211,7 @@ fn unchecked(names: &Names<'_>, observations: &[ObservationId]) -> String {
 }
 
 /// What was chosen between states that the measurements do not tell apart, and what settles it.
-fn chosen(names: &Names<'_>, choice: &Choice, say: Words) -> String {
+fn chosen(names: &Names<'_>, choice: &Choice, format: Format) -> String {
     let by = match choice.by {
         ChosenBy::Axes => "stated directions",
         ChosenBy::RoughPlaces => "rough places",
@@ -225,15 +225,15 @@ fn chosen(names: &Names<'_>, choice: &Choice, say: Words) -> String {
     format!(
         "the measurements fit the roof {other} as well, with {point} {} from here; {by} were taken to be right: a rough \
          place of {point} settles it",
-        distance(choice.apart, say)
+        distance(choice.apart, format)
     )
 }
 
 /// What is wrong with a measurement, as far as the others tell, and what to do.
-fn doubtful(names: &Names<'_>, suspect: &Suspect, among: usize, say: Words) -> String {
+fn doubtful(names: &Names<'_>, suspect: &Suspect, among: usize, format: Format) -> String {
     let error = suspect.error();
     let size = match suspect.unit {
-        Unit::Metre => distance(error.abs(), say),
+        Unit::Metre => distance(error.abs(), format),
         Unit::Radian => format!("{:.1}°", error.abs().to_degrees()),
         Unit::Pixel => format!("{:.0} px", error.abs()),
         Unit::One => format!("{:.3}", error.abs()),
@@ -269,7 +269,7 @@ fn doubtful(names: &Names<'_>, suspect: &Suspect, among: usize, say: Words) -> S
 
 /// What the measurements do not fix, with the reason and what would.
 #[must_use]
-pub fn undetermined(names: &Names<'_>, open: &Undetermined, say: Words) -> String {
+pub fn undetermined(names: &Names<'_>, open: &Undetermined, format: Format) -> String {
     match open {
         Undetermined::Size => {
             "size: no tape and no two given points tell how large it is; tape one length between two points".to_owned()
@@ -291,10 +291,10 @@ pub fn undetermined(names: &Names<'_>, open: &Undetermined, say: Words) -> Strin
                 WhyOpen::TooUncertain { area, sd } => format!(
                     "its standard deviation is more than {:.0} % of it ({})",
                     100.0 * LARGEST_SD,
-                    estimate::area(&Estimate::measured(*area, *sd), say)
+                    estimate::area(&Estimate::measured(*area, *sd), format)
                 ),
                 WhyOpen::LooseCorner { point, sd } => {
-                    format!("its corner {} may lie {} off", names.point(*point), distance(*sd, say))
+                    format!("its corner {} may lie {} off", names.point(*point), distance(*sd, format))
                 }
             };
             let fixes: Vec<String> = fixes
@@ -336,21 +336,21 @@ pub fn agreement(report: &Report) -> Option<String> {
 
 /// By how much a walk misses its start.
 #[must_use]
-pub fn misclosure(block: &str, metres: f64, say: Words) -> String {
+pub fn misclosure(block: &str, metres: f64, format: Format) -> String {
     format!(
         "the walk round {block} misses its start by {}; that is shared out over its sides by their uncertainty",
-        gap(metres, say)
+        gap(metres, format)
     )
 }
 
 /// What to measure next, and what it would bring.
 #[must_use]
-pub fn best_next(names: &Names<'_>, report: &Report, best: &BestNext, say: Words) -> String {
+pub fn best_next(names: &Names<'_>, report: &Report, best: &BestNext, format: Format) -> String {
     let proposed = names.proposal(best.observation);
     if let Some(parts) = best.parts {
         let [first, second] = parts.expected.map(|value| match best.observation.unit() {
             Unit::Radian => format!("{:.1}°", value.to_degrees()),
-            _ => to_millimetre(value, say),
+            _ => to_millimetre(value, format),
         });
         let [one, other] = parts.between.map(|one| names.observation(one));
         let again = if parts.again { " again" } else { "" };
@@ -361,6 +361,6 @@ pub fn best_next(names: &Names<'_>, report: &Report, best: &BestNext, say: Words
     let Some(after) = report.area_95_after(best) else {
         return format!("measure {proposed} next: it settles most of what is open, though not yet all");
     };
-    let now = report.area_95().map_or_else(String::new, |now| format!(" instead of ± {}", say.area(now)));
-    format!("measure {proposed} next: the roof area would then be known to ± {}{now}", say.area(after))
+    let now = report.area_95().map_or_else(String::new, |now| format!(" instead of ± {}", format.area(now)));
+    format!("measure {proposed} next: the roof area would then be known to ± {}{now}", format.area(after))
 }

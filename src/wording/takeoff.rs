@@ -9,14 +9,14 @@ use crate::takeoff::Finding;
 use crate::takeoff::finding::{Goods, LISTED, ValleyPart};
 use crate::takeoff::model::ValleyMethod;
 use crate::takeoff::work::Kind;
-use crate::wording::units::{Words, degrees};
+use crate::wording::units::{Format, degrees};
 
 /// A finding of the take-off as a sentence, lower case and without a full stop; the faces it is about are not in it unless
 /// it tells them apart.
 // One arm a finding.
 #[allow(clippy::too_many_lines)]
 #[must_use]
-pub fn finding(finding: &Finding, roof: &Roof, say: Words) -> String {
+pub fn finding(finding: &Finding, roof: &Roof, format: Format) -> String {
     match finding {
         Finding::AreaNotDetermined { .. } => {
             "nothing is ordered and nothing laid out: the measurements do not determine the area of these faces; measure \
@@ -27,13 +27,13 @@ pub fn finding(finding: &Finding, roof: &Roof, say: Words) -> String {
             "pitch {} with a rafter of {}; this covering needs at least {} ({source}): choose a covering for flatter \
              roofs, or raise the ridge",
             degrees(*pitch),
-            say.length(*rafter),
+            format.length(*rafter),
             degrees(*least)
         ),
         Finding::RunTooLong { run, most, source, .. } => format!(
             "rafter run {}; at most {} ({source}): divide the slope by a step, or choose another covering",
-            say.length(*run),
-            say.length(*most)
+            format.length(*run),
+            format.length(*most)
         ),
         Finding::SteepFixing { pitch, limit, kind, source, .. } => {
             let (what, how) = match kind {
@@ -56,46 +56,46 @@ pub fn finding(finding: &Finding, roof: &Roof, say: Words) -> String {
         ),
         Finding::UnderlayLap { pitches, lap, source, .. } => {
             let told: Vec<String> = pitches.iter().take(LISTED).map(|pitch| degrees(*pitch)).collect();
-            format!("underlay head lap {} at {}{} ({source})", say.fine(*lap), told.join(", "), more(pitches.len()))
+            format!("underlay head lap {} at {}{} ({source})", format.fine(*lap), told.join(", "), more(pitches.len()))
         }
         Finding::DeckTooThin { thickness, spacing, least, spacing_to, source } => format!(
             "deck {} on bearers {} apart; at least {} up to {} apart ({source}): take thicker boards, or add bearers; \
              structure belongs to a licensed practitioner",
-            say.fine(*thickness),
-            say.fine(*spacing),
-            say.fine(*least),
-            say.fine(*spacing_to)
+            format.fine(*thickness),
+            format.fine(*spacing),
+            format.fine(*least),
+            format.fine(*spacing_to)
         ),
         Finding::BearersTooFar { spacing } => format!(
             "bearers {} apart, further than any rule of this card reaches: add bearers or have the deck designed",
-            say.fine(*spacing)
+            format.fine(*spacing)
         ),
         Finding::Ventilation { ceiling, full, shared, gap } => format!(
             "over a ceiling of {} leave net free vents of {} (1/150), or {} (1/300) where 50 to 80 % of it is high up and \
              the rest at the eaves (IRC R806.2, older text), with an air gap of {} or more; intake at least as large as \
              exhaust",
-            say.area(*ceiling),
-            say.small_area(*full),
-            say.small_area(*shared),
-            say.fine(*gap)
+            format.area(*ceiling),
+            format.small_area(*full),
+            format.small_area(*shared),
+            format.fine(*gap)
         ),
         Finding::VentilationNotAsked => {
-            "an open roof needs no vents; over a ceiling or insulation say how large it is (level_ceiling = …) and the \
+            "an open roof needs no vents; over a ceiling or insulation format how large it is (level_ceiling = …) and the \
              vents are worked out (IRC R806.2)"
                 .to_owned()
         }
         Finding::GaugeTooLarge { gauge, cutout, head_lap, used } => format!(
             "the card's gauge is {}; cutouts of {} and a head lap of {} allow {} (DTU 40.14 art. 4.1: half of height less \
              lap), which is used",
-            say.fine(*gauge),
-            say.fine(*cutout),
-            say.fine(*head_lap),
-            say.finer(*used)
+            format.fine(*gauge),
+            format.fine(*cutout),
+            format.fine(*head_lap),
+            format.finer(*used)
         ),
         Finding::GaugeClosedUp { from, to, .. } => format!(
             "gauge closed up from {} to {} so that the last course ends parallel to the ridge at full height",
-            say.fine(*from),
-            say.finer(*to)
+            format.fine(*from),
+            format.finer(*to)
         ),
         Finding::CoursesDoNotMeet { pairs } => format!(
             "courses do not meet at the hip between {}: pitches or eave heights differ; the caps cover it",
@@ -105,13 +105,13 @@ pub fn finding(finding: &Finding, roof: &Roof, say: Words) -> String {
             "{count} end{} {} narrower than {}{} whichever bond is used: shorten the piece beside {}",
             if *count == 1 { "" } else { "s" },
             if *count == 1 { "is" } else { "are" },
-            say.fine(*least),
+            format.fine(*least),
             if faces.len() > 1 { " on each" } else { "" },
             if *count == 1 { "it" } else { "them" }
         ),
         Finding::FoldOverRidge { over } => {
             let told: Vec<String> =
-                over.iter().take(LISTED).map(|(face, by)| format!("{} {}", name(*face, roof), say.fine(*by))).collect();
+                over.iter().take(LISTED).map(|(face, by)| format!("{} {}", name(*face, roof), format.fine(*by))).collect();
             format!(
                 "strips stand over the ridge ({}{}): fold them down on the other slope, under the caps; on that slope, and \
                  where they stand further over, trim at the ridge",
@@ -132,8 +132,8 @@ pub fn finding(finding: &Finding, roof: &Roof, say: Words) -> String {
             "a {} valley needs {} on each side without another valley's strips or joints; where valleys come nearer to each \
              other they are made otherwise (common practice, no source): {}",
             method(*asked),
-            say.fine(*room),
-            valley_parts(parts, roof, say)
+            format.fine(*room),
+            valley_parts(parts, roof, format)
         ),
         Finding::NotOnCard { goods, .. } => format!("the card has no {}: none is counted or laid", goods_word(*goods)),
         Finding::AsbestosTestFirst => {
@@ -149,14 +149,14 @@ pub fn finding(finding: &Finding, roof: &Roof, say: Words) -> String {
         Finding::EaveLaidLevel { by, least, most, .. } => format!(
             "the eave is {} out of level and laid as one line: strike it level, so that the covering stands {} to {} over \
              the deck",
-            say.fine(*by),
-            say.fine(*least),
-            say.fine(*most)
+            format.fine(*by),
+            format.fine(*least),
+            format.fine(*most)
         ),
         Finding::DrainsAgainstWall { area, .. } => format!(
             "water from {} in plan runs down against a wall: turn the slope, or build a saddle or a lined gutter along the \
              wall; none is on this order",
-            say.area(*area)
+            format.area(*area)
         ),
         Finding::StaysNotOnOrder { said } => format!(
             "said to stay, but no line of the order is called so: {}; nothing was taken off for it",
@@ -172,8 +172,8 @@ pub fn finding(finding: &Finding, roof: &Roof, say: Words) -> String {
 
 /// The sentence with the names of the faces it is about behind it.
 #[must_use]
-pub fn with_faces(about: &Finding, roof: &Roof, say: Words) -> String {
-    let said = finding(about, roof, say);
+pub fn with_faces(about: &Finding, roof: &Roof, format: Format) -> String {
+    let said = finding(about, roof, format);
     let tells_them = matches!(
         about,
         Finding::CoursesDoNotMeet { .. }
@@ -195,19 +195,19 @@ pub const COMPARED_CURVES: &str =
 /// Why a roof does not suit a pitch it was compared at, or has no answer there. Faces of different lengths break one rule
 /// once.
 #[must_use]
-pub fn why_not(row: &Row, job: &Job, say: Words) -> Vec<String> {
+pub fn why_not(row: &Row, job: &Job, format: Format) -> Vec<String> {
     let mut told: Vec<String> = Vec::new();
     let mut has_pitch = false;
     for found in &row.findings {
         match found {
             Finding::PitchNotSolved => {
-                let why = row.why_none.as_ref().map(|failure| super::fault::told(failure, job, say));
-                told.push(why.unwrap_or_else(|| finding(found, &row.roof, say)));
+                let why = row.why_none.as_ref().map(|failure| super::fault::describe(failure, job, format));
+                told.push(why.unwrap_or_else(|| finding(found, &row.roof, format)));
             }
             Finding::PitchBelowMinimum { .. } if has_pitch => {}
             _ => {
                 has_pitch |= matches!(found, Finding::PitchBelowMinimum { .. });
-                told.push(finding(found, &row.roof, say));
+                told.push(finding(found, &row.roof, format));
             }
         }
     }
@@ -238,7 +238,7 @@ fn pairs_of(pairs: &[[FaceId; 2]], roof: &Roof) -> String {
 }
 
 /// Those made alike together.
-fn valley_parts(parts: &[ValleyPart], roof: &Roof, say: Words) -> String {
+fn valley_parts(parts: &[ValleyPart], roof: &Roof, format: Format) -> String {
     let mut told: Vec<(String, Vec<String>)> = Vec::new();
     // Four stretches have names among the values; a longer list goes on without its lengths.
     let mut stretches = 0;
@@ -247,7 +247,7 @@ fn valley_parts(parts: &[ValleyPart], roof: &Roof, say: Words) -> String {
             None => "all along".to_owned(),
             Some([from, to]) if stretches < LISTED / 2 => {
                 stretches += 1;
-                format!("from {} to {} up the valley", say.length(from), say.length(to))
+                format!("from {} to {} up the valley", format.length(from), format.length(to))
             }
             Some(_) => "in part".to_owned(),
         };

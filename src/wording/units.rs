@@ -5,12 +5,12 @@ use crate::base::units::LengthUnit;
 
 /// Writes quantities in the units of a job.
 #[derive(Clone, Copy, Debug, Default, PartialEq)]
-pub struct Words {
+pub struct Format {
     /// Feet and inches instead of metres.
     pub imperial: bool,
 }
 
-impl Words {
+impl Format {
     /// For the units of a job.
     #[must_use]
     pub fn of(units: LengthUnit) -> Self {
@@ -110,7 +110,7 @@ impl Words {
     }
 }
 
-impl Words {
+impl Format {
     /// A pitch: `35.0°`, and in feet and inches the rise on 12 with it, `30.3° (7.0:12)`.
     #[must_use]
     pub fn pitch(self, radians: f64) -> String {

@@ -3,7 +3,7 @@
 use super::svg::{self, Setting, escape};
 use crate::drawing::Drawing;
 use crate::drawing::typeset::document::{Align, Block, Document, Table};
-use crate::drawing::typeset::paper::Sheet;
+use crate::drawing::typeset::paper::PaperSize;
 use std::fmt::Write;
 
 const STYLE: &str = "
@@ -34,7 +34,7 @@ figcaption { font-weight: bold; margin-top: 1mm; }
 
 /// Writes a document. Deterministic. O(text + ink).
 #[must_use]
-pub fn html(document: &Document, sheet: Sheet) -> String {
+pub fn html(document: &Document, sheet: PaperSize) -> String {
     let mut out = String::new();
     let size = format!("{}mm {}mm", sheet.width, sheet.height);
     let (title, kind) = (escape(&document.title), escape(&document.kind));

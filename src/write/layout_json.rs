@@ -240,7 +240,7 @@ pub(super) fn layouts<'a>(answer: &'a TakeOff, roof: &'a Roof, rows: bool) -> Ve
 
 /// Rows of underlay or deck on every face; with `pieces` each piece.
 pub(super) fn plans<'a>(plans: &'a [PiecePlan], roof: &'a Roof, pieces: bool) -> Vec<PlanTwin<'a>> {
-    let piece = |piece: &crate::takeoff::pieces::Piece| PlanPieceTwin {
+    let piece = |piece: &crate::takeoff::pieces::PlanPiece| PlanPieceTwin {
         row: piece.row + 1,
         from: piece.u[0],
         to: piece.u[1],
@@ -415,7 +415,7 @@ impl CoverTwin {
 impl<'a> RowTwin<'a> {
     fn of(row: Row, layout: &FaceLayout, roof: &'a Roof) -> Self {
         let course: &Course = &layout.courses[row.course - 1];
-        let piece = |stretch: &crate::takeoff::rows::Stretch| {
+        let piece = |stretch: &crate::takeoff::rows::RowSpan| {
             let piece = &course.pieces[stretch.piece];
             RowPieceTwin {
                 piece: stretch.piece + 1,

@@ -3,7 +3,7 @@
 use crate::takeoff::item::Item;
 use crate::takeoff::offer::{Offer, OfferLine, Priced, Sums};
 use crate::wording::offer;
-use crate::wording::units::Words;
+use crate::wording::units::Format;
 use serde::Serialize;
 use std::collections::BTreeMap;
 
@@ -64,9 +64,9 @@ struct HoursTwin {
 }
 
 impl<'a> OfferTwin<'a> {
-    /// The twin of an offer, its words in the units of `say`.
+    /// The twin of an offer, its words in the units of `format`.
     #[must_use]
-    pub fn new(offer: &'a Offer, say: Words) -> Self {
+    pub fn new(offer: &'a Offer, format: Format) -> Self {
         let whole = offer.whole();
         let of = |sum: fn(&Sums) -> f64| whole.map(sum);
         Self {
@@ -75,8 +75,8 @@ impl<'a> OfferTwin<'a> {
             whole: whole.is_some(),
             unpriced: offer.unpriced.iter().map(crate::takeoff::offer::Unpriced::key).collect(),
             left_out: offer.left_out.iter().map(Item::key).collect(),
-            material: offer.material.iter().map(|line| OfferLineTwin::new(line, say)).collect(),
-            work: offer.work.iter().map(|line| OfferLineTwin::new(line, say)).collect(),
+            material: offer.material.iter().map(|line| OfferLineTwin::new(line, format)).collect(),
+            work: offer.work.iter().map(|line| OfferLineTwin::new(line, format)).collect(),
             net: of(|sums| sums.net),
             on_top: of(|sums| sums.on_top),
             before_tax: of(|sums| sums.before_tax),
@@ -97,7 +97,7 @@ impl From<&Sums> for SumsTwin {
 }
 
 impl OfferLineTwin {
-    fn new(line: &OfferLine, say: Words) -> Self {
+    fn new(line: &OfferLine, format: Format) -> Self {
         let hours_of = match line.what {
             Priced::Hours { operation, of, each, is_usual } => {
                 Some(HoursTwin { quantity: of, unit: operation.unit().word(), each, usual: is_usual })
@@ -109,7 +109,7 @@ impl OfferLineTwin {
             _ => None,
         };
         Self {
-            what: offer::priced(line, say),
+            what: offer::priced(line, format),
             item,
             quantity: line.quantity,
             unit: line.unit.word(),

@@ -5,7 +5,7 @@
 use super::palette;
 use super::pdf_tags::{self, Told};
 use crate::drawing::typeset::lettering::CAPITALS;
-use crate::drawing::typeset::model::{Role, Stretch};
+use crate::drawing::typeset::model::{Role, TextSpan};
 use crate::drawing::{Anchor, Drawing, Item, Pen, Photo, Text};
 use krilla::Document;
 use krilla::color::rgb;
@@ -85,7 +85,7 @@ pub fn pdf(drawings: &[Drawing], title: &str) -> Result<Vec<u8>, PdfError> {
         let mut surface = page.surface();
         // Millimetres from here on; y is turned over where points are made.
         surface.push_transform(&Transform::from_scale(single(POINTS), single(POINTS)));
-        let whole = [Stretch { items: 0..drawing.items.len(), role: Role::Figure(drawing.title.clone()), number: 0 }];
+        let whole = [TextSpan { items: 0..drawing.items.len(), role: Role::Figure(drawing.title.clone()), number: 0 }];
         let stretches = if drawing.stretches.is_empty() { &whole[..] } else { &drawing.stretches };
         let mut ink = |surface: &mut Surface<'_>, items: Range<usize>| {
             drawing.items[items].iter().try_for_each(|item| draw(surface, item, height, &faces))

@@ -1,6 +1,6 @@
 //! The tag tree of a PDF: title, headings, paragraphs, tables with their heads, figures with their words, in reading order.
 
-use crate::drawing::typeset::model::{Role, Stretch};
+use crate::drawing::typeset::model::{Role, TextSpan};
 use krilla::tagging::{Identifier, TableHeaderScope, Tag, TagGroup, TagKind, TagTree};
 use std::num::NonZeroU16;
 
@@ -13,7 +13,7 @@ pub(super) struct Told {
 }
 
 /// Notes a stretch of a page: of the thing before it, or of a new one.
-pub(super) fn tell(told: &mut Vec<Told>, stretch: &Stretch, page: usize, id: Identifier) {
+pub(super) fn tell(told: &mut Vec<Told>, stretch: &TextSpan, page: usize, id: Identifier) {
     let number = (stretch.number, if stretch.number == 0 { page } else { 0 });
     match told.last_mut() {
         Some(last) if last.number == number => last.shown.push(id),

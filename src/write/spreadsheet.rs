@@ -2,9 +2,9 @@
 //! never formulas: what a user wrote is text and stays text, whatever it begins with.
 
 use super::{ods, xlsx};
-use crate::takeoff::answer::{Line, Stage, TakeOff};
+use crate::takeoff::answer::{OrderLine, Stage, TakeOff};
 use crate::takeoff::offer::{Offer, OfferLine, Priced};
-use crate::wording::units::Words;
+use crate::wording::units::Format;
 use crate::wording::{offer as words_of, order};
 
 /// What a spreadsheet is written as.
@@ -113,7 +113,7 @@ const SUM: usize = 9;
 
 /// The order and its prices as rows: heads, what has no price, lines by stage of work, work, sums.
 #[must_use]
-pub fn rows(title: &str, answer: &TakeOff, say: Words) -> Vec<Row> {
+pub fn rows(title: &str, answer: &TakeOff, format: Format) -> Vec<Row> {
     let mut rows = vec![Row::strong(vec![Cell::words(title)])];
     if let Some(open) = answer.offer.as_ref().and_then(words_of::not_whole) {
         rows.push(Row::strong(vec![Cell::words(open)]));
@@ -123,21 +123,21 @@ pub fn rows(title: &str, answer: &TakeOff, say: Words) -> Vec<Row> {
     }
     rows.push(Row::strong(HEADS.iter().map(|head| Cell::words(*head)).collect()));
     for stage in Stage::ALL {
-        let lines: Vec<&Line> = answer.lines.iter().filter(|line| line.stage() == stage).collect();
+        let lines: Vec<&OrderLine> = answer.lines.iter().filter(|line| line.stage() == stage).collect();
         if lines.is_empty() {
             continue;
         }
         rows.push(Row::strong(vec![Cell::words(order::heading(stage))]));
-        rows.extend(lines.into_iter().map(|line| of_line(line, answer.offer.as_ref(), say)));
+        rows.extend(lines.into_iter().map(|line| of_line(line, answer.offer.as_ref(), format)));
     }
     if let Some(offer) = &answer.offer {
-        rows.extend(work(offer, say));
+        rows.extend(work(offer, format));
         rows.extend(sums(offer));
     }
     rows
 }
 
-fn of_line(line: &Line, offer: Option<&Offer>, say: Words) -> Row {
+fn of_line(line: &OrderLine, offer: Option<&Offer>, format: Format) -> Row {
     let is_of = |priced: &&OfferLine| priced.what == Priced::Goods(line.item.clone());
     let priced = offer.and_then(|offer| offer.material.iter().find(is_of));
     let mut cells = vec![
@@ -146,13 +146,13 @@ fn of_line(line: &Line, offer: Option<&Offer>, say: Words) -> Row {
         Cell::number(line.quantity.value(), 2),
         Cell::words(line.unit.word()),
         Cell::count(line.packs_high().or(line.packs)),
-        Cell::words(order::pack(line, say)),
+        Cell::words(order::pack(line, format)),
     ];
     cells.extend(price(priced));
     cells.extend([
         Cell::number(line.weight.value(), 1),
         Cell::number(line.left_over, 2),
-        Cell::words(order::detail(line, say).unwrap_or_default()),
+        Cell::words(order::detail(line, format).unwrap_or_default()),
     ]);
     Row::of(cells)
 }
@@ -169,10 +169,10 @@ fn price(line: Option<&OfferLine>) -> [Cell; 4] {
     })
 }
 
-fn work(offer: &Offer, say: Words) -> Vec<Row> {
+fn work(offer: &Offer, format: Format) -> Vec<Row> {
     let of = |line: &OfferLine| {
         let blanks = std::iter::repeat_n(Cell::Blank, 5);
-        let cells = std::iter::once(Cell::words(words_of::priced(line, say))).chain(blanks).chain(price(Some(line)));
+        let cells = std::iter::once(Cell::words(words_of::priced(line, format))).chain(blanks).chain(price(Some(line)));
         Row::of(cells.collect())
     };
     let head = (!offer.work.is_empty()).then(|| Row::strong(vec![Cell::words("Labour, access, disposal")]));

@@ -4,7 +4,7 @@ use crate::base::estimate::NINETY_FIVE;
 use crate::job::Job;
 use crate::survey::report::{AdjustedFace, AdjustedPoint, BestNext, Report, Suspect};
 use crate::wording::survey::{Names, undetermined};
-use crate::wording::units::Words;
+use crate::wording::units::Format;
 use serde::Serialize;
 use std::collections::BTreeMap;
 
@@ -79,7 +79,7 @@ impl<'a> SurveyTwin<'a> {
     /// The twin of a job's report.
     #[must_use]
     pub fn new(job: &Job, report: &'a Report) -> Self {
-        let (names, say) = (Names::of(job), Words::of(job.units));
+        let (names, format) = (Names::of(job), Format::of(job.units));
         let widening = report.widening();
         let misclosures = report.misclosures.iter().map(|(block, gap)| (block.as_str(), *gap));
         Self {
@@ -93,7 +93,7 @@ impl<'a> SurveyTwin<'a> {
             dof: report.dof,
             suspects: report.suspects.iter().map(|suspect| SuspectTwin::new(&names, suspect)).collect(),
             best_next: report.best_next.iter().map(|next| BestNextTwin::new(&names, report, next)).collect(),
-            undetermined: report.undetermined.iter().map(|open| undetermined(&names, open, say)).collect(),
+            undetermined: report.undetermined.iter().map(|open| undetermined(&names, open, format)).collect(),
         }
     }
 }

@@ -6,7 +6,7 @@ use crate::job::order::Row;
 use crate::job::{Answer, Job};
 use crate::roof::Roof;
 use crate::takeoff::Finding;
-use crate::takeoff::answer::{Line, TakeOff};
+use crate::takeoff::answer::{OrderLine, TakeOff};
 use crate::takeoff::caps::CapRun;
 use crate::takeoff::deck::DeckCut;
 use crate::takeoff::item::Detail;
@@ -14,7 +14,7 @@ use crate::takeoff::item::Item;
 use crate::takeoff::reroof::OldRoofAnswer;
 use crate::takeoff::scope::NotOrdered;
 use crate::takeoff::work::Step;
-use crate::wording::units::Words;
+use crate::wording::units::Format;
 use crate::wording::{self, About, order};
 use crate::write::note_json::{NoteTwin, Values, by_name};
 use crate::write::offer_json::OfferTwin;
@@ -165,16 +165,16 @@ struct RowTwin {
 }
 
 impl<'a> TakeoffTwin<'a> {
-    /// The twin of a take-off of `roof`, its sentences in the units of `say`; with `rows` every row and piece of the courses.
+    /// The twin of a take-off of `roof`, its sentences in the units of `format`; with `rows` every row and piece of the courses.
     /// Numbers that are not worked out are null.
     #[must_use]
-    pub fn new(answer: &'a TakeOff, roof: &'a Roof, say: Words, rows: bool) -> Self {
+    pub fn new(answer: &'a TakeOff, roof: &'a Roof, format: Format, rows: bool) -> Self {
         Self {
             format: FORMAT,
             area: answer.area.value(),
             area_sd: answer.area.sd(),
             area_95: answer.area.within_95(),
-            lines: answer.lines.iter().map(|line| LineTwin::new(line, say)).collect(),
+            lines: answer.lines.iter().map(|line| LineTwin::new(line, format)).collect(),
             not_ordered: answer.not_ordered.iter().map(NotOrderedTwin::from).collect(),
             layout: layout_json::layouts(answer, roof, rows),
             underlay: layout_json::plans(&answer.underlay_plans, roof, rows),
@@ -190,11 +190,11 @@ impl<'a> TakeoffTwin<'a> {
             van_payload: answer.van_payload,
             van_trips: answer.van_trips(),
             cost: answer.cost(),
-            offer: answer.offer.as_ref().map(|offer| OfferTwin::new(offer, say)),
+            offer: answer.offer.as_ref().map(|offer| OfferTwin::new(offer, format)),
             old_roof: answer.old_roof.as_ref().map(OldRoofTwin::from),
-            tools: answer.tools.iter().map(|tool| order::tools(&[*tool], say)).collect(),
-            work: answer.work.iter().map(|step| StepTwin::new(step, roof, say)).collect(),
-            notes: notes(&answer.findings, roof, say),
+            tools: answer.tools.iter().map(|tool| order::tools(&[*tool], format)).collect(),
+            work: answer.work.iter().map(|step| StepTwin::new(step, roof, format)).collect(),
+            notes: notes(&answer.findings, roof, format),
         }
     }
 
@@ -222,32 +222,32 @@ struct StepTwin<'a> {
 }
 
 impl<'a> StepTwin<'a> {
-    fn new(step: &'a Step, roof: &'a Roof, say: Words) -> Self {
+    fn new(step: &'a Step, roof: &'a Roof, format: Format) -> Self {
         Self {
             step: step.task.word(),
             uses: step.uses.iter().map(Item::key).collect(),
             faces: step.faces.iter().map(|face| roof.faces[face.index()].name.as_str()).collect(),
             edges: step.edges.iter().map(|edge| edge.index()).collect(),
             values: by_name(&step.values()),
-            message: wording::work::message(step, say),
-            cautions: step.cautions.iter().map(|&caution| wording::work::caution(caution, say)).collect(),
+            message: wording::work::message(step, format),
+            cautions: step.cautions.iter().map(|&caution| wording::work::caution(caution, format)).collect(),
         }
     }
 }
 
-fn notes(findings: &[Finding], roof: &Roof, say: Words) -> Vec<NoteTwin> {
-    findings.iter().map(|found| NoteTwin::of(found, wording::takeoff::finding(found, roof, say), roof)).collect()
+fn notes(findings: &[Finding], roof: &Roof, format: Format) -> Vec<NoteTwin> {
+    findings.iter().map(|found| NoteTwin::of(found, wording::takeoff::finding(found, roof, format), roof)).collect()
 }
 
 impl<'a> LineTwin<'a> {
-    fn new(line: &'a Line, say: Words) -> Self {
+    fn new(line: &'a OrderLine, format: Format) -> Self {
         Self {
             item: line.item.key(),
             what: order::what(&line.item),
             quantity: line.quantity.value(),
             unit: line.unit.word(),
             packs: line.packs,
-            pack: line.pack.is_some().then(|| order::pack(line, say)),
+            pack: line.pack.is_some().then(|| order::pack(line, format)),
             packs_low: line.packs_range.map(|range| range[0]),
             packs_high: line.packs_range.map(|range| range[1]),
             rule_of_thumb: line.rule_of_thumb,
@@ -256,7 +256,7 @@ impl<'a> LineTwin<'a> {
             cost: line.cost,
             left_over: line.left_over,
             already_there: line.is_there,
-            detail: order::detail(line, say),
+            detail: order::detail(line, format),
             values: by_name(&line.detail.as_ref().map(Detail::values).unwrap_or_default()),
             over: line.over_area.map(|over| OverTwin {
                 bought_over_area: over.total,
@@ -319,10 +319,10 @@ impl<'a> From<&'a OldRoofAnswer> for OldRoofTwin<'a> {
     }
 }
 
-fn row_notes(row: &Row, job: &Job, say: Words) -> Vec<NoteTwin> {
-    let told = |found: &Finding| match found {
-        Finding::PitchNotSolved => wording::takeoff::why_not(row, job, say).join("; "),
-        _ => wording::takeoff::finding(found, &row.roof, say),
+fn row_notes(row: &Row, job: &Job, format: Format) -> Vec<NoteTwin> {
+    let describe = |found: &Finding| match found {
+        Finding::PitchNotSolved => wording::takeoff::why_not(row, job, format).join("; "),
+        _ => wording::takeoff::finding(found, &row.roof, format),
     };
     let values = |found: &Finding| match found {
         Finding::PitchNotSolved => row
@@ -333,14 +333,14 @@ fn row_notes(row: &Row, job: &Job, say: Words) -> Vec<NoteTwin> {
             .collect(),
         _ => found.values(),
     };
-    let note = |found: &Finding| NoteTwin::of(found, told(found), &row.roof).with_values(&values(found));
+    let note = |found: &Finding| NoteTwin::of(found, describe(found), &row.roof).with_values(&values(found));
     row.findings.iter().map(note).collect()
 }
 
 impl CompareTwin {
-    /// The twin of a comparison of `job`, its sentences in the units of `say`.
+    /// The twin of a comparison of `job`, its sentences in the units of `format`.
     #[must_use]
-    pub fn new(rows: &[Row], job: &Job, say: Words) -> Self {
+    pub fn new(rows: &[Row], job: &Job, format: Format) -> Self {
         let twin = |row: &Row| RowTwin {
             pitch: row.pitch.degrees(),
             area: row.area,
@@ -353,7 +353,7 @@ impl CompareTwin {
             snow_mu1: row.snow_mu1,
             snow_mu2: row.snow_mu2,
             rain_area: row.rain_area,
-            notes: row_notes(row, job, say),
+            notes: row_notes(row, job, format),
         };
         Self { format: COMPARE_FORMAT, rows: rows.iter().map(twin).collect() }
     }

@@ -5,8 +5,8 @@ use eavewright::base::plane::Plane;
 use eavewright::base::polygon;
 use eavewright::base::units::Pitch;
 use eavewright::drawing::Context;
+use eavewright::drawing::typeset::format::Format;
 use eavewright::drawing::typeset::paper::Series;
-use eavewright::drawing::typeset::words::Words;
 use eavewright::outline::footprint::{Footprint, Ring, Role, Side, TakesOver};
 use eavewright::roof::{Edge, EdgeKind, Face, FaceKind, Roof};
 use nalgebra::{Point2, Point3};
@@ -136,7 +136,7 @@ pub fn context(title: &str) -> Context {
     Context {
         title: title.to_owned(),
         date: Some("2026-05-01".to_owned()),
-        words: Words { imperial: false },
+        words: Format { imperial: false },
         north: 20f64.to_radians(),
         wind_from: Some(225f64.to_radians()),
         series: Series::Iso,

@@ -237,7 +237,7 @@ fn the_pdf_and_the_sheet_carry_the_photos() {
         let (job, answer, take_off, context) = (&job, &answer, &take_off, &context);
         job_sheet_with_photos(&SheetInput { job, answer, take_off, context, audience, full: false }, photos)
     };
-    let paper = eavewright::drawing::typeset::paper::Sheet::family(context.series)[0];
+    let paper = eavewright::drawing::typeset::paper::PaperSize::family(context.series)[0];
     let count = |document: &Document| {
         let on: Vec<[f64; 4]> = pages(document, paper).iter().flat_map(photos_on).collect();
         for [left, low, right, high] in &on {

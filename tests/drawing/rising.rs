@@ -8,7 +8,7 @@ use eavewright::input::{self, NoFiles};
 use eavewright::job::{self, Answer, Options};
 use eavewright::roof::EdgeKind;
 use eavewright::roof::analysis::cut::Cut;
-use eavewright::roof::analysis::rise::{Happening, happenings};
+use eavewright::roof::analysis::rise::{RiseEvent, rise_events};
 use eavewright::roof::model::solid;
 use nalgebra::{Point3, Vector3};
 
@@ -142,7 +142,7 @@ fn a_courtyard_is_a_hole_of_the_wavefront() {
 #[test]
 fn a_hip_roof_has_one_happening_its_ridge() {
     let answer = hip();
-    let list = happenings(&answer.roof, TOLERANCE);
+    let list = rise_events(&answer.roof, TOLERANCE);
     let [ridge] = list.as_slice() else { panic!("{list:?}") };
     assert!((ridge.height - 2.4 - 2.8 * 35_f64.to_radians().tan()).abs() < 1e-9);
     assert_eq!((ridge.end.len(), ridge.begin.len(), ridge.level.len(), ridge.used_up.len()), (4, 0, 1, 4));
@@ -154,10 +154,10 @@ fn a_hip_roof_has_one_happening_its_ridge() {
 #[test]
 fn happenings_are_the_events_of_the_sweep() {
     for answer in several() {
-        let list = happenings(&answer.roof, TOLERANCE);
+        let list = rise_events(&answer.roof, TOLERANCE);
         assert!(!answer.roof.events.is_empty());
-        let corners = |happening: &Happening| -> Vec<Point3<f64>> {
-            happening.corners.iter().map(|corner| answer.roof.at(*corner)).collect()
+        let corners = |event: &RiseEvent| -> Vec<Point3<f64>> {
+            event.corners.iter().map(|corner| answer.roof.at(*corner)).collect()
         };
         for event in &answer.roof.events {
             let met = list
@@ -167,9 +167,9 @@ fn happenings_are_the_events_of_the_sweep() {
             // A side that begins at its own height changes its speed on the outline: nothing meets there.
             assert!(met || event.kind == "speed change", "{event:?}");
         }
-        for happening in &list {
-            let met = answer.roof.events.iter().any(|event| (event.height - happening.height).abs() < 1e-6);
-            assert!(met, "{happening:?}");
+        for event in &list {
+            let met = answer.roof.events.iter().any(|event| (event.height - event.height).abs() < 1e-6);
+            assert!(met, "{event:?}");
         }
     }
 }
@@ -183,15 +183,15 @@ fn unfolding_ends_at_the_net() {
         let net = Net::of(&answer.roof, &body);
         let way = Unfolding::of(&body, &net);
         // Corners lie on their faces to the job's tolerance, not nearer: a contracted remnant moves one by as much.
-        let hair = eavewright::base::tolerance::default_for(body.size());
+        let epsilon = eavewright::base::tolerance::default_for(body.size());
         let (start, end) = (way.at(0.0), way.at(1.0));
         for (flat, shape) in body.flats.iter().enumerate() {
             for (ring, laid) in shape.rings.iter().zip(&net.laid[flat].rings) {
                 for (&corner, on_paper) in ring.iter().zip(laid) {
                     let place = body.places[corner];
-                    assert!((start[flat] * place - place).norm() < hair);
+                    assert!((start[flat] * place - place).norm() < epsilon);
                     let off = end[flat] * place - Point3::new(on_paper.x, on_paper.y, 0.0);
-                    assert!(off.norm() < hair, "{} off {off}", answer.roof.faces.len());
+                    assert!(off.norm() < epsilon, "{} off {off}", answer.roof.faces.len());
                 }
             }
             let up = end[flat] * shape.normal;
@@ -203,7 +203,7 @@ fn unfolding_ends_at_the_net() {
                 let Some((on, fold)) = laid.beside else { continue };
                 for end in body.folds[fold].ends {
                     let gap = poses[flat] * body.places[end] - poses[on] * body.places[end];
-                    assert!(gap.norm() < hair);
+                    assert!(gap.norm() < epsilon);
                 }
             }
         }

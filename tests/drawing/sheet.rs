@@ -3,14 +3,14 @@
 use super::by_hand;
 use by_hand::examples;
 use eavewright::base::units::LengthUnit;
-use eavewright::cli::sheet::Format;
+use eavewright::cli::sheet::FileFormat;
 use eavewright::cli::{draw, sheet};
 use eavewright::drawing::Context;
 use eavewright::drawing::job_sheet::{Audience, Shape, SheetInput, field_sheet, job_sheet};
 use eavewright::drawing::typeset::board::faults;
 use eavewright::drawing::typeset::document::Block;
 use eavewright::drawing::typeset::pages::pages;
-use eavewright::drawing::typeset::paper::Sheet;
+use eavewright::drawing::typeset::paper::PaperSize;
 use eavewright::drawing::views::rows;
 use eavewright::input;
 use eavewright::job::Job;
@@ -129,7 +129,10 @@ fn sheets_of_every_example_are_clean_in_both_units() {
                 std::fs::write(folder.join(format!("{name}.pdf")), pdf::pdf(&pages, title).unwrap()).unwrap();
                 std::fs::write(folder.join(format!("{name}.html")), html::html(&document, input.paper())).unwrap();
                 let write = |format| sheet::sheet(&input, format).unwrap();
-                assert!(write(Format::Pdf) == write(Format::Pdf) && write(Format::Html) == write(Format::Html));
+                assert!(
+                    write(FileFormat::Pdf) == write(FileFormat::Pdf)
+                        && write(FileFormat::Html) == write(FileFormat::Html)
+                );
             }
         }
     }
@@ -147,7 +150,7 @@ fn the_pdf_is_tagged_with_its_title_headings_tables_and_figures() {
         SheetInput { job: &job, answer: &answer, take_off: &take_off, context: &context, audience, full: false };
     let document = job_sheet(&input);
     let path = folder("sheets").join("tagged.pdf");
-    std::fs::write(&path, sheet::sheet(&input, Format::Pdf).unwrap()).unwrap();
+    std::fs::write(&path, sheet::sheet(&input, FileFormat::Pdf).unwrap()).unwrap();
     let path = path.to_str().unwrap();
     let (Ok(facts), Ok(tree)) =
         (Command::new("pdfinfo").arg(path).output(), Command::new("pdfinfo").args(["-struct-text", path]).output())
@@ -187,13 +190,13 @@ fn the_pdf_is_tagged_with_its_title_headings_tables_and_figures() {
 fn field_sheets_are_clean() {
     for shape in Shape::ALL {
         let context = Context::of(&job("field", "m"));
-        for paper in [Sheet::A4, Sheet::LETTER] {
+        for paper in [PaperSize::A4, PaperSize::LETTER] {
             let pages = pages(&field_sheet(shape, &context), paper);
             assert!(pages.len() <= 2, "{} takes {} pages", shape.word(), pages.len());
             for page in &pages {
                 assert_eq!(faults(page), Vec::<String>::new(), "{} {}", shape.word(), page.title);
             }
-            if paper == Sheet::A4 {
+            if paper == PaperSize::A4 {
                 let path = folder("field").join(format!("{}.pdf", shape.word()));
                 std::fs::write(path, pdf::pdf(&pages, shape.word()).unwrap()).unwrap();
             }
@@ -215,8 +218,8 @@ fn a_client_sees_neither_purchase_prices_nor_cut_list() {
         audience,
         full: false,
     };
-    let own = html::html(&job_sheet(&input(Audience::Own)), Sheet::A4);
-    let client = html::html(&job_sheet(&input(Audience::Client)), Sheet::A4);
+    let own = html::html(&job_sheet(&input(Audience::Own)), PaperSize::A4);
+    let client = html::html(&job_sheet(&input(Audience::Client)), PaperSize::A4);
     for words in ["What to order", "What to cut", "Common rafters", "ape store.A-store.C is in doubt", "plumb cut"] {
         assert!(own.contains(words), "{words}");
         assert!(!client.contains(words), "{words}");
@@ -242,7 +245,7 @@ fn html_is_well_formed_and_prints() {
         full: true,
     };
     let path = folder("sheets").join("printed.html");
-    std::fs::write(&path, html::html(&job_sheet(&input), Sheet::A4)).unwrap();
+    std::fs::write(&path, html::html(&job_sheet(&input), PaperSize::A4)).unwrap();
     match Command::new("xmllint").args(["--html", "--noout", path.to_str().unwrap()]).output() {
         // The tool knows HTML 4, not main, figure and SVG within: those tags alone may be complained about.
         Ok(output) => {
@@ -393,7 +396,7 @@ fn files_draw_and_make_their_sheets(of: &str, least: usize) {
                 _ => 12,
             };
             assert!(full || pages.len() <= few, "{name}: {} pages", pages.len());
-            let bytes = sheet::sheet(&input, Format::Pdf).unwrap();
+            let bytes = sheet::sheet(&input, FileFormat::Pdf).unwrap();
             let whole = if full { "-full" } else { "" };
             std::fs::write(to.join(format!("sheet-{audience:?}{whole}.pdf")), bytes).unwrap();
             std::fs::write(to.join(format!("sheet-{audience:?}{whole}.html")), html::html(&document, input.paper()))
@@ -424,7 +427,8 @@ fn drawn_pieces_of_underlay_and_deck_are_those_counted() {
         let pieces = plans.iter().flat_map(|plan| &plan.pieces);
         let on_faces: f64 = pieces.map(|piece| (piece.u[1] - piece.u[0]) * (piece.v[1] - piece.v[0])).sum();
         let valleys = eavewright::takeoff::runs::straight(&roof, EdgeKind::Valley);
-        let down_valleys: f64 = valleys.iter().map(eavewright::takeoff::runs::Run::length).sum::<f64>() * card.width;
+        let down_valleys: f64 =
+            valleys.iter().map(eavewright::takeoff::runs::SlopeRun::length).sum::<f64>() * card.width;
         let laid = quantity("underlay");
         // A strip down a valley that a roll's end falls in has an end lap besides.
         let laps = laid - on_faces - down_valleys;

@@ -5,7 +5,7 @@ use by_hand::{context, examples};
 use eavewright::base::polygon;
 use eavewright::drawing::typeset::board::faults;
 use eavewright::drawing::typeset::figure;
-use eavewright::drawing::typeset::paper::Sheet;
+use eavewright::drawing::typeset::paper::PaperSize;
 use eavewright::drawing::views::body::Body;
 use eavewright::drawing::views::construction::Construction;
 use eavewright::drawing::views::cut;
@@ -157,7 +157,7 @@ fn the_net_is_spread_over_sheets_at_one_scale_and_its_edges_pair_up_across_them(
     let mut spread = 0;
     for (title, roof) in examples() {
         let body = Body::of(&roof, 0.0);
-        for paper in [Sheet::A4, Sheet::LETTER, Sheet::A3] {
+        for paper in [PaperSize::A4, PaperSize::LETTER, PaperSize::A3] {
             let context = Context { sheet: Some(paper), ..context(title) };
             let sheets = NetSheets::of(&roof, &body, &context).unwrap();
             let net = &sheets.net;

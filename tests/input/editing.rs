@@ -1,7 +1,7 @@
 //! A roof file edited as the window edits it stays its author's: what is set to what it already says does not change by
 //! a letter, what is added and taken out again leaves no trace.
 
-use eavewright::base::written::{Edit, Entry, Kind, Step, WrittenTable, under};
+use eavewright::base::file_tree::{Edit, Entry, FileTable, Kind, Step, under};
 use eavewright::input::edit::{apply, outline};
 
 const FILES: [&str; 6] = [
@@ -15,7 +15,7 @@ const FILES: [&str; 6] = [
 
 /// Every value with its way, and every list.
 fn walk(
-    table: &WrittenTable,
+    table: &FileTable,
     way: &[Step],
     values: &mut Vec<(Vec<Step>, String, usize)>,
     lists: &mut Vec<(Vec<Step>, usize)>,

@@ -4,15 +4,15 @@
 //! level distance o). The jobs' sizes are of our own invention with their answers worked by hand.
 
 use eavewright::base::finding::Finding as _;
+use eavewright::base::multi_error::MultiError;
 use eavewright::base::place::Place;
 use eavewright::base::polygon::signed_area;
-use eavewright::base::several::Several;
 use eavewright::base::units::Pitch;
 use eavewright::outline::block::{Block, BlockRing, BlockRole, BlockSide, Fascia, OutlineDatum, Overhang, Placement};
 use eavewright::outline::{OutlineError, Role, Traced, trace};
 use eavewright::survey::model::MeasuredRing;
 use eavewright::wording;
-use eavewright::wording::units::Words;
+use eavewright::wording::units::Format;
 use nalgebra::Point2;
 
 fn eave(degrees: f64) -> BlockRole {
@@ -87,7 +87,7 @@ fn corner(traced: &Traced, name: &str) -> (f64, f64, f64) {
 /// What is said of the findings of a code.
 fn message(traced: &Traced, code: &str) -> Vec<String> {
     let of_code = traced.findings.iter().filter(|finding| finding.code() == code);
-    of_code.map(|finding| wording::outline::finding(finding, Words::default())).collect()
+    of_code.map(|finding| wording::outline::finding(finding, Format::default())).collect()
 }
 
 #[test]

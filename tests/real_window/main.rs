@@ -2,10 +2,10 @@
 #![cfg(all(feature = "viewer", target_os = "linux"))]
 #![allow(clippy::unwrap_used, clippy::expect_used)]
 
-#[allow(dead_code)]
-#[path = "../viewer/desk.rs"]
-mod desk;
 mod display;
 #[path = "../viewer/renderer.rs"]
 mod renderer;
+#[allow(dead_code)]
+#[path = "../viewer/state.rs"]
+mod state;
 mod typing;

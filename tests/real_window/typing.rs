@@ -2,16 +2,16 @@
 //! are is found out by drawing the same window without a display.
 #![allow(clippy::cast_possible_truncation, clippy::cast_sign_loss, clippy::cast_precision_loss)]
 
-use super::desk;
 use super::display;
-use desk::{HIP, Plain, settle, window};
+use super::state;
 use display::{Display, Program};
-use eavewright::viewer::app::desk::Desk;
+use eavewright::viewer::app::state::AppState;
 use eavewright::viewer::editors::views::Tab;
 use eavewright::viewer::editors::views::photos::Frame;
 use eframe::egui::Pos2;
 use egui_kittest::Harness;
 use egui_kittest::kittest::Queryable;
+use state::{HIP, Plain, settle, window};
 use std::path::Path;
 use std::sync::Arc;
 use std::time::Duration;
@@ -20,14 +20,14 @@ use std::time::Duration;
 const SIZE: [f32; 2] = [1280.0, 800.0];
 
 /// The same window, without a display.
-fn twin(text: &str, path: &Path) -> Harness<'static, Desk> {
+fn twin(text: &str, path: &Path) -> Harness<'static, AppState> {
     let mut twin = window(Arc::new(Plain::default()), text, SIZE);
     twin.state_mut().path = Some(path.to_path_buf());
     settle(&mut twin);
     twin
 }
 
-fn place(twin: &Harness<'static, Desk>, name: &str) -> Pos2 {
+fn place(twin: &Harness<'static, AppState>, name: &str) -> Pos2 {
     twin.get_by_label(name).rect().center()
 }
 

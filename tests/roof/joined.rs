@@ -7,7 +7,7 @@ use eavewright::outline::footprint::{Footprint, Ring, Role, Side, TakesOver};
 use eavewright::roof::Finding;
 use eavewright::roof::{self, EdgeKind, FaceKind, Options, Roof};
 use eavewright::wording;
-use eavewright::wording::units::Words;
+use eavewright::wording::units::Format;
 use nalgebra::Point2;
 
 fn eave(degrees: f64) -> Role {
@@ -293,7 +293,7 @@ fn dormer_that_does_not_fit_is_refused() {
     let host = solve(&[gable_house()]);
     let refused = |dormer: &Dormer| {
         let error = roof::dormer::footprint(&host, "house/A", dormer).unwrap_err();
-        wording::fault::dormer(&error, Words::default())
+        wording::fault::dormer(&error, Format::default())
     };
     assert!(refused(&gable_dormer(2.4, DormerKind::Gable, 40.0)).contains("would meet the plane of house/A 3.76 m in"));
     assert!(refused(&gable_dormer(1.0, DormerKind::Shed, 40.0)).contains("would never meet"));

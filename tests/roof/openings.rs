@@ -1,13 +1,13 @@
 //! Openings cut from faces, against closed forms of plane geometry. Sizes are of our own invention.
 
+use eavewright::base::multi_error::MultiError;
 use eavewright::base::place::Place;
 use eavewright::base::polygon::signed_area;
-use eavewright::base::several::Several;
 use eavewright::roof::Roof;
 use eavewright::roof::analysis::opening::{Opening, OpeningError, OpeningShape, cut};
 use eavewright::roof::model::frame::FaceFrame;
 use eavewright::wording;
-use eavewright::wording::units::Words;
+use eavewright::wording::units::Format;
 use nalgebra::{Point2, Point3};
 use points::roof;
 use support::points;
@@ -116,7 +116,7 @@ fn what_lies_outside_is_refused_by_name_with_how_far() {
     assert_eq!(face, "south");
     assert!((by - beyond).abs() < 1e-9 && (area - 0.5 * beyond).abs() < 1e-9);
     assert_eq!(error.places(), [Place::Opening(0)]);
-    let told = wording::fault::opening(&error, Words::default());
+    let told = wording::fault::opening(&error, Format::default());
     assert!(told.starts_with("opening 1 reaches 136 mm beyond the face south"), "{told}");
 
     // All of them at once, each by its own index; touching the edge is no fault.

@@ -5,7 +5,7 @@ use eavewright_core::base::plane::Plane;
 use eavewright_core::roof::analysis::opening::CutOpening;
 use eavewright_core::roof::{Edge, EdgeKind, Face, FaceKind, Roof};
 use eavewright_core::takeoff::details::PieceKind;
-use eavewright_core::takeoff::lay::Piecework;
+use eavewright_core::takeoff::lay::CoursingSpec;
 use eavewright_core::takeoff::model::HipMethod;
 use eavewright_core::takeoff::outline::{CoveredFace, Folds, Margins, cover};
 use eavewright_core::takeoff::valleys::Valleys;
@@ -73,9 +73,9 @@ pub fn covered(roof: &Roof, openings: &[CutOpening]) -> CoveredFace {
 
 /// The strip of the layout rules: 1000 x 336 mm, three tabs, gauge 143 mm, 8 mm past the eave (common practice, no
 /// source).
-pub fn strip() -> Piecework {
+pub fn strip() -> CoursingSpec {
     let tab = 1.0 / 3.0;
-    Piecework {
+    CoursingSpec {
         kind: PieceKind::Strip,
         caps_each: 3,
         width: 1.0,

@@ -64,8 +64,8 @@ fn covered(name: &str, plan: &Plan, runs: usize, seed: u64) -> Coverage {
             found.refused += 1;
             continue;
         };
-        let told = |name: &str| answer.roof.faces.iter().position(|face| face.name == name);
-        if FACES.iter().any(|name| told(name).is_none()) {
+        let describe = |name: &str| answer.roof.faces.iter().position(|face| face.name == name);
+        if FACES.iter().any(|name| describe(name).is_none()) {
             found.refused += 1;
             continue;
         }
@@ -74,7 +74,7 @@ fn covered(name: &str, plan: &Plan, runs: usize, seed: u64) -> Coverage {
         found.chi2.within += usize::from(low <= chi2 && chi2 <= high);
         let spread = &answer.spread;
         for (face, name) in FACES.iter().enumerate() {
-            let id = told(name).unwrap();
+            let id = describe(name).unwrap();
             let surveyed = &answer.survey.faces[face];
             found.surveyed.count(surveyed.area.unwrap(), drawn.area(face), surveyed.area_sd.unwrap());
             let area = answer.roof.area(&answer.roof.faces[id]).0;

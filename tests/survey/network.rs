@@ -4,7 +4,7 @@
 use eavewright::base::ids::PointId;
 use eavewright::survey::model::{Known, Observation, ObservationKind, Point, Survey};
 use eavewright::survey::{adjust, sigma};
-use eavewright::wording::units::Words;
+use eavewright::wording::units::Format;
 use eavewright::wording::{self, survey::Names};
 use field::field;
 use nalgebra::Point3;
@@ -100,9 +100,9 @@ fn a_point_on_one_tape_is_open_and_one_on_two_that_hardly_bend_is_weak() {
     let found = adjust(&[], &survey).unwrap();
     // What was put last hangs on no level.
     let names = Names::new(&[], &survey);
-    let told = |open| wording::survey::undetermined(&names, open, Words::default());
+    let describe = |open| wording::survey::undetermined(&names, open, Format::default());
     assert_eq!(
-        found.report.undetermined.iter().map(told).collect::<Vec<_>>(),
+        found.report.undetermined.iter().map(describe).collect::<Vec<_>>(),
         ["point weak: no measurement fixes its height", "point swings: no measurement fixes its x, y, height"]
     );
     // The bend is 0.02 in half the distance, and the sigma across so much more than a tape's.

@@ -12,7 +12,7 @@ use eavewright::survey::solver::rows::Rows;
 use eavewright::survey::state::{Layout, State};
 use eavewright::survey::walk::{Heading, walk};
 use eavewright::survey::{SurveyError, adjust, sigma};
-use eavewright::wording::units::Words;
+use eavewright::wording::units::Format;
 use eavewright::wording::{self, survey::Names};
 use nalgebra::{Point2, Point3, Vector2};
 use std::f64::consts::{FRAC_PI_2, PI, TAU};
@@ -41,9 +41,9 @@ fn ring<'a>(block: &'a str, measured: &'a MeasuredRing, frame: RingFrame) -> Rin
 const ORIGIN: RingFrame = RingFrame::At { start: Point2::new(0.0, 0.0), heading: 0.0 };
 
 /// What is said of an error.
-fn told(error: &SurveyError) -> String {
+fn describe(error: &SurveyError) -> String {
     let survey = Survey::default();
-    wording::fault::survey(error, &Names::new(&[], &survey), Words::default())
+    wording::fault::survey(error, &Names::new(&[], &survey), Format::default())
 }
 
 #[test]
@@ -161,7 +161,7 @@ fn turns_that_do_not_come_round_name_their_sum() {
     let mut legs = [9.2, 5.6, 9.2, 5.6].map(|l| leg(l, FRAC_PI_2)).to_vec();
     legs[2] = leg(9.2, -FRAC_PI_2);
     let error = adjust(&[ring("store", &MeasuredRing::Walk(legs), ORIGIN)], &Survey::default()).unwrap_err();
-    let told = told(&error);
+    let told = describe(&error);
     assert!(told.contains("add up to 180.0°, expected 360°"), "{told}");
 }
 
@@ -225,7 +225,7 @@ fn rings_that_stand_on_each_other_are_refused() {
         let rings = [ring("a", &walked, on(first)), ring("b", &walked, on(second)), ring("c", &walked, ORIGIN)];
         let error = adjust(&rings, &Survey::default()).unwrap_err();
         assert!(matches!(&error, SurveyError::PlacedByNothing { block, .. } if block == "a"), "{error}");
-        assert!(told(&error).starts_with("block a stands on a side that nothing places, expected"), "{error}");
+        assert!(describe(&error).starts_with("block a stands on a side that nothing places, expected"), "{error}");
     }
 }
 

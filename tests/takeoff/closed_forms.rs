@@ -16,7 +16,7 @@ use eavewright::roof::analysis::drainage::drain;
 use eavewright::takeoff::compare::{CompareInput, Trial, compare, pitch_for_ridge};
 use eavewright::takeoff::item::Unit;
 use eavewright::takeoff::{TakeoffInput, rain, snow, take_off};
-use eavewright::wording::units::Words;
+use eavewright::wording::units::Format;
 use eavewright::write::takeoff_json::{CompareTwin, TakeoffTwin};
 use solved::{
     area, codes, covering, detail, eave, footprint, message, near, quantity, rectangle, solved, t_plan, taken_off,
@@ -192,7 +192,7 @@ fn slates_keep_their_lap_and_their_half_bond() {
 fn the_json_has_the_contracts_keys_and_nulls_for_what_is_not_known() {
     let answer = taken_off(&hip(), &covering("strip-shingle"));
     let json: serde_json::Value =
-        serde_json::to_value(TakeoffTwin::new(&answer, &hip(), Words::default(), false)).unwrap();
+        serde_json::to_value(TakeoffTwin::new(&answer, &hip(), Format::default(), false)).unwrap();
     assert_eq!(json["format"], "eavewright-takeoff/1");
     let line = json["lines"].as_array().unwrap().iter().find(|line| line["item"] == "strip-shingle").unwrap();
     for key in [
@@ -270,7 +270,7 @@ fn pitches_compare_by_their_closed_forms() {
         let error = StageError::Outline(OutlineError::NoArea { block: "store".into(), side: "A".into() });
         Err(Failure { faults: vec![Fault { error, places: vec![Place::Job] }], findings: Vec::new() })
     });
-    let told = serde_json::to_value(CompareTwin::new(&failing, &job, Words::default())).unwrap();
+    let told = serde_json::to_value(CompareTwin::new(&failing, &job, Format::default())).unwrap();
     assert!(failing[0].area.is_none());
     let note = &told["rows"][0]["notes"][0];
     assert_eq!(
@@ -280,7 +280,7 @@ fn pitches_compare_by_their_closed_forms() {
             Some("the ring of block store that starts with side A encloses no area, expected one that does")
         )
     );
-    let json = serde_json::to_value(CompareTwin::new(&rows, &job, Words::default())).unwrap();
+    let json = serde_json::to_value(CompareTwin::new(&rows, &job, Format::default())).unwrap();
     assert_eq!(json["format"], "eavewright-compare/1");
     for key in [
         "pitch",
@@ -300,9 +300,9 @@ fn pitches_compare_by_their_closed_forms() {
     if let Ok(path) = std::env::var("EAVEWRIGHT_CURVES") {
         let all: Vec<Pitch> = (10..=60).map(|degrees| Pitch::from_degrees(f64::from(degrees)).unwrap()).collect();
         let rows = compare(&all, &input, at);
-        let drawing = eavewright::cli::compare::curves("Boat store", &rows, Words::default());
+        let drawing = eavewright::cli::compare::curves("Boat store", &rows, Format::default());
         std::fs::write(path, eavewright::write::svg::svg(&drawing, eavewright::write::svg::Setting::Document)).unwrap();
-        println!("{}", eavewright::cli::compare::text(&job, &rows, Words::default()));
+        println!("{}", eavewright::cli::compare::text(&job, &rows, Format::default()));
     }
 }
 

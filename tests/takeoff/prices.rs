@@ -16,7 +16,7 @@ use eavewright::takeoff::offer::{Offer, Priced, Unpriced};
 use eavewright::takeoff::prices::{ItemPrice, Operation};
 use eavewright::takeoff::{TakeOff, TakeoffInput, take_off};
 use eavewright::wording;
-use eavewright::wording::units::Words;
+use eavewright::wording::units::Format;
 use eavewright::write::html;
 use eavewright::write::takeoff_json::TakeoffTwin;
 use nalgebra::Point2;
@@ -143,7 +143,7 @@ fn what_has_no_price_is_named_and_costs_nothing() {
     }
     let (roof, bare) = taken_on(PRICED.split("[prices]").next().unwrap());
     assert!(bare.offer.is_none() && bare.cost().is_none());
-    let json = serde_json::to_value(TakeoffTwin::new(&bare, &roof, Words::default(), false)).unwrap();
+    let json = serde_json::to_value(TakeoffTwin::new(&bare, &roof, Format::default(), false)).unwrap();
     assert!(json["cost"].is_null() && json["offer"].is_null());
     assert!(json["lines"].as_array().unwrap().iter().all(|line| line["cost"].is_null()));
 }
@@ -421,10 +421,10 @@ fn an_offer_that_is_not_whole_says_so_first_and_has_no_total() {
     let (open, scope) = (page.find("Still to be priced").unwrap(), page.find("What is included").unwrap());
     assert!(open < scope && page[open..scope].contains("Gutters along eaves"), "{page}");
     assert!(!page.contains("total") && !page.contains("groats") && !page.contains("signature"), "{page}");
-    let text = eavewright::cli::offer::text(&case.0, &case.2, Words::default());
+    let text = eavewright::cli::offer::text(&case.0, &case.2, Format::default());
     let told = text.find("no price for gutters along eaves").unwrap();
     assert!(told < text.find("covering").unwrap() && !text.contains("total"), "{text}");
-    let json = serde_json::to_value(TakeoffTwin::new(&case.2, &case.1.roof, Words::default(), false)).unwrap();
+    let json = serde_json::to_value(TakeoffTwin::new(&case.2, &case.1.roof, Format::default(), false)).unwrap();
     assert!(json["offer"]["total"].is_null() && json["offer"]["whole"] == false);
     assert_eq!(json["offer"]["unpriced"], serde_json::json!(["gutter"]));
     // Left to others it needs no price, and stands under what is not included.

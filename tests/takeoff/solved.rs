@@ -8,7 +8,7 @@ use eavewright::roof::analysis::drainage::drain;
 use eavewright::roof::{Options, Roof, solve};
 use eavewright::takeoff::model::{Covering, Laying, Prices, Scope, Waste};
 use eavewright::takeoff::{Finding, TakeOff, TakeoffInput, take_off};
-use eavewright::wording::units::Words;
+use eavewright::wording::units::Format;
 use eavewright::wording::{self, order};
 use nalgebra::Point2;
 
@@ -113,14 +113,14 @@ pub fn area(answer: &TakeOff) -> f64 {
 
 /// How the quantity of a line comes about, in metres.
 pub fn detail(answer: &TakeOff, item: &str) -> String {
-    order::detail(answer.line(item).unwrap_or_else(|| panic!("no line {item}")), Words::default()).unwrap()
+    order::detail(answer.line(item).unwrap_or_else(|| panic!("no line {item}")), Format::default()).unwrap()
 }
 
 /// What a finding of this code says, in metres.
 pub fn message(answer: &TakeOff, roof: &Roof, code: &str) -> String {
     let found =
         answer.findings.iter().find(|found| found.code() == code).unwrap_or_else(|| panic!("no finding {code}"));
-    wording::takeoff::finding(found, roof, Words::default())
+    wording::takeoff::finding(found, roof, Format::default())
 }
 
 /// Codes of all findings.

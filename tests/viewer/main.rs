@@ -2,8 +2,8 @@
 #![cfg(feature = "viewer")]
 #![allow(clippy::unwrap_used, clippy::expect_used)]
 
-mod desk;
 mod renderer;
 mod shot;
+mod state;
 mod views;
 mod window;

@@ -5,5 +5,5 @@ mod photos;
 mod plain;
 mod roof;
 
-use super::desk;
 use super::renderer;
+use super::state;

@@ -10,11 +10,11 @@ mod plan;
 mod rename;
 mod untouched;
 
-use super::desk;
-use desk::{HIP, Plain, area, keep, settle, type_into, window};
-use eavewright::viewer::app::desk::Desk;
+use super::state;
+use eavewright::viewer::app::state::AppState;
 use egui_kittest::Harness;
 use egui_kittest::kittest::Queryable;
+use state::{HIP, Plain, area, keep, settle, type_into, window};
 use std::sync::Arc;
 use std::time::{Duration, Instant};
 
@@ -52,7 +52,7 @@ fn every_change_is_undone_and_made_again_by_key() {
     type_into(&mut harness, "pitch of side A", "40");
     type_into(&mut harness, "pitch of side C", "40");
     let changed = harness.state().text.clone();
-    let press = |harness: &mut Harness<'static, Desk>, name: &str| {
+    let press = |harness: &mut Harness<'static, AppState>, name: &str| {
         harness.get_by_label(name).click();
         settle(harness);
     };
@@ -70,13 +70,13 @@ fn a_face_clicked_says_its_name_area_and_pitch() {
     let mut harness = window(Arc::new(Plain::default()), HIP, [1280.0, 800.0]);
     let view = harness.get_by_label_contains("roof in 3D").rect();
     let place = {
-        let desk = harness.state();
-        let shown = desk.shown.as_ref().unwrap();
+        let app = harness.state();
+        let shown = app.shown.as_ref().unwrap();
         let face = shown.answered.answer.roof.face_named("store/A").unwrap();
         let ring = shown.answered.answer.roof.ring(&shown.answered.answer.roof.faces[face.index()]);
         let sum = ring.iter().fold(nalgebra::Vector3::zeros(), |sum, corner| sum + corner.coords);
         let middle = nalgebra::Point3::from(sum / ring.len() as f64) - shown.scene.origin;
-        let at = desk.canvas.camera.unwrap().appears(&middle, desk.canvas.aspect).unwrap();
+        let at = app.canvas.camera.unwrap().appears(&middle, app.canvas.aspect).unwrap();
         #[allow(clippy::cast_possible_truncation)]
         let share = eframe::egui::vec2(at.x as f32, at.y as f32);
         view.min + share * view.size()
@@ -191,7 +191,7 @@ fn the_list_of_keys_is_shown_by_key() {
 
 #[test]
 fn a_finer_screen_shows_the_same_window_finer() {
-    let mut harness = desk::scaled_window(Arc::new(Plain::default()), HIP, [1280.0, 800.0], 2.0);
+    let mut harness = state::scaled_window(Arc::new(Plain::default()), HIP, [1280.0, 800.0], 2.0);
     let field = harness.get_by_label("length of side A").rect();
     let image = keep(&mut harness, "fine");
     assert_eq!([image.width(), image.height()], [2560, 1600]);

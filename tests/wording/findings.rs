@@ -66,7 +66,7 @@ fn is_beside(name: &str) -> bool {
 }
 
 /// The sentence of a finding, its numbers held against its values.
-fn told(job: &Job, answer: &Answer, finding: &Finding, wrong: &mut String) -> String {
+fn describe(job: &Job, answer: &Answer, finding: &Finding, wrong: &mut String) -> String {
     let sentence = wording::finding::sentence(&About::of(job, &answer.roof), finding);
     let numbers = numbers(&sentence, &names(job, answer));
     let values = finding.values();
@@ -100,10 +100,10 @@ fn every_finding_is_provoked_and_told_by_its_values() {
         assert!(order.is_sorted(), "{code}: {order:?}");
         let mut lines = String::new();
         for finding in &answer.findings {
-            let in_metres = told(&job, &answer, finding, &mut wrong);
+            let in_metres = describe(&job, &answer, finding, &mut wrong);
             let in_feet = {
                 job.units = LengthUnit::Foot;
-                let sentence = told(&job, &answer, finding, &mut wrong);
+                let sentence = describe(&job, &answer, finding, &mut wrong);
                 job.units = LengthUnit::Metre;
                 sentence
             };
@@ -200,7 +200,7 @@ fn one_of_a_kind_is_told_as_one() {
     ]);
     let mut wrong = String::new();
     for (part, finding) in findings {
-        let sentence = told(&job, &answer, &finding, &mut wrong);
+        let sentence = describe(&job, &answer, &finding, &mut wrong);
         assert!(sentence.contains(part), "{sentence}\n{part}");
     }
     assert!(wrong.is_empty(), "{wrong}");

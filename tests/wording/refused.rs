@@ -22,7 +22,7 @@ use eavewright::survey::observation::{ObservationId, Unit};
 use eavewright::survey::{SurveyError, model::FaceByPoints};
 use eavewright::wording::fault;
 use eavewright::wording::survey::Names;
-use eavewright::wording::units::Words;
+use eavewright::wording::units::Format;
 use numbers::{Told, numbers};
 use std::collections::BTreeSet;
 use std::fmt::Write as _;
@@ -33,7 +33,7 @@ use support::numbers;
 const MARK: &str = "# --- told ---\n";
 
 /// A message whose numbers are those of the error, in metres where it may be and in feet.
-fn check(error: &impl Finding, message: &str, units: Words, names: &[String]) {
+fn check(error: &impl Finding, message: &str, units: Format, names: &[String]) {
     assert!(!message.ends_with('.') && !message.starts_with(char::is_uppercase), "{message}");
     assert!(message.contains("expected"), "{message}");
     assert!(!message.contains("NaN") && !message.contains("inf "), "{message}");
@@ -49,11 +49,11 @@ fn check(error: &impl Finding, message: &str, units: Words, names: &[String]) {
 fn check_in_file(fault: &Fault, job: &Job, names: &[String]) {
     for units in [LengthUnit::Metre, LengthUnit::Foot] {
         let job = Job { units, ..job.clone() };
-        check(fault, &fault::message(fault, &job), Words::of(units), names);
+        check(fault, &fault::message(fault, &job), Format::of(units), names);
     }
 }
 
-fn told(name: &str, path: &Path, text: &str) -> String {
+fn describe(name: &str, path: &Path, text: &str) -> String {
     let (job, map, _) = input::read(name, text, &Beside::of(path)).unwrap_or_else(|told| panic!("{name}: {told:?}"));
     let failure = job::solve(&job, &Options::default()).expect_err(name);
     let faces = ["long/A:2", "long/C:2", "long/C:3", "wing/B:2"].map(str::to_owned);
@@ -82,7 +82,7 @@ fn every_refusal_is_what_its_file_says() {
         let name = path.file_name().unwrap().to_string_lossy().into_owned();
         let text = fs::read_to_string(&path).unwrap();
         let (body, expected) = text.split_once(MARK).unwrap_or((&text, ""));
-        let told = told(&name, &path, &text);
+        let told = describe(&name, &path, &text);
         if bless {
             fs::write(&path, format!("{body}{MARK}{told}")).unwrap();
         }
@@ -108,7 +108,7 @@ fn variants<E: std::fmt::Debug>(errors: &[E], source: &str, name: &str) {
     assert_eq!(made, stated, "{name}");
 }
 
-const UNITS: [Words; 2] = [Words { imperial: false }, Words { imperial: true }];
+const UNITS: [Format; 2] = [Format { imperial: false }, Format { imperial: true }];
 
 fn s(name: &str) -> String {
     name.to_owned()
@@ -145,9 +145,9 @@ fn every_error_of_the_survey_is_told_by_its_values() {
         unfinished(None, Vec::new()),
     ];
     variants(&errors, "src/core/survey/error.rs", "SurveyError");
-    for (error, say) in errors.iter().flat_map(|error| UNITS.map(|say| (error, say))) {
+    for (error, format) in errors.iter().flat_map(|error| UNITS.map(|format| (error, format))) {
         // That a hole is the first of its block is no measure.
-        check(error, &fault::survey(error, &names, say), say, &[s("hole 1")]);
+        check(error, &fault::survey(error, &names, format), format, &[s("hole 1")]);
         assert!(!error.places().is_empty(), "{error}");
     }
 }
@@ -172,11 +172,11 @@ fn every_error_of_outlines_is_told_by_its_values() {
         OutlineError::SideSwallowed { block: block.clone(), side: side.clone(), length: 0.2, distance: 0.4 },
         both(|block, first, second| OutlineError::DripEdgesCross { block, first, second }),
         OutlineError::ChangeBelowDripEdge { block: block.clone(), side: side.clone(), rise: -0.195 },
-        OutlineError::Several(vec![OutlineError::NoEave { block: block.clone() }]),
+        OutlineError::Multiple(vec![OutlineError::NoEave { block: block.clone() }]),
     ];
     variants(&errors, "src/core/outline/error.rs", "OutlineError");
-    for (error, say) in errors.iter().flat_map(|error| UNITS.map(|say| (error, say))) {
-        check(error, &fault::outline(error, say), say, &[]);
+    for (error, format) in errors.iter().flat_map(|error| UNITS.map(|format| (error, format))) {
+        check(error, &fault::outline(error, format), format, &[]);
         assert!(!error.places().is_empty(), "{error}");
     }
     let pitches = [
@@ -185,8 +185,8 @@ fn every_error_of_outlines_is_told_by_its_values() {
         PitchError::Ambiguous { block, what: Measure::Rafter, wanted: 4.5, pitches: [0.445, 1.125] },
     ];
     variants(&pitches, "src/core/outline/pitch.rs", "PitchError");
-    for (error, say) in pitches.iter().flat_map(|error| UNITS.map(|say| (error, say))) {
-        check(error, &fault::pitch(error, say), say, &[]);
+    for (error, format) in pitches.iter().flat_map(|error| UNITS.map(|format| (error, format))) {
+        check(error, &fault::pitch(error, format), format, &[]);
     }
 }
 
@@ -232,8 +232,8 @@ fn every_error_of_roofs_from_outlines_is_told_by_its_values() {
     errors.extend(checks.map(|check| unverified(check, &[])));
     errors.push(unverified(Check::Flat, &["annex/B:2"]));
     variants(&errors, "src/core/roof/kernel/error.rs", "SolveError");
-    for (error, say) in errors.iter().flat_map(|error| UNITS.map(|say| (error, say))) {
-        check(error, &fault::roof(error, say), say, &[s("annex/B:2")]);
+    for (error, format) in errors.iter().flat_map(|error| UNITS.map(|format| (error, format))) {
+        check(error, &fault::roof(error, format), format, &[s("annex/B:2")]);
         assert!(!error.places().is_empty(), "{error}");
     }
     let placed = |error: &SolveError| error.places();
@@ -265,11 +265,11 @@ fn every_error_of_roofs_from_points_is_told_by_its_values() {
         PointsError::NotFlat { face, point: point.clone(), by: 1.25, most: 0.5 },
         PointsError::CannotMeet { faces: faces.clone(), point: point.clone(), moved: s("Q"), by: 1.25, most: 0.5 },
         PointsError::StayApart { faces, point, gap: 0.0012 },
-        PointsError::Several(vec![PointsError::NoFaces { left_out: Vec::new() }]),
+        PointsError::Multiple(vec![PointsError::NoFaces { left_out: Vec::new() }]),
     ];
     variants(&errors, "src/core/roof/kernel/points/error.rs", "PointsError");
-    for (error, say) in errors.iter().flat_map(|error| UNITS.map(|say| (error, say))) {
-        check(error, &fault::points(error, &names, say), say, &[]);
+    for (error, format) in errors.iter().flat_map(|error| UNITS.map(|format| (error, format))) {
+        check(error, &fault::points(error, &names, format), format, &[]);
     }
 }
 
@@ -293,8 +293,8 @@ fn every_error_of_dormers_and_openings_is_told_by_its_values() {
         DormerError::TooHigh { dormer, face: face.clone(), depth: None },
     ];
     variants(&errors, "src/core/roof/kernel/dormer.rs", "DormerError");
-    for (error, say) in errors.iter().flat_map(|error| UNITS.map(|say| (error, say))) {
-        check(error, &fault::dormer(error, say), say, &[]);
+    for (error, format) in errors.iter().flat_map(|error| UNITS.map(|format| (error, format))) {
+        check(error, &fault::dormer(error, format), format, &[]);
         assert!(!error.places().is_empty(), "{error}");
     }
     let errors = [
@@ -307,11 +307,11 @@ fn every_error_of_dormers_and_openings_is_told_by_its_values() {
         OpeningError::MeetsNothing { opening: 0, by: Some(1.0) },
         OpeningError::MeetsNothing { opening: 0, by: None },
         OpeningError::Overlap { openings: [0, 1], face: face.clone(), area: 0.25 },
-        OpeningError::Several(vec![OpeningError::UnknownFace { opening: 0, face }]),
+        OpeningError::Multiple(vec![OpeningError::UnknownFace { opening: 0, face }]),
     ];
     variants(&errors, "src/core/roof/analysis/opening.rs", "OpeningError");
-    for (error, say) in errors.iter().flat_map(|error| UNITS.map(|say| (error, say))) {
-        check(error, &fault::opening(error, say), say, &[]);
+    for (error, format) in errors.iter().flat_map(|error| UNITS.map(|format| (error, format))) {
+        check(error, &fault::opening(error, format), format, &[]);
         assert!(!error.places().is_empty(), "{error}");
     }
 }

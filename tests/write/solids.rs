@@ -66,12 +66,12 @@ fn judged(seeds: std::ops::Range<u64>) -> Vec<String> {
     }
     eprintln!("scenes solved and made solid {tally:?}; {over} with overhangs, {refused} refused");
     if let Some(python) = python() {
-        wrong.extend(told(&python, list));
+        wrong.extend(describe(&python, list));
     }
     wrong
 }
 
-fn told(python: &str, list: String) -> Vec<String> {
+fn describe(python: &str, list: String) -> Vec<String> {
     let script = concat!(env!("CARGO_MANIFEST_DIR"), "/tests/tools/solid_manifold.py");
     let mut child =
         Command::new(python).arg(script).stdin(Stdio::piped()).stdout(Stdio::piped()).spawn().expect("python starts");

@@ -3,7 +3,7 @@
 use eavewright::input::{self, NoFiles};
 use eavewright::job::{self, Options, order};
 use eavewright::takeoff::TakeOff;
-use eavewright::wording::units::Words;
+use eavewright::wording::units::Format;
 use eavewright::write::spreadsheet::{Kind, rows, write};
 use std::io::Read;
 
@@ -126,7 +126,7 @@ fn both_workbooks_hold_the_order_its_prices_and_its_sums() {
     let (title, taken) = taken(SHED);
     let offer = taken.offer.as_ref().unwrap();
     let sums = offer.whole().expect("all the rest is left to others");
-    let rows = rows(&title, &taken, Words::default());
+    let rows = rows(&title, &taken, Format::default());
     for kind in [Kind::Xlsx, Kind::Ods] {
         let cells = read_back(&write(&rows, kind).unwrap(), kind);
         assert_eq!(words(&cells[0][0]), "=1+2");
@@ -168,7 +168,7 @@ fn both_workbooks_hold_the_order_its_prices_and_its_sums() {
 #[test]
 fn a_sheet_that_lacks_a_price_says_so_first_and_has_no_total() {
     let (title, taken) = taken(&SHED.replace("\"gutter\", ", ""));
-    let rows = rows(&title, &taken, Words::default());
+    let rows = rows(&title, &taken, Format::default());
     let cells = read_back(&write(&rows, Kind::Ods).unwrap(), Kind::Ods);
     assert!(words(&cells[1][0]).contains("no price for gutters along eaves"), "{:?}", cells[1]);
     assert!(!cells.iter().any(|row| words(&row[0]).starts_with("total")));
@@ -177,7 +177,7 @@ fn a_sheet_that_lacks_a_price_says_so_first_and_has_no_total() {
 #[test]
 fn the_same_order_gives_the_same_bytes_and_csv_is_harmless() {
     let (title, taken) = taken(SHED);
-    let rows = rows(&title, &taken, Words::default());
+    let rows = rows(&title, &taken, Format::default());
     for kind in [Kind::Csv, Kind::Xlsx, Kind::Ods] {
         assert!(write(&rows, kind).unwrap() == write(&rows, kind).unwrap(), "{kind:?}");
     }

@@ -2,18 +2,18 @@
 
 pub mod diagnostic;
 pub mod estimate;
+pub mod file_tree;
 pub mod finding;
-pub mod groups;
 pub mod ids;
+pub mod multi_error;
 pub mod name;
-pub mod overlay;
 pub mod parry;
 pub mod place;
 pub mod plane;
 pub mod polygon;
+pub mod polygon_boolean;
 pub mod quantity;
 pub mod schema;
-pub mod several;
 pub mod tolerance;
+pub mod union_find;
 pub mod units;
-pub mod written;

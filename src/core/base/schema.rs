@@ -2,7 +2,7 @@
 //! The reader, the window's forms, renaming and the reference page all follow it; `input::schema` holds the tables
 //! themselves.
 
-use super::written;
+use super::file_tree;
 
 /// A table of a file.
 #[derive(Debug)]
@@ -261,20 +261,20 @@ impl Key {
 
     /// What is typed for it in a form.
     #[must_use]
-    pub fn typed_as(&self) -> written::Kind {
+    pub fn typed_as(&self) -> file_tree::Kind {
         match self.kind {
             Kind::Text(_) | Kind::File | Kind::Name(_) | Kind::Of(_) | Kind::Choice(_) | Kind::Card(_) => {
-                written::Kind::Words
+                file_tree::Kind::Words
             }
-            Kind::Texts(_) | Kind::AllOf(..) => written::Kind::Names,
+            Kind::Texts(_) | Kind::AllOf(..) => file_tree::Kind::Names,
             Kind::Lengths(..)
             | Kind::AnyLengths(_)
             | Kind::Numbers(..)
             | Kind::Outline(_)
             | Kind::Pixels(_)
-            | Kind::Point(..) => written::Kind::Measures,
-            Kind::Table(_) | Kind::Tables(_) => written::Kind::Raw,
-            _ => written::Kind::Measure,
+            | Kind::Point(..) => file_tree::Kind::Measures,
+            Kind::Table(_) | Kind::Tables(_) => file_tree::Kind::Raw,
+            _ => file_tree::Kind::Measure,
         }
     }
 }

@@ -5,7 +5,7 @@ use super::finding::{Finding, OpenArea, OpenLength};
 use super::quantities::{EdgeQuantities, FaceQuantities, Quantities, Sources, Totals};
 use crate::base::estimate::{Estimate, Reason, State};
 use crate::base::ids::{EdgeId, FaceId, PlaneId};
-use crate::base::several::joined;
+use crate::base::multi_error::joined;
 use crate::framing::{self, Framing};
 use crate::roof::analysis::drainage;
 use crate::roof::analysis::drainage::Drainage;

@@ -61,8 +61,8 @@ impl ByPoints {
             rows[2 * faces + index] = quantity::plan_area(&flat).gradient;
             let tilting = Tilting::of(fit, &face.plane.normal, &measured_at(measured, self, fit), covariance);
             rows[faces + index] = tilting.pitch();
-            for (k, stake) in still.stakes(FaceId::new(index)).iter().enumerate() {
-                rows[still.planes() + 3 * index + k] = tilting.at(stake);
+            for (k, support_point) in still.support_points(FaceId::new(index)).iter().enumerate() {
+                rows[still.planes() + 3 * index + k] = tilting.at(support_point);
             }
         }
         let lengths = 3 * faces;

@@ -3,9 +3,9 @@
 use super::answer::Failure;
 use super::model::Job;
 use crate::base::finding::{Finding, Severity, plainly_shown};
+use crate::base::multi_error::MultiError;
 use crate::base::name::SideName;
 use crate::base::place::Place;
-use crate::base::several::Several;
 use crate::outline::OutlineError;
 use crate::outline::pitch::{PitchError, Unresolved};
 use crate::roof::SolveError;

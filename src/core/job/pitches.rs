@@ -50,7 +50,7 @@ pub(super) fn settle(job: &Job, roof: impl FnOnce() -> Option<Roof>) -> Settled<
         let all = std::iter::once((stated.pitch.radians(), sd));
         let all: Vec<(f64, f64)> = all.chain(readings.iter().map(|reading| (reading.pitch, reading.sigma))).collect();
         let (mean, mean_sd) = mean_of(&all);
-        settled.findings.extend(told(job, stated, &readings, (mean, mean_sd)));
+        settled.findings.extend(describe(job, stated, &readings, (mean, mean_sd)));
         if mean != stated.pitch.radians() && !readings.is_empty() {
             turn(settled.blocks.to_mut(), &mut [], &stated.slopes, mean - stated.pitch.radians());
         }
@@ -97,7 +97,12 @@ fn longest_rafter(roof: &Roof, block: &str, side: &str) -> Option<f64> {
 }
 
 /// What was made of a pitch that was written and read.
-fn told(job: &Job, stated: &StatedPitch, readings: &[&SideReading], (mean, mean_sd): (f64, f64)) -> Option<Finding> {
+fn describe(
+    job: &Job,
+    stated: &StatedPitch,
+    readings: &[&SideReading],
+    (mean, mean_sd): (f64, f64),
+) -> Option<Finding> {
     let off = |reading: &SideReading| (reading.pitch - mean).abs();
     let worst = readings.iter().max_by(|a, b| off(a).total_cmp(&off(b)))?;
     // Of an observation and the mean that it is part of: the variances' difference.

@@ -211,7 +211,7 @@ pub(super) fn propagate(
                 matrix[(i, j)] = covariance(planes + 3 * face + i, planes + 3 * face + j)?;
             }
         }
-        Some(PlaneSpread { places: *still_roof.stakes(FaceId::new(face)), covariance: matrix })
+        Some(PlaneSpread { places: *still_roof.support_points(FaceId::new(face)), covariance: matrix })
     };
     Spread {
         face_area,

@@ -22,7 +22,7 @@ fn edge_keys(roof: &Roof) -> Vec<EdgeKey> {
 }
 
 /// Three places of a face's plane, well apart for its size and about its middle.
-fn stakes(roof: &Roof, face: &Face) -> [Point3<f64>; 3] {
+fn support_points(roof: &Roof, face: &Face) -> [Point3<f64>; 3] {
     let ring = roof.ring(face);
     let middle = Point3::from(ring.iter().map(|place| place.coords).sum::<Vector3<f64>>() / ring.len().max(1) as f64);
     let middle = middle - face.plane.normal * face.plane.distance(&middle);
@@ -45,7 +45,7 @@ pub(super) struct Still<'a> {
     keys: Vec<EdgeKey>,
     kinds: Vec<Vec<EdgeId>>,
     pitches: Vec<Vec<FaceId>>,
-    stakes: Vec<[Point3<f64>; 3]>,
+    support_points: Vec<[Point3<f64>; 3]>,
 }
 
 impl<'a> Still<'a> {
@@ -55,7 +55,7 @@ impl<'a> Still<'a> {
             keys: edge_keys(roof),
             kinds: roof.edges_by_kind().into_values().collect(),
             pitches: roof.faces_by_pitch(),
-            stakes: roof.faces.iter().map(|face| stakes(roof, face)).collect(),
+            support_points: roof.faces.iter().map(|face| support_points(roof, face)).collect(),
         }
     }
 
@@ -74,8 +74,8 @@ impl<'a> Still<'a> {
     }
 
     /// The places at which a face's plane is looked at.
-    pub(super) fn stakes(&self, face: FaceId) -> &[Point3<f64>; 3] {
-        &self.stakes[face.index()]
+    pub(super) fn support_points(&self, face: FaceId) -> &[Point3<f64>; 3] {
+        &self.support_points[face.index()]
     }
 
     /// Number of the first sum over the whole roof among [`Still::values`].
@@ -124,12 +124,12 @@ impl<'a> Still<'a> {
             moved.ridge_height().unwrap_or(f64::NAN),
         ];
         all.extend(totals);
-        for (face, stakes) in self.roof.faces.iter().zip(&self.stakes) {
+        for (face, support_points) in self.roof.faces.iter().zip(&self.support_points) {
             let plane = faces.get(face.name.as_str()).map(|face| face.plane);
-            let away = |stake: &Point3<f64>| {
-                plane.map_or(f64::NAN, |plane| -plane.distance(stake) / plane.normal.dot(&face.plane.normal))
+            let away = |support_point: &Point3<f64>| {
+                plane.map_or(f64::NAN, |plane| -plane.distance(support_point) / plane.normal.dot(&face.plane.normal))
             };
-            all.extend(stakes.iter().map(away));
+            all.extend(support_points.iter().map(away));
         }
         all
     }

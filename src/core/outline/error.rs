@@ -1,8 +1,8 @@
 //! What can be wrong with an outline.
 
 use crate::base::finding::{Finding, Severity, plainly_shown};
+use crate::base::multi_error::multi_error;
 use crate::base::place::Place;
-use crate::base::several::Several;
 
 /// Why an outline gives no footprint. Metres.
 #[derive(Clone, Debug, PartialEq)]
@@ -126,21 +126,10 @@ pub enum OutlineError {
         rise: f64,
     },
     /// Several of the above, in the order of the file.
-    Several(Vec<OutlineError>),
+    Multiple(Vec<OutlineError>),
 }
 
-impl Several for OutlineError {
-    fn several(errors: Vec<Self>) -> Self {
-        Self::Several(errors)
-    }
-
-    fn list(&self) -> Option<&[Self]> {
-        match self {
-            Self::Several(errors) => Some(errors),
-            _ => None,
-        }
-    }
-}
+multi_error!(OutlineError);
 
 plainly_shown!(OutlineError);
 
@@ -161,7 +150,7 @@ impl Finding for OutlineError {
             Self::SideSwallowed { .. } => "side-swallowed",
             Self::DripEdgesCross { .. } => "drip-edges-cross",
             Self::ChangeBelowDripEdge { .. } => "change-below-drip-edge",
-            Self::Several(_) => "several-faults",
+            Self::Multiple(_) => "several-faults",
         }
     }
 
@@ -188,7 +177,7 @@ impl Finding for OutlineError {
             | Self::NoEave { .. }
             | Self::UnknownPitch { .. }
             | Self::DripEdgesCross { .. } => Vec::new(),
-            Self::Several(errors) => errors.iter().flat_map(Self::values).collect(),
+            Self::Multiple(errors) => errors.iter().flat_map(Self::values).collect(),
         }
     }
 }
@@ -216,7 +205,7 @@ impl OutlineError {
             | Self::Crossing { block, first, second }
             | Self::DripEdgesCross { block, first, second }
             | Self::HoleInHole { block, side: first, within: second } => vec![at(block, first), at(block, second)],
-            Self::Several(errors) => errors.iter().flat_map(Self::places).collect(),
+            Self::Multiple(errors) => errors.iter().flat_map(Self::places).collect(),
         }
     }
 }

@@ -9,8 +9,8 @@ use super::orient::{Direction, orient};
 use super::overhang::to_drip_edge;
 use super::settle::settle;
 use super::square_up::Squared;
+use crate::base::multi_error::MultiError;
 use crate::base::name::SideName;
-use crate::base::several::Several;
 use crate::survey::model::MeasuredRing;
 use nalgebra::Point2;
 
@@ -44,7 +44,7 @@ pub struct Traced {
 /// O(n log n) for building outlines.
 ///
 /// # Errors
-/// Everything that is wrong with any block, at once ([`OutlineError::Several`]).
+/// Everything that is wrong with any block, at once ([`OutlineError::Multiple`]).
 pub fn trace(blocks: &[Block], rings: &[Vec<Vec<Point2<f64>>>]) -> Result<Traced, OutlineError> {
     let mut traced = Traced::default();
     let mut errors = Vec::new();

@@ -6,7 +6,7 @@
 //! covariance).
 
 use super::grey::Grey;
-use super::line::{Line, Search, Station, line_along, straight};
+use super::line::{PictureLine, Search, Station, line_along, straight};
 use super::refusal::Refusal;
 use nalgebra::{Matrix2, Vector2};
 
@@ -267,7 +267,7 @@ fn ray(grey: &Grey, at: Vector2<f64>, way: Vector2<f64>) -> Result<Ray, Refusal>
     };
     let stations: Vec<Station> = straight(place(FROM), place(TO), 1.5);
     let search = Search { reach: REACH, along: 0, alone: false, piece: stations.len().max(1) };
-    let Line { off, covariance, .. } = line_along(grey, &stations, &search)?;
+    let PictureLine { off, covariance, .. } = line_along(grey, &stations, &search)?;
     let (Some(first), Some(last)) = (stations.first(), stations.last()) else { return Err(Refusal::TooShort) };
     let shifted = |station: &Station, by: f64| Vector2::from(station.at) + Vector2::from(station.across) * by;
     let (on, end) = (shifted(first, off[0]), shifted(last, off[1]));

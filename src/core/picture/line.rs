@@ -44,7 +44,7 @@ pub struct Place {
 
 /// A line that was found.
 #[derive(Clone, Debug, PartialEq)]
-pub struct Line {
+pub struct PictureLine {
     /// How far it lies from the expected edge at the first and the last station, pixels, along [`Station::across`].
     pub off: [f64; 2],
     /// Covariance of the two, square pixels.
@@ -92,7 +92,7 @@ const LEAST_IN_PIECE: usize = 4;
 ///
 /// # Errors
 /// [`Refusal`]: outside, too short, nothing there, or two edges side by side. O(stations × reach + reach² × stations).
-pub fn line_along(grey: &Grey, stations: &[Station], search: &Search) -> Result<Line, Refusal> {
+pub fn line_along(grey: &Grey, stations: &[Station], search: &Search) -> Result<PictureLine, Refusal> {
     if stations.len() < LEAST_STATIONS {
         return Err(Refusal::TooShort);
     }
@@ -142,16 +142,16 @@ impl Seen {
     fn votes(&self, from: f64, to: f64) -> f64 {
         let vote = |(station, steps): (usize, &Vec<Step>)| {
             let line = from + (to - from) * self.share(station);
-            let say = |step: &Step| {
+            let format = |step: &Step| {
                 let off = (step.off - line) / AGREES;
                 (1.0 - off * off).max(0.0) * (step.slope.abs() / self.least).min(MOST_SAY)
             };
-            steps.iter().map(say).fold(0.0, f64::max)
+            steps.iter().map(format).fold(0.0, f64::max)
         };
         self.steps.iter().enumerate().map(vote).sum()
     }
 
-    fn line(&self, stations: &[Station], search: &Search) -> Result<Line, Refusal> {
+    fn line(&self, stations: &[Station], search: &Search) -> Result<PictureLine, Refusal> {
         #[allow(clippy::cast_possible_truncation)]
         let cells = (self.reach / GRID).floor() as i64;
         let offs: Vec<f64> = (-cells..=cells).map(|cell| cell as f64 * GRID).collect();
@@ -176,7 +176,7 @@ impl Seen {
                 return Err(Refusal::Several);
             }
         }
-        Ok(self.told(&fitted, stations, search))
+        Ok(self.describe(&fitted, stations, search))
     }
 
     /// Whether chance would not bring so many steps together on one of so many lines.
@@ -210,7 +210,7 @@ impl Seen {
         Some(fitted)
     }
 
-    fn told(&self, fitted: &Fitted, stations: &[Station], search: &Search) -> Line {
+    fn describe(&self, fitted: &Fitted, stations: &[Station], search: &Search) -> PictureLine {
         let Fitted { off, scatter, normal, steps } = fitted;
         let alike = correlation(fitted);
         let blown = steps.iter().filter(|(.., step)| step.is_blown).count() as f64 / steps.len().max(1) as f64;
@@ -235,7 +235,7 @@ impl Seen {
         }
         let slope = steps.iter().map(|(.., step)| step.slope.abs()).sum::<f64>() / steps.len().max(1) as f64;
         let share = steps.len() as f64 / self.within as f64;
-        Line { off: *off, covariance, scatter: *scatter, share, slope, places }
+        PictureLine { off: *off, covariance, scatter: *scatter, share, slope, places }
     }
 }
 

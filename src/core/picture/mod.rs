@@ -22,5 +22,5 @@ pub mod seen;
 pub use corner::{Corner, corner_near};
 pub use edges::{EdgeInPhoto, edges};
 pub use grey::Grey;
-pub use line::{Line, Place, line_along};
+pub use line::{PictureLine, Place, line_along};
 pub use refusal::Refusal;

@@ -42,7 +42,7 @@ pub(super) fn report(minimum: &Minimum<'_>, covariance: &Covariance, sources: &S
         chi2_bounds: (adjusted && dof > 0).then(|| chi_square::bounds_95(dof)),
         dof,
         suspects: named.into_iter().map(|named| suspect(minimum, named, sources)).collect(),
-        checks: checks.iter().map(|check| told(minimum, check, sources)).collect(),
+        checks: checks.iter().map(|check| describe(minimum, check, sources)).collect(),
         best_next,
         area_sd,
         photos: sights(minimum),
@@ -146,7 +146,7 @@ fn faces(minimum: &Minimum<'_>, covariance: &Covariance, undetermined: &mut Vec<
     list
 }
 
-fn told(minimum: &Minimum<'_>, check: &Check, sources: &Sources<'_>) -> ObservationCheck {
+fn describe(minimum: &Minimum<'_>, check: &Check, sources: &Sources<'_>) -> ObservationCheck {
     let equation = &minimum.network.weighted[check.equation];
     let (unit, per_unit) = unit_of(minimum, equation);
     let scale = equation.sigma * per_unit;

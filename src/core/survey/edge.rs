@@ -5,7 +5,7 @@
 
 use super::scalar::Scalar;
 use super::slopes::Slopes;
-use super::state::{State, Way};
+use super::state::{EdgeDirection, State};
 use nalgebra::{Matrix2, Vector2, Vector3};
 
 /// Turns in which a lens's bending is undone, derivatives too.
@@ -40,7 +40,7 @@ pub(super) fn off<S: Scalar>(rotation: &[[S; 3]; 3], lens: [S; 5], along: [S; 3]
 pub(super) fn slopes(
     state: &State,
     (pose, lens): (usize, usize),
-    way: Way,
+    way: EdgeDirection,
     at: [[f64; 2]; 2],
     slopes: &mut Slopes<'_>,
 ) -> f64 {

@@ -7,7 +7,7 @@ use super::edge;
 use super::scalar::Scalar;
 use super::seen_line::{self, View};
 use super::slopes::{Slopes, left, level, pitch_slopes, pixel_slopes, turned_slopes};
-use super::state::{Layout, Moved, State, Way};
+use super::state::{EdgeDirection, Layout, Moved, State};
 use nalgebra::Vector2;
 use std::f64::consts::{PI, TAU};
 
@@ -112,7 +112,7 @@ pub enum Term {
         /// Its camera.
         lens: usize,
         /// The direction it runs in.
-        way: Way,
+        way: EdgeDirection,
         /// Two places of it, pixels.
         at: [[f64; 2]; 2],
     },

@@ -8,7 +8,7 @@ use super::model::{Camera, Measured};
 use super::solver::cofactor::Cofactor;
 use super::solver::marquardt::{Problem, Stop, minimise};
 use super::solver::rows::Rows;
-use super::state::{Layout, Lens, Pose, State, Way};
+use super::state::{EdgeDirection, Layout, Lens, Pose, State};
 use super::unconstrained::Unconstrained;
 use nalgebra::{Matrix3, Point3, Rotation3, Vector3};
 use std::f64::consts::FRAC_PI_2;
@@ -87,7 +87,7 @@ fn problem_of(gable: &Gable) -> Unconstrained {
         equations.push(Equation { term, observed, sigma, source: Source::Lens(0, which) });
     }
     let mut along = |along: Vector3<f64>, rise: Option<usize>, at: Segment| {
-        let term = Term::Along { pose: 0, lens: 0, way: Way { along, rise }, at };
+        let term = Term::Along { pose: 0, lens: 0, way: EdgeDirection { along, rise }, at };
         let sigma = BOTH_PLACES * gable.sigma;
         equations.push(Equation { term, observed: 0.0, sigma, source: Source::Datum });
     };

@@ -5,7 +5,7 @@ use super::error::SurveyError;
 use super::model::{Camera, Known, ObservationKind, RingInput, Survey};
 use super::solver::marquardt::Problem;
 use super::solver::rows::Rows;
-use super::state::{Layout, Lens, PlaneState, Pose, State, Way};
+use super::state::{EdgeDirection, Layout, Lens, PlaneState, Pose, State};
 use crate::base::polygon::vector_area;
 use nalgebra::{Matrix3, Point3, Unit, Vector2, Vector3};
 use std::f64::consts::{FRAC_PI_2, SQRT_2};
@@ -188,7 +188,7 @@ impl<'a> Network<'a> {
                 }
             }
             for (k, &at) in photo.plumb.iter().enumerate().filter(|_| used) {
-                let way = Way { along: Vector3::z(), rise: None };
+                let way = EdgeDirection { along: Vector3::z(), rise: None };
                 let term = Term::Along { pose: index, lens: photo.camera, way, at };
                 // Both places of the edge are off by chance.
                 self.observe(term, 0.0, SQRT_2 * photo.plumb_sigma, Source::PlumbEdge(index, k));

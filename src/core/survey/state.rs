@@ -75,7 +75,7 @@ impl Lens {
 
 /// Where a straight edge runs to.
 #[derive(Clone, Copy, Debug, PartialEq)]
-pub struct Way {
+pub struct EdgeDirection {
     /// A vector of the site, level or plumb.
     pub along: Vector3<f64>,
     /// What it rises by along that vector: the number of one of the state's levels, which is that rise and no height.

@@ -21,7 +21,7 @@ pub use super::item::Stage;
 #[derive(Clone, Debug)]
 pub struct TakeOff {
     /// What to order, in the order of work.
-    pub lines: Vec<Line>,
+    pub lines: Vec<OrderLine>,
     /// What the roof has or takes and is not bought for this job, and why.
     pub not_ordered: Vec<NotOrdered>,
     /// How each roof face is laid.
@@ -58,7 +58,7 @@ pub struct TakeOff {
 
 /// One thing to order.
 #[derive(Clone, Debug, PartialEq)]
-pub struct Line {
+pub struct OrderLine {
     /// What it is.
     pub item: Item,
     /// How much is laid.
@@ -90,7 +90,7 @@ pub struct Line {
     pub is_there: bool,
 }
 
-impl Line {
+impl OrderLine {
     /// Which part of the work it belongs to.
     #[must_use]
     pub fn stage(&self) -> Stage {
@@ -203,7 +203,7 @@ impl TakeOff {
 
     /// The line of an item by its stable name.
     #[must_use]
-    pub fn line(&self, item: &str) -> Option<&Line> {
+    pub fn line(&self, item: &str) -> Option<&OrderLine> {
         self.lines.iter().find(|line| line.item.key() == item)
     }
 

@@ -7,7 +7,7 @@ use super::goods::Exposure;
 use super::layout::{FaceLayout, Hand};
 use super::outline::{CoveredFace, FaceEdge, Margins};
 use super::valley::CLEAR_OF_JOINTS;
-use super::valleys::Made;
+use super::valleys::ValleyConstruction;
 use crate::base::tolerance;
 use crate::roof::EdgeKind;
 use nalgebra::Point2;
@@ -67,14 +67,14 @@ fn valleys(face: &CoveredFace, margins: &Margins) -> Vec<ValleyStretch> {
         let at = if upwards { edge.reach } else { [edge.reach[1], edge.reach[0]] };
         let through = ValleySide::Through { past: at[0], no_joint_within: CLEAR_OF_JOINTS };
         let side = match edge.made? {
-            Made::Open => ValleySide::Open {
+            ValleyConstruction::Open => ValleySide::Open {
                 clear: margins.valley_clear,
                 widen: margins.valley_widen,
                 at: at.map(|reach| -reach),
             },
-            Made::Closed { first } if first == face.id => through,
-            Made::Closed { .. } => ValleySide::Cut { short: -at[0] },
-            Made::Woven => through,
+            ValleyConstruction::Closed { first } if first == face.id => through,
+            ValleyConstruction::Closed { .. } => ValleySide::Cut { short: -at[0] },
+            ValleyConstruction::Woven => through,
         };
         // Going round anticlockwise, a line that goes up has the face on its left.
         let hand = if upwards { Hand::Right } else { Hand::Left };
@@ -92,7 +92,7 @@ fn tops(face: &CoveredFace, layout: &FaceLayout) -> Vec<TopEdge> {
         let u = [edge.covered[1].x, edge.covered[0].x];
         let at_ridge = edge.kind == EdgeKind::Ridge && face.top - edge.from.y < tolerance::SMALLEST;
         let stands_over = |(index, course): (usize, &super::layout::Course)| {
-            let under = |piece: &super::layout::Piece| {
+            let under = |piece: &super::layout::LaidPiece| {
                 let [left, right] = piece.extent();
                 left < u[1] - tolerance::SMALLEST && right > u[0] + tolerance::SMALLEST
             };

@@ -4,7 +4,7 @@
 //! it; a ridge that meets a wall runs to the wall (common practice, no source).
 
 use super::outline::{CoveredFace, FaceEdge};
-use super::runs::{Run, straight};
+use super::runs::{SlopeRun, straight};
 use crate::base::ids::EdgeId;
 use crate::base::tolerance;
 use crate::roof::analysis::opening::CutOpening;
@@ -82,7 +82,7 @@ pub fn lines(
     last_cover: f64,
     exposure: f64,
 ) -> Vec<CapRun> {
-    let lines_of = |kind: EdgeKind| -> Vec<Run> {
+    let lines_of = |kind: EdgeKind| -> Vec<SlopeRun> {
         straight(roof, kind).into_iter().filter(|run| run.length() >= SHORTEST).collect()
     };
     let (ridges, hips) = (lines_of(EdgeKind::Ridge), lines_of(EdgeKind::Hip));
@@ -168,7 +168,7 @@ struct Part {
 }
 
 /// The parts of a line between the openings astride it. O(faces × edges + openings).
-fn parts(faces: &[CoveredFace], openings: &[CutOpening], run: &Run) -> Vec<Part> {
+fn parts(faces: &[CoveredFace], openings: &[CutOpening], run: &SlopeRun) -> Vec<Part> {
     let length = run.length();
     let along = (run.to - run.from) / length;
     let mut taken: Vec<[f64; 2]> = openings.iter().filter_map(|opening| astride(faces, opening, run)).collect();
@@ -190,7 +190,7 @@ fn parts(faces: &[CoveredFace], openings: &[CutOpening], run: &Run) -> Vec<Part>
 }
 
 /// From where to where along a line an opening stands astride it.
-fn astride(faces: &[CoveredFace], opening: &CutOpening, run: &Run) -> Option<[f64; 2]> {
+fn astride(faces: &[CoveredFace], opening: &CutOpening, run: &SlopeRun) -> Option<[f64; 2]> {
     let beside = |face: &&CoveredFace| {
         face.id == opening.face && face.edges.iter().any(|edge| edge.id.is_some_and(|id| run.edges.contains(&id)))
     };
@@ -209,7 +209,7 @@ const ON_LINE: f64 = 0.001;
 
 /// How far the covering runs past an end of a line over an eave or a verge there: what lies beside the line at its other
 /// folds is no matter.
-fn past(faces: &[CoveredFace], run: &Run, end: &Point3<f64>) -> f64 {
+fn past(faces: &[CoveredFace], run: &SlopeRun, end: &Point3<f64>) -> f64 {
     let mut longest: f64 = 0.0;
     for face in faces {
         let is_beside = |edge: &&FaceEdge| edge.id.is_some_and(|id| run.edges.contains(&id));

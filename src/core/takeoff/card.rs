@@ -64,7 +64,7 @@ pub enum CoveringKind {
     /// Pieces laid one by one with a gauge and a bond: single tabs, slates, tiles.
     Unit(Unit),
     /// Sheets cut to length, side by side.
-    Sheet(Sheet),
+    Sheet(SheetGoods),
     /// Roll felt in two layers, laid cold.
     Felt(Felt),
 }
@@ -154,7 +154,7 @@ pub struct Unit {
 
 /// A profiled sheet, cut to length at the works or on site.
 #[derive(Clone, Debug, PartialEq)]
-pub struct Sheet {
+pub struct SheetGoods {
     /// Cover width: side lap taken off.
     pub cover_width: f64,
     /// Longest sheet.

@@ -5,7 +5,7 @@ use crate::base::tolerance;
 
 /// What a position of the grid keeps of its piece.
 #[derive(Clone, Copy, Debug, PartialEq)]
-pub struct Bit {
+pub struct ClippedSpan {
     /// Left end of the position.
     pub at: f64,
     /// Leftmost place kept, from `at`.
@@ -18,7 +18,7 @@ pub struct Bit {
     pub area: f64,
 }
 
-impl Bit {
+impl ClippedSpan {
     /// Whether the left end of the piece stays.
     #[must_use]
     pub fn keeps_left(&self) -> bool {
@@ -47,7 +47,7 @@ impl Bit {
 
 /// Clips the positions `origin + i width` of one course to the cells of its band; those of which nothing is kept are
 /// left out. Left to right. O(cells × positions a cell).
-pub fn clip(cells: &[Cell], origin: f64, width: f64, bits: &mut Vec<Bit>) {
+pub fn clip(cells: &[Cell], origin: f64, width: f64, bits: &mut Vec<ClippedSpan>) {
     let left = cells.iter().map(Cell::min_u).fold(f64::INFINITY, f64::min);
     let right = cells.iter().map(Cell::max_u).fold(f64::NEG_INFINITY, f64::max);
     if left >= right {
@@ -60,7 +60,7 @@ pub fn clip(cells: &[Cell], origin: f64, width: f64, bits: &mut Vec<Bit>) {
     let mut count = 0;
     while at(count) < right - tolerance::SMALLEST {
         let nothing = [f64::INFINITY, f64::NEG_INFINITY];
-        bits.push(Bit { at: at(count), from: nothing[0], to: nothing[1], v: nothing, area: 0.0 });
+        bits.push(ClippedSpan { at: at(count), from: nothing[0], to: nothing[1], v: nothing, area: 0.0 });
         count += 1;
     }
     for cell in cells {
@@ -94,8 +94,8 @@ pub fn clip(cells: &[Cell], origin: f64, width: f64, bits: &mut Vec<Bit>) {
 
 /// Where two pieces of a course, from left to right, meet. O(pieces).
 #[must_use]
-pub fn joints(bits: &[Bit]) -> Vec<f64> {
-    let meet = |pair: &[Bit]| {
+pub fn joints(bits: &[ClippedSpan]) -> Vec<f64> {
+    let meet = |pair: &[ClippedSpan]| {
         let next = pair[1].at + pair[1].from;
         ((pair[0].at + pair[0].to - next).abs() < tolerance::SMALLEST).then_some(next)
     };

@@ -5,8 +5,8 @@ use super::card::{Card, CoveringKind, LapByPitch, Strip, Unit};
 use super::details::PieceKind;
 use super::felt::FeltLaid;
 use super::finding::Finding;
-use super::lay::{self, Piecework, courses_to};
-use super::layout::{FaceLayout, Piece, Source};
+use super::lay::{self, CoursingSpec, courses_to};
+use super::layout::{FaceLayout, LaidPiece, Source};
 use super::model::ValleyMethod;
 use super::offcut::Pool;
 use super::outline::{CoveredFace, FaceEdge, Margins, NEARLY_LEVEL, goes_first};
@@ -45,11 +45,11 @@ pub fn margins(card: &Card) -> Margins {
     }
 }
 
-/// Piecework of a strip at its usual gauge.
+/// CoursingSpec of a strip at its usual gauge.
 #[must_use]
-pub fn strip_work(card: &Card, strip: &Strip) -> Piecework {
+pub fn strip_work(card: &Card, strip: &Strip) -> CoursingSpec {
     let tab = strip.tab_width();
-    Piecework {
+    CoursingSpec {
         kind: PieceKind::Strip,
         caps_each: caps_each(card),
         width: strip.width,
@@ -70,15 +70,15 @@ pub fn strip_work(card: &Card, strip: &Strip) -> Piecework {
     }
 }
 
-/// Piecework of pieces laid one by one, at the largest gauge that the lap for this pitch allows.
+/// CoursingSpec of pieces laid one by one, at the largest gauge that the lap for this pitch allows.
 #[must_use]
-pub fn unit_work(card: &Card, unit: &Unit, pitch: f64) -> Piecework {
+pub fn unit_work(card: &Card, unit: &Unit, pitch: f64) -> CoursingSpec {
     let lap = LapByPitch::at(&unit.laps, pitch).map_or(0.0, |lap| lap.lap);
     let largest = (unit.height - lap) / f64::from(unit.layers.max(1));
     let gauge = unit.gauge.min(largest);
     #[allow(clippy::cast_possible_truncation, clippy::cast_sign_loss)]
     let steps = if unit.bond > 0.0 { (1.0 / unit.bond).round().max(1.0) as u32 } else { 1 };
-    Piecework {
+    CoursingSpec {
         kind: PieceKind::Unit,
         caps_each: 0,
         width: unit.width + unit.joint,
@@ -125,16 +125,17 @@ pub struct Laid {
 #[must_use]
 pub fn lay_all(roof: &Roof, faces: &[CoveredFace], card: &Card, valley: ValleyMethod) -> Laid {
     let mut laid = Laid::default();
-    let works: Vec<Option<Piecework>> = faces.iter().map(|face| usual_work(card, face)).collect();
+    let works: Vec<Option<CoursingSpec>> = faces.iter().map(|face| usual_work(card, face)).collect();
     let planes = one_plane(faces);
     let gauges = shared_gauges(roof, faces, &works, &planes, card, valley);
     let is_unit = matches!(card.covering, CoveringKind::Unit(_));
-    let at_gauge = |(work, gauge): (Option<Piecework>, f64)| {
+    let at_gauge = |(work, gauge): (Option<CoursingSpec>, f64)| {
         // An under-eave slate reaches as high as the first course leaves bare.
-        let starter = |work: &Piecework| if is_unit { work.starter.map(|_| work.height - gauge) } else { work.starter };
-        work.map(|work| Piecework { gauge, starter: starter(&work), ..work })
+        let starter =
+            |work: &CoursingSpec| if is_unit { work.starter.map(|_| work.height - gauge) } else { work.starter };
+        work.map(|work| CoursingSpec { gauge, starter: starter(&work), ..work })
     };
-    let works: Vec<Option<Piecework>> = works.into_iter().zip(gauges).map(at_gauge).collect();
+    let works: Vec<Option<CoursingSpec>> = works.into_iter().zip(gauges).map(at_gauge).collect();
     laid.layouts = match &card.covering {
         CoveringKind::Sheet(sheet) => faces.iter().map(|face| sheet::lay(face, sheet)).collect(),
         // It has no courses: its layers lie as their plans say.
@@ -157,7 +158,7 @@ pub fn lay_all(roof: &Roof, faces: &[CoveredFace], card: &Card, valley: ValleyMe
 fn lay_pieces(
     roof: &Roof,
     faces: &[CoveredFace],
-    works: &[Option<Piecework>],
+    works: &[Option<CoursingSpec>],
     planes: &[Vec<usize>],
     card: &Card,
 ) -> Vec<FaceLayout> {
@@ -167,7 +168,7 @@ fn lay_pieces(
         let Some(work) = plane.first().and_then(|&index| works[index].as_ref()) else { continue };
         let together: Vec<&CoveredFace> = plane.iter().map(|&index| &faces[index]).collect();
         let drop = together.iter().map(|face| drop_of(face, work)).fold(0.0, f64::max);
-        let work = Piecework { eave_projection: work.eave_projection + drop, ..*work };
+        let work = CoursingSpec { eave_projection: work.eave_projection + drop, ..*work };
         layouts.extend(plane.iter().copied().zip(lay::lay_together(&together, &work, &mut pool)));
     }
     for (turn, (_, layout)) in layouts.iter_mut().enumerate() {
@@ -186,7 +187,7 @@ fn lay_pieces(
 
 /// How far the lower end of an eave that is not quite level lies below the line the courses would begin at: they begin there,
 /// and the first is trimmed along the eave.
-fn drop_of(face: &CoveredFace, work: &Piecework) -> f64 {
+fn drop_of(face: &CoveredFace, work: &CoursingSpec) -> f64 {
     // Eaves laid level may begin a little lower.
     let line = -work.eave_projection - NEARLY_LEVEL;
     let starts = face.edges.iter().filter(|edge| edge.is_level && edge.begins_anew).map(|edge| edge.covered);
@@ -233,7 +234,7 @@ fn folds_to(roof: &Roof, face: &CoveredFace, card: &Card) -> Option<f64> {
 fn shared_gauges(
     roof: &Roof,
     faces: &[CoveredFace],
-    works: &[Option<Piecework>],
+    works: &[Option<CoursingSpec>],
     planes: &[Vec<usize>],
     card: &Card,
     valley: ValleyMethod,
@@ -280,7 +281,7 @@ fn shared_gauges(
 
 /// The gauge at which whole courses reach a level ridge, where it is at most `shrink` less. Strips are closed up only
 /// where the last course would otherwise show less than half a gauge.
-fn parallel_gauge(face: &CoveredFace, work: &Piecework, shrink: f64, always: bool) -> f64 {
+fn parallel_gauge(face: &CoveredFace, work: &CoursingSpec, shrink: f64, always: bool) -> f64 {
     if level_ridge(face).is_none() {
         return work.gauge;
     }
@@ -292,8 +293,8 @@ fn parallel_gauge(face: &CoveredFace, work: &Piecework, shrink: f64, always: boo
     if wanted && parallel < work.gauge && work.gauge - parallel <= shrink { parallel } else { work.gauge }
 }
 
-/// Piecework of a card for a face, at the usual gauge; `None` for sheets.
-fn usual_work(card: &Card, face: &CoveredFace) -> Option<Piecework> {
+/// CoursingSpec of a card for a face, at the usual gauge; `None` for sheets.
+fn usual_work(card: &Card, face: &CoveredFace) -> Option<CoursingSpec> {
     match &card.covering {
         CoveringKind::Strip(strip) => Some(strip_work(card, strip)),
         CoveringKind::Unit(unit) => Some(unit_work(card, unit, face.pitch)),
@@ -384,7 +385,7 @@ pub(super) fn shown(layout: &FaceLayout) -> f64 {
     layout.courses.iter().map(of_course).sum()
 }
 
-fn pieces(layout: &FaceLayout) -> impl Iterator<Item = &Piece> {
+fn pieces(layout: &FaceLayout) -> impl Iterator<Item = &LaidPiece> {
     layout.courses.iter().flat_map(|course| &course.pieces)
 }
 
@@ -417,7 +418,7 @@ fn cuts(layout: &FaceLayout, top: f64) -> (usize, f64) {
 }
 
 /// Length of the level sides of what is kept of a piece, those between two parts of it left out and those `spared`.
-fn level_cuts(piece: &Piece, spared: impl Fn(f64) -> bool) -> f64 {
+fn level_cuts(piece: &LaidPiece, spared: impl Fn(f64) -> bool) -> f64 {
     // (height, left, right) of level sides; a part's own are run to the right along its foot and to the left along its head.
     let mut sides: Vec<(f64, f64, f64)> = Vec::new();
     for part in &piece.parts {

@@ -3,9 +3,9 @@
 use super::goods::{Deck, DeckKind, Fix};
 use super::item::Pack;
 use super::outline::{CoveredFace, grown_region};
-use super::pieces::{Piece, PiecePlan, Stock, level_runs};
+use super::pieces::{PiecePlan, PlanPiece, Stock, level_runs};
 use super::region::Region;
-use super::stock::{Bearers, Rests, Run};
+use super::stock::{Bearers, Rests, StockRun};
 use crate::base::tolerance;
 use crate::roof::analysis::opening::CutOpening;
 
@@ -48,7 +48,7 @@ impl DeckCount {
         let of_plan = |plan: &PiecePlan| -> f64 {
             let Some([first, _]) = plan.region.span_u() else { return 0.0 };
             let bearer = |u: f64| (u - first) / deck.spacing;
-            let of_piece = |piece: &Piece| {
+            let of_piece = |piece: &PlanPiece| {
                 let [from, to] = piece.u.map(bearer);
                 let crossed = (to + tolerance::SMALLEST).floor() - (from - tolerance::SMALLEST).ceil() + 1.0;
                 crossed.max(2.0) * at_crossing(piece.v[1] - piece.v[0])
@@ -128,9 +128,9 @@ fn lay(
             for run in plan.region.runs(v[0], v[1]) {
                 let slants = slants(&plan.region, run, [v[0], v[0] + height]);
                 let bearers = Bearers { first: left, spacing: deck.spacing };
-                let ends = rests.lay_run(&Run { ends: run, slants, height }, bearers, &below);
+                let ends = rests.lay_run(&StockRun { ends: run, slants, height }, bearers, &below);
                 for u in ends.windows(2).map(|pair| [pair[0], pair[1]]) {
-                    plan.pieces.push(Piece { row, u, v, roll: None });
+                    plan.pieces.push(PlanPiece { row, u, v, roll: None });
                     lengths.push(u[1] - u[0]);
                 }
                 joints.extend(ends[1..ends.len() - 1].iter().copied());
@@ -150,7 +150,7 @@ fn lay(
 
 /// How far the two ends of a run lean to the right from its foot to its head; 0 where that is not one straight line each.
 fn slants(region: &Region, run: [f64; 2], [low, high]: [f64; 2]) -> [f64; 2] {
-    let hair = (high - low) * 1e-6;
+    let epsilon = (high - low) * 1e-6;
     let at = |v: f64| {
         let here = level_runs(region, v);
         let within = here.into_iter().filter(|[from, to]| *from < run[1] && *to > run[0]);
@@ -158,7 +158,7 @@ fn slants(region: &Region, run: [f64; 2], [low, high]: [f64; 2]) -> [f64; 2] {
         let first = within.next();
         if within.peek().is_some() { None } else { first }
     };
-    match (at(low + hair), at(high - hair)) {
+    match (at(low + epsilon), at(high - epsilon)) {
         (Some(foot), Some(head)) => [0, 1].map(|end| head[end] - foot[end]),
         _ => [0.0; 2],
     }

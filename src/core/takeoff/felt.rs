@@ -6,9 +6,9 @@
 
 use super::card::{Direction, Felt};
 use super::outline::{CoveredFace, FaceEdge, goes_first, grown_rings};
-use super::pieces::{Laps, Piece, PiecePlan, Stock};
+use super::pieces::{Laps, PiecePlan, PlanPiece, Stock};
 use super::region::Region;
-use super::rolls::{self, Roll, Stretch, Unrolled};
+use super::rolls::{self, Roll, RollStretch, Unrolled};
 use super::runs;
 use crate::base::ids::FaceId;
 use crate::base::tolerance;
@@ -92,7 +92,7 @@ pub fn lay(roof: &Roof, faces: &[CoveredFace], openings: &[CutOpening], felt: &F
 
 /// A row of a face before it is cut into pieces.
 struct Row {
-    stretch: Stretch,
+    stretch: RollStretch,
     /// Across the rolls: lower and upper edge, or left and right.
     across: [f64; 2],
 }
@@ -104,7 +104,7 @@ fn layer(roof: &Roof, faces: &[&CoveredFace], openings: &[CutOpening], felt: &Fe
     };
     let roll = Roll { length: roll_length, end_lap: felt.end_lap, stagger: felt.stagger, shortest: felt.shortest };
     let strips = strips(roof, faces, openings, felt, layer);
-    let mut stretches: Vec<Stretch> = strips.iter().map(|(strip, strips)| alone(strip.length, *strips)).collect();
+    let mut stretches: Vec<RollStretch> = strips.iter().map(|(strip, strips)| alone(strip.length, *strips)).collect();
     let mut rows: Vec<(usize, Row)> = Vec::new();
     let mut plans: Vec<PiecePlan> = Vec::new();
     for (index, face) in faces.iter().enumerate() {
@@ -140,14 +140,14 @@ fn layer(roof: &Roof, faces: &[&CoveredFace], openings: &[CutOpening], felt: &Fe
                 Direction::Across => (cut.span, row.across),
                 Direction::Up => (row.across, cut.span),
             };
-            plans[*index].pieces.push(Piece { row: row.stretch.row, u, v, roll: Some(cut.roll) });
+            plans[*index].pieces.push(PlanPiece { row: row.stretch.row, u, v, roll: Some(cut.roll) });
         }
     }
     LayerLaid { plans, strips, rolls, area }
 }
 
-fn alone(length: f64, strips: u32) -> Stretch {
-    Stretch { face: None, row: 0, span: [0.0, length], strips }
+fn alone(length: f64, strips: u32) -> RollStretch {
+    RollStretch { face: None, row: 0, span: [0.0, length], strips }
 }
 
 /// Strips of a layer that belong to no row, each with how many of them make up a width.
@@ -208,7 +208,7 @@ fn face_rows(face: FaceId, region: &Region, felt: &Felt, layer: Layer) -> Vec<Ro
             _ => narrowest(width, needed),
         };
         let across = [from, from + own];
-        let stretch = |span| Stretch { face: Some(face), row, span, strips };
+        let stretch = |span| RollStretch { face: Some(face), row, span, strips };
         rows.extend(region.runs(across[0], across[1]).into_iter().map(|span| Row { stretch: stretch(span), across }));
         if across[1] >= high - tolerance::SMALLEST {
             return rows;

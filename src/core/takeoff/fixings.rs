@@ -1,7 +1,7 @@
 //! Nails and adhesive, counted from the pieces really laid.
 
 use super::goods::{Adhesive, Exposure, NailRule, Nails};
-use super::layout::{FaceLayout, Piece};
+use super::layout::{FaceLayout, LaidPiece};
 use crate::base::tolerance;
 
 /// The rule for a pitch and exposure: the steepest `pitch_from` not above the pitch, of those for this exposure or any.
@@ -33,7 +33,7 @@ pub fn nails_on(layout: &FaceLayout, width: f64, per_piece: f64, least: u32) -> 
 
 /// Width of what is kept of a piece, metres.
 #[must_use]
-pub fn kept(piece: &Piece) -> f64 {
+pub fn kept(piece: &LaidPiece) -> f64 {
     let [left, right] = piece.extent();
     (right - left).max(0.0)
 }

@@ -2,9 +2,9 @@
 //! joints kept.
 
 use super::bond::{self, Bond};
-use super::course::{self, Bit};
+use super::course::{self, ClippedSpan};
 use super::details::{Bonding, Details, Measures, PieceKind, Start, StartsAt};
-use super::layout::{Choice, Course, FaceLayout, Hand, Piece, Place, Source};
+use super::layout::{Choice, Course, FaceLayout, Hand, LaidPiece, Place, Source};
 use super::offcut::{self, Pool, Rules, Tally};
 use super::outline::{CoveredFace, FaceEdge};
 use super::region::Cell;
@@ -17,7 +17,7 @@ use std::borrow::Cow;
 
 /// What the pieces of a face measure and how they are bonded, metres.
 #[derive(Clone, Copy, Debug, PartialEq)]
-pub struct Piecework {
+pub struct CoursingSpec {
     /// What kind of piece it is.
     pub kind: PieceKind,
     /// Caps that one piece makes; 0 where caps are goods of their own.
@@ -79,7 +79,7 @@ pub fn courses_to(slope: f64, projection: f64, gauge: f64, height: f64, cover: f
 
 /// Lays a face with the best bond. O(bonds × pieces).
 #[must_use]
-pub fn lay(face: &CoveredFace, work: &Piecework) -> FaceLayout {
+pub fn lay(face: &CoveredFace, work: &CoursingSpec) -> FaceLayout {
     let mut pool = Pool::default();
     let mut layouts = lay_together(&[face], work, &mut pool);
     leave(&mut layouts, pool);
@@ -90,7 +90,7 @@ pub fn lay(face: &CoveredFace, work: &Piecework) -> FaceLayout {
 /// phase. Offcuts of the pool are used before new pieces, and what is left of these joins the pool. One layout a face.
 /// O(bonds × pieces).
 #[must_use]
-pub fn lay_together(faces: &[&CoveredFace], work: &Piecework, pool: &mut Pool) -> Vec<FaceLayout> {
+pub fn lay_together(faces: &[&CoveredFace], work: &CoursingSpec, pool: &mut Pool) -> Vec<FaceLayout> {
     let grids = Grids::of(faces, work);
     let tried_with = |bond: Bond| {
         let mut pool = pool.clone();
@@ -117,7 +117,7 @@ pub fn lay_together(faces: &[&CoveredFace], work: &Piecework, pool: &mut Pool) -
 
 /// Lays a face with a bond of one's own choice. O(pieces).
 #[must_use]
-pub fn lay_with(face: &CoveredFace, work: &Piecework, bond: &Bond) -> FaceLayout {
+pub fn lay_with(face: &CoveredFace, work: &CoursingSpec, bond: &Bond) -> FaceLayout {
     let grids = Grids::new(face, work, [Hand::Left, Hand::Right].map(|hand| start_of(face, hand).0), 0);
     let tally = grids.tally(bond, &mut Pool::default());
     let choice = Choice { tried: 1, pieces: tally.new, worst: tally.new, slivers: tally.slivers };
@@ -147,7 +147,7 @@ fn total(each: &[Tally]) -> Tally {
 /// The clipped positions of every course for every shift from either hand.
 struct Grids<'a> {
     face: &'a CoveredFace,
-    work: &'a Piecework,
+    work: &'a CoursingSpec,
     /// Where courses start, from the left and from the right.
     starts: [f64; 2],
     /// Courses of the plane below this face's first.
@@ -160,12 +160,12 @@ struct Grids<'a> {
     valleys: Vec<Through>,
     /// By hand, shift and course: where its bits lie in `bits`.
     ranges: Vec<std::ops::Range<usize>>,
-    bits: Vec<Bit>,
+    bits: Vec<ClippedSpan>,
 }
 
 impl<'a> Grids<'a> {
     /// The grids of faces of one plane: all count from the outermost start on either hand and from the lowest course.
-    fn of(faces: &[&'a CoveredFace], work: &'a Piecework) -> Vec<Self> {
+    fn of(faces: &[&'a CoveredFace], work: &'a CoursingSpec) -> Vec<Self> {
         let Some(first) = faces.first() else { return Vec::new() };
         let offset = |face: &CoveredFace| (face.frame.origin - first.frame.origin).dot(&first.frame.along);
         let on = |hand: Hand| faces.iter().map(move |face| start_of(face, hand).0 + offset(face));
@@ -180,7 +180,7 @@ impl<'a> Grids<'a> {
         faces.iter().map(grid).collect()
     }
 
-    fn new(face: &'a CoveredFace, work: &'a Piecework, starts: [f64; 2], below: usize) -> Self {
+    fn new(face: &'a CoveredFace, work: &'a CoursingSpec, starts: [f64; 2], below: usize) -> Self {
         let valleys = valley::through(face);
         let (bits, ranges) = (Vec::new(), Vec::new());
         let (heads, bands) = (heads(face, work), bands(face, work));
@@ -213,7 +213,7 @@ impl<'a> Grids<'a> {
     }
 
     /// The pieces of every course with a bond, each course from left to right.
-    fn courses(&self, bond: &Bond) -> Vec<Cow<'_, [Bit]>> {
+    fn courses(&self, bond: &Bond) -> Vec<Cow<'_, [ClippedSpan]>> {
         if self.valleys.is_empty() {
             return (0..self.bands.len()).map(|course| Cow::Borrowed(self.bits(bond, course))).collect();
         }
@@ -230,7 +230,7 @@ impl<'a> Grids<'a> {
         self.bands.iter().enumerate().map(course).collect()
     }
 
-    fn bits(&self, bond: &Bond, course: usize) -> &[Bit] {
+    fn bits(&self, bond: &Bond, course: usize) -> &[ClippedSpan] {
         let hand = match bond.hand {
             Hand::Left => 0,
             Hand::Right => self.work.steps as usize,
@@ -276,11 +276,11 @@ impl<'a> Grids<'a> {
             if bits.is_empty() {
                 continue;
             }
-            let mut order: Vec<&Bit> = bits.iter().collect();
+            let mut order: Vec<&ClippedSpan> = bits.iter().collect();
             if bond.hand == Hand::Right {
                 order.reverse();
             }
-            let place = |(nth, bit): (usize, &&Bit)| {
+            let place = |(nth, bit): (usize, &&ClippedSpan)| {
                 let source = match pool.take(bit, &rules, Place { face, course: courses.len(), piece: nth }) {
                     None => Source::New,
                     Some(offcut) => {
@@ -348,7 +348,7 @@ impl<'a> Grids<'a> {
 }
 
 /// One joint of the course's grid.
-fn origin(end: f64, hand: Hand, shift: u32, work: &Piecework) -> f64 {
+fn origin(end: f64, hand: Hand, shift: u32, work: &CoursingSpec) -> f64 {
     let shift = f64::from(shift) * work.width / f64::from(work.steps);
     match hand {
         Hand::Left => end - shift,
@@ -376,13 +376,13 @@ fn start_of(face: &CoveredFace, hand: Hand) -> (f64, StartsAt) {
 }
 
 /// The course that reaches a height first, counted from the eave's.
-fn course_at(v: f64, work: &Piecework) -> f64 {
+fn course_at(v: f64, work: &CoursingSpec) -> f64 {
     ((v + work.eave_projection + tolerance::SMALLEST) / work.gauge).floor()
 }
 
 /// The lowest course of a face: it reaches the lowest place; where the eave is the lowest edge it is course 0. Where the
 /// lowest place has no starter, as at the foot of a slope between a valley and a verge, one more lies under it.
-fn first_course(face: &CoveredFace, work: &Piecework) -> f64 {
+fn first_course(face: &CoveredFace, work: &CoursingSpec) -> f64 {
     let Some([low, _]) = face.region.span_v() else { return 0.0 };
     let near = |v: f64| v < low + tolerance::SMALLEST;
     let starts = starter::low_runs(face).iter().any(|run| near(run[0].y) || near(run[1].y));
@@ -390,7 +390,7 @@ fn first_course(face: &CoveredFace, work: &Piecework) -> f64 {
 }
 
 /// Bands of courses that hold anything, from the lowest up; the course of the eave has its butt at -p.
-fn bands(face: &CoveredFace, work: &Piecework) -> Vec<(f64, Vec<Cell>)> {
+fn bands(face: &CoveredFace, work: &CoursingSpec) -> Vec<(f64, Vec<Cell>)> {
     let Some([_, high]) = face.region.span_v() else { return Vec::new() };
     let butt = |course: f64| -work.eave_projection + course * work.gauge;
     let first = first_course(face, work);
@@ -405,7 +405,7 @@ fn bands(face: &CoveredFace, work: &Piecework) -> Vec<(f64, Vec<Cell>)> {
     bands
 }
 
-fn heads(face: &CoveredFace, work: &Piecework) -> Vec<Head> {
+fn heads(face: &CoveredFace, work: &CoursingSpec) -> Vec<Head> {
     let cover = |kind: EdgeKind| match kind {
         EdgeKind::Ridge | EdgeKind::Hip => work.cap_cover,
         EdgeKind::Abutment => work.apron_cover,
@@ -442,7 +442,7 @@ fn heads(face: &CoveredFace, work: &Piecework) -> Vec<Head> {
 }
 
 /// Whether a piece would lie wholly under what covers the top, with the course below already reaching it.
-fn is_under_cover(bit: &Bit, butt: f64, heads: &[Head], work: &Piecework) -> bool {
+fn is_under_cover(bit: &ClippedSpan, butt: f64, heads: &[Head], work: &CoursingSpec) -> bool {
     let (from, to) = (bit.at + bit.from + tolerance::SMALLEST, bit.at + bit.to - tolerance::SMALLEST);
     heads.iter().any(|head| {
         bit.v[1] < head.v + tolerance::SMALLEST
@@ -453,7 +453,7 @@ fn is_under_cover(bit: &Bit, butt: f64, heads: &[Head], work: &Piecework) -> boo
     })
 }
 
-fn piece(bit: &Bit, cells: &[Cell], butt: f64, work: &Piecework, source: Source) -> Piece {
+fn piece(bit: &ClippedSpan, cells: &[Cell], butt: f64, work: &CoursingSpec, source: Source) -> LaidPiece {
     let (from_u, to_u) = (bit.at, bit.at + work.width);
     let is_whole = bit.is_whole(work.width, work.height);
     let parts = if is_whole {
@@ -463,5 +463,5 @@ fn piece(bit: &Bit, cells: &[Cell], butt: f64, work: &Piecework, source: Source)
         let (left, right) = (bit.at + bit.from, bit.at + bit.to);
         cells.iter().map(|cell| cell.part(left, right)).filter(|part| !part.is_empty()).collect()
     };
-    Piece { from_u, to_u, parts, area: bit.area, source, cut: !is_whole }
+    LaidPiece { from_u, to_u, parts, area: bit.area, source, cut: !is_whole }
 }

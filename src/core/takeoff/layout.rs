@@ -48,7 +48,7 @@ pub struct FaceLayout {
     /// Shift of the first course in bond steps (half tabs).
     pub phase: u32,
     /// Starter pieces in laying order: those along low edges, then those up the verges where the card says so.
-    pub starter: Vec<Piece>,
+    pub starter: Vec<LaidPiece>,
     /// Which of them lie along which low edge, from the lowest up.
     pub starter_runs: Vec<StarterRun>,
     /// Courses from the eave up.
@@ -86,12 +86,12 @@ pub struct Course {
     /// One of its joints: all stand at this place and whole widths from it.
     pub joint_u: f64,
     /// In laying order.
-    pub pieces: Vec<Piece>,
+    pub pieces: Vec<LaidPiece>,
 }
 
 /// A piece as placed.
 #[derive(Clone, Debug, PartialEq)]
-pub struct Piece {
+pub struct LaidPiece {
     /// Left and right end of the position of the uncut piece.
     pub from_u: f64,
     /// Right end.
@@ -151,7 +151,7 @@ pub struct Counts {
     pub from_offcuts: usize,
 }
 
-impl Piece {
+impl LaidPiece {
     /// Left and right end of what is kept. O(corners).
     #[must_use]
     pub fn extent(&self) -> [f64; 2] {
@@ -164,7 +164,7 @@ impl Course {
     /// Where two pieces meet, from left to right. O(n log n).
     #[must_use]
     pub fn joints(&self) -> Vec<f64> {
-        let mut kept: Vec<[f64; 2]> = self.pieces.iter().map(Piece::extent).collect();
+        let mut kept: Vec<[f64; 2]> = self.pieces.iter().map(LaidPiece::extent).collect();
         kept.sort_by(|a, b| a[0].total_cmp(&b[0]));
         let meet = |pair: &[[f64; 2]]| ((pair[0][1] - pair[1][0]).abs() < tolerance::SMALLEST).then_some(pair[1][0]);
         kept.windows(2).filter_map(meet).collect()
@@ -184,8 +184,8 @@ impl FaceLayout {
     #[must_use]
     pub fn is_laid_like(&self, other: &Self) -> bool {
         let near = |a: f64, b: f64| (a - b).abs() < tolerance::SMALLEST;
-        let same = |a: &[Piece], b: &[Piece]| {
-            let pair = |(a, b): (&Piece, &Piece)| near(a.from_u, b.from_u) && near(a.to_u, b.to_u);
+        let same = |a: &[LaidPiece], b: &[LaidPiece]| {
+            let pair = |(a, b): (&LaidPiece, &LaidPiece)| near(a.from_u, b.from_u) && near(a.to_u, b.to_u);
             a.len() == b.len() && a.iter().zip(b).all(pair)
         };
         self.hand == other.hand

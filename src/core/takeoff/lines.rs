@@ -1,6 +1,6 @@
 //! Lines of the take-off: from an amount to packs, bounds, weight and cost.
 
-use super::answer::Line;
+use super::answer::OrderLine;
 use super::item::{Detail, Item, OverArea, Pack, Quantity, Unit};
 use super::model::Covering;
 use super::runs;
@@ -80,7 +80,7 @@ pub struct Lines<'a> {
     covering: &'a Covering,
     /// Half width of the 95 % range of the area, as a fraction of it.
     relative: Option<f64>,
-    added: Vec<Line>,
+    added: Vec<OrderLine>,
     spared: Vec<NotOrdered>,
 }
 
@@ -147,7 +147,7 @@ impl<'a> Lines<'a> {
             (draft.packs_range, draft.rule_of_thumb, draft.left_over, draft.over_area) = (None, None, None, None);
             (draft.priced, draft.weight) = (None, Some(0.0));
         }
-        let line = Line {
+        let line = OrderLine {
             weight: with_packs(draft.weight, draft.packs, draft.packs_range),
             cost: None,
             item,
@@ -174,8 +174,8 @@ impl<'a> Lines<'a> {
 
     /// The lines in the order of work, and what is not bought.
     #[must_use]
-    pub fn finish(mut self) -> (Vec<Line>, Vec<NotOrdered>) {
-        self.added.sort_by_key(Line::stage);
+    pub fn finish(mut self) -> (Vec<OrderLine>, Vec<NotOrdered>) {
+        self.added.sort_by_key(OrderLine::stage);
         self.spared.sort_by_key(|spared| spared.item.stage());
         (self.added, self.spared)
     }

@@ -6,7 +6,7 @@
 //! later one (common practice, no source). Which hand a face is laid from does not matter to an offcut: it fits wherever
 //! the end it has is wanted, with its slots in line, because both count from that end.
 
-use super::course::Bit;
+use super::course::ClippedSpan;
 use super::layout::{Hand, Place};
 use crate::base::ids::FaceId;
 use crate::base::tolerance;
@@ -56,7 +56,7 @@ pub struct Tally {
 impl Pool {
     /// The offcut a piece is made of: the shortest that fits, the oldest of equals. `None`: a new piece, whose remainders
     /// go to the pool. O(log waiting) to find, O(waiting) to move up.
-    pub fn take(&mut self, bit: &Bit, rules: &Rules, place: Place) -> Option<Offcut> {
+    pub fn take(&mut self, bit: &ClippedSpan, rules: &Rules, place: Place) -> Option<Offcut> {
         let (left, right) = (bit.keeps_left(), bit.keeps_right(rules.width));
         if left && right {
             return None;
@@ -83,7 +83,7 @@ impl Pool {
     }
 
     /// Keeps what a new piece leaves at either end, where it is long enough.
-    fn keep(&mut self, bit: &Bit, rules: &Rules, cut_from: Place) {
+    fn keep(&mut self, bit: &ClippedSpan, rules: &Rules, cut_from: Place) {
         for (waiting, length) in [(&mut self.with_left_end, bit.from), (&mut self.with_right_end, rules.width - bit.to)]
         {
             if length >= rules.shortest - tolerance::SMALLEST {
@@ -103,7 +103,7 @@ impl Pool {
 /// it goes. O(pieces × log waiting).
 pub fn tally<'a>(
     face: FaceId,
-    courses: impl Iterator<Item = &'a [Bit]>,
+    courses: impl Iterator<Item = &'a [ClippedSpan]>,
     hand: Hand,
     rules: &Rules,
     least_end: f64,
@@ -111,7 +111,7 @@ pub fn tally<'a>(
 ) -> Tally {
     let mut tally = Tally::default();
     for (course, bits) in courses.enumerate() {
-        let mut lay = |piece: usize, bit: &Bit| {
+        let mut lay = |piece: usize, bit: &ClippedSpan| {
             tally.placed += 1;
             if pool.take(bit, rules, Place { face, course, piece }).is_none() {
                 tally.new += 1;

@@ -1,6 +1,6 @@
 //! An offer: sums from the user's own prices; nothing is invented where no price is given, and no sum hides what has none.
 
-use super::answer::{Line, TakeOff};
+use super::answer::{OrderLine, TakeOff};
 use super::item::{Item, Unit};
 use super::prices::{Hours, LinePrice, Operation, Prices, to_hundredth};
 use crate::roof::EdgeKind;
@@ -190,7 +190,7 @@ fn line(what: Priced, quantity: f64, unit: Unit, price: f64) -> OfferLine {
 
 /// An offer for what is ordered; `None` where no price is given at all.
 #[must_use]
-pub fn offer(prices: &Prices, ordered: &[Line], measures: &Measures) -> Option<Offer> {
+pub fn offer(prices: &Prices, ordered: &[OrderLine], measures: &Measures) -> Option<Offer> {
     if prices.is_empty() {
         return None;
     }
@@ -308,7 +308,7 @@ fn disposal(prices: &Prices, measures: &Measures) -> Vec<OfferLine> {
 /// The deck of an order as labour counts it, square metres: battens by the area they carry.
 pub(super) fn deck_area(answer: &TakeOff) -> f64 {
     let deck = answer.lines.iter().find(|line| matches!(line.item, Item::Deck(_)));
-    let by_area = |line: &Line| line.quantity.value().filter(|_| line.unit == Unit::SquareMetre);
+    let by_area = |line: &OrderLine| line.quantity.value().filter(|_| line.unit == Unit::SquareMetre);
     deck.map_or(0.0, |line| by_area(line).or(answer.area.value()).unwrap_or(0.0))
 }
 
@@ -320,8 +320,8 @@ mod tests {
     use super::*;
     use crate::base::estimate::Estimate;
 
-    fn ordered(item: Item, packs: u32, high: Option<u32>, pack: Pack) -> Line {
-        Line {
+    fn ordered(item: Item, packs: u32, high: Option<u32>, pack: Pack) -> OrderLine {
+        OrderLine {
             item,
             quantity: Quantity::Count(70),
             unit: Unit::Piece,

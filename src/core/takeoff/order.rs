@@ -91,7 +91,7 @@ pub(super) fn underlay_lines(
         (plans, rows) = (counted.plans, counted.length);
     }
     metal_strip(lines, Item::VergeStrip, card.verge_strip.as_ref(), &lengths(roof, EdgeKind::Verge));
-    let breaks: Vec<f64> = convex_breaks(roof).iter().map(runs::Run::length).collect();
+    let breaks: Vec<f64> = convex_breaks(roof).iter().map(runs::SlopeRun::length).collect();
     metal_strip(lines, Item::BreakStrip, card.eave_strip.as_ref(), &breaks);
     metal_strip(lines, Item::TopStrip, card.verge_strip.as_ref(), &lengths(roof, EdgeKind::Top));
     let valleys = lengths(roof, EdgeKind::Valley);
@@ -108,8 +108,8 @@ pub(super) fn underlay_lines(
 
 /// Where a slope turns steeper downwards, the upper one ends like an eave: a new starter, and metal under it. Where it
 /// turns flatter, courses and underlay run on down (common practice, no source).
-pub(super) fn convex_breaks(roof: &Roof) -> Vec<runs::Run> {
-    let is_convex = |run: &runs::Run| {
+pub(super) fn convex_breaks(roof: &Roof) -> Vec<runs::SlopeRun> {
+    let is_convex = |run: &runs::SlopeRun| {
         let folds = run.edges.iter().filter_map(|id| roof.edges[id.index()].dihedral);
         folds.fold(f64::INFINITY, f64::min) < std::f64::consts::PI
     };
@@ -217,7 +217,7 @@ pub(super) fn held_lines(input: &TakeoffInput, deck: &deck::DeckCount, rows: f64
     if let Some(fix) = card.fixing(Held::Underlay).filter(|_| lines.has(&Item::Underlay)) {
         fix_line(lines, fix, fix.each * rows / fix.spacing.unwrap_or(1.0));
     }
-    let breaks: f64 = convex_breaks(roof).iter().map(runs::Run::length).sum();
+    let breaks: f64 = convex_breaks(roof).iter().map(runs::SlopeRun::length).sum();
     let metal = [
         (Item::EaveStrip, total(roof, EdgeKind::Eave)),
         (Item::VergeStrip, total(roof, EdgeKind::Verge)),
@@ -266,5 +266,5 @@ pub(super) fn total(roof: &Roof, kind: EdgeKind) -> f64 {
 }
 
 fn lengths(roof: &Roof, kind: EdgeKind) -> Vec<f64> {
-    runs::straight(roof, kind).iter().map(runs::Run::length).collect()
+    runs::straight(roof, kind).iter().map(runs::SlopeRun::length).collect()
 }

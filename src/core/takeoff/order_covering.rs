@@ -1,7 +1,7 @@
 //! Lines of the covering itself: starter, pieces, caps, nails, adhesive.
 
 use super::caps::CapRun;
-use super::card::{Card, CoveringKind, Felt, Sheet, Strip, Unit as Piecewise};
+use super::card::{Card, CoveringKind, Felt, SheetGoods, Strip, Unit as Piecewise};
 use super::covering::Laid;
 use super::felt::{FeltLaid, LayerLaid};
 use super::fixings;
@@ -151,7 +151,7 @@ fn unit_line(input: &TakeoffInput, unit: &Piecewise, counted: Counted, area: f64
     });
 }
 
-fn sheet_line(input: &TakeoffInput, sheet: &Sheet, laid: &Laid, area: f64, lines: &mut Lines) {
+fn sheet_line(input: &TakeoffInput, sheet: &SheetGoods, laid: &Laid, area: f64, lines: &mut Lines) {
     let pieces = laid.layouts.iter().flat_map(|layout| layout.courses.iter().flat_map(|course| &course.pieces));
     let lengths: Vec<f64> = pieces.map(|piece| super::sheet::ordered_length(piece, sheet)).collect();
     let sheet_area = lengths.iter().sum::<f64>() * sheet.cover_width;

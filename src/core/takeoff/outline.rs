@@ -3,7 +3,7 @@
 
 use super::model::HipMethod;
 use super::region::Region;
-use super::valleys::{Made, Valleys};
+use super::valleys::{ValleyConstruction, Valleys};
 use crate::base::ids::{EdgeId, FaceId};
 use crate::base::polygon;
 use crate::base::tolerance;
@@ -74,7 +74,7 @@ pub struct FaceEdge {
     /// How far the covering goes past it at its start and at its end, square to it; negative: so far it stops short.
     pub reach: [f64; 2],
     /// How it is made, of a valley.
-    pub made: Option<Made>,
+    pub made: Option<ValleyConstruction>,
     /// Its two ends on the outline of what is covered.
     pub covered: [Point2<f64>; 2],
 }
@@ -268,8 +268,8 @@ fn reach(roof: &Roof, face: FaceId, edge: &FaceEdge, frame: &FaceFrame, folds: &
             both(margins.runs_on)
         }
         EdgeKind::Step if !edge.is_level => both(margins.verge),
-        EdgeKind::Valley => match edge.made.unwrap_or(Made::Open) {
-            Made::Open => {
+        EdgeKind::Valley => match edge.made.unwrap_or(ValleyConstruction::Open) {
+            ValleyConstruction::Open => {
                 // Down the valley from its upper end.
                 let top = edge.id.map_or(edge.from.y.max(edge.to.y), |id| top_of(roof, id, frame));
                 let slant = edge.length() / (edge.to.y - edge.from.y).abs().max(f64::MIN_POSITIVE);
@@ -279,18 +279,18 @@ fn reach(roof: &Roof, face: FaceId, edge: &FaceEdge, frame: &FaceFrame, folds: &
                 };
                 [clear(&edge.from), clear(&edge.to)]
             }
-            Made::Closed { first } if first == face => both(margins.valley_through),
-            Made::Closed { .. } => both(-margins.valley_cut),
-            Made::Woven => both(margins.valley_through),
+            ValleyConstruction::Closed { first } if first == face => both(margins.valley_through),
+            ValleyConstruction::Closed { .. } => both(-margins.valley_cut),
+            ValleyConstruction::Woven => both(margins.valley_through),
         },
         EdgeKind::Hip if folds.hip == HipMethod::Over && goes_first(roof, face, edge.id) => both(margins.hip_over),
         _ => both(0.0),
     }
 }
 
-fn made(edge: &FaceEdge, frame: &FaceFrame, valleys: &Valleys) -> Made {
+fn made(edge: &FaceEdge, frame: &FaceFrame, valleys: &Valleys) -> ValleyConstruction {
     let middle = frame.to_space(&nalgebra::center(&edge.from, &edge.to));
-    edge.id.map_or(Made::Open, |id| valleys.at(id, middle.z))
+    edge.id.map_or(ValleyConstruction::Open, |id| valleys.at(id, middle.z))
 }
 
 /// The upper end of an edge of the roof, up the slope of a face.
@@ -305,8 +305,8 @@ fn valley_parts(face: FaceId, edge: FaceEdge, frame: &FaceFrame, valleys: &Valle
     let mut parts =
         edge.id.filter(|_| edge.kind == EdgeKind::Valley).map_or_else(Vec::new, |id| valleys.parts(id).to_vec());
     // Woven, or closed with this side running through: all one to the courses of this side.
-    let way = |made: Made| match made {
-        Made::Closed { first } if first == face => Made::Woven,
+    let way = |made: ValleyConstruction| match made {
+        ValleyConstruction::Closed { first } if first == face => ValleyConstruction::Woven,
         other => other,
     };
     parts.dedup_by(|part, before| way(part.made) == way(before.made));

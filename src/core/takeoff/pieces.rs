@@ -9,7 +9,7 @@ use crate::roof::model::frame::FaceFrame;
 
 /// A piece in the frame of its face. Its ends follow the region it lies in.
 #[derive(Clone, Copy, Debug, PartialEq)]
-pub struct Piece {
+pub struct PlanPiece {
     /// Which row, counted from the eave (of strips up the slope from the left), the first 0.
     pub row: usize,
     /// From where to where along the eave, metres.
@@ -30,7 +30,7 @@ pub struct PiecePlan {
     /// What is covered: the face with what is laid over its edges, large openings cut out.
     pub region: Region,
     /// In the order they are laid.
-    pub pieces: Vec<Piece>,
+    pub pieces: Vec<PlanPiece>,
     /// Which way they run.
     pub direction: Direction,
     /// How they lap.

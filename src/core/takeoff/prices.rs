@@ -1,7 +1,7 @@
 //! Prices as the user keeps them: of goods by a unit, of hours, of access and disposal. Nothing is invented where no price
 //! is given; where hours are priced but not how many of them the work takes, rates of our own are taken, and said so.
 
-use super::answer::Line;
+use super::answer::OrderLine;
 use super::item::Unit;
 use crate::base::tolerance;
 
@@ -191,7 +191,7 @@ impl Prices {
 
     /// What a line costs as it is ordered.
     #[must_use]
-    pub fn of_line(&self, line: &Line) -> LinePrice {
+    pub fn of_line(&self, line: &OrderLine) -> LinePrice {
         if line.comes_from_another() {
             return LinePrice::PaidElsewhere;
         }
@@ -232,7 +232,7 @@ pub enum LinePrice {
 /// How much of a line is ordered, as it is priced: the upper number of packs, for that is what one is told to order. Of a
 /// line without packs what is laid. `None` where it does not come by that unit.
 #[must_use]
-pub fn ordered(line: &Line, per: Option<Unit>) -> Option<(f64, Unit)> {
+pub fn ordered(line: &OrderLine, per: Option<Unit>) -> Option<(f64, Unit)> {
     let packs = line.packs_high().or(line.packs).map(f64::from);
     let usual = match (line.priced, packs, line.packs) {
         // Sheets cut to length cost by the square metre: so many more of them, so much more.

@@ -130,7 +130,7 @@ pub struct Region {
 }
 
 /// A line of an outline, upwards.
-struct Line {
+struct LevelLine {
     low: Point2<f64>,
     high: Point2<f64>,
     /// +1 when the outline runs down along it, so that the region begins to its right.
@@ -139,7 +139,7 @@ struct Line {
     is_face: bool,
 }
 
-impl Line {
+impl LevelLine {
     fn u_at(&self, v: f64) -> f64 {
         let along = ((v - self.low.y) / (self.high.y - self.low.y)).clamp(0.0, 1.0);
         self.low.x + (self.high.x - self.low.x) * along
@@ -212,20 +212,20 @@ impl Region {
     }
 }
 
-fn add_lines(ring: &[Point2<f64>], is_face: bool, lines: &mut Vec<Line>) {
+fn add_lines(ring: &[Point2<f64>], is_face: bool, lines: &mut Vec<LevelLine>) {
     let Some(mut previous) = ring.last().copied() else { return };
     for &corner in ring {
         if corner.y > previous.y {
-            lines.push(Line { low: previous, high: corner, winding: -1, is_face });
+            lines.push(LevelLine { low: previous, high: corner, winding: -1, is_face });
         } else if corner.y < previous.y {
-            lines.push(Line { low: corner, high: previous, winding: 1, is_face });
+            lines.push(LevelLine { low: corner, high: previous, winding: 1, is_face });
         }
         previous = corner;
     }
 }
 
 /// Heights of corners and of crossings, ascending, none twice.
-fn break_heights(lines: &[Line]) -> Vec<f64> {
+fn break_heights(lines: &[LevelLine]) -> Vec<f64> {
     let mut heights: Vec<f64> = lines.iter().flat_map(|line| [line.low.y, line.high.y]).collect();
     for (index, a) in lines.iter().enumerate() {
         for b in &lines[index + 1..] {
@@ -244,19 +244,19 @@ fn break_heights(lines: &[Line]) -> Vec<f64> {
     heights
 }
 
-fn add_slab(lines: &[Line], low: f64, high: f64, cells: &mut Vec<Cell>) {
+fn add_slab(lines: &[LevelLine], low: f64, high: f64, cells: &mut Vec<Cell>) {
     if high - low < tolerance::SMALLEST {
         return;
     }
     let middle = f64::midpoint(low, high);
-    let mut crossed: Vec<(f64, &Line)> = lines
+    let mut crossed: Vec<(f64, &LevelLine)> = lines
         .iter()
         .filter(|line| line.low.y < middle && line.high.y > middle)
         .map(|line| (line.u_at(middle), line))
         .collect();
     crossed.sort_by(|a, b| a.0.total_cmp(&b.0));
     let (mut face, mut opening) = (0, 0);
-    let mut left: Option<&Line> = None;
+    let mut left: Option<&LevelLine> = None;
     for (_, line) in crossed {
         if line.is_face {
             face += line.winding;

@@ -19,7 +19,7 @@ pub struct Roll {
 
 /// A stretch to lay in one go, along the way the goods are unrolled.
 #[derive(Clone, Debug, PartialEq)]
-pub struct Stretch {
+pub struct RollStretch {
     /// The face it lies on; `None` for a strip of its own, such as one down a valley.
     pub face: Option<FaceId>,
     /// Which row of the face, counted from 0.
@@ -57,7 +57,7 @@ struct Rest {
 }
 
 /// A way to lay a stretch: pieces by their ends, counted from the hand it is laid from.
-struct Way {
+struct RollPath {
     pieces: Vec<[f64; 2]>,
     /// Which rest each is cut from; `None`: a new roll.
     from: Vec<Option<usize>>,
@@ -69,7 +69,7 @@ struct Way {
 /// Lays stretches one after the other, each in the way that keeps its end laps away from those of the row below, then takes
 /// the fewest new rolls, then has the fewest laps and leaves the least scrap. O(stretches² × rests × (length / stagger)).
 #[must_use]
-pub fn unroll(stretches: &[Stretch], roll: &Roll) -> Unrolled {
+pub fn unroll(stretches: &[RollStretch], roll: &Roll) -> Unrolled {
     let mut answer = Unrolled::default();
     let mut rests: Vec<Rest> = Vec::new();
     for (index, stretch) in stretches.iter().enumerate() {
@@ -123,9 +123,9 @@ fn leave(rests: &mut Vec<Rest>, stock: Rest, length: f64, strips: u32, roll: &Ro
     }
 }
 
-fn best(stretch: &Stretch, below: &[f64], roll: &Roll, rests: &[Rest]) -> Way {
+fn best(stretch: &RollStretch, below: &[f64], roll: &Roll, rests: &[Rest]) -> RollPath {
     let length = stretch.span[1] - stretch.span[0];
-    let mut best: Option<Way> = None;
+    let mut best: Option<RollPath> = None;
     let fits = |rest: &Rest| rest.strips == 1 || rest.strips == stretch.strips;
     let starts = rests.iter().enumerate().filter(|(_, rest)| fits(rest)).map(|(at, rest)| (Some(at), rest.length));
     for (source, stock) in starts.chain([(None, roll.length)]) {
@@ -148,7 +148,7 @@ fn best(stretch: &Stretch, below: &[f64], roll: &Roll, rests: &[Rest]) -> Way {
     best.unwrap_or_else(|| lay(stretch, roll.length.min(length), None, false, below, roll, rests))
 }
 
-fn cheaper(a: &Way, b: &Way) -> bool {
+fn cheaper(a: &RollPath, b: &RollPath) -> bool {
     let ((a_near, a_new, a_laps, a_scrap), (b_near, b_new, b_laps, b_scrap)) = (a.cost, b.cost);
     let whole = (a_near, a_new, a_laps).cmp(&(b_near, b_new, b_laps));
     whole
@@ -163,14 +163,14 @@ fn cheaper(a: &Way, b: &Way) -> bool {
 /// The stretch from one hand: a first piece of this length, whole rolls after it, the last out of the shortest rest that
 /// does.
 fn lay(
-    stretch: &Stretch,
+    stretch: &RollStretch,
     first: f64,
     source: Option<usize>,
     is_mirrored: bool,
     below: &[f64],
     roll: &Roll,
     rests: &[Rest],
-) -> Way {
+) -> RollPath {
     let [left, right] = stretch.span;
     let length = right - left;
     let (mut pieces, mut from) = (vec![[0.0, first]], vec![source]);
@@ -202,7 +202,7 @@ fn lay(
         if rest >= roll.shortest { 0.0 } else { rest }
     };
     let scrap = pieces.iter().zip(&from).map(scrap).sum();
-    Way { cost: (near + short, new, middles.len(), scrap), pieces, from, is_mirrored }
+    RollPath { cost: (near + short, new, middles.len(), scrap), pieces, from, is_mirrored }
 }
 
 #[cfg(test)]
@@ -212,8 +212,8 @@ mod tests {
 
     const ROLL: Roll = Roll { length: 8.0, end_lap: 0.15, stagger: 0.5, shortest: 1.0 };
 
-    fn rows(count: usize, length: f64) -> Vec<Stretch> {
-        (0..count).map(|row| Stretch { face: Some(FaceId::new(0)), row, span: [0.0, length], strips: 1 }).collect()
+    fn rows(count: usize, length: f64) -> Vec<RollStretch> {
+        (0..count).map(|row| RollStretch { face: Some(FaceId::new(0)), row, span: [0.0, length], strips: 1 }).collect()
     }
 
     #[test]
@@ -242,7 +242,7 @@ mod tests {
 
     #[test]
     fn narrow_strips_come_side_by_side_out_of_one_length() {
-        let strip = |span| Stretch { face: None, row: 0, span, strips: 3 };
+        let strip = |span| RollStretch { face: None, row: 0, span, strips: 3 };
         let laid = unroll(&[strip([0.0, 2.0]), strip([0.0, 2.0]), strip([0.0, 2.0]), strip([0.0, 2.0])], &ROLL);
         assert_eq!(laid.rolls, 1);
         let of_one = |roll: u32| laid.cuts.iter().flatten().filter(|cut| cut.roll == roll).count();

@@ -1,7 +1,7 @@
 //! The pieces of a course as they are told: side by side in rows, with every joint. A course that an opening or a notch
 //! breaks is several rows.
 
-use super::layout::{FaceLayout, Hand, Piece};
+use super::layout::{FaceLayout, Hand, LaidPiece};
 use crate::base::polygon;
 use crate::base::tolerance;
 use nalgebra::Point2;
@@ -24,12 +24,12 @@ pub struct Row {
     /// Where its pieces meet, from left to right.
     pub joints: Vec<f64>,
     /// What lies in it, from left to right.
-    pub stretches: Vec<Stretch>,
+    pub stretches: Vec<RowSpan>,
 }
 
 /// What a row holds of one piece: all of it, or one part of a piece that an opening cuts in two.
 #[derive(Clone, Copy, Debug, PartialEq)]
-pub struct Stretch {
+pub struct RowSpan {
     /// The piece's place in its course, in laying order from 0.
     pub piece: usize,
     /// Left and right end.
@@ -38,10 +38,10 @@ pub struct Stretch {
 
 /// The rows of pieces given in laying order. O(n log n) for n parts.
 #[must_use]
-pub fn rows(course: usize, butt_v: f64, pieces: &[Piece], hand: Hand) -> Vec<Row> {
+pub fn rows(course: usize, butt_v: f64, pieces: &[LaidPiece], hand: Hand) -> Vec<Row> {
     let each = pieces.iter().enumerate();
-    let mut stretches: Vec<Stretch> =
-        each.flat_map(|(piece, laid)| stretches(&laid.parts).into_iter().map(move |u| Stretch { piece, u })).collect();
+    let mut stretches: Vec<RowSpan> =
+        each.flat_map(|(piece, laid)| stretches(&laid.parts).into_iter().map(move |u| RowSpan { piece, u })).collect();
     // What is left of a part at its far end by rounding is nothing.
     stretches.retain(|stretch| stretch.u[1] - stretch.u[0] > tolerance::SMALLEST);
     stretches.sort_by(|a, b| a.u[0].total_cmp(&b.u[0]));
@@ -79,7 +79,7 @@ pub fn rows(course: usize, butt_v: f64, pieces: &[Piece], hand: Hand) -> Vec<Row
 /// Ends narrower than `least` that stand upright, so that their width shows: of whole pieces and of the parts that an opening
 /// leaves of one. O(parts²) a piece.
 #[must_use]
-pub fn narrow_ends(pieces: &[Piece], least: f64) -> usize {
+pub fn narrow_ends(pieces: &[LaidPiece], least: f64) -> usize {
     let is_narrow = |group: &Vec<&Vec<Point2<f64>>>| {
         let [left, right] = extent(group.iter().copied().flatten());
         let [low, high] = span_v(group.iter().copied().flatten());
@@ -156,8 +156,8 @@ mod tests {
         [(u[0], v[0]), (u[1], v[0]), (u[1], v[1]), (u[0], v[1])].map(|(u, v)| Point2::new(u, v)).to_vec()
     }
 
-    fn piece(parts: Vec<Vec<Point2<f64>>>) -> Piece {
-        Piece { from_u: 0.0, to_u: 1.0, parts, area: 0.0, source: Source::New, cut: true }
+    fn piece(parts: Vec<Vec<Point2<f64>>>) -> LaidPiece {
+        LaidPiece { from_u: 0.0, to_u: 1.0, parts, area: 0.0, source: Source::New, cut: true }
     }
 
     #[test]

@@ -7,7 +7,7 @@ use nalgebra::Point3;
 
 /// Edges in one line that touch, taken as one.
 #[derive(Clone, Debug, PartialEq)]
-pub struct Run {
+pub struct SlopeRun {
     /// Lower end; of a level run the one first in the file.
     pub from: Point3<f64>,
     /// Upper end.
@@ -16,7 +16,7 @@ pub struct Run {
     pub edges: Vec<EdgeId>,
 }
 
-impl Run {
+impl SlopeRun {
     /// Length along it, metres.
     #[must_use]
     pub fn length(&self) -> f64 {
@@ -26,14 +26,18 @@ impl Run {
 
 /// All straight runs of a kind that border a roof face, each from its lower end. O(n²) for n edges of the kind.
 #[must_use]
-pub fn straight(roof: &Roof, kind: EdgeKind) -> Vec<Run> {
-    let mut runs: Vec<Run> = roof
+pub fn straight(roof: &Roof, kind: EdgeKind) -> Vec<SlopeRun> {
+    let mut runs: Vec<SlopeRun> = roof
         .edges
         .iter()
         .enumerate()
         .filter(|(_, edge)| edge.kind == kind)
         .filter(|(_, edge)| edge.faces.iter().any(|face| roof.faces[face.index()].kind == FaceKind::Roof))
-        .map(|(index, edge)| Run { from: roof.at(edge.from), to: roof.at(edge.to), edges: vec![EdgeId::new(index)] })
+        .map(|(index, edge)| SlopeRun {
+            from: roof.at(edge.from),
+            to: roof.at(edge.to),
+            edges: vec![EdgeId::new(index)],
+        })
         .collect();
     let mut index = 0;
     while index < runs.len() {
@@ -55,7 +59,7 @@ pub fn straight(roof: &Roof, kind: EdgeKind) -> Vec<Run> {
 }
 
 /// The two as one where an end of one is an end of the other and both lie in one line.
-fn join(a: &Run, b: &Run) -> Option<Run> {
+fn join(a: &SlopeRun, b: &SlopeRun) -> Option<SlopeRun> {
     let touches = |p: &Point3<f64>, q: &Point3<f64>| (p - q).norm() < tolerance::SMALLEST;
     let [(from, middle), (_, to)] = [
         [(a.from, a.to), (b.from, b.to)],
@@ -68,7 +72,7 @@ fn join(a: &Run, b: &Run) -> Option<Run> {
     let (first, second) = (middle - from, to - middle);
     let in_line = first.dot(&second) > 0.0
         && first.cross(&second).norm() <= tolerance::SMALLEST * first.norm().max(second.norm());
-    in_line.then(|| Run { from, to, edges: a.edges.iter().chain(&b.edges).copied().collect() })
+    in_line.then(|| SlopeRun { from, to, edges: a.edges.iter().chain(&b.edges).copied().collect() })
 }
 
 /// How many stock pieces the runs take, ends lapped; what is left of a run's last piece serves as the last piece of a later

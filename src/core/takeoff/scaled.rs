@@ -1,7 +1,7 @@
 //! A roof a little larger or smaller all over: what its order would be, so that bounds of an order are counts too.
 
 use super::take_off::TakeoffInput;
-use crate::base::overlay::Region;
+use crate::base::polygon_boolean::Region;
 use crate::roof::Roof;
 use crate::roof::analysis::drainage::{Catchment, Drainage};
 use crate::roof::analysis::opening::CutOpening;

@@ -6,8 +6,8 @@
 //! course, each starter piece is as long as its place allows.
 
 use super::joints::{COVERED, FORBIDDEN, Mark, Span};
-use super::lay::Piecework;
-use super::layout::{Course, Hand, Piece, Source, StarterRun};
+use super::lay::CoursingSpec;
+use super::layout::{Course, Hand, LaidPiece, Source, StarterRun};
 use super::outline::{CoveredFace, FaceEdge};
 use super::region::Cell;
 use super::valley;
@@ -19,11 +19,11 @@ use nalgebra::Point2;
 /// O(pieces²) of a low edge.
 pub(super) fn lay(
     face: &CoveredFace,
-    work: &Piecework,
+    work: &CoursingSpec,
     hand: Hand,
     courses: &[Course],
     height: f64,
-) -> (Vec<Piece>, Vec<StarterRun>) {
+) -> (Vec<LaidPiece>, Vec<StarterRun>) {
     let (mut pieces, mut runs) = (Vec::new(), Vec::new());
     for [from, to] in low_runs(face) {
         let start = pieces.len();
@@ -81,7 +81,7 @@ fn reach(face: &CoveredFace, band: [f64; 2], foot: [f64; 2]) -> (Vec<Cell>, [f64
 
 /// What the joints of one starter keep off: joints and slots of the course that lies on it, the sides of valleys; and where
 /// one of that course's grid stands.
-fn span(face: &CoveredFace, work: &Piecework, courses: &[Course], band: [f64; 2], ends: [f64; 2]) -> Span {
+fn span(face: &CoveredFace, work: &CoursingSpec, courses: &[Course], band: [f64; 2], ends: [f64; 2]) -> Span {
     // The course that lies on it: the last one that begins no higher.
     let on_it = courses.iter().rev().find(|course| course.butt_v <= band[0] + tolerance::SMALLEST);
     let mut places = Vec::new();
@@ -129,7 +129,7 @@ fn joints(span: &Span, tab: f64, hand: Hand) -> Vec<f64> {
 }
 
 /// The pieces between joints, in laying order.
-fn pieces(span: &Span, joints: &[f64], cells: &[Cell], band: [f64; 2], hand: Hand) -> Vec<Piece> {
+fn pieces(span: &Span, joints: &[f64], cells: &[Cell], band: [f64; 2], hand: Hand) -> Vec<LaidPiece> {
     let [from, to] = span.ends;
     let ends: Vec<f64> = std::iter::once(from).chain(joints.iter().copied()).chain([to]).collect();
     let height = band[1] - band[0];
@@ -141,9 +141,9 @@ fn pieces(span: &Span, joints: &[f64], cells: &[Cell], band: [f64; 2], hand: Han
         let area: f64 = cells.iter().map(|cell| cell.area_between(left, right)).sum();
         let cut = span.width * height - area >= tolerance::SMALLEST * (span.width + height);
         let parts = cells.iter().map(|cell| cell.part(left, right)).filter(|part| !part.is_empty()).collect();
-        Piece { from_u, to_u: from_u + span.width, parts, area, source: Source::New, cut }
+        LaidPiece { from_u, to_u: from_u + span.width, parts, area, source: Source::New, cut }
     };
-    let mut pieces: Vec<Piece> = ends.windows(2).enumerate().map(piece).collect();
+    let mut pieces: Vec<LaidPiece> = ends.windows(2).enumerate().map(piece).collect();
     pieces.retain(|piece| piece.area > tolerance::SMALLEST * span.width);
     if hand == Hand::Right {
         pieces.reverse();
@@ -152,7 +152,7 @@ fn pieces(span: &Span, joints: &[f64], cells: &[Cell], band: [f64; 2], hand: Han
 }
 
 /// Starter pieces up a verge, over those of the eave: their long side along it, their height inwards.
-fn up_the_verge(edge: &FaceEdge, width: f64, height: f64) -> Vec<Piece> {
+fn up_the_verge(edge: &FaceEdge, width: f64, height: f64) -> Vec<LaidPiece> {
     let [from, to] =
         if edge.covered[0].y < edge.covered[1].y { edge.covered } else { [edge.covered[1], edge.covered[0]] };
     let length = (to - from).norm();
@@ -170,7 +170,7 @@ fn up_the_verge(edge: &FaceEdge, width: f64, height: f64) -> Vec<Piece> {
             corners.reverse();
         }
         let u = || corners.iter().map(|place| place.x);
-        pieces.push(Piece {
+        pieces.push(LaidPiece {
             from_u: u().fold(f64::INFINITY, f64::min),
             to_u: u().fold(f64::NEG_INFINITY, f64::max),
             parts: vec![corners.clone()],

@@ -24,7 +24,7 @@ impl Bearers {
 
 /// A run to cover with boards end to end.
 #[derive(Clone, Copy, Debug)]
-pub(super) struct Run {
+pub(super) struct StockRun {
     /// From where to where along the eave, the widest.
     pub ends: [f64; 2],
     /// How far each end leans to the right from foot to head.
@@ -87,7 +87,7 @@ impl Rests {
     /// Covers a run; gives the ends of its boards from left to right, both ends of the run with them. Of all ways to start
     /// it (with a whole board, half a board or any rest) the one that uses up the least, with no joint over one `below`
     /// where there is such a way. O(rests²).
-    pub fn lay_run(&mut self, run: &Run, bearers: Bearers, below: &[f64]) -> Vec<f64> {
+    pub fn lay_run(&mut self, run: &StockRun, bearers: Bearers, below: &[f64]) -> Vec<f64> {
         let starts: Vec<f64> = [self.length, self.length / 2.0]
             .into_iter()
             .chain(self.kept.iter().filter(|rest| rest.width >= run.height - tolerance::SMALLEST).map(|rest| rest.long))
@@ -112,7 +112,7 @@ impl Rests {
     }
 
     /// The ends of boards along a run whose first is at most so long.
-    fn divide(&self, run: &Run, bearers: Bearers, first: f64) -> Vec<f64> {
+    fn divide(&self, run: &StockRun, bearers: Bearers, first: f64) -> Vec<f64> {
         let mut ends = vec![run.ends[0]];
         let (mut at, mut longest) = (run.ends[0], first);
         while run.ends[1] - at > longest + tolerance::SMALLEST {
@@ -127,7 +127,7 @@ impl Rests {
     }
 
     /// Cuts the boards of a run.
-    fn cut(&mut self, run: &Run, ends: &[f64]) {
+    fn cut(&mut self, run: &StockRun, ends: &[f64]) {
         let last = ends.len() - 2;
         for (index, pair) in ends.windows(2).enumerate() {
             // A piece that is raked at both ends is cut from its bounding rectangle.

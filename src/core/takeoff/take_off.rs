@@ -1,6 +1,6 @@
 //! The take-off: the stages of this module run in order over one roof.
 
-use super::answer::{Line, Stage, TakeOff, Tool};
+use super::answer::{OrderLine, Stage, TakeOff, Tool};
 use super::caps::{self, CapRun};
 use super::card::{Card, CoveringKind};
 use super::covering::{self, Laid, margins};
@@ -139,13 +139,14 @@ fn count<'a>(input: &TakeoffInput<'a>) -> Count<'a> {
 }
 
 /// Bounds of what is ordered: the same roof counted again as small and as large as 95 of 100 cases leave it.
-fn bound(lines: &mut [Line], input: &TakeoffInput, relative: f64) {
+fn bound(lines: &mut [OrderLine], input: &TakeoffInput, relative: f64) {
     let ends = [1.0 - relative, 1.0 + relative].map(|area| {
         let scaled = Scaled::of(input, area.max(0.0));
         count(&scaled.input(input)).lines.finish().0
     });
     for line in lines.iter_mut().filter(|line| !line.is_there) {
-        let packs_of = |others: &Vec<Line>| others.iter().find(|other| other.item == line.item).and_then(|o| o.packs);
+        let packs_of =
+            |others: &Vec<OrderLine>| others.iter().find(|other| other.item == line.item).and_then(|o| o.packs);
         let Some(packs) = line.packs else { continue };
         let bounds = ends.each_ref().map(|others| packs_of(others).unwrap_or(packs));
         line.packs_range = Some([bounds[0].min(bounds[1]).min(packs), bounds[0].max(bounds[1]).max(packs)]);
@@ -169,7 +170,7 @@ fn net_area(input: &TakeoffInput) -> f64 {
 
 /// Prices of what comes out of another line's packs: it is paid for there.
 fn unused_prices(answer: &TakeOff, prices: &Prices) -> Option<Finding> {
-    let is_unused = |item: &&String| answer.line(item).is_some_and(Line::comes_from_another);
+    let is_unused = |item: &&String| answer.line(item).is_some_and(OrderLine::comes_from_another);
     let items: Vec<String> = prices.items.iter().map(|price| &price.item).filter(is_unused).cloned().collect();
     (!items.is_empty()).then_some(Finding::PriceNotUsed { items })
 }
@@ -214,7 +215,7 @@ fn cap_runs(input: &TakeoffInput, faces: &[CoveredFace]) -> Vec<CapRun> {
 }
 
 /// Tools by what is cut and fixed: every covering and every order has its own.
-fn tools(card: &Card, lines: &[Line]) -> Vec<Tool> {
+fn tools(card: &Card, lines: &[OrderLine]) -> Vec<Tool> {
     let mut tools = vec![Tool::FallProtection, Tool::Ladders, Tool::Clothing, Tool::Marking, Tool::Nailing];
     if lines.iter().any(|line| line.stage() == Stage::Deck && line.unit != Unit::Piece) {
         tools.push(Tool::WoodSaw);

@@ -3,7 +3,7 @@
 use super::card::LapByPitch;
 use super::goods::Underlay;
 use super::outline::{CoveredFace, FaceEdge, goes_first, grown_region};
-use super::pieces::{Laps, Piece, PiecePlan, Stock};
+use super::pieces::{Laps, PiecePlan, PlanPiece, Stock};
 use super::region::Region;
 use crate::base::ids::FaceId;
 use crate::base::tolerance;
@@ -83,7 +83,7 @@ pub fn count(
     // A full-width strip down each valley first.
     let valleys = super::runs::straight(roof, EdgeKind::Valley);
     let strip =
-        |run: &super::runs::Run| Row { face: None, v: 0.0, u: [0.0, run.length()], share: 1.0, ends: Vec::new() };
+        |run: &super::runs::SlopeRun| Row { face: None, v: 0.0, u: [0.0, run.length()], share: 1.0, ends: Vec::new() };
     let mut all: Vec<Row> = valleys.iter().map(strip).collect();
     let mut plans: Vec<PiecePlan> = Vec::new();
     let mut ice = 0.0;
@@ -153,7 +153,7 @@ fn face_rows(face: FaceId, region: &Region, width: f64, lap: f64, double: bool, 
 }
 
 /// Rows of one face as their pieces; runs at one height are one row.
-fn pieces_of<'a>(rows: impl Iterator<Item = &'a Row>, card: &Underlay) -> Vec<Piece> {
+fn pieces_of<'a>(rows: impl Iterator<Item = &'a Row>, card: &Underlay) -> Vec<PlanPiece> {
     let mut pieces = Vec::new();
     let mut before: Option<&Row> = None;
     let mut number = 0;
@@ -166,7 +166,7 @@ fn pieces_of<'a>(rows: impl Iterator<Item = &'a Row>, card: &Underlay) -> Vec<Pi
         meets.sort_by(f64::total_cmp);
         let starts = std::iter::once(row.u[0]).chain(meets.iter().map(|end| end - card.end_lap));
         let ends = meets.iter().copied().chain([row.u[1]]);
-        pieces.extend(starts.zip(ends).map(|(start, end)| Piece { row: number, u: [start, end], v, roll: None }));
+        pieces.extend(starts.zip(ends).map(|(start, end)| PlanPiece { row: number, u: [start, end], v, roll: None }));
     }
     pieces
 }

@@ -1,9 +1,9 @@
 //! Courses that run through a closed or woven valley: a whole strip lies across its centre, the make-up piece elsewhere, so
 //! that no joint stands within 300 mm of the centre (common practice, no source).
 
-use super::course::Bit;
+use super::course::ClippedSpan;
 use super::joints::{COVERED, FORBIDDEN, Mark, Span};
-use super::lay::Piecework;
+use super::lay::CoursingSpec;
 use super::outline::CoveredFace;
 use super::region::Cell;
 use crate::base::tolerance;
@@ -26,7 +26,7 @@ pub struct Through {
 impl Through {
     /// From where to where along the eave no joint of a course may stand, over what shows of it; and, as far as pieces are
     /// long enough for it, over its whole height. Each with what it costs to stand there.
-    pub(super) fn closed(&self, work: &Piecework, butt: f64) -> impl Iterator<Item = ([f64; 2], f64)> {
+    pub(super) fn closed(&self, work: &CoursingSpec, butt: f64) -> impl Iterator<Item = ([f64; 2], f64)> {
         let over = move |height: f64| self.beside([butt, butt + height], CLEAR_OF_JOINTS);
         [(work.gauge, FORBIDDEN), (work.height, COVERED)]
             .into_iter()
@@ -109,11 +109,11 @@ const REPEATED: f64 = 100.0;
 pub(super) fn course(
     cells: &[Cell],
     valleys: &[Through],
-    work: &Piecework,
+    work: &CoursingSpec,
     butt: f64,
     origin: f64,
     below: &[Vec<f64>],
-) -> Vec<Bit> {
+) -> Vec<ClippedSpan> {
     let band = [butt, butt + work.height];
     let mut partings = partings(valleys, band);
     // Over the head of a notch the strips of both its sides are one.
@@ -160,7 +160,7 @@ pub(super) fn course(
 }
 
 /// How far the pieces of a course must reach: at a valley past its centre over what shows of them.
-fn reach(valleys: &[Through], work: &Piecework, butt: f64, ends: [f64; 2]) -> [f64; 2] {
+fn reach(valleys: &[Through], work: &CoursingSpec, butt: f64, ends: [f64; 2]) -> [f64; 2] {
     let mut reach = ends;
     for valley in valleys {
         let Some([from, to]) = valley.beside([butt, butt + work.gauge], LEAST_PAST) else { continue };
@@ -177,7 +177,7 @@ fn reach(valleys: &[Through], work: &Piecework, butt: f64, ends: [f64; 2]) -> [f
 
 /// What a piece between two joints keeps of a whole one. Its slots stay in line with the grid where one of its ends is on it,
 /// or where it fits between two joints of the grid; else it is laid from its left end.
-fn bit(cells: &[Cell], [left, right]: [f64; 2], origin: f64, work: &Piecework) -> Bit {
+fn bit(cells: &[Cell], [left, right]: [f64; 2], origin: f64, work: &CoursingSpec) -> ClippedSpan {
     let steps = |u: f64| (u - origin) / work.width;
     let is_on_grid = |u: f64| (steps(u) - steps(u).round()).abs() * work.width < tolerance::SMALLEST;
     let before = origin + (steps(left) + tolerance::SMALLEST).floor() * work.width;
@@ -191,7 +191,7 @@ fn bit(cells: &[Cell], [left, right]: [f64; 2], origin: f64, work: &Piecework) -
         left
     };
     let nothing = [f64::INFINITY, f64::NEG_INFINITY];
-    let mut bit = Bit { at, from: nothing[0], to: nothing[1], v: nothing, area: 0.0 };
+    let mut bit = ClippedSpan { at, from: nothing[0], to: nothing[1], v: nothing, area: 0.0 };
     let within = |cell: &&Cell| cell.min_u() < right - tolerance::SMALLEST && cell.max_u() > left + tolerance::SMALLEST;
     for cell in cells.iter().filter(within) {
         bit.area += cell.area_between(left, right);

@@ -20,7 +20,7 @@ use std::collections::BTreeMap;
 
 /// How a part of a valley is made.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
-pub enum Made {
+pub enum ValleyConstruction {
     /// Both sides trimmed clear of the centre.
     Open,
     /// This side runs through, the other is cut short of the centre.
@@ -32,7 +32,7 @@ pub enum Made {
     Woven,
 }
 
-impl Made {
+impl ValleyConstruction {
     /// As one would ask for it.
     #[must_use]
     pub fn method(self) -> ValleyMethod {
@@ -50,7 +50,7 @@ pub struct Part {
     /// Lower and upper end, metres above the datum.
     pub z: [f64; 2],
     /// How it is made.
-    pub made: Made,
+    pub made: ValleyConstruction,
 }
 
 /// Every valley of a roof.
@@ -63,7 +63,7 @@ pub struct Valleys {
 }
 
 /// Where a valley lies in the frame of one of its faces.
-struct Line {
+struct ValleyLine {
     edge: usize,
     /// Its ends, the lower first.
     ends: [Point2<f64>; 2],
@@ -74,7 +74,7 @@ struct Line {
     face_left: bool,
 }
 
-impl Line {
+impl ValleyLine {
     fn z(&self, v: f64) -> f64 {
         self.origin + v * self.rise
     }
@@ -106,7 +106,7 @@ impl Line {
 
 /// Heights between which a side of a valley lacks room: to run through, to take what runs through from the other side.
 #[derive(Clone, Debug, Default)]
-struct Lack {
+struct ClearanceShortfall {
     through: Vec<[f64; 2]>,
     taking: Vec<[f64; 2]>,
 }
@@ -135,7 +135,7 @@ impl Valleys {
                 method
             };
             let lacks = [a, b].map(|face| lacks.get(&(face, index)));
-            let way = Way { roof, edge, sides: [a, b], lacks, first: first(roof, index) };
+            let way = ValleySpan { roof, edge, sides: [a, b], lacks, first: first(roof, index) };
             valleys.parts[index] = way.parts(method, margins);
         }
         if laying.valley != method {
@@ -154,10 +154,10 @@ impl Valleys {
 
     /// How a valley is made at a height; open where nothing is known of it.
     #[must_use]
-    pub fn at(&self, edge: EdgeId, z: f64) -> Made {
+    pub fn at(&self, edge: EdgeId, z: f64) -> ValleyConstruction {
         let parts = self.parts.get(edge.index()).map_or(&[][..], Vec::as_slice);
         let part = parts.iter().find(|part| z <= part.z[1]).or(parts.last());
-        part.map_or(Made::Open, |part| part.made)
+        part.map_or(ValleyConstruction::Open, |part| part.made)
     }
 
     /// Parts of a valley from its foot up.
@@ -176,17 +176,17 @@ impl Valleys {
 
     /// Which valleys, or which parts of them, had no room for the way asked for.
     fn without_room(&self, roof: &Roof, method: ValleyMethod) -> Vec<ValleyPart> {
-        let wanted = |made: Made| match method {
+        let wanted = |made: ValleyConstruction| match method {
             ValleyMethod::Open => true,
-            ValleyMethod::Closed => made != Made::Open,
-            ValleyMethod::Woven => made == Made::Woven,
+            ValleyMethod::Closed => made != ValleyConstruction::Open,
+            ValleyMethod::Woven => made == ValleyConstruction::Woven,
         };
         let mut found = Vec::new();
         for (edge, parts) in roof.edges.iter().zip(&self.parts) {
             let meets = edge.faces.iter().map(|face| roof.faces[face.index()].plane.pitch());
             let meets = meets.reduce(|a, b| a - b).is_some_and(|apart| apart.abs() < tolerance::RELATIVE);
             let other_way = |part: &&Part| {
-                !wanted(part.made) && (meets || part.made == Made::Open || method != ValleyMethod::Woven)
+                !wanted(part.made) && (meets || part.made == ValleyConstruction::Open || method != ValleyMethod::Woven)
             };
             let (Some(foot), Some(head)) = (parts.first(), parts.last()) else { continue };
             let length = (roof.at(edge.to) - roof.at(edge.from)).norm();
@@ -194,7 +194,7 @@ impl Valleys {
             for part in parts.iter().filter(other_way) {
                 let along = part.z.map(|z| (z - foot.z[0]) * metre);
                 let faces = match part.made {
-                    Made::Closed { first } => {
+                    ValleyConstruction::Closed { first } => {
                         std::iter::once(first).chain(edge.faces.iter().copied().filter(|face| *face != first)).collect()
                     }
                     _ => edge.faces.to_vec(),
@@ -225,14 +225,14 @@ fn first(roof: &Roof, edge: usize) -> FaceId {
 }
 
 /// By face and valley: where it lacks room.
-fn lacks(roof: &Roof, card: &Card, margins: &Margins) -> BTreeMap<(FaceId, usize), Lack> {
+fn lacks(roof: &Roof, card: &Card, margins: &Margins) -> BTreeMap<(FaceId, usize), ClearanceShortfall> {
     // A make-up piece between two whole strips.
     let make_up = match &card.covering {
         CoveringKind::Strip(strip) => strip.tab_width() / 2.0,
         CoveringKind::Unit(unit) => unit.min_cut,
         CoveringKind::Sheet(_) | CoveringKind::Felt(_) => 0.0,
     };
-    let mut lacks: BTreeMap<(FaceId, usize), Lack> = BTreeMap::new();
+    let mut lacks: BTreeMap<(FaceId, usize), ClearanceShortfall> = BTreeMap::new();
     for (id, _) in roof.roof_faces() {
         let lines = lines(roof, id);
         // A level valley has no course that runs through it at a slant: it is open.
@@ -262,7 +262,7 @@ fn lacks(roof: &Roof, card: &Card, margins: &Margins) -> BTreeMap<(FaceId, usize
 }
 
 /// The slanting valleys of a face.
-fn lines(roof: &Roof, id: FaceId) -> Vec<Line> {
+fn lines(roof: &Roof, id: FaceId) -> Vec<ValleyLine> {
     let face = &roof.faces[id.index()];
     let Some(frame) = FaceFrame::of(roof, face) else { return Vec::new() };
     let rings: Vec<_> = std::iter::once(&face.ring).chain(&face.holes).collect();
@@ -280,7 +280,7 @@ fn lines(roof: &Roof, id: FaceId) -> Vec<Line> {
         // Going round anticlockwise, a line that goes up has the face on its left.
         let face_left = along.y > 0.0;
         let ends = if face_left { [start, end] } else { [end, start] };
-        Some(Line { edge, ends, origin: frame.origin.z, rise: frame.up.z, face_left })
+        Some(ValleyLine { edge, ends, origin: frame.origin.z, rise: frame.up.z, face_left })
     };
     face.edges.iter().zip(starts).filter_map(line).collect()
 }
@@ -290,8 +290,8 @@ const LEVEL: f64 = 0.01;
 
 /// Two valleys of a face that look at each other.
 struct Pair<'a> {
-    left: &'a Line,
-    right: &'a Line,
+    left: &'a ValleyLine,
+    right: &'a ValleyLine,
     /// Heights at which both stand.
     v: [f64; 2],
     /// Whether the face lies between them; otherwise it stands on either side.
@@ -299,7 +299,7 @@ struct Pair<'a> {
 }
 
 impl<'a> Pair<'a> {
-    fn of(a: &'a Line, b: &'a Line) -> Option<Self> {
+    fn of(a: &'a ValleyLine, b: &'a ValleyLine) -> Option<Self> {
         let v = [a.ends[0].y.max(b.ends[0].y), a.ends[1].y.min(b.ends[1].y)];
         if v[1] - v[0] < tolerance::SMALLEST || a.face_left == b.face_left {
             return None;
@@ -323,16 +323,16 @@ impl<'a> Pair<'a> {
 }
 
 /// What is to be decided of one valley.
-struct Way<'a> {
+struct ValleySpan<'a> {
     roof: &'a Roof,
     edge: &'a Edge,
     sides: [FaceId; 2],
-    lacks: [Option<&'a Lack>; 2],
+    lacks: [Option<&'a ClearanceShortfall>; 2],
     /// The side that runs through where there is a choice.
     first: FaceId,
 }
 
-impl Way<'_> {
+impl ValleySpan<'_> {
     fn parts(&self, method: ValleyMethod, margins: &Margins) -> Vec<Part> {
         let ends = [self.edge.from, self.edge.to].map(|corner| self.roof.at(corner));
         let [foot, head] = [ends[0].z.min(ends[1].z), ends[0].z.max(ends[1].z)];
@@ -350,8 +350,9 @@ impl Way<'_> {
         let parts = merged(heights.windows(2).map(part));
         // So short a woven stretch is not worth its change of hands.
         let metre = (ends[1] - ends[0]).norm() / (head - foot).max(f64::MIN_POSITIVE);
-        let short =
-            |part: &Part| part.made == Made::Woven && (part.z[1] - part.z[0]) * metre < 2.0 * margins.valley_through;
+        let short = |part: &Part| {
+            part.made == ValleyConstruction::Woven && (part.z[1] - part.z[0]) * metre < 2.0 * margins.valley_through
+        };
         let closed = |part: Part| {
             let middle = f64::midpoint(part.z[0], part.z[1]);
             if short(&part) { Part { made: self.made(ValleyMethod::Closed, middle), ..part } } else { part }
@@ -359,17 +360,19 @@ impl Way<'_> {
         merged(parts.into_iter().map(closed))
     }
 
-    fn made(&self, method: ValleyMethod, z: f64) -> Made {
+    fn made(&self, method: ValleyMethod, z: f64) -> ValleyConstruction {
         let within = |ranges: &[[f64; 2]]| ranges.iter().any(|[low, high]| z > *low && z < *high);
-        let free = |side: usize, of: fn(&Lack) -> &[[f64; 2]]| !self.lacks[side].is_some_and(|lack| within(of(lack)));
+        let free = |side: usize, of: fn(&ClearanceShortfall) -> &[[f64; 2]]| {
+            !self.lacks[side].is_some_and(|lack| within(of(lack)))
+        };
         let runs = |side: usize| free(side, |lack| &lack.through) && free(1 - side, |lack| &lack.taking);
         let first = usize::from(self.sides[1] == self.first);
         match method {
-            ValleyMethod::Open => Made::Open,
-            ValleyMethod::Woven if runs(0) && runs(1) => Made::Woven,
-            _ if runs(first) => Made::Closed { first: self.sides[first] },
-            _ if runs(1 - first) => Made::Closed { first: self.sides[1 - first] },
-            _ => Made::Open,
+            ValleyMethod::Open => ValleyConstruction::Open,
+            ValleyMethod::Woven if runs(0) && runs(1) => ValleyConstruction::Woven,
+            _ if runs(first) => ValleyConstruction::Closed { first: self.sides[first] },
+            _ if runs(1 - first) => ValleyConstruction::Closed { first: self.sides[1 - first] },
+            _ => ValleyConstruction::Open,
         }
     }
 }

@@ -5,9 +5,9 @@ use super::what::sentence;
 use crate::drawing::typeset::document::{Align, Document, Table};
 use crate::drawing::typeset::figure;
 use crate::drawing::typeset::figure::Figure;
+use crate::drawing::typeset::format;
+use crate::drawing::typeset::format::Format;
 use crate::drawing::typeset::frame;
-use crate::drawing::typeset::words;
-use crate::drawing::typeset::words::Words;
 use crate::drawing::views::{cut, face};
 use crate::drawing::{Drawing, edge_word};
 use crate::framing::{Fold, Framing, THICKNESS, THICKNESS_1_IN};
@@ -44,28 +44,28 @@ const SIDES_IN_INCHES: &str = sides_remark!("1\"");
 
 /// Cutting data of a roof as tables, those without rows left out: for the sheet and for the terminal.
 #[must_use]
-pub fn tables(roof: &Roof, framing: &Framing, say: Words) -> Vec<CuttingTable> {
+pub fn tables(roof: &Roof, framing: &Framing, format: Format) -> Vec<CuttingTable> {
     let folds = "Hips and valleys".to_owned();
     let all = [
         (
             "Common rafters".to_owned(),
-            commons(roof, framing, say),
+            commons(roof, framing, format),
             "Plumb and level cuts here and below: from square across the piece.",
         ),
-        (folds, pieces(framing, say), ""),
+        (folds, pieces(framing, format), ""),
         (
             "Hips and valleys, side by side".to_owned(),
-            sides(framing, say),
-            if say.imperial { SIDES_IN_INCHES } else { SIDES_IN_MILLIMETRES },
+            sides(framing, format),
+            if format.imperial { SIDES_IN_INCHES } else { SIDES_IN_MILLIMETRES },
         ),
-        jacks(framing, say),
+        jacks(framing, format),
         ("Metal over folds is bent to".to_owned(), bends(framing), ""),
     ];
     let table = |(heading, table, remark)| CuttingTable { heading, table, remark };
     all.into_iter().map(table).filter(|table| !table.table.rows.is_empty()).collect()
 }
 
-fn commons(roof: &Roof, framing: &Framing, say: Words) -> Table {
+fn commons(roof: &Roof, framing: &Framing, format: Format) -> Table {
     let mut table = Table::new(&[
         ("face", Align::Left),
         ("run", Align::Right),
@@ -77,11 +77,11 @@ fn commons(roof: &Roof, framing: &Framing, say: Words) -> Table {
     for rafter in &framing.commons {
         let pitch = rafter.pitch.radians();
         let cells = vec![
-            say.fine(rafter.run.0),
-            say.fine(rafter.rise),
-            say.fine(rafter.length.0),
-            words::degrees(pitch),
-            words::degrees(FRAC_PI_2 - pitch),
+            format.fine(rafter.run.0),
+            format.fine(rafter.rise),
+            format.fine(rafter.length.0),
+            format::degrees(pitch),
+            format::degrees(FRAC_PI_2 - pitch),
         ];
         table.merge(&roof.faces[rafter.face.index()].name, cells);
     }
@@ -93,7 +93,7 @@ fn named(fold: &Fold) -> String {
 }
 
 /// Lengths and cuts of the pieces themselves, those cut alike in one row.
-fn pieces(framing: &Framing, say: Words) -> Table {
+fn pieces(framing: &Framing, format: Format) -> Table {
     let mut table = Table::new(&[
         ("what", Align::Left),
         ("run", Align::Right),
@@ -106,12 +106,12 @@ fn pieces(framing: &Framing, say: Words) -> Table {
     for fold in &framing.folds {
         let pitch = fold.corner.plumb_cut();
         let cells = vec![
-            say.fine(fold.run.0),
-            say.fine(fold.rise),
-            say.fine(fold.length.0),
-            words::degrees(pitch),
-            words::degrees(FRAC_PI_2 - pitch),
-            words::degrees(fold.dihedral),
+            format.fine(fold.run.0),
+            format.fine(fold.rise),
+            format.fine(fold.length.0),
+            format::degrees(pitch),
+            format::degrees(FRAC_PI_2 - pitch),
+            format::degrees(fold.dihedral),
         ];
         table.merge(&named(fold), cells);
     }
@@ -119,9 +119,9 @@ fn pieces(framing: &Framing, say: Words) -> Table {
 }
 
 /// Angles of each side of a fold: what differs where the pitches do.
-fn sides(framing: &Framing, say: Words) -> Table {
+fn sides(framing: &Framing, format: Format) -> Table {
     // A drop for so much of the piece's thickness, as the remark says.
-    let thick = if say.imperial { THICKNESS_1_IN } else { THICKNESS };
+    let thick = if format.imperial { THICKNESS_1_IN } else { THICKNESS };
     let mut table = Table::new(&[
         ("face, at", Align::Left),
         ("to the eave", Align::Right),
@@ -135,12 +135,12 @@ fn sides(framing: &Framing, say: Words) -> Table {
         for (index, side) in fold.corner.sides.iter().enumerate() {
             let drop = side.drop_of(thick);
             let cells = vec![
-                words::degrees(side.plan_angle),
-                words::degrees(side.fold_side_cut),
-                words::degrees(side.backing),
-                if say.imperial { format!("{:.2}\"", drop / 0.0254) } else { format!("{:.1} mm", drop * 1000.0) },
-                words::degrees(side.jack_side_cut),
-                words::degrees(side.sheathing),
+                format::degrees(side.plan_angle),
+                format::degrees(side.fold_side_cut),
+                format::degrees(side.backing),
+                if format.imperial { format!("{:.2}\"", drop / 0.0254) } else { format!("{:.1} mm", drop * 1000.0) },
+                format::degrees(side.jack_side_cut),
+                format::degrees(side.sheathing),
             ];
             table.merge(&side_name(fold, index), cells);
         }
@@ -158,8 +158,8 @@ fn side_name(fold: &Fold, index: usize) -> String {
 }
 
 /// Jacks at the spacing of the job's own units, of those worked out.
-fn jacks(framing: &Framing, say: Words) -> (String, Table, &'static str) {
-    let index = usize::from(say.imperial);
+fn jacks(framing: &Framing, format: Format) -> (String, Table, &'static str) {
+    let index = usize::from(format.imperial);
     let mut table = Table::new(&[
         ("face, at", Align::Left),
         ("difference", Align::Right),
@@ -175,19 +175,19 @@ fn jacks(framing: &Framing, say: Words) -> (String, Table, &'static str) {
             }
             let mut lengths: Vec<f64> = set.jacks[side].iter().map(|jack| jack.length.0).collect();
             lengths.sort_by(f64::total_cmp);
-            let said: Vec<String> = lengths.iter().map(|length| say.fine(*length)).collect();
-            let cells = vec![say.fine(set.difference[side].0), said.join(", ").replace(" mm,", ",")];
+            let said: Vec<String> = lengths.iter().map(|length| format.fine(*length)).collect();
+            let cells = vec![format.fine(set.difference[side].0), said.join(", ").replace(" mm,", ",")];
             table.merge(&side_name(fold, side), cells);
         }
     }
-    (format!("Jacks at {}", say.fine(spacing)), table, "Set out along the eave from the hip's foot or the valley's.")
+    (format!("Jacks at {}", format.fine(spacing)), table, "Set out along the eave from the hip's foot or the valley's.")
 }
 
 fn bends(framing: &Framing) -> Table {
     let mut table =
         Table::new(&[("edge", Align::Left), ("angle between the slopes", Align::Left), ("how many", Align::Right)]);
     for (bend, count) in framing.bends_alike() {
-        let angle = format!("{}, {} from flat", words::degrees(bend.dihedral), words::degrees(bend.from_flat()));
+        let angle = format!("{}, {} from flat", format::degrees(bend.dihedral), format::degrees(bend.from_flat()));
         table.row([edge_word(bend.kind).to_owned(), angle, count.to_string()]);
     }
     table
@@ -195,14 +195,14 @@ fn bends(framing: &Framing) -> Table {
 
 /// The sheet's part on cutting.
 pub(super) fn cut_list(input: &SheetInput<'_>, document: &mut Document) {
-    let (framing, roof, say) = (&input.answer.framing, &input.answer.roof, input.context.words);
+    let (framing, roof, format) = (&input.answer.framing, &input.answer.roof, input.context.words);
     document.heading(1, "What to cut");
     document.caution(
         "Lengths are of theoretical lines. Half the hip's thickness comes off jacks, half the ridge board off commons; seat, \
          height above the plate and tail are yours to add. Sizes of timber, and any change to what carries the roof, are \
          for a structural engineer.",
     );
-    for CuttingTable { heading, table, remark } in tables(roof, framing, say) {
+    for CuttingTable { heading, table, remark } in tables(roof, framing, format) {
         document.heading(2, heading);
         document.table(table);
         if !remark.is_empty() {
@@ -242,11 +242,11 @@ fn side_by_side(
 }
 
 fn deck(input: &SheetInput<'_>, document: &mut Document) {
-    let (cuts, say) = (&input.take_off.deck_cuts, input.context.words);
+    let (cuts, format) = (&input.take_off.deck_cuts, input.context.words);
     let (Some(longest), Some(shortest)) = (cuts.first(), cuts.last()) else { return };
     document.heading(2, "Deck boards and sheets");
-    let short = |length: f64| say.fine(length).trim_end_matches(" mm").to_owned();
-    let unit = if say.imperial { "" } else { " mm" };
+    let short = |length: f64| format.fine(length).trim_end_matches(" mm").to_owned();
+    let unit = if format.imperial { "" } else { " mm" };
     // Raking edges make nearly every row another length: those are cut in place, and only the full sheet lists them.
     let told: Vec<_> = cuts.iter().filter(|deck| input.full || cuts.len() <= FEW_LENGTHS || deck.count > 1).collect();
     let said: Vec<String> = told.iter().map(|deck| format!("{} of {}", deck.count, short(deck.length))).collect();
@@ -256,8 +256,8 @@ fn deck(input: &SheetInput<'_>, document: &mut Document) {
     if told.len() < cuts.len() {
         document.text(format!(
             "The others differ in length, one of each between {} and {}: mark them in place, row by row.",
-            say.fine(shortest.length),
-            say.fine(longest.length)
+            format.fine(shortest.length),
+            format.fine(longest.length)
         ));
     }
 }

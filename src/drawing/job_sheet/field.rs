@@ -2,9 +2,9 @@
 
 use crate::base::tolerance::ROUNDING;
 use crate::drawing::typeset::document::{Align, Block, Document, Table};
+use crate::drawing::typeset::format::Format;
 use crate::drawing::typeset::lettering::MEDIUM;
 use crate::drawing::typeset::pen::Pen;
-use crate::drawing::typeset::words::Words;
 use crate::drawing::{Context, Drawing, Text, edge_word};
 use crate::roof::EdgeKind;
 use nalgebra::{Point2, Vector2};
@@ -160,9 +160,9 @@ impl Shape {
         list
     }
 
-    fn thorough(self, say: Words) -> Vec<String> {
+    fn thorough(self, format: Format) -> Vec<String> {
         let upstand =
-            format!("Height free above the head for an upstand of {}; the wall's face and joints.", say.fine(0.150));
+            format!("Height free above the head for an upstand of {}; the wall's face and joints.", format.fine(0.150));
         let mut list = vec![
             "Both diagonals of every rectangle; every side twice, from the other end.",
             "Pitch of every slope, three readings each.",

@@ -2,7 +2,7 @@
 
 use crate::drawing::Context;
 use crate::drawing::typeset::pages;
-use crate::drawing::typeset::paper::Sheet;
+use crate::drawing::typeset::paper::PaperSize;
 use crate::job::Job;
 use crate::job::answer::Answer;
 use crate::takeoff::answer::TakeOff;
@@ -38,8 +38,8 @@ pub struct SheetInput<'a> {
 impl SheetInput<'_> {
     /// The paper of the sheet, upright: the smaller one of the family, or the one asked for.
     #[must_use]
-    pub fn paper(&self) -> Sheet {
-        self.context.sheet.unwrap_or(Sheet::family(self.context.series)[0])
+    pub fn paper(&self) -> PaperSize {
+        self.context.sheet.unwrap_or(PaperSize::family(self.context.series)[0])
     }
 
     /// Room for a figure of at most this share of a page's height, millimetres.

@@ -6,7 +6,7 @@ use crate::base::finding::Finding as _;
 use crate::drawing::edge_word;
 use crate::drawing::typeset::document;
 use crate::drawing::typeset::document::{Align, Block, Document, Table};
-use crate::drawing::typeset::words;
+use crate::drawing::typeset::format;
 use crate::drawing::views::{face, rows};
 use crate::takeoff::Finding;
 use crate::takeoff::layout::FaceLayout;
@@ -18,10 +18,10 @@ pub(super) fn laying(input: &SheetInput<'_>, document: &mut Document) {
         return;
     }
     document.heading(1, "How to lay it");
-    let (roof, say) = (&input.answer.roof, input.context.words);
+    let (roof, format) = (&input.answer.roof, input.context.words);
     let mut steps: Vec<document::Step> = Vec::new();
     let work = &input.take_off.work;
-    for (step, listed) in work.iter().zip(wording::work::listed(work, roof, say)) {
+    for (step, listed) in work.iter().zip(wording::work::listed(work, roof, format)) {
         let wording::work::Listed { title, message, cautions } = listed;
         let mut text = vec![message];
         if matches!(step.task, Task::Prepare { .. }) {
@@ -41,7 +41,7 @@ pub(super) fn laying(input: &SheetInput<'_>, document: &mut Document) {
 
 /// Heights of the butt lines up the slope, to snap lines by.
 fn chalk_lines(input: &SheetInput<'_>, document: &mut Document) {
-    let (roof, say) = (&input.answer.roof, input.context.words);
+    let (roof, format) = (&input.answer.roof, input.context.words);
     let mut table = Table::new(&[
         ("face", Align::Left),
         ("courses", Align::Right),
@@ -51,7 +51,7 @@ fn chalk_lines(input: &SheetInput<'_>, document: &mut Document) {
     // Those with the same lines share a row; from which hand each is laid stands in its step.
     for layout in &input.take_off.layouts {
         let cells =
-            [layout.courses.len().to_string(), wording::work::to_tenth(layout.gauge, say), lines_of(layout, say)];
+            [layout.courses.len().to_string(), wording::work::to_tenth(layout.gauge, format), lines_of(layout, format)];
         table.merge(&roof.faces[layout.face.index()].name, cells.to_vec());
     }
     if !table.rows.is_empty() {
@@ -61,16 +61,16 @@ fn chalk_lines(input: &SheetInput<'_>, document: &mut Document) {
 }
 
 /// Some of a face's butt lines: the second, every fifth, the last.
-fn lines_of(layout: &FaceLayout, say: words::Words) -> String {
+fn lines_of(layout: &FaceLayout, format: format::Format) -> String {
     let last = layout.courses.len();
     let told = layout.courses.iter().enumerate().filter(|(index, _)| {
         let number = index + 1;
         number == 2 || number % 5 == 0 || number == last
     });
     let said: Vec<String> = told
-        .map(|(index, course)| format!("{}: {}", index + 1, say.fine(course.butt_v).trim_end_matches(" mm")))
+        .map(|(index, course)| format!("{}: {}", index + 1, format.fine(course.butt_v).trim_end_matches(" mm")))
         .collect();
-    format!("{}{}", said.join(", "), if say.imperial { "" } else { " mm" })
+    format!("{}{}", said.join(", "), if format.imperial { "" } else { " mm" })
 }
 
 fn caps(input: &SheetInput<'_>, document: &mut Document) {
@@ -106,7 +106,7 @@ fn caps(input: &SheetInput<'_>, document: &mut Document) {
 
 /// Where the rows of underlay begin, to snap lines by.
 fn underlay_rows(input: &SheetInput<'_>, document: &mut Document) {
-    let (roof, say) = (&input.answer.roof, input.context.words);
+    let (roof, format) = (&input.answer.roof, input.context.words);
     let mut table = Table::new(&[
         ("face", Align::Left),
         ("rows", Align::Right),
@@ -117,8 +117,8 @@ fn underlay_rows(input: &SheetInput<'_>, document: &mut Document) {
     for (plan, alike) in rows::groups(roof, &shapes, &input.take_off.underlay_plans) {
         let names = std::iter::once(roof.faces[plan.face.index()].name.clone()).chain(alike).collect::<Vec<_>>();
         let heights: Vec<String> =
-            plan.rows().iter().map(|v| say.fine(v.max(0.0)).trim_end_matches(" mm").to_owned()).collect();
-        let unit = if say.imperial { "" } else { " mm" };
+            plan.rows().iter().map(|v| format.fine(v.max(0.0)).trim_end_matches(" mm").to_owned()).collect();
+        let unit = if format.imperial { "" } else { " mm" };
         let counts = [heights.len().to_string(), plan.pieces.len().to_string()];
         let [rows, pieces] = counts;
         table.merge(&names.join(", "), vec![rows, pieces, format!("{}{unit}", heights.join(", "))]);
@@ -131,7 +131,7 @@ fn underlay_rows(input: &SheetInput<'_>, document: &mut Document) {
 
 /// Strips of both layers of felt, each with the pieces it is made of and the rolls they come from.
 fn felt_strips(input: &SheetInput<'_>, document: &mut Document) {
-    let (roof, say) = (&input.answer.roof, input.context.words);
+    let (roof, format) = (&input.answer.roof, input.context.words);
     for (layer, laid) in input.take_off.felt.layers() {
         let mut table = Table::new(&[
             ("face", Align::Left),
@@ -145,9 +145,9 @@ fn felt_strips(input: &SheetInput<'_>, document: &mut Document) {
                 table.row([
                     roof.faces[plan.face.index()].name.clone(),
                     (row + 1).to_string(),
-                    say.fine(at),
-                    say.fine(laying::strip_width(plan, row)),
-                    laying::strip(plan, row, say),
+                    format.fine(at),
+                    format.fine(laying::strip_width(plan, row)),
+                    laying::strip(plan, row, format),
                 ]);
             }
         }
@@ -159,10 +159,10 @@ fn felt_strips(input: &SheetInput<'_>, document: &mut Document) {
 /// What the take-off says to mind, and what always holds.
 pub(super) fn mind(input: &SheetInput<'_>, document: &mut Document) {
     document.heading(1, "What to mind");
-    let (roof, say) = (&input.answer.roof, input.context.words);
-    let told = |finding: &Finding| sentence(&wording::takeoff::with_faces(finding, roof, say));
+    let (roof, format) = (&input.answer.roof, input.context.words);
+    let describe = |finding: &Finding| sentence(&wording::takeoff::with_faces(finding, roof, format));
     let is_new = |found: &&Finding| !found.severity().comes_first() && !found.stands_in_a_step();
-    let mut points: Vec<String> = input.take_off.findings.iter().filter(is_new).map(told).collect();
+    let mut points: Vec<String> = input.take_off.findings.iter().filter(is_new).map(describe).collect();
     points.push("Local codes and the material's own instructions come before this sheet.".to_owned());
     document.list(points);
 }

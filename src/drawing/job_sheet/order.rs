@@ -3,13 +3,13 @@
 use super::SheetInput;
 use super::what::sentence;
 use crate::drawing::typeset::document::{Align, Document, Table};
-use crate::takeoff::answer::{Line, Stage};
+use crate::takeoff::answer::{OrderLine, Stage};
 use crate::wording::offer as words_of_offer;
 use crate::wording::order::{self as words_of, money};
 
 /// The order list by stage of the work.
 pub(super) fn order(input: &SheetInput<'_>, document: &mut Document) {
-    let (take_off, say) = (input.take_off, input.context.words);
+    let (take_off, format) = (input.take_off, input.context.words);
     document.heading(1, "What to order");
     if take_off.lines.is_empty() {
         document.text("Nothing is ordered before what stands first on this sheet is settled.");
@@ -31,17 +31,18 @@ pub(super) fn order(input: &SheetInput<'_>, document: &mut Document) {
     }
     let mut table = Table::new(&heads);
     for stage in Stage::ALL {
-        let lines: Vec<&Line> = take_off.lines.iter().filter(|line| line.stage() == stage).collect();
+        let lines: Vec<&OrderLine> = take_off.lines.iter().filter(|line| line.stage() == stage).collect();
         if lines.is_empty() {
             continue;
         }
         table.section(words_of::heading(stage));
         for line in lines {
-            let what = match words_of::detail(line, say) {
+            let what = match words_of::detail(line, format) {
                 Some(detail) => format!("{} ({detail})", words_of::what(&line.item)),
                 None => words_of::what(&line.item),
             };
-            let mut row = vec![what, words_of::laid(line, say), words_of::ordered(line), words_of::pack(line, say)];
+            let mut row =
+                vec![what, words_of::laid(line, format), words_of::ordered(line), words_of::pack(line, format)];
             if has_costs {
                 row.push(line.cost.map_or_else(String::new, |cost| money(cost, currency)));
             }
@@ -52,7 +53,7 @@ pub(super) fn order(input: &SheetInput<'_>, document: &mut Document) {
     if take_off.weight().value() > Some(0.0) {
         document.text(format!(
             "{}. Spread packs along the ridge, never in one place.",
-            sentence(&words_of::weights(take_off, say)).trim_end_matches('.')
+            sentence(&words_of::weights(take_off, format)).trim_end_matches('.')
         ));
     }
     if let Some(material) = words_of_offer::material(take_off) {
@@ -60,6 +61,6 @@ pub(super) fn order(input: &SheetInput<'_>, document: &mut Document) {
     }
     if !take_off.tools.is_empty() {
         document.heading(2, "Tools and consumables");
-        document.text(sentence(&words_of::tools(&take_off.tools, say)));
+        document.text(sentence(&words_of::tools(&take_off.tools, format)));
     }
 }

@@ -29,27 +29,27 @@ pub(super) fn views(input: &SheetInput<'_>, body: &Body, document: &mut Document
 
 /// Deck and underlay of every face, piece by piece.
 pub(super) fn rows(input: &SheetInput<'_>, document: &mut Document) {
-    let (roof, card, say) = (&input.answer.roof, &input.job.covering.card, input.context.words);
+    let (roof, card, format) = (&input.answer.roof, &input.job.covering.card, input.context.words);
     let shapes = face::groups(roof, &input.answer.openings);
     let mut all: Vec<(rows::Rows<'_>, Vec<String>)> = Vec::new();
     if let Some(deck) = &card.deck {
         let groups = rows::groups(roof, &shapes, &input.take_off.deck_plans);
-        all.extend(groups.into_iter().map(|(plan, alike)| (rows::Rows::deck(plan, deck.kind, say), alike)));
+        all.extend(groups.into_iter().map(|(plan, alike)| (rows::Rows::deck(plan, deck.kind, format), alike)));
     }
     if card.underlay.is_some() {
         let groups = rows::groups(roof, &shapes, &input.take_off.underlay_plans);
-        all.extend(groups.into_iter().map(|(plan, alike)| (rows::Rows::underlay(roof, plan, say), alike)));
+        all.extend(groups.into_iter().map(|(plan, alike)| (rows::Rows::underlay(roof, plan, format), alike)));
     }
     for (layer, laid) in input.take_off.felt.layers() {
         let groups = rows::groups(roof, &shapes, &laid.plans);
-        all.extend(groups.into_iter().map(|(plan, alike)| (rows::Rows::felt(layer, plan, say), alike)));
+        all.extend(groups.into_iter().map(|(plan, alike)| (rows::Rows::felt(layer, plan, format), alike)));
     }
     if !all.is_empty() {
         document.heading(1, "Deck and underlay, piece by piece");
     }
     for (rows, alike) in &all {
         let laid = face::Laid::Rows(rows);
-        if let Some(shape) = face::FaceShape::new(input.answer, rows.plan.face, laid, alike, say) {
+        if let Some(shape) = face::FaceShape::new(input.answer, rows.plan.face, laid, alike, format) {
             document.figure(inset(&shape, input.context, input.room(0.4), Key::Without), sentence(&shape.title()));
         }
     }

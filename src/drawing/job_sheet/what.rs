@@ -5,7 +5,7 @@ use crate::base::estimate::Estimate;
 use crate::base::finding::Severity;
 use crate::drawing::edge_word;
 use crate::drawing::typeset::document::{Align, Block, Document, Table};
-use crate::drawing::typeset::words;
+use crate::drawing::typeset::format;
 use crate::job::Finding;
 use crate::survey::model::ObservationKind;
 use crate::wording::{self, estimate};
@@ -13,8 +13,8 @@ use std::collections::BTreeMap;
 
 /// The opening lines: what a client or a helper needs to know at a glance.
 pub(super) fn what_it_is(input: &SheetInput<'_>, document: &mut Document) {
-    let (totals, say) = (input.answer.totals(), input.context.words);
-    let area = |of: &Estimate| estimate::or_why(of, |of| estimate::area(of, say));
+    let (totals, format) = (input.answer.totals(), input.context.words);
+    let area = |of: &Estimate| estimate::or_why(of, |of| estimate::area(of, format));
     let mut lines = vec![format!(
         "{}, {} on the slope, {} in plan.",
         count(totals.faces, "face", "faces"),
@@ -30,14 +30,14 @@ pub(super) fn what_it_is(input: &SheetInput<'_>, document: &mut Document) {
         ));
     }
     if !estimate::is_absent(&totals.ridge_height) {
-        let height = estimate::or_why(&totals.ridge_height, |height| estimate::length(height, say));
+        let height = estimate::or_why(&totals.ridge_height, |height| estimate::length(height, format));
         lines.push(format!("Highest point {height} above datum."));
     }
     lines.push(format!("Covering: {}.", input.job.covering.card.title.trim_end_matches('.')));
     document.text(lines.join(" "));
     let mut table = Table::new(&[("edge", Align::Left), ("how many", Align::Right), ("length in all", Align::Right)]);
     for of in &totals.by_kind {
-        table.row([edge_word(of.kind).to_owned(), of.count.to_string(), estimate::length(&of.length, say)]);
+        table.row([edge_word(of.kind).to_owned(), of.count.to_string(), estimate::length(&of.length, format)]);
     }
     let mut edges = Document::default();
     edges.table(table);
@@ -50,7 +50,7 @@ pub(super) fn what_it_is(input: &SheetInput<'_>, document: &mut Document) {
 
 /// The faces with their areas, pitches and the way they look.
 fn face_table(input: &SheetInput<'_>) -> Document {
-    let (answer, say) = (input.answer, input.context.words);
+    let (answer, format) = (input.answer, input.context.words);
     let mut document = Document::default();
     let mut heads =
         vec![("face", Align::Left), ("area", Align::Right), ("pitch", Align::Right), ("looks to the", Align::Left)];
@@ -61,16 +61,16 @@ fn face_table(input: &SheetInput<'_>) -> Document {
     for (id, face) in answer.roof.roof_faces() {
         let of = answer.of_face(id);
         let looks =
-            face.plane.downslope().map_or("", |down| words::compass(input.context.north + down.x.atan2(down.y)));
+            face.plane.downslope().map_or("", |down| format::compass(input.context.north + down.x.atan2(down.y)));
         table.row([
             face.name.clone(),
-            estimate::area(&of.area, say),
+            estimate::area(&of.area, format),
             estimate::angle(&of.pitch),
             looks.to_owned(),
-            estimate::unless_nothing(&of.openings_area, |area| estimate::area(area, say)),
+            estimate::unless_nothing(&of.openings_area, |area| estimate::area(area, format)),
         ]);
     }
-    table.row(["all".to_owned(), estimate::area(&answer.totals().area, say)]);
+    table.row(["all".to_owned(), estimate::area(&answer.totals().area, format)]);
     table.total = true;
     document.table(table);
     document

@@ -1,7 +1,7 @@
 //! What every page says of its job, and how it says it.
 
-use super::paper::{Series, Sheet};
-use super::words::Words;
+use super::format::Format;
+use super::paper::{PaperSize, Series};
 
 /// What every page of a job says about it.
 #[derive(Clone, Debug, PartialEq)]
@@ -11,7 +11,7 @@ pub struct Context {
     /// Printed when given; none is made up.
     pub date: Option<String>,
     /// How numbers are written.
-    pub words: Words,
+    pub words: Format,
     /// Bearing of the drawing's +y axis, radians clockwise from north.
     pub north: f64,
     /// Bearing the prevailing wind comes from, radians clockwise from north.
@@ -19,7 +19,7 @@ pub struct Context {
     /// Which paper to choose from.
     pub series: Series,
     /// This sheet and no other, upright; drawings may lay it on its side.
-    pub sheet: Option<Sheet>,
+    pub sheet: Option<PaperSize>,
 }
 
 impl Context {
@@ -29,7 +29,7 @@ impl Context {
         Self {
             title: job.title.clone(),
             date: job.date.clone(),
-            words: Words::of(job.units),
+            words: Format::of(job.units),
             north: job.site.north,
             wind_from: job.site.wind_from,
             series: if job.units.is_imperial() { Series::American } else { Series::Iso },
@@ -39,11 +39,11 @@ impl Context {
 
     /// Sheets to try, the preferred first: the small one lying and upright, then the large one.
     #[must_use]
-    pub fn sheets(&self) -> Vec<Sheet> {
+    pub fn sheets(&self) -> Vec<PaperSize> {
         if let Some(sheet) = self.sheet {
             return vec![sheet.landscape(), sheet];
         }
-        let [small, large] = Sheet::family(self.series);
+        let [small, large] = PaperSize::family(self.series);
         vec![small.landscape(), small, large.landscape()]
     }
 }

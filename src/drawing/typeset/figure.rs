@@ -7,7 +7,7 @@ pub use super::frame::numbered_lines;
 use super::frame::{self, Area, Furniture};
 use super::lettering::SMALL;
 use super::model::{Drawing, Text, View};
-use super::paper::{self, Sheet};
+use super::paper::{self, PaperSize};
 use crate::base::tolerance::ROUNDING;
 use crate::drawing::Context;
 use nalgebra::Point2;
@@ -68,7 +68,7 @@ pub fn pages(figure: &dyn Figure, context: &Context) -> Vec<Drawing> {
     // Up to this many leaders are no reason to look for a larger sheet.
     const FEW: usize = 3;
     let furniture = figure.furniture();
-    let mut found: Vec<(usize, Sheet, f64, Point2<f64>)> = Vec::new();
+    let mut found: Vec<(usize, PaperSize, f64, Point2<f64>)> = Vec::new();
     for sheet in context.sheets() {
         let Some((scale, middle)) = fit(figure, context, frame::area(sheet, &furniture).room(), paper::fit) else {
             continue;
@@ -245,7 +245,7 @@ fn key_pages(context: &Context, name: &str, title: &str, unplaced: &[String]) ->
     if unplaced.is_empty() {
         return Vec::new();
     }
-    let sheet = context.sheet.unwrap_or(Sheet::family(context.series)[0]);
+    let sheet = context.sheet.unwrap_or(PaperSize::family(context.series)[0]);
     let area = frame::area(sheet, &Furniture::default());
     let (row, column) = (5.0, 90.0);
     #[allow(clippy::cast_possible_truncation, clippy::cast_sign_loss)]

@@ -1,10 +1,10 @@
 //! What every page carries: frame, title block, scale bar, north, the key of lines.
 
+use super::format;
 use super::lettering::{self, LARGE, MEDIUM, SMALL};
 use super::model::{Anchor, Drawing, Text, View};
-use super::paper::{self, Sheet};
+use super::paper::{self, PaperSize};
 use super::pen::{Pen, Tone};
-use super::words;
 use crate::drawing::Context;
 use nalgebra::{Point2, Vector2};
 
@@ -47,11 +47,11 @@ impl Area {
     }
 }
 
-fn is_narrow(sheet: Sheet) -> bool {
+fn is_narrow(sheet: PaperSize) -> bool {
     sheet.width < 250.0
 }
 
-fn strip_height(sheet: Sheet) -> f64 {
+fn strip_height(sheet: PaperSize) -> f64 {
     if is_narrow(sheet) { STRIP + 12.0 } else { STRIP }
 }
 
@@ -63,7 +63,7 @@ struct Entry {
     words: String,
 }
 
-fn key_entries(sheet: Sheet, furniture: &Furniture) -> (Vec<Entry>, usize) {
+fn key_entries(sheet: PaperSize, furniture: &Furniture) -> (Vec<Entry>, usize) {
     key_rows(sheet.width - 2.0 * MARGIN - 6.0, furniture)
 }
 
@@ -100,7 +100,7 @@ fn key_rows(width: f64, furniture: &Furniture) -> (Vec<Entry>, usize) {
 
 /// The room a page leaves for the drawing itself.
 #[must_use]
-pub fn area(sheet: Sheet, furniture: &Furniture) -> Area {
+pub fn area(sheet: PaperSize, furniture: &Furniture) -> Area {
     let (_, rows) = key_entries(sheet, furniture);
     let key = if rows == 0 { 0.0 } else { rows as f64 * KEY_ROW + 2.0 };
     Area {
@@ -115,7 +115,7 @@ pub fn page(
     context: &Context,
     name: &str,
     title: &str,
-    sheet: Sheet,
+    sheet: PaperSize,
     furniture: &Furniture,
     view: Option<View>,
 ) -> Drawing {
@@ -303,7 +303,7 @@ fn north(drawing: &mut Drawing, context: &Context, centre: Point2<f64>) {
         let middle = centre + Vector2::new(13.5, 2.2);
         drawing.arrow(Pen::Arrow, middle + from * 4.2, middle - from * 4.2, 2.4);
         drawing.text(Text::new(Point2::origin(), "wind").centred(Point2::new(middle.x, centre.y - 5.6)));
-        debug_assert!(!words::compass(wind).is_empty());
+        debug_assert!(!format::compass(wind).is_empty());
     }
 }
 

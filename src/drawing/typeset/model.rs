@@ -120,7 +120,7 @@ pub enum Role {
 
 /// Items of a page that belong together. What is in no stretch (frames, page numbers, running heads) is not read.
 #[derive(Clone, Debug, PartialEq)]
-pub struct Stretch {
+pub struct TextSpan {
     /// Which items.
     pub items: Range<usize>,
     /// What they are.
@@ -145,7 +145,7 @@ pub struct Drawing {
     /// Ink in the order it is laid down.
     pub items: Vec<Item>,
     /// What of it is what, in reading order; empty for a page that is one figure.
-    pub stretches: Vec<Stretch>,
+    pub stretches: Vec<TextSpan>,
 }
 
 impl Drawing {
@@ -171,7 +171,7 @@ impl Drawing {
         }
         match self.stretches.last_mut() {
             Some(last) if last.number == number && last.items.end == items.start => last.items.end = items.end,
-            _ => self.stretches.push(Stretch { items, role, number }),
+            _ => self.stretches.push(TextSpan { items, role, number }),
         }
     }
 

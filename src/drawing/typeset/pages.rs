@@ -4,7 +4,7 @@ use super::document::{Align, Block, Document, Table};
 use super::file_names::number_pages;
 use super::lettering::{self, SMALL};
 use super::model::{Anchor, Drawing, Role, Text};
-use super::paper::Sheet;
+use super::paper::PaperSize;
 use super::pen::{Pen, Tone};
 use super::table_set::{CELL, LINE, cell, column_widths, lines, lines_after, natural_widths, row_height};
 use nalgebra::Point2;
@@ -22,19 +22,19 @@ pub const GAP: f64 = 6.0;
 
 /// Width of the text on a sheet, millimetres.
 #[must_use]
-pub fn text_width(sheet: Sheet) -> f64 {
+pub fn text_width(sheet: PaperSize) -> f64 {
     sheet.width - 2.0 * SIDE
 }
 
 /// Most height a figure may take on a sheet, millimetres.
 #[must_use]
-pub fn figure_height(sheet: Sheet) -> f64 {
+pub fn figure_height(sheet: PaperSize) -> f64 {
     sheet.height - TOP - BOTTOM - 14.0
 }
 
 /// The pages of a document, upright. O(text).
 #[must_use]
-pub fn pages(document: &Document, sheet: Sheet) -> Vec<Drawing> {
+pub fn pages(document: &Document, sheet: PaperSize) -> Vec<Drawing> {
     let width = text_width(sheet);
     let mut setter = Setter { document, sheet, pages: Vec::new(), y: 0.0, left: SIDE, width, things: 0 };
     setter.open_page();
@@ -47,7 +47,7 @@ pub fn pages(document: &Document, sheet: Sheet) -> Vec<Drawing> {
 
 /// The height parts of a document take over the whole width, as if pages never ended, millimetres. O(text).
 #[must_use]
-pub fn height(document: &Document, sheet: Sheet) -> f64 {
+pub fn height(document: &Document, sheet: PaperSize) -> f64 {
     let pages = Vec::new();
     let setter = Setter { document, sheet, pages, y: 0.0, left: SIDE, width: text_width(sheet), things: 0 };
     setter.height_of(&document.blocks, text_width(sheet))
@@ -55,14 +55,14 @@ pub fn height(document: &Document, sheet: Sheet) -> f64 {
 
 /// The room a first page leaves below its title for parts that take so much, millimetres.
 #[must_use]
-pub fn left_on_first(sheet: Sheet, taken: f64) -> f64 {
+pub fn left_on_first(sheet: PaperSize, taken: f64) -> f64 {
     // Title and kind of document take some 22 mm.
     sheet.height - 14.0 - 22.0 - BOTTOM - taken
 }
 
 struct Setter<'a> {
     document: &'a Document,
-    sheet: Sheet,
+    sheet: PaperSize,
     pages: Vec<Drawing>,
     /// Where the next thing hangs from.
     y: f64,
@@ -113,7 +113,7 @@ impl Setter<'_> {
     }
 
     /// Letters a line that is part of a thing.
-    fn say(&mut self, text: Text, role: Role, number: usize) {
+    fn format(&mut self, text: Text, role: Role, number: usize) {
         let page = self.page();
         let start = page.items.len();
         page.text(text);
@@ -141,11 +141,11 @@ impl Setter<'_> {
         for line in lettering::wrap(&title, 5.5, true, self.width) {
             self.y -= 8.5;
             let at = Point2::new(SIDE, self.y);
-            self.say(Text::new(at, line).height(5.5).bold(), Role::Heading(1), number);
+            self.format(Text::new(at, line).height(5.5).bold(), Role::Heading(1), number);
         }
         self.y -= 6.5;
         let (at, number) = (Point2::new(SIDE, self.y), self.thing());
-        self.say(Text::new(at, kind).height(3.2), Role::Paragraph, number);
+        self.format(Text::new(at, kind).height(3.2), Role::Paragraph, number);
         self.y -= 3.0;
         let (from, to) = (Point2::new(SIDE, self.y), Point2::new(self.sheet.width - SIDE, self.y));
         self.page().line(Pen::Frame, from, to);
@@ -196,7 +196,7 @@ impl Setter<'_> {
         for line in lines(words, height, true, self.width) {
             self.y -= if self.is_at_top() { height + 1.5 } else { before };
             let at = Point2::new(self.left, self.y);
-            self.say(Text::new(at, line).height(height).bold(), Role::Heading(level + 1), number);
+            self.format(Text::new(at, line).height(height).bold(), Role::Heading(level + 1), number);
         }
         self.y -= 2.0;
     }
@@ -220,14 +220,14 @@ impl Setter<'_> {
             self.y -= LINE;
             let (left, y) = (self.left, self.y);
             if index == 0 && !mark.is_empty() {
-                self.say(Text::new(Point2::new(left, y), mark), Role::Paragraph, number);
+                self.format(Text::new(Point2::new(left, y), mark), Role::Paragraph, number);
             }
             let lead = if index == 0 { lead } else { 0.0 };
             if lead > 0.0 {
                 let title = Text::new(Point2::new(left + indent, y), format!("{title}: ")).bold();
-                self.say(title, Role::Paragraph, number);
+                self.format(title, Role::Paragraph, number);
             }
-            self.say(Text::new(Point2::new(left + indent + lead, y), line), Role::Paragraph, number);
+            self.format(Text::new(Point2::new(left + indent + lead, y), line), Role::Paragraph, number);
         }
         self.y -= 1.4;
     }
@@ -248,10 +248,10 @@ impl Setter<'_> {
         let mut y = top - 1.2;
         y -= LINE;
         let number = self.thing();
-        self.say(Text::new(Point2::new(left + inset, y), "Caution").bold(), Role::Paragraph, number);
+        self.format(Text::new(Point2::new(left + inset, y), "Caution").bold(), Role::Paragraph, number);
         for line in lines {
             y -= LINE;
-            self.say(Text::new(Point2::new(left + inset, y), line), Role::Paragraph, number);
+            self.format(Text::new(Point2::new(left + inset, y), line), Role::Paragraph, number);
         }
         self.y = bottom - 2.4;
     }
@@ -269,7 +269,7 @@ impl Setter<'_> {
             let at = Point2::new(self.left, self.y);
             let caption = super::frame::shorten(caption, SMALL, true, room);
             let number = self.thing();
-            self.say(Text::new(at, caption).bold(), Role::Paragraph, number);
+            self.format(Text::new(at, caption).bold(), Role::Paragraph, number);
         }
         self.y -= 3.0;
     }
@@ -317,7 +317,7 @@ impl Setter<'_> {
             let number = self.thing();
             for (index, line) in caption.into_iter().enumerate() {
                 let at = Point2::new(left, top - height - 0.4 - LINE * (index as f64 + 1.0));
-                self.say(Text::new(at, line).bold(), Role::Paragraph, number);
+                self.format(Text::new(at, line).bold(), Role::Paragraph, number);
             }
             left += drawing.size[0] + spare + GAP;
         }
@@ -348,7 +348,7 @@ impl Setter<'_> {
 
     /// The height of parts at a width.
     fn height_of(&self, blocks: &[Block], width: f64) -> f64 {
-        let sheet = Sheet { height: 1e6, ..self.sheet };
+        let sheet = PaperSize { height: 1e6, ..self.sheet };
         let pages = vec![Drawing::new("measure", "measure", [sheet.width, sheet.height])];
         let top = sheet.height / 2.0;
         let mut setter = Setter { document: self.document, sheet, pages, y: top, left: self.left, width, things: 0 };
@@ -411,7 +411,7 @@ impl Setter<'_> {
                 let at = Point2::new(self.left + CELL, self.y + 1.4);
                 let words = super::frame::shorten(words, SMALL, true, widths.iter().sum());
                 let (row, cell) = (self.thing(), self.thing());
-                self.say(Text::new(at, words).bold(), Role::Cell { table: number, row, head: true }, cell);
+                self.format(Text::new(at, words).bold(), Role::Cell { table: number, row, head: true }, cell);
             }
             self.table_row(row, &widths, table, *bold, (number, false));
         }
@@ -441,7 +441,7 @@ impl Setter<'_> {
                     Align::Right => Text::new(Point2::new(left + width - CELL, y), line.clone()).anchored(Anchor::End),
                 };
                 let text = if bold { text.bold() } else { text };
-                self.say(text, Role::Cell { table: number, row: row_number, head }, cell);
+                self.format(text, Role::Cell { table: number, row: row_number, head }, cell);
             }
             left += width;
         }

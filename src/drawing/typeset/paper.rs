@@ -14,7 +14,7 @@ pub enum Series {
 
 /// A sheet of paper as it lies before the reader.
 #[derive(Clone, Copy, Debug, PartialEq)]
-pub struct Sheet {
+pub struct PaperSize {
     /// Its name.
     pub name: &'static str,
     /// Width, millimetres.
@@ -23,7 +23,7 @@ pub struct Sheet {
     pub height: f64,
 }
 
-impl Sheet {
+impl PaperSize {
     /// A4, upright.
     pub const A4: Self = Self { name: "A4", width: 210.0, height: 297.0 };
     /// A3, upright.

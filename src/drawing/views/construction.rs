@@ -1,6 +1,6 @@
 //! How the roof comes about: the outline shrinks as it rises, and where its corners run the folds appear.
 
-use super::outline::{self, Run};
+use super::outline::{self, ContourRun};
 use super::plan;
 use crate::base::polygon;
 use crate::base::tolerance::{BESIDE, ROUNDING};
@@ -30,7 +30,7 @@ pub struct Construction<'a> {
     roof: &'a Roof,
     levels: Vec<Level>,
     start: f64,
-    words: crate::drawing::typeset::words::Words,
+    words: crate::drawing::typeset::format::Format,
     cell: Vector2<f64>,
     low: Point2<f64>,
     columns: usize,
@@ -64,7 +64,7 @@ impl<'a> Construction<'a> {
     }
 
     /// Where the outline at a level runs along walls that stand still: beneath what of a free edge lies higher.
-    fn upright(&self, runs: &[Run], height: f64) -> Vec<[Point2<f64>; 2]> {
+    fn upright(&self, runs: &[ContourRun], height: f64) -> Vec<[Point2<f64>; 2]> {
         let mut lines = Vec::new();
         let standing = runs.iter().filter(|run| self.foot(run).is_none_or(|foot| foot < height));
         for id in standing.flat_map(|run| &run.edges) {
@@ -85,7 +85,7 @@ impl<'a> Construction<'a> {
 
     /// The height at which the wall below a free edge stands on another slope, as a gablet's or a dormer's does; `None` for
     /// walls of the outline.
-    fn foot(&self, run: &Run) -> Option<f64> {
+    fn foot(&self, run: &ContourRun) -> Option<f64> {
         if !run.inner {
             return None;
         }
@@ -169,10 +169,10 @@ impl Figure for Construction<'_> {
     fn draw(&self, canvas: &mut Canvas<'_>) {
         let Some((low, high)) = dimensions::extent(self.roof) else { return };
         let runs = outline::runs(self.roof);
-        let outer: Vec<&Run> = runs.iter().filter(|run| !run.inner).collect();
+        let outer: Vec<&ContourRun> = runs.iter().filter(|run| !run.inner).collect();
         for (index, level) in self.levels.iter().enumerate() {
             let shift = self.shift(index);
-            for id in plan::told_edges(self.roof) {
+            for id in plan::labelled_edges(self.roof) {
                 let edge = &self.roof.edges[id.index()];
                 let (mut from, mut to) = (self.roof.at(edge.from), self.roof.at(edge.to));
                 if from.z > to.z {

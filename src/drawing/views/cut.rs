@@ -5,12 +5,12 @@ use crate::base::tolerance::{CUT_ALIKE, STRAIGHT};
 use crate::drawing::edge_word;
 use crate::drawing::typeset::canvas::Canvas;
 use crate::drawing::typeset::figure::Figure;
+use crate::drawing::typeset::format;
 use crate::drawing::typeset::frame::Furniture;
 use crate::drawing::typeset::label::Block;
 use crate::drawing::typeset::lettering::MEDIUM;
 use crate::drawing::typeset::model::Text;
 use crate::drawing::typeset::pen::Pen;
-use crate::drawing::typeset::words;
 use crate::framing::Fold;
 use crate::roof::EdgeKind;
 use nalgebra::{Point2, Vector2};
@@ -151,11 +151,11 @@ impl FoldCut<'_> {
         let said = [
             (
                 foot + along * (self.fold.length.0 * 0.10) + down * 0.5,
-                format!("level cut {} to its length", words::degrees(pitch)),
+                format!("level cut {} to its length", format::degrees(pitch)),
             ),
             (
                 head - along * (self.fold.length.0 * 0.10) + down * 0.5,
-                format!("plumb cut {} from square", words::degrees(pitch)),
+                format!("plumb cut {} from square", format::degrees(pitch)),
             ),
         ];
         for (target, said) in said {
@@ -213,8 +213,8 @@ impl FoldCut<'_> {
         scheme_lines(
             "side cuts",
             [
-                format!("{first}: {}", words::degrees(a.fold_side_cut)),
-                format!("{second}: {}", words::degrees(b.fold_side_cut)),
+                format!("{first}: {}", format::degrees(a.fold_side_cut)),
+                format!("{second}: {}", format::degrees(b.fold_side_cut)),
             ],
         )
     }
@@ -224,7 +224,7 @@ impl FoldCut<'_> {
         let [first, second] = &self.fold.faces;
         scheme_lines(
             "backing",
-            [format!("{first}: {}", words::degrees(a.backing)), format!("{second}: {}", words::degrees(b.backing))],
+            [format!("{first}: {}", format::degrees(a.backing)), format!("{second}: {}", format::degrees(b.backing))],
         )
     }
 }

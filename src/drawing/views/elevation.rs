@@ -5,12 +5,12 @@ use super::hidden::{self, Cut, Look, Seen};
 use crate::base::tolerance::ROUNDING;
 use crate::drawing::typeset::canvas::Canvas;
 use crate::drawing::typeset::figure::Figure;
+use crate::drawing::typeset::format;
 use crate::drawing::typeset::frame::Furniture;
 use crate::drawing::typeset::label::Block;
 use crate::drawing::typeset::lettering::MEDIUM;
 use crate::drawing::typeset::model::Text;
 use crate::drawing::typeset::pen::{Pen, Tone};
-use crate::drawing::typeset::words;
 use crate::drawing::{Context, edge_word};
 use crate::job::answer::Answer;
 use crate::roof::Roof;
@@ -22,7 +22,7 @@ use std::collections::BTreeSet;
 
 /// Where a view is seen from, as a compass word.
 fn seen_from(context: &Context, towards: Vector2<f64>) -> &'static str {
-    words::compass(context.north + towards.x.atan2(towards.y))
+    format::compass(context.north + towards.x.atan2(towards.y))
 }
 
 /// One view: its pieces, and the box about what is seen.
@@ -217,7 +217,7 @@ impl Section {
         let slopes = dimensions::slopes(roof, &plane);
         let others: Vec<[Point2<f64>; 2]> = join(lines).into_iter().map(|(ends, _)| ends).collect();
         let levels = dimensions::section_heights(roof, &slopes, 0.0);
-        let told = |slope: &Slope| {
+        let describe = |slope: &Slope| {
             let given = answer.area(slope.face).value().is_some();
             let length = |metres: f64| {
                 if given { context.words.length(metres) } else { estimate::NOT_DETERMINED.to_owned() }
@@ -229,7 +229,7 @@ impl Section {
                 pitch: estimate::angle(&answer.pitch(slope.face).alone()),
             }
         };
-        let slopes = slopes.iter().map(|slope| (slope.ends.map(|end| look.place(&end)), Some(told(slope))));
+        let slopes = slopes.iter().map(|slope| (slope.ends.map(|end| look.place(&end)), Some(describe(slope))));
         let cut_lines = slopes.chain(others.into_iter().map(|ends| (ends, None))).collect();
         let caption = format!("seen from the {}", seen_from(context, towards));
         let title = format!("section across the {}, {caption}", if plane.across_ridge { "ridge" } else { "slope" });
@@ -241,9 +241,9 @@ impl Section {
 fn join(lines: Vec<([Point2<f64>; 2], usize)>) -> Vec<([Point2<f64>; 2], usize)> {
     let mut joined: Vec<([Point2<f64>; 2], usize)> = Vec::new();
     for (mut ends, flat) in lines {
-        let hair = ROUNDING * (1.0 + ends[0].coords.norm());
+        let epsilon = ROUNDING * (1.0 + ends[0].coords.norm());
         let touching = |ends: &[Point2<f64>; 2], other: &[Point2<f64>; 2]| {
-            (0..2).flat_map(|a| (0..2).map(move |b| (a, b))).find(|&(a, b)| (ends[a] - other[b]).norm() < hair)
+            (0..2).flat_map(|a| (0..2).map(move |b| (a, b))).find(|&(a, b)| (ends[a] - other[b]).norm() < epsilon)
         };
         while let Some((index, (a, b))) = joined.iter().enumerate().find_map(|(index, (other, owner))| {
             (*owner == flat).then(|| touching(&ends, other)).flatten().map(|at| (index, at))
@@ -251,7 +251,7 @@ fn join(lines: Vec<([Point2<f64>; 2], usize)>) -> Vec<([Point2<f64>; 2], usize)>
             ends = [ends[1 - a], joined[index].0[1 - b]];
             joined.remove(index);
         }
-        if (ends[1] - ends[0]).norm() > hair {
+        if (ends[1] - ends[0]).norm() > epsilon {
             joined.push((ends, flat));
         }
     }

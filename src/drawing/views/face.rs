@@ -11,20 +11,20 @@ use crate::drawing::edge_word;
 use crate::drawing::typeset::canvas::Canvas;
 use crate::drawing::typeset::figure::Figure;
 use crate::drawing::typeset::file_names::safe;
+use crate::drawing::typeset::format;
+use crate::drawing::typeset::format::Format;
 use crate::drawing::typeset::frame::Furniture;
 use crate::drawing::typeset::label;
 use crate::drawing::typeset::label::Block;
 use crate::drawing::typeset::lettering::{MEDIUM, SMALL};
 use crate::drawing::typeset::model::{Anchor, Text};
 use crate::drawing::typeset::pen::{Pen, Tone};
-use crate::drawing::typeset::words;
-use crate::drawing::typeset::words::Words;
 use crate::job::answer::Answer;
 use crate::roof::analysis::dimensions;
 use crate::roof::analysis::opening::CutOpening;
 use crate::roof::model::frame::FaceFrame;
 use crate::roof::{EdgeKind, Roof};
-use crate::takeoff::card::{CoveringKind, Sheet};
+use crate::takeoff::card::{CoveringKind, SheetGoods};
 use crate::takeoff::layout::FaceLayout;
 use crate::takeoff::sheet::ordered_length;
 use crate::wording::estimate;
@@ -41,7 +41,7 @@ pub enum Laid<'a> {
     /// Courses alone: for faces that are laid in the same courses with other joints.
     CourseLines(&'a FaceLayout),
     /// Sheets cut to length.
-    Sheets(&'a FaceLayout, &'a Sheet),
+    Sheets(&'a FaceLayout, &'a SheetGoods),
     /// Rows of underlay or deck.
     Rows(&'a Rows<'a>),
 }
@@ -68,14 +68,14 @@ pub struct FaceShape<'a> {
     rings: Vec<Vec<Point2<f64>>>,
     openings: Vec<&'a CutOpening>,
     alike: Vec<String>,
-    words: Words,
+    words: Format,
 }
 
 impl<'a> FaceShape<'a> {
     /// The shape of a face; `None` for a level face, whose plan is its true shape already. `alike` are names of faces of
     /// the same shape that need no drawing of their own.
     #[must_use]
-    pub fn new(answer: &'a Answer, id: FaceId, laid: Laid<'a>, alike: &[String], words: Words) -> Option<Self> {
+    pub fn new(answer: &'a Answer, id: FaceId, laid: Laid<'a>, alike: &[String], words: Format) -> Option<Self> {
         let roof = &answer.roof;
         let face = roof.faces.get(id.index())?;
         let frame = FaceFrame::of(roof, face)?;
@@ -246,10 +246,10 @@ impl<'a> FaceShape<'a> {
     fn dimension_height(&self, canvas: &mut Canvas<'_>) {
         let Some(ring) = self.rings.first() else { return };
         let (low, high) = box_of(&self.rings);
-        let hair = (high - low).norm() * ONE_PLACE;
+        let epsilon = (high - low).norm() * ONE_PLACE;
         let tells_height = |(index, from): (usize, &Point2<f64>)| {
             let to = &ring[(index + 1) % ring.len()];
-            (to.x - from.x).abs() < hair && ((to.y - from.y).abs() - (high.y - low.y)).abs() < hair
+            (to.x - from.x).abs() < epsilon && ((to.y - from.y).abs() - (high.y - low.y)).abs() < epsilon
         };
         if !ring.iter().enumerate().any(tells_height) {
             let ends = [Point2::new(high.x, low.y), high];
@@ -271,7 +271,7 @@ impl<'a> FaceShape<'a> {
             let Some(a) = (after - corner).try_normalize(f64::EPSILON) else { continue };
             let middle = a.y.atan2(a.x) + inside / 2.0;
             let bisector = Vector2::new(middle.cos(), middle.sin());
-            let text = Text::new(Point2::origin(), words::degrees(inside));
+            let text = Text::new(Point2::origin(), format::degrees(inside));
             for step in 0..24_u8 {
                 let placed = text.clone().centred(corner + bisector * (4.5 + f64::from(step) * 1.5));
                 if polygon::contains(&paper, &placed.bounds().centre) && canvas.try_text(placed) {

@@ -164,7 +164,7 @@ impl Cut {
 #[must_use]
 pub fn edges(body: &Body, look: &Look, cut: Option<&Cut>) -> Vec<Seen> {
     let size = body.size();
-    let (beside, hair) = (size * ONE_PLACE, size * 10.0 * ONE_PLACE);
+    let (beside, epsilon) = (size * ONE_PLACE, size * 10.0 * ONE_PLACE);
     let screens: Vec<Screen> = body
         .triangles
         .iter()
@@ -189,7 +189,7 @@ pub fn edges(body: &Body, look: &Look, cut: Option<&Cut>) -> Vec<Seen> {
     for (index, (pen, ends, flats)) in lines.iter().enumerate() {
         let [from, to] = flat[index];
         let along = to - from;
-        if along.norm() < hair {
+        if along.norm() < epsilon {
             continue;
         }
         let mut cuts = vec![0.0, 1.0];
@@ -203,12 +203,12 @@ pub fn edges(body: &Body, look: &Look, cut: Option<&Cut>) -> Vec<Seen> {
         let depths = [look.depth(&ends[0]), look.depth(&ends[1])];
         let mut pieces: Vec<(f64, f64, bool)> = Vec::new();
         for pair in cuts.windows(2) {
-            if (pair[1] - pair[0]) * along.norm() < hair {
+            if (pair[1] - pair[0]) * along.norm() < epsilon {
                 continue;
             }
             let t = f64::midpoint(pair[0], pair[1]);
             let middle = from + along * t;
-            let depth = depths[0] + (depths[1] - depths[0]) * t + hair;
+            let depth = depths[0] + (depths[1] - depths[0]) * t + epsilon;
             let before = |place: Point2<f64>| {
                 screens.iter().any(|screen| !flats.contains(&Some(screen.flat)) && screen.hides(&place, depth))
             };

@@ -73,13 +73,13 @@ fn bring(from: [Point2<f64>; 2], onto: [Point2<f64>; 2]) -> impl Fn(&Point2<f64>
 }
 
 /// Whether two convex rings share more than a rim of a hair.
-pub(super) fn convex_overlap(a: &[Point2<f64>], b: &[Point2<f64>], hair: f64) -> bool {
+pub(super) fn convex_overlap(a: &[Point2<f64>], b: &[Point2<f64>], epsilon: f64) -> bool {
     let parted = |ring: &[Point2<f64>], other: &[Point2<f64>]| {
         ring.iter().enumerate().any(|(index, from)| {
             let along = (ring[(index + 1) % ring.len()] - from).try_normalize(f64::MIN_POSITIVE);
             along.is_some_and(|along| {
                 // Rings run anticlockwise: what lies to the right of an edge is outside.
-                other.iter().all(|place| along.perp(&(place - from)) <= hair)
+                other.iter().all(|place| along.perp(&(place - from)) <= epsilon)
             })
         })
     };
@@ -116,7 +116,7 @@ impl<'a> Net<'a> {
 
     /// Pieces no larger than `room`, each where its first polygon happened to lie.
     fn in_pieces(roof: &'a Roof, body: &'a Body, room: [f64; 2]) -> Self {
-        let hair = body.size() * RELATIVE;
+        let epsilon = body.size() * RELATIVE;
         let shapes: Vec<Piece2> = (0..body.flats.len()).map(|flat| flatten(body, flat)).collect();
         let area = |flat: usize| shapes[flat].rings.first().map_or(0.0, |ring| polygon::signed_area(ring));
         let mut folds: Vec<usize> = (0..body.folds.len()).collect();
@@ -134,7 +134,7 @@ impl<'a> Net<'a> {
             let (rings, triangles) = (shape.rings.clone(), shape.triangles.clone());
             laid[first] = Some(Laid { rings, triangles, piece, page: 0, beside: None });
             while let Some((flat, joined)) = folds.iter().find_map(|&fold| {
-                join(body, &shapes, &laid, fold, piece, hair).filter(|(_, joined)| is_within(&laid, joined, room))
+                join(body, &shapes, &laid, fold, piece, epsilon).filter(|(_, joined)| is_within(&laid, joined, room))
             }) {
                 laid[flat] = Some(joined);
             }
@@ -164,7 +164,7 @@ fn join(
     laid: &[Option<Laid>],
     index: usize,
     piece: usize,
-    hair: f64,
+    epsilon: f64,
 ) -> Option<(usize, Laid)> {
     let fold = &body.folds[index];
     let [Some(a), Some(b)] = fold.flats else { return None };
@@ -182,7 +182,7 @@ fn join(
         shapes[new].triangles.iter().map(|triangle| triangle.map(|corner| place(&corner))).collect();
     let others = laid.iter().flatten().filter(|other| other.piece == piece).flat_map(|other| &other.triangles);
     let mut others = others;
-    if others.any(|other| triangles.iter().any(|triangle| convex_overlap(other, triangle, hair))) {
+    if others.any(|other| triangles.iter().any(|triangle| convex_overlap(other, triangle, epsilon))) {
         return None;
     }
     let rings = shapes[new].rings.iter().map(|ring| ring.iter().map(&place).collect()).collect();
@@ -203,12 +203,12 @@ pub(super) fn edge_in(body: &Body, flat: usize, rings: &[Vec<Point2<f64>>], fold
     None
 }
 
-fn pairs(body: &Body, laid: &[Laid], hair: f64) -> Vec<Pair> {
+fn pairs(body: &Body, laid: &[Laid], epsilon: f64) -> Vec<Pair> {
     let pair = |(index, fold): (usize, &Fold)| {
         let [Some(a), Some(b)] = fold.flats else { return None };
         let first = edge_in(body, a, &laid[a].rings, fold)?;
         let second = edge_in(body, b, &laid[b].rings, fold)?;
-        let together = (first[0] - second[1]).norm() < hair * 1e3 && (first[1] - second[0]).norm() < hair * 1e3;
+        let together = (first[0] - second[1]).norm() < epsilon * 1e3 && (first[1] - second[0]).norm() < epsilon * 1e3;
         let folded = laid[a].piece == laid[b].piece && together;
         let along = body.places[fold.ends[1]] - body.places[fold.ends[0]];
         let away = body.flats[a].normal.cross(&body.flats[b].normal).dot(&along) > 0.0;

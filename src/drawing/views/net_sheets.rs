@@ -13,7 +13,7 @@ use crate::drawing::typeset::frame::Furniture;
 use crate::drawing::typeset::label::{Block, Ending, Leader};
 use crate::drawing::typeset::model::Text;
 use crate::drawing::typeset::paper;
-use crate::drawing::typeset::paper::Sheet;
+use crate::drawing::typeset::paper::PaperSize;
 use crate::drawing::typeset::pen::{Pen, Tone};
 use crate::roof::Roof;
 use nalgebra::{Point2, Point3, Vector2};
@@ -45,7 +45,7 @@ impl<'a> NetSheets<'a> {
     /// For the paper of a context. `None` for a body with nothing to lay out.
     #[must_use]
     pub fn of(roof: &'a Roof, body: &'a Body, context: &Context) -> Option<Self> {
-        let sheet = context.sheet.unwrap_or(Sheet::family(context.series)[0]);
+        let sheet = context.sheet.unwrap_or(PaperSize::family(context.series)[0]);
         let set = |sheet| Self::in_room(roof, body, frame::area(sheet, &furniture(true)).room());
         // Lying, unless standing gives a larger model, or the same on fewer sheets.
         let sets = [sheet.landscape(), sheet].into_iter().filter_map(set);
@@ -87,7 +87,7 @@ impl<'a> NetSheets<'a> {
 
 /// Chooses a tab for every pair that is glued: as deep as there is room for, on whichever edge has it.
 fn tabs(net: &Net<'_>, scale: f64) -> Vec<Option<(usize, Vec<Point2<f64>>)>> {
-    let hair = net.body.size() * RELATIVE;
+    let epsilon = net.body.size() * RELATIVE;
     let mut taken: Vec<(usize, Vec<Point2<f64>>)> =
         net.laid.iter().flat_map(|laid| laid.triangles.iter().map(|triangle| (laid.page, triangle.to_vec()))).collect();
     let mut chosen = Vec::with_capacity(net.pairs.len());
@@ -96,8 +96,9 @@ fn tabs(net: &Net<'_>, scale: f64) -> Vec<Option<(usize, Vec<Point2<f64>>)>> {
         let found = [1.0, 0.7, 0.5].into_iter().filter(|_| !pair.folded).find_map(|share| {
             let depth = TAB * share * scale / 1000.0;
             let both = pair.edges.into_iter().zip(sheets);
-            both.filter_map(|(edge, sheet)| Some((sheet, tab(edge, depth)?)))
-                .find(|(sheet, ring)| !taken.iter().any(|(on, other)| on == sheet && convex_overlap(other, ring, hair)))
+            both.filter_map(|(edge, sheet)| Some((sheet, tab(edge, depth)?))).find(|(sheet, ring)| {
+                !taken.iter().any(|(on, other)| on == sheet && convex_overlap(other, ring, epsilon))
+            })
         });
         taken.extend(found.clone());
         chosen.push(found);

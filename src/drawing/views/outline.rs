@@ -9,7 +9,7 @@ use nalgebra::{Point2, Vector2};
 
 /// A straight run of free edges in plan, the roof to its left.
 #[derive(Clone, Debug, PartialEq)]
-pub struct Run {
+pub struct ContourRun {
     /// Its first end in plan, metres.
     pub from: Point2<f64>,
     /// Its last end.
@@ -20,7 +20,7 @@ pub struct Run {
     pub inner: bool,
 }
 
-impl Run {
+impl ContourRun {
     /// Level length, metres.
     #[must_use]
     pub fn length(&self) -> f64 {
@@ -38,9 +38,9 @@ impl Run {
 /// Runs round courtyards: from just outside them, whichever way one looks along x or y, the outline is in the way.
 /// O(runs²).
 #[must_use]
-pub fn courts(runs: &[Run]) -> Vec<bool> {
-    let outline: Vec<&Run> = runs.iter().filter(|run| !run.inner).collect();
-    let is_court = |run: &Run| {
+pub fn courts(runs: &[ContourRun]) -> Vec<bool> {
+    let outline: Vec<&ContourRun> = runs.iter().filter(|run| !run.inner).collect();
+    let is_court = |run: &ContourRun| {
         let eye = nalgebra::center(&run.from, &run.to) + run.outward() * (run.length() * BESIDE);
         let blocked = |towards: Vector2<f64>| {
             outline.iter().any(|other| {
@@ -57,9 +57,9 @@ pub fn courts(runs: &[Run]) -> Vec<bool> {
 
 /// The runs of a roof, in the order of its faces. O(edges + runs × corners).
 #[must_use]
-pub fn runs(roof: &Roof) -> Vec<Run> {
-    let run = |run: dimensions::Run| {
-        let mut run = Run { from: run.from, to: run.to, edges: run.edges, inner: false };
+pub fn runs(roof: &Roof) -> Vec<ContourRun> {
+    let run = |run: dimensions::PlanRun| {
+        let mut run = ContourRun { from: run.from, to: run.to, edges: run.edges, inner: false };
         let beyond = nalgebra::center(&run.from, &run.to) + run.outward() * (run.length() * BESIDE);
         run.inner = roof.roof_faces().any(|(_, face)| {
             let ring: Vec<Point2<f64>> = roof.ring(face).iter().map(nalgebra::OPoint::xy).collect();

@@ -47,13 +47,13 @@ pub fn fills(body: &Body, look: &Look) -> Vec<(Tone, Vec<Vec<Point2<f64>>>)> {
             Some(Facing { tone, rings, normal: flat.normal, through })
         })
         .collect();
-    let hair = body.size() * ONE_PLACE;
+    let epsilon = body.size() * ONE_PLACE;
     // behind[i] holds those that must be filled before i.
     let count = facing.len();
     let mut behind: Vec<Vec<usize>> = vec![Vec::new(); count];
     for i in 0..count {
         for j in i + 1..count {
-            let Some(gap) = nearer_by(&facing[i], &facing[j], look, hair) else { continue };
+            let Some(gap) = nearer_by(&facing[i], &facing[j], look, epsilon) else { continue };
             if gap > 0.0 {
                 behind[i].push(j);
             } else {
@@ -73,12 +73,12 @@ pub fn fills(body: &Body, look: &Look) -> Vec<(Tone, Vec<Vec<Point2<f64>>>)> {
 }
 
 /// By how much the first lies before the second where both cover the picture; `None` where they do not overlap.
-fn nearer_by(first: &Facing, second: &Facing, look: &Look, hair: f64) -> Option<f64> {
+fn nearer_by(first: &Facing, second: &Facing, look: &Look, epsilon: f64) -> Option<f64> {
     let mut widest: Option<f64> = None;
     let mut look_at = |place: Point2<f64>| {
         if clip::holds(&first.rings, &place) && clip::holds(&second.rings, &place) {
             let gap = first.depth(look, &place) - second.depth(look, &place);
-            if gap.abs() > hair && widest.is_none_or(|known| gap.abs() > known.abs()) {
+            if gap.abs() > epsilon && widest.is_none_or(|known| gap.abs() > known.abs()) {
                 widest = Some(gap);
             }
         }
@@ -91,8 +91,8 @@ fn nearer_by(first: &Facing, second: &Facing, look: &Look, hair: f64) -> Option<
                     // A hair to either side of the middle of what overlaps: inside both, if they do overlap.
                     let across = nalgebra::Vector2::new(a.y - b.y, b.x - a.x).try_normalize(f64::MIN_POSITIVE);
                     if let Some(across) = across {
-                        look_at(nalgebra::center(&a, &b) + across * hair);
-                        look_at(nalgebra::center(&a, &b) - across * hair);
+                        look_at(nalgebra::center(&a, &b) + across * epsilon);
+                        look_at(nalgebra::center(&a, &b) - across * epsilon);
                     }
                 }
             }

@@ -11,7 +11,7 @@ use crate::drawing::typeset::frame::{Area, Furniture};
 use crate::drawing::typeset::label;
 use crate::drawing::typeset::label::Block;
 use crate::drawing::typeset::model::{Drawing, Item, Photo, Text};
-use crate::drawing::typeset::paper::Sheet;
+use crate::drawing::typeset::paper::PaperSize;
 use crate::drawing::typeset::pen::Pen;
 use crate::drawing::{Context, edge_word};
 use crate::job::Answer;
@@ -51,7 +51,7 @@ pub struct Taken {
 #[must_use]
 pub fn page(taken: &Taken, answer: &Answer, context: &Context) -> Drawing {
     let overlay = &taken.overlay;
-    let small = Sheet::family(context.series)[0];
+    let small = PaperSize::family(context.series)[0];
     let upright = overlay.size[1] > overlay.size[0];
     let sheet = context.sheet.unwrap_or(small);
     let sheet = if upright { sheet } else { sheet.landscape() };

@@ -1,6 +1,6 @@
 //! The roof plan: every face named, every edge named and measured, to scale.
 
-use super::outline::{self, Run};
+use super::outline::{self, ContourRun};
 use crate::base::ids::{EdgeId, FaceId};
 use crate::base::tolerance::{ROUNDING, TOLD_LEVEL};
 use crate::base::units::PlanLength;
@@ -36,13 +36,13 @@ pub fn plan(answer: &Answer, context: &Context) -> Vec<Drawing> {
     figure::pages(&Plan::of(answer), context)
 }
 
-/// Edges that are told on a plan: those of roof faces that do not stand plumb.
+/// Edges that a plan labels: those of roof faces that do not stand plumb.
 #[must_use]
-pub fn told_edges(roof: &Roof) -> Vec<EdgeId> {
-    let told = |&(_, edge): &(usize, &crate::roof::Edge)| {
+pub fn labelled_edges(roof: &Roof) -> Vec<EdgeId> {
+    let is_labelled = |&(_, edge): &(usize, &crate::roof::Edge)| {
         !edge.kind.is_wall_only() && roof.plan_length(edge) > PlanLength::default()
     };
-    roof.edges.iter().enumerate().filter(told).map(|(index, _)| EdgeId::new(index)).collect()
+    roof.edges.iter().enumerate().filter(is_labelled).map(|(index, _)| EdgeId::new(index)).collect()
 }
 
 /// The key of the kinds of edges a roof has.
@@ -127,7 +127,7 @@ impl Plan<'_> {
             canvas.area(Tone::Opening, std::slice::from_ref(&ring));
             canvas.ring(Pen::Opening, &ring);
         }
-        for id in told_edges(self.roof) {
+        for id in labelled_edges(self.roof) {
             let [from, to] = self.ends(id);
             canvas.line(Pen::Edge(self.roof.edges[id.index()].kind), &from, &to);
         }
@@ -144,7 +144,7 @@ impl Plan<'_> {
         let runs = outline::runs(self.roof);
         // A courtyard's sides are named within it: there is no room for dimension lines.
         let courts = outline::courts(&runs);
-        let outer: Vec<&Run> =
+        let outer: Vec<&ContourRun> =
             runs.iter().zip(courts).filter(|(run, court)| !run.inner && !court).map(|(r, _)| r).collect();
         for run in &outer {
             let single = match run.edges.as_slice() {
@@ -169,7 +169,7 @@ impl Plan<'_> {
     /// Over-all dimensions, from the outline's extreme corners where their extension lines are free.
     fn dimension_over_all(&self, canvas: &mut Canvas<'_>) {
         let Some((low, high)) = extent(self.roof) else { return };
-        let hair = (high - low).norm() * ROUNDING;
+        let epsilon = (high - low).norm() * ROUNDING;
         let corners: Vec<Point2<f64>> =
             self.roof.roof_faces().flat_map(|(_, face)| self.roof.ring(face)).map(|place| place.xy()).collect();
         let (down, left) = (Vector2::new(0.0, -1.0), Vector2::new(-1.0, 0.0));
@@ -178,7 +178,7 @@ impl Plan<'_> {
         {
             let along = Vector2::new(-outward.y, outward.x);
             let extreme = |end: &Point2<f64>| {
-                let level = |corner: &&Point2<f64>| (*corner - end).dot(&along).abs() <= hair;
+                let level = |corner: &&Point2<f64>| (*corner - end).dot(&along).abs() <= epsilon;
                 let out = |corner: &&Point2<f64>| corner.coords.dot(&outward);
                 corners.iter().filter(level).max_by(|a, b| out(a).total_cmp(&out(b))).copied().unwrap_or(*end)
             };
@@ -253,7 +253,7 @@ impl Plan<'_> {
     /// Names the edges the dimensions did not, short ones first: they have the fewest places. Gives those without a place
     /// beside their line.
     fn name_edges(&self, canvas: &mut Canvas<'_>, named: &BTreeSet<EdgeId>) -> Vec<(Point2<f64>, Point2<f64>, String)> {
-        let mut edges: Vec<EdgeId> = told_edges(self.roof).into_iter().filter(|id| !named.contains(id)).collect();
+        let mut edges: Vec<EdgeId> = labelled_edges(self.roof).into_iter().filter(|id| !named.contains(id)).collect();
         edges.sort_by(|a, b| {
             let length = |id: &EdgeId| self.roof.plan_length(&self.roof.edges[id.index()]);
             length(a).total_cmp(&length(b)).then(a.cmp(b))

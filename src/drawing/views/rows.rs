@@ -5,10 +5,10 @@ use super::face::box_of;
 use crate::base::polygon;
 use crate::base::tolerance::{LAID_ALIKE, ONE_PLACE, ROUNDING};
 use crate::drawing::typeset::canvas::Canvas;
+use crate::drawing::typeset::format::Format;
 use crate::drawing::typeset::lettering::SMALL;
 use crate::drawing::typeset::model::Text;
 use crate::drawing::typeset::pen::Pen;
-use crate::drawing::typeset::words::Words;
 use crate::roof::{EdgeKind, Roof};
 use crate::takeoff::card::Direction;
 use crate::takeoff::felt::Layer;
@@ -39,7 +39,7 @@ fn count(plan: &PiecePlan) -> String {
 impl<'a> Rows<'a> {
     /// Rows of underlay.
     #[must_use]
-    pub fn underlay(roof: &Roof, plan: &'a PiecePlan, words: Words) -> Self {
+    pub fn underlay(roof: &Roof, plan: &'a PiecePlan, words: Format) -> Self {
         let face = &roof.faces[plan.face.index()];
         let doubled = plan.laps.double;
         let number = |row: usize| if doubled { format!("row {row}") } else { format!("row {}", row + 1) };
@@ -69,7 +69,7 @@ impl<'a> Rows<'a> {
 
     /// Strips of a layer of roll felt.
     #[must_use]
-    pub fn felt(layer: Layer, plan: &'a PiecePlan, words: Words) -> Self {
+    pub fn felt(layer: Layer, plan: &'a PiecePlan, words: Format) -> Self {
         let said = plan.rows().into_iter().enumerate().map(|(row, v)| {
             let width = words.fine(laying::strip_width(plan, row));
             if row == 0 || v <= ROUNDING {
@@ -95,7 +95,7 @@ impl<'a> Rows<'a> {
 
     /// Rows of deck boards, sheets or battens.
     #[must_use]
-    pub fn deck(plan: &'a PiecePlan, kind: DeckKind, words: Words) -> Self {
+    pub fn deck(plan: &'a PiecePlan, kind: DeckKind, words: Format) -> Self {
         let kind = match kind {
             DeckKind::Boards => "Boards",
             DeckKind::Sheets => "Sheets",
@@ -186,13 +186,13 @@ impl<'a> Rows<'a> {
 
     /// Sides of what is covered that do not lie on the face's own outline.
     fn rim(&self, rings: &[Vec<Point2<f64>>]) -> Vec<(Point2<f64>, Point2<f64>)> {
-        let hair = rings.first().map_or(0.0, polygon::extent) * ONE_PLACE;
+        let epsilon = rings.first().map_or(0.0, polygon::extent) * ONE_PLACE;
         let on_outline = |place: &Point2<f64>| {
             rings.iter().any(|ring| {
                 ring.iter().enumerate().any(|(index, from)| {
                     let along = ring[(index + 1) % ring.len()] - from;
                     let share = ((place - from).dot(&along) / along.norm_squared()).clamp(0.0, 1.0);
-                    (from + along * share - place).norm() < hair
+                    (from + along * share - place).norm() < epsilon
                 })
             })
         };
@@ -207,7 +207,7 @@ impl<'a> Rows<'a> {
         }
         // Level tops: the region ends above a hair below them.
         let Some([_, high]) = self.plan.region.span_v() else { return rim };
-        for [left, right] in level_runs(&self.plan.region, high - hair) {
+        for [left, right] in level_runs(&self.plan.region, high - epsilon) {
             let ends = [Point2::new(left, high), Point2::new(right, high)];
             if !on_outline(&nalgebra::center(&ends[0], &ends[1])) {
                 rim.push((ends[0], ends[1]));

@@ -16,11 +16,11 @@ pub struct Unfolding {
 #[derive(Clone, Copy, Debug)]
 struct Step {
     flat: usize,
-    way: Way,
+    way: FoldPath,
 }
 
 #[derive(Clone, Copy, Debug)]
-enum Way {
+enum FoldPath {
     /// The first of a piece: tilts level about its middle, turns level, and its middle moves to where it lies in the net.
     /// Two turns and not one, since half a turn about an axis of its own is known to half the digits only.
     First { middle: Point3<f64>, to: Point3<f64>, axis: Unit<Vector3<f64>>, tilt: f64, spin: f64 },
@@ -61,13 +61,13 @@ impl Unfolding {
         let mut poses = vec![Isometry3::identity(); self.steps.len()];
         for step in &self.steps {
             poses[step.flat] = match step.way {
-                Way::First { middle, to, axis, tilt, spin } => {
+                FoldPath::First { middle, to, axis, tilt, spin } => {
                     let spun = UnitQuaternion::from_axis_angle(&Vector3::z_axis(), spin * share);
                     let turn = spun * UnitQuaternion::from_axis_angle(&axis, tilt * share);
                     let centre = middle + (to - middle) * share;
                     Translation3::from(centre.coords) * turn * Translation3::from(-middle.coords)
                 }
-                Way::Hinged { on, at, axis, angle } => {
+                FoldPath::Hinged { on, at, axis, angle } => {
                     let turn = UnitQuaternion::from_axis_angle(&axis, angle * share);
                     let about = Translation3::from(at.coords) * turn * Translation3::from(-at.coords);
                     poses[on] * about
@@ -79,7 +79,7 @@ impl Unfolding {
 }
 
 /// The way of a piece's first polygon, from one of its edges in the body and in the net.
-fn first(body: &Body, net: &Net<'_>, flat: usize) -> Way {
+fn first(body: &Body, net: &Net<'_>, flat: usize) -> FoldPath {
     let (shape, laid) = (&body.flats[flat], &net.laid[flat]);
     let places = shape.rings.first().map(|ring| body.ring(ring)).unwrap_or_default();
     let flat_places: Vec<Point3<f64>> =
@@ -102,14 +102,14 @@ fn first(body: &Body, net: &Net<'_>, flat: usize) -> Way {
         let there = flat_places[next] - flat_places[at];
         here.xy().perp(&there.xy()).atan2(here.xy().dot(&there.xy()))
     });
-    Way::First { middle: middle_of(&places), to: middle_of(&flat_places), axis, tilt, spin }
+    FoldPath::First { middle: middle_of(&places), to: middle_of(&flat_places), axis, tilt, spin }
 }
 
 /// The turn that brings a polygon into the plane of the one it hangs on.
-fn hinged(body: &Body, flat: usize, on: usize, fold: usize) -> Way {
+fn hinged(body: &Body, flat: usize, on: usize, fold: usize) -> FoldPath {
     let [from, to] = body.folds[fold].ends.map(|end| body.places[end]);
     let axis = Unit::try_new(to - from, f64::MIN_POSITIVE).unwrap_or_else(Vector3::x_axis);
     let (own, other) = (body.flats[flat].normal, body.flats[on].normal);
     let angle = axis.dot(&own.cross(&other)).atan2(own.dot(&other));
-    Way::Hinged { on, at: from, axis, angle }
+    FoldPath::Hinged { on, at: from, axis, angle }
 }

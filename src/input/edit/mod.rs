@@ -8,7 +8,7 @@ pub mod typed;
 pub use crate::job::reading::EditError;
 pub use read::outline;
 
-use crate::base::written::{Edit, Step};
+use crate::base::file_tree::{Edit, Step};
 use toml_edit::{DocumentMut, InlineTable, Item, Table, TableLike, Value};
 
 /// The text with a change made. A key that is new comes last in its table. O(text).
@@ -125,7 +125,7 @@ fn with_list(
 mod tests {
     #![allow(clippy::unwrap_used)]
     use super::*;
-    use crate::base::written::Kind;
+    use crate::base::file_tree::Kind;
 
     const FILE: &str = r#"# my store
 title = "Boat store"   # printed

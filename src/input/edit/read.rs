@@ -1,17 +1,17 @@
 //! From a roof file's text to what stands in it.
 
-use crate::base::written::{Entry, Written, WrittenTable};
+use crate::base::file_tree::{Entry, FileTable, FileValue};
 use std::ops::Range;
 use toml_edit::{Array, Document, Item, TableLike, Value};
 
 /// The document as it stands in the text; `None` where it is not TOML. O(text).
 #[must_use]
-pub fn outline(text: &str) -> Option<WrittenTable> {
+pub fn outline(text: &str) -> Option<FileTable> {
     let document = Document::parse(text).ok()?;
     Some(table(text, document.as_table(), None))
 }
 
-fn table(text: &str, from: &dyn TableLike, header: Option<Range<usize>>) -> WrittenTable {
+fn table(text: &str, from: &dyn TableLike, header: Option<Range<usize>>) -> FileTable {
     let mut span = header;
     let mut entries = Vec::new();
     for (key, item) in from.iter() {
@@ -28,7 +28,7 @@ fn table(text: &str, from: &dyn TableLike, header: Option<Range<usize>>) -> Writ
             }
             Item::Value(value) => {
                 let key = from.key(key).and_then(toml_edit::Key::span);
-                Entry::Value(Written { text: typed(text, value), span: value.span(), key })
+                Entry::Value(FileValue { text: typed(text, value), span: value.span(), key })
             }
         };
         for part in spans(&entry) {
@@ -37,7 +37,7 @@ fn table(text: &str, from: &dyn TableLike, header: Option<Range<usize>>) -> Writ
         }
         entries.push((key.to_owned(), entry));
     }
-    WrittenTable { span, entries }
+    FileTable { span, entries }
 }
 
 fn spans(entry: &Entry) -> Vec<Range<usize>> {

@@ -1,7 +1,7 @@
 //! A key given another name where it stands: nothing else of the text changes by a letter.
 
 use super::{EditError, parse};
-use crate::base::written::Step;
+use crate::base::file_tree::Step;
 use std::ops::Range;
 use toml_edit::{Document, Item, Key, TableLike, Value};
 

@@ -2,7 +2,7 @@
 
 use super::EditError;
 use super::read;
-use crate::base::written::Kind;
+use crate::base::file_tree::Kind;
 use toml_edit::{Array, Value};
 
 /// What was typed as a value of its kind.
@@ -95,10 +95,10 @@ mod tests {
 
     #[test]
     fn lists_are_typed_between_commas() {
-        let told = |typed, kind| value(typed, kind).unwrap().to_string();
-        assert_eq!(told("E1, E2,R1", Kind::Names), r#"["E1", "E2", "R1"]"#);
-        assert_eq!(told("1, 2", Kind::Names), r#"["1", "2"]"#);
-        assert_eq!(told("3.20, 11' 3\",", Kind::Measures), r#"[3.20, "11' 3\""]"#);
-        assert_eq!(told("[1, 2], [3, 4.5], [0, 9]", Kind::Measures), "[[1, 2], [3, 4.5], [0, 9]]");
+        let describe = |typed, kind| value(typed, kind).unwrap().to_string();
+        assert_eq!(describe("E1, E2,R1", Kind::Names), r#"["E1", "E2", "R1"]"#);
+        assert_eq!(describe("1, 2", Kind::Names), r#"["1", "2"]"#);
+        assert_eq!(describe("3.20, 11' 3\",", Kind::Measures), r#"[3.20, "11' 3\""]"#);
+        assert_eq!(describe("[1, 2], [3, 4.5], [0, 9]", Kind::Measures), "[[1, 2], [3, 4.5], [0, 9]]");
     }
 }

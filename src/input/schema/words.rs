@@ -212,7 +212,7 @@ const LASER: LengthSigma = LengthSigma { fixed: 0.003, relative: 0.0 };
 
 /// A way to take a length.
 #[derive(Clone, Copy, Debug, PartialEq)]
-pub enum Way {
+pub enum LengthMethod {
     /// As sure as this, whatever is measured.
     Sigma(LengthSigma),
     /// Courses of the covering counted, times their gauge.
@@ -220,17 +220,17 @@ pub enum Way {
 }
 
 /// Ways to take a length.
-pub const LENGTHS: [(&str, Way); 10] = [
-    ("steel tape", Way::Sigma(sigma::STEEL_TAPE)),
-    ("steel tape along a wall", Way::Sigma(sigma::TAPE_ALONG_WALL)),
-    ("slope tape", Way::Sigma(sigma::SLOPE_TAPE)),
-    ("plumb line", Way::Sigma(sigma::OVERHANG_BY_PLUMB_LINE)),
-    ("folding rule", Way::Sigma(sigma::FOLDING_RULE)),
-    ("laser", Way::Sigma(LASER)),
-    ("counted courses", Way::Courses),
-    ("counted bricks", Way::Sigma(sigma::COUNTED)),
-    ("counted boards", Way::Sigma(sigma::COUNTED)),
-    ("paced", Way::Sigma(sigma::PACED)),
+pub const LENGTHS: [(&str, LengthMethod); 10] = [
+    ("steel tape", LengthMethod::Sigma(sigma::STEEL_TAPE)),
+    ("steel tape along a wall", LengthMethod::Sigma(sigma::TAPE_ALONG_WALL)),
+    ("slope tape", LengthMethod::Sigma(sigma::SLOPE_TAPE)),
+    ("plumb line", LengthMethod::Sigma(sigma::OVERHANG_BY_PLUMB_LINE)),
+    ("folding rule", LengthMethod::Sigma(sigma::FOLDING_RULE)),
+    ("laser", LengthMethod::Sigma(LASER)),
+    ("counted courses", LengthMethod::Courses),
+    ("counted bricks", LengthMethod::Sigma(sigma::COUNTED)),
+    ("counted boards", LengthMethod::Sigma(sigma::COUNTED)),
+    ("paced", LengthMethod::Sigma(sigma::PACED)),
 ];
 /// What of [`LENGTHS`] is written.
 pub const LENGTH_WORDS: [&str; 10] = words_of(&LENGTHS);

@@ -1,10 +1,10 @@
 //! Files: opening, saving, writing models and sheets; the line that asks for a path, and the system's dialog beside it.
 
-use super::desk::Desk;
 use super::dialog::Question;
+use super::state::AppState;
 use crate::viewer::backend::{Output, Source, Writing};
+use crate::viewer::background_task::BackgroundTask;
 use crate::viewer::editors::forms::Page;
-use crate::viewer::errand::Errand;
 use crate::viewer::render::stage::Look;
 use crate::viewer::render::theme::colour;
 use crate::viewer::widgets::named;
@@ -31,7 +31,7 @@ pub struct Prompt {
     pub what: What,
     /// As typed so far.
     pub path: String,
-    dialog: Option<Errand<Option<PathBuf>>>,
+    dialog: Option<BackgroundTask<Option<PathBuf>>>,
     /// Whether the window had the focus before, and has lost it since: to a dialog.
     had_focus: bool,
     lost_focus: bool,
@@ -44,7 +44,7 @@ pub struct Files {
     pub prompt: Option<Prompt>,
     /// Files used lately, newest first.
     pub recent: Vec<PathBuf>,
-    writing: Option<(PathBuf, Errand<Result<String, String>>)>,
+    writing: Option<(PathBuf, BackgroundTask<Result<String, String>>)>,
 }
 
 impl Files {
@@ -55,7 +55,7 @@ impl Files {
     }
 }
 
-impl Desk {
+impl AppState {
     /// Asks for a path, by the system's dialog and by a line at once.
     pub fn ask(&mut self, what: What) {
         let name = self.path.as_ref().and_then(|path| path.file_stem()).map(|stem| stem.to_string_lossy().into_owned());
@@ -73,7 +73,7 @@ impl Desk {
             }
         };
         let chosen = self.dialogs.ask(&question);
-        let dialog = Errand::start("dialog", &self.wake, |_| pollster::block_on(chosen));
+        let dialog = BackgroundTask::start("dialog", &self.wake, |_| pollster::block_on(chosen));
         self.files.prompt = Some(Prompt { what, path, dialog: Some(dialog), had_focus: false, lost_focus: false });
     }
 
@@ -166,8 +166,8 @@ impl Desk {
         match self.backend.write(&path, &self.text) {
             Ok(()) => {
                 self.saved.clone_from(&self.text);
-                self.keeper.keep(self.path.clone(), None);
-                self.keeper.keep(Some(path.clone()), None);
+                self.autosave.keep(self.path.clone(), None);
+                self.autosave.keep(Some(path.clone()), None);
                 self.recovered = None;
                 self.use_file(&path);
                 self.keep_at = None;
@@ -189,11 +189,11 @@ impl Desk {
         }
         let (backend, text, path) = (Arc::clone(&self.backend), self.text.clone(), self.path.clone());
         let place = to.clone();
-        let work = move |progress: &crate::viewer::errand::Progress| {
+        let work = move |progress: &crate::viewer::background_task::Progress| {
             let source = Source { text: &text, path: path.as_deref() };
             backend.write_out(&Writing { source, output, to: &place, progress })
         };
-        self.files.writing = Some((to, Errand::start("write", &self.wake, work)));
+        self.files.writing = Some((to, BackgroundTask::start("write", &self.wake, work)));
     }
 
     /// Takes up what dialogs and writers have come to.
@@ -212,7 +212,7 @@ impl Desk {
         let has_focus = context.input(|input| input.focused);
         prompt.lost_focus |= prompt.had_focus && !has_focus;
         prompt.had_focus |= has_focus;
-        let Some(answer) = prompt.dialog.as_ref().and_then(Errand::poll) else { return };
+        let Some(answer) = prompt.dialog.as_ref().and_then(BackgroundTask::poll) else { return };
         prompt.dialog = None;
         let what = prompt.what;
         match answer.flatten() {
@@ -229,8 +229,8 @@ impl Desk {
 }
 
 /// The line that asks for a path.
-pub fn prompt(ui: &mut egui::Ui, desk: &mut Desk) {
-    let Some(mut prompt) = desk.files.prompt.take() else { return };
+pub fn prompt(ui: &mut egui::Ui, app: &mut AppState) {
+    let Some(mut prompt) = app.files.prompt.take() else { return };
     let (words, hint) = match prompt.what {
         What::Open => ("Open file", "path of a roof file; or drop one on the window"),
         What::SaveAs => ("Save as", "path"),
@@ -254,19 +254,19 @@ pub fn prompt(ui: &mut egui::Ui, desk: &mut Desk) {
         }
         if prompt.dialog.is_some() {
             let words = "or choose in the system's dialog";
-            ui.label(RichText::new(words).color(colour(desk.theme.palette().faint)));
+            ui.label(RichText::new(words).color(colour(app.theme.palette().faint)));
         }
     });
     match done {
-        None => desk.files.prompt = Some(prompt),
+        None => app.files.prompt = Some(prompt),
         Some(false) => {}
-        Some(true) => desk.answer(prompt.what, PathBuf::from(prompt.path.trim())),
+        Some(true) => app.answer(prompt.what, PathBuf::from(prompt.path.trim())),
     }
 }
 
 /// How far writing has come.
-pub fn progress(ui: &mut egui::Ui, desk: &mut Desk) {
-    let Some((to, writing)) = &desk.files.writing else { return };
+pub fn progress(ui: &mut egui::Ui, app: &mut AppState) {
+    let Some((to, writing)) = &app.files.writing else { return };
     let name = to.file_name().map_or_else(String::new, |name| name.to_string_lossy().into_owned());
     let words = format!("{name}: {}", writing.progress.what());
     let bar = egui::ProgressBar::new(writing.progress.share()).desired_width(220.0).desired_height(14.0);
@@ -280,15 +280,15 @@ pub fn progress(ui: &mut egui::Ui, desk: &mut Desk) {
 }
 
 /// Files used lately, newest first, as a menu.
-pub fn recent(ui: &mut egui::Ui, desk: &mut Desk) {
+pub fn recent(ui: &mut egui::Ui, app: &mut AppState) {
     let menu = ui.menu_button("Recent", |ui| {
-        let recent = desk.files.recent.clone();
+        let recent = app.files.recent.clone();
         if recent.is_empty() {
             ui.label("none yet");
         }
         for path in recent {
-            if ui.button(told(&path)).clicked() {
-                desk.open(path);
+            if ui.button(describe(&path)).clicked() {
+                app.open(path);
                 ui.close();
             }
         }
@@ -298,7 +298,7 @@ pub fn recent(ui: &mut egui::Ui, desk: &mut Desk) {
 
 /// A path for people: its name, and its folder behind it.
 #[must_use]
-pub fn told(path: &Path) -> String {
+pub fn describe(path: &Path) -> String {
     let name = path.file_name().unwrap_or_default().to_string_lossy();
     match path.parent().filter(|folder| !folder.as_os_str().is_empty()) {
         Some(folder) => format!("{name}  in {}", folder.display()),

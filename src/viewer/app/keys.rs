@@ -6,7 +6,7 @@ use eframe::egui::{Key, KeyboardShortcut, Modifiers};
 
 /// Something a key does.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub enum Deed {
+pub enum Action {
     /// Shows a standard view.
     Look(View),
     /// Moves the roof into the middle and fills the view.
@@ -72,56 +72,56 @@ const SHIFT: Modifiers = Modifiers { shift: true, ..Modifiers::COMMAND };
 const NONE: Modifiers = Modifiers::NONE;
 
 /// Every key, what it does, and in which words.
-pub const KEYS: [(Modifiers, Key, Deed, &str); 49] = [
-    (NONE, Key::Num1, Deed::Look(View::Corner), "view from a corner"),
-    (NONE, Key::Num2, Deed::Look(View::FarCorner), "view from the far corner"),
-    (NONE, Key::Num3, Deed::Look(View::Plan), "plan"),
-    (NONE, Key::Num4, Deed::Look(View::Front), "front"),
-    (NONE, Key::Num5, Deed::Look(View::Right), "right"),
-    (NONE, Key::Num6, Deed::Look(View::Back), "back"),
-    (NONE, Key::Num7, Deed::Look(View::Left), "left"),
-    (NONE, Key::Num8, Deed::Look(View::Ground), "from the ground"),
-    (NONE, Key::F, Deed::Fit, "fit the view"),
-    (NONE, Key::ArrowLeft, Deed::Turn(1, 0), "turn the view left"),
-    (NONE, Key::ArrowRight, Deed::Turn(-1, 0), "turn the view right"),
-    (NONE, Key::ArrowUp, Deed::Turn(0, 1), "look from higher"),
-    (NONE, Key::ArrowDown, Deed::Turn(0, -1), "look from lower"),
-    (NONE, Key::Plus, Deed::Zoom(1), "nearer"),
-    (NONE, Key::Equals, Deed::Zoom(1), "nearer"),
-    (NONE, Key::Minus, Deed::Zoom(-1), "farther"),
-    (NONE, Key::C, Deed::NextShade, "next shade"),
-    (NONE, Key::L, Deed::EdgeLabels, "edge names and lengths on or off"),
-    (NONE, Key::N, Deed::FaceLabels, "face names and areas on or off"),
-    (NONE, Key::CloseBracket, Deed::NextFace(true), "choose the next face"),
-    (NONE, Key::OpenBracket, Deed::NextFace(false), "choose the face before"),
-    (NONE, Key::M, Deed::Measure, "measure between two places"),
-    (NONE, Key::Period, Deed::MeasureCorner(true), "measure from, then to, the next corner"),
-    (NONE, Key::Comma, Deed::MeasureCorner(false), "measure from, then to, the corner before"),
-    (NONE, Key::X, Deed::NextSection, "next section: level, across, along, none"),
-    (NONE, Key::PageUp, Deed::Step(2), "move the section or the lesson on"),
-    (NONE, Key::PageDown, Deed::Step(-2), "move the section or the lesson back"),
-    (NONE, Key::P, Deed::Play, "let the lesson run, or stop it"),
-    (NONE, Key::Escape, Deed::Nothing, "call a drag off, leave a question, choose nothing"),
-    (CTRL, Key::N, Deed::New, "begin a new roof"),
-    (CTRL, Key::O, Deed::Open, "open a file"),
-    (SHIFT, Key::S, Deed::SaveAs, "save under another name"),
-    (CTRL, Key::S, Deed::Save, "save"),
-    (SHIFT, Key::E, Deed::Order, "write the order with prices"),
-    (CTRL, Key::E, Deed::Export, "write a model"),
-    (CTRL, Key::D, Deed::Drawings, "write all drawings"),
-    (SHIFT, Key::P, Deed::Offer, "write the offer"),
-    (SHIFT, Key::H, Deed::Handover, "write the handover"),
-    (CTRL, Key::P, Deed::Sheet, "write the job sheet, to print"),
-    (SHIFT, Key::Z, Deed::Redo, "make it again"),
-    (CTRL, Key::Z, Deed::Undo, "take the last change back"),
-    (CTRL, Key::Y, Deed::Redo, "make it again"),
-    (CTRL, Key::Num1, Deed::Show(0), "the views of the middle"),
-    (CTRL, Key::Num2, Deed::Show(1), "the views of the middle"),
-    (CTRL, Key::Num3, Deed::Show(2), "the views of the middle"),
-    (CTRL, Key::Num4, Deed::Show(3), "the views of the middle"),
-    (CTRL, Key::Num5, Deed::Show(4), "the views of the middle"),
-    (CTRL, Key::T, Deed::NextTheme, "next theme"),
-    (NONE, Key::F1, Deed::Keys, "list of keys"),
+pub const KEYS: [(Modifiers, Key, Action, &str); 49] = [
+    (NONE, Key::Num1, Action::Look(View::Corner), "view from a corner"),
+    (NONE, Key::Num2, Action::Look(View::FarCorner), "view from the far corner"),
+    (NONE, Key::Num3, Action::Look(View::Plan), "plan"),
+    (NONE, Key::Num4, Action::Look(View::Front), "front"),
+    (NONE, Key::Num5, Action::Look(View::Right), "right"),
+    (NONE, Key::Num6, Action::Look(View::Back), "back"),
+    (NONE, Key::Num7, Action::Look(View::Left), "left"),
+    (NONE, Key::Num8, Action::Look(View::Ground), "from the ground"),
+    (NONE, Key::F, Action::Fit, "fit the view"),
+    (NONE, Key::ArrowLeft, Action::Turn(1, 0), "turn the view left"),
+    (NONE, Key::ArrowRight, Action::Turn(-1, 0), "turn the view right"),
+    (NONE, Key::ArrowUp, Action::Turn(0, 1), "look from higher"),
+    (NONE, Key::ArrowDown, Action::Turn(0, -1), "look from lower"),
+    (NONE, Key::Plus, Action::Zoom(1), "nearer"),
+    (NONE, Key::Equals, Action::Zoom(1), "nearer"),
+    (NONE, Key::Minus, Action::Zoom(-1), "farther"),
+    (NONE, Key::C, Action::NextShade, "next shade"),
+    (NONE, Key::L, Action::EdgeLabels, "edge names and lengths on or off"),
+    (NONE, Key::N, Action::FaceLabels, "face names and areas on or off"),
+    (NONE, Key::CloseBracket, Action::NextFace(true), "choose the next face"),
+    (NONE, Key::OpenBracket, Action::NextFace(false), "choose the face before"),
+    (NONE, Key::M, Action::Measure, "measure between two places"),
+    (NONE, Key::Period, Action::MeasureCorner(true), "measure from, then to, the next corner"),
+    (NONE, Key::Comma, Action::MeasureCorner(false), "measure from, then to, the corner before"),
+    (NONE, Key::X, Action::NextSection, "next section: level, across, along, none"),
+    (NONE, Key::PageUp, Action::Step(2), "move the section or the lesson on"),
+    (NONE, Key::PageDown, Action::Step(-2), "move the section or the lesson back"),
+    (NONE, Key::P, Action::Play, "let the lesson run, or stop it"),
+    (NONE, Key::Escape, Action::Nothing, "call a drag off, leave a question, choose nothing"),
+    (CTRL, Key::N, Action::New, "begin a new roof"),
+    (CTRL, Key::O, Action::Open, "open a file"),
+    (SHIFT, Key::S, Action::SaveAs, "save under another name"),
+    (CTRL, Key::S, Action::Save, "save"),
+    (SHIFT, Key::E, Action::Order, "write the order with prices"),
+    (CTRL, Key::E, Action::Export, "write a model"),
+    (CTRL, Key::D, Action::Drawings, "write all drawings"),
+    (SHIFT, Key::P, Action::Offer, "write the offer"),
+    (SHIFT, Key::H, Action::Handover, "write the handover"),
+    (CTRL, Key::P, Action::Sheet, "write the job sheet, to print"),
+    (SHIFT, Key::Z, Action::Redo, "make it again"),
+    (CTRL, Key::Z, Action::Undo, "take the last change back"),
+    (CTRL, Key::Y, Action::Redo, "make it again"),
+    (CTRL, Key::Num1, Action::Show(0), "the views of the middle"),
+    (CTRL, Key::Num2, Action::Show(1), "the views of the middle"),
+    (CTRL, Key::Num3, Action::Show(2), "the views of the middle"),
+    (CTRL, Key::Num4, Action::Show(3), "the views of the middle"),
+    (CTRL, Key::Num5, Action::Show(4), "the views of the middle"),
+    (CTRL, Key::T, Action::NextTheme, "next theme"),
+    (NONE, Key::F1, Action::Keys, "list of keys"),
 ];
 
 /// Keys that belong to what is in focus or in hand, and what they do there.
@@ -137,22 +137,22 @@ pub const IN_FOCUS: [(&str, &str); 6] = [
 /// What was asked for by key since the last pass. Keys without a modifier belong to a text field while one is typed in,
 /// arrows to whatever is in focus, unless that is the 3D `view`; while something is dragged, Esc belongs to the drag.
 #[must_use]
-pub fn pressed(context: &egui::Context, view: Option<egui::Id>, is_dragging: bool) -> Vec<Deed> {
+pub fn pressed(context: &egui::Context, view: Option<egui::Id>, is_dragging: bool) -> Vec<Action> {
     let typing = context.text_edit_focused();
     let is_held = context.memory(egui::Memory::focused).is_some_and(|held| Some(held) != view);
-    let mut deeds = Vec::new();
+    let mut actions = Vec::new();
     context.input_mut(|input| {
-        for (modifiers, key, deed, _) in KEYS {
+        for (modifiers, key, action, _) in KEYS {
             let is_plain = modifiers.is_none() && key != Key::F1;
-            let is_arrow = matches!(deed, Deed::Turn(..));
+            let is_arrow = matches!(action, Action::Turn(..));
             let is_others = (typing && is_plain) || (is_held && is_arrow);
-            let is_drags = is_dragging && deed == Deed::Nothing;
+            let is_drags = is_dragging && action == Action::Nothing;
             if (is_drags || !is_others) && input.consume_shortcut(&KeyboardShortcut::new(modifiers, key)) {
-                deeds.push(deed);
+                actions.push(action);
             }
         }
     });
-    deeds
+    actions
 }
 
 fn mark(key: Key) -> &'static str {

@@ -1,6 +1,6 @@
 //! The right side: what the roof means. What is chosen, how big it is, what to order, what to mind, how sure it all is.
 
-use super::desk::Desk;
+use super::state::AppState;
 use crate::base::estimate::Estimate;
 use crate::base::finding::{Finding as _, Severity};
 use crate::base::ids::FaceId;
@@ -13,28 +13,28 @@ use crate::viewer::render::shown::Shown;
 use crate::viewer::render::theme::{Palette, colour};
 use crate::viewer::render::water::Figure;
 use crate::wording::amount::sentence;
-use crate::wording::units::Words;
+use crate::wording::units::Format;
 use crate::wording::{self, About, estimate};
 use eframe::egui;
 use eframe::egui::{RichText, ScrollArea};
 use std::sync::Arc;
 
 /// The whole side.
-pub fn show(ui: &mut egui::Ui, desk: &mut Desk) {
-    let Some(shown) = desk.shown.clone() else {
+pub fn show(ui: &mut egui::Ui, app: &mut AppState) {
+    let Some(shown) = app.shown.clone() else {
         ui.set_min_width(ui.available_width());
         ui.label("Areas, lengths and the order appear here.");
         return;
     };
-    let palette = desk.theme.palette();
+    let palette = app.theme.palette();
     let units = shown.answered.job.units;
     ScrollArea::vertical().auto_shrink(false).show(ui, |ui| {
         if !shown.answered.job.title.is_empty() {
             ui.heading(&shown.answered.job.title);
         }
         doubts(ui, &shown, palette, units);
-        if let Some(face) = desk.look.chosen {
-            face_card(ui, desk, &shown, face, units);
+        if let Some(face) = app.look.chosen {
+            face_card(ui, app, &shown, face, units);
         } else {
             ui.label(
                 RichText::new("Choose a face in the view or a side on the left for its facts.")
@@ -42,7 +42,7 @@ pub fn show(ui: &mut egui::Ui, desk: &mut Desk) {
             );
         }
         size(ui, &shown, palette, units);
-        water(ui, desk, &shown);
+        water(ui, app, &shown);
         order(ui, &shown, palette, units);
         cautions(ui, &shown, palette, units);
         sureness(ui, &shown, palette, units);
@@ -67,31 +67,31 @@ fn table(ui: &mut egui::Ui, id: &str, rows: &[(String, String)]) {
     }
 }
 
-fn face_card(ui: &mut egui::Ui, desk: &mut Desk, shown: &Arc<Shown>, id: FaceId, units: LengthUnit) {
-    let (answer, say) = (&shown.answered.answer, Words::of(units));
+fn face_card(ui: &mut egui::Ui, app: &mut AppState, shown: &Arc<Shown>, id: FaceId, units: LengthUnit) {
+    let (answer, format) = (&shown.answered.answer, Format::of(units));
     let roof = &answer.roof;
     let Some(face) = roof.faces.get(id.index()) else { return };
-    let palette = desk.theme.palette();
+    let palette = app.theme.palette();
     let kind = if face.kind == FaceKind::Wall { "wall" } else { "face" };
     head(ui, &format!("{kind} {}", face.name));
     let of = answer.of_face(id);
     let mut rows = vec![
-        ("area".to_owned(), estimate::or_why(&of.area, |area| estimate::area(area, say))),
-        ("pitch".to_owned(), estimate::pitch(&of.pitch, say)),
-        ("area in plan".to_owned(), estimate::area(&of.plan_area, say)),
+        ("area".to_owned(), estimate::or_why(&of.area, |area| estimate::area(area, format))),
+        ("pitch".to_owned(), estimate::pitch(&of.pitch, format)),
+        ("area in plan".to_owned(), estimate::area(&of.plan_area, format)),
     ];
     if let Some(layout) = shown.answered.take_off.layouts.iter().find(|layout| layout.face == id) {
-        rows.push(("courses".to_owned(), format!("{} at {}", layout.courses.len(), say.finer(layout.gauge))));
+        rows.push(("courses".to_owned(), format!("{} at {}", layout.courses.len(), format.finer(layout.gauge))));
     }
     table(ui, "face", &rows);
     ui.add_space(2.0);
     for edge in shown.edges_of(id) {
         let of = answer.of_edge(edge);
-        let text = format!("{} {}", roof.edges[edge.index()].kind.word(), estimate::length(&of.length, say));
+        let text = format!("{} {}", roof.edges[edge.index()].kind.word(), estimate::length(&of.length, format));
         let slopes = of.slope.value().is_none_or(|slope| slope >= TOLD_LEVEL);
         let text = if slopes { format!("{text}, {} from level", estimate::angle(&of.slope)) } else { text };
-        if ui.selectable_label(desk.look.edge == Some(edge), text).clicked() {
-            desk.look.edge = if desk.look.edge == Some(edge) { None } else { Some(edge) };
+        if ui.selectable_label(app.look.edge == Some(edge), text).clicked() {
+            app.look.edge = if app.look.edge == Some(edge) { None } else { Some(edge) };
         }
     }
     ui.label(RichText::new("An edge pressed here is drawn heavy in the view.").small().color(colour(palette.faint)));
@@ -99,24 +99,24 @@ fn face_card(ui: &mut egui::Ui, desk: &mut Desk, shown: &Arc<Shown>, id: FaceId,
 
 fn size(ui: &mut egui::Ui, shown: &Arc<Shown>, palette: &Palette, units: LengthUnit) {
     head(ui, "How big");
-    let (totals, say) = (shown.answered.answer.totals(), Words::of(units));
-    let area = |of: &Estimate| estimate::or_why(of, |of| estimate::area(of, say));
+    let (totals, format) = (shown.answered.answer.totals(), Format::of(units));
+    let area = |of: &Estimate| estimate::or_why(of, |of| estimate::area(of, format));
     let mut rows =
         vec![("roof area".to_owned(), area(&totals.area)), ("area in plan".to_owned(), area(&totals.plan_area))];
     if totals.openings > 0 {
         rows.push(("less openings".to_owned(), area(&totals.net_area)));
     }
     if !estimate::is_absent(&totals.ridge_height) {
-        let height = estimate::or_why(&totals.ridge_height, |height| estimate::length(height, say));
+        let height = estimate::or_why(&totals.ridge_height, |height| estimate::length(height, format));
         rows.push(("highest point".to_owned(), height));
     }
     if !estimate::is_absent(&totals.volume) {
-        rows.push(("volume".to_owned(), estimate::or_why(&totals.volume, |volume| estimate::volume(volume, say))));
+        rows.push(("volume".to_owned(), estimate::or_why(&totals.volume, |volume| estimate::volume(volume, format))));
     }
     table(ui, "size", &rows);
     ui.add_space(4.0);
     let rows: Vec<(String, String)> = (totals.by_kind.iter())
-        .map(|of| (format!("{} × {}", of.count, of.kind.word()), estimate::length(&of.length, say)))
+        .map(|of| (format!("{} × {}", of.count, of.kind.word()), estimate::length(&of.length, format)))
         .collect();
     table(ui, "kinds", &rows);
     if rows.is_empty() {
@@ -125,29 +125,29 @@ fn size(ui: &mut egui::Ui, shown: &Arc<Shown>, palette: &Palette, units: LengthU
 }
 
 /// What each edge carries away, while the view shows the water.
-fn water(ui: &mut egui::Ui, desk: &Desk, shown: &Shown) {
-    let figures = desk.water.figures(shown);
-    if desk.look.shade != Shade::Water || figures.is_empty() {
+fn water(ui: &mut egui::Ui, app: &AppState, shown: &Shown) {
+    let figures = app.water.figures(shown);
+    if app.look.shade != Shade::Water || figures.is_empty() {
         return;
     }
     head(ui, "Where the water goes");
     let row = |figure: &Figure| (format!("{} {}", figure.edge, figure.does), figure.area.clone());
     table(ui, "water", &figures.iter().map(row).collect::<Vec<_>>());
-    ui.label(RichText::new("Areas in plan.").small().color(colour(desk.theme.palette().faint)));
+    ui.label(RichText::new("Areas in plan.").small().color(colour(app.theme.palette().faint)));
 }
 
 fn order(ui: &mut egui::Ui, shown: &Arc<Shown>, palette: &Palette, units: LengthUnit) {
-    let (say, answered) = (Words::of(units), &shown.answered);
+    let (format, answered) = (Format::of(units), &shown.answered);
     head(ui, "What to order");
     ui.label(RichText::new(&answered.job.covering.card.title).color(colour(palette.faint)));
     for line in &answered.take_off.lines {
         ui.add_space(2.0);
         ui.label(wording::order::name(&line.item));
-        let (laid, ordered) = (wording::order::laid(line, say), wording::order::ordered(line));
+        let (laid, ordered) = (wording::order::laid(line, format), wording::order::ordered(line));
         let much = if ordered.is_empty() {
             laid
         } else {
-            format!("{laid} · {ordered} × {}", wording::order::pack(line, say))
+            format!("{laid} · {ordered} × {}", wording::order::pack(line, format))
         };
         ui.with_layout(egui::Layout::right_to_left(egui::Align::Min), |ui| ui.strong(much));
     }
@@ -156,7 +156,7 @@ fn order(ui: &mut egui::Ui, shown: &Arc<Shown>, palette: &Palette, units: Length
         return;
     }
     ui.collapsing("How to lay it", |ui| {
-        let steps = wording::work::listed(&answered.take_off.work, &answered.answer.roof, say);
+        let steps = wording::work::listed(&answered.take_off.work, &answered.answer.roof, format);
         for (number, step) in steps.iter().enumerate() {
             ui.label(RichText::new(format!("{}. {}", number + 1, step.title)).strong());
             ui.label(&step.message);
@@ -171,14 +171,14 @@ fn order(ui: &mut egui::Ui, shown: &Arc<Shown>, palette: &Palette, units: Length
 fn cautions(ui: &mut egui::Ui, shown: &Arc<Shown>, palette: &Palette, units: LengthUnit) {
     head(ui, "What to mind");
     let answered = &shown.answered;
-    let about = About::of(&answered.job, &answered.answer.roof).told_in(units);
+    let about = About::of(&answered.job, &answered.answer.roof).in_units_of(units);
     for told in wording::finding::later(&about, &answered.answer.findings) {
         ui.label(RichText::new(sentence(&told)).color(colour(palette.caution)));
         ui.add_space(3.0);
     }
-    let say = Words::of(units);
+    let format = Format::of(units);
     for found in answered.take_off.findings.iter().filter(|found| found.severity() == Severity::Mind) {
-        let told = wording::takeoff::with_faces(found, &answered.answer.roof, say);
+        let told = wording::takeoff::with_faces(found, &answered.answer.roof, format);
         ui.label(RichText::new(sentence(&told)).color(colour(palette.caution)));
         ui.add_space(3.0);
     }
@@ -204,14 +204,14 @@ fn sureness(ui: &mut egui::Ui, shown: &Arc<Shown>, palette: &Palette, units: Len
     }
     if let Some(next) = survey.best_next.first() {
         let names = wording::survey::Names::of(&shown.answered.job);
-        ui.label(sentence(&wording::survey::best_next(&names, survey, next, Words::of(units))));
+        ui.label(sentence(&wording::survey::best_next(&names, survey, next, Format::of(units))));
     }
 }
 
 /// What stops the work and what casts doubt, before anything else.
 fn doubts(ui: &mut egui::Ui, shown: &Arc<Shown>, palette: &Palette, units: LengthUnit) {
     let answered = &shown.answered;
-    let about = About::of(&answered.job, &answered.answer.roof).told_in(units);
+    let about = About::of(&answered.job, &answered.answer.roof).in_units_of(units);
     let first = wording::finding::first_of_all(&about, &answered.answer.findings, &answered.take_off.findings);
     if first.is_empty() {
         return;

@@ -1,6 +1,6 @@
 //! The window on the system's desktop.
 
-use super::desk::Desk;
+use super::state::AppState;
 use crate::viewer::backend::Backend;
 use crate::viewer::render::theme::Theme;
 use eframe::egui;
@@ -8,15 +8,15 @@ use std::path::PathBuf;
 use std::sync::Arc;
 
 struct Window {
-    desk: Desk,
+    app: AppState,
     /// As sent to the system last: sending it again would ask for another pass, and so for ever.
     title: String,
 }
 
 impl eframe::App for Window {
     fn ui(&mut self, ui: &mut egui::Ui, _frame: &mut eframe::Frame) {
-        self.desk.show(ui);
-        let title = title(&self.desk);
+        self.app.show(ui);
+        let title = title(&self.app);
         if self.title != title {
             self.title.clone_from(&title);
             ui.ctx().send_viewport_cmd(egui::ViewportCommand::Title(title));
@@ -24,13 +24,13 @@ impl eframe::App for Window {
     }
 
     fn on_exit(&mut self, _gl: Option<&eframe::glow::Context>) {
-        self.desk.close();
+        self.app.close();
     }
 }
 
-fn title(desk: &Desk) -> String {
-    let name = desk.path.as_ref().and_then(|path| path.file_name()).map(|name| name.to_string_lossy().into_owned());
-    let mark = if desk.is_changed() { ", changed" } else { "" };
+fn title(app: &AppState) -> String {
+    let name = app.path.as_ref().and_then(|path| path.file_name()).map(|name| name.to_string_lossy().into_owned());
+    let mark = if app.is_changed() { ", changed" } else { "" };
     format!("{}{mark}: eavewright", name.unwrap_or_else(|| "new roof".to_owned()))
 }
 
@@ -53,16 +53,16 @@ pub fn open(
     let options = eframe::NativeOptions { viewport, ..eframe::NativeOptions::default() };
     let make = move |creation: &eframe::CreationContext<'_>| {
         let context = creation.egui_ctx.clone();
-        let mut desk = Desk::new(backend, text, path, move || context.request_repaint());
-        desk.recall(theme);
-        desk.dialogs = Arc::new(super::dialog::System);
-        Ok(Box::new(Window { desk, title: String::new() }) as Box<dyn eframe::App>)
+        let mut app = AppState::new(backend, text, path, move || context.request_repaint());
+        app.recall(theme);
+        app.dialogs = Arc::new(super::dialog::System);
+        Ok(Box::new(Window { app, title: String::new() }) as Box<dyn eframe::App>)
     };
-    eframe::run_native("eavewright", options, Box::new(make)).map_err(|error| told(&error))
+    eframe::run_native("eavewright", options, Box::new(make)).map_err(|error| describe(&error))
 }
 
 /// The system's word without the places in its own sources, and what to do instead.
-fn told(error: &eframe::Error) -> String {
+fn describe(error: &eframe::Error) -> String {
     let why = match error {
         eframe::Error::WinitEventLoop(_) => "there is no display, or it does not answer".to_owned(),
         other => other.to_string(),

@@ -2,8 +2,8 @@
 //! What names what, the schema says.
 
 use super::rows::{self, BlockRow};
+use crate::base::file_tree::{Edit, Entry, FileTable, Kind, Step, under};
 use crate::base::schema::{self, Naming, Table};
-use crate::base::written::{Edit, Entry, Kind, Step, WrittenTable, under};
 
 /// What bears the name.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -29,7 +29,7 @@ pub enum What {
 /// Why not, in words: no name, or one that is taken.
 pub fn edits(
     schema: &'static Table,
-    file: &WrittenTable,
+    file: &FileTable,
     what: What,
     own: &[Step],
     old: &str,
@@ -62,7 +62,7 @@ pub fn edits(
 #[derive(Clone, Copy)]
 struct Place<'a> {
     shape: &'static Table,
-    table: &'a WrittenTable,
+    table: &'a FileTable,
     way: &'a [Step],
     /// The block that it is or stands in.
     block: Option<usize>,
@@ -112,7 +112,7 @@ fn corners(block: &BlockRow) -> impl Iterator<Item = &str> {
     block.rings.iter().flat_map(|ring| &ring.sides).map(|side| side.name.as_str())
 }
 
-fn is_taken(file: &WrittenTable, blocks: &[BlockRow], what: What, name: &str) -> bool {
+fn is_taken(file: &FileTable, blocks: &[BlockRow], what: What, name: &str) -> bool {
     let point = || file.table("points").is_some_and(|points| points.entry(name).is_some());
     let named = |list: &str| file.list(list).iter().any(|entry| entry.field("name").text == name);
     match what {
@@ -126,7 +126,7 @@ fn is_taken(file: &WrittenTable, blocks: &[BlockRow], what: What, name: &str) ->
 
 /// From what a name is now to what it is to be.
 struct Names<'a> {
-    file: &'a WrittenTable,
+    file: &'a FileTable,
     blocks: &'a [BlockRow],
     what: What,
     old: &'a str,

@@ -1,6 +1,6 @@
 //! The rows of sides the window edits, from the file as written.
 
-use crate::base::written::{Step, Written, WrittenTable, under};
+use crate::base::file_tree::{FileTable, FileValue, Step, under};
 use std::ops::Range;
 
 /// What a side is, as the file writes it.
@@ -42,7 +42,7 @@ pub struct SideRow {
     /// Its place in the file.
     pub at: Vec<Step>,
     /// Its keys.
-    pub written: WrittenTable,
+    pub written: FileTable,
     /// `from`, or its number where it has none.
     pub name: String,
     /// What it is.
@@ -52,7 +52,7 @@ pub struct SideRow {
 impl SideRow {
     /// A value by key, empty where it is absent.
     #[must_use]
-    pub fn field(&self, key: &str) -> Written {
+    pub fn field(&self, key: &str) -> FileValue {
         self.written.field(key)
     }
 
@@ -86,7 +86,7 @@ pub struct BlockRow {
     /// Its place in the file.
     pub at: Vec<Step>,
     /// Its keys.
-    pub written: WrittenTable,
+    pub written: FileTable,
     /// Its name.
     pub name: String,
     /// The outline, then courtyards.
@@ -95,12 +95,12 @@ pub struct BlockRow {
 
 /// The blocks of a file, in order.
 #[must_use]
-pub fn blocks(file: &WrittenTable) -> Vec<BlockRow> {
+pub fn blocks(file: &FileTable) -> Vec<BlockRow> {
     let blocks = file.list("block").iter().enumerate();
     blocks.map(|(index, block)| block_row(vec!["block".into(), index.into()], block)).collect()
 }
 
-fn block_row(at: Vec<Step>, block: &WrittenTable) -> BlockRow {
+fn block_row(at: Vec<Step>, block: &FileTable) -> BlockRow {
     let outer = ring(at.clone(), block);
     let holes = block.list("holes").iter().enumerate();
     let holes = holes.map(|(index, hole)| ring(under(&at, ["holes".into(), index.into()]), hole));
@@ -112,9 +112,9 @@ fn block_row(at: Vec<Step>, block: &WrittenTable) -> BlockRow {
     }
 }
 
-fn ring(owner: Vec<Step>, table: &WrittenTable) -> RingRow {
+fn ring(owner: Vec<Step>, table: &FileTable) -> RingRow {
     let list = under(&owner, ["sides".into()]);
-    let row = |(index, side): (usize, &WrittenTable)| SideRow {
+    let row = |(index, side): (usize, &FileTable)| SideRow {
         at: under(&list, [index.into()]),
         name: side.value("from").map_or_else(|| format!("{}", index + 1), |name| name.text.clone()),
         role: role(side),
@@ -124,7 +124,7 @@ fn ring(owner: Vec<Step>, table: &WrittenTable) -> RingRow {
     RingRow { owner, list, sides }
 }
 
-fn role(side: &WrittenTable) -> RoleWord {
+fn role(side: &FileTable) -> RoleWord {
     let is = |key: &str| side.value(key).is_some_and(|value| value.text == "true");
     let has = |key: &str| side.entry(key).is_some();
     match () {

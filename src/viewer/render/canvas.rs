@@ -162,7 +162,7 @@ impl Canvas {
             let ring = Stroke::new(1.5, theme::colour(asked.palette.accent));
             painter.rect_stroke(rect.shrink(1.0), 3.0, ring, egui::StrokeKind::Inside);
         }
-        let told = told(asked);
+        let told = describe(asked);
         response.widget_info(|| egui::WidgetInfo::labeled(egui::accesskit::Role::Image, true, &told));
         chose
     }
@@ -252,7 +252,7 @@ impl Canvas {
 }
 
 /// What the view shows, for a reader of the screen.
-fn told(asked: &Asked) -> String {
+fn describe(asked: &Asked) -> String {
     let count = asked.shown.answered.answer.roof.roof_faces().count();
     let face = asked.look.chosen.and_then(|face| asked.shown.answered.answer.roof.faces.get(face.index()));
     let chosen = face.map_or_else(|| "no face chosen".to_owned(), |face| format!("face {} chosen", face.name));

@@ -7,7 +7,7 @@ use crate::base::units::LengthUnit;
 use crate::roof::model::names;
 use crate::roof::{EdgeKind, FaceKind};
 use crate::wording::estimate;
-use crate::wording::units::Words;
+use crate::wording::units::Format;
 
 /// Names of faces as short as they are unique: without their block where there is only one.
 #[must_use]
@@ -23,23 +23,23 @@ pub fn short_name(shown: &Shown, face: FaceId) -> String {
 pub fn of_face(shown: &Shown, id: FaceId, units: LengthUnit) -> Vec<String> {
     let answer = &shown.answered.answer;
     let Some(face) = answer.roof.faces.get(id.index()) else { return Vec::new() };
-    let (of, say) = (answer.of_face(id), Words::of(units));
-    let area = estimate::area(&of.area, say);
+    let (of, format) = (answer.of_face(id), Format::of(units));
+    let area = estimate::area(&of.area, format);
     if face.kind == FaceKind::Wall {
         return vec![format!("wall {}", face.name), area];
     }
     let mut lines = vec![
         face.name.clone(),
-        format!("{area} at {}", estimate::pitch(&of.pitch, say)),
-        format!("{} in plan", estimate::area(&of.plan_area, say)),
+        format!("{area} at {}", estimate::pitch(&of.pitch, format)),
+        format!("{} in plan", estimate::area(&of.plan_area, format)),
     ];
     if let Some(off) = of.off_95.filter(|off| *off > 0.0) {
-        lines.push(format!("lies off by ± {} at most", say.fine(off)));
+        lines.push(format!("lies off by ± {} at most", format.fine(off)));
     }
     if let Some(layout) = shown.answered.take_off.layouts.iter().find(|layout| layout.face == id) {
         let counts = layout.counts();
         let pieces = counts.whole + counts.cut + counts.from_offcuts;
-        let gauge = say.finer(layout.gauge);
+        let gauge = format.finer(layout.gauge);
         lines.push(format!("{} courses at {gauge}, {pieces} pieces", layout.courses.len()));
     }
     lines
@@ -50,12 +50,12 @@ pub fn of_face(shown: &Shown, id: FaceId, units: LengthUnit) -> Vec<String> {
 pub fn of_edge(shown: &Shown, id: EdgeId, units: LengthUnit) -> Vec<String> {
     let answer = &shown.answered.answer;
     let Some(edge) = answer.roof.edges.get(id.index()) else { return Vec::new() };
-    let (of, say) = (answer.of_edge(id), Words::of(units));
-    let mut lines = vec![format!("{} {}", edge.kind.word(), estimate::length(&of.length, say))];
+    let (of, format) = (answer.of_edge(id), Format::of(units));
+    let mut lines = vec![format!("{} {}", edge.kind.word(), estimate::length(&of.length, format))];
     if of.slope.value().is_some_and(|slope| slope < LEVEL) {
-        lines.push(format!("level, {} above datum", say.length(answer.roof.at(edge.from).z)));
+        lines.push(format!("level, {} above datum", format.length(answer.roof.at(edge.from).z)));
     } else {
-        let plan = estimate::length(&of.plan_length, say);
+        let plan = estimate::length(&of.plan_length, format);
         lines.push(format!("{plan} in plan, {} from level", estimate::angle(&of.slope)));
     }
     let names: Vec<String> = edge.faces.iter().map(|face| short_name(shown, *face)).collect();

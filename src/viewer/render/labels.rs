@@ -4,7 +4,7 @@
 
 use super::camera::Camera;
 use super::pick;
-use super::scene::{Line, Scene};
+use super::scene::{Scene, SceneEdge};
 use super::stage::Tag;
 use super::theme::{self, Palette};
 use crate::base::estimate::Estimate;
@@ -13,7 +13,7 @@ use crate::base::units::LengthUnit;
 use crate::job::answer::Answer;
 use crate::roof::{EdgeKind, FaceKind};
 use crate::wording::estimate;
-use crate::wording::units::Words;
+use crate::wording::units::Format;
 use eframe::egui;
 use eframe::egui::{Color32, FontId, Pos2, Rect, Vec2, vec2};
 use nalgebra::Point3;
@@ -47,7 +47,7 @@ pub struct Scenery<'a> {
 
 impl Scenery<'_> {
     /// A number as it is told here: with its ± or without.
-    fn told(&self, estimate: Estimate) -> Estimate {
+    fn describe(&self, estimate: Estimate) -> Estimate {
         if self.with_uncertainty { estimate } else { estimate.alone() }
     }
 }
@@ -142,7 +142,7 @@ fn seen(scenery: &Scenery, place: &Point3<f64>) -> bool {
 }
 
 fn face_labels(rect: Rect, scenery: &Scenery) -> Vec<Wanted> {
-    let (roof, say) = (&scenery.answer.roof, Words::of(scenery.units));
+    let (roof, format) = (&scenery.answer.roof, Format::of(scenery.units));
     let mut wanted = Vec::new();
     for (index, face) in roof.faces.iter().enumerate().filter(|(_, face)| face.kind == FaceKind::Roof) {
         let ring: Vec<Point3<f64>> = roof.ring(face).iter().map(|place| place - scenery.scene.origin).collect();
@@ -158,8 +158,8 @@ fn face_labels(rect: Rect, scenery: &Scenery) -> Vec<Wanted> {
         let facts = format!(
             "{}\n{} · {}",
             face.name,
-            estimate::area(&scenery.told(of.area), say),
-            estimate::pitch(&scenery.told(of.pitch), say)
+            estimate::area(&scenery.describe(of.area), format),
+            estimate::pitch(&scenery.describe(of.pitch), format)
         );
         wanted.push(Wanted {
             text: facts,
@@ -189,8 +189,8 @@ fn inner_place(ring: &[Point3<f64>]) -> Option<Point3<f64>> {
 }
 
 fn edge_labels(rect: Rect, scenery: &Scenery) -> Vec<Wanted> {
-    let named = |line: &&Line| line.edge.is_some() && !line.kind.is_wall_only();
-    let say = Words::of(scenery.units);
+    let named = |line: &&SceneEdge| line.edge.is_some() && !line.kind.is_wall_only();
+    let format = Format::of(scenery.units);
     let corners: Vec<Pos2> = (scenery.answer.roof.corners.iter())
         .filter_map(|corner| on_screen(rect, scenery.camera, &(corner - scenery.scene.origin)))
         .collect();
@@ -209,7 +209,7 @@ fn edge_labels(rect: Rect, scenery: &Scenery) -> Vec<Wanted> {
         let Some(edge) = line.edge else { continue };
         let length = scenery.answer.length(edge);
         wanted.push(Wanted {
-            text: format!("{} {}", line.kind.word(), estimate::length(&scenery.told(length), say)),
+            text: format!("{} {}", line.kind.word(), estimate::length(&scenery.describe(length), format)),
             at,
             along: drawn.normalized(),
             outward: at - middle_of_roof,

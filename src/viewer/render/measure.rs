@@ -1,7 +1,7 @@
 //! Measuring between two places: how far in space, level and plumb, and how steep.
 
 use crate::base::units::LengthUnit;
-use crate::wording::units::Words;
+use crate::wording::units::Format;
 use nalgebra::Point3;
 
 /// What lies between two places.
@@ -34,10 +34,10 @@ impl Between {
     pub fn words(&self, units: LengthUnit) -> String {
         format!(
             "{} · level {} · rise {} · {}",
-            Words::of(units).length(self.straight),
-            Words::of(units).length(self.level),
-            Words::of(units).length(self.rise),
-            Words::of(units).pitch(self.pitch())
+            Format::of(units).length(self.straight),
+            Format::of(units).length(self.level),
+            Format::of(units).length(self.rise),
+            Format::of(units).pitch(self.pitch())
         )
     }
 }

@@ -99,7 +99,7 @@ pub struct Corners {
 
 /// An edge as drawn and labelled.
 #[derive(Clone, Copy, Debug, PartialEq)]
-pub struct Line {
+pub struct SceneEdge {
     /// The roof's edge; `None` for edges of the walls below.
     pub edge: Option<EdgeId>,
     /// Its kind.
@@ -115,7 +115,7 @@ pub struct Scene {
     /// Triangles' corners, three in a row each.
     pub corners: Corners,
     /// Edges.
-    pub lines: Vec<Line>,
+    pub lines: Vec<SceneEdge>,
     /// What lies under the pointer.
     pub picker: Picker,
     /// On the ground.
@@ -194,7 +194,7 @@ impl Scene {
             };
             for flat in fold.flats.into_iter().flatten() {
                 let [from, to] = fold.ends.map(|end| poses[flat] * body.places[end] - origin);
-                lines.push(Line { edge: None, kind, from, to });
+                lines.push(SceneEdge { edge: None, kind, from, to });
             }
         }
         Self { is_sheet: true, ..Self::around(&loose, &origin, places, corners, lines, patterns.courses) }
@@ -205,7 +205,7 @@ impl Scene {
         origin: &Vector3<f64>,
         places: Vec<Point3<f64>>,
         corners: Corners,
-        lines: Vec<Line>,
+        lines: Vec<SceneEdge>,
         courses: Vec<[f32; 2]>,
     ) -> Self {
         let low = places.iter().map(|place| place.coords).reduce(|a, b| a.inf(&b)).unwrap_or_default();
@@ -374,10 +374,10 @@ fn corners(roof: &Roof, patterns: &Patterns, origin: &Vector3<f64>, drawn: impl 
 
 /// The roof's edges, and the corners and feet of the walls below the outline: edges between two of their triangles that
 /// do not lie in one plane.
-fn lines(roof: &Roof, solid: &Solid, origin: &Vector3<f64>) -> Vec<Line> {
+fn lines(roof: &Roof, solid: &Solid, origin: &Vector3<f64>) -> Vec<SceneEdge> {
     let at = |place: Point3<f64>| place - origin;
-    let mut lines: Vec<Line> = (roof.edges.iter().enumerate())
-        .map(|(index, edge)| Line {
+    let mut lines: Vec<SceneEdge> = (roof.edges.iter().enumerate())
+        .map(|(index, edge)| SceneEdge {
             edge: Some(EdgeId::new(index)),
             kind: edge.kind,
             from: at(roof.at(edge.from)),
@@ -404,7 +404,7 @@ fn lines(roof: &Roof, solid: &Solid, origin: &Vector3<f64>) -> Vec<Line> {
     lines.extend(found.into_iter().map(|(a, b)| {
         let (from, to) = (at(solid.positions[a as usize]), at(solid.positions[b as usize]));
         let plumb = (to - from).xy().norm() < BESIDE * (to - from).norm();
-        Line { edge: None, kind: if plumb { EdgeKind::Corner } else { EdgeKind::Base }, from, to }
+        SceneEdge { edge: None, kind: if plumb { EdgeKind::Corner } else { EdgeKind::Base }, from, to }
     }));
     lines
 }

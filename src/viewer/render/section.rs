@@ -9,7 +9,7 @@ use crate::base::tolerance::ONE_PLACE;
 use crate::base::units::LengthUnit;
 use crate::roof::analysis::cut::Cut;
 use crate::roof::{EdgeKind, FaceKind};
-use crate::wording::units::Words;
+use crate::wording::units::Format;
 use eframe::egui;
 use nalgebra::Vector3;
 use std::sync::Arc;
@@ -148,7 +148,7 @@ fn make(section: &Section, shown: &Shown, palette: &Palette, units: LengthUnit) 
             tags.push(Tag {
                 at: nalgebra::center(&from, &to) - origin,
                 along: Some((to - from) / length),
-                text: Words::of(units).length(length),
+                text: Format::of(units).length(length),
             });
         }
     }
@@ -171,9 +171,9 @@ fn reading(
     units: LengthUnit,
 ) -> String {
     let place = match section.cutting {
-        Cutting::Off | Cutting::Level => format!("{} above datum", Words::of(units).length(at)),
-        Cutting::Across => format!("{} from the left end", Words::of(units).length(at - low)),
-        Cutting::Along => format!("{} from the front", Words::of(units).length(at - low)),
+        Cutting::Off | Cutting::Level => format!("{} above datum", Format::of(units).length(at)),
+        Cutting::Across => format!("{} from the left end", Format::of(units).length(at - low)),
+        Cutting::Along => format!("{} from the front", Format::of(units).length(at - low)),
     };
     let corners = || cut.lines.iter().flat_map(|line| &line.places);
     let span = |axis: Vector3<f64>| {
@@ -190,11 +190,11 @@ fn reading(
     };
     let mut parts = vec![place];
     for (span, word) in [one, other] {
-        parts.extend(span.map(|span| format!("{} {word}", Words::of(units).length(span))));
+        parts.extend(span.map(|span| format!("{} {word}", Format::of(units).length(span))));
     }
     let area = cut.area(plane).abs();
     if area > 0.0 {
-        parts.push(format!("{} cut", Words::of(units).area(area)));
+        parts.push(format!("{} cut", Format::of(units).area(area)));
     }
     parts.join(" · ")
 }

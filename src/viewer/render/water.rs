@@ -11,7 +11,7 @@ use crate::base::units::LengthUnit;
 use crate::roof::analysis::drainage::Outlet;
 use crate::roof::{EdgeKind, Roof};
 use crate::wording::estimate;
-use crate::wording::units::Words;
+use crate::wording::units::Format;
 use eframe::egui;
 use nalgebra::{Point2, Point3};
 use std::collections::BTreeMap;
@@ -69,7 +69,7 @@ impl Water {
 }
 
 fn make(shown: &Shown, palette: &Palette, units: LengthUnit) -> Made {
-    let (answer, say) = (&shown.answered.answer, Words::of(units));
+    let (answer, format) = (&shown.answered.answer, Format::of(units));
     let (roof, drainage) = (&answer.roof, &answer.drainage);
     let origin = shown.scene.origin;
     // Where most of a catchment's water leaves the roof: one tint an eave.
@@ -109,7 +109,7 @@ fn make(shown: &Shown, palette: &Palette, units: LengthUnit) -> Made {
             _ => "lets run off",
         };
         let along = roof.at(edge.to) - roof.at(edge.from);
-        let area = carries.value().is_none_or(|area| area > LEAST).then(|| estimate::area(&carries, say))?;
+        let area = carries.value().is_none_or(|area| area > LEAST).then(|| estimate::area(&carries, format))?;
         let tag = Tag {
             at: nalgebra::center(&roof.at(edge.from), &roof.at(edge.to)) - origin,
             along: along.try_normalize(ROUNDING),

@@ -3,11 +3,11 @@
 use crate::roof::analysis::opening::{NotASlope, OpeningError};
 use crate::roof::kernel::dormer::DormerError;
 use crate::wording::amount::{distance, fine_area};
-use crate::wording::units::Words;
+use crate::wording::units::Format;
 
 /// An error of a dormer.
 #[must_use]
-pub fn dormer(error: &DormerError, say: Words) -> String {
+pub fn dormer(error: &DormerError, format: Format) -> String {
     match error {
         DormerError::NoFace { dormer, face, faces } => {
             let one_of = match faces.as_slice() {
@@ -22,32 +22,35 @@ pub fn dormer(error: &DormerError, say: Words) -> String {
         DormerError::FrontOutside { dormer, face, depth, front: [from, to], spans } => {
             let [left, right] = error.past_ends();
             let past = |by: Option<f64>, end: &str| {
-                by.map_or_else(String::new, |by| format!(", {} past the {end} end", say.length(by)))
+                by.map_or_else(String::new, |by| format!(", {} past the {end} end", format.length(by)))
             };
-            let span = |[from, to]: &[f64; 2]| format!("{} to {}", say.length(*from), say.length(*to));
+            let span = |[from, to]: &[f64; 2]| format!("{} to {}", format.length(*from), format.length(*to));
             let spans: Vec<String> = spans.iter().map(span).collect();
             format!(
                 "the front of dormer {dormer} runs from {} to {} along {face}{}{}, expected it within {}, what the face has \
                  {} in from its eave",
-                say.length(*from),
-                say.length(*to),
+                format.length(*from),
+                format.length(*to),
                 past(left, "left"),
                 past(right, "right"),
                 spans.join(" or "),
-                say.length(*depth)
+                format.length(*depth)
             )
         }
         DormerError::FrontBeyond { dormer, face, depth, deepest } => format!(
             "the front of dormer {dormer} stands {} in from the eave of {face}, expected less than the {} that the face \
              reaches in",
-            say.length(*depth),
-            say.length(*deepest)
+            format.length(*depth),
+            format.length(*deepest)
         ),
         DormerError::TooHigh { dormer, face, depth } => {
             let meets = depth.map_or_else(
                 || format!("would never meet the plane of {face}"),
                 |depth| {
-                    format!("would meet the plane of {face} {} in from its front, outside the face", say.length(depth))
+                    format!(
+                        "would meet the plane of {face} {} in from its front, outside the face",
+                        format.length(depth)
+                    )
                 },
             );
             format!("the roof of dormer {dormer} {meets}, expected it lower or nearer the eave")
@@ -72,7 +75,7 @@ pub(super) fn dormer_hint(error: &DormerError) -> &'static str {
 
 /// An error of an opening.
 #[must_use]
-pub fn opening(error: &OpeningError, say: Words) -> String {
+pub fn opening(error: &OpeningError, format: Format) -> String {
     match error {
         OpeningError::UnknownFace { opening, face } => {
             format!("opening {} names the face {face}, expected one that the roof has", opening + 1)
@@ -86,8 +89,13 @@ pub fn opening(error: &OpeningError, say: Words) -> String {
             }
         ),
         OpeningError::NoSize { opening, size } => {
-            let told = |size: f64| if size.is_finite() { say.length(size) } else { "no number".to_owned() };
-            format!("opening {} has no size: {} by {}, expected more than 0", opening + 1, told(size[0]), told(size[1]))
+            let describe = |size: f64| if size.is_finite() { format.length(size) } else { "no number".to_owned() };
+            format!(
+                "opening {} has no size: {} by {}, expected more than 0",
+                opening + 1,
+                describe(size[0]),
+                describe(size[1])
+            )
         }
         OpeningError::NotAnOutline { opening, corners } => format!(
             "the plan of opening {} is no outline: expected 3 corners or more round an area, found {corners}",
@@ -96,13 +104,13 @@ pub fn opening(error: &OpeningError, say: Words) -> String {
         OpeningError::Outside { opening, face, by, area } => format!(
             "opening {} reaches {} beyond the face {face} ({} of it lie outside), expected it to lie inside",
             opening + 1,
-            distance(*by, say),
-            fine_area(*area, say)
+            distance(*by, format),
+            fine_area(*area, format)
         ),
         OpeningError::MeetsNothing { opening, by } => {
             let apart = by.map_or_else(
                 || "the roof has none".to_owned(),
-                |by| format!("it lies {} from the nearest in plan", distance(by, say)),
+                |by| format!("it lies {} from the nearest in plan", distance(by, format)),
             );
             format!("opening {} meets no face of the roof, expected one: {apart}", opening + 1)
         }
@@ -110,9 +118,11 @@ pub fn opening(error: &OpeningError, say: Words) -> String {
             "openings {} and {} overlap by {} in the face {face}, expected them beside each other",
             one + 1,
             two + 1,
-            fine_area(*area, say)
+            fine_area(*area, format)
         ),
-        OpeningError::Several(errors) => errors.iter().map(|error| opening(error, say)).collect::<Vec<_>>().join("; "),
+        OpeningError::Multiple(errors) => {
+            errors.iter().map(|error| opening(error, format)).collect::<Vec<_>>().join("; ")
+        }
     }
 }
 
@@ -131,6 +141,6 @@ pub(super) fn opening_hint(error: &OpeningError) -> &'static str {
         }
         OpeningError::MeetsNothing { .. } => "`plan` is on the site plan, as the blocks' corners are",
         OpeningError::Overlap { .. } => "move one of them, or give both as one opening",
-        OpeningError::Several(_) => "each stands at its own place",
+        OpeningError::Multiple(_) => "each stands at its own place",
     }
 }

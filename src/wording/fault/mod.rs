@@ -19,25 +19,25 @@ use crate::job::answer::Failure;
 use crate::job::fault::{Fault, StageError};
 use crate::job::order::CompareError;
 use crate::outline::pitch::PitchError;
-use crate::wording::units::Words;
+use crate::wording::units::Format;
 
 /// What is wrong: found and expected.
 #[must_use]
 pub fn message(fault: &Fault, job: &Job) -> String {
-    message_in(fault, job, Words::of(job.units))
+    message_in(fault, job, Format::of(job.units))
 }
 
 /// The same in units of one's own.
 #[must_use]
-pub fn message_in(fault: &Fault, job: &Job, say: Words) -> String {
+pub fn message_in(fault: &Fault, job: &Job, format: Format) -> String {
     match &fault.error {
-        StageError::Survey(error) => survey(error, &Names::of(job), say),
-        StageError::Outline(error) => outline(error, say),
-        StageError::Pitch(error) => pitch(error, say),
-        StageError::Roof(error) => roof(error, say),
-        StageError::Points(error) => points(error, &Names::of(job), say),
-        StageError::Dormer(error) => dormer(error, say),
-        StageError::Opening(error) => opening(error, say),
+        StageError::Survey(error) => survey(error, &Names::of(job), format),
+        StageError::Outline(error) => outline(error, format),
+        StageError::Pitch(error) => pitch(error, format),
+        StageError::Roof(error) => roof(error, format),
+        StageError::Points(error) => points(error, &Names::of(job), format),
+        StageError::Dormer(error) => dormer(error, format),
+        StageError::Opening(error) => opening(error, format),
     }
 }
 
@@ -60,8 +60,8 @@ pub fn hint(fault: &Fault) -> &'static str {
 
 /// Every fault of a failure, in one line.
 #[must_use]
-pub fn told(failure: &Failure, job: &Job, say: Words) -> String {
-    failure.faults.iter().map(|fault| message_in(fault, job, say)).collect::<Vec<_>>().join("; ")
+pub fn describe(failure: &Failure, job: &Job, format: Format) -> String {
+    failure.faults.iter().map(|fault| message_in(fault, job, format)).collect::<Vec<_>>().join("; ")
 }
 
 /// Why pitches cannot be compared.
@@ -72,9 +72,9 @@ pub fn not_comparable(error: &CompareError, job: &Job) -> String {
             "the roof is given by points; pitches can only be compared where sides have one".to_owned()
         }
         CompareError::NotAnEave(side) => format!("side {side} is not an eave of this job"),
-        CompareError::Job(failure) => told(failure, job, Words::of(job.units)),
+        CompareError::Job(failure) => describe(failure, job, Format::of(job.units)),
         CompareError::NoSuchRidge(height) => {
-            format!("no pitch gives a ridge {} above datum", to_millimetre(*height, Words::of(job.units)))
+            format!("no pitch gives a ridge {} above datum", to_millimetre(*height, Format::of(job.units)))
         }
     }
 }

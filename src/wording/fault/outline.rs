@@ -2,12 +2,12 @@
 
 use crate::outline::OutlineError;
 use crate::outline::pitch::{Measure, PitchError};
-use crate::wording::amount::{count, hair, to_millimetre};
-use crate::wording::units::{Words, degrees};
+use crate::wording::amount::{count, tiny_length, to_millimetre};
+use crate::wording::units::{Format, degrees};
 
 /// An error of an outline.
 #[must_use]
-pub fn outline(error: &OutlineError, say: Words) -> String {
+pub fn outline(error: &OutlineError, format: Format) -> String {
     match error {
         OutlineError::PlacesMissing { block, found, expected } => {
             format!("block {block} has {} for its corners, expected {expected}", count(*found, "place", "places"))
@@ -20,8 +20,8 @@ pub fn outline(error: &OutlineError, say: Words) -> String {
         }
         OutlineError::ZeroLength { block, side, length, least } => format!(
             "side {side} of block {block} has no length: its ends lie {} apart, expected more than {}",
-            hair(*length, say),
-            hair(*least, say)
+            tiny_length(*length, format),
+            tiny_length(*least, format)
         ),
         OutlineError::FoldsBack { block, first, second } => {
             format!("side {second} of block {block} runs straight back over side {first}, expected a corner")
@@ -48,18 +48,20 @@ pub fn outline(error: &OutlineError, say: Words) -> String {
         OutlineError::SideSwallowed { block, side, length, distance } => format!(
             "side {side} of block {block} is {} long and nothing of it is left at the drip edge, {} out, expected room for \
              the overhang",
-            to_millimetre(*length, say),
-            to_millimetre(*distance, say)
+            to_millimetre(*length, format),
+            to_millimetre(*distance, format)
         ),
         OutlineError::DripEdgesCross { block, first, second } => format!(
             "the drip edges over sides {first} and {second} of block {block} cross, expected room for the overhang"
         ),
         OutlineError::ChangeBelowDripEdge { block, side, rise } => format!(
             "on side {side} of block {block} the slope changes {} {} the drip edge, expected above it",
-            to_millimetre(rise.abs(), say),
+            to_millimetre(rise.abs(), format),
             if *rise < 0.0 { "below" } else { "above" }
         ),
-        OutlineError::Several(errors) => errors.iter().map(|error| outline(error, say)).collect::<Vec<_>>().join("; "),
+        OutlineError::Multiple(errors) => {
+            errors.iter().map(|error| outline(error, format)).collect::<Vec<_>>().join("; ")
+        }
     }
 }
 
@@ -84,13 +86,13 @@ pub(super) fn hint(error: &OutlineError) -> &'static str {
             "a smaller overhang finds room, or an outline measured at the eaves"
         }
         OutlineError::ChangeBelowDripEdge { .. } => "rises are given above the side's own height",
-        OutlineError::Several(_) => "each stands at its own place",
+        OutlineError::Multiple(_) => "each stands at its own place",
     }
 }
 
 /// Why a pitch was not found.
 #[must_use]
-pub fn pitch(error: &PitchError, say: Words) -> String {
+pub fn pitch(error: &PitchError, format: Format) -> String {
     let called = |what: &Measure| match what {
         Measure::RidgeHeight => "ridge height",
         Measure::Rafter => "rafter",
@@ -102,14 +104,14 @@ pub fn pitch(error: &PitchError, say: Words) -> String {
         PitchError::OutOfReach { block, what, wanted, least, most } => format!(
             "block {block}: no pitch gives a {} of {}, expected between {} and {}",
             called(what),
-            to_millimetre(*wanted, say),
-            to_millimetre(*least, say),
-            to_millimetre(*most, say)
+            to_millimetre(*wanted, format),
+            to_millimetre(*least, format),
+            to_millimetre(*most, format)
         ),
         PitchError::Ambiguous { block, what, wanted, pitches: [flat, steep] } => format!(
             "block {block}: a {} of {} fits {} and {}, expected {} too",
             called(what),
-            to_millimetre(*wanted, say),
+            to_millimetre(*wanted, format),
             degrees(*flat),
             degrees(*steep),
             match what {

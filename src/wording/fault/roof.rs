@@ -4,14 +4,14 @@ use super::ring;
 use crate::roof::SolveError;
 use crate::roof::checks::Check;
 use crate::roof::kernel::points::PointsError;
-use crate::wording::amount::{count, distance, fine_area, fine_volume, hair, list, to_millimetre};
+use crate::wording::amount::{count, distance, fine_area, fine_volume, list, tiny_length, to_millimetre};
 use crate::wording::roof::{blocks, check, left_out};
 use crate::wording::survey::Names;
-use crate::wording::units::Words;
+use crate::wording::units::Format;
 
 /// An error of a roof from outlines.
 #[must_use]
-pub fn roof(error: &SolveError, say: Words) -> String {
+pub fn roof(error: &SolveError, format: Format) -> String {
     match error {
         SolveError::NotFinite { block } => {
             format!("a corner, height or rise of {block} is no finite number, expected numbers a roof can have")
@@ -34,16 +34,16 @@ pub fn roof(error: &SolveError, say: Words) -> String {
         SolveError::Tangled { block, sides, height } => format!(
             "the roof over {block} has no one reading where {} meet at height {}, expected slopes that meet in one way",
             of_sides(sides),
-            to_millimetre(*height, say)
+            to_millimetre(*height, format)
         ),
         SolveError::Unverified { blocks: names, check: failed, faces } => {
             let found = match (failed, failed.numbers()) {
                 (_, None) => String::new(),
                 (Check::PlanArea { .. } | Check::Covered { .. }, Some([expected, found])) => {
-                    format!(" of {}, found {}", fine_area(expected, say), fine_area(found, say))
+                    format!(" of {}, found {}", fine_area(expected, format), fine_area(found, format))
                 }
                 (Check::Volume { .. }, Some([expected, found])) => {
-                    format!(" of {}, found {}", fine_volume(expected, say), fine_volume(found, say))
+                    format!(" of {}, found {}", fine_volume(expected, format), fine_volume(found, format))
                 }
                 (_, Some([expected, found])) => format!(" ({expected:.0}, found {found:.0})"),
             };
@@ -80,7 +80,7 @@ pub(super) fn roof_hint(error: &SolveError) -> &'static str {
 
 /// An error of a roof from points.
 #[must_use]
-pub fn points(error: &PointsError, names: &Names<'_>, say: Words) -> String {
+pub fn points(error: &PointsError, names: &Names<'_>, format: Format) -> String {
     match error {
         PointsError::NoFaces { left_out: faces } => {
             let reasons: Vec<String> = faces.iter().map(|face| left_out(names, face)).collect();
@@ -97,7 +97,10 @@ pub fn points(error: &PointsError, names: &Names<'_>, say: Words) -> String {
             format!("points {first} and {second} of face {face} lie at one place, expected different corners")
         }
         PointsError::OnOneLine { face, within } => {
-            format!("the points of face {face} lie on one line within {}, expected a plane", hair(*within, say))
+            format!(
+                "the points of face {face} lie on one line within {}, expected a plane",
+                tiny_length(*within, format)
+            )
         }
         PointsError::NotInOrder { face, first, second } => format!(
             "the points of face {face} are not in order round it: its sides from {first} and from {second} cross, expected \
@@ -108,22 +111,22 @@ pub fn points(error: &PointsError, names: &Names<'_>, say: Words) -> String {
         }
         PointsError::NotFlat { face, point, by, most } => format!(
             "face {face} is not flat: {point} lies {} from its plane, expected at most {}",
-            distance(*by, say),
-            distance(*most, say)
+            distance(*by, format),
+            distance(*most, format)
         ),
         PointsError::CannotMeet { faces, point, moved, by, most } => format!(
             "the planes of faces {} cannot meet at {point}: {moved} would have to move {}, expected at most {}",
             list(faces),
-            distance(*by, say),
-            distance(*most, say)
+            distance(*by, format),
+            distance(*most, format)
         ),
         PointsError::StayApart { faces, point, gap } => format!(
             "the planes of faces {} stay {} apart at {point}, expected planes that meet",
             list(faces),
-            hair(*gap, say)
+            tiny_length(*gap, format)
         ),
-        PointsError::Several(errors) => {
-            errors.iter().map(|error| points(error, names, say)).collect::<Vec<_>>().join("; ")
+        PointsError::Multiple(errors) => {
+            errors.iter().map(|error| points(error, names, format)).collect::<Vec<_>>().join("; ")
         }
     }
 }
@@ -142,6 +145,6 @@ pub(super) fn points_hint(error: &PointsError) -> &'static str {
         PointsError::CannotMeet { .. } | PointsError::StayApart { .. } => {
             "measure the point again, or look whether it is a corner of all these faces"
         }
-        PointsError::Several(_) => "each stands at its own place",
+        PointsError::Multiple(_) => "each stands at its own place",
     }
 }

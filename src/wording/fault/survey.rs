@@ -5,11 +5,11 @@ use crate::survey::SurveyError;
 use crate::survey::observation::Unit;
 use crate::wording::amount::{count, fine_gap, list};
 use crate::wording::survey::Names;
-use crate::wording::units::Words;
+use crate::wording::units::Format;
 
 /// An error of the adjustment.
 #[must_use]
-pub fn survey(error: &SurveyError, names: &Names<'_>, say: Words) -> String {
+pub fn survey(error: &SurveyError, names: &Names<'_>, format: Format) -> String {
     match error {
         SurveyError::TurnsDoNotClose { block, ring: number, sum, expected, allowed } => format!(
             "the turns of {} add up to {:.1}°, expected {:.0}° within {:.1}°",
@@ -22,7 +22,7 @@ pub fn survey(error: &SurveyError, names: &Names<'_>, say: Words) -> String {
             let by = match (by, unit) {
                 (None, _) => String::new(),
                 (Some(by), Unit::Radian) => format!(" by {:.3}°", by.to_degrees()),
-                (Some(by), Unit::Metre) => format!(" by {}", fine_gap(*by, say)),
+                (Some(by), Unit::Metre) => format!(" by {}", fine_gap(*by, format)),
                 (Some(by), Unit::Pixel) => format!(" by {by:.1} px"),
                 (Some(by), Unit::One) => format!(" by {by:.4}"),
             };

@@ -3,12 +3,12 @@
 use super::{quantity, unread};
 use crate::job::reading::{Bearers, Conflict, Counted, Fault, Named, ValueKind};
 use crate::wording::amount::count;
-use crate::wording::units::Words;
+use crate::wording::units::Format;
 
 /// The message; `written` is what stands at the place.
 // One arm a fault.
 #[allow(clippy::too_many_lines)]
-pub(super) fn message(fault: &Fault, written: &str, say: Words) -> String {
+pub(super) fn message(fault: &Fault, written: &str, format: Format) -> String {
     match fault {
         Fault::Unclosed { is_table } => {
             format!("the {} that starts here is never closed", if *is_table { "table" } else { "list" })
@@ -81,7 +81,7 @@ pub(super) fn message(fault: &Fault, written: &str, say: Words) -> String {
         Fault::LongSide { .. } => "a side between these places is longer than any side of a building".to_owned(),
         Fault::DesignOpen { .. } => "the outline of this design does not close".to_owned(),
         Fault::TurnSum { .. } => "the turns of this outline do not go once round".to_owned(),
-        Fault::Outline(error) => crate::wording::fault::outline(error, say),
+        Fault::Outline(error) => crate::wording::fault::outline(error, format),
         Fault::HeightAssumed { block } => {
             format!("block {block:?} does not say how high it stands: 0 above datum is taken")
         }

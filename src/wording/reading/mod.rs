@@ -7,13 +7,13 @@ mod quantity;
 
 use crate::base::diagnostic::{Diagnostic, Label};
 use crate::job::reading::{Beside, EditError, PictureError, Problem, Unread};
-use crate::wording::units::Words;
+use crate::wording::units::Format;
 
 pub use quantity::{expected as quantity_expected, hint as quantity_hint, message as quantity};
 
 /// A problem as people and scripts are told it.
 #[must_use]
-pub fn diagnostic(problem: &Problem, say: Words) -> Diagnostic {
+pub fn diagnostic(problem: &Problem, format: Format) -> Diagnostic {
     let fault = &problem.fault;
     let label = |(span, what): &(std::ops::Range<usize>, Beside)| Label { span: span.clone(), message: beside(what) };
     let mut hints = expected::hints(problem);
@@ -24,7 +24,7 @@ pub fn diagnostic(problem: &Problem, say: Words) -> Diagnostic {
         code: fault.code(),
         severity: problem.severity,
         span: Some(problem.span.clone()),
-        message: message::message(fault, problem.written.as_deref().unwrap_or(""), say),
+        message: message::message(fault, problem.written.as_deref().unwrap_or(""), format),
         found: expected::found(problem),
         expected: expected::expected(fault),
         labels: problem.beside.iter().map(label).collect(),

@@ -1,20 +1,20 @@
 //! Cautions, each with its source. Local law and the material's own instructions come first.
 
 use crate::takeoff::work::Caution;
-use crate::wording::units::Words;
+use crate::wording::units::Format;
 
 /// A caution as one or two sentences.
 #[must_use]
-pub fn caution(caution: Caution, say: Words) -> String {
+pub fn caution(caution: Caution, format: Format) -> String {
     match caution {
         Caution::Fall { from } => format!(
             "A fall from a low roof kills. Secure yourself as local law says before you leave the ladder, at any height and from \
              {} at the latest (29 CFR 1926.501(b)(13)).",
-            say.length(from)
+            format.length(from)
         ),
         Caution::Ladder { above } => format!(
             "Ladder: foot out by a quarter of its working length, top {} above the landing, tied (29 CFR 1926.1053, from memory).",
-            say.length(above)
+            format.length(above)
         ),
         Caution::Weather => {
             "Not alone, not on a wet, iced or windy roof, not near power lines.".to_owned()

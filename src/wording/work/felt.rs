@@ -5,10 +5,10 @@ use crate::takeoff::card::Direction;
 use crate::takeoff::felt::Layer;
 use crate::takeoff::work::{Collar, FeltEdges, FeltLayer};
 use crate::wording::amount::list;
-use crate::wording::units::Words;
+use crate::wording::units::Format;
 
 /// A layer.
-pub(super) fn layer(felt: &FeltLayer, say: Words) -> String {
+pub(super) fn layer(felt: &FeltLayer, format: Format) -> String {
     let mut told = Vec::new();
     match felt.layer {
         Layer::Base => told.push("On a deck that is dry, swept and free of proud nails.".to_owned()),
@@ -19,9 +19,9 @@ pub(super) fn layer(felt: &FeltLayer, say: Words) -> String {
         ),
     }
     if let Some(width) = felt.in_valleys {
-        told.push(format!("First a strip {} wide down each valley, pressed well into it.", say.fine(width)));
+        told.push(format!("First a strip {} wide down each valley, pressed well into it.", format.fine(width)));
     }
-    let width = say.fine(felt.width);
+    let width = format.fine(felt.width);
     told.push(match felt.direction {
         Direction::Across => format!("Strips of {width} across the slope, from the eave up, the upper over the lower."),
         Direction::Up => format!(
@@ -32,7 +32,7 @@ pub(super) fn layer(felt: &FeltLayer, say: Words) -> String {
     match (felt.layer, felt.first) {
         (Layer::Base, Some(first)) => told.push(format!(
             "The first strip {} wide, so that side laps of the two layers stand apart.",
-            say.fine(first)
+            format.fine(first)
         )),
         (Layer::Cap, _) => {
             told.push("The first strip at its full width: its side laps stand beside those below.".to_owned());
@@ -42,18 +42,18 @@ pub(super) fn layer(felt: &FeltLayer, say: Words) -> String {
     told.push(format!(
         "Side laps {}, end laps {}, those of neighbouring strips at least {} apart; what a roll has left begins a later strip, as \
          listed strip by strip.",
-        say.fine(felt.side_lap),
-        say.fine(felt.end_lap),
-        say.fine(felt.stagger)
+        format.fine(felt.side_lap),
+        format.fine(felt.end_lap),
+        format.fine(felt.stagger)
     ));
     if let Some(over) = felt.over {
         told.push(format!(
             "{} over ridges, hips and breaks and past the centre of valleys; the slope that runs over a ridge is laid last.",
-            capital(&say.fine(over))
+            capital(&format.fine(over))
         ));
     }
     if let Some(upstand) = felt.upstand {
-        told.push(format!("At walls over a triangular fillet and {} up, never in a sharp bend.", say.fine(upstand)));
+        told.push(format!("At walls over a triangular fillet and {} up, never in a sharp bend.", format.fine(upstand)));
     }
     match felt.layer {
         Layer::Base => {
@@ -72,15 +72,15 @@ pub(super) fn layer(felt: &FeltLayer, say: Words) -> String {
             if let Some([eave, verge]) = felt.past {
                 told.push(format!(
                     "Bonded onto the metal, {} past the deck at the eave and {} at verges, so that water drips clear.",
-                    say.fine(eave),
-                    say.fine(verge)
+                    format.fine(eave),
+                    format.fine(verge)
                 ));
             }
             if let Some(adhesive) = felt.adhesive {
                 told.push(format!(
                     "Adhesive all over, {}, laps with it: too much blisters and slides. Rolled down from the middle outwards, \
                      laps last, until a little shows along every edge.",
-                    say.spread(adhesive)
+                    format.spread(adhesive)
                 ));
             }
         }
@@ -90,25 +90,25 @@ pub(super) fn layer(felt: &FeltLayer, say: Words) -> String {
 }
 
 /// Metal between the layers.
-pub(super) fn edges(edges: &FeltEdges, say: Words) -> String {
-    let eaves = edges.eaves.as_ref().map(|metal| format!("drip metal, {}", along(metal, "eaves and breaks", say)));
+pub(super) fn edges(edges: &FeltEdges, format: Format) -> String {
+    let eaves = edges.eaves.as_ref().map(|metal| format!("drip metal, {}", along(metal, "eaves and breaks", format)));
     let verges = edges.verges.as_ref().map(|metal| {
-        format!("with an upstand that keeps water on the roof, {}", along(metal, "verges and top edges", say))
+        format!("with an upstand that keeps water on the roof, {}", along(metal, "verges and top edges", format))
     });
     let each: Vec<String> = [eaves, verges].into_iter().flatten().collect();
     format!("Over the base layer, its flange primed for the cap sheet that comes over it: {}.", each.join("; "))
 }
 
 /// Round an opening.
-pub(super) fn collar(collar: &Collar, say: Words) -> String {
+pub(super) fn collar(collar: &Collar, format: Format) -> String {
     let what = if collar.what.is_empty() { "opening" } else { &collar.what };
-    let lengths: Vec<String> = collar.lengths.iter().map(|length| say.length(*length)).collect();
+    let lengths: Vec<String> = collar.lengths.iter().map(|length| format.length(*length)).collect();
     format!(
         "{}: over a triangular fillet, strips of cap sheet {} wide, {} up its sides and the rest out over the slope, bonded all \
          over: the lower side first, then the two beside it, the upper one last, each over the one before. Lengths: {}.",
         capital(what),
-        say.fine(collar.width),
-        say.fine(collar.upstand),
+        format.fine(collar.width),
+        format.fine(collar.upstand),
         list(&lengths)
     )
 }

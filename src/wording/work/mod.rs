@@ -17,7 +17,7 @@ use crate::takeoff::card::TabShape;
 use crate::takeoff::felt::Layer;
 use crate::takeoff::goods::DeckKind;
 use crate::takeoff::work::{Along, Caution, Opened, Step, Task};
-use crate::wording::units::Words;
+use crate::wording::units::Format;
 
 /// Heading of a step.
 #[must_use]
@@ -57,12 +57,12 @@ pub fn heading(step: &Step) -> &'static str {
 /// What is done in a step: one or more sentences.
 #[must_use]
 #[allow(clippy::too_many_lines)] // One arm a task.
-pub fn message(step: &Step, say: Words) -> String {
+pub fn message(step: &Step, format: Format) -> String {
     match &step.task {
         Task::Prepare { load } => format!(
             "Scaffold or anchors, ladders, tools and material in their places before anybody works on the slope. {} come to \
              lie on the deck: spread packs along the ridge, never in one place.",
-            say.weight(*load)
+            format.weight(*load)
         ),
         Task::Strip { what, stays, layers, area, weight, skip } => {
             let stays = if stays.is_empty() { String::new() } else { format!(" What stays: {}.", list(stays)) };
@@ -70,16 +70,18 @@ pub fn message(step: &Step, say: Words) -> String {
                 "{} of {what}: {}, {}, {} loose in a skip. Strip only what is dried in the same day, and renew old \
                  flashings.{stays}",
                 count(*layers as usize, "layer", "layers"),
-                say.area(*area),
-                say.weight(*weight),
-                say.volume(*skip)
+                format.area(*area),
+                format.weight(*weight),
+                format.volume(*skip)
             )
         }
         Task::MendDeck { renew } => format!(
             "Renew what is soaked, soft or sagging, {} by the estimate; drive or pull every nail that stands proud.",
-            say.area(*renew)
+            format.area(*renew)
         ),
-        Task::Deck { kind, thickness, spacing, gap, gauge } => deck(*kind, [*thickness, *spacing], *gap, *gauge, say),
+        Task::Deck { kind, thickness, spacing, gap, gauge } => {
+            deck(*kind, [*thickness, *spacing], *gap, *gauge, format)
+        }
         Task::Boards { length, vents } => {
             let vents = if *vents > 0 {
                 format!(" {} in the soffit, spread along the eaves.", capital(&count(*vents as usize, "vent", "vents")))
@@ -88,34 +90,36 @@ pub fn message(step: &Step, say: Words) -> String {
             };
             format!(
                 "Boards and soffit, straight and level, as they are on the order: {} of edges in all.{vents}",
-                say.length(*length)
+                format.length(*length)
             )
         }
         Task::EaveMetal(metal) => {
-            format!("Before the underlay, which comes to lie over it: {}.", along(metal, "eaves", say))
+            format!("Before the underlay, which comes to lie over it: {}.", along(metal, "eaves", format))
         }
-        Task::Underlay { .. } => underlay(&step.task, say),
-        Task::VergeMetal(metal) => format!("Over the underlay: {}.", along(metal, "verges", say)),
+        Task::Underlay { .. } => underlay(&step.task, format),
+        Task::VergeMetal(metal) => format!("Over the underlay: {}.", along(metal, "verges", format)),
         Task::ValleyLining { width, along: metal } => format!(
             "Lining {} wide from the foot up, upper pieces over lower ones: {}. Fixed at its edges only, so that it can move.",
-            say.fine(*width),
-            along(metal, "valleys", say)
+            format.fine(*width),
+            along(metal, "valleys", format)
         ),
         Task::Breaks(metal) => format!(
             "When the courses below have reached the break: {}, over their heads; the starter above lies on it.",
-            along(metal, "breaks", say)
+            along(metal, "breaks", format)
         ),
-        Task::Starter { .. } | Task::Courses(_) | Task::Sheets { .. } | Task::Trim(_) => covering::message(step, say),
-        Task::Felt(layer) => felt::layer(layer, say),
-        Task::FeltEdges(edges) => felt::edges(edges, say),
-        Task::Collar(collar) => felt::collar(collar, say),
-        Task::Opening(opened) => opening(opened, say),
+        Task::Starter { .. } | Task::Courses(_) | Task::Sheets { .. } | Task::Trim(_) => {
+            covering::message(step, format)
+        }
+        Task::Felt(layer) => felt::layer(layer, format),
+        Task::FeltEdges(edges) => felt::edges(edges, format),
+        Task::Collar(collar) => felt::collar(collar, format),
+        Task::Opening(opened) => opening(opened, format),
         Task::Walls { along: metal, upstand, cover, step, kick_outs } => {
-            let turned = format!("{} up the wall and {} over the covering", say.fine(*upstand), say.fine(*cover));
+            let turned = format!("{} up the wall and {} over the covering", format.fine(*upstand), format.fine(*cover));
             let mut told = match (metal, step) {
                 (Some(metal), _) => format!(
                     "{}, {turned}, behind the cladding or let into the wall.",
-                    capital(&along(metal, "walls", say)),
+                    capital(&along(metal, "walls", format)),
                 ),
                 (None, _) => format!("Every piece {turned}, behind the cladding or let into the wall."),
             };
@@ -123,7 +127,7 @@ pub fn message(step: &Step, say: Words) -> String {
                 told.push_str(&format!(
                     " Up raking walls a step piece with every course, each at least {} long, the upper over the lower, \
                      and no metal along the wall beside them.",
-                    say.fine(*step)
+                    format.fine(*step)
                 ));
             }
             if *kick_outs > 0 {
@@ -136,14 +140,14 @@ pub fn message(step: &Step, say: Words) -> String {
         }
         Task::TopEdges(metal) => format!(
             "Over the last course and down the face of the edge: {}; bedded, fixed clear of the course below.",
-            along(metal, "top edges", say)
+            along(metal, "top edges", format)
         ),
-        Task::Caps { .. } => caps(&step.task, step.again, say),
+        Task::Caps { .. } => caps(&step.task, step.again, format),
         Task::Gutters { length, outlets, brackets } => format!(
             "{} of gutters on brackets every {} at most, joined round the corners, falling to the outlets, {outlets} in all; \
              the drip falls into the gutter, not behind it.",
-            say.length(*length),
-            say.fine(*brackets)
+            format.length(*length),
+            format.fine(*brackets)
         ),
         Task::Vents { count: vents } => format!(
             "{} as high as the roof allows, cut in before the ridge is closed.",
@@ -195,14 +199,14 @@ pub struct Listed {
 /// All steps in order, each with its cautions: told in full where they first arise, by name in every step after it; a step
 /// that goes on with the one just before it, on other faces and with the same cautions, leaves them to it.
 #[must_use]
-pub fn listed(steps: &[Step], roof: &Roof, say: Words) -> Vec<Listed> {
+pub fn listed(steps: &[Step], roof: &Roof, format: Format) -> Vec<Listed> {
     let mut known: Vec<Caution> = Vec::new();
     let mut list = Vec::new();
     let mut previous: Option<&Step> = None;
     for step in steps {
         let (again, new): (Vec<Caution>, Vec<Caution>) =
             step.cautions.iter().partition(|caution| known.iter().any(|other| other == *caution));
-        let mut cautions: Vec<String> = new.iter().map(|&about| caution(about, say)).collect();
+        let mut cautions: Vec<String> = new.iter().map(|&about| caution(about, format)).collect();
         let goes_on =
             previous.is_some_and(|before: &Step| heading(before) == heading(step) && before.cautions == step.cautions);
         if !again.is_empty() && !goes_on {
@@ -211,31 +215,45 @@ pub fn listed(steps: &[Step], roof: &Roof, say: Words) -> Vec<Listed> {
         }
         known.extend(new);
         previous = Some(step);
-        list.push(Listed { title: title(step, roof), message: message(step, say), cautions });
+        list.push(Listed { title: title(step, roof), message: message(step, format), cautions });
     }
     list
 }
 
-fn along(metal: &Along, of: &str, say: Words) -> String {
-    format!("{} of {of}, pieces of {} lapped {}", say.length(metal.length), say.stock(metal.piece), say.fine(metal.lap))
+fn along(metal: &Along, of: &str, format: Format) -> String {
+    format!(
+        "{} of {of}, pieces of {} lapped {}",
+        format.length(metal.length),
+        format.stock(metal.piece),
+        format.fine(metal.lap)
+    )
 }
 
-fn deck(kind: DeckKind, [thickness, spacing]: [f64; 2], gap: Option<f64>, gauge: Option<f64>, say: Words) -> String {
-    let (thick, apart) = (say.fine(thickness), say.fine(spacing));
+fn deck(
+    kind: DeckKind,
+    [thickness, spacing]: [f64; 2],
+    gap: Option<f64>,
+    gauge: Option<f64>,
+    format: Format,
+) -> String {
+    let (thick, apart) = (format.fine(thickness), format.fine(spacing));
     match (kind, gauge) {
         (DeckKind::Battens, gauge) => format!(
             "{thick} thick on bearers {apart} apart, ends on bearers and staggered{}; straight, for every course shows it.",
-            gauge.map_or_else(String::new, |gauge| format!(", {} from one to the next", covering::length(gauge, say)))
+            gauge.map_or_else(String::new, |gauge| format!(
+                ", {} from one to the next",
+                covering::length(gauge, format)
+            ))
         ),
         (DeckKind::Boards | DeckKind::Sheets, _) => format!(
             "{thick} thick on bearers {apart} apart, joints on bearers and staggered{}. Swept clean, dry and flat, every nail \
              home, before anything goes on it.",
-            gap.map_or_else(String::new, |gap| format!(", a gap of {} at sheet edges", say.fine(gap)))
+            gap.map_or_else(String::new, |gap| format!(", a gap of {} at sheet edges", format.fine(gap)))
         ),
     }
 }
 
-fn underlay(task: &Task, say: Words) -> String {
+fn underlay(task: &Task, format: Format) -> String {
     let Task::Underlay { head_lap, end_lap, over, upstand, double, over_metal, in_valleys, barrier } = task else {
         return String::new();
     };
@@ -243,7 +261,7 @@ fn underlay(task: &Task, say: Words) -> String {
     if let Some(inside) = barrier {
         told.push_str(&format!(
             "First the self-adhesive barrier, from the eave to {} inside the warm wall, measured level. ",
-            say.fine(*inside)
+            format.fine(*inside)
         ));
     }
     if *in_valleys {
@@ -254,15 +272,15 @@ fn underlay(task: &Task, say: Words) -> String {
          Smooth, without folds.",
         if *over_metal { "over the eave metal, " } else { "" },
         if *double { "in two layers, a narrow row first, " } else { "" },
-        say.fine(*head_lap),
-        say.fine(*end_lap),
-        say.fine(*over),
-        say.fine(*upstand)
+        format.fine(*head_lap),
+        format.fine(*end_lap),
+        format.fine(*over),
+        format.fine(*upstand)
     ));
     told
 }
 
-fn opening(opened: &Opened, say: Words) -> String {
+fn opening(opened: &Opened, format: Format) -> String {
     let Opened {
         what,
         clear,
@@ -285,19 +303,19 @@ fn opening(opened: &Opened, say: Words) -> String {
             "{}: the apron over the sheets below, {} past each side; metal up both sides, over the next rib. Sheets stop {} clear \
              of it. {back}",
             capital(&what),
-            say.fine(*past_side),
-            say.fine(*clear)
+            format.fine(*past_side),
+            format.fine(*clear)
         );
     }
     let back = match (back_course, saddle) {
         (Some(course), true) => format!(
             "Behind it a saddle that sheds water to both sides, and the back piece, {} past each side; course {course} and those \
              above lie over it and take up the grid again.",
-            say.fine(*past_side)
+            format.fine(*past_side)
         ),
         (Some(course), false) => format!(
             "The back piece, {} past each side; course {course} and those above lie over it and take up the grid again.",
-            say.fine(*past_side)
+            format.fine(*past_side)
         ),
         (None, _) => "It reaches the ridge: the caps close on it, and no back piece is laid.".to_owned(),
     };
@@ -306,13 +324,13 @@ fn opening(opened: &Opened, say: Words) -> String {
          step piece with every course at each side, {step_count} a side, each at least {} long, the upper over the lower. Courses \
          stop {} clear of it. {back}",
         capital(&what),
-        say.fine(*past_side),
-        say.fine(*step_length),
-        say.fine(*clear)
+        format.fine(*past_side),
+        format.fine(*step_length),
+        format.fine(*clear)
     )
 }
 
-fn caps(task: &Task, again: bool, say: Words) -> String {
+fn caps(task: &Task, again: bool, format: Format) -> String {
     let Task::Caps { kind, why, count: number, exposure, nails, from_strips, warm_below } = task else {
         return String::new();
     };
@@ -331,21 +349,21 @@ fn caps(task: &Task, again: bool, say: Words) -> String {
     if let Some(celsius) = warm_below.filter(|_| !again) {
         told.push_str(&format!(
             "Below {} warm each cap on its back before it is bent, so that it does not crack. ",
-            say.temperature(celsius)
+            format.temperature(celsius)
         ));
     }
     told.push_str(&format!(
         "{}, each showing {}, {}.",
         capital(&count(*number as usize, "cap", "caps")),
-        say.fine(*exposure),
+        format.fine(*exposure),
         caps_run(*why)
     ));
     if let Some([from_butt, from_side]) = nails.filter(|_| !again) {
         told.push_str(&format!(
             " Nails {} from the butt and {} from the sides, longer than those of the courses; the last cap nailed through its \
              face and sealed.",
-            say.fine(from_butt),
-            say.fine(from_side)
+            format.fine(from_butt),
+            format.fine(from_side)
         ));
     }
     if *kind == EdgeKind::Ridge {

@@ -13,7 +13,7 @@ mod under;
 
 use eavewright::input::{self, Files};
 use eavewright::job::{self, Options, order};
-use eavewright::wording::units::Words;
+use eavewright::wording::units::Format;
 use eavewright::write::takeoff_json::TakeoffTwin;
 use follow::{Followed, follow};
 use serde_json::Value;
@@ -78,7 +78,7 @@ fn answered(text: &str, rows: bool) -> Option<Value> {
     let (job, ..) = input::read("roof.toml", text, &Cards).ok()?;
     let answer = job::solve(&job, &Options { steps: false, spread: false }).ok()?;
     let order = order::take_off(&job, &answer);
-    Some(serde_json::to_value(TakeoffTwin::new(&order, &answer.roof, Words::of(job.units), rows)).unwrap())
+    Some(serde_json::to_value(TakeoffTwin::new(&order, &answer.roof, Format::of(job.units), rows)).unwrap())
 }
 
 /// Follows a roof file's sheet with a card.

@@ -12,7 +12,7 @@ mod valleys;
 use super::solved;
 use eavewright::roof::Roof;
 use eavewright::takeoff::covering::margins;
-use eavewright::takeoff::layout::{FaceLayout, Piece};
+use eavewright::takeoff::layout::{FaceLayout, LaidPiece};
 use eavewright::takeoff::model::Covering;
 use eavewright::takeoff::outline::{CoveredFace, Folds, cover};
 use eavewright::takeoff::valleys::Valleys;
@@ -33,7 +33,7 @@ fn placed(layout: &FaceLayout) -> usize {
 }
 
 /// Left and right end of what is kept of a piece.
-fn extent(piece: &Piece) -> [f64; 2] {
+fn extent(piece: &LaidPiece) -> [f64; 2] {
     let u = || piece.parts.iter().flatten().map(|place| place.x);
     [u().fold(f64::INFINITY, f64::min), u().fold(f64::NEG_INFINITY, f64::max)]
 }

@@ -57,6 +57,6 @@ pub fn sheet(taken: &Taken) -> String {
         audience: Audience::Own,
         full: true,
     };
-    let html = eavewright::cli::sheet::sheet(&input, eavewright::cli::sheet::Format::Html).unwrap();
+    let html = eavewright::cli::sheet::sheet(&input, eavewright::cli::sheet::FileFormat::Html).unwrap();
     String::from_utf8(html).unwrap().split_whitespace().collect::<Vec<_>>().join(" ")
 }

@@ -248,7 +248,7 @@ fn rule_19_what_one_face_leaves_serves_the_next_and_the_strips_saved_are_the_off
         let gauge = answer.faces[0].gauge;
         let alone: usize = faces(&roof, &card)
             .iter()
-            .map(|face| lay(face, &eavewright::takeoff::lay::Piecework { gauge, ..work }).new_pieces())
+            .map(|face| lay(face, &eavewright::takeoff::lay::CoursingSpec { gauge, ..work }).new_pieces())
             .sum();
         let together: usize = answer.layouts.iter().map(FaceLayout::new_pieces).sum();
         assert!(together <= alone, "{together} together, {alone} alone");
@@ -390,7 +390,7 @@ fn rule_21_exposures_and_caps_make_up_every_face_and_two_layers_lie_everywhere()
                     let place = Point2::new(u, v);
                     if cells.iter().any(|cell| cell.left[0] < u && u < cell.right[0]) {
                         places += 1;
-                        let over = |piece: &&eavewright::takeoff::layout::Piece| contains(&piece.parts, &place);
+                        let over = |piece: &&eavewright::takeoff::layout::LaidPiece| contains(&piece.parts, &place);
                         let of_course =
                             |course: &&&eavewright::takeoff::layout::Course| course.pieces.iter().filter(over).count();
                         let each: Vec<usize> = near_by.iter().map(|course| of_course(&course)).collect();

@@ -3,7 +3,7 @@
 mod both_ways;
 mod break_cautions;
 mod break_findings;
-mod told;
+mod digits;
 
 use super::follow_the_sheet::roofs;
 use super::solved;
@@ -11,7 +11,7 @@ use eavewright::input::{self, NoFiles};
 use eavewright::job::answer::Answer;
 use eavewright::job::{self, Job, Options, order};
 use eavewright::takeoff::TakeOff;
-use eavewright::wording::units::Words;
+use eavewright::wording::units::Format;
 use eavewright::write::takeoff_json::TakeoffTwin;
 use serde_json::Value;
 
@@ -41,7 +41,7 @@ fn taken(text: &str) -> Taken {
 impl Taken {
     /// `takeoff --json`.
     fn json(&self) -> Value {
-        let twin = TakeoffTwin::new(&self.order, &self.answer.roof, Words::of(self.job.units), false);
+        let twin = TakeoffTwin::new(&self.order, &self.answer.roof, Format::of(self.job.units), false);
         serde_json::to_value(twin).unwrap()
     }
 

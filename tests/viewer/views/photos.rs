@@ -5,7 +5,7 @@ use super::plain::{keep, press, settle, show_in_all, sized};
 use eavewright::input::{self, NoFiles};
 use eavewright::job;
 use eavewright::roof::model::solid;
-use eavewright::viewer::app::desk::Desk;
+use eavewright::viewer::app::state::AppState;
 use eavewright::viewer::backend::Unsure;
 use eavewright::viewer::editors::views::Tab;
 use eavewright::viewer::render::camera::{Camera, View};
@@ -85,7 +85,7 @@ fn job_with_photo(folder: &std::path::Path, wrong: Option<&str>) -> (String, Pat
     (text, path)
 }
 
-fn opened(wrong: Option<&str>) -> (tempfile::TempDir, Harness<'static, Desk>, String) {
+fn opened(wrong: Option<&str>) -> (tempfile::TempDir, Harness<'static, AppState>, String) {
     let folder = tempfile::tempdir().unwrap();
     let (text, path) = job_with_photo(folder.path(), wrong);
     let mut harness = sized(&text, Some(path), [1280.0, 800.0]);
@@ -113,7 +113,7 @@ fn the_solved_roof_lies_over_its_photo() {
 #[test]
 fn a_mark_is_nudged_dragged_taken_back_and_removed() {
     let (_folder, mut harness, text) = opened(None);
-    let name = |harness: &Harness<'static, Desk>| harness.get_by_label_contains("mark R1 at").rect().center();
+    let name = |harness: &Harness<'static, AppState>| harness.get_by_label_contains("mark R1 at").rect().center();
     harness.get_by_label_contains("mark R1 at").focus();
     harness.run_steps(2);
     harness.key_press(Key::ArrowRight);

@@ -2,7 +2,7 @@
 
 use super::plain::{HIP, STABLE, press, settle, show_in_all, window};
 use eavewright::roof::EdgeKind;
-use eavewright::viewer::app::desk::Desk;
+use eavewright::viewer::app::state::AppState;
 use eavewright::viewer::render::scene::Shade;
 use eavewright::viewer::render::section::Cutting;
 use eframe::egui::{self, Key};
@@ -13,11 +13,11 @@ use nalgebra::Point3;
 const APPLE: &str = include_str!("../../../examples/apple_store.toml");
 
 /// Where a place of the job appears in the window.
-fn on_screen(harness: &Harness<'static, Desk>, place: &Point3<f64>) -> egui::Pos2 {
+fn on_screen(harness: &Harness<'static, AppState>, place: &Point3<f64>) -> egui::Pos2 {
     let view = harness.get_by_label_contains("roof in 3D").rect();
-    let desk = harness.state();
-    let scene = &desk.shown.as_ref().unwrap().scene;
-    let at = desk.canvas.camera.unwrap().appears(&(place - scene.origin), desk.canvas.aspect).unwrap();
+    let app = harness.state();
+    let scene = &app.shown.as_ref().unwrap().scene;
+    let at = app.canvas.camera.unwrap().appears(&(place - scene.origin), app.canvas.aspect).unwrap();
     #[allow(clippy::cast_possible_truncation)]
     let share = egui::vec2(at.x as f32, at.y as f32);
     view.min + share * view.size()
@@ -127,9 +127,9 @@ fn courses_are_those_of_the_layout() {
 }
 
 /// Figures of the water as told beside the view: what, and how much.
-fn told_of_water(harness: &Harness<'static, Desk>) -> Vec<(String, String)> {
-    let desk = harness.state();
-    let figures = desk.water.figures(desk.shown.as_ref().unwrap());
+fn told_of_water(harness: &Harness<'static, AppState>) -> Vec<(String, String)> {
+    let app = harness.state();
+    let figures = app.water.figures(app.shown.as_ref().unwrap());
     for figure in figures {
         let words = format!("{} {}", figure.edge, figure.does);
         assert!(harness.query_all_by_label(&words).next().is_some(), "{words} is not told");

@@ -1,6 +1,6 @@
 //! Pitches compared and one taken.
 
-use super::desk::{HIP, Plain, area, keep, settle, window};
+use super::state::{HIP, Plain, area, keep, settle, window};
 use eavewright::viewer::editors::views::Tab;
 use egui_kittest::kittest::Queryable;
 use std::sync::Arc;

@@ -1,6 +1,6 @@
 //! What stops the work and what casts doubt stands on top of what the roof means.
 
-use super::desk::{Plain, keep, window};
+use super::state::{Plain, keep, window};
 use egui_kittest::kittest::Queryable;
 use std::sync::Arc;
 

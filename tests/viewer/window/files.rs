@@ -1,9 +1,9 @@
 //! Opening, saving and writing, with dialogs that answer by themselves.
 
-use super::desk::{HIP, Plain, settle, type_into, window};
-use eavewright::viewer::app::desk::Desk;
+use super::state::{HIP, Plain, settle, type_into, window};
 use eavewright::viewer::app::dialog::{Chosen, Dialogs, Question};
 use eavewright::viewer::app::files::What;
+use eavewright::viewer::app::state::AppState;
 use eavewright::viewer::backend::Output;
 use eframe::egui::{Key, Modifiers};
 use egui_kittest::Harness;
@@ -23,13 +23,13 @@ impl Dialogs for Answers {
     }
 }
 
-fn answering(harness: &mut Harness<'static, Desk>, path: PathBuf) -> Arc<Answers> {
+fn answering(harness: &mut Harness<'static, AppState>, path: PathBuf) -> Arc<Answers> {
     let dialogs = Arc::new(Answers(path, Mutex::default()));
     harness.state_mut().dialogs = dialogs.clone();
     dialogs
 }
 
-fn until(harness: &mut Harness<'static, Desk>, done: impl Fn(&Desk) -> bool) {
+fn until(harness: &mut Harness<'static, AppState>, done: impl Fn(&AppState) -> bool) {
     let start = Instant::now();
     while !done(harness.state()) {
         assert!(start.elapsed() < Duration::from_mins(1), "said: {:?}", harness.state().said);
@@ -47,7 +47,7 @@ fn a_new_roof_is_saved_and_opened_again() {
     let mut harness = window(backend.clone(), HIP, [1280.0, 800.0]);
     let dialogs = answering(&mut harness, path.clone());
     harness.key_press_modifiers(Modifiers::COMMAND, Key::S);
-    until(&mut harness, |desk| desk.path.is_some());
+    until(&mut harness, |app| app.path.is_some());
     assert_eq!(*dialogs.1.lock().unwrap(), [Question::Save("roof.toml".to_owned())]);
     assert_eq!(std::fs::read_to_string(&path).unwrap(), HIP);
     type_into(&mut harness, "length of side A", "9.31");
@@ -73,7 +73,7 @@ fn a_path_can_be_typed_where_there_is_no_dialog() {
     let folder = tempfile::tempdir().unwrap();
     let path = folder.path().join("typed");
     let mut harness = window(Arc::new(Plain::default()), HIP, [1280.0, 800.0]);
-    harness.state_mut().act(eavewright::viewer::app::keys::Deed::SaveAs);
+    harness.state_mut().act(eavewright::viewer::app::keys::Action::SaveAs);
     harness.run_steps(4);
     type_into(&mut harness, "Save as", &path.display().to_string());
     harness.get_by_label("Do it").click();
@@ -95,7 +95,7 @@ fn models_drawings_and_the_sheet_are_written_beside_the_window() {
         let mut harness = window(Arc::new(Plain::default()), HIP, [1280.0, 800.0]);
         answering(&mut harness, folder.path().join(name));
         harness.state_mut().ask(What::Write(output));
-        until(&mut harness, |desk| desk.said.0.starts_with("wrote") || desk.said.1);
+        until(&mut harness, |app| app.said.0.starts_with("wrote") || app.said.1);
         assert!(harness.state().said.0.contains(name) && !harness.state().said.1, "{:?}", harness.state().said);
         assert!(std::fs::metadata(folder.path().join(written)).unwrap().len() > 500, "{written}");
     }
@@ -106,7 +106,7 @@ fn what_can_not_be_written_is_said_and_writing_is_called_off() {
     let folder = tempfile::tempdir().unwrap();
     let mut harness = window(Arc::new(Plain::default()), HIP, [1280.0, 800.0]);
     harness.state_mut().write_out(Output::Model, folder.path().join("roof.xyz"));
-    until(&mut harness, |desk| desk.said.1);
+    until(&mut harness, |app| app.said.1);
     assert!(harness.state().said.0.contains("says no kind of model"), "{:?}", harness.state().said);
     // A backend that never ends by itself.
     let mut harness = window(Arc::new(Plain { is_slow: true, ..Plain::default() }), HIP, [1280.0, 800.0]);
@@ -114,7 +114,7 @@ fn what_can_not_be_written_is_said_and_writing_is_called_off() {
     harness.run_steps(2);
     assert!(harness.query_by_label("progress of writing").is_some());
     harness.get_by_label("Call it off").click();
-    until(&mut harness, |desk| desk.said.1);
+    until(&mut harness, |app| app.said.1);
     assert!(harness.state().said.0.starts_with("called off"), "{:?}", harness.state().said);
     assert!(!folder.path().join("never").exists());
 }
@@ -123,22 +123,22 @@ fn what_can_not_be_written_is_said_and_writing_is_called_off() {
 fn what_is_called_off_writes_nothing() {
     use eavewright::cli::view::Tool;
     use eavewright::viewer::backend::{Backend, Source, Writing};
-    use eavewright::viewer::errand::{Errand, Wake};
+    use eavewright::viewer::background_task::{BackgroundTask, Wake};
     let folder = tempfile::tempdir().unwrap();
     let wake: Wake = Arc::new(|| {});
     for (output, name) in [(Output::Model, "a.glb"), (Output::Drawings, "b"), (Output::Sheet, "c.pdf")] {
         let to = folder.path().join(name);
         let place = to.clone();
-        let errand = Errand::start("write", &wake, move |progress| {
+        let task = BackgroundTask::start("write", &wake, move |progress| {
             while !progress.is_called_off() {
                 std::thread::yield_now();
             }
             let source = Source { text: HIP, path: None };
             Tool.write_out(&Writing { source, output, to: &place, progress })
         });
-        errand.call_off();
+        task.call_off();
         let result = loop {
-            if let Some(result) = errand.poll() {
+            if let Some(result) = task.poll() {
                 break result.unwrap();
             }
             std::thread::yield_now();
@@ -227,7 +227,7 @@ fn the_line_for_a_path_stays_until_a_dialog_was_left() {
         let mut harness = window(Arc::new(Plain::default()), HIP, [1280.0, 800.0]);
         harness.state_mut().dialogs = Arc::new(Left(Duration::from_millis(700)));
         harness.input_mut().focused = true;
-        harness.state_mut().act(eavewright::viewer::app::keys::Deed::SaveAs);
+        harness.state_mut().act(eavewright::viewer::app::keys::Action::SaveAs);
         harness.run_steps(2);
         harness.input_mut().focused = !takes_focus;
         harness.run_steps(2);

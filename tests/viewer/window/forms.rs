@@ -1,7 +1,7 @@
 //! Every part of the file has its fields, and the file stays its author's.
 
-use super::desk::{Plain, settle, type_into, window};
-use eavewright::viewer::app::desk::Desk;
+use super::state::{Plain, settle, type_into, window};
+use eavewright::viewer::app::state::AppState;
 use eavewright::viewer::editors::forms::Page;
 use egui_kittest::Harness;
 use egui_kittest::kittest::Queryable;
@@ -46,7 +46,7 @@ kind = "roof window"
 # the end
 "#;
 
-fn open(text: &str, page: Page) -> Harness<'static, Desk> {
+fn open(text: &str, page: Page) -> Harness<'static, AppState> {
     let mut harness = window(Arc::new(Plain::default()), text, [1280.0, 1400.0]);
     harness.state_mut().forms.page = page;
     harness.run_steps(3);

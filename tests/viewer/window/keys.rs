@@ -1,8 +1,8 @@
 //! Everything by keyboard: each key is told of in the window and in README.md, and Tab reaches whatever can be acted on.
 
-use super::desk::{HIP, Plain, settle, window};
-use eavewright::viewer::app::desk::Desk;
+use super::state::{HIP, Plain, settle, window};
 use eavewright::viewer::app::keys::{IN_FOCUS, KEYS};
+use eavewright::viewer::app::state::AppState;
 use eavewright::viewer::editors::forms::Page;
 use eavewright::viewer::editors::views::Tab;
 use eframe::egui::accesskit::{Action, Role};
@@ -13,7 +13,7 @@ use std::collections::BTreeSet;
 use std::sync::Arc;
 
 /// As README.md writes a key.
-fn told(modifiers: Modifiers, key: Key) -> String {
+fn describe(modifiers: Modifiers, key: Key) -> String {
     let name = match key {
         Key::Escape => "Esc",
         Key::PageUp => "Page up",
@@ -58,7 +58,7 @@ fn readme() -> BTreeSet<String> {
 #[test]
 fn every_key_is_told_of_in_readme() {
     let known = readme();
-    let wanted: BTreeSet<String> = KEYS.iter().map(|(modifiers, key, ..)| told(*modifiers, *key)).collect();
+    let wanted: BTreeSet<String> = KEYS.iter().map(|(modifiers, key, ..)| describe(*modifiers, *key)).collect();
     let missing: Vec<&String> = wanted.iter().filter(|key| !known.contains(*key)).collect();
     assert!(missing.is_empty(), "README.md does not tell of {missing:?}; it tells of {known:?}");
     let of_focus = ["Tab", "Shift+Tab", "Space", "Enter", "arrows", "Delete", "Backspace"];
@@ -85,7 +85,7 @@ fn every_key_is_told_of_in_the_window() {
 }
 
 /// Names of what can be acted on now, and of what has the focus.
-fn reach(harness: &Harness<'static, Desk>) -> (BTreeSet<String>, Option<String>) {
+fn reach(harness: &Harness<'static, AppState>) -> (BTreeSet<String>, Option<String>) {
     let (mut found, mut focused) = (BTreeSet::new(), None);
     let mut waiting = vec![harness.root()];
     while let Some(node) = waiting.pop() {

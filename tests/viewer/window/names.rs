@@ -1,8 +1,8 @@
 //! Every widget one can act on has a name for those who don't see it, on every page and in every view.
 
-use super::desk::{Plain, settle, window};
-use eavewright::viewer::app::desk::Desk;
-use eavewright::viewer::app::keys::Deed;
+use super::state::{Plain, settle, window};
+use eavewright::viewer::app::keys::Action;
+use eavewright::viewer::app::state::AppState;
 use eavewright::viewer::editors::forms::Page;
 use eavewright::viewer::editors::views::Tab;
 use eframe::egui::accesskit::{Action, Role};
@@ -10,7 +10,7 @@ use egui_kittest::Harness;
 use egui_kittest::kittest::NodeT;
 use std::sync::Arc;
 
-fn unnamed(harness: &Harness<'static, Desk>) -> Vec<String> {
+fn unnamed(harness: &Harness<'static, AppState>) -> Vec<String> {
     let mut found = Vec::new();
     let mut names = std::collections::BTreeMap::<(String, String), usize>::new();
     let mut waiting = vec![harness.root()];
@@ -63,10 +63,10 @@ fn every_widget_has_a_name() {
             assert_eq!(unnamed(&harness), Vec::<String>::new(), "{page:?}");
         }
         harness.state_mut().views.tab = Tab::Roof;
-        for deed in [Deed::Keys, Deed::Open, Deed::Measure] {
-            harness.state_mut().act(deed);
+        for action in [Action::Keys, Action::Open, Action::Measure] {
+            harness.state_mut().act(action);
             harness.run_steps(3);
-            assert_eq!(unnamed(&harness), Vec::<String>::new(), "{deed:?}");
+            assert_eq!(unnamed(&harness), Vec::<String>::new(), "{action:?}");
         }
     }
 }

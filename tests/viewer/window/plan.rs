@@ -1,14 +1,14 @@
 //! Corners and sides moved on the plan, by the pointer and by key.
 
-use super::desk::{HIP, Plain, keep, settle, window};
-use eavewright::viewer::app::desk::Desk;
+use super::state::{HIP, Plain, keep, settle, window};
+use eavewright::viewer::app::state::AppState;
 use eavewright::viewer::editors::views::Tab;
 use eframe::egui::{Event, Key, Modifiers, PointerButton, Pos2, Vec2, vec2};
 use egui_kittest::Harness;
 use egui_kittest::kittest::Queryable;
 use std::sync::Arc;
 
-fn plan(text: &str) -> Harness<'static, Desk> {
+fn plan(text: &str) -> Harness<'static, AppState> {
     let mut harness = window(Arc::new(Plain::default()), text, [1280.0, 800.0]);
     harness.state_mut().views.tab = Tab::Plan;
     harness.run_steps(3);
@@ -16,13 +16,13 @@ fn plan(text: &str) -> Harness<'static, Desk> {
 }
 
 /// Points of the screen a metre, from two corners of the store.
-fn scale(harness: &Harness<'static, Desk>) -> f32 {
+fn scale(harness: &Harness<'static, AppState>) -> f32 {
     let at = |name: &str| harness.get_by_label(name).rect().center();
     (at("corner B of store") - at("corner A of store")).length() / 9.2
 }
 
 /// Drags what bears a name, in several steps, with or without Shift.
-fn drag(harness: &mut Harness<'static, Desk>, name: &str, by: Vec2, shift: bool) {
+fn drag(harness: &mut Harness<'static, AppState>, name: &str, by: Vec2, shift: bool) {
     let modifiers = if shift { Modifiers::SHIFT } else { Modifiers::NONE };
     let from = harness.get_by_label(name).rect().center();
     let button =
@@ -42,7 +42,7 @@ fn drag(harness: &mut Harness<'static, Desk>, name: &str, by: Vec2, shift: bool)
     settle(harness);
 }
 
-fn lengths(harness: &Harness<'static, Desk>) -> Vec<String> {
+fn lengths(harness: &Harness<'static, AppState>) -> Vec<String> {
     let file = harness.state().written.clone().unwrap();
     file.list("block")[0].list("sides").iter().map(|side| side.field("length").text).collect()
 }
@@ -142,7 +142,7 @@ sides = [
 }
 
 /// Holds what bears a name and moves it, without letting go.
-fn take_hold(harness: &mut Harness<'static, Desk>, name: &str, by: Vec2) -> Pos2 {
+fn take_hold(harness: &mut Harness<'static, AppState>, name: &str, by: Vec2) -> Pos2 {
     let from = harness.get_by_label(name).rect().center();
     harness.event(Event::PointerMoved(from));
     harness.run_steps(1);
@@ -156,7 +156,7 @@ fn take_hold(harness: &mut Harness<'static, Desk>, name: &str, by: Vec2) -> Pos2
     from + by
 }
 
-fn let_go(harness: &mut Harness<'static, Desk>, at: Pos2) {
+fn let_go(harness: &mut Harness<'static, AppState>, at: Pos2) {
     let button = PointerButton::Primary;
     harness.event(Event::PointerButton { pos: at, button, pressed: false, modifiers: Modifiers::NONE });
     harness.run_steps(1);

@@ -1,8 +1,8 @@
 //! A name changed in its field changes wherever the file names it, in one step.
 
-use super::desk::{Plain, settle, type_into, window};
+use super::state::{Plain, settle, type_into, window};
 use eavewright::base::schema::{Kind, Naming, Table};
-use eavewright::viewer::app::desk::Desk;
+use eavewright::viewer::app::state::AppState;
 use eavewright::viewer::editors::forms::Page;
 use eframe::egui::{Key, Modifiers};
 use egui_kittest::Harness;
@@ -133,14 +133,14 @@ size = [0.5, 0.5]
 kind = "vent"
 "#;
 
-fn open(text: &str, page: Page) -> Harness<'static, Desk> {
+fn open(text: &str, page: Page) -> Harness<'static, AppState> {
     let mut harness = window(Arc::new(Plain::default()), text, [1280.0, 2200.0]);
     harness.state_mut().forms.page = page;
     harness.run_steps(3);
     harness
 }
 
-fn undo(harness: &mut Harness<'static, Desk>) {
+fn undo(harness: &mut Harness<'static, AppState>) {
     harness.key_press_modifiers(Modifiers::COMMAND, Key::Z);
     settle(harness);
 }
@@ -253,7 +253,7 @@ fn corners_and_blocks_are_named_with_their_block_where_need_be() {
 
 #[test]
 fn a_piece_of_a_side_keeps_its_number() {
-    use eavewright::base::written::{Edit, Step};
+    use eavewright::base::file_tree::{Edit, Step};
     use eavewright::input::schema::roof_file;
     use eavewright::viewer::editors::rename::{What, edits};
     let text = BLOCKS.replace("face = \"A\"", "face = \"A:2\"");
@@ -292,7 +292,7 @@ fn places(table: &'static Table, before: &str, found: &mut Vec<(String, Naming)>
 /// Whatever the schema says names something is followed, at every place there is: no list of keys beside it.
 #[test]
 fn every_key_that_names_something_is_followed() {
-    use eavewright::base::written::{Edit, Step};
+    use eavewright::base::file_tree::{Edit, Step};
     use eavewright::input::edit::outline;
     use eavewright::input::schema::roof_file;
     use eavewright::viewer::editors::rename::{What, edits};

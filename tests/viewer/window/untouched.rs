@@ -1,7 +1,7 @@
 //! A file that is opened and looked at stays its author's, to the byte.
 
-use super::desk::{Plain, keep, settle, window};
-use eavewright::viewer::app::desk::Desk;
+use super::state::{Plain, keep, settle, window};
+use eavewright::viewer::app::state::AppState;
 use eavewright::viewer::editors::forms::Page;
 use eavewright::viewer::editors::views::Tab;
 use egui_kittest::Harness;
@@ -30,7 +30,7 @@ sides = [
 ]
 "#;
 
-fn look_through(harness: &mut Harness<'static, Desk>, file: &str, name: &str) {
+fn look_through(harness: &mut Harness<'static, AppState>, file: &str, name: &str) {
     for page in Page::ALL {
         harness.state_mut().forms.page = page;
         harness.run_steps(2);

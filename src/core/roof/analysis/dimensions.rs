@@ -12,7 +12,7 @@ use std::f64::consts::{PI, TAU};
 
 /// A straight run of free edges in plan, the roof to its left: what the tape would measure from the ground.
 #[derive(Clone, Debug, PartialEq)]
-pub struct Run {
+pub struct PlanRun {
     /// Its first end in plan, metres.
     pub from: Point2<f64>,
     /// Its last end.
@@ -21,7 +21,7 @@ pub struct Run {
     pub edges: Vec<EdgeId>,
 }
 
-impl Run {
+impl PlanRun {
     /// Level length, metres.
     #[must_use]
     pub fn length(&self) -> f64 {
@@ -31,7 +31,7 @@ impl Run {
 
 /// The runs of a roof, in the order of its faces. O(n log n) in the edges.
 #[must_use]
-pub fn runs(roof: &Roof) -> Vec<Run> {
+pub fn runs(roof: &Roof) -> Vec<PlanRun> {
     let mut pieces: Vec<Piece> = Vec::new();
     for (_, face) in roof.roof_faces() {
         let rings = std::iter::once(&face.ring).chain(&face.holes);
@@ -54,7 +54,7 @@ pub fn runs(roof: &Roof) -> Vec<Run> {
     }
     let mut runs = Vec::new();
     for (index, piece) in pieces.iter().enumerate().filter(|(index, _)| !has_before[*index]) {
-        let mut run = Run { from: roof.at(piece.0).xy(), to: roof.at(piece.1).xy(), edges: vec![piece.2] };
+        let mut run = PlanRun { from: roof.at(piece.0).xy(), to: roof.at(piece.1).xy(), edges: vec![piece.2] };
         let mut last = pieces[index];
         while let Some(&next) = next_of.get(&last.1) {
             if !joins(roof, &last, &pieces[next]) || run.edges.contains(&pieces[next].2) {
@@ -261,8 +261,8 @@ pub fn cut_across(roof: &Roof) -> Option<Cut> {
             (Point3::new(middle.x, middle.y, highest.z), along_largest(roof))
         }
     };
-    let hair = (high - low).norm() * OFF_THE_RIDGE;
-    let point = point + Vector3::new(towards.x, towards.y, 0.0) * hair;
+    let epsilon = (high - low).norm() * OFF_THE_RIDGE;
+    let point = point + Vector3::new(towards.x, towards.y, 0.0) * epsilon;
     Some(Cut { point, towards, across_ridge: longest.is_some() })
 }
 

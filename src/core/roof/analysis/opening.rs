@@ -2,10 +2,10 @@
 
 use crate::base::finding::{Finding, Severity, plainly_shown};
 use crate::base::ids::FaceId;
-use crate::base::overlay::{self, Region};
+use crate::base::multi_error::{MultiError as _, multi_error};
 use crate::base::place::Place;
 use crate::base::polygon::{contains, extent, signed_area};
-use crate::base::several::Several;
+use crate::base::polygon_boolean::{self, Region};
 use crate::base::tolerance;
 use crate::roof::model::frame::FaceFrame;
 use crate::roof::model::{Face, FaceKind, Roof};
@@ -110,7 +110,7 @@ pub enum OpeningError {
         area: f64,
     },
     /// Several of the above.
-    Several(Vec<OpeningError>),
+    Multiple(Vec<OpeningError>),
 }
 
 /// What a face is that openings cannot be measured from.
@@ -152,23 +152,12 @@ impl Finding for OpeningError {
             Self::Overlap { openings, area, .. } => {
                 vec![number(openings[0]), number(openings[1]), ("area", *area)]
             }
-            Self::Several(errors) => errors.iter().flat_map(Self::values).collect(),
+            Self::Multiple(errors) => errors.iter().flat_map(Self::values).collect(),
         }
     }
 }
 
-impl Several for OpeningError {
-    fn several(errors: Vec<Self>) -> Self {
-        Self::Several(errors)
-    }
-
-    fn list(&self) -> Option<&[Self]> {
-        match self {
-            Self::Several(errors) => Some(errors),
-            _ => None,
-        }
-    }
-}
+multi_error!(OpeningError);
 
 impl OpeningError {
     /// Where in the job the error stands.
@@ -182,7 +171,7 @@ impl OpeningError {
             | Self::Outside { opening, .. }
             | Self::MeetsNothing { opening, .. } => vec![Place::Opening(*opening)],
             Self::Overlap { openings, .. } => openings.iter().map(|&opening| Place::Opening(opening)).collect(),
-            Self::Several(errors) => errors.iter().flat_map(Self::places).collect(),
+            Self::Multiple(errors) => errors.iter().flat_map(Self::places).collect(),
         }
     }
 }
@@ -191,10 +180,10 @@ impl OpeningError {
 /// roof face it meets, and what of it stands beside the roof takes nothing. O(openings · corners of the faces met).
 ///
 /// # Errors
-/// Every opening that cannot be cut, at once ([`OpeningError::Several`]); also openings that overlap, whose area would count
+/// Every opening that cannot be cut, at once ([`OpeningError::Multiple`]); also openings that overlap, whose area would count
 /// twice.
 pub fn cut(roof: &Roof, openings: &[Opening]) -> Result<Vec<CutOpening>, OpeningError> {
-    let mut pieces: Vec<Piece> = Vec::new();
+    let mut pieces: Vec<OpeningPart> = Vec::new();
     let mut errors = Vec::new();
     for (opening, stated) in openings.iter().enumerate() {
         let found = match &stated.shape {
@@ -202,7 +191,7 @@ pub fn cut(roof: &Roof, openings: &[Opening]) -> Result<Vec<CutOpening>, Opening
             OpeningShape::Plan(outline) => prism(roof, opening, outline),
         };
         match found {
-            Ok(found) => pieces.extend(found.into_iter().map(|(face, region)| Piece { opening, face, region })),
+            Ok(found) => pieces.extend(found.into_iter().map(|(face, region)| OpeningPart { opening, face, region })),
             Err(error) => errors.push(error),
         }
     }
@@ -214,13 +203,13 @@ pub fn cut(roof: &Roof, openings: &[Opening]) -> Result<Vec<CutOpening>, Opening
 }
 
 /// What an opening takes from a face, on its way.
-struct Piece {
+struct OpeningPart {
     opening: usize,
     face: FaceId,
     region: Region,
 }
 
-fn cuts_of(openings: &[Opening], piece: Piece) -> Vec<CutOpening> {
+fn cuts_of(openings: &[Opening], piece: OpeningPart) -> Vec<CutOpening> {
     let kind = &openings[piece.opening].kind;
     without_holes(piece.region)
         .into_iter()
@@ -244,7 +233,7 @@ fn without_holes(region: Region) -> Vec<Region> {
     };
     [half(low.x, middle), half(middle, high.x)]
         .iter()
-        .flat_map(|half| overlay::common(&region.rings, half))
+        .flat_map(|half| polygon_boolean::common(&region.rings, half))
         .flat_map(without_holes)
         .collect()
 }
@@ -280,7 +269,7 @@ fn in_face(
     let rectangle = [(left, low), (right, low), (right, high), (left, high)].map(|(u, v)| Point2::new(u, v)).to_vec();
     let rings = rings_in(roof, face, |corner| frame.to_face(&corner));
     let least = tolerance::default_for(extent(rings.iter().flatten()));
-    let outside = overlay::beyond(std::slice::from_ref(&rectangle), &rings);
+    let outside = polygon_boolean::beyond(std::slice::from_ref(&rectangle), &rings);
     let by = outside.iter().flat_map(|region| region.rings.iter().flatten()).map(|corner| from_area(&rings, corner));
     let by = by.fold(0.0, f64::max);
     let area: f64 = outside.iter().map(Region::area).sum();
@@ -302,7 +291,7 @@ fn prism(roof: &Roof, opening: usize, outline: &[Point2<f64>]) -> Result<Vec<(Fa
     let mut nearest = f64::INFINITY;
     for (id, face) in roof.roof_faces() {
         let plan = rings_in(roof, face, |corner| corner.xy());
-        for region in overlay::common(&plan, &outline) {
+        for region in polygon_boolean::common(&plan, &outline) {
             // A sliver along a shared edge is rounding, not a cut.
             if region.area() <= least * size {
                 continue;
@@ -353,13 +342,13 @@ fn from_area(rings: &[Vec<Point2<f64>>], place: &Point2<f64>) -> f64 {
 }
 
 /// Pairs of openings that overlap in one face.
-fn overlaps(roof: &Roof, pieces: &[Piece]) -> Vec<OpeningError> {
+fn overlaps(roof: &Roof, pieces: &[OpeningPart]) -> Vec<OpeningError> {
     let mut errors = Vec::new();
     for (index, two) in pieces.iter().enumerate() {
         for one in pieces[..index].iter().filter(|one| one.face == two.face && one.opening != two.opening) {
             let (a, b) = (&one.region.rings, &two.region.rings);
             let size = extent(a.iter().chain(b).flatten());
-            let area: f64 = overlay::common(a, b).iter().map(Region::area).sum();
+            let area: f64 = polygon_boolean::common(a, b).iter().map(Region::area).sum();
             if area > tolerance::default_for(size) * size {
                 let face = roof.faces[two.face.index()].name.clone();
                 errors.push(OpeningError::Overlap { openings: [one.opening, two.opening], face, area });

@@ -19,7 +19,7 @@ use smallvec::SmallVec;
 use std::collections::HashMap;
 
 /// A face in the making.
-struct Piece {
+struct SideFace {
     outer: usize,
     holes: Vec<usize>,
     plane: u32,
@@ -99,7 +99,7 @@ fn is_foot(arrangement: &Arrangement, half: u32) -> bool {
     half.is_multiple_of(2) && arrangement.segments[half as usize / 2].side != NONE
 }
 
-fn pieces(input: &Canonical, skeleton: &Skeleton, arrangement: &Arrangement) -> Vec<Piece> {
+fn pieces(input: &Canonical, skeleton: &Skeleton, arrangement: &Arrangement) -> Vec<SideFace> {
     let mut steps: HashMap<u32, SmallVec<[&Step; 1]>> = HashMap::new();
     for step in &input.steps {
         steps.entry(step.plane).or_default().push(step);
@@ -166,9 +166,9 @@ fn pieces(input: &Canonical, skeleton: &Skeleton, arrangement: &Arrangement) -> 
         sides.dedup();
         let kind = if shape.is_plumb() { FaceKind::Wall } else { FaceKind::Roof };
         let rank = Rank { side: sides[0], kind, lowest, along: begins };
-        Piece { outer: index, holes: Vec::new(), plane: part.plane, sides, step, rank }
+        SideFace { outer: index, holes: Vec::new(), plane: part.plane, sides, step, rank }
     };
-    let mut out: Vec<Piece> = Vec::with_capacity(arrangement.loops.len());
+    let mut out: Vec<SideFace> = Vec::with_capacity(arrangement.loops.len());
     out.extend(arrangement.loops.iter().enumerate().filter(|(_, part)| part.area >= 0.0).map(piece));
     for (index, hole) in arrangement.loops.iter().enumerate().filter(|(_, part)| part.area < 0.0) {
         let shape = &input.planes[hole.plane as usize];
@@ -207,9 +207,9 @@ fn swept_from(input: &Canonical, skeleton: &Skeleton, arrangement: &Arrangement)
     }
     let mut faces = arrangement.faces.clone();
     let beside = input.beside();
-    for (piece, &carrier) in skeleton.carriers.iter().enumerate().filter(|(_, carrier)| **carrier != NONE) {
+    for (piece, &owner) in skeleton.owners.iter().enumerate().filter(|(_, owner)| **owner != NONE) {
         if let Some(sides) = found.get_mut(&faces.root(id(piece))) {
-            sides_beside(input, carrier, beside[carrier as usize]).for_each(|side| {
+            sides_beside(input, owner, beside[owner as usize]).for_each(|side| {
                 if !sides.contains(&side) {
                     sides.push(side);
                 }
@@ -256,7 +256,7 @@ fn plane(input: &Canonical, shape: &SweepPlane) -> Plane {
 fn edge(
     roof: &Roof,
     input: &Canonical,
-    pieces: &[Piece],
+    pieces: &[SideFace],
     (from, to): (CornerId, CornerId),
     (first, second): (u32, u32),
 ) -> Edge {

@@ -3,7 +3,7 @@
 use super::triangulate::{Triangulator, index, weight};
 use super::{Roof, Triangles};
 use crate::base::ids::{CornerId, FaceId};
-use crate::base::overlay;
+use crate::base::polygon_boolean;
 use nalgebra::{Point2, Point3};
 
 /// A closed, outward-facing triangle mesh. Every edge is shared by two triangles that run along it in opposite
@@ -45,7 +45,7 @@ pub fn volume_within(roof: &Roof, walls: &[Vec<Point2<f64>>], datum: f64) -> f64
     for (_, face) in roof.roof_faces() {
         let mut rings = vec![plan(&face.ring)];
         rings.extend(face.holes.iter().map(|hole| plan(hole)));
-        for ring in overlay::common(&rings, walls).iter().flat_map(|region| &region.rings) {
+        for ring in polygon_boolean::common(&rings, walls).iter().flat_map(|region| &region.rings) {
             let Some(apex) = ring.first() else { continue };
             for pair in ring.windows(2) {
                 let area = (pair[0] - apex).perp(&(pair[1] - apex)) / 2.0;

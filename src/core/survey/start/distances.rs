@@ -174,29 +174,29 @@ fn scaled_by_landmarks(spans: &[Vec<(usize, f64)>], dimensions: usize) -> Vec<Po
 /// Dijkstra's shortest ways from a place; infinite where there is none.
 fn shortest(spans: &[Vec<(usize, f64)>], from: usize) -> Vec<f64> {
     #[derive(PartialEq)]
-    struct Way(f64, usize);
-    impl Eq for Way {}
-    impl PartialOrd for Way {
+    struct PathOver(f64, usize);
+    impl Eq for PathOver {}
+    impl PartialOrd for PathOver {
         fn partial_cmp(&self, other: &Self) -> Option<std::cmp::Ordering> {
             Some(self.cmp(other))
         }
     }
-    impl Ord for Way {
+    impl Ord for PathOver {
         fn cmp(&self, other: &Self) -> std::cmp::Ordering {
             self.0.total_cmp(&other.0).then(self.1.cmp(&other.1))
         }
     }
     let mut ways = vec![f64::INFINITY; spans.len()];
     ways[from] = 0.0;
-    let mut heap = BinaryHeap::from([Reverse(Way(0.0, from))]);
-    while let Some(Reverse(Way(way, at))) = heap.pop() {
+    let mut heap = BinaryHeap::from([Reverse(PathOver(0.0, from))]);
+    while let Some(Reverse(PathOver(way, at))) = heap.pop() {
         if way > ways[at] {
             continue;
         }
         for &(to, span) in &spans[at] {
             if way + span < ways[to] {
                 ways[to] = way + span;
-                heap.push(Reverse(Way(way + span, to)));
+                heap.push(Reverse(PathOver(way + span, to)));
             }
         }
     }

@@ -6,7 +6,7 @@ use super::step::ALIKE;
 use super::{Caution, Coursing, Kind, Site, StarterBegins, Step, Task, Trim, TrimSide};
 use crate::base::ids::FaceId;
 use crate::roof::EdgeKind;
-use crate::takeoff::card::{Card, CoveringKind, LapByPitch, Sheet};
+use crate::takeoff::card::{Card, CoveringKind, LapByPitch, SheetGoods};
 use crate::takeoff::covering::margins;
 use crate::takeoff::details::{NO_NAIL_WITHIN, ValleySide};
 use crate::takeoff::fixings::nail_rule;
@@ -199,7 +199,7 @@ fn coursing(site: &Site<'_>, face: &CoveredFace, layout: &FaceLayout) -> Step {
     }
 }
 
-fn sheets(site: &Site<'_>, face: &CoveredFace, layout: &FaceLayout, sheet: &Sheet) -> Step {
+fn sheets(site: &Site<'_>, face: &CoveredFace, layout: &FaceLayout, sheet: &SheetGoods) -> Step {
     let rows = layout.courses.len();
     let lap = LapByPitch::at(&sheet.laps, face.pitch).map(|lap| lap.lap).filter(|_| rows > 1);
     let exposure = site.input.covering.laying.exposure;

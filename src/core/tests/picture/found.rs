@@ -67,7 +67,7 @@ impl Tally {
         sorted.get(((sorted.len() as f64 * share) as usize).min(sorted.len().saturating_sub(1))).copied().unwrap_or(0.0)
     }
 
-    fn told(&self, name: &str) {
+    fn describe(&self, name: &str) {
         println!(
             "{name:<24} {:>5} tried {:>4} refused  median {:.3}  95 % {:.3}  largest {:.3} px  off over sigma {:.2}{}",
             self.tried,
@@ -180,8 +180,8 @@ fn found(chosen: &[usize]) {
                 }
             }
         }
-        corners.told(&format!("{} corners", building.name));
-        edges.told(&format!("{} edges", building.name));
+        corners.describe(&format!("{} corners", building.name));
+        edges.describe(&format!("{} edges", building.name));
         println!("{} nothing: {} tried, {} refused", building.name, nothing.tried, nothing.refused);
         for (all, some) in [(&mut all_corners, corners), (&mut all_edges, edges), (&mut all_nothing, nothing)] {
             all.tried += some.tried;
@@ -191,8 +191,8 @@ fn found(chosen: &[usize]) {
             all.over.extend(some.over);
         }
     }
-    all_corners.told("all corners");
-    all_edges.told("all edges");
+    all_corners.describe("all corners");
+    all_edges.describe("all edges");
     println!("nothing there: {} tried, {} refused", all_nothing.tried, all_nothing.refused);
     assert!(
         all_corners.tried > 12 * chosen.len() && all_corners.refused * 6 < all_corners.tried,

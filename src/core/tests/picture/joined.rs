@@ -192,7 +192,7 @@ impl Errors {
         within as f64 / self.off.len() as f64
     }
 
-    fn told(&self, name: &str) {
+    fn describe(&self, name: &str) {
         let promised = self.promised.iter().sum::<f64>() / self.promised.len() as f64;
         println!(
             "{name:<20} 95 % of areas within {:.2} %, promised {:.2} %, covered {:.0} %",
@@ -245,9 +245,9 @@ fn run(building: Building, width: f64, draws: u64) -> [Errors; 3] {
         case.building.name,
         took.as_secs_f64() * 1e3 / draws as f64
     );
-    marks.told("marks alone");
-    lines.told("with lines by hand");
-    edges.told("with edges");
+    marks.describe("marks alone");
+    lines.describe("with lines by hand");
+    edges.describe("with edges");
     [marks, lines, edges]
 }
 

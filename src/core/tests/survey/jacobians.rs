@@ -4,7 +4,7 @@ use super::dual;
 use dual::Dual;
 use eavewright_core::survey::equation::{Equation, Source, Term};
 use eavewright_core::survey::quantity;
-use eavewright_core::survey::state::{Layout, Lens, Moved, PlaneState, Pose, State, Way};
+use eavewright_core::survey::state::{EdgeDirection, Layout, Lens, Moved, PlaneState, Pose, State};
 use nalgebra::{Matrix3, Point2, Point3, Rotation3, Unit, Vector2, Vector3};
 use random::Random;
 use support::survey::random;
@@ -76,13 +76,13 @@ const TERMS: [Term; 24] = [
     Term::Along {
         pose: 0,
         lens: 0,
-        way: Way { along: Vector3::new(0.0, 0.0, 1.0), rise: None },
+        way: EdgeDirection { along: Vector3::new(0.0, 0.0, 1.0), rise: None },
         at: [[1700.0, 1200.0], [1760.0, 1900.0]],
     },
     Term::Along {
         pose: 0,
         lens: 0,
-        way: Way { along: Vector3::new(1.0, 0.0, 0.0), rise: Some(0) },
+        way: EdgeDirection { along: Vector3::new(1.0, 0.0, 0.0), rise: Some(0) },
         at: [[1500.0, 1300.0], [2600.0, 1450.0]],
     },
     Term::LensValue { lens: 0, which: 0 },

@@ -1,9 +1,9 @@
 //! Keys of the file as columns and lines of a form, each by its entry in the schema.
 
 use super::field::{self, Field, Of};
+use crate::base::file_tree::{self, Step, under};
 use crate::base::schema::{Key, Kind, Naming, Table, Usual};
-use crate::base::written::{self, Step, under};
-use crate::viewer::app::desk::Desk;
+use crate::viewer::app::state::AppState;
 use crate::viewer::editors::rename::What;
 use crate::wording::schema::placeholder;
 use eframe::egui;
@@ -48,23 +48,23 @@ fn width(key: &Key) -> f32 {
 }
 
 /// The widget of a key. `whose` completes its name: "tape 1".
-pub fn widget(ui: &mut egui::Ui, desk: &mut Desk, of: Of, key: &'static Key, width: f32, whose: &str) {
+pub fn widget(ui: &mut egui::Ui, app: &mut AppState, of: Of, key: &'static Key, width: f32, whose: &str) {
     let name = format!("{} of {whose}", key.label);
     let hint = placeholder(key);
     let field = Field { key: key.key, name: &name, width, kind: key.typed_as(), hint: &hint };
     match (&key.kind, key.usual) {
-        (Kind::Name(naming), _) => bearer(ui, desk, of, &field, *naming),
-        (Kind::Flag, Usual::Flag(true)) => field::choice(ui, desk, of, &field, "true", &["true", "false"]),
-        (Kind::Flag, _) => field::flag(ui, desk, of, &field, key.label),
-        (Kind::Choice(words), Usual::Needed) => field::choice(ui, desk, of, &field, "", words),
-        (Kind::Choice(words), _) => field::choice(ui, desk, of, &field, &hint, words),
-        (Kind::Card(names), _) => card(ui, desk, of, &field, names),
-        _ => field::typed(ui, desk, of, &field),
+        (Kind::Name(naming), _) => bearer(ui, app, of, &field, *naming),
+        (Kind::Flag, Usual::Flag(true)) => field::choice(ui, app, of, &field, "true", &["true", "false"]),
+        (Kind::Flag, _) => field::flag(ui, app, of, &field, key.label),
+        (Kind::Choice(words), Usual::Needed) => field::choice(ui, app, of, &field, "", words),
+        (Kind::Choice(words), _) => field::choice(ui, app, of, &field, &hint, words),
+        (Kind::Card(names), _) => card(ui, app, of, &field, names),
+        _ => field::typed(ui, app, of, &field),
     }
 }
 
 /// A name, by the place it stands in: the list's first number, and all of them for its field.
-fn bearer(ui: &mut egui::Ui, desk: &mut Desk, of: Of, field: &Field, naming: Naming) {
+fn bearer(ui: &mut egui::Ui, app: &mut AppState, of: Of, field: &Field, naming: Naming) {
     let number = |step: &Step| if let Step::At(number) = step { Some(*number) } else { None };
     let what = match naming {
         Naming::Corner => What::Corner(of.way.iter().find_map(number).unwrap_or_default()),
@@ -78,15 +78,15 @@ fn bearer(ui: &mut egui::Ui, desk: &mut Desk, of: Of, field: &Field, naming: Nam
     let place = format!("{own:?}");
     let old = of.table.field(field.key).text;
     let Field { name: label, width, hint, .. } = *field;
-    field::name(ui, desk, &field::Name { what, own: &own, old: &old, place: (&place, 0), label, width, hint });
+    field::name(ui, app, &field::Name { what, own: &own, old: &old, place: (&place, 0), label, width, hint });
 }
 
-fn card(ui: &mut egui::Ui, desk: &mut Desk, of: Of, field: &Field, names: &[&str]) {
-    field::typed(ui, desk, of, field);
+fn card(ui: &mut egui::Ui, app: &mut AppState, of: Of, field: &Field, names: &[&str]) {
+    field::typed(ui, app, of, field);
     let menu = ui.menu_button("cards", |ui| {
         for name in names {
             if ui.button(*name).clicked() {
-                desk.set(of.way, field.key, name, written::Kind::Words);
+                app.set(of.way, field.key, name, file_tree::Kind::Words);
                 ui.close();
             }
         }
@@ -95,13 +95,13 @@ fn card(ui: &mut egui::Ui, desk: &mut Desk, of: Of, field: &Field, names: &[&str
 }
 
 /// Keys one under the other, each after its word.
-pub fn lines(ui: &mut egui::Ui, desk: &mut Desk, of: Of, keys: impl Iterator<Item = &'static Key>, whose: &str) {
+pub fn lines(ui: &mut egui::Ui, app: &mut AppState, of: Of, keys: impl Iterator<Item = &'static Key>, whose: &str) {
     egui::Grid::new(("keys", of.way, whose)).num_columns(2).spacing([10.0, 5.0]).show(ui, |ui| {
         for key in keys {
             // A switch has its word beside it.
             let is_switch = matches!((&key.kind, key.usual), (Kind::Flag, usual) if usual != Usual::Flag(true));
             ui.label(if is_switch { "" } else { key.label }).on_hover_text(key.about);
-            ui.horizontal(|ui| widget(ui, desk, of, key, width(key), whose));
+            ui.horizontal(|ui| widget(ui, app, of, key, width(key), whose));
             ui.end_row();
         }
     });

@@ -4,46 +4,46 @@ use super::columns;
 use super::field::{self, Field, Of};
 use super::list;
 use super::tell;
+use crate::base::file_tree::{Edit, Entry, FileTable, Kind, Step, under};
 use crate::base::schema::{self, Key};
-use crate::base::written::{Edit, Entry, Kind, Step, WrittenTable, under};
-use crate::viewer::app::desk::Desk;
+use crate::viewer::app::state::AppState;
 use crate::viewer::render::theme::colour;
 use crate::viewer::widgets::named;
 use eframe::egui;
 use eframe::egui::RichText;
 
 /// The whole page.
-pub fn show(ui: &mut egui::Ui, desk: &mut Desk, file: &WrittenTable) {
-    part(ui, desk, file, "covering", "the covering");
-    prices(ui, desk, file);
+pub fn show(ui: &mut egui::Ui, app: &mut AppState, file: &FileTable) {
+    part(ui, app, file, "covering", "the covering");
+    prices(ui, app, file);
     ui.add_space(10.0);
-    part(ui, desk, file, "old_roof", "the old roof");
+    part(ui, app, file, "old_roof", "the old roof");
     if file.table("old_roof").is_some() && ui.button("There is nothing to take off").clicked() {
         let at = vec![Step::from("old_roof")];
-        desk.edit(&[Edit::Set { at, value: None, kind: Kind::Raw }], "old roof");
+        app.edit(&[Edit::Set { at, value: None, kind: Kind::Raw }], "old roof");
     }
     ui.add_space(10.0);
-    part(ui, desk, file, "offer", "the offer");
-    if let Some(laid) = desk.schema.key("as_laid") {
-        list::show(ui, desk, Of { way: &[], table: file }, laid);
+    part(ui, app, file, "offer", "the offer");
+    if let Some(laid) = app.schema.key("as_laid") {
+        list::show(ui, app, Of { way: &[], table: file }, laid);
     }
 }
 
 /// A table with its heading, its keys one under the other.
-fn part(ui: &mut egui::Ui, desk: &mut Desk, file: &WrittenTable, key: &str, whose: &str) {
-    let Some(shape) = desk.schema.key(key).and_then(Key::table) else { return };
+fn part(ui: &mut egui::Ui, app: &mut AppState, file: &FileTable, key: &str, whose: &str) {
+    let Some(shape) = app.schema.key(key).and_then(Key::table) else { return };
     ui.strong(shape.many);
-    let faint = colour(desk.theme.palette().faint);
+    let faint = colour(app.theme.palette().faint);
     ui.add(egui::Label::new(RichText::new(shape.about).small().color(faint)).wrap());
     let table = list::table(file, key);
-    columns::lines(ui, desk, Of { way: &[Step::from(key)], table: &table }, columns::values(shape), whose);
-    tell::about(ui, desk, shape.one, table.span.as_ref());
+    columns::lines(ui, app, Of { way: &[Step::from(key)], table: &table }, columns::values(shape), whose);
+    tell::about(ui, app, shape.one, table.span.as_ref());
 }
 
-fn prices(ui: &mut egui::Ui, desk: &mut Desk, file: &WrittenTable) {
-    let Some(shape) = desk.schema.key("prices").and_then(Key::table) else { return };
+fn prices(ui: &mut egui::Ui, app: &mut AppState, file: &FileTable) {
+    let Some(shape) = app.schema.key("prices").and_then(Key::table) else { return };
     ui.add_space(10.0);
-    part(ui, desk, file, "prices", "prices");
+    part(ui, app, file, "prices", "prices");
     let prices = list::table(file, "prices");
     let way = [Step::from("prices")];
     let of = Of { way: &way, table: &prices };
@@ -53,11 +53,11 @@ fn prices(ui: &mut egui::Ui, desk: &mut Desk, file: &WrittenTable) {
         for (item, _) in priced {
             ui.label(item);
             let name = format!("price of {item}");
-            field::typed(ui, desk, of, &Field { key: item, name: &name, width: 90.0, kind: Kind::Measure, hint: "" });
+            field::typed(ui, app, of, &Field { key: item, name: &name, width: 90.0, kind: Kind::Measure, hint: "" });
             let remove = ui.button("Remove it");
             named(ui, &remove, &format!("remove the price of {item}"));
             if remove.clicked() {
-                desk.edit(
+                app.edit(
                     &[Edit::Set { at: under(&way, [item.as_str().into()]), value: None, kind: Kind::Measure }],
                     "price",
                 );
@@ -66,7 +66,7 @@ fn prices(ui: &mut egui::Ui, desk: &mut Desk, file: &WrittenTable) {
         }
     });
     ui.horizontal(|ui| {
-        let mut chosen = std::mem::take(&mut desk.forms.new_price);
+        let mut chosen = std::mem::take(&mut app.forms.new_price);
         let shown = if chosen.is_empty() { "a line of the order" } else { chosen.as_str() }.to_owned();
         let combo = egui::ComboBox::from_id_salt("new price").selected_text(shown).width(170.0).show_ui(ui, |ui| {
             let priced = shape.keys.iter().filter(|key| matches!(key.kind, schema::Kind::Price(..)));
@@ -77,21 +77,21 @@ fn prices(ui: &mut egui::Ui, desk: &mut Desk, file: &WrittenTable) {
         named(ui, &combo.response, "line of the order to price");
         if ui.add_enabled(!chosen.is_empty(), egui::Button::new("Add its price")).clicked() {
             let at = under(&way, [chosen.as_str().into()]);
-            desk.edit(&[Edit::Set { at, value: Some("0".to_owned()), kind: Kind::Measure }], "add a price");
+            app.edit(&[Edit::Set { at, value: Some("0".to_owned()), kind: Kind::Measure }], "add a price");
             chosen.clear();
         }
-        desk.forms.new_price = chosen;
+        app.forms.new_price = chosen;
     });
     if let Some(hours) = shape.key("hours").and_then(Key::table) {
         ui.add_space(8.0);
         ui.strong(hours.many);
-        let faint = colour(desk.theme.palette().faint);
+        let faint = colour(app.theme.palette().faint);
         ui.add(egui::Label::new(RichText::new(hours.about).small().color(faint)).wrap());
         let table = list::table(&prices, "hours");
         let way = under(&way, ["hours".into()]);
-        columns::lines(ui, desk, Of { way: &way, table: &table }, columns::values(hours), "hours");
+        columns::lines(ui, app, Of { way: &way, table: &table }, columns::values(hours), "hours");
     }
     for bands in shape.keys.iter().filter(|key| matches!(key.kind, schema::Kind::Tables(_))) {
-        list::show(ui, desk, of, bands);
+        list::show(ui, app, of, bands);
     }
 }

@@ -1,8 +1,8 @@
 //! One field: a key of a table of the file, shown as written, written as typed.
 
 use super::tell;
-use crate::base::written::{Kind, Step, Written, WrittenTable};
-use crate::viewer::app::desk::Desk;
+use crate::base::file_tree::{FileTable, FileValue, Kind, Step};
+use crate::viewer::app::state::AppState;
 use crate::viewer::editors::rename;
 use crate::viewer::editors::rename::What;
 use crate::viewer::render::theme::colour;
@@ -16,7 +16,7 @@ pub struct Of<'a> {
     /// The way.
     pub way: &'a [Step],
     /// Its keys.
-    pub table: &'a WrittenTable,
+    pub table: &'a FileTable,
 }
 
 /// How a key is shown.
@@ -43,17 +43,17 @@ struct Typing {
 }
 
 /// A field for a key that is typed.
-pub fn typed(ui: &mut egui::Ui, desk: &mut Desk, of: Of, key: &Field) {
+pub fn typed(ui: &mut egui::Ui, app: &mut AppState, of: Of, key: &Field) {
     let value = of.table.field(key.key);
     let id = Id::unique(("field", of.way, key.key));
-    if let Some(typed) = text_field(ui, desk, id, of, key, &value) {
-        desk.set(of.way, key.key, &typed, key.kind);
+    if let Some(typed) = text_field(ui, app, id, of, key, &value) {
+        app.set(of.way, key.key, &typed, key.kind);
     }
 }
 
-fn text_field(ui: &mut egui::Ui, desk: &Desk, id: Id, of: Of, key: &Field, value: &Written) -> Option<String> {
-    let palette = desk.theme.palette();
-    let fault = tell::at_key(desk, of.table, key.key, value);
+fn text_field(ui: &mut egui::Ui, app: &AppState, id: Id, of: Of, key: &Field, value: &FileValue) -> Option<String> {
+    let palette = app.theme.palette();
+    let fault = tell::at_key(app, of.table, key.key, value);
     let has_focus = ui.memory(|memory| memory.has_focus(id));
     let before: Option<Typing> = ui.data(|data| data.get_temp(id)).filter(|_| has_focus);
     // The file said something else meanwhile, by undo for one: then the file counts.
@@ -100,14 +100,14 @@ pub struct Name<'a> {
 
 /// A field for a name: typed, it changes wherever the name stands, in one step. A name that is taken stays in the field
 /// and changes nothing.
-pub fn name(ui: &mut egui::Ui, desk: &mut Desk, name: &Name) {
+pub fn name(ui: &mut egui::Ui, app: &mut AppState, name: &Name) {
     let id = Id::unique(("name", name.place));
     let has_focus = ui.memory(|memory| memory.has_focus(id));
     let typing: Option<Typing> = ui.data(|data| data.get_temp(id)).filter(|_| has_focus);
     let typing = typing.filter(|typing| typing.file.as_ref().is_none_or(|file| *file == name.old));
     let mut text = typing.map_or_else(|| name.old.to_owned(), |typing| typing.text);
     let is_refused = has_focus && text.trim() != name.old;
-    let palette = desk.theme.palette();
+    let palette = app.theme.palette();
     let edit = egui::TextEdit::singleline(&mut text).id(id).hint_text(name.hint).desired_width(name.width);
     let edit = if is_refused { edit.text_color(colour(palette.fault)) } else { edit };
     let response = ui.add_sized(vec2(name.width, 24.0), edit);
@@ -118,13 +118,13 @@ pub fn name(ui: &mut egui::Ui, desk: &mut Desk, name: &Name) {
     }
     let mut file = Some(name.old.to_owned());
     if response.changed() {
-        let written = desk.written.clone();
-        match written.map(|written| rename::edits(desk.schema, &written, name.what, name.own, name.old, &text)) {
+        let written = app.written.clone();
+        match written.map(|written| rename::edits(app.schema, &written, name.what, name.own, name.old, &text)) {
             Some(Ok(edits)) => {
                 file = None;
-                desk.edit(&edits, &format!("rename {:?}", name.place));
+                app.edit(&edits, &format!("rename {:?}", name.place));
             }
-            Some(Err(why)) => desk.said = (why, true),
+            Some(Err(why)) => app.said = (why, true),
             None => {}
         }
     }
@@ -136,7 +136,7 @@ pub fn name(ui: &mut egui::Ui, desk: &mut Desk, name: &Name) {
 }
 
 /// A choice between words; the first line takes the key out, under the words `usual`.
-pub fn choice(ui: &mut egui::Ui, desk: &mut Desk, of: Of, key: &Field, usual: &str, words: &[&str]) {
+pub fn choice(ui: &mut egui::Ui, app: &mut AppState, of: Of, key: &Field, usual: &str, words: &[&str]) {
     let value = of.table.field(key.key);
     let mut chosen = value.text.clone();
     let shown = if chosen.is_empty() { usual } else { chosen.as_str() }.to_owned();
@@ -148,20 +148,20 @@ pub fn choice(ui: &mut egui::Ui, desk: &mut Desk, of: Of, key: &Field, usual: &s
         }
     });
     named(ui, &combo.response, key.name);
-    if let Some(fault) = tell::at_key(desk, of.table, key.key, &value) {
+    if let Some(fault) = tell::at_key(app, of.table, key.key, &value) {
         combo.response.on_hover_text(tell::words(fault));
     }
     if chosen != value.text {
-        desk.set(of.way, key.key, &chosen, key.kind);
+        app.set(of.way, key.key, &chosen, key.kind);
     }
 }
 
 /// A switch; off takes the key out.
-pub fn flag(ui: &mut egui::Ui, desk: &mut Desk, of: Of, key: &Field, words: &str) {
+pub fn flag(ui: &mut egui::Ui, app: &mut AppState, of: Of, key: &Field, words: &str) {
     let mut on = of.table.field(key.key).text == "true";
     let response = ui.checkbox(&mut on, words);
     named(ui, &response, key.name);
     if response.changed() {
-        desk.set(of.way, key.key, if on { "true" } else { "" }, Kind::Measure);
+        app.set(of.way, key.key, if on { "true" } else { "" }, Kind::Measure);
     }
 }

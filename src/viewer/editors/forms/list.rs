@@ -4,9 +4,9 @@
 use super::columns;
 use super::field::Of;
 use super::tell;
+use crate::base::file_tree::{Edit, FileTable, Step, under};
 use crate::base::schema::{Key, Table};
-use crate::base::written::{Edit, Step, WrittenTable, under};
-use crate::viewer::app::desk::Desk;
+use crate::viewer::app::state::AppState;
 use crate::viewer::render::theme::colour;
 use crate::viewer::widgets::named;
 use eframe::egui;
@@ -16,17 +16,17 @@ use eframe::egui::{Align, Layout, RichText, vec2};
 const NUMBER: f32 = 18.0;
 
 /// The list under a key with its heading, in the table that `way` leads to.
-pub fn show(ui: &mut egui::Ui, desk: &mut Desk, owner: Of, key: &'static Key) {
+pub fn show(ui: &mut egui::Ui, app: &mut AppState, owner: Of, key: &'static Key) {
     let Some(list) = key.table() else { return };
     let rows = owner.table.list(key.key);
     let way = under(owner.way, [key.key.into()]);
-    let faint = colour(desk.theme.palette().faint);
+    let faint = colour(app.theme.palette().faint);
     ui.add_space(8.0);
     ui.horizontal(|ui| {
         ui.strong(list.many);
         ui.with_layout(Layout::right_to_left(Align::Center), |ui| {
             if ui.button(format!("Add {}", article(list.one))).clicked() {
-                desk.edit(&[Edit::Add { list: way.clone(), entry: String::new() }], &format!("add {way:?}"));
+                app.edit(&[Edit::Add { list: way.clone(), entry: String::new() }], &format!("add {way:?}"));
             }
         });
     });
@@ -45,42 +45,42 @@ pub fn show(ui: &mut egui::Ui, desk: &mut Desk, owner: Of, key: &'static Key) {
     });
     for (index, row) in rows.iter().enumerate() {
         let way = under(&way, [index.into()]);
-        one(ui, desk, list, Of { way: &way, table: row }, index);
+        one(ui, app, list, Of { way: &way, table: row }, index);
     }
 }
 
-fn one(ui: &mut egui::Ui, desk: &mut Desk, list: &'static Table, of: Of, index: usize) {
+fn one(ui: &mut egui::Ui, app: &mut AppState, list: &'static Table, of: Of, index: usize) {
     let whose = format!("{} {}", list.one, index + 1);
     let more: Vec<&Key> = columns::values(list).filter(|key| !key.is_first).collect();
     let has_more = more.iter().any(|key| of.table.entry(key.key).is_some());
-    let is_open = has_more || desk.forms.opened.contains(of.way);
+    let is_open = has_more || app.forms.opened.contains(of.way);
     ui.horizontal(|ui| {
         ui.add_sized(vec2(NUMBER, 24.0), egui::Label::new(format!("{}", index + 1)));
         for (key, width) in columns::columns(list) {
-            columns::widget(ui, desk, of, key, width, &whose);
+            columns::widget(ui, app, of, key, width, &whose);
         }
-        menu(ui, desk, list, of, index, !more.is_empty() && !is_open);
+        menu(ui, app, list, of, index, !more.is_empty() && !is_open);
     });
     if is_open && !more.is_empty() {
-        ui.indent((of.way, "more"), |ui| columns::lines(ui, desk, of, more.into_iter(), &whose));
+        ui.indent((of.way, "more"), |ui| columns::lines(ui, app, of, more.into_iter(), &whose));
     }
-    tell::about(ui, desk, &whose, of.table.span.as_ref());
+    tell::about(ui, app, &whose, of.table.span.as_ref());
 }
 
-fn menu(ui: &mut egui::Ui, desk: &mut Desk, list: &Table, of: Of, index: usize, offers_more: bool) {
+fn menu(ui: &mut egui::Ui, app: &mut AppState, list: &Table, of: Of, index: usize, offers_more: bool) {
     let of_list: Vec<Step> = of.way[..of.way.len() - 1].to_vec();
     let menu = ui.menu_button("…", |ui| {
         if offers_more && ui.button("More about it").clicked() {
-            desk.forms.opened.insert(of.way.to_vec());
+            app.forms.opened.insert(of.way.to_vec());
             ui.close();
         }
         if ui.button("Put another after it").clicked() {
-            desk.edit(&[Edit::Repeat { list: of_list.clone(), index }], "repeat");
+            app.edit(&[Edit::Repeat { list: of_list.clone(), index }], "repeat");
             ui.close();
         }
         if ui.button("Remove it").clicked() {
-            desk.forms.opened.retain(|way| !way.starts_with(&of_list));
-            desk.edit(&[Edit::Remove { list: of_list.clone(), index }], "remove");
+            app.forms.opened.retain(|way| !way.starts_with(&of_list));
+            app.edit(&[Edit::Remove { list: of_list.clone(), index }], "remove");
             ui.close();
         }
     });
@@ -93,6 +93,6 @@ fn article(one: &str) -> String {
 }
 
 /// A table of the file that may not be there yet: what its fields show then is empty, and typing makes it.
-pub fn table(file: &WrittenTable, key: &str) -> WrittenTable {
+pub fn table(file: &FileTable, key: &str) -> FileTable {
     file.table(key).cloned().unwrap_or_default()
 }

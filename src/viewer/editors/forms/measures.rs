@@ -3,15 +3,15 @@
 use super::Page;
 use super::field::Of;
 use super::list;
+use crate::base::file_tree::FileTable;
 use crate::base::schema::Kind;
-use crate::base::written::WrittenTable;
-use crate::viewer::app::desk::Desk;
+use crate::viewer::app::state::AppState;
 use eframe::egui;
 
 /// The whole page.
-pub fn show(ui: &mut egui::Ui, desk: &mut Desk, file: &WrittenTable) {
-    let lists = desk.schema.keys.iter().filter(|key| matches!(key.kind, Kind::Tables(_)));
+pub fn show(ui: &mut egui::Ui, app: &mut AppState, file: &FileTable) {
+    let lists = app.schema.keys.iter().filter(|key| matches!(key.kind, Kind::Tables(_)));
     for key in lists.filter(|key| Page::of(key) == Page::Measures) {
-        list::show(ui, desk, Of { way: &[], table: file }, key);
+        list::show(ui, app, Of { way: &[], table: file }, key);
     }
 }

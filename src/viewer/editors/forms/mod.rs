@@ -16,10 +16,10 @@ mod text;
 pub use sides::pitch_edit;
 
 use crate::base::diagnostic::Severity;
+use crate::base::file_tree::{Entry, FileTable, Step};
 use crate::base::schema::Key;
-use crate::base::written::{Entry, Step, WrittenTable};
-use crate::viewer::app::desk::Desk;
 use crate::viewer::app::files;
+use crate::viewer::app::state::AppState;
 use eframe::egui;
 use eframe::egui::ScrollArea;
 use std::collections::HashSet;
@@ -95,58 +95,58 @@ pub struct Forms {
 }
 
 /// The whole side.
-pub fn show(ui: &mut egui::Ui, desk: &mut Desk) {
-    if desk.text.trim().is_empty() {
-        start(ui, desk);
+pub fn show(ui: &mut egui::Ui, app: &mut AppState) {
+    if app.text.trim().is_empty() {
+        start(ui, app);
         return;
     }
-    let file = desk.written.clone();
+    let file = app.written.clone();
     ui.horizontal_wrapped(|ui| {
         ui.spacing_mut().item_spacing.x = 2.0;
         for page in Page::ALL {
-            let faults = file.as_ref().map_or(0, |file| faults(desk, file, page));
+            let faults = file.as_ref().map_or(0, |file| faults(app, file, page));
             let word = if faults > 0 { format!("{} ({faults})", page.word()) } else { page.word().to_owned() };
             let tip = if faults > 0 { "something here needs mending" } else { "" };
-            let tab = ui.selectable_label(desk.forms.page == page, word);
+            let tab = ui.selectable_label(app.forms.page == page, word);
             let tab = if tip.is_empty() { tab } else { tab.on_hover_text(tip) };
             if tab.clicked() {
-                desk.forms.page = page;
+                app.forms.page = page;
             }
         }
     });
     ui.add_space(4.0);
-    desk.forms.placed.clear();
-    if desk.forms.page == Page::Text {
-        text::show(ui, desk);
+    app.forms.placed.clear();
+    if app.forms.page == Page::Text {
+        text::show(ui, app);
         return;
     }
-    let page = desk.forms.page;
+    let page = app.forms.page;
     ScrollArea::vertical().id_salt(page.word()).auto_shrink(false).show(ui, |ui| {
         match &file {
             None => {
                 ui.label("The text can't be read as fields now; see the page File.");
             }
-            Some(file) => part(ui, desk, file, page),
+            Some(file) => part(ui, app, file, page),
         }
-        tell::elsewhere(ui, desk);
+        tell::elsewhere(ui, app);
     });
 }
 
-fn part(ui: &mut egui::Ui, desk: &mut Desk, file: &Arc<WrittenTable>, page: Page) {
+fn part(ui: &mut egui::Ui, app: &mut AppState, file: &Arc<FileTable>, page: Page) {
     match page {
-        Page::Job => job::show(ui, desk, file),
-        Page::Sides => sides::show(ui, desk, file),
-        Page::Points => points::show(ui, desk, file),
-        Page::Measures => measures::show(ui, desk, file),
-        Page::Openings => openings::show(ui, desk, file),
-        Page::Covering => covering::show(ui, desk, file),
+        Page::Job => job::show(ui, app, file),
+        Page::Sides => sides::show(ui, app, file),
+        Page::Points => points::show(ui, app, file),
+        Page::Measures => measures::show(ui, app, file),
+        Page::Openings => openings::show(ui, app, file),
+        Page::Covering => covering::show(ui, app, file),
         Page::Text => {}
     }
 }
 
 /// How many errors stand in a page's part of the file.
-fn faults(desk: &Desk, file: &WrittenTable, page: Page) -> usize {
-    let is_own = |key: &str| desk.schema.key(key).is_some_and(|key| Page::of(key) == page);
+fn faults(app: &AppState, file: &FileTable, page: Page) -> usize {
+    let is_own = |key: &str| app.schema.key(key).is_some_and(|key| Page::of(key) == page);
     let own = file.entries.iter().filter(|(key, _)| page != Page::Text && is_own(key));
     let mut spans: Vec<Range<usize>> = Vec::new();
     for (_, entry) in own {
@@ -156,32 +156,32 @@ fn faults(desk: &Desk, file: &WrittenTable, page: Page) -> usize {
             Entry::List(list) => spans.extend(list.iter().filter_map(|table| table.span.clone())),
         }
     }
-    let errors = desk.diagnostics.iter().filter(|diagnostic| diagnostic.severity == Severity::Error);
+    let errors = app.diagnostics.iter().filter(|diagnostic| diagnostic.severity == Severity::Error);
     errors.filter(|error| spans.iter().any(|span| tell::touches(error, span))).count()
 }
 
 /// Shapes to begin from.
-fn start(ui: &mut egui::Ui, desk: &mut Desk) {
+fn start(ui: &mut egui::Ui, app: &mut AppState) {
     // As wide as it will be once there is something to fill it.
     ui.set_min_width(ui.available_width());
     ui.heading("A new roof");
     ui.label("Begin from a shape and put your own measures in:");
-    let shapes = desk.backend.shapes();
+    let shapes = app.backend.shapes();
     for (name, text) in shapes {
         if ui.button(format!("Begin with {name}")).clicked() {
-            desk.begin(text);
+            app.begin(text);
         }
     }
     ui.add_space(8.0);
     ui.label("Or open a roof file: Ctrl+O, or drop it on the window.");
-    let recent = desk.files.recent.clone();
+    let recent = app.files.recent.clone();
     if !recent.is_empty() {
         ui.add_space(12.0);
         ui.strong("Used lately");
     }
     for path in recent {
-        if ui.add(egui::Button::new(files::told(&path)).wrap()).clicked() {
-            desk.open(path);
+        if ui.add(egui::Button::new(files::describe(&path)).wrap()).clicked() {
+            app.open(path);
         }
     }
 }

@@ -4,11 +4,11 @@ use super::columns;
 use super::field::{self, Field, Of};
 use super::list;
 use super::tell;
+use crate::base::file_tree::{Edit, FileTable, Kind, Step, under};
 use crate::base::quantity;
 use crate::base::schema::{self, Key, Table};
 use crate::base::units::Pitch;
-use crate::base::written::{Edit, Kind, Step, WrittenTable, under};
-use crate::viewer::app::desk::Desk;
+use crate::viewer::app::state::AppState;
 use crate::viewer::editors::rows;
 use crate::viewer::editors::rows::{BlockRow, RingRow, RoleWord, SideRow};
 use crate::viewer::render::theme::colour;
@@ -20,8 +20,8 @@ use eframe::egui::{Align, CollapsingHeader, Layout, RichText, vec2};
 const IN_ROW: [&str; 8] = ["length", "turn", "at", "pitch", "verge", "hip_from", "verge_from", "abutment"];
 
 /// What a block may hold.
-fn block_shape(desk: &Desk) -> Option<&'static Table> {
-    desk.schema.key("block").and_then(Key::table)
+fn block_shape(app: &AppState) -> Option<&'static Table> {
+    app.schema.key("block").and_then(Key::table)
 }
 
 /// Lines of a block to begin from.
@@ -45,7 +45,7 @@ sides = [
 "#;
 
 /// The whole page.
-pub fn show(ui: &mut egui::Ui, desk: &mut Desk, file: &WrittenTable) {
+pub fn show(ui: &mut egui::Ui, app: &mut AppState, file: &FileTable) {
     let blocks = rows::blocks(file);
     if blocks.is_empty() {
         ui.label("This roof has no walked outline; its points and faces are on the page Points.");
@@ -53,20 +53,20 @@ pub fn show(ui: &mut egui::Ui, desk: &mut Desk, file: &WrittenTable) {
     for block in &blocks {
         // A side of the only block needs no block's name.
         let of = if blocks.len() > 1 { format!(" of {}", block.name) } else { String::new() };
-        block_of(ui, desk, block, &of);
+        block_of(ui, app, block, &of);
         ui.add_space(10.0);
     }
     if ui.button("Add a block").clicked() {
         let mut names = (1..).map(|number| format!("block{number}"));
         let free = names.find(|name| blocks.iter().all(|block| block.name != *name)).unwrap_or_default();
         let entry = format!("name = \"{free}\"\n{NEW_BLOCK}");
-        desk.edit(&[Edit::Add { list: vec!["block".into()], entry }], "add a block");
+        app.edit(&[Edit::Add { list: vec!["block".into()], entry }], "add a block");
     }
 }
 
-fn block_of(ui: &mut egui::Ui, desk: &mut Desk, block: &BlockRow, of: &str) {
-    let Some(shape) = block_shape(desk) else { return };
-    let faint = colour(desk.theme.palette().faint);
+fn block_of(ui: &mut egui::Ui, app: &mut AppState, block: &BlockRow, of: &str) {
+    let Some(shape) = block_shape(app) else { return };
+    let faint = colour(app.theme.palette().faint);
     let whole = Of { way: &block.at, table: &block.written };
     ui.horizontal(|ui| {
         ui.heading(&block.name);
@@ -75,22 +75,22 @@ fn block_of(ui: &mut egui::Ui, desk: &mut Desk, block: &BlockRow, of: &str) {
         let name = format!("height of {}", block.name);
         field::typed(
             ui,
-            desk,
+            app,
             whole,
             &Field { key: "height", name: &name, width: 72.0, kind: Kind::Measure, hint: "0" },
         );
         ui.label(RichText::new("above datum").color(faint));
-        ui.with_layout(Layout::right_to_left(Align::Center), |ui| block_menu(ui, desk, block));
+        ui.with_layout(Layout::right_to_left(Align::Center), |ui| block_menu(ui, app, block));
     });
-    all_eaves(ui, desk, block);
+    all_eaves(ui, app, block);
     for (number, ring) in block.rings.iter().enumerate() {
         if number > 0 {
             ui.add_space(4.0);
-            courtyard(ui, desk, block, ring, number);
+            courtyard(ui, app, block, ring, number);
         }
-        ring_of(ui, desk, block, ring, of);
+        ring_of(ui, app, block, ring, of);
     }
-    if let Some(shown) = &desk.shown {
+    if let Some(shown) = &app.shown {
         let gap = shown.answered.answer.survey.misclosures.iter().find(|(name, _)| *name == block.name);
         if let Some((_, gap)) = gap.filter(|(_, gap)| *gap >= 0.0005) {
             let words =
@@ -102,20 +102,20 @@ fn block_of(ui: &mut egui::Ui, desk: &mut Desk, block: &BlockRow, of: &str) {
     more.show(ui, |ui| {
         // The height stands beside the block's name.
         let keys = columns::values(shape).filter(|key| key.key != "height");
-        columns::lines(ui, desk, whole, keys, &block.name);
+        columns::lines(ui, app, whole, keys, &block.name);
         for (key, inner) in tables_of(shape) {
             let table = list::table(&block.written, key);
             let way = under(&block.at, [key.into()]);
             let whose = format!("{} {key}", block.name);
-            columns::lines(ui, desk, Of { way: &way, table: &table }, columns::values(inner), &whose);
+            columns::lines(ui, app, Of { way: &way, table: &table }, columns::values(inner), &whose);
         }
     });
     for key in columns::values(shape) {
         let value = block.written.field(key.key);
-        tell::about(ui, desk, key.key, value.span.as_ref());
+        tell::about(ui, app, key.key, value.span.as_ref());
     }
     for (key, _) in tables_of(shape) {
-        tell::about(ui, desk, key, list::table(&block.written, key).span.as_ref());
+        tell::about(ui, app, key, list::table(&block.written, key).span.as_ref());
     }
 }
 
@@ -127,45 +127,45 @@ fn tables_of(shape: &'static Table) -> impl Iterator<Item = (&'static str, &'sta
     })
 }
 
-fn block_menu(ui: &mut egui::Ui, desk: &mut Desk, block: &BlockRow) {
+fn block_menu(ui: &mut egui::Ui, app: &mut AppState, block: &BlockRow) {
     let list: Vec<Step> = vec!["block".into()];
     let Some(Step::At(index)) = block.at.last().cloned() else { return };
     let menu = ui.menu_button("…", |ui| {
         if ui.button("Put a block like it after it").clicked() {
-            desk.edit(&[Edit::Repeat { list: list.clone(), index }], "repeat a block");
+            app.edit(&[Edit::Repeat { list: list.clone(), index }], "repeat a block");
             ui.close();
         }
         if ui.button("Add a courtyard").clicked() {
             let list = under(&block.at, ["holes".into()]);
-            desk.edit(&[Edit::Add { list, entry: NEW_HOLE.to_owned() }], "add a courtyard");
+            app.edit(&[Edit::Add { list, entry: NEW_HOLE.to_owned() }], "add a courtyard");
             ui.close();
         }
         if ui.button("Remove the block").clicked() {
-            desk.edit(&[Edit::Remove { list: list.clone(), index }], "remove a block");
+            app.edit(&[Edit::Remove { list: list.clone(), index }], "remove a block");
             ui.close();
         }
     });
     named(ui, &menu.response, &format!("more about block {}", block.name));
 }
 
-fn courtyard(ui: &mut egui::Ui, desk: &mut Desk, block: &BlockRow, ring: &RingRow, number: usize) {
+fn courtyard(ui: &mut egui::Ui, app: &mut AppState, block: &BlockRow, ring: &RingRow, number: usize) {
     ui.horizontal(|ui| {
         ui.strong(format!("courtyard {number}"));
         let remove = ui.button("Remove it");
         named(ui, &remove, &format!("remove courtyard {number} of {}", block.name));
         if remove.clicked() {
             let list = under(&block.at, ["holes".into()]);
-            desk.edit(&[Edit::Remove { list, index: number - 1 }], "remove a courtyard");
+            app.edit(&[Edit::Remove { list, index: number - 1 }], "remove a courtyard");
         }
     });
     let table = block.written.list("holes").get(number - 1).cloned().unwrap_or_default();
-    let Some(shape) = block_shape(desk).and_then(|block| block.key("holes")?.table()) else { return };
+    let Some(shape) = block_shape(app).and_then(|block| block.key("holes")?.table()) else { return };
     let of = Of { way: &ring.owner, table: &table };
-    columns::lines(ui, desk, of, columns::values(shape), &format!("courtyard {number}"));
+    columns::lines(ui, app, of, columns::values(shape), &format!("courtyard {number}"));
 }
 
 /// One slider for every eave of a block: the roof follows while it is dragged.
-fn all_eaves(ui: &mut egui::Ui, desk: &mut Desk, block: &BlockRow) {
+fn all_eaves(ui: &mut egui::Ui, app: &mut AppState, block: &BlockRow) {
     let sides = block.rings.iter().flat_map(|ring| &ring.sides).filter(|side| side.role == RoleWord::Eave);
     let eaves: Vec<&SideRow> = sides.filter(|side| side.field("pitch").text != "?").collect();
     let pitches = eaves.iter().filter_map(|side| quantity::pitch(&side.field("pitch").text).ok());
@@ -180,14 +180,14 @@ fn all_eaves(ui: &mut egui::Ui, desk: &mut Desk, block: &BlockRow) {
         let slider = ui.add(slider);
         named(ui, &slider, &format!("pitch of all eaves of {}", block.name));
         if slider.drag_started() {
-            desk.hold();
+            app.hold();
         }
-        if slider.changed() && !desk.is_called_off() {
+        if slider.changed() && !app.is_called_off() {
             let edits: Vec<Edit> = eaves.iter().map(|side| pitch_edit(side, degrees)).collect();
-            desk.edit(&edits, &format!("pitch of all eaves of {}", block.name));
+            app.edit(&edits, &format!("pitch of all eaves of {}", block.name));
         }
         if slider.drag_stopped() {
-            desk.let_go();
+            app.let_go();
         }
     });
 }
@@ -201,8 +201,8 @@ pub fn pitch_edit(side: &SideRow, degrees: f64) -> Edit {
 
 const WIDTHS: [f32; 5] = [30.0, 82.0, 44.0, 86.0, 54.0];
 
-fn ring_of(ui: &mut egui::Ui, desk: &mut Desk, block: &BlockRow, ring: &RingRow, of: &str) {
-    let faint = colour(desk.theme.palette().faint);
+fn ring_of(ui: &mut egui::Ui, app: &mut AppState, block: &BlockRow, ring: &RingRow, of: &str) {
+    let faint = colour(app.theme.palette().faint);
     let heads = if ring.sides.iter().any(SideRow::is_placed) {
         ["side", "at", "", "is", "pitch"]
     } else {
@@ -217,45 +217,45 @@ fn ring_of(ui: &mut egui::Ui, desk: &mut Desk, block: &BlockRow, ring: &RingRow,
             });
         }
     });
-    let shape = block_shape(desk).and_then(|block| block.key("sides")?.table());
+    let shape = block_shape(app).and_then(|block| block.key("sides")?.table());
     for (index, side) in ring.sides.iter().enumerate() {
         let whose = format!("side {}{of}", side.name);
-        row(ui, desk, block, ring, index, side, &whose);
-        if desk.forms.opened.contains(&side.at) {
+        row(ui, app, block, ring, index, side, &whose);
+        if app.forms.opened.contains(&side.at) {
             ui.indent((&side.at, "more"), |ui| {
                 let of = Of { way: &side.at, table: &side.written };
                 if let Some(shape) = shape {
                     let more = columns::values(shape).filter(|key| !IN_ROW.contains(&key.key));
-                    columns::lines(ui, desk, of, more, &whose);
+                    columns::lines(ui, app, of, more, &whose);
                 }
-                breaks(ui, desk, of, shape);
+                breaks(ui, app, of, shape);
             });
         } else if !side.written.list("breaks").is_empty() {
             ui.indent((&side.at, "breaks"), |ui| {
-                breaks(ui, desk, Of { way: &side.at, table: &side.written }, shape);
+                breaks(ui, app, Of { way: &side.at, table: &side.written }, shape);
             });
         }
-        tell::about(ui, desk, &format!("side {}", side.name), side.span());
+        tell::about(ui, app, &format!("side {}", side.name), side.span());
     }
 }
 
-fn breaks(ui: &mut egui::Ui, desk: &mut Desk, of: Of, side: Option<&'static Table>) {
+fn breaks(ui: &mut egui::Ui, app: &mut AppState, of: Of, side: Option<&'static Table>) {
     if let Some(key) = side.and_then(|side| side.key("breaks")) {
-        list::show(ui, desk, of, key);
+        list::show(ui, app, of, key);
     }
 }
 
 fn row(
     ui: &mut egui::Ui,
-    desk: &mut Desk,
+    app: &mut AppState,
     block: &BlockRow,
     ring: &RingRow,
     index: usize,
     side: &SideRow,
     whose: &str,
 ) {
-    let face = desk.shown.as_ref().and_then(|shown| shown.face_of_side(&block.name, &side.name));
-    let is_chosen = face.is_some() && desk.look.chosen == face;
+    let face = app.shown.as_ref().and_then(|shown| shown.face_of_side(&block.name, &side.name));
+    let is_chosen = face.is_some() && app.look.chosen == face;
     let of = Of { way: &side.at, table: &side.written };
     let words = |what: &str| format!("{what} of {whose}");
     ui.horizontal(|ui| {
@@ -264,11 +264,11 @@ fn row(
         let name = ui.add_sized(vec2(WIDTHS[0], 24.0), label);
         named(ui, &name, whose);
         if name.clicked() {
-            desk.look.chosen = if is_chosen { None } else { face };
+            app.look.chosen = if is_chosen { None } else { face };
         }
         let mut key = |ui: &mut egui::Ui, key, width, kind| {
             let name = words(if key == "at" { "place" } else { key });
-            field::typed(ui, desk, of, &Field { key, name: &name, width, kind, hint: "" });
+            field::typed(ui, app, of, &Field { key, name: &name, width, kind, hint: "" });
         };
         if side.is_placed() {
             let width = WIDTHS[1] + WIDTHS[2] + 6.0;
@@ -286,16 +286,16 @@ fn row(
         });
         named(ui, &combo.response, &words("kind"));
         if role != side.role {
-            desk.edit(&role_edits(side, role), &format!("role {:?}", side.at));
+            app.edit(&role_edits(side, role), &format!("role {:?}", side.at));
         }
         if matches!(side.role, RoleWord::Verge | RoleWord::Abutment) {
             ui.allocate_space(vec2(WIDTHS[4], 1.0));
         } else {
             let name = words("pitch");
             let key = Field { key: "pitch", name: &name, width: WIDTHS[4], kind: Kind::Measure, hint: "" };
-            field::typed(ui, desk, of, &key);
+            field::typed(ui, app, of, &key);
         }
-        side_menu(ui, desk, ring, index, side, whose);
+        side_menu(ui, app, ring, index, side, whose);
     });
     let rise = match side.role {
         RoleWord::HalfHip => Some(("hip_from", "rise of the hip")),
@@ -307,29 +307,29 @@ fn row(
             ui.add_space(WIDTHS[0] + 8.0);
             ui.label(format!("{what}:"));
             let name = words(what);
-            field::typed(ui, desk, of, &Field { key, name: &name, width: 70.0, kind: Kind::Measure, hint: "1.50" });
+            field::typed(ui, app, of, &Field { key, name: &name, width: 70.0, kind: Kind::Measure, hint: "1.50" });
         });
     }
 }
 
-fn side_menu(ui: &mut egui::Ui, desk: &mut Desk, ring: &RingRow, index: usize, side: &SideRow, whose: &str) {
+fn side_menu(ui: &mut egui::Ui, app: &mut AppState, ring: &RingRow, index: usize, side: &SideRow, whose: &str) {
     let list = || ring.list.clone();
     let menu = ui.menu_button("…", |ui| {
-        let is_open = desk.forms.opened.contains(&side.at);
+        let is_open = app.forms.opened.contains(&side.at);
         let words = if is_open { "Less about it" } else { "More about it" };
         if ui.button(words).clicked() {
-            if !desk.forms.opened.remove(&side.at) {
-                desk.forms.opened.insert(side.at.clone());
+            if !app.forms.opened.remove(&side.at) {
+                app.forms.opened.insert(side.at.clone());
             }
             ui.close();
         }
         if ui.button("Put a side after it").clicked() {
-            desk.edit(&[Edit::Repeat { list: list(), index }], "sides");
+            app.edit(&[Edit::Repeat { list: list(), index }], "sides");
             ui.close();
         }
         if ui.button("Remove it").clicked() {
-            desk.forms.opened.clear();
-            desk.edit(&[Edit::Remove { list: list(), index }], "sides");
+            app.forms.opened.clear();
+            app.edit(&[Edit::Remove { list: list(), index }], "sides");
             ui.close();
         }
     });

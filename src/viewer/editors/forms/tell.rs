@@ -1,8 +1,8 @@
 //! What is wrong with the file, in words, where it stands.
 
 use crate::base::diagnostic::{Diagnostic, Severity};
-use crate::base::written::{Written, WrittenTable};
-use crate::viewer::app::desk::Desk;
+use crate::base::file_tree::{FileTable, FileValue};
+use crate::viewer::app::state::AppState;
 use crate::viewer::render::theme::colour;
 use eframe::egui;
 use eframe::egui::RichText;
@@ -16,12 +16,12 @@ pub fn touches(diagnostic: &Diagnostic, span: &Range<usize>) -> bool {
 
 /// The error of one key of a table: about its value or the key itself, or that it is missing.
 #[must_use]
-pub fn at_key<'d>(desk: &'d Desk, table: &WrittenTable, key: &str, value: &Written) -> Option<&'d Diagnostic> {
+pub fn at_key<'d>(app: &'d AppState, table: &FileTable, key: &str, value: &FileValue) -> Option<&'d Diagnostic> {
     let within = |error: &Diagnostic, span: &Option<Range<usize>>| {
         let (Some(at), Some(span)) = (&error.span, span) else { return false };
         span.start <= at.start && at.end <= span.end
     };
-    let mut errors = desk.errors();
+    let mut errors = app.errors();
     if value.span.is_some() {
         return errors.find(|error| within(error, &value.span) || within(error, &value.key));
     }
@@ -43,15 +43,15 @@ pub fn words(diagnostic: &Diagnostic) -> String {
 }
 
 /// One diagnostic, with its line where the place does not tell.
-pub fn one(ui: &mut egui::Ui, desk: &Desk, diagnostic: &Diagnostic, with_line: bool) {
-    let palette = desk.theme.palette();
+pub fn one(ui: &mut egui::Ui, app: &AppState, diagnostic: &Diagnostic, with_line: bool) {
+    let palette = app.theme.palette();
     let (mark, ink) = match diagnostic.severity {
         Severity::Error => ("error", palette.fault),
         Severity::Warning => ("look here", palette.caution),
         Severity::Note => ("note", palette.faint),
     };
     let line = diagnostic.span.as_ref().filter(|_| with_line).map(|span| {
-        let (line, _) = crate::base::diagnostic::line_and_column(&desk.text, span.start);
+        let (line, _) = crate::base::diagnostic::line_and_column(&app.text, span.start);
         format!(", line {line}")
     });
     let text = format!("{mark}{}: {}", line.unwrap_or_default(), words(diagnostic));
@@ -59,29 +59,29 @@ pub fn one(ui: &mut egui::Ui, desk: &Desk, diagnostic: &Diagnostic, with_line: b
 }
 
 /// Everything about one row, under it, after its name.
-pub fn about(ui: &mut egui::Ui, desk: &mut Desk, name: &str, span: Option<&Range<usize>>) {
+pub fn about(ui: &mut egui::Ui, app: &mut AppState, name: &str, span: Option<&Range<usize>>) {
     let Some(span) = span else { return };
-    desk.forms.placed.push(span.clone());
-    let of: Vec<Diagnostic> = desk.diagnostics.iter().filter(|diagnostic| touches(diagnostic, span)).cloned().collect();
+    app.forms.placed.push(span.clone());
+    let of: Vec<Diagnostic> = app.diagnostics.iter().filter(|diagnostic| touches(diagnostic, span)).cloned().collect();
     for mut diagnostic in of {
         // A field puts quotes where the file needs them.
         diagnostic.hints.retain(|hint| !hint.contains("quotes"));
         let diagnostic = &diagnostic;
         ui.label(RichText::new(format!("{name}:")).strong());
-        one(ui, desk, diagnostic, false);
+        one(ui, app, diagnostic, false);
     }
 }
 
 /// What stands on no row of this page.
-pub fn elsewhere(ui: &mut egui::Ui, desk: &Desk) {
-    let is_placed = |diagnostic: &&Diagnostic| desk.forms.placed.iter().any(|span| touches(diagnostic, span));
-    let rest: Vec<&Diagnostic> = desk.diagnostics.iter().filter(|diagnostic| !is_placed(diagnostic)).collect();
+pub fn elsewhere(ui: &mut egui::Ui, app: &AppState) {
+    let is_placed = |diagnostic: &&Diagnostic| app.forms.placed.iter().any(|span| touches(diagnostic, span));
+    let rest: Vec<&Diagnostic> = app.diagnostics.iter().filter(|diagnostic| !is_placed(diagnostic)).collect();
     if rest.is_empty() {
         return;
     }
     ui.add_space(10.0);
     ui.separator();
     for diagnostic in rest {
-        one(ui, desk, diagnostic, true);
+        one(ui, app, diagnostic, true);
     }
 }

@@ -2,19 +2,19 @@
 
 mod curves;
 
+use crate::base::file_tree::Edit;
 use crate::base::tolerance::ROUNDING;
-use crate::base::written::Edit;
 use crate::job::order::Row;
-use crate::viewer::app::desk::Desk;
+use crate::viewer::app::state::AppState;
 use crate::viewer::backend::Source;
+use crate::viewer::background_task::BackgroundTask;
 use crate::viewer::editors::forms;
 use crate::viewer::editors::rows;
 use crate::viewer::editors::rows::RoleWord;
-use crate::viewer::errand::Errand;
 use crate::viewer::render::theme::colour;
 use crate::viewer::widgets::named;
 use crate::wording::takeoff::why_not;
-use crate::wording::units::Words;
+use crate::wording::units::Format;
 use eframe::egui;
 use eframe::egui::{RichText, ScrollArea, vec2};
 use std::sync::Arc;
@@ -28,7 +28,7 @@ pub struct Compare {
     range: [f64; 3],
     /// The text and range that were compared or are being.
     asked: Option<(String, [f64; 3])>,
-    errand: Option<Errand<Result<Vec<Row>, String>>>,
+    task: Option<BackgroundTask<Result<Vec<Row>, String>>>,
     rows: Result<Vec<Row>, String>,
     /// The pitch under the pointer or in focus, by its row.
     lit: Option<usize>,
@@ -36,7 +36,7 @@ pub struct Compare {
 
 impl Default for Compare {
     fn default() -> Self {
-        Self { range: [15.0, 55.0, 5.0], asked: None, errand: None, rows: Ok(Vec::new()), lit: None }
+        Self { range: [15.0, 55.0, 5.0], asked: None, task: None, rows: Ok(Vec::new()), lit: None }
     }
 }
 
@@ -44,7 +44,7 @@ impl Compare {
     /// Whether a comparison is under way.
     #[must_use]
     pub fn is_busy(&self) -> bool {
-        self.errand.is_some()
+        self.task.is_some()
     }
 
     fn pitches(&self) -> Vec<f64> {
@@ -55,15 +55,15 @@ impl Compare {
 }
 
 /// The whole view.
-pub fn show(ui: &mut egui::Ui, desk: &mut Desk) {
-    refresh(desk);
+pub fn show(ui: &mut egui::Ui, app: &mut AppState) {
+    refresh(app);
     egui::Frame::NONE.inner_margin(egui::Margin::symmetric(12, 6)).show(ui, |ui| {
         ui.spacing_mut().item_spacing.y = 6.0;
-        range(ui, desk);
-        let rows = match &desk.views.compare.rows {
+        range(ui, app);
+        let rows = match &app.views.compare.rows {
             Ok(rows) => rows.clone(),
             Err(why) => {
-                ui.label(RichText::new(why).color(colour(desk.theme.palette().fault)));
+                ui.label(RichText::new(why).color(colour(app.theme.palette().fault)));
                 return;
             }
         };
@@ -71,57 +71,57 @@ pub fn show(ui: &mut egui::Ui, desk: &mut Desk) {
             ui.label("comparing…");
             return;
         }
-        let lit = desk.views.compare.lit;
-        let palette = desk.theme.palette();
+        let lit = app.views.compare.lit;
+        let palette = app.theme.palette();
         if ui.available_width() > 1000.0 {
             let width = ui.available_width();
             ui.horizontal_top(|ui| {
                 let size = vec2(width * 0.48, ui.available_height());
                 ui.allocate_ui_with_layout(size, egui::Layout::top_down(egui::Align::Min), |ui| {
-                    table(ui, desk, &rows);
+                    table(ui, app, &rows);
                 });
                 let size = vec2(ui.available_width(), ui.available_height().min(560.0));
-                ui.allocate_ui(size, |ui| curves::show(ui, &rows, lit, palette, desk.units()));
+                ui.allocate_ui(size, |ui| curves::show(ui, &rows, lit, palette, app.units()));
             });
         } else {
             let high = (ui.available_height() * 0.5).max(200.0);
-            ui.allocate_ui(vec2(ui.available_width(), high), |ui| curves::show(ui, &rows, lit, palette, desk.units()));
-            table(ui, desk, &rows);
+            ui.allocate_ui(vec2(ui.available_width(), high), |ui| curves::show(ui, &rows, lit, palette, app.units()));
+            table(ui, app, &rows);
         }
     });
 }
 
 /// Takes up an answer, and asks again where the roof or the range is another. Not while something is being dragged or
 /// solved: the newest is waited for.
-fn refresh(desk: &mut Desk) {
-    let compare = &mut desk.views.compare;
-    if let Some(result) = compare.errand.as_ref().and_then(Errand::poll) {
-        compare.errand = None;
+fn refresh(app: &mut AppState) {
+    let compare = &mut app.views.compare;
+    if let Some(result) = compare.task.as_ref().and_then(BackgroundTask::poll) {
+        compare.task = None;
         compare.rows = result.unwrap_or_else(|| Err("the comparison ended without an answer".to_owned()));
     }
-    let wanted = (desk.text.clone(), desk.views.compare.range);
-    let is_asked = desk.views.compare.asked.as_ref() == Some(&wanted);
-    if is_asked || !desk.is_solved() || desk.errors().next().is_some() {
+    let wanted = (app.text.clone(), app.views.compare.range);
+    let is_asked = app.views.compare.asked.as_ref() == Some(&wanted);
+    if is_asked || !app.is_solved() || app.errors().next().is_some() {
         return;
     }
-    if let Some(errand) = desk.views.compare.errand.take() {
-        errand.call_off();
+    if let Some(task) = app.views.compare.task.take() {
+        task.call_off();
     }
-    let (backend, path, pitches) = (Arc::clone(&desk.backend), desk.path.clone(), desk.views.compare.pitches());
-    let text = desk.text.clone();
-    let work = move |progress: &crate::viewer::errand::Progress| {
+    let (backend, path, pitches) = (Arc::clone(&app.backend), app.path.clone(), app.views.compare.pitches());
+    let text = app.text.clone();
+    let work = move |progress: &crate::viewer::background_task::Progress| {
         if progress.is_called_off() {
             return Ok(Vec::new());
         }
         backend.compare(Source { text: &text, path: path.as_deref() }, &pitches)
     };
-    desk.views.compare.errand = Some(Errand::start("compare", &desk.wake, work));
-    desk.views.compare.asked = Some(wanted);
+    app.views.compare.task = Some(BackgroundTask::start("compare", &app.wake, work));
+    app.views.compare.asked = Some(wanted);
 }
 
-fn range(ui: &mut egui::Ui, desk: &mut Desk) {
+fn range(ui: &mut egui::Ui, app: &mut AppState) {
     ui.horizontal(|ui| {
-        let [from, to, step] = &mut desk.views.compare.range;
+        let [from, to, step] = &mut app.views.compare.range;
         let limits = [("from", from, 1.0..=75.0), ("to", to, 2.0..=80.0), ("by", step, 0.5..=20.0)];
         for (word, value, limits) in limits {
             ui.label(word);
@@ -129,17 +129,17 @@ fn range(ui: &mut egui::Ui, desk: &mut Desk) {
             let field = ui.add(field);
             named(ui, &field, &format!("compare pitches {word}"));
         }
-        if desk.views.compare.is_busy() {
-            ui.label(RichText::new("comparing…").color(colour(desk.theme.palette().faint)));
+        if app.views.compare.is_busy() {
+            ui.label(RichText::new("comparing…").color(colour(app.theme.palette().faint)));
         }
     });
 }
 
-fn table(ui: &mut egui::Ui, desk: &mut Desk, rows: &[Row]) {
-    let shown = desk.shown.clone();
+fn table(ui: &mut egui::Ui, app: &mut AppState, rows: &[Row]) {
+    let shown = app.shown.clone();
     let job = shown.as_ref().map(|shown| &shown.answered.job);
-    let units = desk.units();
-    let faint = colour(desk.theme.palette().faint);
+    let units = app.units();
+    let faint = colour(app.theme.palette().faint);
     let is_priced = rows.iter().any(|row| row.cost.is_some());
     let mut heads = vec!["", "area", "ridge at", "rafter", "packs", "weight", "suits", "snow µ1", "rain area"];
     if is_priced {
@@ -155,7 +155,7 @@ fn table(ui: &mut egui::Ui, desk: &mut Desk, rows: &[Row]) {
             }
             ui.end_row();
             for (index, row) in rows.iter().enumerate() {
-                let degrees = Words::of(units).pitch(row.pitch.radians());
+                let degrees = Format::of(units).pitch(row.pitch.radians());
                 let take = ui.button(format!("Take {degrees}"));
                 if take.hovered() || take.has_focus() {
                     lit = Some(index);
@@ -163,18 +163,18 @@ fn table(ui: &mut egui::Ui, desk: &mut Desk, rows: &[Row]) {
                 if take.clicked() {
                     taken = Some(row.pitch.degrees());
                 }
-                ui.label(or(row.area.map(|area| Words::of(units).area(area))));
-                ui.label(or(row.ridge_height.map(|height| Words::of(units).length(height))));
-                ui.label(or(row.rafter.map(|length| Words::of(units).length(length))));
+                ui.label(or(row.area.map(|area| Format::of(units).area(area))));
+                ui.label(or(row.ridge_height.map(|height| Format::of(units).length(height))));
+                ui.label(or(row.rafter.map(|length| Format::of(units).length(length))));
                 ui.label(or(row.packs.map(|packs| packs.to_string())));
-                ui.label(or(row.weight.map(|weight| Words::of(units).weight(weight))));
-                let notes = job.map(|job| why_not(row, job, Words::of(units))).unwrap_or_default();
+                ui.label(or(row.weight.map(|weight| Format::of(units).weight(weight))));
+                let notes = job.map(|job| why_not(row, job, Format::of(units))).unwrap_or_default();
                 let suits = ui.label(or(row.suitable.map(|suits| if suits { "yes" } else { "no" }.to_owned())));
                 if !notes.is_empty() {
                     suits.on_hover_text(notes.join("\n"));
                 }
                 ui.label(format!("{:.2}", row.snow_mu1));
-                ui.label(or(row.rain_area.map(|area| Words::of(units).area(area))));
+                ui.label(or(row.rain_area.map(|area| Format::of(units).area(area))));
                 if is_priced {
                     ui.label(or(row.cost.map(|cost| format!("{cost:.2}"))));
                 }
@@ -186,20 +186,20 @@ fn table(ui: &mut egui::Ui, desk: &mut Desk, rows: &[Row]) {
                      structural design. Rain: the largest area one eave drains, EN 12056-3.";
         ui.add(egui::Label::new(RichText::new(about).small().color(faint)).wrap());
     });
-    desk.views.compare.lit = lit;
+    app.views.compare.lit = lit;
     if let Some(degrees) = taken {
-        take(desk, degrees);
+        take(app, degrees);
     }
 }
 
 /// Writes a pitch into every eave, as one step.
-fn take(desk: &mut Desk, degrees: f64) {
-    let Some(file) = desk.written.clone() else { return };
+fn take(app: &mut AppState, degrees: f64) {
+    let Some(file) = app.written.clone() else { return };
     let blocks = rows::blocks(&file);
     let sides = blocks.iter().flat_map(|block| &block.rings).flat_map(|ring| &ring.sides);
     // What comparing turns: all that rise from an eave, half-hips excepted, which begin plumb.
     let eaves = sides.filter(|side| matches!(side.role, RoleWord::Eave | RoleWord::Gablet));
     let edits: Vec<Edit> = eaves.map(|side| forms::pitch_edit(side, degrees)).collect();
-    desk.edit(&edits, &format!("take {degrees}"));
-    desk.said = (format!("every eave now has {degrees:.1}°"), false);
+    app.edit(&edits, &format!("take {degrees}"));
+    app.said = (format!("every eave now has {degrees:.1}°"), false);
 }

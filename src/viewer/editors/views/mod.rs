@@ -6,8 +6,8 @@ pub mod photos;
 pub mod plan;
 pub mod roof;
 
-use crate::viewer::app::desk::Desk;
 use crate::viewer::app::meaning_panel;
+use crate::viewer::app::state::AppState;
 use eframe::egui;
 
 /// A view of the middle.
@@ -85,38 +85,38 @@ impl Views {
 }
 
 /// The tabs.
-pub fn tabs(ui: &mut egui::Ui, desk: &mut Desk) {
+pub fn tabs(ui: &mut egui::Ui, app: &mut AppState) {
     ui.horizontal(|ui| {
         for (number, tab) in Tab::ALL.into_iter().enumerate() {
             let tip = format!("{} (Ctrl+{})", tab.about(), number + 1);
-            ui.selectable_value(&mut desk.views.tab, tab, tab.word()).on_hover_text(tip);
+            ui.selectable_value(&mut app.views.tab, tab, tab.word()).on_hover_text(tip);
         }
     });
 }
 
 /// The open view, in all the room that is left. Each is called only while there is an answer to show.
-pub fn show(ui: &mut egui::Ui, desk: &mut Desk) {
-    let Some(shown) = desk.shown.clone() else {
+pub fn show(ui: &mut egui::Ui, app: &mut AppState) {
+    let Some(shown) = app.shown.clone() else {
         ui.centered_and_justified(|ui| {
-            let waits = !desk.is_idle() && !desk.text.trim().is_empty();
+            let waits = !app.is_idle() && !app.text.trim().is_empty();
             ui.label(if waits { "solving…" } else { "The roof appears here: begin from a shape, or open a file." });
         });
         return;
     };
-    match desk.views.tab {
-        Tab::Roof => roof::show(ui, desk, &shown),
-        Tab::Plan => plan::show(ui, desk, &shown),
-        Tab::Compare => compare::show(ui, desk),
-        Tab::Photos => photos::show(ui, desk, &shown),
-        Tab::Lesson => lesson::show(ui, desk, &shown),
+    match app.views.tab {
+        Tab::Roof => roof::show(ui, app, &shown),
+        Tab::Plan => plan::show(ui, app, &shown),
+        Tab::Compare => compare::show(ui, app),
+        Tab::Photos => photos::show(ui, app, &shown),
+        Tab::Lesson => lesson::show(ui, app, &shown),
     }
 }
 
 /// The right side: what the open view means.
-pub fn meaning(ui: &mut egui::Ui, desk: &mut Desk) {
-    match (desk.views.tab, desk.shown.clone()) {
-        (Tab::Photos, Some(shown)) => photos::meaning(ui, desk, &shown),
-        (Tab::Lesson, Some(shown)) => lesson::meaning(ui, desk, &shown),
-        _ => meaning_panel::show(ui, desk),
+pub fn meaning(ui: &mut egui::Ui, app: &mut AppState) {
+    match (app.views.tab, app.shown.clone()) {
+        (Tab::Photos, Some(shown)) => photos::meaning(ui, app, &shown),
+        (Tab::Lesson, Some(shown)) => lesson::meaning(ui, app, &shown),
+        _ => meaning_panel::show(ui, app),
     }
 }

@@ -116,13 +116,13 @@ impl Column {
 }
 
 /// An edge of a face in the frame, as its ring runs.
-struct Line {
+struct ColumnLine {
     edge: EdgeId,
     from: Point2<f64>,
     to: Point2<f64>,
 }
 
-impl Line {
+impl ColumnLine {
     fn v_at(&self, w: f64) -> f64 {
         if w == self.from.x {
             self.from.y
@@ -146,10 +146,10 @@ pub fn edges_of(face: &Face) -> impl Iterator<Item = (EdgeId, [CornerId; 2])> {
 #[must_use]
 pub fn columns(roof: &Roof, id: FaceId, frame: &FlowFrame) -> Vec<Column> {
     let face = &roof.faces[id.index()];
-    let lines: Vec<Line> = edges_of(face)
+    let lines: Vec<ColumnLine> = edges_of(face)
         .map(|(edge, ends)| {
             let [from, to] = ends.map(|corner| frame.to(&roof.at(corner).xy()));
-            Line { edge, from, to }
+            ColumnLine { edge, from, to }
         })
         .collect();
     let mut sides: Vec<f64> = lines.iter().map(|line| line.from.x).collect();
@@ -158,11 +158,11 @@ pub fn columns(roof: &Roof, id: FaceId, frame: &FlowFrame) -> Vec<Column> {
     let mut out = Vec::new();
     for pair in sides.windows(2) {
         let middle = f64::midpoint(pair[0], pair[1]);
-        let spans = |line: &&Line| line.from.x.min(line.to.x) <= pair[0] && line.from.x.max(line.to.x) >= pair[1];
-        let mut crossed: Vec<&Line> = lines.iter().filter(spans).collect();
+        let spans = |line: &&ColumnLine| line.from.x.min(line.to.x) <= pair[0] && line.from.x.max(line.to.x) >= pair[1];
+        let mut crossed: Vec<&ColumnLine> = lines.iter().filter(spans).collect();
         crossed.sort_by(|a, b| a.v_at(middle).total_cmp(&b.v_at(middle)));
         for bounds in crossed.chunks_exact(2) {
-            let bound = |line: &Line| Bound { edge: line.edge, v: [line.v_at(pair[0]), line.v_at(pair[1])] };
+            let bound = |line: &ColumnLine| Bound { edge: line.edge, v: [line.v_at(pair[0]), line.v_at(pair[1])] };
             let (low, high) = (bound(bounds[0]), bound(bounds[1]));
             out.push(Column { face: id, w: [pair[0], pair[1]], low, high });
         }

@@ -15,7 +15,7 @@ const SAME_DIRECTION: f64 = 1e-6;
 
 /// What water that comes down a face does at its low edge.
 #[derive(Clone, Debug, PartialEq)]
-pub enum Meeting {
+pub enum EdgeFlow {
     /// It leaves the roof.
     Leaves,
     /// It runs along the edge.
@@ -111,22 +111,22 @@ impl<'a> Flow<'a> {
 
     /// What water from a face does at its low edge. O(1), or O(edges) at the top of a wall.
     #[must_use]
-    pub fn meeting(&self, edge: EdgeId, from: FaceId) -> Meeting {
+    pub fn meeting(&self, edge: EdgeId, from: FaceId) -> EdgeFlow {
         let stated = &self.roof.edges[edge.index()];
-        let Some(&other) = stated.faces.iter().find(|&&face| face != from) else { return Meeting::Leaves };
+        let Some(&other) = stated.faces.iter().find(|&&face| face != from) else { return EdgeFlow::Leaves };
         if self.roof.faces[other.index()].kind == FaceKind::Wall {
             return match stated.kind {
-                EdgeKind::Abutment => Meeting::Collects,
-                kind if leaves(kind) => Meeting::Leaves,
-                _ => Meeting::Falls(self.falls(edge, from)),
+                EdgeKind::Abutment => EdgeFlow::Collects,
+                kind if leaves(kind) => EdgeFlow::Leaves,
+                _ => EdgeFlow::Falls(self.falls(edge, from)),
             };
         }
         if self.frame(other).is_none() {
-            Meeting::Rests(other)
+            EdgeFlow::Rests(other)
         } else if self.into(edge, other) > self.tolerance {
-            Meeting::Crosses(other)
+            EdgeFlow::Crosses(other)
         } else {
-            Meeting::Collects
+            EdgeFlow::Collects
         }
     }
 
@@ -134,7 +134,7 @@ impl<'a> Flow<'a> {
     #[must_use]
     pub fn collects(&self, edge: EdgeId) -> bool {
         roof_beside(self.roof, edge)
-            .any(|face| self.into(edge, face) < -self.tolerance && self.meeting(edge, face) == Meeting::Collects)
+            .any(|face| self.into(edge, face) < -self.tolerance && self.meeting(edge, face) == EdgeFlow::Collects)
     }
 
     /// How far one end of an edge lies above the other per metre of plan, and the lower end; `None` for a level one.

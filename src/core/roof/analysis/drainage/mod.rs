@@ -14,7 +14,7 @@ mod flow;
 mod trace;
 
 use crate::base::ids::{EdgeId, FaceId};
-use crate::base::overlay::{self, Region};
+use crate::base::polygon_boolean::{self, Region};
 use crate::base::units::PlanArea;
 use crate::roof::model::Roof;
 use crate::roof::model::finding::Finding;
@@ -162,7 +162,7 @@ fn regions(roof: &Roof, tracer: &mut Tracer, face: FaceId, frame: &FlowFrame) ->
     strips
         .into_iter()
         .map(|(way, [even, odd])| {
-            let parts = overlay::joined(&even, &odd).into_iter();
+            let parts = polygon_boolean::joined(&even, &odd).into_iter();
             (way, parts.map(|region| in_plan(&region, frame, &corners)).collect())
         })
         .collect()

@@ -1,7 +1,7 @@
 //! Follows water from column to column, along channels and down walls, to where it leaves the roof.
 
 use super::columns::{Column, columns};
-use super::flow::{Flow, Meeting};
+use super::flow::{EdgeFlow, Flow};
 use super::{Outlet, leaves};
 use crate::base::ids::{CornerId, EdgeId, FaceId};
 use crate::roof::model::FaceKind;
@@ -14,7 +14,7 @@ const SAME_SLOPE: f64 = 1e-6;
 
 /// A way that water takes.
 #[derive(Clone, Debug, PartialEq)]
-pub struct Way {
+pub struct FlowPath {
     /// The outlet reached first.
     pub first: Outlet,
     /// Channels that carry it, with the share that runs there.
@@ -52,7 +52,7 @@ pub struct Tracer<'a> {
     under: HashMap<(EdgeId, FaceId), Vec<usize>>,
     parts: Vec<Found<Vec<Part>>>,
     channels: HashMap<EdgeId, Found<usize>>,
-    ways: Vec<Way>,
+    ways: Vec<FlowPath>,
     /// Ways by the outlet reached first.
     by_first: HashMap<Outlet, Vec<usize>>,
 }
@@ -81,7 +81,7 @@ impl<'a> Tracer<'a> {
 
     /// A way by its number.
     #[must_use]
-    pub fn way(&self, way: usize) -> &Way {
+    pub fn way(&self, way: usize) -> &FlowPath {
         &self.ways[way]
     }
 
@@ -97,7 +97,7 @@ impl<'a> Tracer<'a> {
         &self.columns[column]
     }
 
-    fn number(&mut self, way: Way) -> usize {
+    fn number(&mut self, way: FlowPath) -> usize {
         let alike = self.by_first.entry(way.first).or_default();
         if let Some(&known) = alike.iter().find(|&&known| self.ways[known] == way) {
             return known;
@@ -109,7 +109,7 @@ impl<'a> Tracer<'a> {
 
     /// Water that ends here.
     fn ends_at(&mut self, outlet: Outlet) -> usize {
-        self.number(Way { first: outlet, runs: Vec::new(), ends: vec![(outlet, 1.0)] })
+        self.number(FlowPath { first: outlet, runs: Vec::new(), ends: vec![(outlet, 1.0)] })
     }
 
     /// The parts of a column from side to side.
@@ -180,11 +180,11 @@ impl<'a> Tracer<'a> {
     fn over_edge(&mut self, column: &Column) -> Ends {
         let edge = column.low.edge;
         match self.flow.meeting(edge, column.face) {
-            Meeting::Leaves => vec![(1.0, self.ends_at(Outlet::Edge(edge)))],
-            Meeting::Collects => vec![(1.0, self.channel(edge))],
-            Meeting::Rests(face) => vec![(1.0, self.ends_at(Outlet::Level(face)))],
-            Meeting::Crosses(face) => self.enter(column, edge, face),
-            Meeting::Falls(falls) => {
+            EdgeFlow::Leaves => vec![(1.0, self.ends_at(Outlet::Edge(edge)))],
+            EdgeFlow::Collects => vec![(1.0, self.channel(edge))],
+            EdgeFlow::Rests(face) => vec![(1.0, self.ends_at(Outlet::Level(face)))],
+            EdgeFlow::Crosses(face) => self.enter(column, edge, face),
+            EdgeFlow::Falls(falls) => {
                 let off = self.ends_at(Outlet::Edge(edge));
                 let mut shares = vec![(1.0, off)];
                 if let (Some([from, to]), Some(frame)) =
@@ -259,7 +259,7 @@ impl<'a> Tracer<'a> {
             let part = 1.0 / exits.len() as f64;
             exits.into_iter().flatten().map(|(way, share)| (way, share * part)).collect()
         };
-        let mut way = Way { first: Outlet::Edge(edge), runs: vec![(edge, 1.0)], ends: Vec::new() };
+        let mut way = FlowPath { first: Outlet::Edge(edge), runs: vec![(edge, 1.0)], ends: Vec::new() };
         for (next, share) in onward {
             let next = self.ways[next].clone();
             for (run, part) in next.runs {

@@ -4,7 +4,7 @@
 //! (a point that moves may touch a further segment); what remains are arcs that meet in their ends only. O(s² + c·a) for
 //! s segments, c cells and a arcs: roofs of a few blocks have hundreds.
 
-use crate::base::groups::Groups;
+use crate::base::union_find::UnionFind;
 use nalgebra::{Point2, Vector2};
 use std::collections::{HashMap, HashSet};
 
@@ -231,7 +231,7 @@ impl Arrangement {
     #[allow(clippy::cast_possible_truncation)]
     fn components(&self) -> Vec<usize> {
         let number = |point: usize| point as u32;
-        let mut groups = Groups::new(self.points.len());
+        let mut groups = UnionFind::new(self.points.len());
         for &[a, b] in &self.arcs {
             groups.join(number(a), number(b));
         }

@@ -2,8 +2,8 @@
 
 use super::Violation;
 use super::mesh;
-use super::pieces::{Piece, Pieces};
-use super::sheets::{Blocks, Sheet, within};
+use super::pieces::{FacePart, Pieces};
+use super::sheets::{BlockSheet, Blocks, within};
 use crate::base::ids::{CornerId, EdgeId, FaceId};
 use crate::base::name::Name;
 use crate::base::plane::Plane;
@@ -68,7 +68,7 @@ pub fn roof(mut pieces: Pieces, blocks: &Blocks) -> Result<Roof, Violation> {
 }
 
 /// The sides whose roof lies in a piece; where they are of several blocks, each with its block's name before it.
-fn sides(piece: &Piece, blocks: &Blocks) -> SmallVec<[Name; 1]> {
+fn sides(piece: &FacePart, blocks: &Blocks) -> SmallVec<[Name; 1]> {
     let of_one = piece.sides.iter().all(|(block, _)| *block == piece.block);
     let named = |(block, side): &(usize, Name)| {
         if of_one { side.clone() } else { format!("{}/{side}", blocks.footprints[*block].name).into() }
@@ -79,7 +79,7 @@ fn sides(piece: &Piece, blocks: &Blocks) -> SmallVec<[Name; 1]> {
 /// Roof before walls on each side, lowest first, then along the side.
 fn order(pieces: &mut Pieces, blocks: &Blocks) {
     let places = &pieces.corners.places;
-    let key = |piece: &super::pieces::Piece| {
+    let key = |piece: &super::pieces::FacePart| {
         let side = &blocks.footprints[piece.block].rings[piece.side.0].sides;
         let from = side[piece.side.1].start;
         let along = side[(piece.side.1 + 1) % side.len()].start - from;
@@ -209,7 +209,7 @@ fn free_kind(blocks: &Blocks, block: usize, ends: &[Point3<f64>; 2], before: Opt
 }
 
 /// The faces of all blocks that lie in a sheet's plane: which of them is seen is a matter of file order alone.
-fn in_plane<'a>(blocks: &'a Blocks, sheet: usize) -> impl Iterator<Item = &'a Sheet> {
+fn in_plane<'a>(blocks: &'a Blocks, sheet: usize) -> impl Iterator<Item = &'a BlockSheet> {
     let plane = blocks.sheets[sheet].same_plane;
     blocks.sheets.iter().filter(move |other| other.same_plane == plane)
 }
@@ -217,8 +217,9 @@ fn in_plane<'a>(blocks: &'a Blocks, sheet: usize) -> impl Iterator<Item = &'a Sh
 /// Whether two planes are slopes of one side, or one side took over from another along this edge.
 fn of_one_side(blocks: &Blocks, one: Option<usize>, other: Option<usize>, ends: &[Point3<f64>; 2]) -> bool {
     let (Some(one), Some(other)) = (one, other) else { return false };
-    let sides = |sheet: &Sheet| &blocks.roofs[sheet.block].faces[sheet.face].sides;
-    let shares = |a: &Sheet, b: &Sheet| a.block == b.block && sides(a).iter().any(|side| sides(b).contains(side));
+    let sides = |sheet: &BlockSheet| &blocks.roofs[sheet.block].faces[sheet.face].sides;
+    let shares =
+        |a: &BlockSheet, b: &BlockSheet| a.block == b.block && sides(a).iter().any(|side| sides(b).contains(side));
     in_plane(blocks, one).any(|a| {
         in_plane(blocks, other).any(|b| shares(a, b)) || kind_in(blocks, a, ends) == Some(EdgeKind::PitchBreak)
     })
@@ -230,7 +231,7 @@ fn kind_before(blocks: &Blocks, sheet: usize, ends: &[Point3<f64>; 2]) -> Option
 }
 
 /// What the edge was in its block's own roof, where it lay on an edge of that sheet's face.
-fn kind_in(blocks: &Blocks, sheet: &Sheet, ends: &[Point3<f64>; 2]) -> Option<EdgeKind> {
+fn kind_in(blocks: &Blocks, sheet: &BlockSheet, ends: &[Point3<f64>; 2]) -> Option<EdgeKind> {
     let roof = &blocks.roofs[sheet.block];
     let slack = blocks.slack();
     let on = |edge: &&Edge| {

@@ -1,6 +1,6 @@
 //! Broad phase over faces and the lines in which their planes cross.
 
-use super::sheets::Sheet;
+use super::sheets::BlockSheet;
 use crate::base::parry::to_parry;
 use nalgebra::{Point2, Vector2};
 use parry3d::bounding_volume::Aabb;
@@ -8,7 +8,7 @@ use parry3d::partitioning::{Bvh, BvhBuildStrategy};
 
 /// Pairs of sheets of different blocks whose boxes meet, each pair once.
 #[must_use]
-pub fn near_pairs(sheets: &[Sheet]) -> Vec<(usize, usize)> {
+pub fn near_pairs(sheets: &[BlockSheet]) -> Vec<(usize, usize)> {
     let boxes: Vec<Aabb> = sheets.iter().map(|sheet| Aabb::from_points(sheet.corners.iter().map(to_parry))).collect();
     let tree = Bvh::from_leaves(BvhBuildStrategy::Binned, &boxes);
     let mut pairs = Vec::new();
@@ -26,12 +26,12 @@ pub fn near_pairs(sheets: &[Sheet]) -> Vec<(usize, usize)> {
 
 /// Where the planes of two sheets cross, as far as both lie over it.
 #[must_use]
-pub fn crossing(first: &Sheet, second: &Sheet, tolerance: f64) -> Vec<[Point2<f64>; 2]> {
+pub fn crossing(first: &BlockSheet, second: &BlockSheet, tolerance: f64) -> Vec<[Point2<f64>; 2]> {
     if first.same_plane == second.same_plane {
         return Vec::new();
     }
     // height = a x + b y + c on each; their difference vanishes on the line.
-    let slope = |sheet: &Sheet| -sheet.plane.normal.xy() / sheet.plane.normal.z;
+    let slope = |sheet: &BlockSheet| -sheet.plane.normal.xy() / sheet.plane.normal.z;
     let across: Vector2<f64> = slope(first) - slope(second);
     let Some(unit) = across.try_normalize(f64::EPSILON) else { return Vec::new() };
     // Worked out from a corner near by, so that the site's distance from the origin costs no digits.

@@ -1,6 +1,6 @@
 //! From pieces to a mesh: plumb edges cut at every corner on them, needless corners dropped, edges found.
 
-use super::pieces::{Corners, Piece};
+use super::pieces::{Corners, FacePart};
 use super::{Check, Violation, violated};
 use nalgebra::Point3;
 use std::collections::{BTreeMap, BTreeSet, HashMap};
@@ -10,7 +10,7 @@ use std::collections::{BTreeMap, BTreeSet, HashMap};
 pub type Runs = BTreeMap<(usize, usize), [Option<usize>; 2]>;
 
 /// Cuts the plumb edges of walls at every corner that lies on them.
-pub fn cut_plumb_edges(pieces: &mut [Piece], corners: &Corners) {
+pub fn cut_plumb_edges(pieces: &mut [FacePart], corners: &Corners) {
     let point_of: HashMap<usize, usize> = corners
         .over
         .iter()
@@ -45,7 +45,7 @@ pub fn cut_plumb_edges(pieces: &mut [Piece], corners: &Corners) {
 
 /// Gives a corner of its own to a face whose free edge lies just where another's does: an overhang that comes down to the
 /// eave of the roof below it touches that eave and is not joined to it. O(edges) for each.
-pub fn part_touching(pieces: &mut [Piece], corners: &mut Corners) {
+pub fn part_touching(pieces: &mut [FacePart], corners: &mut Corners) {
     let count = pieces.iter().flat_map(|piece| &piece.rings).map(Vec::len).sum();
     for _ in 0..count {
         let mut runs: HashMap<(usize, usize), Vec<usize>> = HashMap::new();
@@ -103,7 +103,7 @@ fn without_spikes(mut ring: Vec<usize>) -> Vec<usize> {
 ///
 /// # Errors
 /// When two faces run along one edge the same way: the surface would not be one.
-pub fn runs(pieces: &[Piece], names: &dyn Fn(usize) -> String) -> Result<Runs, Violation> {
+pub fn runs(pieces: &[FacePart], names: &dyn Fn(usize) -> String) -> Result<Runs, Violation> {
     let mut runs = Runs::new();
     for (index, piece) in pieces.iter().enumerate() {
         for ring in &piece.rings {
@@ -122,7 +122,7 @@ pub fn runs(pieces: &[Piece], names: &dyn Fn(usize) -> String) -> Result<Runs, V
 }
 
 /// Drops corners in the middle of a straight edge that has the same faces on both halves.
-pub fn drop_needless_corners(pieces: &mut [Piece], places: &[Point3<f64>], runs: &Runs, slack: f64) {
+pub fn drop_needless_corners(pieces: &mut [FacePart], places: &[Point3<f64>], runs: &Runs, slack: f64) {
     let mut edges_at: HashMap<usize, Vec<(usize, usize)>> = HashMap::new();
     for &(a, b) in runs.keys() {
         edges_at.entry(a).or_default().push((a, b));

@@ -72,7 +72,7 @@ impl Corners {
 
 /// A face in the making.
 #[derive(Clone, Debug)]
-pub struct Piece {
+pub struct FacePart {
     /// The block it belongs to.
     pub block: usize,
     /// Its side's place: ring and number within it.
@@ -88,7 +88,7 @@ pub struct Piece {
 /// All faces and their corners.
 pub struct Pieces {
     /// Roof first, then walls.
-    pub all: Vec<Piece>,
+    pub all: Vec<FacePart>,
     /// Their corners.
     pub corners: Corners,
 }
@@ -115,7 +115,7 @@ fn roof_pieces(
     blocks: &Blocks,
     labels: &Labels,
     corners: &mut Corners,
-) -> Result<Vec<Piece>, Violation> {
+) -> Result<Vec<FacePart>, Violation> {
     // (plane, cell) -> region, by flooding over arcs.
     let mut halves_of: Vec<Vec<Half>> = vec![Vec::new(); arrangement.inside.len()];
     for half in 0..arrangement.next.len() {
@@ -172,7 +172,7 @@ fn roof_pieces(
                     }
                 }
             }
-            out.push(Piece { block, side, sides: names, sheet: Some(sheets[0]), rings });
+            out.push(FacePart { block, side, sides: names, sheet: Some(sheets[0]), rings });
         }
     }
     Ok(out)

@@ -11,7 +11,7 @@ pub type Ring = Vec<Point2<f64>>;
 
 /// One roof face of one block.
 #[derive(Clone, Debug)]
-pub struct Sheet {
+pub struct BlockSheet {
     /// Which block.
     pub block: usize,
     /// Its index in that block's roof.
@@ -26,7 +26,7 @@ pub struct Sheet {
     pub same_plane: usize,
 }
 
-impl Sheet {
+impl BlockSheet {
     /// Height of its plane over a place.
     #[must_use]
     pub fn height(&self, place: &Point2<f64>) -> f64 {
@@ -54,7 +54,7 @@ pub struct Blocks<'a> {
     /// Each one's own roof.
     pub roofs: &'a [Roof],
     /// All roof faces.
-    pub sheets: Vec<Sheet>,
+    pub sheets: Vec<BlockSheet>,
     /// Nearer in plan is one place, metres.
     pub tolerance: f64,
 }
@@ -63,7 +63,7 @@ impl<'a> Blocks<'a> {
     /// Gathers the roof faces. O(faces²) for the comparison of planes.
     #[must_use]
     pub fn new(footprints: &'a [Footprint], roofs: &'a [Roof], tolerance: f64) -> Self {
-        let mut sheets: Vec<Sheet> = Vec::new();
+        let mut sheets: Vec<BlockSheet> = Vec::new();
         for (block, roof) in roofs.iter().enumerate() {
             for (id, face) in roof.roof_faces() {
                 let outer = roof.ring(face);
@@ -73,12 +73,12 @@ impl<'a> Blocks<'a> {
                 let corners: Vec<Point3<f64>> = outer.into_iter().chain(holes.into_iter().flatten()).collect();
                 let number = sheets.len();
                 let (plane, face) = (face.plane, id.index());
-                sheets.push(Sheet { block, face, plane, rings, corners, same_plane: number });
+                sheets.push(BlockSheet { block, face, plane, rings, corners, same_plane: number });
             }
         }
         for later in 0..sheets.len() {
             let bound = tolerance * (1.0 + sheets[later].tangent());
-            let near = |earlier: &Sheet| {
+            let near = |earlier: &BlockSheet| {
                 let off = |corner: &Point3<f64>| earlier.plane.distance(corner).abs();
                 sheets[later].corners.iter().all(|corner| off(corner) <= bound)
                     && earlier.corners.iter().all(|corner| sheets[later].plane.distance(corner).abs() <= bound)
@@ -116,7 +116,7 @@ impl<'a> Blocks<'a> {
     /// Vertical slack that belongs to the tolerance in plan on the steepest of some sheets.
     #[must_use]
     pub fn slack(&self) -> f64 {
-        let steepest = self.sheets.iter().map(Sheet::tangent).fold(1.0, f64::max);
+        let steepest = self.sheets.iter().map(BlockSheet::tangent).fold(1.0, f64::max);
         2.0 * self.tolerance * (1.0 + steepest)
     }
 

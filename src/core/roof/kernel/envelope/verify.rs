@@ -6,7 +6,7 @@ use super::mesh::Runs;
 use super::pieces::Pieces;
 use super::sheets::{Blocks, Ring, within};
 use super::{Check, Violation, violated};
-use crate::base::overlay;
+use crate::base::polygon_boolean;
 use crate::base::tolerance::{RELATIVE, ROUNDING};
 use crate::roof::model::solid;
 use crate::roof::model::triangulate::Triangulator;
@@ -101,7 +101,7 @@ pub fn plan(arrangement: &Arrangement, labels: &Labels, blocks: &Blocks, plans: 
     }
     let mut together: Vec<Ring> = Vec::new();
     for plan in plans {
-        together = overlay::joined(&together, plan).into_iter().flat_map(|region| region.rings).collect();
+        together = polygon_boolean::joined(&together, plan).into_iter().flat_map(|region| region.rings).collect();
     }
     let wanted: f64 = together.iter().map(|ring| crate::base::polygon::signed_area(ring)).sum();
     // Every outline may have moved by the tolerance.

@@ -2,7 +2,7 @@
 
 use super::arrangement::{Arrangement, Half, along};
 use super::label::Labels;
-use super::pieces::{Corners, Ordered, Piece, place_of_side, side_along};
+use super::pieces::{Corners, FacePart, Ordered, place_of_side, side_along};
 use super::sheets::{Blocks, direction};
 use crate::roof::model::FaceKind;
 use nalgebra::Point2;
@@ -18,7 +18,7 @@ struct Panel {
 }
 
 /// All walls, panels in one line joined.
-pub fn walls(arrangement: &Arrangement, blocks: &Blocks, labels: &Labels, corners: &mut Corners) -> Vec<Piece> {
+pub fn walls(arrangement: &Arrangement, blocks: &Blocks, labels: &Labels, corners: &mut Corners) -> Vec<FacePart> {
     let mut panels: Ordered<Panel> = Ordered::new();
     for half in 0..arrangement.next.len() {
         let [here, beyond] = [arrangement.cell[half], arrangement.cell[half ^ 1]];
@@ -50,7 +50,7 @@ pub fn walls(arrangement: &Arrangement, blocks: &Blocks, labels: &Labels, corner
     for ((block, side), panels) in panels {
         for chain in chains(arrangement, corners, panels) {
             let name = blocks.footprints[block].rings[side.0].sides[side.1].name.as_str().into();
-            out.push(Piece { block, side, sides: vec![(block, name)], sheet: None, rings: vec![ring(&chain)] });
+            out.push(FacePart { block, side, sides: vec![(block, name)], sheet: None, rings: vec![ring(&chain)] });
         }
     }
     out

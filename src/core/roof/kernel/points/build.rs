@@ -4,7 +4,7 @@ use super::Patch;
 use super::error::PointsError;
 use super::fit::flipped;
 use crate::base::ids::{CornerId, EdgeId, FaceId, PointId};
-use crate::base::several::Several;
+use crate::base::multi_error::MultiError;
 use crate::roof::model::finding::Finding;
 use crate::roof::model::{Edge, EdgeKind, Face, FaceKind, Roof};
 use nalgebra::{Point3, Vector3};

@@ -1,8 +1,8 @@
 //! What can be wrong with faces by points.
 
 use crate::base::finding::{Finding, Severity, plainly_shown};
+use crate::base::multi_error::multi_error;
 use crate::base::place::Place;
-use crate::base::several::Several;
 use crate::roof::model::finding::LeftOut;
 
 /// Why faces by points give no roof. Metres.
@@ -88,21 +88,10 @@ pub enum PointsError {
         gap: f64,
     },
     /// Several of the above.
-    Several(Vec<PointsError>),
+    Multiple(Vec<PointsError>),
 }
 
-impl Several for PointsError {
-    fn several(errors: Vec<Self>) -> Self {
-        Self::Several(errors)
-    }
-
-    fn list(&self) -> Option<&[Self]> {
-        match self {
-            Self::Several(errors) => Some(errors),
-            _ => None,
-        }
-    }
-}
+multi_error!(PointsError);
 
 plainly_shown!(PointsError);
 
@@ -127,7 +116,7 @@ impl Finding for PointsError {
             Self::NotFlat { by, most, .. } | Self::CannotMeet { by, most, .. } => vec![("by", *by), ("most", *most)],
             Self::StayApart { gap, .. } => vec![("gap", *gap)],
             Self::NoFaces { .. } | Self::SamePlace { .. } | Self::NotInOrder { .. } => Vec::new(),
-            Self::Several(errors) => errors.iter().flat_map(Self::values).collect(),
+            Self::Multiple(errors) => errors.iter().flat_map(Self::values).collect(),
         }
     }
 }
@@ -148,7 +137,7 @@ impl PointsError {
             Self::CannotMeet { faces, point, .. } | Self::StayApart { faces, point, .. } => {
                 faces.iter().map(face).chain(std::iter::once(Place::Point(point.clone()))).collect()
             }
-            Self::Several(errors) => errors.iter().flat_map(Self::places).collect(),
+            Self::Multiple(errors) => errors.iter().flat_map(Self::places).collect(),
         }
     }
 }

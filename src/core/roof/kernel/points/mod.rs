@@ -14,8 +14,8 @@ pub use error::PointsError;
 pub use fit::{FittedPlane, fit_plane};
 
 use crate::base::ids::{PlaneId, PointId};
+use crate::base::multi_error::MultiError;
 use crate::base::plane::Plane;
-use crate::base::several::Several;
 use crate::roof::Roof;
 use crate::roof::model::FaceKind;
 use crate::roof::model::finding::{Finding, LeftOut, NotLocated};
@@ -107,7 +107,7 @@ impl Patch {
 /// again together under the condition that they meet. O(faces · corners), the joint fit cubic in the faces it holds.
 ///
 /// # Errors
-/// Everything that is wrong, at once ([`PointsError::Several`]): faces of fewer than three points or on one line, points out of
+/// Everything that is wrong, at once ([`PointsError::Multiple`]): faces of fewer than three points or on one line, points out of
 /// order, an edge of three faces, planes that cannot meet.
 pub fn solve(survey: &Survey, places: &[Option<Point3<f64>>], options: &Options<'_>) -> Result<Solved, PointsError> {
     // Near the roof itself, so that a site far from the origin costs no digits.

@@ -5,7 +5,7 @@ use crate::base::polygon::contains;
 use crate::roof::kernel::envelope::arrangement::{Arrangement, Half};
 use crate::roof::kernel::envelope::lines::{crossing, near_pairs};
 use crate::roof::kernel::envelope::pieces::{Corners, rings_of};
-use crate::roof::kernel::envelope::sheets::Sheet;
+use crate::roof::kernel::envelope::sheets::BlockSheet;
 use crate::roof::model::Roof;
 use crate::roof::model::solid::Solid;
 use crate::roof::model::triangulate::{Triangulator, axes};
@@ -28,7 +28,7 @@ pub type Interval = [Surface; 2];
 
 /// The plan cut up, and what is solid over each cell.
 pub struct Cells {
-    sheets: Vec<Sheet>,
+    sheets: Vec<BlockSheet>,
     datum: f64,
     thickness: f64,
     tolerance: f64,
@@ -60,7 +60,7 @@ impl Cells {
                 segments.extend(crossing(&under, &sheets[beneath], tolerance));
             }
         }
-        let steepest = sheets.iter().map(Sheet::tangent).fold(1.0, f64::max);
+        let steepest = sheets.iter().map(BlockSheet::tangent).fold(1.0, f64::max);
         let slack = (2.0 * tolerance * (1.0 + steepest)).min(thickness / 8.0);
         let arrangement = Arrangement::of(&segments, tolerance);
         let corners = Corners::new(arrangement.points.len(), slack);
@@ -224,12 +224,12 @@ impl Cells {
     }
 }
 
-fn sheets(roof: &Roof) -> Vec<Sheet> {
+fn sheets(roof: &Roof) -> Vec<BlockSheet> {
     let sheet = |(id, face): (FaceId, &crate::roof::model::Face)| {
         let outer = roof.ring(face);
         let holes = roof.holes(face);
         let rings = std::iter::once(&outer).chain(&holes).map(|ring| ring.iter().map(nalgebra::Point3::xy).collect());
-        Sheet {
+        BlockSheet {
             block: id.index(),
             face: id.index(),
             plane: face.plane,

@@ -1,7 +1,7 @@
 //! Parts of a solid that touch in a line or a point are parted: what lies round each corner becomes one sheet of
 //! triangles with a corner of its own, drawn back into its own part.
 
-use crate::base::groups::Groups;
+use crate::base::union_find::UnionFind;
 use crate::roof::model::solid::Solid;
 use nalgebra::{Point3, Vector3};
 use std::collections::HashMap;
@@ -127,7 +127,7 @@ fn cut_doubled_edges(solid: &mut Solid) {
 /// Gives each corner of each triangle the number of what it lies round: corners that an edge joins are one.
 #[allow(clippy::cast_possible_truncation)]
 fn fans(solid: &Solid) -> Vec<[u32; 3]> {
-    let mut groups = Groups::new(3 * solid.triangles.len());
+    let mut groups = UnionFind::new(3 * solid.triangles.len());
     let mut edges: Vec<_> = along(solid).into_iter().collect();
     edges.sort_unstable();
     for (ends, along) in edges {

@@ -2,7 +2,7 @@
 //! pitches a speed, bit for bit. The rounded planes are the exact input of everything after.
 
 use super::decimals::{Frame, nearest, run_of};
-use super::lines::{Line, assign_directions, assign_offsets, lines, turned};
+use super::lines::{SupportLine, assign_directions, assign_offsets, lines, turned};
 use super::plane::{Scale, SweepPlane};
 use crate::base::polygon;
 use crate::base::tolerance;
@@ -34,9 +34,9 @@ pub struct SweepSide {
 
 /// A stretch of the first wavefront: one plane, one profile.
 #[derive(Clone, Copy, Debug)]
-pub struct Stretch {
+pub struct SideStretch {
     /// The side whose profile it follows, the first in file order.
-    pub carrier: u32,
+    pub owner: u32,
     /// Its first plane.
     pub plane: u32,
     /// How many sides of its ring it runs along, one after another; none for a step between two sides in one line.
@@ -62,7 +62,7 @@ pub struct Step {
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub struct Parting {
     /// The sides whose profiles they follow, in the order of the walk.
-    pub carriers: [u32; 2],
+    pub owners: [u32; 2],
     /// Where they touch, in the frame.
     pub at: [f64; 2],
     /// Their plane.
@@ -88,7 +88,7 @@ pub struct Canonical {
     /// Corners: where sides start, in the frame.
     pub corners: Vec<[f64; 2]>,
     /// The rings of the first wavefront.
-    pub rings: Vec<Vec<Stretch>>,
+    pub rings: Vec<Vec<SideStretch>>,
     /// By ring: its first side and how many it has.
     ring_sides: Vec<(u32, u32)>,
     /// Steps between sides in one line.
@@ -131,7 +131,7 @@ impl Canonical {
     /// Adds the step at a parting: plumb, square to the sides, its wall the flatter one's.
     #[allow(clippy::cast_possible_truncation)]
     pub fn add_step(&mut self, parting: Parting) {
-        let [a, b] = parting.carriers;
+        let [a, b] = parting.owners;
         let inwards = self.planes[parting.plane as usize].normal;
         let normal = step_normal(inwards, parting.a_is_ahead);
         let offset = normal[0] * parting.at[0] + normal[1] * parting.at[1];
@@ -186,7 +186,7 @@ impl Canonical {
     }
 
     /// The sides that a stretch of a ring runs along, in order.
-    pub fn sides_of(&self, ring: usize, stretch: &Stretch) -> impl Iterator<Item = u32> {
+    pub fn sides_of(&self, ring: usize, stretch: &SideStretch) -> impl Iterator<Item = u32> {
         let (first, count) = self.ring_sides[ring];
         let from = stretch.corner - first;
         (0..stretch.count).map(move |at| first + (from + at) % count)
@@ -430,7 +430,7 @@ pub fn part_at_wall(planes: &[SweepPlane], a: &[u32], b: &[u32]) -> bool {
 #[allow(clippy::cast_possible_truncation)]
 fn build_rings(
     footprint: &Footprint,
-    lines: &[Line],
+    lines: &[SupportLine],
     table: &mut PlaneTable,
     canonical: &mut Canonical,
 ) -> Result<(), SolveError> {
@@ -441,10 +441,10 @@ fn build_rings(
         canonical.ring_sides.push((first as u32, count as u32));
         first += count;
         let named = |index: usize| {
-            let line: &Line = &lines[index];
+            let line: &SupportLine = &lines[index];
             footprint.rings[line.ring].sides[line.side].name.clone()
         };
-        let mut stretches: Vec<Stretch> = Vec::with_capacity(count);
+        let mut stretches: Vec<SideStretch> = Vec::with_capacity(count);
         for index in range.clone() {
             let before = if index == range.start { range.end - 1 } else { index - 1 };
             let (a, b) = (&lines[before], &lines[index]);
@@ -454,7 +454,7 @@ fn build_rings(
                 return Err(SolveError::FoldsBack { block: footprint.name.clone(), sides });
             }
             let (one, two) = (canonical.planes_of(before as u32), canonical.planes_of(index as u32));
-            let own = Stretch { carrier: index as u32, plane: two[0], count: 1, corner: index as u32 };
+            let own = SideStretch { owner: index as u32, plane: two[0], count: 1, corner: index as u32 };
             let same = in_line && one == two;
             if let Some(last) = stretches.last_mut().filter(|_| same) {
                 last.count += 1;
@@ -468,16 +468,16 @@ fn build_rings(
                 let (owner, other) = if a_first { (before, index) } else { (index, before) };
                 let at = [b.start.x, b.start.y];
                 canonical.steps.push(Step { plane, at, owner: owner as u32, other: other as u32 });
-                stretches.push(Stretch { carrier: u32::MAX, plane, count: 0, corner: index as u32 });
+                stretches.push(SideStretch { owner: u32::MAX, plane, count: 0, corner: index as u32 });
             }
             stretches.push(own);
         }
         // The ring may start in the middle of a stretch.
         if let [head, .., tail] = stretches.as_mut_slice() {
             let same = head.plane == tail.plane
-                && head.carrier != u32::MAX
-                && tail.carrier != u32::MAX
-                && canonical.planes_of(head.carrier) == canonical.planes_of(tail.carrier);
+                && head.owner != u32::MAX
+                && tail.owner != u32::MAX
+                && canonical.planes_of(head.owner) == canonical.planes_of(tail.owner);
             if same {
                 (head.corner, head.count) = (tail.corner, head.count + tail.count);
                 stretches.pop();

@@ -7,8 +7,8 @@
 //! planar matching of Biedl, Huber and Palfrader for this class of weights.
 
 use super::canonical::Parting;
-use super::plane::{Height, Meeting, closing, compare_rays, estimate};
-use super::queue::{Event, Happening};
+use super::plane::{Height, TriplePoint, closing, compare_rays, estimate};
+use super::queue::{Event, EventKind};
 use super::wavefront::{NONE, Skeleton, Sweep};
 use crate::roof::SolveError;
 use smallvec::SmallVec;
@@ -27,7 +27,7 @@ struct Due {
 struct Batch {
     due: Vec<Due>,
     /// Where those happen that are no change of slope, in order.
-    points: Vec<Meeting>,
+    points: Vec<TriplePoint>,
 }
 
 /// A chain of pieces through a point: arrives along the first, leaves along the last.
@@ -64,7 +64,7 @@ impl Sweep<'_> {
             }
             if batch.points.is_empty() {
                 for due in due {
-                    if let Happening::Change { side, .. } = due.event.what {
+                    if let EventKind::Change { side, .. } = due.event.what {
                         self.change_side(side)?;
                     }
                 }
@@ -87,7 +87,7 @@ impl Sweep<'_> {
             if !sloping.is_empty() {
                 return Err(self.tangled(&sloping));
             }
-            let mut sides: Vec<u32> = self.alive().map(|piece| self.pieces[piece as usize].carrier).collect();
+            let mut sides: Vec<u32> = self.alive().map(|piece| self.pieces[piece as usize].owner).collect();
             sides.retain(|&side| side != NONE);
             sides.sort_unstable();
             sides.dedup();
@@ -147,21 +147,21 @@ impl Sweep<'_> {
     /// The exact height of an event that is not stale.
     fn locate(&self, event: Event) -> Option<Due> {
         match event.what {
-            Happening::Collapse { piece, changes } => {
+            EventKind::Collapse { piece, changes } => {
                 let at = &self.pieces[piece as usize];
                 if !at.alive || at.changes != changes {
                     return None;
                 }
                 self.meets(event, [at.before, piece, at.after])
             }
-            Happening::Split { vertex, piece } => {
+            EventKind::Split { vertex, piece } => {
                 let v = &self.vertices[vertex as usize];
                 if !v.alive || !self.pieces[piece as usize].alive {
                     return None;
                 }
                 self.meets(event, [v.before, v.after, piece])
             }
-            Happening::Change { side, stage } => {
+            EventKind::Change { side, stage } => {
                 if self.reached[side as usize] != stage {
                     return None;
                 }
@@ -179,12 +179,12 @@ impl Sweep<'_> {
 
     /// Whether an event of the lowest height happens: whether the point where a vertex meets a piece's line lies on the
     /// piece. Adds its place if it has one and happens.
-    fn is_real(&self, due: &Due, points: &mut Vec<Meeting>) -> bool {
+    fn is_real(&self, due: &Due, points: &mut Vec<TriplePoint>) -> bool {
         let Some(pieces) = due.pieces else { return true };
         let [a, b, c] = pieces.map(|piece| self.plane(piece));
-        let point = Meeting::at(&due.height, a, b, c, self.input.scale);
+        let point = TriplePoint::at(&due.height, a, b, c, self.input.scale);
         let real = match due.event.what {
-            Happening::Split { piece, .. } => self.hits(piece, &point, &due.height),
+            EventKind::Split { piece, .. } => self.hits(piece, &point, &due.height),
             _ => true,
         };
         if real {
@@ -194,7 +194,7 @@ impl Sweep<'_> {
     }
 
     /// Whether a vertex that meets a piece's line in a point at a height lies on the piece then.
-    fn hits(&self, piece: u32, point: &Meeting, height: &Height) -> bool {
+    fn hits(&self, piece: u32, point: &TriplePoint, height: &Height) -> bool {
         // At the height of the event no vertex stands on its node, unless it was born there.
         if height.compare(&self.now).is_gt() {
             self.runs_past(piece, point, NONE, NONE)
@@ -205,7 +205,7 @@ impl Sweep<'_> {
     }
 
     /// Whether a point on a piece's line lies on the piece, ends included. Vertices born at `step` stand on their nodes.
-    fn runs_past(&self, piece: u32, point: &Meeting, node: u32, step: u32) -> bool {
+    fn runs_past(&self, piece: u32, point: &TriplePoint, node: u32, step: u32) -> bool {
         let at = &self.pieces[piece as usize];
         let own = self.plane(piece);
         let beyond = |vertex: u32, neighbour: u32, within: Ordering| {
@@ -234,9 +234,9 @@ impl Sweep<'_> {
         for (due, point) in events.zip(&batch.points) {
             let node = self.node_at(point);
             let seeds = match due.event.what {
-                Happening::Collapse { piece, .. } => [piece, NONE],
-                Happening::Split { vertex, piece } => [self.vertices[vertex as usize].before, piece],
-                Happening::Change { .. } => continue,
+                EventKind::Collapse { piece, .. } => [piece, NONE],
+                EventKind::Split { vertex, piece } => [self.vertices[vertex as usize].before, piece],
+                EventKind::Change { .. } => continue,
             };
             // Nodes of one height are few or come in order, so the search starts from the last.
             match points.iter_mut().rev().find(|(other, _)| *other == node) {
@@ -261,7 +261,7 @@ impl Sweep<'_> {
     }
 
     /// Whether a vertex stands at a point of the present height.
-    pub(super) fn stands_at(&self, vertex: u32, node: u32, point: &Meeting) -> bool {
+    pub(super) fn stands_at(&self, vertex: u32, node: u32, point: &TriplePoint) -> bool {
         let v = &self.vertices[vertex as usize];
         if v.born == self.step {
             return v.node == node;
@@ -270,7 +270,7 @@ impl Sweep<'_> {
     }
 
     /// The part of a piece, as split at this height, that a point lies on.
-    pub(super) fn part_at(&self, seed: u32, node: u32, point: &Meeting) -> Option<u32> {
+    pub(super) fn part_at(&self, seed: u32, node: u32, point: &TriplePoint) -> Option<u32> {
         let on = |&part: &u32| self.pieces[part as usize].alive && self.runs_past(part, point, node, self.step);
         let mut seed = seed;
         for &(old, new) in &self.replaced {
@@ -364,7 +364,7 @@ impl Sweep<'_> {
     /// Cuts a piece in two at a point to be linked; gives the second part.
     fn split_piece(&mut self, piece: u32) -> u32 {
         let at = self.pieces[piece as usize];
-        let second = self.add_piece(at.plane, at.carrier);
+        let second = self.add_piece(at.plane, at.owner);
         self.out.faces.join(piece, second);
         let end = self.end(piece);
         self.pieces[second as usize].after = at.after;
@@ -422,7 +422,7 @@ impl Sweep<'_> {
     /// Schedules the next change of a side's slope.
     pub(super) fn schedule_change(&mut self, side: u32) {
         if let Some(height) = self.next_change(side) {
-            self.queue.push(height.near, Happening::Change { side, stage: self.reached[side as usize] });
+            self.queue.push(height.near, EventKind::Change { side, stage: self.reached[side as usize] });
         }
     }
 
@@ -446,7 +446,7 @@ impl Sweep<'_> {
         let at = self.pieces[piece as usize];
         let (before, own, after) = (self.plane(at.before), self.plane(piece), self.plane(at.after));
         let turns = self.vertices[at.start as usize].turn * self.vertices[self.end(piece) as usize].turn;
-        let what = Happening::Collapse { piece, changes: at.changes };
+        let what = EventKind::Collapse { piece, changes: at.changes };
         if let Some((sign, height, doubt)) = estimate(before, own, after) {
             if sign * turns <= 0 || height + doubt < self.now.low() {
                 return;
@@ -458,7 +458,7 @@ impl Sweep<'_> {
         } else if closing(before, own, after) * turns <= 0 {
             return;
         }
-        let Some(point) = Meeting::of(before, own, after, self.input.scale) else { return };
+        let Some(point) = TriplePoint::of(before, own, after, self.input.scale) else { return };
         let height = point.height();
         if height.compare(&self.now).is_ge() {
             self.queue.push(height.near, what);
@@ -478,14 +478,14 @@ impl Sweep<'_> {
             }
             if height - doubt > self.now.high() && height + doubt <= self.search.horizon {
                 if self.may_reach(a, b, height, doubt) {
-                    self.queue.push_rough(height - doubt, Happening::Split { vertex, piece });
+                    self.queue.push_rough(height - doubt, EventKind::Split { vertex, piece });
                 }
                 return;
             }
         } else if closing(a, b, c) >= 0 {
             return;
         }
-        let Some(point) = Meeting::of(a, b, c, self.input.scale) else { return };
+        let Some(point) = TriplePoint::of(a, b, c, self.input.scale) else { return };
         if !self.search.can_reach(&point.near) {
             return;
         }
@@ -493,7 +493,7 @@ impl Sweep<'_> {
         // A vertex just made stands in its own sector, away from all that it was parted from.
         let least = if v.born == self.step { Ordering::Greater } else { Ordering::Equal };
         if height.compare(&self.now) >= least && height.near <= self.search.horizon {
-            self.queue.push(height.near, Happening::Split { vertex, piece });
+            self.queue.push(height.near, EventKind::Split { vertex, piece });
         }
     }
 }

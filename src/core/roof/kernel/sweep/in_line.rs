@@ -62,7 +62,7 @@ impl Sweep<'_> {
     /// Whether a piece is a side's that stands plumb: a verge, an abutment, a side at rest, a plumb part of a half-hip or a
     /// gablet, not the wall of a step.
     fn stands(&self, piece: u32) -> bool {
-        self.pieces[piece as usize].carrier != NONE && self.plane(piece).is_plumb()
+        self.pieces[piece as usize].owner != NONE && self.plane(piece).is_plumb()
     }
 
     /// Whether of two pieces in one line the first goes on: what stands plumb, of such what stands longest; of slopes the
@@ -78,7 +78,7 @@ impl Sweep<'_> {
             return order;
         }
         if self.stands(piece) {
-            let end = |piece: u32| self.next_change(self.pieces[piece as usize].carrier);
+            let end = |piece: u32| self.next_change(self.pieces[piece as usize].owner);
             return match (end(piece), end(other)) {
                 (Some(a), Some(b)) => a.compare(&b),
                 (a, b) => a.is_none().cmp(&b.is_none()),
@@ -97,7 +97,7 @@ impl Sweep<'_> {
         for &vertex in &self.flats {
             let v = &self.vertices[vertex as usize];
             for piece in [v.before, v.after] {
-                let side = self.pieces[piece as usize].carrier;
+                let side = self.pieces[piece as usize].owner;
                 if side != NONE && self.next_change(side).is_some_and(|height| height.compare(&self.now).is_eq()) {
                     return self.change_side(side);
                 }
@@ -119,8 +119,8 @@ impl Sweep<'_> {
         let (wins, loses) = (self.pieces[winner as usize], self.pieces[loser as usize]);
         let height = self.input.frame.height(self.now.near);
         let plumb = self.stands(winner);
-        self.out.takeovers.push(TakeOver { winner: wins.carrier, loser: loses.carrier, height, plumb });
-        self.change_plane(loser, wins.plane, wins.carrier, NONE)?;
+        self.out.takeovers.push(TakeOver { winner: wins.owner, loser: loses.owner, height, plumb });
+        self.change_plane(loser, wins.plane, wins.owner, NONE)?;
         Ok(())
     }
 
@@ -130,7 +130,7 @@ impl Sweep<'_> {
         let at = self.pieces[piece as usize];
         let beyond = [self.pieces[at.before as usize].before, self.pieces[at.after as usize].after];
         for (step, beyond) in [at.before, at.after].into_iter().zip(beyond) {
-            let is_step = self.pieces[step as usize].carrier == NONE;
+            let is_step = self.pieces[step as usize].owner == NONE;
             if !is_step || beyond == piece || self.pieces[beyond as usize].plane != at.plane {
                 continue;
             }

@@ -8,7 +8,7 @@ use std::collections::BTreeMap;
 use std::f64::consts::FRAC_PI_2;
 
 /// A side and the line it lies on, in units of the frame.
-pub(super) struct Line {
+pub(super) struct SupportLine {
     pub ring: usize,
     pub side: usize,
     pub start: Vector2<f64>,
@@ -34,7 +34,7 @@ pub(super) fn turned(v: [f64; 2], quarter: u8) -> [f64; 2] {
 }
 
 /// The sides of a footprint that have length.
-pub(super) fn lines(footprint: &Footprint, frame: &Frame, snap: f64) -> Vec<Line> {
+pub(super) fn lines(footprint: &Footprint, frame: &Frame, snap: f64) -> Vec<SupportLine> {
     let mut out = Vec::with_capacity(footprint.rings.iter().map(|ring| ring.sides.len()).sum());
     for (ring_index, ring) in footprint.rings.iter().enumerate() {
         let places: SmallVec<[Vector2<f64>; 32]> = ring.sides.iter().map(|side| frame.local(&side.start)).collect();
@@ -48,7 +48,7 @@ pub(super) fn lines(footprint: &Footprint, frame: &Frame, snap: f64) -> Vec<Line
             let start = place(side);
             let end = place(*kept.get(position + 1).unwrap_or(&kept[0]));
             let length = (end - start).norm();
-            out.push(Line {
+            out.push(SupportLine {
                 ring: ring_index,
                 side,
                 start,
@@ -85,7 +85,7 @@ fn angle(along: [f64; 2]) -> u64 {
 }
 
 /// Gives every line a direction class, so that sides parallel or square to each other have the same bits.
-pub(super) fn assign_directions(lines: &mut [Line], snap: f64) {
+pub(super) fn assign_directions(lines: &mut [SupportLine], snap: f64) {
     let mut order: SmallVec<[usize; 32]> = (0..lines.len()).collect();
     order.sort_unstable_by(|&a, &b| lines[b].length.total_cmp(&lines[a].length).then(a.cmp(&b)));
     let mut classes: SmallVec<[[f64; 2]; FEW_CLASSES]> = SmallVec::new();
@@ -136,9 +136,9 @@ pub(super) fn assign_directions(lines: &mut [Line], snap: f64) {
 }
 
 /// Brings parallel sides that lie in one line to one offset.
-pub(super) fn assign_offsets(lines: &mut [Line], snap: f64) {
+pub(super) fn assign_offsets(lines: &mut [SupportLine], snap: f64) {
     // Offset along the direction class's own normal, whichever way the side runs.
-    let signed = |line: &Line| if line.quarter < 2 { line.offset } else { -line.offset };
+    let signed = |line: &SupportLine| if line.quarter < 2 { line.offset } else { -line.offset };
     let mut order: SmallVec<[usize; 32]> = (0..lines.len()).collect();
     order.sort_unstable_by(|&first, &second| {
         let (a, b) = (&lines[first], &lines[second]);

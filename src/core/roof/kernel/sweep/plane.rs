@@ -195,7 +195,7 @@ impl Height {
 
 /// The exact point where three planes meet, in homogeneous integers with `w` positive.
 #[derive(Clone, Copy, Debug)]
-pub struct Meeting {
+pub struct TriplePoint {
     x: Wide,
     y: Wide,
     z: Wide,
@@ -206,7 +206,7 @@ pub struct Meeting {
     pub near: [f64; 3],
 }
 
-impl Meeting {
+impl TriplePoint {
     /// Where three planes meet; `None` when they share no single point. O(1).
     #[must_use]
     pub fn of(a: &SweepPlane, b: &SweepPlane, c: &SweepPlane, scale: Scale) -> Option<Self> {

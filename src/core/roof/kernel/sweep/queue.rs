@@ -5,7 +5,7 @@ use std::collections::BinaryHeap;
 
 /// What will happen, if nothing changes before.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub enum Happening {
+pub enum EventKind {
     /// A piece shrinks to nothing: stale unless its count of changes is still this.
     Collapse {
         /// The piece.
@@ -37,7 +37,7 @@ pub struct Event {
     /// Whether the height is only a bound: most events go stale before anybody needs to know better.
     pub rough: bool,
     /// What.
-    pub what: Happening,
+    pub what: EventKind,
 }
 
 impl PartialEq for Event {
@@ -71,12 +71,12 @@ impl Queue {
     }
 
     /// Adds an event.
-    pub fn push(&mut self, height: f64, what: Happening) {
+    pub fn push(&mut self, height: f64, what: EventKind) {
         self.heap.push(Event { height, rough: false, what });
     }
 
     /// Adds an event that happens no lower than a height, and hardly higher.
-    pub fn push_rough(&mut self, height: f64, what: Happening) {
+    pub fn push_rough(&mut self, height: f64, what: EventKind) {
         self.heap.push(Event { height, rough: true, what });
     }
 

@@ -69,9 +69,9 @@ impl Sweep<'_> {
             && self.part_at_wall(a, b)
             && let Some(a_is_ahead) = self.is_ahead(a, b)
         {
-            let carriers = [a, b].map(|piece| self.pieces[piece as usize].carrier);
+            let owners = [a, b].map(|piece| self.pieces[piece as usize].owner);
             let [x, y, _] = self.out.nodes[v.node as usize];
-            let parting = Parting { carriers, at: [x, y], plane: self.pieces[a as usize].plane, a_is_ahead };
+            let parting = Parting { owners, at: [x, y], plane: self.pieces[a as usize].plane, a_is_ahead };
             let Some(step) = self.input.step_of(&parting) else {
                 self.wanted = Some(parting);
                 return;
@@ -105,7 +105,7 @@ impl Sweep<'_> {
 
     /// Whether the profile of a piece gets ahead of that of another on its plane; `None` where they never part.
     fn is_ahead(&self, piece: u32, other: u32) -> Option<bool> {
-        let [own, others] = [piece, other].map(|piece| self.pieces[piece as usize].carrier);
+        let [own, others] = [piece, other].map(|piece| self.pieces[piece as usize].owner);
         if own == others {
             return None;
         }
@@ -115,7 +115,7 @@ impl Sweep<'_> {
 
     /// Whether two pieces of one plane part further up where one of them stands plumb.
     fn part_at_wall(&self, a: u32, b: u32) -> bool {
-        let [own, others] = [a, b].map(|piece| self.pieces[piece as usize].carrier);
+        let [own, others] = [a, b].map(|piece| self.pieces[piece as usize].owner);
         if own == NONE || others == NONE || own == others {
             return false;
         }
@@ -126,15 +126,15 @@ impl Sweep<'_> {
     /// Gives a piece that another on its plane becomes one with the profile that goes on, the flatter unless the footprint
     /// says otherwise.
     fn keep_flatter(&mut self, kept: u32, other: u32) {
-        let others = self.pieces[other as usize].carrier;
+        let others = self.pieces[other as usize].owner;
         if others == NONE {
             return;
         }
         let flatter = self.footprint.take_over == TakesOver::Flatter;
-        let own = self.pieces[kept as usize].carrier;
+        let own = self.pieces[kept as usize].owner;
         let stays = own != NONE && self.is_ahead(kept, other).is_none_or(|ahead| ahead == flatter);
         if !stays && own != others {
-            self.pieces[kept as usize].carrier = others;
+            self.pieces[kept as usize].owner = others;
             self.follow(others, kept);
         }
     }
@@ -194,7 +194,7 @@ impl Sweep<'_> {
         self.reached[side as usize] += 1;
         for piece in std::mem::take(&mut self.of_side[side as usize]) {
             let at = self.pieces[piece as usize];
-            if at.alive && at.plane == old && at.carrier == side {
+            if at.alive && at.plane == old && at.owner == side {
                 self.change_plane(piece, new, side, side)?;
             }
         }
@@ -203,7 +203,7 @@ impl Sweep<'_> {
     }
 
     /// Puts a piece on a plane of the same direction that meets its own along the line where it now is.
-    pub(super) fn change_plane(&mut self, piece: u32, plane: u32, carrier: u32, side: u32) -> Result<u32, SolveError> {
+    pub(super) fn change_plane(&mut self, piece: u32, plane: u32, owner: u32, side: u32) -> Result<u32, SolveError> {
         let at = self.pieces[piece as usize];
         let (start, end) = (at.start, self.end(piece));
         let from = self.node_of(start, plane)?;
@@ -211,7 +211,7 @@ impl Sweep<'_> {
         self.end_vertex(start, from);
         self.end_vertex(end, to);
         self.kill_piece(piece);
-        let new = self.add_piece(plane, carrier);
+        let new = self.add_piece(plane, owner);
         self.replaced.push((piece, new));
         self.link(at.before, new, from);
         self.link(new, at.after, to);

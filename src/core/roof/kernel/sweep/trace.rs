@@ -6,7 +6,7 @@
 use super::canonical::Canonical;
 use super::plane::SweepPlane;
 use super::wavefront::{NONE, Segment, Skeleton};
-use crate::base::groups::Groups;
+use crate::base::union_find::UnionFind;
 
 /// A closed walk round a face.
 #[derive(Clone, Debug)]
@@ -34,7 +34,7 @@ pub struct Arrangement<'a> {
     /// Half-edges, loop after loop.
     halves: Vec<u32>,
     /// Pieces that swept one face.
-    pub faces: Groups,
+    pub faces: UnionFind,
 }
 
 impl Arrangement<'_> {
@@ -76,7 +76,7 @@ pub fn trace<'a>(input: &Canonical, skeleton: &'a Skeleton, shortest: f64) -> Op
         segments,
         loops: Vec::new(),
         halves: Vec::new(),
-        faces: Groups::default(),
+        faces: UnionFind::default(),
     };
     // Each round zips all that has no width; what that brings together may need another.
     for _ in 0..64 {
@@ -120,7 +120,7 @@ fn contracted(input: &Canonical, skeleton: &Skeleton, shortest: f64) -> Vec<Segm
     if merged.peek().is_none() {
         return skeleton.segments.clone();
     }
-    let mut groups = Groups::new(skeleton.nodes.len());
+    let mut groups = UnionFind::new(skeleton.nodes.len());
     for segment in merged {
         // Corners of the outline come first, so they stay where they are.
         groups.join(segment.from, segment.to);

@@ -1,10 +1,10 @@
 //! The shrinking outline: rings of pieces joined by vertices, and the skeleton they leave behind.
 
 use super::canonical::{Canonical, Parting};
-use super::plane::{Height, Meeting, SweepPlane, cross};
+use super::plane::{Height, SweepPlane, TriplePoint, cross};
 use super::queue::Queue;
 use super::search::Search;
-use crate::base::groups::Groups;
+use crate::base::union_find::UnionFind;
 use crate::outline::Footprint;
 use crate::roof::{SolveError, SweepEvent};
 
@@ -13,11 +13,11 @@ pub const NONE: u32 = u32::MAX;
 
 /// A straight piece of the wavefront on one plane.
 #[derive(Clone, Copy, Debug)]
-pub struct Piece {
+pub struct WavefrontEdge {
     /// Its plane; never changes.
     pub plane: u32,
     /// The side whose profile it follows; [`NONE`] for a step.
-    pub carrier: u32,
+    pub owner: u32,
     /// The piece before it.
     pub before: u32,
     /// The piece after it.
@@ -85,9 +85,9 @@ pub struct Skeleton {
     /// By piece: its plane.
     pub planes: Vec<u32>,
     /// By piece: the side whose profile it follows, [`NONE`] for a step.
-    pub carriers: Vec<u32>,
+    pub owners: Vec<u32>,
     /// Pieces that swept one face: parts of one that was split, and those that became one again.
-    pub faces: Groups,
+    pub faces: UnionFind,
     /// Events, lowest first, when asked for.
     pub events: Vec<SweepEvent>,
     /// Sides that another took over, lowest first.
@@ -98,7 +98,7 @@ pub struct Skeleton {
 pub struct Sweep<'a> {
     pub(super) input: &'a Canonical,
     pub(super) footprint: &'a Footprint,
-    pub(super) pieces: Vec<Piece>,
+    pub(super) pieces: Vec<WavefrontEdge>,
     pub(super) vertices: Vec<Vertex>,
     pub(super) out: Skeleton,
     pub(super) queue: Queue,
@@ -107,7 +107,7 @@ pub struct Sweep<'a> {
     pub(super) now: Height,
     pub(super) step: u32,
     /// Nodes at this height.
-    pub(super) here: Vec<(u32, Meeting)>,
+    pub(super) here: Vec<(u32, TriplePoint)>,
     /// Pieces split at this height: (first part, second part).
     pub(super) splits: Vec<(u32, u32)>,
     /// Pieces that gave way to others at this height: (old, new).
@@ -151,8 +151,8 @@ impl<'a> Sweep<'a> {
                 nodes: Vec::with_capacity(input.corners.len() * 2),
                 segments: Vec::with_capacity(input.sides.len() * 3),
                 planes: Vec::with_capacity(input.sides.len() * 2),
-                carriers: Vec::with_capacity(input.sides.len() * 2),
-                faces: Groups::with_capacity(input.sides.len() * 2),
+                owners: Vec::with_capacity(input.sides.len() * 2),
+                faces: UnionFind::with_capacity(input.sides.len() * 2),
                 ..Skeleton::default()
             },
             queue: Queue::with_capacity(input.sides.len() * 4),
@@ -178,7 +178,7 @@ impl<'a> Sweep<'a> {
         for (number, ring) in input.rings.iter().enumerate() {
             let first = sweep.pieces.len();
             for stretch in ring {
-                sweep.add_piece(stretch.plane, stretch.carrier);
+                sweep.add_piece(stretch.plane, stretch.owner);
             }
             for (index, stretch) in ring.iter().enumerate() {
                 let before = first + if index == 0 { ring.len() - 1 } else { index - 1 };
@@ -203,20 +203,28 @@ impl<'a> Sweep<'a> {
         self.pieces[self.pieces[piece as usize].after as usize].start
     }
 
-    pub(super) fn add_piece(&mut self, plane: u32, carrier: u32) -> u32 {
+    pub(super) fn add_piece(&mut self, plane: u32, owner: u32) -> u32 {
         let new = self.out.faces.add();
         self.out.planes.push(plane);
-        self.out.carriers.push(carrier);
-        self.pieces.push(Piece { plane, carrier, before: NONE, after: NONE, start: NONE, changes: 0, alive: true });
-        self.follow(carrier, new);
+        self.out.owners.push(owner);
+        self.pieces.push(WavefrontEdge {
+            plane,
+            owner,
+            before: NONE,
+            after: NONE,
+            start: NONE,
+            changes: 0,
+            alive: true,
+        });
+        self.follow(owner, new);
         self.live += 1;
         new
     }
 
     /// Notes that a piece follows the profile of a side, where that has further slopes.
-    pub(super) fn follow(&mut self, carrier: u32, piece: u32) {
-        if carrier != NONE && self.input.sides[carrier as usize].profile.1 > 1 {
-            self.of_side[carrier as usize].push(piece);
+    pub(super) fn follow(&mut self, owner: u32, piece: u32) {
+        if owner != NONE && self.input.sides[owner as usize].profile.1 > 1 {
+            self.of_side[owner as usize].push(piece);
         }
     }
 
@@ -259,7 +267,7 @@ impl<'a> Sweep<'a> {
     }
 
     /// The node at a point of the present height.
-    pub(super) fn node_at(&mut self, point: &Meeting) -> u32 {
+    pub(super) fn node_at(&mut self, point: &TriplePoint) -> u32 {
         if let Some(&(node, _)) = self.here.iter().find(|(_, other)| point.same_place(other)) {
             return node;
         }
@@ -270,7 +278,7 @@ impl<'a> Sweep<'a> {
     }
 
     /// The exact point of a node of the present height.
-    pub(super) fn point_of(&self, node: u32) -> Option<Meeting> {
+    pub(super) fn point_of(&self, node: u32) -> Option<TriplePoint> {
         self.here.iter().find(|(other, _)| *other == node).map(|(_, point)| *point)
     }
 
@@ -281,14 +289,14 @@ impl<'a> Sweep<'a> {
             return Ok(node);
         }
         let third = &self.input.planes[third as usize];
-        let point = Meeting::of(self.plane(before), self.plane(after), third, self.input.scale);
+        let point = TriplePoint::of(self.plane(before), self.plane(after), third, self.input.scale);
         point.map(|point| self.node_at(&point)).ok_or_else(|| self.tangled(&[before, after]))
     }
 
     /// The error for coincidences that have no reading, naming the sides of some pieces.
     pub(super) fn tangled(&self, pieces: &[u32]) -> SolveError {
         let mut sides: Vec<u32> =
-            pieces.iter().map(|&piece| self.pieces[piece as usize].carrier).filter(|&side| side != NONE).collect();
+            pieces.iter().map(|&piece| self.pieces[piece as usize].owner).filter(|&side| side != NONE).collect();
         sides.sort_unstable();
         sides.dedup();
         let names = self.names(&sides);
@@ -314,7 +322,7 @@ impl<'a> Sweep<'a> {
             return;
         }
         let mut sides: Vec<u32> =
-            pieces.iter().map(|&piece| self.pieces[piece as usize].carrier).filter(|&side| side != NONE).collect();
+            pieces.iter().map(|&piece| self.pieces[piece as usize].owner).filter(|&side| side != NONE).collect();
         sides.sort_unstable();
         sides.dedup();
         let place = self.input.frame.place(self.out.nodes[node as usize]);

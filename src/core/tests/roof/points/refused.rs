@@ -3,7 +3,7 @@
 use super::model::{Model, check_sound, hip_roof, model};
 use eavewright_core::base::finding::Finding as _;
 use eavewright_core::base::ids::PointId;
-use eavewright_core::base::several::Several;
+use eavewright_core::base::multi_error::MultiError;
 use eavewright_core::roof::kernel::points::PointsError;
 use nalgebra::Point3;
 

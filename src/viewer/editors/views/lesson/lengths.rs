@@ -11,7 +11,7 @@ use crate::viewer::render::stage::{Extra, Tag, corner, stroke};
 use crate::viewer::render::theme;
 use crate::viewer::render::theme::{Palette, Pen, Rgb};
 use crate::wording::estimate;
-use crate::wording::units::Words;
+use crate::wording::units::Format;
 use nalgebra::Point3;
 use std::sync::Arc;
 
@@ -118,7 +118,7 @@ fn make(
 
 impl Sketch<'_> {
     fn length(&self, metres: f64) -> String {
-        Words::of(self.units).length(metres)
+        Format::of(self.units).length(metres)
     }
 
     fn line(&mut self, from: &Point3<f64>, to: &Point3<f64>, pen: Pen, text: Option<String>) {
@@ -134,12 +134,12 @@ impl Sketch<'_> {
         let below = Point3::new(head.x, head.y, foot.z);
         let (run, rise) = ((below - foot).norm(), head.z - foot.z);
         let pen = |width: f32, dash: f32| Pen { width, dash, gap: dash * 0.6, dot: 0.0 };
-        let told = |text: String| labelled.then_some(text);
+        let describe = |text: String| labelled.then_some(text);
         let length = self.length((head - foot).norm());
-        self.line(foot, head, pen(3.6, 0.0), told(format!("{slope} {length}")));
+        self.line(foot, head, pen(3.6, 0.0), describe(format!("{slope} {length}")));
         let (run_text, rise_text) = (format!("run {}", self.length(run)), format!("rise {}", self.length(rise)));
-        self.line(foot, &below, pen(2.2, 7.0), told(run_text));
-        self.line(&below, head, pen(2.2, 0.0), told(rise_text));
+        self.line(foot, &below, pen(2.2, 7.0), describe(run_text));
+        self.line(&below, head, pen(2.2, 0.0), describe(rise_text));
         // The right angle.
         if let Some(back) = (foot - below).try_normalize(ROUNDING) {
             let size = 0.09 * run.min(rise);
@@ -184,7 +184,7 @@ impl Sketch<'_> {
         let roof = &self.shown.answered.answer.roof;
         let face = &roof.faces[id.index()];
         let pitch = face.plane.pitch();
-        let told = Words::of(LengthUnit::Metre).pitch(pitch);
+        let told = Format::of(LengthUnit::Metre).pitch(pitch);
         let mut said = Vec::new();
         if let Some(rafter) = framing.commons.iter().find(|common| common.face == id) {
             let [foot, head] = rafter.line;
@@ -209,7 +209,7 @@ impl Sketch<'_> {
         }
         let of_face = self.shown.answered.answer.of_face(id);
         let [true_area, plan_area] =
-            [of_face.area, of_face.plan_area].map(|area| estimate::area(&area.alone(), Words::of(self.units)));
+            [of_face.area, of_face.plan_area].map(|area| estimate::area(&area.alone(), Format::of(self.units)));
         said.push((
             "Area".to_owned(),
             vec![

@@ -6,7 +6,7 @@ mod rising;
 pub mod story;
 mod unfolding;
 
-use crate::viewer::app::desk::Desk;
+use crate::viewer::app::state::AppState;
 use crate::viewer::render::canvas::{Asked, Canvas};
 use crate::viewer::render::labels::Labels;
 use crate::viewer::render::shown::Shown;
@@ -108,14 +108,14 @@ impl Lesson {
 }
 
 /// The whole view.
-pub fn show(ui: &mut egui::Ui, desk: &mut Desk, shown: &Arc<Shown>) {
-    let palette = desk.theme.palette();
+pub fn show(ui: &mut egui::Ui, app: &mut AppState, shown: &Arc<Shown>) {
+    let palette = app.theme.palette();
     let bar = egui::Frame::NONE.fill(colour(palette.paper)).inner_margin(egui::Margin::symmetric(12, 4));
-    egui::Panel::top("lesson tools").frame(bar).show_separator_line(false).show(ui, |ui| tools(ui, desk));
-    run(ui, &mut desk.views.lesson);
+    egui::Panel::top("lesson tools").frame(bar).show_separator_line(false).show(ui, |ui| tools(ui, app));
+    run(ui, &mut app.views.lesson);
     let units = shown.answered.job.units;
-    let shelf = desk.canvas.shelf.clone();
-    let Desk { views, look, .. } = desk;
+    let shelf = app.canvas.shelf.clone();
+    let AppState { views, look, .. } = app;
     let lesson = &mut views.lesson;
     lesson.canvas.shelf = shelf;
     let mut own = Look { section: None, ..look.clone() };
@@ -163,8 +163,8 @@ fn own_is_bare(extra: &Extra) -> bool {
     extra.tags.is_empty()
 }
 
-fn tools(ui: &mut egui::Ui, desk: &mut Desk) {
-    let lesson = &mut desk.views.lesson;
+fn tools(ui: &mut egui::Ui, app: &mut AppState) {
+    let lesson = &mut app.views.lesson;
     let row = ui.horizontal_wrapped(|ui| {
         ui.spacing_mut().item_spacing.x = 4.0;
         for chapter in Chapter::ALL {
@@ -222,10 +222,10 @@ fn run(ui: &egui::Ui, lesson: &mut Lesson) {
 }
 
 /// The words of the open chapter, with the numbers of this roof.
-pub fn meaning(ui: &mut egui::Ui, desk: &mut Desk, shown: &Arc<Shown>) {
-    let palette = desk.theme.palette();
+pub fn meaning(ui: &mut egui::Ui, app: &mut AppState, shown: &Arc<Shown>) {
+    let palette = app.theme.palette();
     let units = shown.answered.job.units;
-    let Desk { views, look, .. } = desk;
+    let AppState { views, look, .. } = app;
     let lesson = &mut views.lesson;
     ScrollArea::vertical().auto_shrink(false).show(ui, |ui| match lesson.chapter {
         Chapter::Rising => {

@@ -6,7 +6,7 @@ use crate::base::tolerance;
 use crate::base::tolerance::{ROUNDING, SMALLEST};
 use crate::base::units::LengthUnit;
 use crate::roof::analysis::cut::{Cut, CutLine};
-use crate::roof::analysis::rise::{Happening, happenings};
+use crate::roof::analysis::rise::{RiseEvent, rise_events};
 use crate::roof::{EdgeKind, FaceKind};
 use crate::viewer::render::facts::short_name;
 use crate::viewer::render::gpu::{Cap, Stroke};
@@ -14,7 +14,7 @@ use crate::viewer::render::shown::Shown;
 use crate::viewer::render::stage::{Extra, Tag, corner, stroke};
 use crate::viewer::render::theme;
 use crate::viewer::render::theme::{Palette, Pen, Rgb, colour};
-use crate::wording::units::Words;
+use crate::wording::units::Format;
 use eframe::egui;
 use eframe::egui::RichText;
 use nalgebra::{Point3, Vector3};
@@ -24,7 +24,7 @@ use std::sync::Arc;
 /// What is kept until the roof or the height changes.
 #[derive(Default)]
 pub struct Kept {
-    story: Option<(u64, Arc<Vec<Happening>>)>,
+    story: Option<(u64, Arc<Vec<RiseEvent>>)>,
     made: Option<((u64, u64, Rgb), Made)>,
 }
 
@@ -51,7 +51,7 @@ fn span(shown: &Shown) -> [f64; 2] {
 }
 
 impl Kept {
-    fn story(&mut self, shown: &Shown) -> Arc<Vec<Happening>> {
+    fn story(&mut self, shown: &Shown) -> Arc<Vec<RiseEvent>> {
         let serial = shown.scene.serial;
         match &self.story {
             Some((of, story)) if *of == serial => Arc::clone(story),
@@ -59,7 +59,7 @@ impl Kept {
                 let roof = &shown.answered.answer.roof;
                 let plan: Vec<_> = roof.corners.iter().map(Point3::xy).collect();
                 let size = crate::base::polygon::extent(&plan);
-                let story = Arc::new(happenings(roof, 100.0 * tolerance::default_for(size)));
+                let story = Arc::new(rise_events(roof, 100.0 * tolerance::default_for(size)));
                 self.story = Some((serial, Arc::clone(&story)));
                 story
             }
@@ -95,7 +95,7 @@ impl Kept {
             (made.area, made.pieces)
         };
         let faint = colour(palette.faint);
-        heading(ui, &format!("{} above the eaves", Words::of(units).length(rise)));
+        heading(ui, &format!("{} above the eaves", Format::of(units).length(rise)));
         ui.label("Every eave's plane rises at its own pitch. Seen from above, its side moves in by rise / tan pitch:");
         for (moved, names) in moves(shown, rise, units) {
             ui.label(format!("{names}: {moved}"));
@@ -103,17 +103,17 @@ impl Kept {
         let [outer, holes] = pieces;
         let left = match (outer, holes) {
             (0, _) => "Nothing is left of the outline: the roof is closed.".to_owned(),
-            (1, 0) => format!("The outline still holds {}.", Words::of(units).area(area)),
-            (1, _) => format!("The outline still holds {}, with a courtyard in it.", Words::of(units).area(area)),
-            (several, _) => format!("The outline has parted: {several} pieces hold {}.", Words::of(units).area(area)),
+            (1, 0) => format!("The outline still holds {}.", Format::of(units).area(area)),
+            (1, _) => format!("The outline still holds {}, with a courtyard in it.", Format::of(units).area(area)),
+            (several, _) => format!("The outline has parted: {several} pieces hold {}.", Format::of(units).area(area)),
         };
         ui.label(left);
         heading(ui, "What happens on the way");
         let mut pressed = None;
-        for (index, happening) in self.story(shown).iter().enumerate() {
-            let height = happening.height - low;
+        for (index, event) in self.story(shown).iter().enumerate() {
+            let height = event.height - low;
             let is_past = height <= rise + ROUNDING;
-            let text = format!("{}: {}", Words::of(units).length(height), story::words(shown, happening, units));
+            let text = format!("{}: {}", Format::of(units).length(height), story::words(shown, event, units));
             let text = if is_past { RichText::new(text) } else { RichText::new(text).color(faint) };
             ui.push_id(index, |ui| {
                 let mark = if is_past { "happened" } else { "to come" };
@@ -148,9 +148,9 @@ fn moves(shown: &Shown, rise: f64, units: LengthUnit) -> Vec<(String, String)> {
         .map(|(pitch, names)| {
             let moved = format!(
                 "{} / tan {} = {}",
-                Words::of(units).length(rise),
-                Words::of(LengthUnit::Metre).pitch(pitch),
-                Words::of(units).length(rise / pitch.tan())
+                Format::of(units).length(rise),
+                Format::of(LengthUnit::Metre).pitch(pitch),
+                Format::of(units).length(rise / pitch.tan())
             );
             (moved, names.join(", "))
         })
@@ -195,7 +195,7 @@ fn make(shown: &Shown, share: f64, palette: &Palette, units: LengthUnit) -> Made
             tags.push(Tag {
                 at: nalgebra::center(&from, &to) - origin,
                 along: Some((to - from) / length),
-                text: format!("{} {}", short_name(shown, face), Words::of(units).length(length)),
+                text: format!("{} {}", short_name(shown, face), Format::of(units).length(length)),
             });
         }
     }

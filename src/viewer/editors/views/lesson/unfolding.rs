@@ -6,7 +6,7 @@ use crate::base::units::LengthUnit;
 use crate::drawing::views::body::Body;
 use crate::drawing::views::net::Net;
 use crate::drawing::views::unfold::Unfolding;
-use crate::viewer::later::Later;
+use crate::viewer::deferred::Deferred;
 use crate::viewer::render::courses;
 use crate::viewer::render::facts::short_name;
 use crate::viewer::render::scene::Scene;
@@ -14,7 +14,7 @@ use crate::viewer::render::shown::Shown;
 use crate::viewer::render::stage::{Extra, Tag};
 use crate::viewer::render::theme::{Palette, colour};
 use crate::wording::estimate;
-use crate::wording::units::Words;
+use crate::wording::units::Format;
 use eframe::egui;
 use eframe::egui::RichText;
 use nalgebra::{Point3, Vector3};
@@ -34,7 +34,7 @@ struct Laid {
 /// What is kept until the roof changes.
 #[derive(Default)]
 pub struct Paper {
-    laid: Later<Laid>,
+    laid: Deferred<Laid>,
     posed: Option<((u64, u64), Arc<Scene>, Extra)>,
     is_new: bool,
 }
@@ -110,7 +110,7 @@ pub fn words(ui: &mut egui::Ui, paper: &Paper, shown: &Shown, palette: &Palette,
     heading(ui, "True areas");
     let answer = &shown.answered.answer;
     for (index, (id, _)) in roof.roof_faces().enumerate() {
-        let area = estimate::area(&answer.area(id).alone(), Words::of(units));
+        let area = estimate::area(&answer.area(id).alone(), Format::of(units));
         ui.push_id(index, |ui| {
             ui.horizontal(|ui| {
                 ui.label(short_name(shown, id));
@@ -118,7 +118,7 @@ pub fn words(ui: &mut egui::Ui, paper: &Paper, shown: &Shown, palette: &Palette,
             });
         });
     }
-    let all = estimate::area(&answer.totals().area.alone(), Words::of(units));
+    let all = estimate::area(&answer.totals().area.alone(), Format::of(units));
     ui.separator();
     ui.horizontal(|ui| {
         ui.strong("together");

@@ -2,10 +2,10 @@
 
 use super::load::{self, Load};
 use super::plates;
-use super::written::{self, WrittenPhoto};
+use super::written::{self, PhotoInFile};
 use super::{Frame, Photos};
 use crate::drawing::views::overlay::{Overlay, SeenMark};
-use crate::viewer::app::desk::Desk;
+use crate::viewer::app::state::AppState;
 use crate::viewer::render::theme::{Palette, colour};
 use eframe::egui;
 use eframe::egui::{Align2, Color32, FontId, Key, Pos2, Rect, Sense, Stroke, pos2, vec2};
@@ -33,21 +33,21 @@ const ARROW: f32 = 46.0;
 /// All marks of the open photo.
 pub fn show(
     ui: &mut egui::Ui,
-    desk: &mut Desk,
-    photo: &WrittenPhoto,
+    app: &mut AppState,
+    photo: &PhotoInFile,
     over: Option<&Overlay>,
     rect: Rect,
     frame: &Frame,
     size: [f64; 2],
 ) {
-    let palette = desk.theme.palette();
-    let open = desk.views.photos.open;
+    let palette = app.theme.palette();
+    let open = app.views.photos.open;
     let times = over.map_or(1.0, |over| magnification(over, frame));
     let painter = ui.painter_at(rect);
     let mut in_hand = None;
     let mut names = Vec::new();
     for (name, stated) in &photo.marks {
-        let drag = desk.views.photos.drag.as_ref().filter(|drag| drag.name == *name);
+        let drag = app.views.photos.drag.as_ref().filter(|drag| drag.name == *name);
         let pixel = drag.map_or(*stated, |drag| drag.at);
         let at = frame.at(pixel);
         let id = ui.scope_id().with(("mark", open, name));
@@ -60,13 +60,13 @@ pub fn show(
         response.widget_info(|| egui::WidgetInfo::labeled(egui::accesskit::Role::Button, true, &told));
         if response.clicked() || response.drag_started() {
             response.request_focus();
-            desk.views.photos.chosen = Some(name.clone());
+            app.views.photos.chosen = Some(name.clone());
         }
         if response.drag_started() {
-            desk.hold();
-            desk.views.photos.drag = Some(Drag { name: name.clone(), at: *stated });
+            app.hold();
+            app.views.photos.drag = Some(Drag { name: name.clone(), at: *stated });
         }
-        if response.dragged() && desk.views.photos.drag.is_some() {
+        if response.dragged() && app.views.photos.drag.is_some() {
             // With Shift a fifth of the way, to hit a pixel.
             let share = if ui.input(|input| input.modifiers.shift) { 0.2 } else { 1.0 };
             // The hand has moved a little before it counts as dragging: that is part of the way.
@@ -74,17 +74,17 @@ pub fn show(
             let since = ui.input(|input| input.pointer.press_origin()).filter(|_| response.drag_started());
             let moved = since.and_then(before).unwrap_or_else(|| response.drag_delta()) * share / frame.scale;
             let moved = within([pixel[0] + f64::from(moved.x), pixel[1] + f64::from(moved.y)], size);
-            set(desk, name, moved);
-            desk.views.photos.drag = Some(Drag { name: name.clone(), at: moved });
+            set(app, name, moved);
+            app.views.photos.drag = Some(Drag { name: name.clone(), at: moved });
         }
-        if response.drag_stopped() && desk.views.photos.drag.take().is_some() {
-            desk.let_go();
+        if response.drag_stopped() && app.views.photos.drag.take().is_some() {
+            app.let_go();
         }
-        let mut is_chosen = desk.views.photos.chosen.as_ref() == Some(name);
+        let mut is_chosen = app.views.photos.chosen.as_ref() == Some(name);
         if response.has_focus() {
-            desk.views.photos.chosen = Some(name.clone());
+            app.views.photos.chosen = Some(name.clone());
             is_chosen = true;
-            keys(ui, desk, id, name, pixel, size);
+            keys(ui, app, id, name, pixel, size);
         }
         let seen = over.and_then(|over| over.marks.iter().find(|mark| mark.point == *name));
         let lit = is_chosen || response.hovered();
@@ -96,16 +96,7 @@ pub fn show(
     }
     label(&painter, rect, &mut names, palette);
     if let Some(pixel) = in_hand {
-        magnify(
-            ui,
-            &mut desk.views.photos,
-            photo,
-            pixel,
-            rect,
-            frame,
-            palette,
-            &(desk.path.clone(), photo.file.clone()),
-        );
+        magnify(ui, &mut app.views.photos, photo, pixel, rect, frame, palette, &(app.path.clone(), photo.file.clone()));
     }
     if over.is_some_and(|over| over.marks.iter().any(|mark| mark.miss().is_some())) {
         let words = if times > 1.0 {
@@ -128,13 +119,13 @@ fn within(pixel: [f64; 2], size: [f64; 2]) -> [f64; 2] {
     [pixel[0].clamp(0.0, size[0]), pixel[1].clamp(0.0, size[1])]
 }
 
-fn set(desk: &mut Desk, name: &str, pixel: [f64; 2]) {
-    let open = desk.views.photos.open;
-    desk.edit(&[written::mark(open, name, Some(pixel))], &format!("mark {name} in photo {open}"));
+fn set(app: &mut AppState, name: &str, pixel: [f64; 2]) {
+    let open = app.views.photos.open;
+    app.edit(&[written::mark(open, name, Some(pixel))], &format!("mark {name} in photo {open}"));
 }
 
 /// Arrow keys move the mark in focus by a pixel, with Shift by ten; Delete removes it.
-fn keys(ui: &egui::Ui, desk: &mut Desk, id: egui::Id, name: &str, pixel: [f64; 2], size: [f64; 2]) {
+fn keys(ui: &egui::Ui, app: &mut AppState, id: egui::Id, name: &str, pixel: [f64; 2], size: [f64; 2]) {
     let arrows = egui::EventFilter { horizontal_arrows: true, vertical_arrows: true, ..egui::EventFilter::default() };
     ui.memory_mut(|memory| memory.set_focus_lock_filter(id, arrows));
     let (x, y, removes) = ui.input(|input| {
@@ -147,17 +138,17 @@ fn keys(ui: &egui::Ui, desk: &mut Desk, id: egui::Id, name: &str, pixel: [f64; 2
         )
     });
     if removes {
-        remove(desk, name);
+        remove(app, name);
     } else if x != 0.0 || y != 0.0 {
-        set(desk, name, within([pixel[0] + x, pixel[1] + y], size));
+        set(app, name, within([pixel[0] + x, pixel[1] + y], size));
     }
 }
 
 /// Takes a mark away.
-pub fn remove(desk: &mut Desk, name: &str) {
-    let open = desk.views.photos.open;
-    desk.edit(&[written::mark(open, name, None)], &format!("remove {name} from photo {open}"));
-    desk.views.photos.chosen = None;
+pub fn remove(app: &mut AppState, name: &str) {
+    let open = app.views.photos.open;
+    app.edit(&[written::mark(open, name, None)], &format!("remove {name} from photo {open}"));
+    app.views.photos.chosen = None;
 }
 
 /// By how much arrows are lengthened: 1, 2, 5, 10, 20 … so that the longest stays readable.
@@ -258,7 +249,7 @@ fn plate(painter: &egui::Painter, at: Pos2, anchor: Align2, text: &str, ink: [u8
 fn magnify(
     ui: &egui::Ui,
     photos: &mut Photos,
-    photo: &WrittenPhoto,
+    photo: &PhotoInFile,
     pixel: [f64; 2],
     rect: Rect,
     frame: &Frame,

@@ -7,7 +7,7 @@ mod words;
 pub mod written;
 
 use crate::drawing::views::overlay::{Overlay, overlay};
-use crate::viewer::app::desk::Desk;
+use crate::viewer::app::state::AppState;
 use crate::viewer::render::shown::Shown;
 use crate::viewer::render::theme;
 use crate::viewer::render::theme::{Palette, colour};
@@ -18,7 +18,7 @@ use load::Load;
 use std::collections::HashMap;
 use std::path::PathBuf;
 use std::sync::Arc;
-use written::WrittenPhoto;
+use written::PhotoInFile;
 
 /// The smallest scale a photo is shown at.
 const LEAST_SCALE: f32 = 1e-4;
@@ -128,22 +128,22 @@ impl Photos {
 }
 
 /// The whole view.
-pub fn show(ui: &mut egui::Ui, desk: &mut Desk, shown: &Arc<Shown>) {
-    let palette = desk.theme.palette();
-    let list = desk.written.as_deref().map(written::photos).unwrap_or_default();
-    desk.views.photos.open = desk.views.photos.open.min(list.len().saturating_sub(1));
+pub fn show(ui: &mut egui::Ui, app: &mut AppState, shown: &Arc<Shown>) {
+    let palette = app.theme.palette();
+    let list = app.written.as_deref().map(written::photos).unwrap_or_default();
+    app.views.photos.open = app.views.photos.open.min(list.len().saturating_sub(1));
     let bar = egui::Frame::NONE.fill(colour(palette.paper)).inner_margin(egui::Margin::symmetric(12, 4));
-    egui::Panel::top("photo tools").frame(bar).show_separator_line(false).show(ui, |ui| tools(ui, desk, &list));
-    let Some(photo) = list.get(desk.views.photos.open) else {
+    egui::Panel::top("photo tools").frame(bar).show_separator_line(false).show(ui, |ui| tools(ui, app, &list));
+    let Some(photo) = list.get(app.views.photos.open) else {
         ui.centered_and_justified(|ui| {
             ui.label("No photo yet: name a file above, or drop a JPEG or PNG on the window.");
         });
         return;
     };
     let (rect, response) = ui.allocate_exact_size(ui.available_size(), Sense::click_and_drag());
-    let key = (desk.path.clone(), photo.file.clone());
-    let (backend, context) = (Arc::clone(&desk.backend), ui.ctx().clone());
-    let photos = &mut desk.views.photos;
+    let key = (app.path.clone(), photo.file.clone());
+    let (backend, context) = (Arc::clone(&app.backend), ui.ctx().clone());
+    let photos = &mut app.views.photos;
     if !photo.file.is_empty() {
         let load = photos
             .loads
@@ -169,75 +169,75 @@ pub fn show(ui: &mut egui::Ui, desk: &mut Desk, shown: &Arc<Shown>) {
     response.widget_info(|| egui::WidgetInfo::labeled(egui::accesskit::Role::Image, true, &told));
     if response.clicked() {
         response.request_focus();
-        place(ui, desk, &frame, size);
+        place(ui, app, &frame, size);
     }
-    marks::show(ui, desk, photo, over.as_deref(), rect, &frame, size);
+    marks::show(ui, app, photo, over.as_deref(), rect, &frame, size);
 }
 
 /// Which photo, another photo, which point to mark next.
-fn tools(ui: &mut egui::Ui, desk: &mut Desk, list: &[WrittenPhoto]) {
+fn tools(ui: &mut egui::Ui, app: &mut AppState, list: &[PhotoInFile]) {
     ui.spacing_mut().item_spacing.y = 4.0;
     ui.horizontal_wrapped(|ui| {
         ui.spacing_mut().item_spacing.x = 6.0;
         for (index, photo) in list.iter().enumerate() {
             let name = if photo.file.is_empty() { format!("photo {}", index + 1) } else { photo.file.clone() };
-            if ui.selectable_label(desk.views.photos.open == index, name).clicked() {
-                let photos = &mut desk.views.photos;
+            if ui.selectable_label(app.views.photos.open == index, name).clicked() {
+                let photos = &mut app.views.photos;
                 (photos.open, photos.frame, photos.chosen, photos.adding) = (index, None, None, None);
             }
         }
         let hint =
-            egui::TextEdit::singleline(&mut desk.views.photos.typed_file).hint_text("front.jpg").desired_width(130.0);
+            egui::TextEdit::singleline(&mut app.views.photos.typed_file).hint_text("front.jpg").desired_width(130.0);
         let field = ui.add(hint);
         named(ui, &field, "file of another photo");
         let entered = field.lost_focus() && ui.input(|input| input.key_pressed(Key::Enter));
         if ui.button("Add photo").clicked() || entered {
-            let file = desk.views.photos.typed_file.trim().to_owned();
+            let file = app.views.photos.typed_file.trim().to_owned();
             if !file.is_empty() {
-                add(desk, &PathBuf::from(file));
-                desk.views.photos.typed_file.clear();
+                add(app, &PathBuf::from(file));
+                app.views.photos.typed_file.clear();
             }
         }
-        ui.toggle_value(&mut desk.views.photos.hides_roof, "without the roof");
+        ui.toggle_value(&mut app.views.photos.hides_roof, "without the roof");
         if ui.button("fit").on_hover_text("key F").clicked() {
-            desk.views.photos.fit();
+            app.views.photos.fit();
         }
     });
-    let Some(photo) = list.get(desk.views.photos.open) else { return };
-    let free = desk.written.as_deref().map(|written| written::free_names(written, photo)).unwrap_or_default();
+    let Some(photo) = list.get(app.views.photos.open) else { return };
+    let free = app.written.as_deref().map(|written| written::free_names(written, photo)).unwrap_or_default();
     ui.horizontal_wrapped(|ui| {
         ui.spacing_mut().item_spacing.x = 6.0;
         ui.label("mark");
-        let chosen = desk.views.photos.adding.clone().unwrap_or_else(|| "choose a point".to_owned());
+        let chosen = app.views.photos.adding.clone().unwrap_or_else(|| "choose a point".to_owned());
         let combo = egui::ComboBox::from_id_salt("point to mark").selected_text(chosen).width(130.0);
         let combo = combo.show_ui(ui, |ui| {
             for name in &free {
-                let adding = &mut desk.views.photos.adding;
+                let adding = &mut app.views.photos.adding;
                 ui.selectable_value(adding, Some(name.clone()), name);
             }
         });
         named(ui, &combo.response, "point to mark");
         ui.label("or a new one");
-        let field = egui::TextEdit::singleline(&mut desk.views.photos.typed_point).hint_text("R1").desired_width(60.0);
+        let field = egui::TextEdit::singleline(&mut app.views.photos.typed_point).hint_text("R1").desired_width(60.0);
         let field = ui.add(field);
         named(ui, &field, "new point to mark");
         if field.changed() {
-            let typed = desk.views.photos.typed_point.trim().to_owned();
-            desk.views.photos.adding = (!typed.is_empty()).then_some(typed);
+            let typed = app.views.photos.typed_point.trim().to_owned();
+            app.views.photos.adding = (!typed.is_empty()).then_some(typed);
         }
     });
     // On a row of its own that is always there: the photo must not move away from under the hand that is to mark it.
     ui.horizontal(|ui| {
         ui.set_min_height(24.0);
-        if let Some(adding) = desk.views.photos.adding.clone() {
+        if let Some(adding) = app.views.photos.adding.clone() {
             ui.label(RichText::new(format!("click where {adding} appears")).strong());
             if ui.button("Mark the middle").on_hover_text("then nudge it with the arrow keys").clicked() {
-                let middle = desk.views.photos.middle;
-                set_new(desk, &adding, middle);
+                let middle = app.views.photos.middle;
+                set_new(app, &adding, middle);
             }
         } else {
             let words = "Choose a point or name a new one, then click where it appears.";
-            ui.label(RichText::new(words).color(colour(desk.theme.palette().faint)));
+            ui.label(RichText::new(words).color(colour(app.theme.palette().faint)));
         }
     });
 }
@@ -249,29 +249,29 @@ pub fn is_picture(path: &std::path::Path) -> bool {
 }
 
 /// Adds a photo to the file.
-pub fn add(desk: &mut Desk, file: &std::path::Path) {
-    let count = desk.written.as_deref().map(written::photos).unwrap_or_default().len();
-    let edit = written::photo(desk.path.as_deref(), file);
-    desk.edit(&[edit], "photos");
-    (desk.views.photos.open, desk.views.photos.frame) = (count, None);
+pub fn add(app: &mut AppState, file: &std::path::Path) {
+    let count = app.written.as_deref().map(written::photos).unwrap_or_default().len();
+    let edit = written::photo(app.path.as_deref(), file);
+    app.edit(&[edit], "photos");
+    (app.views.photos.open, app.views.photos.frame) = (count, None);
 }
 
 /// A click on the photo: the chosen point is marked there, else nothing is in hand.
-fn place(ui: &egui::Ui, desk: &mut Desk, frame: &Frame, size: [f64; 2]) {
+fn place(ui: &egui::Ui, app: &mut AppState, frame: &Frame, size: [f64; 2]) {
     let Some(at) = ui.input(|input| input.pointer.interact_pos()) else { return };
     let pixel = frame.pixel(at);
     let inside = (0.0..=size[0]).contains(&pixel[0]) && (0.0..=size[1]).contains(&pixel[1]);
-    match desk.views.photos.adding.clone() {
-        Some(name) if inside => set_new(desk, &name, Some(pixel)),
-        _ => desk.views.photos.chosen = None,
+    match app.views.photos.adding.clone() {
+        Some(name) if inside => set_new(app, &name, Some(pixel)),
+        _ => app.views.photos.chosen = None,
     }
 }
 
 /// Marks a point for the first time; one that the file does not know becomes an unknown point of it.
-fn set_new(desk: &mut Desk, name: &str, pixel: Option<[f64; 2]>) {
+fn set_new(app: &mut AppState, name: &str, pixel: Option<[f64; 2]>) {
     let Some(pixel) = pixel else { return };
-    let open = desk.views.photos.open;
-    let written = desk.written.clone().unwrap_or_default();
+    let open = app.views.photos.open;
+    let written = app.written.clone().unwrap_or_default();
     let photo = written::photos(&written).into_iter().nth(open).unwrap_or_default();
     let is_known = written::free_names(&written, &photo).iter().any(|known| known == name);
     let mut edits = Vec::new();
@@ -279,8 +279,8 @@ fn set_new(desk: &mut Desk, name: &str, pixel: Option<[f64; 2]>) {
         edits.push(written::point(name));
     }
     edits.push(written::mark(open, name, Some(pixel)));
-    desk.edit(&edits, &format!("mark {name} in photo {open}"));
-    let photos = &mut desk.views.photos;
+    app.edit(&edits, &format!("mark {name} in photo {open}"));
+    let photos = &mut app.views.photos;
     (photos.adding, photos.chosen) = (None, Some(name.to_owned()));
     photos.typed_point.clear();
 }

@@ -4,23 +4,23 @@ use super::marks;
 use super::written;
 use crate::base::place::Place;
 use crate::survey::Finding;
-use crate::viewer::app::desk::Desk;
+use crate::viewer::app::state::AppState;
 use crate::viewer::render::shown::Shown;
 use crate::viewer::render::theme::colour;
 use crate::wording;
 use crate::wording::amount::sentence;
 use crate::wording::survey::Names;
-use crate::wording::units::Words;
+use crate::wording::units::Format;
 use eframe::egui;
 use eframe::egui::{RichText, ScrollArea};
 use std::sync::Arc;
 
 /// The right side.
-pub fn meaning(ui: &mut egui::Ui, desk: &mut Desk, shown: &Arc<Shown>) {
+pub fn meaning(ui: &mut egui::Ui, app: &mut AppState, shown: &Arc<Shown>) {
     ScrollArea::vertical().auto_shrink(false).show(ui, |ui| {
-        marks_of(ui, desk, shown);
-        doubts(ui, desk, shown);
-        next(ui, desk, shown);
+        marks_of(ui, app, shown);
+        doubts(ui, app, shown);
+        next(ui, app, shown);
     });
 }
 
@@ -30,12 +30,12 @@ fn head(ui: &mut egui::Ui, words: &str) {
     ui.separator();
 }
 
-fn marks_of(ui: &mut egui::Ui, desk: &mut Desk, shown: &Arc<Shown>) {
-    let palette = desk.theme.palette();
-    let list = desk.written.as_deref().map(written::photos).unwrap_or_default();
-    let Some(photo) = list.get(desk.views.photos.open) else { return };
+fn marks_of(ui: &mut egui::Ui, app: &mut AppState, shown: &Arc<Shown>) {
+    let palette = app.theme.palette();
+    let list = app.written.as_deref().map(written::photos).unwrap_or_default();
+    let Some(photo) = list.get(app.views.photos.open) else { return };
     head(ui, "Marks");
-    let over = desk.views.photos.overlay(shown);
+    let over = app.views.photos.overlay(shown);
     if over.is_none() {
         let words = "The photo is not placed yet: it takes marks of points that other measurements fix, four at least and \
                      better six, spread over the picture.";
@@ -60,9 +60,9 @@ fn marks_of(ui: &mut egui::Ui, desk: &mut Desk, shown: &Arc<Shown>) {
         let ink = if seen.is_some_and(|seen| seen.is_suspect) { palette.fault } else { palette.ink };
         ui.push_id(index, |ui| {
             ui.horizontal(|ui| {
-                let is_chosen = desk.views.photos.chosen.as_ref() == Some(name);
+                let is_chosen = app.views.photos.chosen.as_ref() == Some(name);
                 if ui.selectable_label(is_chosen, RichText::new(text).color(colour(ink))).clicked() {
-                    desk.views.photos.chosen = (!is_chosen).then(|| name.clone());
+                    app.views.photos.chosen = (!is_chosen).then(|| name.clone());
                 }
                 ui.with_layout(egui::Layout::right_to_left(egui::Align::Center), |ui| {
                     let button = ui.small_button("Remove").on_hover_text("key Delete, while the mark is in focus");
@@ -75,30 +75,30 @@ fn marks_of(ui: &mut egui::Ui, desk: &mut Desk, shown: &Arc<Shown>) {
         });
     }
     if let Some(name) = removed {
-        marks::remove(desk, &name);
+        marks::remove(app, &name);
     }
     let help =
         "Drag a mark, with Shift more finely; Tab and the arrow keys move one by a pixel. The wheel comes nearer.";
     ui.label(RichText::new(help).small().color(colour(palette.faint)));
 }
 
-fn doubts(ui: &mut egui::Ui, desk: &mut Desk, shown: &Arc<Shown>) {
-    let palette = desk.theme.palette();
+fn doubts(ui: &mut egui::Ui, app: &mut AppState, shown: &Arc<Shown>) {
+    let palette = app.theme.palette();
     let survey = &shown.answered.answer.survey;
     if survey.suspects.is_empty() {
         return;
     }
     head(ui, "Doubtful");
-    let (names, say) = (Names::of(&shown.answered.job), Words::of(shown.answered.job.units));
+    let (names, format) = (Names::of(&shown.answered.job), Format::of(shown.answered.job.units));
     for finding in survey.findings() {
         let Finding::Doubtful { suspect, .. } = &finding else { continue };
-        let text = sentence(&wording::survey::finding(&names, &finding, say));
+        let text = sentence(&wording::survey::finding(&names, &finding, format));
         let ink = colour(palette.fault);
         match &suspect.place {
             // Pressed, it is shown where it stands.
             Place::Mark { photo, point } => {
                 if ui.add(egui::Button::selectable(false, RichText::new(text).color(ink)).wrap()).clicked() {
-                    let photos = &mut desk.views.photos;
+                    let photos = &mut app.views.photos;
                     (photos.open, photos.frame, photos.chosen) = (*photo, None, Some(point.clone()));
                 }
             }
@@ -112,13 +112,13 @@ fn doubts(ui: &mut egui::Ui, desk: &mut Desk, shown: &Arc<Shown>) {
     }
 }
 
-fn next(ui: &mut egui::Ui, desk: &mut Desk, shown: &Arc<Shown>) {
-    let palette = desk.theme.palette();
+fn next(ui: &mut egui::Ui, app: &mut AppState, shown: &Arc<Shown>) {
+    let palette = app.theme.palette();
     let survey = &shown.answered.answer.survey;
     head(ui, "Measure next");
-    let (names, say) = (Names::of(&shown.answered.job), Words::of(shown.answered.job.units));
+    let (names, format) = (Names::of(&shown.answered.job), Format::of(shown.answered.job.units));
     for best in &survey.best_next {
-        ui.label(sentence(&wording::survey::best_next(&names, survey, best, say)));
+        ui.label(sentence(&wording::survey::best_next(&names, survey, best, format)));
         ui.add_space(3.0);
     }
     if survey.best_next.is_empty() {
@@ -126,7 +126,7 @@ fn next(ui: &mut egui::Ui, desk: &mut Desk, shown: &Arc<Shown>) {
         ui.label(RichText::new(words).color(colour(palette.faint)));
     }
     for open in &survey.undetermined {
-        let reason = sentence(&wording::survey::undetermined(&names, open, say));
+        let reason = sentence(&wording::survey::undetermined(&names, open, format));
         ui.label(RichText::new(reason).color(colour(palette.caution)));
     }
 }

@@ -1,11 +1,11 @@
 //! Photos and marks as the file writes them: what is drawn and changed, whatever the last answer was.
 
-use crate::base::written::{Edit, Entry, Kind, Step, WrittenTable};
+use crate::base::file_tree::{Edit, Entry, FileTable, Kind, Step};
 use std::path::Path;
 
 /// A photo of the file.
 #[derive(Clone, Debug, Default, PartialEq)]
-pub struct WrittenPhoto {
+pub struct PhotoInFile {
     /// Its file, empty where none is named.
     pub file: String,
     /// Marks: the point's name and its pixel.
@@ -14,14 +14,14 @@ pub struct WrittenPhoto {
 
 /// The photos of a file, in its order.
 #[must_use]
-pub fn photos(written: &WrittenTable) -> Vec<WrittenPhoto> {
+pub fn photos(written: &FileTable) -> Vec<PhotoInFile> {
     let mark = |(name, entry): &(String, Entry)| {
         let Entry::Value(value) = entry else { return None };
         // A third number is the mark's own standard deviation.
         let mut numbers = value.text.split(',').map(|number| number.trim().parse().ok());
         Some((name.clone(), [numbers.next()??, numbers.next()??]))
     };
-    let photo = |table: &WrittenTable| WrittenPhoto {
+    let photo = |table: &FileTable| PhotoInFile {
         file: table.field("file").text,
         marks: table.table("marks").map(|marks| marks.entries.iter().filter_map(mark).collect()).unwrap_or_default(),
     };
@@ -30,7 +30,7 @@ pub fn photos(written: &WrittenTable) -> Vec<WrittenPhoto> {
 
 /// Names that can be marked: points of the file, then corners of blocks, without those marked already.
 #[must_use]
-pub fn free_names(written: &WrittenTable, photo: &WrittenPhoto) -> Vec<String> {
+pub fn free_names(written: &FileTable, photo: &PhotoInFile) -> Vec<String> {
     let points = written.table("points").map(|points| points.entries.iter().map(|(name, _)| name.clone()).collect());
     let mut names: Vec<String> = points.unwrap_or_default();
     for block in written.list("block") {

@@ -4,15 +4,15 @@ use super::frame::Frame;
 use super::moved;
 use super::text::{self, Taken};
 use super::write::{self, Bare, Change, Ground};
-use crate::base::written::{Edit, Kind, WrittenTable};
+use crate::base::file_tree::{Edit, FileTable, Kind};
 use crate::job::Job;
 use crate::outline::block::Placement;
-use crate::viewer::app::desk::Desk;
+use crate::viewer::app::state::AppState;
 use crate::viewer::editors::rows;
 use crate::viewer::editors::rows::BlockRow;
 use crate::viewer::render::shown::Shown;
 use crate::viewer::render::theme::{Palette, colour};
-use crate::wording::units::Words;
+use crate::wording::units::Format;
 use eframe::egui;
 use eframe::egui::{FontId, Id, Key, Pos2, Rect, Sense, Stroke, Vec2, vec2};
 use nalgebra::{Point2, Vector2};
@@ -51,7 +51,7 @@ struct Plot {
 }
 
 impl Plot {
-    fn new(file: &WrittenTable, shown: &Shown) -> Self {
+    fn new(file: &FileTable, shown: &Shown) -> Self {
         let blocks = rows::blocks(file);
         let corners = &shown.answered.answer.corners;
         // While the file has errors the answer is an older one: only blocks that still fit it can be moved.
@@ -161,7 +161,7 @@ fn grounds(job: &Job, block: usize, corners: &[Vec<Vec<Point2<f64>>>]) -> Vec<Gr
 }
 
 /// Points of the file with all three coordinates: name, place, height as written.
-fn points(file: &WrittenTable, shown: &Shown) -> Vec<(String, Point2<f64>, String)> {
+fn points(file: &FileTable, shown: &Shown) -> Vec<(String, Point2<f64>, String)> {
     use crate::survey::model::Known;
     let stated = &shown.answered.job.survey.points;
     let of = |point: &crate::survey::model::Point| {
@@ -174,7 +174,7 @@ fn points(file: &WrittenTable, shown: &Shown) -> Vec<(String, Point2<f64>, Strin
 }
 
 /// What handles are drawn on.
-struct Sheet<'a> {
+struct PlanPaper<'a> {
     plot: Plot,
     shown: &'a Shown,
     frame: &'a Frame,
@@ -182,13 +182,13 @@ struct Sheet<'a> {
 }
 
 /// Draws the outline and lets corners, sides and points be moved.
-pub fn show(ui: &mut egui::Ui, desk: &mut Desk, shown: &Arc<Shown>, rect: Rect, frame: &Frame, taken: &mut Taken) {
-    let Some(file) = desk.written.clone() else { return };
-    let sheet = Sheet { plot: Plot::new(&file, shown), shown, frame, rect };
+pub fn show(ui: &mut egui::Ui, app: &mut AppState, shown: &Arc<Shown>, rect: Rect, frame: &Frame, taken: &mut Taken) {
+    let Some(file) = app.written.clone() else { return };
+    let sheet = PlanPaper { plot: Plot::new(&file, shown), shown, frame, rect };
     let plot = &sheet.plot;
     let painter = ui.painter_at(rect);
     // What is dragged is drawn where the hand has it, not where the last answer had it.
-    let held = desk.views.plan.drag.as_ref().and_then(|drag| {
+    let held = app.views.plan.drag.as_ref().and_then(|drag| {
         let at = ui.input(|input| input.pointer.latest_pos())?;
         let by = frame.place(at) - drag.from;
         let ring = drag.ground.moved(&drag.handle, by, ui.input(|input| input.modifiers.shift))?;
@@ -206,14 +206,14 @@ pub fn show(ui: &mut egui::Ui, desk: &mut Desk, shown: &Arc<Shown>, rect: Rect, 
     for (block, rings) in plot.corners.iter().enumerate() {
         for ring in 0..rings.len() {
             let corners = now(block, ring);
-            outline(&painter, desk, &sheet, (block, ring), corners, taken);
+            outline(&painter, app, &sheet, (block, ring), corners, taken);
             for index in 0..corners.len() {
                 let next = corners[(index + 1) % corners.len()];
                 let side = Handle::Side(block, ring, index);
-                hold(ui, desk, &sheet, &side, frame.at(nalgebra::center(&corners[index], &next)));
+                hold(ui, app, &sheet, &side, frame.at(nalgebra::center(&corners[index], &next)));
             }
             for (index, corner) in corners.iter().enumerate() {
-                hold(ui, desk, &sheet, &Handle::Corner(block, ring, index), frame.at(*corner));
+                hold(ui, app, &sheet, &Handle::Corner(block, ring, index), frame.at(*corner));
             }
         }
     }
@@ -222,10 +222,10 @@ pub fn show(ui: &mut egui::Ui, desk: &mut Desk, shown: &Arc<Shown>, rect: Rect, 
     }
     for (name, place, _) in &plot.points {
         let at = frame.at(*place);
-        let palette = desk.theme.palette();
+        let palette = app.theme.palette();
         let galley = painter.layout_no_wrap(name.clone(), FontId::proportional(13.0), colour(palette.ink));
         word(&painter, taken, text::about(at, vec2(1.0, -1.0), text::padded(galley.size())), galley, rect, palette);
-        hold(ui, desk, &sheet, &Handle::Point(name.clone()), at);
+        hold(ui, app, &sheet, &Handle::Point(name.clone()), at);
     }
 }
 
@@ -257,14 +257,14 @@ fn word(
 /// The outline, its corners' names and its sides' lengths outside it.
 fn outline(
     painter: &egui::Painter,
-    desk: &Desk,
-    sheet: &Sheet,
+    app: &AppState,
+    sheet: &PlanPaper,
     (block, ring): (usize, usize),
     corners: &[Point2<f64>],
     taken: &mut Taken,
 ) {
-    let Sheet { plot, frame, rect, .. } = sheet;
-    let palette = desk.theme.palette();
+    let PlanPaper { plot, frame, rect, .. } = sheet;
+    let palette = app.theme.palette();
     let row = &plot.blocks[block].rings[ring];
     let middle = super::middle(corners);
     let twice: f64 = (0..corners.len()).map(|i| corners[i].coords.perp(&corners[(i + 1) % corners.len()].coords)).sum();
@@ -276,7 +276,7 @@ fn outline(
         let along = ends[1] - ends[0];
         if along.length() > 44.0 {
             let across = Vec2::new(-along.y, along.x).normalized() * outwards;
-            let length = Words::of(desk.units()).length((next - corner).norm());
+            let length = Format::of(app.units()).length((next - corner).norm());
             let galley = painter.layout_no_wrap(length, FontId::proportional(13.0), colour(palette.ink));
             let places = text::beside(ends, across, text::padded(galley.size()));
             word(painter, taken, places, galley, *rect, palette);
@@ -290,8 +290,8 @@ fn outline(
 }
 
 /// One handle: drawn, focused, dragged, nudged.
-fn hold(ui: &mut egui::Ui, desk: &mut Desk, sheet: &Sheet, handle: &Handle, at: Pos2) {
-    let Sheet { plot, shown, frame, rect: within } = sheet;
+fn hold(ui: &mut egui::Ui, app: &mut AppState, sheet: &PlanPaper, handle: &Handle, at: Pos2) {
+    let PlanPaper { plot, shown, frame, rect: within } = sheet;
     if !within.contains(at) {
         return;
     }
@@ -301,7 +301,7 @@ fn hold(ui: &mut egui::Ui, desk: &mut Desk, sheet: &Sheet, handle: &Handle, at: 
     let id = Id::unique(("plan", handle));
     let response = ui.interact(Rect::from_center_size(at, Vec2::splat(size + 9.0)), id, Sense::click_and_drag());
     response.widget_info(|| egui::WidgetInfo::labeled(egui::accesskit::Role::Button, true, &name));
-    let palette = desk.theme.palette();
+    let palette = app.theme.palette();
     let is_lit = response.hovered() || response.dragged() || response.has_focus();
     let fill = colour(if is_lit { palette.accent } else { palette.paper });
     let edge = Stroke::new(if response.has_focus() { 2.6 } else { 1.6 }, colour(palette.accent));
@@ -318,34 +318,34 @@ fn hold(ui: &mut egui::Ui, desk: &mut Desk, sheet: &Sheet, handle: &Handle, at: 
         response.request_focus();
     }
     if response.drag_started()
-        && !desk.is_called_off()
+        && !app.is_called_off()
         && let Some(from) = ui.input(|input| input.pointer.press_origin())
     {
         let from = frame.place(from);
-        let drag = Drag { handle: handle.clone(), text: desk.text.clone(), ground: plot.clone(), from, frame: **frame };
-        desk.views.plan.drag = Some(drag);
-        desk.hold();
+        let drag = Drag { handle: handle.clone(), text: app.text.clone(), ground: plot.clone(), from, frame: **frame };
+        app.views.plan.drag = Some(drag);
+        app.hold();
     }
     if response.dragged()
-        && let (Some(drag), Some(to)) = (desk.views.plan.drag.clone(), response.interact_pointer_pos())
+        && let (Some(drag), Some(to)) = (app.views.plan.drag.clone(), response.interact_pointer_pos())
     {
         let tidy = ui.input(|input| input.modifiers.shift);
         match drag.ground.edits(&drag.handle, drag.frame.place(to) - drag.from, tidy) {
-            Ok(edits) => desk.edit_from(&drag.text, &edits, &name),
-            Err(why) => desk.said = (why, true),
+            Ok(edits) => app.edit_from(&drag.text, &edits, &name),
+            Err(why) => app.said = (why, true),
         }
     }
-    if response.drag_stopped() && desk.views.plan.drag.take().is_some() {
-        desk.let_go();
-        say_tapes(desk, shown, &name);
+    if response.drag_stopped() && app.views.plan.drag.take().is_some() {
+        app.let_go();
+        say_tapes(app, shown, &name);
     }
     if response.has_focus() {
-        nudge(ui, desk, plot, handle, id, &name);
+        nudge(ui, app, plot, handle, id, &name);
     }
 }
 
 /// Arrow keys move what is in focus by a step, with Shift by ten.
-fn nudge(ui: &egui::Ui, desk: &mut Desk, plot: &Plot, handle: &Handle, id: Id, name: &str) {
+fn nudge(ui: &egui::Ui, app: &mut AppState, plot: &Plot, handle: &Handle, id: Id, name: &str) {
     let arrows = egui::EventFilter { horizontal_arrows: true, vertical_arrows: true, ..egui::EventFilter::default() };
     ui.memory_mut(|memory| memory.set_focus_lock_filter(id, arrows));
     let by = ui.input(|input| {
@@ -383,17 +383,17 @@ fn nudge(ui: &egui::Ui, desk: &mut Desk, plot: &Plot, handle: &Handle, id: Id, n
         _ => by,
     };
     match plot.edits(handle, by, false) {
-        Ok(edits) => desk.edit(&edits, name),
-        Err(why) => desk.said = (why, true),
+        Ok(edits) => app.edit(&edits, name),
+        Err(why) => app.said = (why, true),
     }
 }
 
 /// A tape says what it said before: the hand that moved a corner should know.
-fn say_tapes(desk: &mut Desk, shown: &Shown, name: &str) {
-    let tapes = desk.written.as_ref().map_or(0, |file| file.list("tape").len());
+fn say_tapes(app: &mut AppState, shown: &Shown, name: &str) {
+    let tapes = app.written.as_ref().map_or(0, |file| file.list("tape").len());
     if tapes > 0 && !shown.answered.answer.corners.is_empty() {
         let words =
             format!("moved {name}; tapes still say what they said: see the page Measures if one no longer fits");
-        desk.said = (words, false);
+        app.said = (words, false);
     }
 }

@@ -11,12 +11,12 @@ use crate::base::ids::EdgeId;
 use crate::base::units::LengthUnit;
 use crate::job::Answer;
 use crate::roof::{EdgeKind, Roof};
-use crate::viewer::app::desk::Desk;
+use crate::viewer::app::state::AppState;
 use crate::viewer::render::shown::Shown;
 use crate::viewer::render::theme;
 use crate::viewer::render::theme::{Palette, colour};
 use crate::wording::estimate;
-use crate::wording::units::Words;
+use crate::wording::units::Format;
 use eframe::egui;
 use eframe::egui::{Align2, FontId, Rect, RichText, Sense, Stroke, pos2, vec2};
 use frame::Frame;
@@ -45,14 +45,14 @@ impl Plan {
 }
 
 /// The whole view.
-pub fn show(ui: &mut egui::Ui, desk: &mut Desk, shown: &Arc<Shown>) {
-    let palette = desk.theme.palette();
+pub fn show(ui: &mut egui::Ui, app: &mut AppState, shown: &Arc<Shown>) {
+    let palette = app.theme.palette();
     let help = "Drag a corner or a side; Shift: tidy and square. By key: Tab, then the arrows.";
     let tools = egui::Frame::NONE.inner_margin(egui::Margin { left: 12, right: 12, top: 0, bottom: 4 });
     tools.show(ui, |ui| {
         ui.horizontal_wrapped(|ui| {
             if ui.selectable_label(false, "fit").on_hover_text("key F").clicked() {
-                desk.views.plan.fit();
+                app.views.plan.fit();
             }
             ui.label(RichText::new(help).color(colour(palette.faint)));
         });
@@ -61,24 +61,24 @@ pub fn show(ui: &mut egui::Ui, desk: &mut Desk, shown: &Arc<Shown>) {
     let painter = ui.painter_at(rect);
     let roof = &shown.answered.answer.roof;
     let outline = shown.answered.answer.corners.iter().flatten().flatten().copied();
-    let mut frame = match (&desk.views.plan.drag, desk.views.plan.frame) {
+    let mut frame = match (&app.views.plan.drag, app.views.plan.frame) {
         (Some(drag), _) => drag.frame,
         (None, Some(frame)) => frame,
         (None, None) => Frame::fitted(roof.corners.iter().map(Point3::xy).chain(outline), rect),
     };
-    steer(ui, &response, &mut frame, desk);
+    steer(ui, &response, &mut frame, app);
     edges(&painter, roof, &frame, palette);
     let north = shown.answered.job.site.north;
     north_arrow(&painter, rect, north, palette);
-    scale_bar(&painter, rect, &frame, desk.units(), palette);
+    scale_bar(&painter, rect, &frame, app.units(), palette);
     let mut taken = taken(roof, &frame);
-    handles::show(ui, desk, shown, rect, &frame, &mut taken);
-    edge_names(&painter, rect, &shown.answered.answer, &frame, desk, &mut taken);
+    handles::show(ui, app, shown, rect, &frame, &mut taken);
+    edge_names(&painter, rect, &shown.answered.answer, &frame, app, &mut taken);
     let told = format!("plan of the roof, {} faces", roof.roof_faces().count());
     response.widget_info(|| egui::WidgetInfo::labeled(egui::accesskit::Role::Image, true, &told));
 }
 
-fn steer(ui: &egui::Ui, response: &egui::Response, frame: &mut Frame, desk: &mut Desk) {
+fn steer(ui: &egui::Ui, response: &egui::Response, frame: &mut Frame, app: &mut AppState) {
     let before = *frame;
     if response.dragged() {
         *frame = frame.moved(response.drag_delta());
@@ -91,7 +91,7 @@ fn steer(ui: &egui::Ui, response: &egui::Response, frame: &mut Frame, desk: &mut
         }
     }
     if *frame != before {
-        desk.views.plan.frame = Some(*frame);
+        app.views.plan.frame = Some(*frame);
     }
 }
 
@@ -119,10 +119,10 @@ fn edge_names(
     rect: Rect,
     answer: &Answer,
     frame: &Frame,
-    desk: &Desk,
+    app: &AppState,
     taken: &mut text::Taken,
 ) {
-    let palette = desk.theme.palette();
+    let palette = app.theme.palette();
     let ink = colour(palette.faint);
     let named = |edge: &crate::roof::Edge| {
         matches!(edge.kind, EdgeKind::Ridge | EdgeKind::Hip | EdgeKind::Valley | EdgeKind::PitchBreak | EdgeKind::Top)
@@ -133,7 +133,7 @@ fn edge_names(
     for (index, edge) in edges {
         let ends = [edge.from, edge.to].map(|corner| frame.at(roof.corners[corner.index()].xy()));
         let way = ends[1] - ends[0];
-        let length = estimate::length(&answer.length(EdgeId::new(index)).alone(), Words::of(desk.units()));
+        let length = estimate::length(&answer.length(EdgeId::new(index)).alone(), Format::of(app.units()));
         let words = format!("{} {length}", edge.kind.word());
         let galley = painter.layout_no_wrap(words, FontId::proportional(12.0), ink);
         if way.length() < galley.size().x * 0.7 {

@@ -1,8 +1,8 @@
 //! From moved corners to what the file says: lengths and turns of the sides that changed, or places.
 
 use super::moved::legs;
+use crate::base::file_tree::{Edit, FileTable, Kind, Step, under};
 use crate::base::quantity;
-use crate::base::written::{Edit, Kind, Step, WrittenTable, under};
 use crate::viewer::editors::rows::{BlockRow, RingRow, SideRow};
 use nalgebra::{Point2, Rotation2};
 
@@ -27,7 +27,7 @@ pub enum Bare {
 impl Bare {
     /// As the file says.
     #[must_use]
-    pub fn of(file: &WrittenTable) -> Self {
+    pub fn of(file: &FileTable) -> Self {
         match file.field("units").text.as_str() {
             "m" => Self::Metre,
             "cm" => Self::Centimetre,

@@ -2,20 +2,19 @@
 //! numbers that measure the same, within its printed digits, in metres and in feet. What is typed on the left is the file's.
 
 use super::answers;
-use super::desk;
 use super::exceptions;
 use super::jobs;
 use super::printed;
+use super::state;
 use answers::Answers;
-use desk::{Plain, settle, window};
 use eavewright::base::ids::FaceId;
 use eavewright::base::units::{LengthUnit, Pitch};
 use eavewright::input::{self, NoFiles};
 use eavewright::job::{self, Job, Options, order};
-use eavewright::viewer::app::desk::Desk;
+use eavewright::viewer::app::state::AppState;
 use eavewright::viewer::editors::views::Tab;
 use eavewright::viewer::render::scene::Shade;
-use eavewright::wording::units::Words;
+use eavewright::wording::units::Format;
 use eavewright::write::roof_json::RoofTwin;
 use eavewright::write::takeoff_json::{CompareTwin, TakeoffTwin};
 use eframe::egui;
@@ -23,6 +22,7 @@ use egui_kittest::Harness;
 use egui_kittest::kittest::NodeT;
 use exceptions::plain;
 use printed::numbers;
+use state::{Plain, settle, window};
 use std::collections::BTreeMap;
 use std::sync::Arc;
 
@@ -37,13 +37,13 @@ fn answers(text: &str, units: LengthUnit) -> Answers {
     let (job, ..) = input::read("job", text, &NoFiles).unwrap();
     let job = Job { units, ..job };
     let answer = job::solve(&job, &Options { steps: true, spread: true }).unwrap();
-    let (take_off, say) = (order::take_off(&job, &answer), Words::of(units));
+    let (take_off, format) = (order::take_off(&job, &answer), Format::of(units));
     let pitches: Vec<Pitch> = (3..=11).map(|step| Pitch::from_degrees(f64::from(step) * 5.0).unwrap()).collect();
     let mut answers = Answers::default();
     answers.take(&serde_json::to_value(RoofTwin::new(&job, &answer, true)).unwrap());
-    answers.take(&serde_json::to_value(TakeoffTwin::new(&take_off, &answer.roof, say, true)).unwrap());
+    answers.take(&serde_json::to_value(TakeoffTwin::new(&take_off, &answer.roof, format, true)).unwrap());
     if let Ok(rows) = order::compare(&job, &[], &pitches) {
-        answers.take(&serde_json::to_value(CompareTwin::new(&rows, &job, say)).unwrap());
+        answers.take(&serde_json::to_value(CompareTwin::new(&rows, &job, format)).unwrap());
     }
     answers.names.extend(exceptions::names(&job, &answer));
     answers
@@ -53,7 +53,7 @@ fn answers(text: &str, units: LengthUnit) -> Answers {
 const LEFT: f32 = 404.0;
 
 /// All lettering right of the left side, as painted.
-fn painted(harness: &Harness<'static, Desk>) -> Vec<String> {
+fn painted(harness: &Harness<'static, AppState>) -> Vec<String> {
     let from = LEFT;
     let mut found = Vec::new();
     for clipped in &harness.output().shapes {
@@ -71,7 +71,7 @@ fn lettering(shape: &egui::Shape, from: f32, found: &mut Vec<String>) {
 }
 
 /// What is told to those who hear the window, right of the left side: without the marks of axes.
-fn labels(harness: &Harness<'static, Desk>) -> Vec<String> {
+fn labels(harness: &Harness<'static, AppState>) -> Vec<String> {
     let from = f64::from(LEFT);
     let mut found = Vec::new();
     let mut waiting = vec![harness.root()];

@@ -1,5 +1,5 @@
 //! Numbers as people read them, read back out of text: `12' 3 1/2"`, `62.89 ± 0.30 m²`, `7.0:12`, `4 × 3.46 m`,
-//! `732, 1465 mm`. Written apart from what writes them.
+//! `732, 1465 mm`. FileValue apart from what writes them.
 
 /// What a number measures, as far as its unit tells.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash)]

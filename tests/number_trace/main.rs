@@ -2,16 +2,16 @@
 #![allow(clippy::unwrap_used, clippy::expect_used)]
 
 mod answers;
-#[cfg(feature = "viewer")]
-#[allow(dead_code)]
-#[path = "../viewer/desk.rs"]
-mod desk;
 mod exceptions;
 mod jobs;
 mod printed;
 #[cfg(feature = "viewer")]
 #[path = "../viewer/renderer.rs"]
 mod renderer;
+#[cfg(feature = "viewer")]
+#[allow(dead_code)]
+#[path = "../viewer/state.rs"]
+mod state;
 mod text;
 #[cfg(feature = "viewer")]
 mod window;

@@ -6,7 +6,7 @@ use eavewright::cli::{sheet, takeoff};
 use eavewright::drawing::Context;
 use eavewright::drawing::job_sheet::{Audience, SheetInput};
 use eavewright::takeoff::card::{CoveringKind, TabShape};
-use eavewright::wording::units::Words;
+use eavewright::wording::units::Format;
 use serde_json::Value;
 
 fn one_line(text: &str) -> String {
@@ -29,7 +29,7 @@ fn page_of(taken: &Taken) -> String {
         audience: Audience::Own,
         full: false,
     };
-    let html = String::from_utf8(sheet::sheet(&input, sheet::Format::Html).unwrap()).unwrap();
+    let html = String::from_utf8(sheet::sheet(&input, sheet::FileFormat::Html).unwrap()).unwrap();
     let mut bare = String::new();
     let mut within = false;
     for letter in html.chars() {
@@ -68,7 +68,7 @@ fn every_step_and_line_of_the_json_stands_in_text_and_page_as_it_is() {
         }
         for line in json["lines"].as_array().unwrap() {
             let quantity = line["quantity"].as_f64().unwrap();
-            // Written by the test itself: pieces and tubes whole, metres and square metres to the centimetre.
+            // FileValue by the test itself: pieces and tubes whole, metres and square metres to the centimetre.
             let laid = match line["unit"].as_str().unwrap() {
                 "piece" => format!(" {quantity:.0} piece"),
                 "tube" => format!(" {quantity:.0} tube"),
@@ -191,18 +191,18 @@ fn starter_and_courses_of_a_gable_are_told_as_they_were_laid() {
 
 #[test]
 fn what_the_trade_does_stands_in_the_steps() {
-    let told = |change: &dyn Fn(&mut eavewright::takeoff::model::Covering)| {
+    let describe = |change: &dyn Fn(&mut eavewright::takeoff::model::Covering)| {
         let mut card = super::solved::covering("strip-shingle");
         change(&mut card);
         let roof =
             super::solved::rectangle(6.0, 5.0, super::solved::eave(35.0), eavewright::outline::footprint::Role::Verge);
         let taken = super::solved::taken_off(&roof, &card);
-        let listed = eavewright::wording::work::listed(&taken.work, &roof, Words::default());
+        let listed = eavewright::wording::work::listed(&taken.work, &roof, Format::default());
         let steps =
             listed.into_iter().map(|step| format!("{}: {} {}", step.title, step.message, step.cautions.join(" ")));
         steps.collect::<Vec<_>>().join("\n")
     };
-    let plain = told(&|_| {});
+    let plain = describe(&|_| {});
     // Common practice, no source.
     for words in [
         "Bend each pack before it is opened",
@@ -219,7 +219,7 @@ fn what_the_trade_does_stands_in_the_steps() {
         assert!(plain.contains(words), "{words}\n{plain}");
     }
     let strip = |change: fn(&mut eavewright::takeoff::card::Strip)| {
-        told(&|card| {
+        describe(&|card| {
             let CoveringKind::Strip(strip) = &mut card.card.covering else { panic!() };
             change(strip);
         })
@@ -235,16 +235,16 @@ fn what_the_trade_does_stands_in_the_steps() {
 #[test]
 fn a_repeat_that_valleys_break_is_not_told_as_if_it_held() {
     use eavewright::takeoff::model::ValleyMethod;
-    let told = |method: ValleyMethod| {
+    let describe = |method: ValleyMethod| {
         let mut covering = super::solved::covering("strip-shingle");
         covering.laying.valley = method;
         let roof = super::solved::t_plan();
         let taken = super::solved::taken_off(&roof, &covering);
-        let listed = eavewright::wording::work::listed(&taken.work, &roof, Words::default());
+        let listed = eavewright::wording::work::listed(&taken.work, &roof, Format::default());
         let courses = listed.into_iter().filter(|step| step.title.starts_with("Courses (") || step.title == "Courses");
         courses.map(|step| step.message.contains("stand off this repeat")).collect::<Vec<bool>>()
     };
-    let closed = told(ValleyMethod::Closed);
+    let closed = describe(ValleyMethod::Closed);
     assert!(closed.contains(&true) && closed.contains(&false), "{closed:?}");
-    assert!(!told(ValleyMethod::Open).contains(&true));
+    assert!(!describe(ValleyMethod::Open).contains(&true));
 }

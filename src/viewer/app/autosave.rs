@@ -10,12 +10,12 @@ use std::thread::JoinHandle;
 type Kept = (Option<PathBuf>, Option<String>);
 
 /// The thread and the way to it.
-pub struct Keeper {
+pub struct Autosave {
     sender: Option<Sender<Kept>>,
     thread: Option<JoinHandle<()>>,
 }
 
-impl Keeper {
+impl Autosave {
     /// Starts the thread.
     #[must_use]
     pub fn start(backend: Arc<dyn Backend>) -> Self {
@@ -38,7 +38,7 @@ impl Keeper {
     }
 }
 
-impl Drop for Keeper {
+impl Drop for Autosave {
     /// Waits until all is kept.
     fn drop(&mut self) {
         drop(self.sender.take());

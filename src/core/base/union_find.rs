@@ -2,11 +2,11 @@
 
 /// Groups of the numbers below a count; each group is known by its lowest member.
 #[derive(Clone, Debug, Default)]
-pub struct Groups {
+pub struct UnionFind {
     parents: Vec<u32>,
 }
 
-impl Groups {
+impl UnionFind {
     /// Every number by itself. O(count).
     #[must_use]
     pub fn new(count: usize) -> Self {
@@ -51,7 +51,7 @@ mod tests {
 
     #[test]
     fn a_group_is_known_by_its_lowest_member_however_it_came_about() {
-        let mut groups = Groups::new(6);
+        let mut groups = UnionFind::new(6);
         groups.join(5, 3);
         groups.join(4, 5);
         groups.join(2, 4);

@@ -2,11 +2,11 @@
 
 use crate::renderer;
 use eavewright::base::diagnostic::Diagnostic;
+use eavewright::base::file_tree::{Edit, FileTable};
 use eavewright::base::schema::Table;
-use eavewright::base::written::{Edit, WrittenTable};
 use eavewright::cli::view::Tool;
 use eavewright::job::order::Row;
-use eavewright::viewer::app::desk::Desk;
+use eavewright::viewer::app::state::AppState;
 use eavewright::viewer::backend::{Answered, Backend, Pixels, Source, Writing};
 use eframe::egui;
 use egui_kittest::Harness;
@@ -30,7 +30,7 @@ impl Backend for Plain {
     fn answer(&self, source: Source, sure: bool) -> Result<Answered, Vec<Diagnostic>> {
         Tool.answer(source, sure)
     }
-    fn written(&self, text: &str) -> Option<WrittenTable> {
+    fn written(&self, text: &str) -> Option<FileTable> {
         Tool.written(text)
     }
     fn schema(&self) -> &'static Table {
@@ -107,13 +107,13 @@ sides = [
 card = "strip-shingle"
 "#;
 
-pub fn window(backend: Arc<dyn Backend>, text: &str, size: [f32; 2]) -> Harness<'static, Desk> {
+pub fn window(backend: Arc<dyn Backend>, text: &str, size: [f32; 2]) -> Harness<'static, AppState> {
     scaled_window(backend, text, size, 1.0)
 }
 
 /// The same on a screen of finer pixels.
-pub fn scaled_window(backend: Arc<dyn Backend>, text: &str, size: [f32; 2], scale: f32) -> Harness<'static, Desk> {
-    let desk = Desk::new(backend, text.to_owned(), None, || {});
+pub fn scaled_window(backend: Arc<dyn Backend>, text: &str, size: [f32; 2], scale: f32) -> Harness<'static, AppState> {
+    let app = AppState::new(backend, text.to_owned(), None, || {});
     #[allow(clippy::cast_possible_truncation, clippy::cast_sign_loss)]
     let pixels = size.map(|side| (side * scale) as u32);
     let mut harness = Harness::builder()
@@ -121,22 +121,22 @@ pub fn scaled_window(backend: Arc<dyn Backend>, text: &str, size: [f32; 2], scal
         .with_pixels_per_point(scale)
         .with_max_steps(30)
         .renderer(renderer::Renderer::new(pixels))
-        .build_ui_state(whole, desk);
+        .build_ui_state(whole, app);
     settle(&mut harness);
     harness
 }
 
 /// The window fills all there is, as on a desktop; the harness would leave a margin.
-fn whole(ui: &mut egui::Ui, desk: &mut Desk) {
+fn whole(ui: &mut egui::Ui, app: &mut AppState) {
     let all = ui.ctx().content_rect();
     ui.scope_builder(egui::UiBuilder::new().max_rect(all), |ui| {
         ui.set_clip_rect(all);
-        desk.show(ui);
+        app.show(ui);
     });
 }
 
 /// Passes until the worker has answered the newest text and the window is still.
-pub fn settle(harness: &mut Harness<'static, Desk>) {
+pub fn settle(harness: &mut Harness<'static, AppState>) {
     let start = Instant::now();
     loop {
         harness.run_steps(2);
@@ -150,7 +150,7 @@ pub fn settle(harness: &mut Harness<'static, Desk>) {
 }
 
 /// Keeps the window's picture where SHOTS says, to look at.
-pub fn keep(harness: &mut Harness<'static, Desk>, name: &str) -> image::RgbaImage {
+pub fn keep(harness: &mut Harness<'static, AppState>, name: &str) -> image::RgbaImage {
     let image = harness.render().unwrap();
     if let Some(folder) = std::env::var_os("SHOTS") {
         image.save(Path::new(&folder).join(format!("{name}.png"))).unwrap();
@@ -158,11 +158,11 @@ pub fn keep(harness: &mut Harness<'static, Desk>, name: &str) -> image::RgbaImag
     image
 }
 
-pub fn area(harness: &Harness<'static, Desk>) -> f64 {
+pub fn area(harness: &Harness<'static, AppState>) -> f64 {
     harness.state().shown.as_ref().unwrap().answered.answer.totals().area.value().unwrap()
 }
 
-pub fn type_into(harness: &mut Harness<'static, Desk>, name: &str, text: &str) {
+pub fn type_into(harness: &mut Harness<'static, AppState>, name: &str, text: &str) {
     harness.get_by_label(name).focus();
     harness.run_steps(1);
     harness.key_press_modifiers(eframe::egui::Modifiers::COMMAND, eframe::egui::Key::A);

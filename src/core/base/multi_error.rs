@@ -3,9 +3,9 @@
 use std::fmt::Display;
 
 /// An error type with a variant that holds several of its own.
-pub trait Several: Sized {
+pub trait MultiError: Sized {
     /// Wraps a list.
-    fn several(errors: Vec<Self>) -> Self;
+    fn multiple(errors: Vec<Self>) -> Self;
 
     /// The list, where this stands for one.
     fn list(&self) -> Option<&[Self]>;
@@ -16,7 +16,7 @@ pub trait Several: Sized {
         match errors.len() {
             0 => None,
             1 => errors.pop(),
-            _ => Some(Self::several(errors)),
+            _ => Some(Self::multiple(errors)),
         }
     }
 
@@ -29,6 +29,25 @@ pub trait Several: Sized {
         }
     }
 }
+
+/// Implements [`MultiError`] for an error with a variant `Multiple(Vec<Self>)`.
+macro_rules! multi_error {
+    ($error:ty) => {
+        impl $crate::base::multi_error::MultiError for $error {
+            fn multiple(errors: Vec<Self>) -> Self {
+                Self::Multiple(errors)
+            }
+
+            fn list(&self) -> Option<&[Self]> {
+                match self {
+                    Self::Multiple(errors) => Some(errors),
+                    _ => None,
+                }
+            }
+        }
+    };
+}
+pub(crate) use multi_error;
 
 /// Messages one after another.
 #[must_use]

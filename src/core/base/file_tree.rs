@@ -90,7 +90,7 @@ pub enum Edit {
 
 /// A value as it stands in a file.
 #[derive(Clone, Debug, Default, PartialEq, Eq)]
-pub struct Written {
+pub struct FileValue {
     /// As a person would type it: text without its quotes, numbers as written, a list's items between commas. Empty
     /// where the key is absent.
     pub text: String,
@@ -104,23 +104,23 @@ pub struct Written {
 #[derive(Clone, Debug, PartialEq)]
 pub enum Entry {
     /// A plain value, or a list of them.
-    Value(Written),
+    Value(FileValue),
     /// A list of tables.
-    List(Vec<WrittenTable>),
+    List(Vec<FileTable>),
     /// A table.
-    Table(WrittenTable),
+    Table(FileTable),
 }
 
 /// A table as it stands in a file, its keys in order.
 #[derive(Clone, Debug, Default, PartialEq)]
-pub struct WrittenTable {
+pub struct FileTable {
     /// Byte range: of its header and of everything in it.
     pub span: Option<Range<usize>>,
     /// Keys and what they stand for.
     pub entries: Vec<(String, Entry)>,
 }
 
-impl WrittenTable {
+impl FileTable {
     /// What a key stands for. O(keys).
     #[must_use]
     pub fn entry(&self, key: &str) -> Option<&Entry> {
@@ -129,7 +129,7 @@ impl WrittenTable {
 
     /// A value by key.
     #[must_use]
-    pub fn value(&self, key: &str) -> Option<&Written> {
+    pub fn value(&self, key: &str) -> Option<&FileValue> {
         match self.entry(key) {
             Some(Entry::Value(value)) => Some(value),
             _ => None,
@@ -138,13 +138,13 @@ impl WrittenTable {
 
     /// A value by key, empty where it is absent.
     #[must_use]
-    pub fn field(&self, key: &str) -> Written {
+    pub fn field(&self, key: &str) -> FileValue {
         self.value(key).cloned().unwrap_or_default()
     }
 
     /// A list of tables by key; empty where there is none.
     #[must_use]
-    pub fn list(&self, key: &str) -> &[WrittenTable] {
+    pub fn list(&self, key: &str) -> &[FileTable] {
         match self.entry(key) {
             Some(Entry::List(list)) => list,
             _ => &[],
@@ -153,7 +153,7 @@ impl WrittenTable {
 
     /// A table by key.
     #[must_use]
-    pub fn table(&self, key: &str) -> Option<&WrittenTable> {
+    pub fn table(&self, key: &str) -> Option<&FileTable> {
         match self.entry(key) {
             Some(Entry::Table(table)) => Some(table),
             _ => None,

@@ -54,13 +54,13 @@ impl Progress {
 }
 
 /// Work under way.
-pub struct Errand<T> {
+pub struct BackgroundTask<T> {
     result: Receiver<T>,
     /// How far it has come.
     pub progress: Arc<Progress>,
 }
 
-impl<T: Send + 'static> Errand<T> {
+impl<T: Send + 'static> BackgroundTask<T> {
     /// Begins some work on a thread of its own. `wake` is called at each step and at the end.
     #[must_use]
     pub fn start(name: &str, wake: &Wake, work: impl FnOnce(&Progress) -> T + Send + 'static) -> Self {
@@ -97,9 +97,9 @@ mod tests {
     #![allow(clippy::unwrap_used)]
     use super::*;
 
-    fn wait<T: Send + 'static>(errand: &Errand<T>) -> Option<T> {
+    fn wait<T: Send + 'static>(task: &BackgroundTask<T>) -> Option<T> {
         loop {
-            if let Some(result) = errand.poll() {
+            if let Some(result) = task.poll() {
                 return result;
             }
             std::thread::yield_now();
@@ -109,10 +109,11 @@ mod tests {
     #[test]
     fn work_is_done_beside_and_called_off() {
         let wake: Wake = Arc::new(|| {});
-        let errand = Errand::start("sum", &wake, |progress| (1..=4).filter(|n| progress.step(*n, 4, "adding")).sum());
-        assert_eq!(wait::<usize>(&errand), Some(10));
-        assert_eq!(errand.progress.share(), 1.0);
-        let endless = Errand::start("endless", &wake, |progress| {
+        let task =
+            BackgroundTask::start("sum", &wake, |progress| (1..=4).filter(|n| progress.step(*n, 4, "adding")).sum());
+        assert_eq!(wait::<usize>(&task), Some(10));
+        assert_eq!(task.progress.share(), 1.0);
+        let endless = BackgroundTask::start("endless", &wake, |progress| {
             let mut steps = 0_usize;
             while progress.step(steps % 7, 7, "turning") {
                 steps += 1;

@@ -1,21 +1,21 @@
 //! The window's state and the way a change takes: typed, written into the text, solved beside, shown.
 
+use super::autosave::Autosave;
 use super::dialog::{self, Dialogs};
 use super::files::Files;
 use super::history::History;
-use super::keeper::Keeper;
 use super::keys;
 use super::toolbar;
 use super::worker::{Outcome, Worker};
 use crate::base::diagnostic::{Diagnostic, Severity};
+use crate::base::file_tree::{Edit, FileTable, Kind, Step, under};
 use crate::base::schema::Table;
 use crate::base::units::LengthUnit;
-use crate::base::written::{Edit, Kind, Step, WrittenTable, under};
 use crate::viewer::backend::Backend;
+use crate::viewer::background_task::Wake;
 use crate::viewer::editors::forms;
 use crate::viewer::editors::views;
 use crate::viewer::editors::views::{Tab, Views};
-use crate::viewer::errand::Wake;
 use crate::viewer::render::canvas::Canvas;
 use crate::viewer::render::labels::Labels;
 use crate::viewer::render::scene::Shade;
@@ -38,11 +38,11 @@ pub const UNITS: [(Option<LengthUnit>, &str); 3] =
 pub(super) const KEEP_AFTER: Duration = Duration::from_secs(1);
 
 /// The window.
-pub struct Desk {
+pub struct AppState {
     /// The program around it.
     pub backend: Arc<dyn Backend>,
     worker: Worker,
-    pub(super) keeper: Keeper,
+    pub(super) autosave: Autosave,
     /// Asks for another pass from another thread.
     pub wake: Wake,
     /// The file's text: all there is to save.
@@ -54,7 +54,7 @@ pub struct Desk {
     /// Undo and redo.
     pub history: History,
     /// The file as written; `None` while the text is no TOML.
-    pub written: Option<Arc<WrittenTable>>,
+    pub written: Option<Arc<FileTable>>,
     /// What the file may hold.
     pub schema: &'static Table,
     /// The last answer.
@@ -95,7 +95,7 @@ pub struct Desk {
     pub(super) fit_next: bool,
 }
 
-impl Desk {
+impl AppState {
     /// A window on a text. `wake` asks for another pass from another thread.
     #[must_use]
     pub fn new(
@@ -107,8 +107,8 @@ impl Desk {
         let recovered = backend.kept(path.as_deref()).filter(|kept| *kept != text);
         let wake: Wake = Arc::new(wake);
         let its = Arc::clone(&wake);
-        let mut desk = Self {
-            keeper: Keeper::start(Arc::clone(&backend)),
+        let mut app = Self {
+            autosave: Autosave::start(Arc::clone(&backend)),
             worker: Worker::start(Arc::clone(&backend), move || its()),
             wake,
             schema: backend.schema(),
@@ -139,10 +139,10 @@ impl Desk {
             keep_at: None,
             fit_next: true,
         };
-        desk.files.recent = desk.backend.recent();
-        desk.take(text);
-        desk.turn_to_what_is_there();
-        desk
+        app.files.recent = app.backend.recent();
+        app.take(text);
+        app.turn_to_what_is_there();
+        app
     }
 
     /// Whether nothing is being worked on and nothing waits.
@@ -228,7 +228,7 @@ impl Desk {
         self.edit(&[Edit::Set { at, value, kind }], &place);
     }
 
-    /// From now on changes to one place are one step, until [`Desk::let_go`]: a drag.
+    /// From now on changes to one place are one step, until [`AppState::let_go`]: a drag.
     pub fn hold(&mut self) {
         self.history.hold();
     }
@@ -288,7 +288,7 @@ impl Desk {
     pub(super) fn keep_now(&mut self) {
         // What a killed window left stands there until it is taken up or forgotten.
         if self.is_changed() || self.recovered.is_none() {
-            self.keeper.keep(self.path.clone(), self.is_changed().then(|| self.text.clone()));
+            self.autosave.keep(self.path.clone(), self.is_changed().then(|| self.text.clone()));
         }
         self.keep_at = None;
     }
@@ -337,8 +337,8 @@ impl Desk {
         if !ui.input(|input| input.pointer.any_down()) {
             self.is_called_off = false;
         }
-        for deed in keys::pressed(ui.ctx(), self.canvas.id, self.history.is_held()) {
-            self.act(deed);
+        for action in keys::pressed(ui.ctx(), self.canvas.id, self.history.is_held()) {
+            self.act(action);
         }
         match dropped(ui.ctx()) {
             // A picture dropped on a job becomes a photo of it.

@@ -5,19 +5,19 @@ use std::sync::mpsc::{Receiver, channel};
 
 /// It, on its way or here.
 #[derive(Debug)]
-pub struct Later<T> {
+pub struct Deferred<T> {
     of: Option<u64>,
     coming: Option<Receiver<T>>,
     here: Option<T>,
 }
 
-impl<T> Default for Later<T> {
+impl<T> Default for Deferred<T> {
     fn default() -> Self {
         Self { of: None, coming: None, here: None }
     }
 }
 
-impl<T: Send + 'static> Later<T> {
+impl<T: Send + 'static> Deferred<T> {
     /// What belongs to the answer of a serial number; begun by the first call for it, `None` until it has come. The window
     /// is woken then.
     pub fn get(

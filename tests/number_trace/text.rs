@@ -12,7 +12,7 @@ use eavewright::drawing::job_sheet::{Audience, SheetInput, handover_sheet, job_s
 use eavewright::drawing::{Context, Drawing};
 use eavewright::job::{self, Answer, Job, Options, order};
 use eavewright::takeoff::answer::TakeOff;
-use eavewright::wording::units::Words;
+use eavewright::wording::units::Format;
 use eavewright::write::html;
 use eavewright::write::roof_json::RoofTwin;
 use eavewright::write::takeoff_json::{CompareTwin, TakeoffTwin};
@@ -39,8 +39,8 @@ fn cases() -> Vec<Case> {
 }
 
 impl Case {
-    fn say(&self) -> Words {
-        Words::of(self.job.units)
+    fn format(&self) -> Format {
+        Format::of(self.job.units)
     }
 
     fn solved(&self) -> serde_json::Value {
@@ -48,7 +48,7 @@ impl Case {
     }
 
     fn taken_off(&self) -> serde_json::Value {
-        serde_json::to_value(TakeoffTwin::new(&self.take_off, &self.answer.roof, self.say(), true)).unwrap()
+        serde_json::to_value(TakeoffTwin::new(&self.take_off, &self.answer.roof, self.format(), true)).unwrap()
     }
 
     fn answers(&self, of: &[serde_json::Value]) -> Answers {
@@ -124,8 +124,8 @@ fn every_number_of_take_off_and_comparison_is_in_their_answers() {
             [20.0, 30.0, 40.0, 50.0].map(|degrees| Pitch::from_degrees(degrees).unwrap()).to_vec();
         if let Ok(rows) = order::compare(&case.job, &[], &pitches) {
             let answers =
-                case.answers(&[serde_json::to_value(CompareTwin::new(&rows, &case.job, case.say())).unwrap()]);
-            let text = compare::text(&case.job, &rows, case.say());
+                case.answers(&[serde_json::to_value(CompareTwin::new(&rows, &case.job, case.format())).unwrap()]);
+            let text = compare::text(&case.job, &rows, case.format());
             tally.count("compare", &case, &answers, &numbers_of_page(&plain(&text, &answers)));
         }
     }
@@ -228,7 +228,7 @@ fn every_number_of_the_sheet_as_pdf_is_in_the_answers() {
             audience: Audience::Own,
             full: false,
         };
-        let pdf = sheet::sheet(&input, sheet::Format::Pdf).unwrap();
+        let pdf = sheet::sheet(&input, sheet::FileFormat::Pdf).unwrap();
         let Some(words) = words_of(&pdf) else { return };
         tally.count("sheet as PDF", case, &answers, &numbers_of_pdf(&words, &answers));
     }
