@@ -3,7 +3,8 @@
 use super::args::{Cli, Command, File};
 use super::diagnostics::Style;
 use super::load::{Loaded, Stop, load};
-use super::{Done, Printed, output, output_set, solve_text};
+use super::outcome::{Done, Printed};
+use super::{output, output_set, solve_text};
 use crate::base::finding::Finding;
 use crate::base::units::{LengthUnit, Pitch};
 use crate::drawing::Context;
@@ -79,7 +80,7 @@ pub fn run(cli: &Cli, style: Option<Style>) -> Result<Done, Stop> {
 /// A job and its answer, from a path; warnings are rendered for standard error.
 fn answer(path: &Path, options: &Options, style: Option<Style>) -> Result<(Loaded, Answer, String), Stop> {
     let loaded = load(path)?;
-    let aside = super::describe(&loaded.source, &loaded.warnings, style);
+    let aside = super::diagnostics::of_file(loaded.source.named_text(), &loaded.warnings, style);
     match job::solve(&loaded.job, options) {
         Ok(answer) => Ok((loaded, answer, aside)),
         Err(failure) if options.spread => Err(loaded.stopped(&failure)),
@@ -118,7 +119,7 @@ fn check(file: &File, json: bool, style: Option<Style>) -> Result<Done, Stop> {
 
 fn solve(file: &File, steps: bool, json: bool, style: Option<Style>) -> Result<Done, Stop> {
     let loaded = load(&file.file)?;
-    let aside = super::describe(&loaded.source, &loaded.warnings, style);
+    let aside = super::diagnostics::of_file(loaded.source.named_text(), &loaded.warnings, style);
     let answer = match job::solve(&loaded.job, &Options { steps, spread: true }) {
         Ok(answer) => answer,
         Err(failure) => match told_without_roof(&loaded.job, &failure) {
@@ -152,7 +153,7 @@ fn told_without_roof(job: &Job, failure: &Failure) -> Option<Answer> {
 
 fn edges(file: &File, writes: bool, json: bool, style: Option<Style>) -> Result<Done, Stop> {
     let loaded = load(&file.file)?;
-    let mut aside = super::describe(&loaded.source, &loaded.warnings, style);
+    let mut aside = super::diagnostics::of_file(loaded.source.named_text(), &loaded.warnings, style);
     let super::edges::Measured { text, aside: more } = super::edges::run(loaded, writes, json)?;
     aside.push_str(&more);
     Ok(Done::new(text, aside))
@@ -246,7 +247,7 @@ struct Compared<'a> {
 
 fn compare(file: &File, wanted: &Compared, json: bool, style: Option<Style>) -> Result<Done, Stop> {
     let loaded = load(&file.file)?;
-    let mut aside = super::describe(&loaded.source, &loaded.warnings, style);
+    let mut aside = super::diagnostics::of_file(loaded.source.named_text(), &loaded.warnings, style);
     let job = &loaded.job;
     let at = |pitches: &[Pitch]| order::compare(job, wanted.sides, pitches);
     let rows = match wanted.ridge {

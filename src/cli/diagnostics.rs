@@ -231,3 +231,12 @@ fn whole_characters(text: &str, span: &Range<usize>) -> Range<usize> {
     let end = floor(text, span.end.max(start)).min(line_end.max(start));
     start..end
 }
+
+/// Diagnostics of a file as the reader wants them: with a style for a person, without as JSON lines.
+#[must_use]
+pub fn of_file([name, text]: [&str; 2], diagnostics: &[Diagnostic], style: Option<Style>) -> String {
+    match style {
+        Some(style) => render(name, text, diagnostics, style),
+        None => render_json(name, text, diagnostics),
+    }
+}

@@ -19,6 +19,14 @@ pub struct Source {
     pub text: String,
 }
 
+impl Source {
+    /// What it is called, and its text.
+    #[must_use]
+    pub fn named_text(&self) -> [&str; 2] {
+        [&self.name, &self.text]
+    }
+}
+
 /// Largest roof file that is read, bytes: a hundred thousand sides have a third of it.
 const LARGEST: u64 = 32 << 20;
 

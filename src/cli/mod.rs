@@ -17,6 +17,7 @@ pub mod load;
 pub mod new;
 mod new_shapes;
 pub mod offer;
+pub mod outcome;
 pub mod output;
 pub mod output_set;
 mod paragraphs;
@@ -33,44 +34,12 @@ pub mod view_files;
 #[cfg(feature = "viewer")]
 pub mod view_out;
 
-use crate::base::diagnostic::Diagnostic;
 use args::Cli;
 use clap::Parser;
 use diagnostics::Style;
-use load::{Source, Stop};
+use load::Stop;
 use std::io::Write;
 use std::process::ExitCode;
-
-/// What a command that gave an answer prints.
-#[derive(Default)]
-pub struct Done {
-    /// The answer, to standard output.
-    pub printed: Printed,
-    /// Warnings and what was written, to standard error.
-    pub aside: String,
-}
-
-/// An answer to be printed.
-pub enum Printed {
-    /// As it is.
-    Text(String),
-    /// A long one, made while it is printed. Everything that may go wrong has been done before, but for printing itself.
-    Stream(Box<dyn FnOnce(&mut dyn Write) -> std::io::Result<()>>),
-}
-
-impl Default for Printed {
-    fn default() -> Self {
-        Self::Text(String::new())
-    }
-}
-
-impl Done {
-    /// A text, and what goes to standard error.
-    #[must_use]
-    pub fn new(text: String, aside: String) -> Self {
-        Self { printed: Printed::Text(text), aside }
-    }
-}
 
 /// Runs the command the arguments ask for.
 #[must_use]
@@ -112,7 +81,7 @@ fn explain(stop: &Stop, style: Option<Style>) -> (String, u8) {
     };
     match stop {
         Stop::File { source, diagnostics } => {
-            let mut text = describe(source, diagnostics, style);
+            let mut text = diagnostics::of_file(source.named_text(), diagnostics, style);
             let tally = diagnostics::tally(diagnostics);
             if style.is_some() && !tally.is_empty() {
                 text.push_str(&format!("{}: {tally}\n", source.name));
@@ -121,13 +90,5 @@ fn explain(stop: &Stop, style: Option<Style>) -> (String, u8) {
         }
         Stop::NoAnswer { code, message } => (line(code, message), 1),
         Stop::System(message) => (line("system", message), 2),
-    }
-}
-
-/// Diagnostics as the reader wants them.
-fn describe(source: &Source, diagnostics: &[Diagnostic], style: Option<Style>) -> String {
-    match style {
-        Some(style) => diagnostics::render(&source.name, &source.text, diagnostics, style),
-        None => diagnostics::render_json(&source.name, &source.text, diagnostics),
     }
 }

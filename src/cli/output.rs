@@ -1,6 +1,6 @@
 //! Writing answers: standard output at the end and in one go, files whole or not at all.
 
-use super::Printed;
+use super::outcome::Printed;
 use std::fs;
 use std::io::{self, Write};
 use std::path::{Path, PathBuf};

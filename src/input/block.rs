@@ -1,9 +1,9 @@
 //! `[[block]]`: one roofed body.
 
-use super::measures::Told;
 use super::names::Names;
 use super::node::Table;
 use super::reader::Reader;
+use super::reported::Reported;
 use super::ring::{RingOwner, RingRead};
 use super::schema::words::TAKE_OVERS;
 use super::source_map::SourceMap;
@@ -172,21 +172,26 @@ impl<'d> Reader<'d> {
         Some(block)
     }
 
-    fn placement_on_side(&mut self, table: &Table<'d>, names: &Names, own: &str) -> Result<Option<Placement>, Told> {
+    fn placement_on_side(
+        &mut self,
+        table: &Table<'d>,
+        names: &Names,
+        own: &str,
+    ) -> Result<Option<Placement>, Reported> {
         let Some(item) = table.get("at_side") else { return Ok(None) };
         let side = self.side(names, &item);
-        let offset = self.value(table, "offset").ok_or(Told)?;
-        let side = side.ok_or(Told)?;
+        let offset = self.value(table, "offset").ok_or(Reported)?;
+        let side = side.ok_or(Reported)?;
         if side.block == own {
             self.wrong(&item, Fault::OnOwnSide);
-            return Err(Told);
+            return Err(Reported);
         }
         Ok(Some(Placement::OnSide { side: side.id, offset }))
     }
 
-    fn rafter(&mut self, block: &Table<'d>, names: &Names, own: &str) -> Result<Option<(SideId, f64)>, Told> {
+    fn rafter(&mut self, block: &Table<'d>, names: &Names, own: &str) -> Result<Option<(SideId, f64)>, Reported> {
         let Some(table) = self.table_at(block, "rafter")? else { return Ok(None) };
-        self.rafter_of(&table, names, own).map(Some).ok_or(Told)
+        self.rafter_of(&table, names, own).map(Some).ok_or(Reported)
     }
 
     fn rafter_of(&mut self, table: &Table<'d>, names: &Names, own: &str) -> Option<(SideId, f64)> {

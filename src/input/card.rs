@@ -1,13 +1,15 @@
 //! Material cards: files of their own, walked like a roof file, with errors as good.
 
+pub use super::cards::{NAMES, names, text};
+
+use super::bare_unit::BareUnit;
 use super::document::parse;
-use super::measures::Told;
 use super::node::{Item, Table};
-use super::reader::{BareUnit, Reader};
+use super::reader::Reader;
+use super::reported::Reported;
 use super::schema::cards::CARD;
 use super::schema::words::{DIRECTIONS_OF_STRIPS, TABS};
 use crate::base::diagnostic::{Diagnostic, OtherFile, Severity};
-use crate::base::schema::words_of;
 use crate::base::tolerance::CUT_ALIKE;
 use crate::base::units::LengthUnit;
 use crate::job::reading::{Conflict, Fault, Problem};
@@ -17,29 +19,6 @@ use crate::takeoff::card::{
 use crate::wording;
 use crate::wording::units::Format;
 use std::sync::Arc;
-
-/// The cards that come with the tool, by name.
-pub const NAMES: [&str; 5] = words_of(&EMBEDDED);
-
-/// The same with their texts.
-const EMBEDDED: [(&str, &str); 5] = [
-    ("strip-shingle", include_str!("cards/strip-shingle.toml")),
-    ("single-tab", include_str!("cards/single-tab.toml")),
-    ("slate", include_str!("cards/slate.toml")),
-    ("profiled-sheet", include_str!("cards/profiled-sheet.toml")),
-    ("felt", include_str!("cards/felt.toml")),
-];
-
-/// Names of the cards that come with the tool.
-pub fn names() -> impl Iterator<Item = &'static str> {
-    NAMES.into_iter()
-}
-
-/// The text of a card that comes with the tool: something to copy and change.
-#[must_use]
-pub fn text(name: &str) -> Option<&'static str> {
-    EMBEDDED.iter().find(|(known, _)| *known == name).map(|(_, text)| *text)
-}
 
 /// A card that comes with the tool.
 #[must_use]
@@ -65,7 +44,7 @@ pub(super) fn problems(name: &str, text: &str) -> (Option<Card>, Vec<Problem>) {
     let root = Table { shape: &CARD, entries: Some(&document.tree), span: 0..0 };
     reader.check_keys(&root);
     let card = reader.material_card(&root);
-    let mut problems = super::together(document.errors, reader.problems, &document.torn);
+    let mut problems = super::problems::together(document.errors, reader.problems, &document.torn);
     let file = Arc::new(OtherFile { name: name.to_owned(), text: text.to_owned() });
     for problem in &mut problems {
         problem.file = Some(Arc::clone(&file));
@@ -347,9 +326,9 @@ impl<'d> Reader<'d> {
         root: &Table<'d>,
         key: &str,
         read: impl FnOnce(&mut Self, &Table<'d>) -> Option<T>,
-    ) -> Result<Option<T>, Told> {
+    ) -> Result<Option<T>, Reported> {
         match self.table_at(root, key)? {
-            Some(table) => read(self, &table).map(Some).ok_or(Told),
+            Some(table) => read(self, &table).map(Some).ok_or(Reported),
             None => Ok(None),
         }
     }

@@ -2,10 +2,10 @@
 
 use super::card;
 use super::files::{Files, unread};
-use super::measures::Told;
 use super::nearest::nearest;
 use super::node::{Item, Table};
 use super::reader::Reader;
+use super::reported::Reported;
 use super::schema::covering::PRICED;
 use super::schema::limits;
 use super::schema::words::{
@@ -210,7 +210,7 @@ impl<'d> Reader<'d> {
         })
     }
 
-    fn old_roof(&mut self, root: &Table<'d>) -> Result<Option<OldRoof>, Told> {
+    fn old_roof(&mut self, root: &Table<'d>) -> Result<Option<OldRoof>, Reported> {
         let Some(table) = self.table_at(root, "old_roof")? else { return Ok(None) };
         let kind = self.text_at(&table, "kind");
         let layers = self.whole(&table, "layers");
@@ -244,6 +244,6 @@ impl<'d> Reader<'d> {
                 stays: stays.unwrap_or_else(|| usually.to_vec()),
             })
         };
-        read().map(Some).ok_or(Told)
+        read().map(Some).ok_or(Reported)
     }
 }

@@ -1,8 +1,8 @@
 //! `measured_at` and what goes with it: how the drip edge follows from the outline that was taped.
 
-use super::measures::Told;
 use super::node::Table;
 use super::reader::Reader;
+use super::reported::Reported;
 use super::schema::words::{DATUMS, EDGES, EdgeOf, FASCIAS};
 use crate::job::reading::{Expected, Fault, Problem};
 use crate::outline::block::{Fascia, OutlineDatum, Overhang};
@@ -51,12 +51,12 @@ impl<'d> Reader<'d> {
         Some(OutlineDatum::Eaves { inside: if edge == EdgeOf::Outside { -projection } else { projection } })
     }
 
-    fn overhang(&mut self, block: &Table<'d>) -> Result<Option<Overhang>, Told> {
+    fn overhang(&mut self, block: &Table<'d>) -> Result<Option<Overhang>, Reported> {
         let Some(table) = self.table_at(block, "overhang")? else { return Ok(None) };
         let eave = self.value(&table, "eave");
         let verge = self.value(&table, "verge");
         let fascia = self.word(&table, "fascia", &FASCIAS);
         let read = || Some(Overhang { eave: eave?, verge: verge?, fascia: fascia? });
-        read().map(Some).ok_or(Told)
+        read().map(Some).ok_or(Reported)
     }
 }

@@ -1,7 +1,9 @@
 //! Numbers and quantities of the tree: lengths, pitches, turns, angles, shares.
 
+use super::bare_unit::BareUnit;
 use super::node::{Item, Table};
-use super::reader::{BareUnit, Reader};
+use super::reader::Reader;
+use super::reported::Reported;
 use crate::base::quantity::{self, Quantity, QuantityError, Reason, Turn};
 use crate::base::schema::Bounds;
 use crate::base::units::{LengthUnit, Pitch};
@@ -226,17 +228,13 @@ impl<'d> Reader<'d> {
         table: &Table<'d>,
         key: &str,
         read: impl FnOnce(&mut Self, &Item<'d>) -> Option<T>,
-    ) -> Result<Option<T>, Told> {
+    ) -> Result<Option<T>, Reported> {
         match table.get(key) {
             None => Ok(None),
-            Some(item) => read(self, &item).map(Some).ok_or(Told),
+            Some(item) => read(self, &item).map(Some).ok_or(Reported),
         }
     }
 }
-
-/// Something is wrong and has been told.
-#[derive(Clone, Copy, Debug)]
-pub(super) struct Told;
 
 /// The span from one place to another.
 pub(super) fn through(first: &Range<usize>, last: &Range<usize>) -> Range<usize> {

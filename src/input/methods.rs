@@ -1,10 +1,10 @@
 //! How a thing was measured, in words, and how sure that makes it ([`crate::survey::sigma`]). What a designer sets is
 //! exact, unless it says how it was measured after all.
 
-use super::measures::Told;
 use super::names::Names;
 use super::node::Table;
 use super::reader::Reader;
+use super::reported::Reported;
 use super::schema::words::{LENGTHS, LengthMethod, PITCH_BY, PITCHES};
 use crate::base::ids::SideId;
 use crate::base::units::Pitch;
@@ -16,10 +16,10 @@ use crate::survey::sigma;
 
 impl<'d> Reader<'d> {
     /// The sigma of a length, metres: as stated, else by the method, else a steel tape's.
-    pub fn length_sigma(&mut self, table: &Table<'d>, length: f64) -> Result<f64, Told> {
+    pub fn length_sigma(&mut self, table: &Table<'d>, length: f64) -> Result<f64, Reported> {
         let method = self.word(table, "method", &LENGTHS);
         let sigma = self.maybe(table, "sigma");
-        let method = method.ok_or(Told)?;
+        let method = method.ok_or(Reported)?;
         if self.stage == Stage::Design && !table.has("method") {
             return Ok(sigma?.unwrap_or(0.0));
         }
@@ -31,21 +31,21 @@ impl<'d> Reader<'d> {
     }
 
     /// The sigma of a turn, radians: as stated in degrees, else the usual one.
-    pub fn turn_sigma(&mut self, table: &Table<'d>, usual: f64) -> Result<f64, Told> {
+    pub fn turn_sigma(&mut self, table: &Table<'d>, usual: f64) -> Result<f64, Reported> {
         let usual = if self.stage == Stage::Design { 0.0 } else { usual };
         Ok(self.maybe(table, "turn_sigma")?.unwrap_or(usual))
     }
 
     /// The sigma of a pitch reading, radians: as stated in degrees, else by the method, else level and rule.
-    pub fn pitch_sigma(&mut self, table: &Table<'d>) -> Result<f64, Told> {
+    pub fn pitch_sigma(&mut self, table: &Table<'d>) -> Result<f64, Reported> {
         let method = self.word(table, "method", &PITCHES);
         let sigma = self.maybe(table, "sigma");
-        let method = method.ok_or(Told)?;
+        let method = method.ok_or(Reported)?;
         Ok(sigma?.unwrap_or(method))
     }
 
     /// How sure the pitch of a side or dormer is: as stated, else by how it was found.
-    fn pitch_sureness(&mut self, table: &Table<'d>) -> Result<PitchSureness, Told> {
+    fn pitch_sureness(&mut self, table: &Table<'d>) -> Result<PitchSureness, Reported> {
         let found_by = self.maybe_word(table, "pitch_by", &PITCH_BY);
         let sigma = self.maybe(table, "pitch_sigma");
         let usual = match self.stage {

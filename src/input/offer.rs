@@ -1,9 +1,9 @@
 //! `[offer]` and `[[as_laid]]`.
 
-use super::measures::Told;
 use super::nearest::nearest;
 use super::node::{Item, Table};
 use super::reader::Reader;
+use super::reported::Reported;
 use super::schema::covering::PRICED;
 use super::schema::limits;
 use crate::job::offer::{AsLaid, OfferDetails};
@@ -15,7 +15,7 @@ const WORK: [&str; 2] = ["labour", "disposal"];
 
 impl<'d> Reader<'d> {
     /// `[offer]`, and which lines of the order it leaves to others.
-    pub fn offer(&mut self, root: &Table<'d>, card: Option<&Card>) -> Result<(OfferDetails, Vec<String>), Told> {
+    pub fn offer(&mut self, root: &Table<'d>, card: Option<&Card>) -> Result<(OfferDetails, Vec<String>), Reported> {
         let Some(table) = self.table_at(root, "offer")? else { return Ok((OfferDetails::default(), Vec::new())) };
         let firm = self.texts(&table, "firm");
         let client = self.texts(&table, "client");
@@ -42,7 +42,7 @@ impl<'d> Reader<'d> {
     }
 
     /// Lines of text for people; none where the key is absent.
-    fn texts(&mut self, table: &Table<'d>, key: &str) -> Result<Vec<String>, Told> {
+    fn texts(&mut self, table: &Table<'d>, key: &str) -> Result<Vec<String>, Reported> {
         let about = table.shape.key(key).map_or("", |key| key.about);
         let read = self.optional(table, key, |reader, item| {
             let items = reader.list(item, Expected::ListOf(about))?;

@@ -27,7 +27,7 @@ impl Reader<'_> {
     }
 
     fn report_outline(&mut self, error: &OutlineError, map: &SourceMap) {
-        // Told by the walk itself, or only known after the adjustment.
+        // Reported by the walk itself, or only known after the adjustment.
         let is_seen = matches!(
             error,
             OutlineError::Crossing { .. }

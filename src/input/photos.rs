@@ -2,12 +2,12 @@
 
 use super::files::{Files, unread};
 use super::image_facts::{ImageFacts, image_facts};
-use super::measures::Told;
 use super::names::Names;
 use super::nearest::nearest;
 use super::node::{Item, Table};
 use super::picture::is_cut_off;
 use super::reader::Reader;
+use super::reported::Reported;
 use super::schema::limits;
 use super::schema::photos::{EDGES, LINES, MARKS};
 use super::source_map::SourceMap;
@@ -153,9 +153,9 @@ impl<'d> Reader<'d> {
             (Some(item), Some(Some(name))) => self.facts(item, name, files, knows_enough),
             (None, _) if !knows_enough => {
                 self.required_as(table, "file", Expected::PhotoFileOrSize);
-                Err(Told)
+                Err(Reported)
             }
-            (Some(_), _) => Err(Told),
+            (Some(_), _) => Err(Reported),
             (None, _) => Ok(ImageFacts::default()),
         };
         let size = self.photo_size(table, size, &facts);
@@ -192,19 +192,19 @@ impl<'d> Reader<'d> {
         name: &str,
         files: &dyn Files,
         knows_enough: bool,
-    ) -> Result<ImageFacts, Told> {
+    ) -> Result<ImageFacts, Reported> {
         let bytes = match files.read(name) {
             Ok(bytes) => bytes,
             Err(error) if error.kind() == ErrorKind::NotFound && knows_enough => return Ok(ImageFacts::default()),
             Err(error) => {
                 self.wrong(item, Fault::PhotoFile { name: name.to_owned(), why: unread(&error) });
-                return Err(Told);
+                return Err(Reported);
             }
         };
         let facts = image_facts(&bytes);
         if facts.is_unknown && !knows_enough {
             self.wrong(item, Fault::PhotoFormat { name: name.to_owned() });
-            return Err(Told);
+            return Err(Reported);
         }
         if is_cut_off(&bytes) {
             let written = self.written(&item.span);
@@ -222,24 +222,24 @@ impl<'d> Reader<'d> {
     fn photo_size(
         &mut self,
         table: &Table<'d>,
-        stated: Result<Option<[f64; 2]>, Told>,
-        facts: &Result<ImageFacts, Told>,
-    ) -> Result<[f64; 2], Told> {
+        stated: Result<Option<[f64; 2]>, Reported>,
+        facts: &Result<ImageFacts, Reported>,
+    ) -> Result<[f64; 2], Reported> {
         let stated = stated?;
         let facts = match facts {
             Ok(facts) => facts,
-            Err(Told) => return stated.ok_or(Told),
+            Err(Reported) => return stated.ok_or(Reported),
         };
         match (stated, facts.size) {
             (Some(stated), Some(real)) if stated != real && !facts.is_heif => {
-                let item = table.get("size").ok_or(Told)?;
+                let item = table.get("size").ok_or(Reported)?;
                 self.wrong(&item, Fault::PhotoSize { size: real });
-                Err(Told)
+                Err(Reported)
             }
             (Some(size), _) | (None, Some(size)) => Ok(size),
             (None, None) => {
                 self.required_as(table, "size", Expected::PhotoSize);
-                Err(Told)
+                Err(Reported)
             }
         }
     }

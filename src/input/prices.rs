@@ -1,12 +1,13 @@
 //! `[prices]`, and price files that jobs share.
 
+use super::bare_unit::BareUnit;
 use super::card;
 use super::document::parse;
 use super::files::{Files, unread};
-use super::measures::Told;
 use super::nearest::nearest;
 use super::node::{Item, Table};
-use super::reader::{BareUnit, Reader};
+use super::reader::Reader;
+use super::reported::Reported;
 use super::schema::covering::{PRICE_PER, PRICED, PRICES};
 use super::schema::words::PER;
 use crate::base::diagnostic::{Diagnostic, OtherFile, Severity};
@@ -47,7 +48,7 @@ fn problems(name: &str, text: &str) -> (Option<Prices>, Vec<Problem>) {
         reader.report(Problem::warning(item.key_span, Fault::FurtherPriceFile));
     }
     let prices = reader.price_table(&root, None);
-    let mut problems = super::together(document.errors, reader.problems, &document.torn);
+    let mut problems = super::problems::together(document.errors, reader.problems, &document.torn);
     let file = Arc::new(OtherFile { name: name.to_owned(), text: text.to_owned() });
     for problem in &mut problems {
         problem.file = Some(Arc::clone(&file));
@@ -160,7 +161,7 @@ impl<'d> Reader<'d> {
         Some(ItemPrice { item: item.key.to_owned(), each: each?, per: Some(per?) })
     }
 
-    fn hours(&mut self, prices: &Table<'d>) -> Result<Option<Hours>, Told> {
+    fn hours(&mut self, prices: &Table<'d>) -> Result<Option<Hours>, Reported> {
         let Some(table) = self.table_at(prices, "hours")? else { return Ok(None) };
         let each = self.value(&table, "each");
         let mut rates = Vec::new();
@@ -172,7 +173,7 @@ impl<'d> Reader<'d> {
             }
         }
         let hours = each.filter(|_| fine).map(|each| Hours { each, rates });
-        hours.map(Some).ok_or(Told)
+        hours.map(Some).ok_or(Reported)
     }
 
     fn pitch_bands(&mut self, table: &Table<'d>) -> Option<Vec<(f64, f64)>> {

@@ -1,29 +1,18 @@
 //! Walks the tree and collects everything that is wrong. A getter that gives `None` has said why.
 
+use super::bare_unit::BareUnit;
 use super::document::Value;
-use super::measures::Told;
 use super::nearest::nearest;
 use super::node::{Item, Table, kind_of};
+use super::reported::Reported;
 use super::schema::{self, limits};
 use crate::base::diagnostic::Severity;
 use crate::base::schema::{Key, Table as Shape};
-use crate::base::units::LengthUnit;
 use crate::job::model::Stage;
 use crate::job::reading::{Beside, Conflict, Counted, Expected, Fault, Problem};
 use crate::wording::units::Format;
 use std::ops::Range;
 use toml::de::DeValue;
-
-/// What a bare length means.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub(super) enum BareUnit {
-    /// As `units` states.
-    Stated(LengthUnit),
-    /// The file states none.
-    Missing,
-    /// The file states something that is no unit: told once, bare lengths are let pass.
-    Unreadable,
-}
 
 /// Gauge of courses where no card states one, metres: the usual strip's.
 const USUAL_GAUGE: f64 = 0.143;
@@ -145,11 +134,11 @@ impl<'d> Reader<'d> {
     }
 
     /// The table under a key; `Ok(None)` where the key is absent.
-    pub fn table_at(&mut self, parent: &Table<'d>, key: &str) -> Result<Option<Table<'d>>, Told> {
+    pub fn table_at(&mut self, parent: &Table<'d>, key: &str) -> Result<Option<Table<'d>>, Reported> {
         let shape = parent.shape.key(key).and_then(Key::table);
         debug_assert!(shape.is_some(), "{} has no table {key}", parent.shape.name);
         let (Some(item), Some(shape)) = (parent.get(key), shape) else { return Ok(None) };
-        self.table(&item, shape).map(Some).ok_or(Told)
+        self.table(&item, shape).map(Some).ok_or(Reported)
     }
 
     /// The tables of a `[[list]]`; none where the key is absent.

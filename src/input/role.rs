@@ -1,8 +1,8 @@
 //! What the roof does above a side: exactly one role.
 
-use super::measures::Told;
 use super::node::{Item, Table};
 use super::reader::Reader;
+use super::reported::Reported;
 use super::schema::block::BREAK;
 use crate::base::units::Pitch;
 use crate::job::reading::{Beside, Expected, Fault, Problem, Roles};
@@ -27,9 +27,9 @@ impl<'d> Reader<'d> {
         let hip_from = self.maybe(side, "hip_from");
         let verge_from = self.maybe(side, "verge_from");
         let breaks = self.optional(side, "breaks", Self::breaks);
-        let is = |key: &str, flag: &Result<Option<bool>, Told>| match flag {
+        let is = |key: &str, flag: &Result<Option<bool>, Reported>| match flag {
             Ok(flag) => *flag == Some(true),
-            Err(Told) => side.has(key),
+            Err(Reported) => side.has(key),
         };
         let (is_verge, is_abutment) = (is("verge", &verge), is("abutment", &abutment));
         let has = |key: &str| side.has(key);

@@ -1,12 +1,12 @@
 //! A roof file from its first key to its last.
 
-use super::Read;
+use super::bare_unit::BareUnit;
 use super::document::parse;
 use super::files::Files;
-use super::measures::Told;
 use super::names::Names;
 use super::node::{Item, Table};
-use super::reader::{BareUnit, Reader};
+use super::reader::Reader;
+use super::reported::Reported;
 use super::schema::site::{ROOF, SITE};
 use super::schema::words::{STAGES, UNITS};
 use super::source_map::SourceMap;
@@ -18,6 +18,9 @@ use crate::job::model::Site;
 use crate::job::reading::{Expected, Fault, Problem};
 use crate::survey::Survey;
 use toml::de::DeValue;
+
+/// A roof file that can be worked with: the job, where its parts stand, and what is worth a look.
+pub type Read = (Job, SourceMap, Vec<Diagnostic>);
 
 pub(super) fn read(name: &str, text: &str, files: &dyn Files) -> Result<Read, Vec<Diagnostic>> {
     let document = parse(text);
@@ -33,7 +36,7 @@ pub(super) fn read(name: &str, text: &str, files: &dyn Files) -> Result<Read, Ve
         "a roof file that can't be read says why"
     );
     let format = reader.format();
-    let diagnostics = super::settle(document.errors, reader.problems, &document.torn, format);
+    let diagnostics = super::problems::settle(document.errors, reader.problems, &document.torn, format);
     match job {
         Some(job) if !has_errors(&diagnostics) => Ok((job, map, diagnostics)),
         _ => Err(diagnostics),
@@ -95,12 +98,12 @@ impl<'d> Reader<'d> {
     }
 
     /// `units`, which decides what bare lengths mean from here on.
-    fn stated_units(&mut self, root: &Table<'d>) -> Result<Option<LengthUnit>, Told> {
+    fn stated_units(&mut self, root: &Table<'d>) -> Result<Option<LengthUnit>, Reported> {
         let stated = self.maybe_word(root, "units", &UNITS);
         self.units = match stated {
             Ok(Some(unit)) => BareUnit::Stated(unit),
             Ok(None) => BareUnit::Missing,
-            Err(Told) => BareUnit::Unreadable,
+            Err(Reported) => BareUnit::Unreadable,
         };
         stated
     }

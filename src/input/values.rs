@@ -1,8 +1,8 @@
 //! Values of keys, each read as the schema says: its kind, its bounds, what holds without it.
 
-use super::measures::Told;
 use super::node::{Item, Table};
 use super::reader::Reader;
+use super::reported::Reported;
 use crate::base::schema::{Key, Kind, Usual};
 use crate::base::units::Pitch;
 use crate::job::reading::Expected;
@@ -15,9 +15,9 @@ impl<'d> Reader<'d> {
     }
 
     /// An entry that must be there if the schema says so: `Ok(None)` where it may be absent and is.
-    fn item(&mut self, table: &Table<'d>, entry: &'static Key) -> Result<Option<Item<'d>>, Told> {
+    fn item(&mut self, table: &Table<'d>, entry: &'static Key) -> Result<Option<Item<'d>>, Reported> {
         if entry.usual == Usual::Needed {
-            return self.required(table, entry.key).map(Some).ok_or(Told);
+            return self.required(table, entry.key).map(Some).ok_or(Reported);
         }
         Ok(table.get(entry.key))
     }
@@ -40,10 +40,10 @@ impl<'d> Reader<'d> {
     }
 
     /// A number, if it is there.
-    pub fn maybe(&mut self, table: &Table<'d>, key: &str) -> Result<Option<f64>, Told> {
+    pub fn maybe(&mut self, table: &Table<'d>, key: &str) -> Result<Option<f64>, Reported> {
         let Some(entry) = Self::entry(table, key) else { return Ok(None) };
         match self.item(table, entry)? {
-            Some(item) => self.number_of(entry, &item).map(Some).ok_or(Told),
+            Some(item) => self.number_of(entry, &item).map(Some).ok_or(Reported),
             None => Ok(None),
         }
     }
@@ -62,14 +62,14 @@ impl<'d> Reader<'d> {
     }
 
     /// A whole number, if it is there.
-    pub fn maybe_count(&mut self, table: &Table<'d>, key: &str) -> Result<Option<u32>, Told> {
+    pub fn maybe_count(&mut self, table: &Table<'d>, key: &str) -> Result<Option<u32>, Reported> {
         let Some(entry) = Self::entry(table, key) else { return Ok(None) };
         let Kind::Count(bounds) = &entry.kind else {
             debug_assert!(false, "`{key}` is no count");
             return Ok(None);
         };
         match self.item(table, entry)? {
-            Some(item) => self.count(&item, bounds).map(Some).ok_or(Told),
+            Some(item) => self.count(&item, bounds).map(Some).ok_or(Reported),
             None => Ok(None),
         }
     }
@@ -87,10 +87,10 @@ impl<'d> Reader<'d> {
     }
 
     /// Lengths or numbers in a list of a fixed length, if it is there.
-    pub fn maybe_list<const N: usize>(&mut self, table: &Table<'d>, key: &str) -> Result<Option<[f64; N]>, Told> {
+    pub fn maybe_list<const N: usize>(&mut self, table: &Table<'d>, key: &str) -> Result<Option<[f64; N]>, Reported> {
         let Some(entry) = Self::entry(table, key) else { return Ok(None) };
         match self.item(table, entry)? {
-            Some(item) => self.numbers(entry, &item).map(Some).ok_or(Told),
+            Some(item) => self.numbers(entry, &item).map(Some).ok_or(Reported),
             None => Ok(None),
         }
     }
@@ -137,12 +137,12 @@ impl<'d> Reader<'d> {
         table: &Table<'d>,
         key: &str,
         pairs: &[(&'static str, T)],
-    ) -> Result<Option<T>, Told> {
+    ) -> Result<Option<T>, Reported> {
         let Some(entry) = Self::entry(table, key) else { return Ok(None) };
         let is_same = |words: &[&str]| words.iter().eq(pairs.iter().map(|(word, _)| word));
         debug_assert!(matches!(&entry.kind, Kind::Choice(words) if is_same(words)), "words of `{key}`");
         let given = match self.item(table, entry)? {
-            Some(item) => Some(self.choice(&item, pairs).ok_or(Told)?),
+            Some(item) => Some(self.choice(&item, pairs).ok_or(Reported)?),
             None => None,
         };
         let usual = |(word, _): &&(&'static str, T)| entry.usual == Usual::Word(word);
@@ -157,7 +157,7 @@ impl<'d> Reader<'d> {
     }
 
     /// Text for people, if it is there or has a usual one.
-    pub fn maybe_text(&mut self, table: &Table<'d>, key: &str) -> Result<Option<String>, Told> {
+    pub fn maybe_text(&mut self, table: &Table<'d>, key: &str) -> Result<Option<String>, Reported> {
         let Some(entry) = Self::entry(table, key) else { return Ok(None) };
         let Kind::Text(most) = entry.kind else {
             debug_assert!(false, "`{key}` is no text");
@@ -165,7 +165,7 @@ impl<'d> Reader<'d> {
         };
         match (self.item(table, entry)?, entry.usual) {
             (Some(item), _) => {
-                self.text(&item, Expected::About(entry.about), most).map(|text| Some(text.to_owned())).ok_or(Told)
+                self.text(&item, Expected::About(entry.about), most).map(|text| Some(text.to_owned())).ok_or(Reported)
             }
             (None, Usual::Word(word)) => Ok(Some(word.to_owned())),
             (None, _) => Ok(None),

@@ -1,5 +1,6 @@
 //! Answers and drawings in open formats: SVG, PDF, DXF, glTF, CSV, JSON.
 
+mod cells;
 pub mod cityjson;
 pub mod dimensions_json;
 pub mod dxf;

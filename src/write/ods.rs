@@ -1,7 +1,7 @@
 //! Rows as an `OpenDocument` spreadsheet (ISO/IEC 26300, `OpenDocument` 1.3): a ZIP package of a type, a manifest and the content.
 
+use super::cells::{Cell, Row};
 use super::package::Package;
-use super::spreadsheet::{Cell, Row};
 use super::svg::escape;
 use std::io;
 

@@ -1,6 +1,7 @@
 //! The order with its prices as a spreadsheet: CSV (RFC 4180), XLSX (ECMA-376) and ODS (`OpenDocument` 1.3). Cells hold values,
 //! never formulas: what a user wrote is text and stays text, whatever it begins with.
 
+use super::cells::{Cell, Row};
 use super::{ods, xlsx};
 use crate::takeoff::answer::{OrderLine, Stage, TakeOff};
 use crate::takeoff::offer::{Offer, OfferLine, Priced};
@@ -41,51 +42,6 @@ pub enum SpreadsheetError {
     /// By the writer of CSV.
     #[error("the table could not be written: {0}")]
     Csv(#[from] csv::Error),
-}
-
-/// A cell.
-#[derive(Clone, Debug, PartialEq)]
-pub enum Cell {
-    /// Nothing.
-    Blank,
-    /// Words.
-    Words(String),
-    /// A number, with so many decimals where it is shown.
-    Number(f64, u8),
-}
-
-impl Cell {
-    fn number(value: Option<f64>, decimals: u8) -> Self {
-        value.map_or(Self::Blank, |value| Self::Number(value, decimals))
-    }
-
-    fn count(value: Option<u32>) -> Self {
-        Self::number(value.map(f64::from), 0)
-    }
-
-    fn words(words: impl Into<String>) -> Self {
-        let words = words.into();
-        if words.is_empty() { Self::Blank } else { Self::Words(words) }
-    }
-}
-
-/// A row.
-#[derive(Clone, Debug, PartialEq)]
-pub struct Row {
-    /// Its cells; missing ones are blank.
-    pub cells: Vec<Cell>,
-    /// Whether it heads others or sums them up.
-    pub is_strong: bool,
-}
-
-impl Row {
-    fn of(cells: Vec<Cell>) -> Self {
-        Self { cells, is_strong: false }
-    }
-
-    fn strong(cells: Vec<Cell>) -> Self {
-        Self { cells, is_strong: true }
-    }
 }
 
 /// Heads of the columns.

@@ -1,7 +1,7 @@
 //! Rows as an Office Open XML workbook (ECMA-376 part 1, SpreadsheetML): one sheet of words and numbers, no formulas.
 
+use super::cells::{Cell, Row};
 use super::package::Package;
-use super::spreadsheet::{Cell, Row};
 use super::svg::escape;
 use std::io;
 

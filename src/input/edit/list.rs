@@ -3,7 +3,7 @@
 //! In an inline list the comment behind an entry stands, for the parser, before the next one: up to the end of its
 //! line it belongs to the entry before.
 
-use super::EditError;
+use crate::job::reading::EditError;
 use toml_edit::{Array, InlineTable, Item, RawString, Table, TableLike, Value};
 
 /// Puts a copy of an entry after it.

@@ -1,6 +1,7 @@
 //! Changes to a roof file's text that leave everything else as its author wrote it: comments, order, spelling.
 
 mod list;
+mod parse;
 mod read;
 mod rename;
 pub mod typed;
@@ -9,7 +10,8 @@ pub use crate::job::reading::EditError;
 pub use read::outline;
 
 use crate::base::file_tree::{Edit, Step};
-use toml_edit::{DocumentMut, InlineTable, Item, Table, TableLike, Value};
+use parse::parse;
+use toml_edit::{InlineTable, Item, Table, TableLike, Value};
 
 /// The text with a change made. A key that is new comes last in its table. O(text).
 ///
@@ -49,10 +51,6 @@ pub fn apply(text: &str, edit: &Edit) -> Result<String, EditError> {
         Edit::Remove { list, index } => with_list(root, list, &mut |item| list::remove(item, *index))?,
     }
     Ok(document.to_string())
-}
-
-fn parse(text: &str) -> Result<DocumentMut, EditError> {
-    text.parse::<DocumentMut>().map_err(|error| EditError::NotToml(error.message().to_owned()))
 }
 
 fn last_key(way: &[Step]) -> Result<(&str, &[Step]), EditError> {

@@ -1,7 +1,8 @@
 //! A key given another name where it stands: nothing else of the text changes by a letter.
 
-use super::{EditError, parse};
+use super::parse::parse;
 use crate::base::file_tree::Step;
+use crate::job::reading::EditError;
 use std::ops::Range;
 use toml_edit::{Document, Item, Key, TableLike, Value};
 

@@ -1,8 +1,8 @@
 //! From what a person typed to a value of the file.
 
-use super::EditError;
 use super::read;
 use crate::base::file_tree::Kind;
+use crate::job::reading::EditError;
 use toml_edit::{Array, Value};
 
 /// What was typed as a value of its kind.

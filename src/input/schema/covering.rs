@@ -4,7 +4,7 @@ use super::offer::HOURS;
 use super::words::{AS_CARD_WORDS, EXPOSURE_WORDS, HIP_WORDS, PER_WORDS, VALLEY_WORDS};
 use super::{choice, count, date, flag, length, limits, number, share, table, tables, text};
 use crate::base::schema::{Key, Kind, Naming, OwnNames, Table, Usual};
-use crate::input::card::NAMES as CARDS;
+use crate::input::cards::NAMES as CARDS;
 
 /// `[covering]`.
 pub static COVERING: Table = Table {

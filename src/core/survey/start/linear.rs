@@ -1,7 +1,7 @@
 //! Points and lenses from marks when the cameras' turns are known: every mark, level, plumb line and stated direction
 //! is then a linear equation. What these leave open is tied weakly to the middle.
 
-use super::Direction;
+use super::search::Direction;
 use crate::base::tolerance::LAST_PLACES;
 use crate::survey::equation::Term;
 use crate::survey::gauge;

@@ -10,19 +10,12 @@ mod essential;
 pub(super) mod linear;
 pub(super) mod orient;
 pub(super) mod resect;
+pub(super) mod search;
 mod undirected;
 
 use super::network::Network;
 use super::state::State;
-use nalgebra::Vector3;
-
-/// An edge and the direction it runs in on the site.
-#[derive(Clone, Copy, Debug)]
-pub(super) struct Direction {
-    pub from: usize,
-    pub to: usize,
-    pub along: Vector3<f64>,
-}
+pub(super) use search::{Direction, Search};
 
 /// Most combinations of orientations looked at.
 const MOST_COMBINATIONS: usize = 16;
@@ -36,20 +29,6 @@ const GOOD_SPREAD: f64 = 0.004;
 
 fn mean_focal(state: &State) -> f64 {
     state.lenses.iter().map(super::state::Lens::focal).sum::<f64>() / state.lenses.len().max(1) as f64
-}
-
-/// How far to look for start states.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub(super) enum Search {
-    /// To the first from which every stated direction runs as stated and every point lies before its cameras; rough
-    /// places are believed.
-    First,
-    /// Through all that the directions allow, half-turn twins included; what hangs on tapes alone starts by its tapes,
-    /// whatever rough places say.
-    All,
-    /// As if no direction were stated: photos are related to each other by the points they share, with each of these
-    /// left out in turn.
-    Undirected,
 }
 
 /// States to start from, most promising first; never empty. Photos that cannot be placed are taken out of the network

@@ -2,7 +2,7 @@
 //! interpretation plane) contains the edge's direction. Twelve yaws of a level camera are refined; the signs of the
 //! directions tell the two solutions apart that lie half a turn from each other.
 
-use super::Direction;
+use super::search::Direction;
 use crate::base::ids::PointId;
 use crate::base::tolerance::ROUNDING;
 use crate::survey::equation::Term;

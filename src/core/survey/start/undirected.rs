@@ -3,7 +3,8 @@
 //! a start value's need. The bearing is free then, or told by places that are given.
 
 use super::essential::{self, FEWEST, Relative};
-use super::{Direction, Search, orient};
+use super::orient;
+use super::search::{Direction, Search};
 use crate::survey::equation::Term;
 use crate::survey::gauge;
 use crate::survey::network::Network;
