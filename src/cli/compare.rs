@@ -6,85 +6,28 @@ use crate::drawing::typeset::ticks::{decimals, ticks};
 use crate::drawing::{Anchor, Drawing, Item, Pen, Text};
 use crate::job::Job;
 use crate::job::order::Row;
-use crate::wording;
+use crate::wording::compare as words;
+use crate::wording::compare::{Column, Curve};
 use crate::wording::units::Format;
 use nalgebra::Point2;
 
 /// The table, and the reasons under it.
 #[must_use]
 pub fn text(job: &Job, rows: &[Row], format: Format) -> String {
-    let [length, area, weight] = units(format);
-    let priced = rows.iter().any(|row| row.cost.is_some());
-    let mut heads = vec![
-        ("pitch".to_owned(), Align::Right),
-        (format!("area {}", area.0), Align::Right),
-        (format!("ridge at {}", length.0), Align::Right),
-        (format!("rafter {}", length.0), Align::Right),
-        ("packs".to_owned(), Align::Right),
-        (weight.0.to_owned(), Align::Right),
-        ("suits".to_owned(), Align::Left),
-        ("snow µ1".to_owned(), Align::Right),
-        (format!("rain {}", area.0), Align::Right),
-    ];
-    if priced {
-        heads.push(("cost".to_owned(), Align::Right));
-    }
+    let columns = words::columns(rows);
+    let align = |column: &Column| if column.is_words() { Align::Left } else { Align::Right };
+    let heads: Vec<(String, Align)> = columns.iter().map(|column| (column.head(format), align(column))).collect();
     let heads: Vec<(&str, Align)> = heads.iter().map(|(head, align)| (head.as_str(), *align)).collect();
     let mut table = Table::new(&heads);
-    let number = |value: Option<f64>, decimals: usize| value.map_or_else(|| "-".into(), |v| format!("{v:.decimals$}"));
     for row in rows {
-        let suits = match row.suitable {
-            Some(true) => "yes",
-            Some(false) => "no",
-            None => "-",
-        };
-        let mut cells = vec![
-            format!("{:.1}°", row.pitch.degrees()),
-            number(row.area.map(|value| value * area.1), 2),
-            number(row.ridge_height.map(|value| value * length.1), 2),
-            number(row.rafter.map(|value| value * length.1), 2),
-            row.packs.map_or_else(|| "-".into(), |packs| packs.to_string()),
-            number(row.weight.map(|value| value * weight.1), 0),
-            suits.into(),
-            format!("{:.2}", row.snow_mu1),
-            number(row.rain_area.map(|value| value * area.1), 1),
-        ];
-        if priced {
-            cells.push(number(row.cost, 2));
-        }
-        table.row(cells);
+        table.row(columns.iter().map(|column| column.cell(row, format)));
     }
-    let mut text = format!("{}: the same roof at other pitches\n\n{}\n", job.title, table.render());
-    let mut told: Vec<String> = Vec::new();
-    for row in rows {
-        for reason in wording::takeoff::why_not(row, job, format) {
-            if !told.contains(&reason) {
-                told.push(reason);
-            }
-        }
+    let mut text = format!("{}\n\n{}\n", words::title(&job.title), table.render());
+    for reason in words::reasons(rows, job, format) {
+        text.push_str(&super::paragraphs::wrapped(&reason));
     }
-    for message in told {
-        text.push_str(&super::paragraphs::wrapped(&message));
-    }
-    text.push_str(&format!("  {}\n", wording::takeoff::COMPARED));
+    text.push_str(&format!("  {}\n", words::EXPLAINED));
     text
-}
-
-/// Units of length, area and weight for people, with how many of each go to the SI unit. Feet with decimals: a table is read
-/// downwards, and the curves need numbers.
-fn units(format: Format) -> [(&'static str, f64); 3] {
-    if format.imperial {
-        // The international foot and pound of 1959.
-        [("ft", 1.0 / 0.3048), ("ft²", 1.0 / (0.3048 * 0.3048)), ("lb", 1.0 / 0.453_592_37)]
-    } else {
-        [("m", 1.0), ("m²", 1.0), ("kg", 1.0)]
-    }
-}
-
-/// What a panel shows.
-struct Panel {
-    title: String,
-    values: Vec<Option<f64>>,
 }
 
 /// Width of a page and of a panel's frame, millimetres.
@@ -94,30 +37,11 @@ const COLUMNS: usize = 3;
 /// Curves over the pitch, one panel a quantity; dashed where the card does not suit. On A4, landscape.
 #[must_use]
 pub fn curves(title: &str, rows: &[Row], format: Format) -> Drawing {
-    let [length, area, _] = units(format);
-    let of = |title: &str, (unit, factor): (&str, f64), value: fn(&Row) -> Option<f64>| Panel {
-        title: if unit.is_empty() { title.to_owned() } else { format!("{title}, {unit}") },
-        values: rows.iter().map(|row| value(row).map(|value| value * factor)).collect(),
-    };
-    let plain = ("", 1.0);
-    let mut panels = [
-        of("roof area", area, |row| row.area),
-        of("ridge above datum", length, |row| row.ridge_height),
-        of("longest rafter", length, |row| row.rafter),
-        of("packs of covering", plain, |row| row.packs.map(f64::from)),
-        of("snow shape µ1 (EN 1991-1-3)", plain, |row| Some(row.snow_mu1)),
-        of("rain on one eave (EN 12056-3)", area, |row| row.rain_area),
-    ];
-    if rows.iter().any(|row| row.cost.is_some()) {
-        panels[3] = of("cost", plain, |row| row.cost);
-    }
+    let panels = words::curves(rows, format);
     let mut drawing = Drawing::new("compare", format!("{title}: pitches compared"), PAGE);
     let margin = 15.0;
-    drawing.text(
-        Text::new(Point2::new(margin, PAGE[1] - margin - 4.0), format!("{title}: the same roof at other pitches"))
-            .height(4.0),
-    );
-    drawing.text(Text::new(Point2::new(margin, margin), wording::takeoff::COMPARED_CURVES));
+    drawing.text(Text::new(Point2::new(margin, PAGE[1] - margin - 4.0), words::title(title)).height(4.0));
+    drawing.text(Text::new(Point2::new(margin, margin), words::CURVES_EXPLAINED));
     let lines = panels.len().div_ceil(COLUMNS);
     let (top, bottom) = (PAGE[1] - margin - 14.0, margin + 10.0);
     let width = (PAGE[0] - 2.0 * margin) / COLUMNS as f64;
@@ -135,7 +59,7 @@ pub fn curves(title: &str, rows: &[Row], format: Format) -> Drawing {
 
 fn draw_panel(
     drawing: &mut Drawing,
-    panel: &Panel,
+    panel: &Curve,
     pitches: &[f64],
     suits: &[bool],
     low: Point2<f64>,
@@ -147,7 +71,7 @@ fn draw_panel(
         known.fold((f64::INFINITY, f64::NEG_INFINITY), |(least, most), value| (least.min(value), most.max(value)));
     let (Some(&first), Some(&last)) = (pitches.first(), pitches.last()) else { return };
     if least > most {
-        drawing.text(Text::new(Point2::new(low.x, f64::midpoint(low.y, high.y)), "no answer at these pitches"));
+        drawing.text(Text::new(Point2::new(low.x, f64::midpoint(low.y, high.y)), words::NO_ANSWER));
         return;
     }
     let ups = ticks(least, most);

@@ -42,7 +42,7 @@ pub fn table(offer: &Offer, format: Format) -> String {
     }
     for line in offer.material.iter().chain(&offer.work) {
         table.row([
-            words_of::priced(line, format),
+            words_of::priced(line, offer, format),
             order::amount(line.quantity, line.unit, format),
             order::money(line.price, None),
             order::money(line.sum, None),

@@ -1,5 +1,7 @@
 //! Running words on a terminal, broken to its width.
 
+use crate::wording::lines;
+
 /// Width of running text, characters.
 const WIDTH: usize = 98;
 
@@ -33,7 +35,7 @@ fn set(words: &str, first: &str, others: &str) -> String {
     let mut text = String::new();
     let mut line = first.to_owned();
     let mut bare = true;
-    for word in words.split_whitespace() {
+    for word in lines::words(words) {
         if !bare && line.chars().count() + 1 + word.chars().count() > WIDTH {
             text.push_str(&line);
             text.push('\n');
@@ -43,7 +45,7 @@ fn set(words: &str, first: &str, others: &str) -> String {
         if !bare {
             line.push(' ');
         }
-        line.push_str(word);
+        line.push_str(&word);
         bare = false;
     }
     text.push_str(&line);

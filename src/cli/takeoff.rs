@@ -63,7 +63,7 @@ fn mind(answer: &TakeOff, roof: &Roof, format: Format) -> String {
 
 /// One table, its rows grouped by the part of the work.
 fn lines(answer: &TakeOff, format: Format) -> String {
-    let priced = answer.lines.iter().any(|line| line.cost.is_some());
+    let priced = answer.lines.iter().any(|line| line.cost.value().is_some());
     let weight = if format.imperial { "lb" } else { "kg" };
     let mut heads = vec![
         ("", Align::Left),
@@ -93,7 +93,7 @@ fn lines(answer: &TakeOff, format: Format) -> String {
                 line.weight.value().map_or_else(String::new, |kilograms| number_of(&format.weight(kilograms))),
             ];
             if priced {
-                row.push(line.cost.map_or_else(String::new, |cost| order::money(cost, None)));
+                row.push(line.cost.value().map_or_else(String::new, |cost| order::money(cost, None)));
             }
             table.row(row);
         }
@@ -166,7 +166,7 @@ pub fn csv(answer: &TakeOff, format: Format) -> Result<String, SpreadsheetError>
     let record = |line: &OrderLine| {
         let cells = [
             harmless(line.item.key()),
-            harmless(&order::what(&line.item)),
+            harmless(&order::what(&line.item, order::kind_of(answer))),
             number(line.quantity.value()),
             line.unit.word().to_owned(),
             count(line.packs),
@@ -175,7 +175,7 @@ pub fn csv(answer: &TakeOff, format: Format) -> Result<String, SpreadsheetError>
             count(line.packs_range.map(|range| range[1])),
             number(line.rule_of_thumb),
             number(line.weight.value()),
-            number(line.cost),
+            number(line.cost.value()),
             number(line.left_over),
             harmless(&order::detail(line, format).unwrap_or_default()),
         ];

@@ -65,23 +65,13 @@ fn laying(answer: &TakeOff, roof: &Roof, format: Format) -> String {
 fn felt(answer: &TakeOff, roof: &Roof, format: Format) -> String {
     let mut text = String::new();
     for (layer, laid) in answer.felt.layers() {
-        let mut table = Table::new(&[
-            (wording::laying::layer(layer), Align::Left),
-            ("strip", Align::Right),
-            ("begins at", Align::Right),
-            ("width", Align::Right),
-            ("pieces, in order along it", Align::Left),
-        ]);
-        for plan in &laid.plans {
-            for (row, at) in plan.rows().into_iter().enumerate() {
-                table.row([
-                    roof.faces[plan.face.index()].name.clone(),
-                    (row + 1).to_string(),
-                    format.fine(at),
-                    format.fine(wording::laying::strip_width(plan, row)),
-                    wording::laying::strip(plan, row, format),
-                ]);
-            }
+        const ALIGNED: [Align; 5] = [Align::Left, Align::Right, Align::Right, Align::Right, Align::Left];
+        let mut heads = wording::laying::STRIPS_HEADS;
+        heads[0] = wording::laying::layer(layer);
+        let heads: Vec<(&str, Align)> = heads.into_iter().zip(ALIGNED).collect();
+        let mut table = Table::new(&heads);
+        for row in wording::laying::strips(laid, roof, format) {
+            table.row(row);
         }
         text.push_str(&format!("\n{}", table.render()));
     }

@@ -10,7 +10,7 @@ pub mod job_sheet;
 pub mod typeset;
 pub mod views;
 
-pub use typeset::context::{Context, edge_word};
+pub use typeset::context::Context;
 pub use typeset::figure::Figure;
 pub use typeset::file_names::number_pages;
 pub use typeset::model::{Anchor, Drawing, Item, Photo, Text, View};

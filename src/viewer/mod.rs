@@ -3,7 +3,7 @@
 //! | module | what |
 //! |---|---|
 //! | [`backend`] | what the window asks of the program around it |
-//! | [`background_task`], [`later`] | longer work beside the window, called off at wish |
+//! | [`background_task`], [`deferred`] | longer work beside the window, called off at wish |
 //! | [`widgets`] | names of controls for those who do not see them |
 //! | [`render`] | from an answer to a picture: scene, camera, shaders, labels, what lies under the pointer; [`render::shot`] without a display |
 //! | [`editors`] | [`editors::forms`]: what is typed, a page for each part of the file; [`editors::views`]: what the middle shows, one file a view |

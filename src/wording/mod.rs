@@ -3,11 +3,13 @@
 //! a roof. It computes nothing: every number it tells is a field of an answer. A second language is one more file here.
 
 pub mod amount;
+pub mod compare;
 pub mod edges;
 pub mod estimate;
 pub mod fault;
 pub mod finding;
 pub mod laying;
+pub mod lines;
 pub mod offer;
 pub mod order;
 pub mod outline;

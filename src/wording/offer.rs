@@ -3,7 +3,7 @@
 
 use super::amount::{list, sentence};
 use super::estimate;
-use super::order::{laid, money, name, what};
+use super::order::{kind, laid, money, name, what};
 use crate::roof::EdgeKind;
 use crate::takeoff::answer::{OrderLine, TakeOff};
 use crate::takeoff::goods::DeckKind;
@@ -14,9 +14,15 @@ use crate::wording::units::Format;
 
 /// What a line of an offer is for.
 #[must_use]
-pub fn priced(line: &OfferLine, format: Format) -> String {
+pub fn priced(line: &OfferLine, offer: &Offer, format: Format) -> String {
     match &line.what {
-        Priced::Goods(item) => what(item),
+        Priced::Goods(item) => {
+            let goods = offer.material.iter().filter_map(|line| match &line.what {
+                Priced::Goods(item) => Some(item),
+                _ => None,
+            });
+            what(item, kind(goods))
+        }
         Priced::Labour { factor: 1.0 } => "labour".to_owned(),
         Priced::Labour { factor } => format!("labour, pitch band × {factor}"),
         Priced::LabourOn(EdgeKind::Hip) => "labour on hips".to_owned(),
@@ -94,7 +100,7 @@ pub const NOT_WHOLE_FOR_CLIENT: &str =
 /// What the material costs, where any of it has a price: a sum that is short of a line says so.
 #[must_use]
 pub fn material(answer: &TakeOff) -> Option<String> {
-    let cost = answer.cost()?;
+    let cost = answer.cost().value()?;
     let currency = answer.offer.as_ref().and_then(|offer| offer.currency.as_deref());
     let open = answer.offer.as_ref().map_or(0, |offer| {
         offer.unpriced.iter().filter(|of| matches!(of, Unpriced::Line(_) | Unpriced::WrongUnit(_))).count()

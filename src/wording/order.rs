@@ -5,11 +5,19 @@ use crate::takeoff::answer::{OrderLine, Stage, TakeOff, Tool};
 use crate::takeoff::goods::DeckKind;
 use crate::takeoff::item::{Detail, Fixing, Held, Item, Pack, Quantity, Unit};
 use crate::takeoff::scope::Spared;
+use crate::takeoff::work::Kind;
 use crate::wording::estimate;
 use crate::wording::units::Format;
 
 /// Of everything that is ordered.
-pub const ONE_BATCH: &str = "One batch for the whole roof, caps too: shades differ between batches.";
+#[must_use]
+pub fn one_batch(answer: &TakeOff) -> &'static str {
+    if answer.lines.iter().any(|line| line.item == Item::Caps) {
+        "One batch for the whole roof, caps too: shades differ between batches."
+    } else {
+        "One batch for the whole roof: shades differ between batches."
+    }
+}
 
 /// What to do where a line gives two figures.
 pub const UPPER_FIGURE: &str =
@@ -76,14 +84,35 @@ pub fn name(item: &Item) -> &'static str {
     }
 }
 
-/// What an item is, and where it goes.
+/// Whether it is ordered for felt, for sheets, or for pieces in courses: told by its items.
 #[must_use]
-pub fn what(item: &Item) -> String {
+pub fn kind<'a>(items: impl IntoIterator<Item = &'a Item>) -> Kind {
+    let kinds = items.into_iter().find_map(|item| match item {
+        Item::BaseLayer | Item::CapSheet(_) => Some(Kind::Felt),
+        Item::Sheets(_) => Some(Kind::Sheet),
+        _ => None,
+    });
+    kinds.unwrap_or(Kind::Strip)
+}
+
+/// The same of a take-off.
+#[must_use]
+pub fn kind_of(order: &TakeOff) -> Kind {
+    kind(order.lines.iter().map(|line| &line.item))
+}
+
+/// What an item is, and where it goes: metal of a felt roof lies between its layers, that at verges of sheets over them.
+#[must_use]
+pub fn what(item: &Item, kind: Kind) -> String {
     let name = name(item);
     match item {
+        Item::EaveStrip | Item::VergeStrip | Item::BreakStrip | Item::TopStrip if kind == Kind::Felt => {
+            format!("{name}, between the layers of felt")
+        }
+        Item::VergeStrip if kind == Kind::Sheet => format!("{name}, over the outer ribs"),
         Item::Deck(DeckKind::Boards | DeckKind::Sheets) => format!("{name}, ends on bearers, joints staggered"),
         Item::Deck(DeckKind::Battens) => format!("{name}, at the gauge"),
-        Item::EaveStrip => format!("{name}, under the underlay"),
+        Item::EaveStrip => format!("{name}, under underlay and covering"),
         Item::Underlay => format!("{name}, laps included"),
         Item::IceBarrier => format!("{name}, self-adhesive, from the eave to inside the warm wall"),
         Item::VergeStrip => format!("{name}, over the underlay"),

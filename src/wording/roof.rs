@@ -4,8 +4,18 @@ use super::About;
 use super::amount::{distance, fine_gap, gap, list, to_millimetre};
 use super::survey::Names;
 use crate::framing;
+use crate::roof::EdgeKind;
 use crate::roof::checks::Check;
 use crate::roof::model::finding::{Finding, LeftOut, NotLocated, Refitted};
+
+/// A kind of edge in a word or two.
+#[must_use]
+pub fn edge_word(kind: EdgeKind) -> &'static str {
+    match kind {
+        EdgeKind::PitchBreak => "pitch break",
+        other => other.word(),
+    }
+}
 
 /// A finding about a roof.
 // One arm a finding.

@@ -2,8 +2,6 @@
 
 use crate::base::finding::Finding as _;
 use crate::base::ids::FaceId;
-use crate::job::Job;
-use crate::job::order::Row;
 use crate::roof::Roof;
 use crate::takeoff::Finding;
 use crate::takeoff::finding::{Goods, LISTED, ValleyPart};
@@ -80,7 +78,7 @@ pub fn finding(finding: &Finding, roof: &Roof, format: Format) -> String {
             format.fine(*gap)
         ),
         Finding::VentilationNotAsked => {
-            "an open roof needs no vents; over a ceiling or insulation format how large it is (level_ceiling = …) and the \
+            "an open roof needs no vents; over a ceiling or insulation say how large it is (level_ceiling = …) and the \
              vents are worked out (IRC R806.2)"
                 .to_owned()
         }
@@ -183,35 +181,6 @@ pub fn with_faces(about: &Finding, roof: &Roof, format: Format) -> String {
     );
     let faces: Vec<&str> = about.faces().into_iter().map(|face| name(face, roof)).collect();
     if tells_them || faces.is_empty() { said } else { format!("{said} ({})", faces.join(", ")) }
-}
-
-/// What the table of a comparison says of snow and rain.
-pub const COMPARED: &str = "Snow: shape only, EN 1991-1-3 table 5.2, never a structural design. Rain: largest area one eave drains, EN 12056-3.";
-
-/// What the curves of a comparison mean.
-pub const COMPARED_CURVES: &str =
-    "dashed: the covering does not suit this pitch or rafter. Snow is a shape coefficient, never a structural design.";
-
-/// Why a roof does not suit a pitch it was compared at, or has no answer there. Faces of different lengths break one rule
-/// once.
-#[must_use]
-pub fn why_not(row: &Row, job: &Job, format: Format) -> Vec<String> {
-    let mut told: Vec<String> = Vec::new();
-    let mut has_pitch = false;
-    for found in &row.findings {
-        match found {
-            Finding::PitchNotSolved => {
-                let why = row.why_none.as_ref().map(|failure| super::fault::describe(failure, job, format));
-                told.push(why.unwrap_or_else(|| finding(found, &row.roof, format)));
-            }
-            Finding::PitchBelowMinimum { .. } if has_pitch => {}
-            _ => {
-                has_pitch |= matches!(found, Finding::PitchBelowMinimum { .. });
-                told.push(finding(found, &row.roof, format));
-            }
-        }
-    }
-    told
 }
 
 /// How a valley is made.

@@ -75,8 +75,8 @@ impl<'a> OfferTwin<'a> {
             whole: whole.is_some(),
             unpriced: offer.unpriced.iter().map(crate::takeoff::offer::Unpriced::key).collect(),
             left_out: offer.left_out.iter().map(Item::key).collect(),
-            material: offer.material.iter().map(|line| OfferLineTwin::new(line, format)).collect(),
-            work: offer.work.iter().map(|line| OfferLineTwin::new(line, format)).collect(),
+            material: offer.material.iter().map(|line| OfferLineTwin::new(line, offer, format)).collect(),
+            work: offer.work.iter().map(|line| OfferLineTwin::new(line, offer, format)).collect(),
             net: of(|sums| sums.net),
             on_top: of(|sums| sums.on_top),
             before_tax: of(|sums| sums.before_tax),
@@ -97,7 +97,7 @@ impl From<&Sums> for SumsTwin {
 }
 
 impl OfferLineTwin {
-    fn new(line: &OfferLine, format: Format) -> Self {
+    fn new(line: &OfferLine, offer: &Offer, format: Format) -> Self {
         let hours_of = match line.what {
             Priced::Hours { operation, of, each, is_usual } => {
                 Some(HoursTwin { quantity: of, unit: operation.unit().word(), each, usual: is_usual })
@@ -109,7 +109,7 @@ impl OfferLineTwin {
             _ => None,
         };
         Self {
-            what: offer::priced(line, format),
+            what: offer::priced(line, offer, format),
             item,
             quantity: line.quantity,
             unit: line.unit.word(),

@@ -84,7 +84,7 @@ pub fn rows(title: &str, answer: &TakeOff, format: Format) -> Vec<Row> {
             continue;
         }
         rows.push(Row::strong(vec![Cell::words(order::heading(stage))]));
-        rows.extend(lines.into_iter().map(|line| of_line(line, answer.offer.as_ref(), format)));
+        rows.extend(lines.into_iter().map(|line| of_line(line, answer, format)));
     }
     if let Some(offer) = &answer.offer {
         rows.extend(work(offer, format));
@@ -93,11 +93,12 @@ pub fn rows(title: &str, answer: &TakeOff, format: Format) -> Vec<Row> {
     rows
 }
 
-fn of_line(line: &OrderLine, offer: Option<&Offer>, format: Format) -> Row {
+fn of_line(line: &OrderLine, answer: &TakeOff, format: Format) -> Row {
+    let offer = answer.offer.as_ref();
     let is_of = |priced: &&OfferLine| priced.what == Priced::Goods(line.item.clone());
     let priced = offer.and_then(|offer| offer.material.iter().find(is_of));
     let mut cells = vec![
-        Cell::words(order::what(&line.item)),
+        Cell::words(order::what(&line.item, order::kind_of(answer))),
         Cell::words(line.item.key()),
         Cell::number(line.quantity.value(), 2),
         Cell::words(line.unit.word()),
@@ -128,7 +129,8 @@ fn price(line: Option<&OfferLine>) -> [Cell; 4] {
 fn work(offer: &Offer, format: Format) -> Vec<Row> {
     let of = |line: &OfferLine| {
         let blanks = std::iter::repeat_n(Cell::Blank, 5);
-        let cells = std::iter::once(Cell::words(words_of::priced(line, format))).chain(blanks).chain(price(Some(line)));
+        let cells =
+            std::iter::once(Cell::words(words_of::priced(line, offer, format))).chain(blanks).chain(price(Some(line)));
         Row::of(cells.collect())
     };
     let head = (!offer.work.is_empty()).then(|| Row::strong(vec![Cell::words("Labour, access, disposal")]));

@@ -174,8 +174,8 @@ impl<'a> TakeoffTwin<'a> {
             area: answer.area.value(),
             area_sd: answer.area.sd(),
             area_95: answer.area.within_95(),
-            lines: answer.lines.iter().map(|line| LineTwin::new(line, format)).collect(),
-            not_ordered: answer.not_ordered.iter().map(NotOrderedTwin::from).collect(),
+            lines: answer.lines.iter().map(|line| LineTwin::new(line, answer, format)).collect(),
+            not_ordered: answer.not_ordered.iter().map(|spared| NotOrderedTwin::new(spared, answer)).collect(),
             layout: layout_json::layouts(answer, roof, rows),
             underlay: layout_json::plans(&answer.underlay_plans, roof, rows),
             deck: layout_json::plans(&answer.deck_plans, roof, rows),
@@ -189,7 +189,7 @@ impl<'a> TakeoffTwin<'a> {
             weight_on_deck_95: answer.weight_on_deck().within_95(),
             van_payload: answer.van_payload,
             van_trips: answer.van_trips(),
-            cost: answer.cost(),
+            cost: answer.cost().value(),
             offer: answer.offer.as_ref().map(|offer| OfferTwin::new(offer, format)),
             old_roof: answer.old_roof.as_ref().map(OldRoofTwin::from),
             tools: answer.tools.iter().map(|tool| order::tools(&[*tool], format)).collect(),
@@ -240,10 +240,10 @@ fn notes(findings: &[Finding], roof: &Roof, format: Format) -> Vec<NoteTwin> {
 }
 
 impl<'a> LineTwin<'a> {
-    fn new(line: &'a OrderLine, format: Format) -> Self {
+    fn new(line: &'a OrderLine, answer: &TakeOff, format: Format) -> Self {
         Self {
             item: line.item.key(),
-            what: order::what(&line.item),
+            what: order::what(&line.item, order::kind_of(answer)),
             quantity: line.quantity.value(),
             unit: line.unit.word(),
             packs: line.packs,
@@ -253,7 +253,7 @@ impl<'a> LineTwin<'a> {
             rule_of_thumb: line.rule_of_thumb,
             weight: line.weight.value(),
             weight_95: line.weight.within_95(),
-            cost: line.cost,
+            cost: line.cost.value(),
             left_over: line.left_over,
             already_there: line.is_there,
             detail: order::detail(line, format),
@@ -269,11 +269,11 @@ impl<'a> LineTwin<'a> {
     }
 }
 
-impl<'a> From<&'a NotOrdered> for NotOrderedTwin<'a> {
-    fn from(spared: &'a NotOrdered) -> Self {
+impl<'a> NotOrderedTwin<'a> {
+    fn new(spared: &'a NotOrdered, answer: &TakeOff) -> Self {
         Self {
             item: spared.item.key(),
-            what: order::what(&spared.item),
+            what: order::what(&spared.item, order::kind_of(answer)),
             quantity: spared.quantity.value(),
             unit: spared.unit.word(),
             why: spared.why.word(),
@@ -321,7 +321,7 @@ impl<'a> From<&'a OldRoofAnswer> for OldRoofTwin<'a> {
 
 fn row_notes(row: &Row, job: &Job, format: Format) -> Vec<NoteTwin> {
     let describe = |found: &Finding| match found {
-        Finding::PitchNotSolved => wording::takeoff::why_not(row, job, format).join("; "),
+        Finding::PitchNotSolved => wording::compare::why_not(row, job, format).join("; "),
         _ => wording::takeoff::finding(found, &row.roof, format),
     };
     let values = |found: &Finding| match found {
@@ -343,16 +343,16 @@ impl CompareTwin {
     pub fn new(rows: &[Row], job: &Job, format: Format) -> Self {
         let twin = |row: &Row| RowTwin {
             pitch: row.pitch.degrees(),
-            area: row.area,
-            ridge_height: row.ridge_height,
-            rafter: row.rafter,
+            area: row.area.value(),
+            ridge_height: row.ridge_height.value(),
+            rafter: row.rafter.value(),
             packs: row.packs,
-            weight: row.weight,
-            cost: row.cost,
+            weight: row.weight.value(),
+            cost: row.cost.value(),
             suitable: row.suitable,
             snow_mu1: row.snow_mu1,
             snow_mu2: row.snow_mu2,
-            rain_area: row.rain_area,
+            rain_area: row.rain_area.value(),
             notes: row_notes(row, job, format),
         };
         Self { format: COMPARE_FORMAT, rows: rows.iter().map(twin).collect() }

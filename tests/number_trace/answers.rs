@@ -261,7 +261,7 @@ const VALUES: &[(Class, &[&str])] = &[
 ];
 
 /// The numbers of one or more answers.
-#[derive(Default)]
+#[derive(Clone, Default)]
 pub struct Answers {
     values: BTreeMap<Class, Vec<f64>>,
     pub unknown: BTreeSet<String>,
@@ -343,6 +343,20 @@ impl Answers {
             self.unknown.insert(format!("values/{key}"));
         }
         known
+    }
+
+    /// These and more numbers.
+    #[cfg(feature = "viewer")]
+    #[must_use]
+    pub fn with(&self, more: &[(Class, f64)]) -> Self {
+        let mut answers = self.clone();
+        for (class, value) in more {
+            answers.values.entry(*class).or_default().push(*value);
+        }
+        for values in answers.values.values_mut() {
+            values.sort_by(f64::total_cmp);
+        }
+        answers
     }
 
     /// Whether a printed number is one of these within its printed digits.

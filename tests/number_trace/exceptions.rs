@@ -25,6 +25,7 @@ const PHRASES: &[&str] = &[
     // Where a material card says its figures come from.
     "IRC R905.2: double underlay from 2:12 to 4:12",
     "common practice: 50 cm from 15 to 20 degrees",
+    "100 mm half-round gutter: 37 m2 (printed table)",
     // What the window's shades draw, at fixed steps.
     "a line every 5 mm",
     "30 mm and more",
@@ -66,6 +67,17 @@ fn is_of_sheet(words: &str) -> bool {
         }
         _ => false,
     }
+}
+
+/// Whether a line is a drawing's scale and the figures of the bar beside it, as a PDF has them in one line:
+/// `scale 1:75 0 1 2 3 4 m`.
+pub fn is_scale_with_bar(line: &str) -> bool {
+    let words: Vec<&str> = line.split_whitespace().collect();
+    (2..words.len()).any(|at| {
+        let (scale, bar) = words.split_at(at);
+        let figures = bar.strip_suffix(&["m"]).or_else(|| bar.strip_suffix(&["ft"])).unwrap_or_default();
+        is_of_sheet(&scale.join(" ")) && !figures.is_empty() && figures.iter().all(|figure| is_of_scale_bar(figure))
+    })
 }
 
 /// The figures of a scale bar: one to four fields of 1, 2, 2.5 or 5 times a power of ten, the last with its unit, written

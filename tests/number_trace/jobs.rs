@@ -104,13 +104,13 @@ pub fn jobs() -> Vec<(String, Job)> {
         let name = path.file_stem().map_or_else(String::new, |stem| stem.to_string_lossy().into_owned());
         found.push((name.clone(), read(&name, &text, &input::Beside::of(&path))));
     }
-    // Strips of felt on drawings and in the table of strips are not traced yet: their widths and places are worded apart.
-    let traced = |(name, _): &&(&str, &str)| !name.starts_with("felt");
-    found.extend(WRITTEN.iter().filter(traced).map(|(name, text)| ((*name).to_owned(), read(name, text, &NoFiles))));
+    found.extend(WRITTEN.iter().map(|(name, text)| ((*name).to_owned(), read(name, text, &NoFiles))));
     let both = |(name, job): (String, Job)| {
         let feet = Job { units: LengthUnit::Foot, ..job.clone() };
         let metres = Job { units: LengthUnit::Metre, ..job };
         [(format!("{name} in metres"), metres), (format!("{name} in feet"), feet)]
     };
-    found.into_iter().flat_map(both).collect()
+    // One job while it is being mended: TRACE_JOB=felt.
+    let wanted = std::env::var("TRACE_JOB").unwrap_or_default();
+    found.into_iter().filter(|(name, _)| name.starts_with(&wanted)).flat_map(both).collect()
 }

@@ -1,7 +1,9 @@
 //! No orphan number: what a person reads in text, tables, sheet, drawings and window stands in the answers' JSON.
 #![allow(clippy::unwrap_used, clippy::expect_used)]
 
+mod agreement;
 mod answers;
+mod case;
 mod exceptions;
 mod jobs;
 mod printed;
@@ -12,6 +14,9 @@ mod renderer;
 #[allow(dead_code)]
 #[path = "../viewer/state.rs"]
 mod state;
+mod tables;
 mod text;
 #[cfg(feature = "viewer")]
 mod window;
+#[cfg(feature = "viewer")]
+mod worked_out;

@@ -1,5 +1,5 @@
 //! Numbers as people read them, read back out of text: `12' 3 1/2"`, `62.89 ± 0.30 m²`, `7.0:12`, `4 × 3.46 m`,
-//! `732, 1465 mm`. FileValue apart from what writes them.
+//! `732, 1465 mm`. Written apart from what writes them.
 
 /// What a number measures, as far as its unit tells.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash)]
@@ -63,6 +63,9 @@ pub fn unit(sign: &str) -> Option<(Class, f64)> {
     UNITS.iter().find(|(known, ..)| *known == sign).map(|&(_, class, size)| (class, size))
 }
 
+/// Words that a number follows which counts and does not measure.
+const ORDINALS: &[&str] = &["strip", "roll", "course", "row"];
+
 enum Amount {
     /// With its last digit, without a unit as yet.
     Decimal(f64, f64),
@@ -119,13 +122,17 @@ pub fn numbers(text: &str, column: Option<(Class, f64)>) -> Vec<Printed> {
                 })
             };
             let after = |steps: usize| tokens.get(index + steps).and_then(|token| token.unit);
+            // What numbers a strip, a roll or a course measures nothing: `strip 7, 950 mm wide`.
+            let before: String = text[..tokens[index].from].iter().collect();
+            let numbers_something = before.split_whitespace().last().is_some_and(|word| ORDINALS.contains(&word));
             let lent = match between(index).as_str() {
+                _ if numbers_something => None,
                 // A list with its unit at the end, each of its lengths behind a count or a number of its own.
                 "," if matches!(between(index + 1).as_str(), "of" | ":") => after(2),
                 "±" | "to" | "and" | "," => after(1),
                 _ => None,
             };
-            tokens[index].unit = lent.or(column);
+            tokens[index].unit = if numbers_something { None } else { lent.or(column) };
         }
     }
     for token in &tokens {
@@ -284,10 +291,10 @@ pub fn numbers_of_page(page: &str) -> Vec<Printed> {
     read
 }
 
-type Column = ((usize, usize), Option<(Class, f64)>);
+pub type Column = ((usize, usize), Option<(Class, f64)>);
 
 /// Where columns stand, in characters, with the unit at the end of their heads.
-fn columns(heads: &str, rule: &str) -> Vec<Column> {
+pub fn columns(heads: &str, rule: &str) -> Vec<Column> {
     let (heads, rule): (Vec<char>, Vec<char>) = (heads.chars().collect(), rule.chars().collect());
     let mut columns = Vec::new();
     let mut at = 0;
@@ -326,6 +333,7 @@ fn numbers_are_read_as_printed() {
         "1 of 3926, 12 of 380 mm",
         &[(1.0, 0.5, Class::Bare), (3.926, 5e-4, Class::Length), (12.0, 0.5, Class::Bare), (0.38, 5e-4, Class::Length)],
     );
+    near("strip 7, 950 mm wide", &[(7.0, 0.5, Class::Bare), (0.95, 5e-4, Class::Length)]);
     near("tape A-C1, R2, store/2 and EN 12056-3", &[(12056.0, 0.5, Class::Bare)]);
     let rise = |rise: f64| (rise / 12.0_f64).atan().to_degrees();
     near("(7.0:12)", &[(rise(7.0), rise(7.05) - rise(7.0), Class::Angle)]);

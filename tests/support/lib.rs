@@ -8,6 +8,7 @@ pub mod one_face;
 pub mod outline;
 pub mod points;
 pub mod random;
+pub mod roofs;
 pub mod survey;
 
 pub use hip::hip;

@@ -253,13 +253,13 @@ fn pitches_compare_by_their_closed_forms() {
     let rows = compare(&pitches, &input, at);
     for row in &rows {
         let (sin, cos) = row.pitch.radians().sin_cos();
-        near(row.area.unwrap(), 51.52 / cos, 1e-9);
-        near(row.ridge_height.unwrap(), 2.4 + 2.8 * sin / cos, 1e-9);
-        near(row.rafter.unwrap(), 2.8 / cos, 1e-9);
+        near(row.area.value().unwrap(), 51.52 / cos, 1e-9);
+        near(row.ridge_height.value().unwrap(), 2.4 + 2.8 * sin / cos, 1e-9);
+        near(row.rafter.value().unwrap(), 2.8 / cos, 1e-9);
         // The long eave drains (9.2 + 3.6) / 2 x 2.8 m2 of plan.
-        near(row.rain_area.unwrap(), 17.92 * (1.0 + sin / cos / 2.0), 1e-9);
+        near(row.rain_area.value().unwrap(), 17.92 * (1.0 + sin / cos / 2.0), 1e-9);
         assert_eq!(row.suitable, Some(row.pitch.degrees() >= 15.0));
-        assert!(row.packs.unwrap() > 0 && row.cost.is_none());
+        assert!(row.packs.unwrap() > 0 && row.cost.value().is_none());
     }
     near(rows[2].snow_mu1, 0.6667, 1e-4);
     let pitch = pitch_for_ridge(4.2, at).unwrap();
@@ -271,7 +271,7 @@ fn pitches_compare_by_their_closed_forms() {
         Err(Failure { faults: vec![Fault { error, places: vec![Place::Job] }], findings: Vec::new() })
     });
     let told = serde_json::to_value(CompareTwin::new(&failing, &job, Format::default())).unwrap();
-    assert!(failing[0].area.is_none());
+    assert!(failing[0].area.value().is_none());
     let note = &told["rows"][0]["notes"][0];
     assert_eq!(
         (note["code"].as_str(), note["message"].as_str()),

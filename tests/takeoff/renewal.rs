@@ -92,7 +92,7 @@ fn a_line_left_out_has_neither_order_nor_step_and_one_that_is_there_is_laid_but_
     }
     assert!(!answer.work.iter().any(|step| matches!(step.task, Task::Gutters { .. })));
     let underlay = answer.line("underlay").unwrap();
-    assert!(underlay.is_there && underlay.packs == Some(0) && underlay.cost.is_none());
+    assert!(underlay.is_there && underlay.packs == Some(0) && underlay.cost.value().is_none());
     let unpriced = &answer.offer.as_ref().unwrap().unpriced;
     assert!(
         !unpriced

@@ -33,6 +33,12 @@ pub const ROUNDING: f64 = 1e-9;
 /// place.
 pub const LAST_PLACES: f64 = 1e-12;
 
+/// Part of the square over its longest side that a triangle's doubled area may be and count as none.
+pub const FLAT: f64 = 1e-12;
+
+/// Part of its length that a triangle may be wide and count as a needle.
+pub const NEEDLE: f64 = 1e-7;
+
 /// Places nearer than this part of the size of what is drawn are one place.
 pub const ONE_PLACE: f64 = 1e-6;
 

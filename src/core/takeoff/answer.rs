@@ -12,7 +12,7 @@ use super::reroof::OldRoofAnswer;
 use super::scope::NotOrdered;
 use super::valleys::Valleys;
 use super::work::Step;
-use crate::base::estimate::{Assumption, Estimate};
+use crate::base::estimate::{Assumption, Estimate, Reason};
 use crate::base::ids::FaceId;
 
 pub use super::item::Stage;
@@ -75,8 +75,9 @@ pub struct OrderLine {
     pub rule_of_thumb: Option<f64>,
     /// Of what is ordered, kilograms; absent where the card says nothing of it. As open as the number of packs.
     pub weight: Estimate,
-    /// Of what is ordered, the upper number of packs where two are told, in the user's currency.
-    pub cost: Option<f64>,
+    /// Of what is ordered, the upper number of packs where two are told, in the user's currency; absent where it has no
+    /// price.
+    pub cost: Estimate,
     /// What a price is for, and how many of it, where that is neither the packs nor the quantity: sheets cut to length
     /// cost by the square metre.
     pub priced: Option<(f64, Unit)>,
@@ -230,11 +231,10 @@ impl TakeOff {
         sum(lines.map(|line| &line.weight)).unwrap_or(Estimate::exact(0.0))
     }
 
-    /// Sum of all costs; `None` where no line has one.
+    /// Sum of all costs; absent where no line has one.
     #[must_use]
-    pub fn cost(&self) -> Option<f64> {
-        let costs: Vec<f64> = self.lines.iter().filter_map(|line| line.cost).collect();
-        (!costs.is_empty()).then(|| costs.iter().sum())
+    pub fn cost(&self) -> Estimate {
+        sum(self.lines.iter().map(|line| &line.cost)).unwrap_or(Estimate::not_determined(Reason::Absent))
     }
 }
 

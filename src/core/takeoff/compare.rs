@@ -4,6 +4,7 @@ use super::finding::Finding;
 use super::model::Covering;
 use super::take_off::{TakeoffInput, covering_item, take_off};
 use super::{rain, snow};
+use crate::base::estimate::{Assumption, Estimate, Reason};
 use crate::base::units::Pitch;
 use crate::roof::Roof;
 use crate::roof::analysis::chord::longest_from_eave;
@@ -30,23 +31,23 @@ pub struct CompareInput<'a> {
     pub north: f64,
 }
 
-/// One pitch. `None` where the roof has no answer at it; `W` says why.
+/// One pitch. Nothing is determined where the roof has no answer at it; `W` says why.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Row<W> {
     /// First pitch of the eaves that change.
     pub pitch: Pitch,
     /// Roof area, openings not taken off, square metres.
-    pub area: Option<f64>,
+    pub area: Estimate,
     /// Highest point above datum, metres.
-    pub ridge_height: Option<f64>,
+    pub ridge_height: Estimate,
     /// Longest common rafter, eave edge to ridge, metres.
-    pub rafter: Option<f64>,
+    pub rafter: Estimate,
     /// Packs of the covering.
     pub packs: Option<u32>,
     /// Of the covering ordered, kilograms.
-    pub weight: Option<f64>,
+    pub weight: Estimate,
     /// Of all that is priced.
-    pub cost: Option<f64>,
+    pub cost: Estimate,
     /// Whether the card allows this pitch and rafter.
     pub suitable: Option<bool>,
     /// EN 1991-1-3 table 5.2.
@@ -54,7 +55,7 @@ pub struct Row<W> {
     /// EN 1991-1-3 table 5.2, for valleys between slopes; `None` above 60 degrees.
     pub snow_mu2: Option<f64>,
     /// Largest area one eave drains, EN 12056-3, square metres.
-    pub rain_area: Option<f64>,
+    pub rain_area: Estimate,
     /// Why it does not suit, or that there is no answer.
     pub findings: Vec<Finding>,
     /// Why there is no answer.
@@ -79,22 +80,29 @@ pub fn compare<W>(
 }
 
 fn empty<W>(pitch: Pitch) -> Row<W> {
+    let none = Estimate::not_determined(Reason::Absent);
     Row {
         pitch,
-        area: None,
-        ridge_height: None,
-        rafter: None,
+        area: none,
+        ridge_height: none,
+        rafter: none,
         packs: None,
-        weight: None,
-        cost: None,
+        weight: none,
+        cost: none,
         suitable: None,
         snow_mu1: snow::mu1(pitch.radians(), false),
         snow_mu2: snow::mu2(pitch.radians()),
-        rain_area: None,
+        rain_area: none,
         findings: Vec::new(),
         why_none: None,
         roof: Roof::default(),
     }
+}
+
+/// A number of a roof that nobody measured at this pitch.
+fn unsure(value: Option<f64>) -> Estimate {
+    value
+        .map_or(Estimate::not_determined(Reason::Absent), |value| Estimate::taken(value, Assumption::SpreadNotComputed))
 }
 
 fn answered<W>(pitch: Pitch, trial: Trial, input: &CompareInput) -> Row<W> {
@@ -114,14 +122,14 @@ fn answered<W>(pitch: Pitch, trial: Trial, input: &CompareInput) -> Row<W> {
     let findings: Vec<Finding> = answer.findings.iter().filter(of_pitch).cloned().collect();
     let drained = rain::gutters(roof, &drainage).into_iter().map(|gutter| gutter.area).reduce(f64::max);
     Row {
-        area: Some(roof.total_area().0),
-        ridge_height: roof.ridge_height(),
-        rafter: longest_from_eave(roof).map(|length| length.0),
+        area: unsure(Some(roof.total_area().0)),
+        ridge_height: unsure(roof.ridge_height()),
+        rafter: unsure(longest_from_eave(roof).map(|length| length.0)),
         packs: line.and_then(|line| line.packs),
-        weight: line.and_then(|line| line.weight.value()),
+        weight: unsure(line.and_then(|line| line.weight.value())),
         cost: answer.cost(),
         suitable: Some(!findings.iter().any(Finding::is_unsuitable)),
-        rain_area: drained,
+        rain_area: unsure(drained),
         findings,
         roof: trial.roof,
         ..empty(pitch)

@@ -149,7 +149,7 @@ impl<'a> Lines<'a> {
         }
         let line = OrderLine {
             weight: with_packs(draft.weight, draft.packs, draft.packs_range),
-            cost: None,
+            cost: Estimate::not_determined(Reason::Absent),
             item,
             quantity: amount.quantity,
             unit: amount.unit,

@@ -318,7 +318,7 @@ mod tests {
     use super::super::item::{Pack, Quantity};
     use super::super::prices::ItemPrice;
     use super::*;
-    use crate::base::estimate::Estimate;
+    use crate::base::estimate::{Estimate, Reason};
 
     fn ordered(item: Item, packs: u32, high: Option<u32>, pack: Pack) -> OrderLine {
         OrderLine {
@@ -330,7 +330,7 @@ mod tests {
             packs_range: high.map(|high| [packs, high]),
             rule_of_thumb: None,
             weight: Estimate::exact(1.0),
-            cost: None,
+            cost: Estimate::not_determined(Reason::Absent),
             priced: None,
             left_over: None,
             detail: None,

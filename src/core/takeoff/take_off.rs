@@ -6,7 +6,7 @@ use super::card::{Card, CoveringKind};
 use super::covering::{self, Laid, margins};
 use super::deck::DeckCount;
 use super::finding::Finding;
-use super::item::Unit;
+use super::item::{Item, Unit};
 use super::lines::{Lines, with_packs};
 use super::model::Covering;
 use super::offer::{Measures, deck_area, offer};
@@ -64,7 +64,7 @@ pub fn take_off(input: &TakeoffInput) -> TakeOff {
     // The upper number is what is paid for, so that bounds come first.
     for line in lines.iter_mut().filter(|line| !line.is_there) {
         if let LinePrice::Priced { quantity, each, .. } = covering.prices.of_line(line) {
-            line.cost = Some(to_hundredth(quantity * each));
+            line.cost = Estimate::exact(to_hundredth(quantity * each));
         }
     }
     let mut answer = TakeOff {
@@ -227,7 +227,8 @@ fn tools(card: &Card, lines: &[OrderLine]) -> Vec<Tool> {
         work::Kind::Sheet => tools.extend([Tool::Shears, Tool::Screwdriver]),
         work::Kind::Felt => tools.extend([Tool::Knife, Tool::StraightEdge, Tool::Spreader]),
     }
-    if matches!(&card.covering, CoveringKind::Strip(strip) if strip.bend_above.is_some()) {
+    let bends = matches!(&card.covering, CoveringKind::Strip(strip) if strip.bend_above.is_some());
+    if bends && lines.iter().any(|line| line.item == Item::Caps) {
         tools.push(Tool::WarmAir);
     }
     if card.adhesive.is_some() {

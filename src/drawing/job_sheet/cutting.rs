@@ -2,6 +2,7 @@
 
 use super::SheetInput;
 use super::what::sentence;
+use crate::drawing::Drawing;
 use crate::drawing::typeset::document::{Align, Document, Table};
 use crate::drawing::typeset::figure;
 use crate::drawing::typeset::figure::Figure;
@@ -9,10 +10,10 @@ use crate::drawing::typeset::format;
 use crate::drawing::typeset::format::Format;
 use crate::drawing::typeset::frame;
 use crate::drawing::views::{cut, face};
-use crate::drawing::{Drawing, edge_word};
 use crate::framing::{Fold, Framing, THICKNESS, THICKNESS_1_IN};
 use crate::roof::Roof;
 use crate::takeoff::card::CoveringKind;
+use crate::wording::roof::edge_word;
 use std::f64::consts::FRAC_PI_2;
 
 /// A table of cutting data with its heading and a remark (empty where there is none).

@@ -5,8 +5,9 @@ use crate::drawing::typeset::document::{Align, Block, Document, Table};
 use crate::drawing::typeset::format::Format;
 use crate::drawing::typeset::lettering::MEDIUM;
 use crate::drawing::typeset::pen::Pen;
-use crate::drawing::{Context, Drawing, Text, edge_word};
+use crate::drawing::{Context, Drawing, Text};
 use crate::roof::EdgeKind;
+use crate::wording::roof::edge_word;
 use nalgebra::{Point2, Vector2};
 
 /// A shape of roof that a field sheet is printed for.

@@ -3,13 +3,10 @@
 use super::SheetInput;
 use super::what::sentence;
 use crate::base::finding::Finding as _;
-use crate::drawing::edge_word;
 use crate::drawing::typeset::document;
 use crate::drawing::typeset::document::{Align, Block, Document, Table};
-use crate::drawing::typeset::format;
 use crate::drawing::views::{face, rows};
 use crate::takeoff::Finding;
-use crate::takeoff::layout::FaceLayout;
 use crate::takeoff::work::Task;
 use crate::wording::{self, laying};
 
@@ -50,8 +47,11 @@ fn chalk_lines(input: &SheetInput<'_>, document: &mut Document) {
     ]);
     // Those with the same lines share a row; from which hand each is laid stands in its step.
     for layout in &input.take_off.layouts {
-        let cells =
-            [layout.courses.len().to_string(), wording::work::to_tenth(layout.gauge, format), lines_of(layout, format)];
+        let cells = [
+            layout.courses.len().to_string(),
+            wording::work::to_tenth(layout.gauge, format),
+            laying::butt_lines(layout, format),
+        ];
         table.merge(&roof.faces[layout.face.index()].name, cells.to_vec());
     }
     if !table.rows.is_empty() {
@@ -60,46 +60,17 @@ fn chalk_lines(input: &SheetInput<'_>, document: &mut Document) {
     }
 }
 
-/// Some of a face's butt lines: the second, every fifth, the last.
-fn lines_of(layout: &FaceLayout, format: format::Format) -> String {
-    let last = layout.courses.len();
-    let told = layout.courses.iter().enumerate().filter(|(index, _)| {
-        let number = index + 1;
-        number == 2 || number % 5 == 0 || number == last
-    });
-    let said: Vec<String> = told
-        .map(|(index, course)| format!("{}: {}", index + 1, format.fine(course.butt_v).trim_end_matches(" mm")))
-        .collect();
-    format!("{}{}", said.join(", "), if format.imperial { "" } else { " mm" })
-}
-
 fn caps(input: &SheetInput<'_>, document: &mut Document) {
     let runs = &input.take_off.caps;
     if runs.is_empty() {
         return;
     }
     document.heading(2, "Caps");
-    let mut alike: Vec<([String; 5], usize)> = Vec::new();
-    for run in runs {
-        let start = laying::caps_start(run.start(input.context.north));
-        let length = input.context.words.length(run.length);
-        let cells =
-            [edge_word(run.kind).to_owned(), length, run.caps.to_string(), start, laying::caps_run(run.why).to_owned()];
-        match alike.iter_mut().find(|(other, _)| *other == cells) {
-            Some((_, count)) => *count += 1,
-            None => alike.push((cells, 1)),
-        }
-    }
-    let mut table = Table::new(&[
-        ("line", Align::Left),
-        ("how many", Align::Right),
-        ("length", Align::Right),
-        ("caps each", Align::Right),
-        ("start", Align::Left),
-        ("because", Align::Left),
-    ]);
-    for ([line, length, caps, start, why], count) in alike {
-        table.row([line, count.to_string(), length, caps, start, why]);
+    const ALIGNED: [Align; 6] = [Align::Left, Align::Right, Align::Right, Align::Right, Align::Left, Align::Left];
+    let heads: Vec<(&str, Align)> = laying::CAPS_HEADS.into_iter().zip(ALIGNED).collect();
+    let mut table = Table::new(&heads);
+    for row in laying::caps(runs, input.context.north, input.context.words) {
+        table.row(row);
     }
     document.table(table);
 }
@@ -116,12 +87,8 @@ fn underlay_rows(input: &SheetInput<'_>, document: &mut Document) {
     let shapes = face::groups(roof, &input.answer.openings);
     for (plan, alike) in rows::groups(roof, &shapes, &input.take_off.underlay_plans) {
         let names = std::iter::once(roof.faces[plan.face.index()].name.clone()).chain(alike).collect::<Vec<_>>();
-        let heights: Vec<String> =
-            plan.rows().iter().map(|v| format.fine(v.max(0.0)).trim_end_matches(" mm").to_owned()).collect();
-        let unit = if format.imperial { "" } else { " mm" };
-        let counts = [heights.len().to_string(), plan.pieces.len().to_string()];
-        let [rows, pieces] = counts;
-        table.merge(&names.join(", "), vec![rows, pieces, format!("{}{unit}", heights.join(", "))]);
+        let [rows, pieces] = [plan.rows().len(), plan.pieces.len()].map(|count| count.to_string());
+        table.merge(&names.join(", "), vec![rows, pieces, laying::row_edges(plan, format)]);
     }
     if !table.rows.is_empty() {
         document.heading(2, "Underlay, row by row");
@@ -133,23 +100,11 @@ fn underlay_rows(input: &SheetInput<'_>, document: &mut Document) {
 fn felt_strips(input: &SheetInput<'_>, document: &mut Document) {
     let (roof, format) = (&input.answer.roof, input.context.words);
     for (layer, laid) in input.take_off.felt.layers() {
-        let mut table = Table::new(&[
-            ("face", Align::Left),
-            ("strip", Align::Right),
-            ("begins at", Align::Right),
-            ("width", Align::Right),
-            ("pieces, in order along it", Align::Left),
-        ]);
-        for plan in &laid.plans {
-            for (row, at) in plan.rows().into_iter().enumerate() {
-                table.row([
-                    roof.faces[plan.face.index()].name.clone(),
-                    (row + 1).to_string(),
-                    format.fine(at),
-                    format.fine(laying::strip_width(plan, row)),
-                    laying::strip(plan, row, format),
-                ]);
-            }
+        const ALIGNED: [Align; 5] = [Align::Left, Align::Right, Align::Right, Align::Right, Align::Left];
+        let heads: Vec<(&str, Align)> = laying::STRIPS_HEADS.into_iter().zip(ALIGNED).collect();
+        let mut table = Table::new(&heads);
+        for row in laying::strips(laid, roof, format) {
+            table.row(row);
         }
         document.heading(2, format!("{}, strip by strip", sentence(laying::layer(layer)).trim_end_matches('.')));
         document.table(table);

@@ -6,6 +6,7 @@ use crate::drawing::typeset::document::{Align, Document, Table};
 use crate::takeoff::answer::{OrderLine, Stage};
 use crate::wording::offer as words_of_offer;
 use crate::wording::order::{self as words_of, money};
+use crate::wording::work::SPREAD_OUT;
 
 /// The order list by stage of the work.
 pub(super) fn order(input: &SheetInput<'_>, document: &mut Document) {
@@ -21,8 +22,8 @@ pub(super) fn order(input: &SheetInput<'_>, document: &mut Document) {
     if take_off.lines.iter().any(|line| line.packs_high().is_some()) {
         document.text(words_of::UPPER_FIGURE);
     }
-    document.text(words_of::ONE_BATCH);
-    let has_costs = take_off.lines.iter().any(|line| line.cost.is_some());
+    document.text(words_of::one_batch(take_off));
+    let has_costs = take_off.lines.iter().any(|line| line.cost.value().is_some());
     let currency = input.job.covering.prices.currency.as_deref();
     let mut heads =
         vec![("what", Align::Left), ("laid", Align::Right), ("order", Align::Right), ("bought as", Align::Left)];
@@ -38,13 +39,13 @@ pub(super) fn order(input: &SheetInput<'_>, document: &mut Document) {
         table.section(words_of::heading(stage));
         for line in lines {
             let what = match words_of::detail(line, format) {
-                Some(detail) => format!("{} ({detail})", words_of::what(&line.item)),
-                None => words_of::what(&line.item),
+                Some(detail) => format!("{} ({detail})", words_of::what(&line.item, words_of::kind_of(take_off))),
+                None => words_of::what(&line.item, words_of::kind_of(take_off)),
             };
             let mut row =
                 vec![what, words_of::laid(line, format), words_of::ordered(line), words_of::pack(line, format)];
             if has_costs {
-                row.push(line.cost.map_or_else(String::new, |cost| money(cost, currency)));
+                row.push(line.cost.value().map_or_else(String::new, |cost| money(cost, currency)));
             }
             table.row(row);
         }
@@ -52,8 +53,9 @@ pub(super) fn order(input: &SheetInput<'_>, document: &mut Document) {
     document.table(table);
     if take_off.weight().value() > Some(0.0) {
         document.text(format!(
-            "{}. Spread packs along the ridge, never in one place.",
-            sentence(&words_of::weights(take_off, format)).trim_end_matches('.')
+            "{}. {}",
+            sentence(&words_of::weights(take_off, format)).trim_end_matches('.'),
+            sentence(SPREAD_OUT)
         ));
     }
     if let Some(material) = words_of_offer::material(take_off) {

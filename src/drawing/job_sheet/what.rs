@@ -3,11 +3,11 @@
 use super::{Audience, SheetInput};
 use crate::base::estimate::Estimate;
 use crate::base::finding::Severity;
-use crate::drawing::edge_word;
 use crate::drawing::typeset::document::{Align, Block, Document, Table};
 use crate::drawing::typeset::format;
 use crate::job::Finding;
 use crate::survey::model::ObservationKind;
+use crate::wording::roof::edge_word;
 use crate::wording::{self, estimate};
 use std::collections::BTreeMap;
 

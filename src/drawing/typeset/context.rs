@@ -47,12 +47,3 @@ impl Context {
         vec![small.landscape(), small, large.landscape()]
     }
 }
-
-/// A kind of edge as a word on a drawing.
-#[must_use]
-pub fn edge_word(kind: crate::roof::EdgeKind) -> &'static str {
-    match kind {
-        crate::roof::EdgeKind::PitchBreak => "pitch break",
-        other => other.word(),
-    }
-}

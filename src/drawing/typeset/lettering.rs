@@ -3,6 +3,7 @@
 use super::board::Tilted;
 use super::lettering_table as table;
 use super::model::{Anchor, Text};
+use crate::wording::lines;
 use nalgebra::{Point2, Vector2};
 
 /// Height of capitals over the size of the letters, of the font the widths were read from.
@@ -37,7 +38,7 @@ pub fn width(words: &str, height: f64, bold: bool) -> f64 {
     units / 2048.0 * height / CAPITALS
 }
 
-/// Breaks words into lines no wider than `room` (a single word may be wider). O(letters).
+/// Breaks words into lines no wider than `room` (a single word, or a number with its unit, may be wider). O(letters).
 #[must_use]
 pub fn wrap(words: &str, height: f64, bold: bool, room: f64) -> Vec<String> {
     wrap_after(words, height, bold, [room, room])
@@ -46,21 +47,21 @@ pub fn wrap(words: &str, height: f64, bold: bool, room: f64) -> Vec<String> {
 /// The same, where the first line has another room than the rest.
 #[must_use]
 pub fn wrap_after(words: &str, height: f64, bold: bool, [first, rest]: [f64; 2]) -> Vec<String> {
-    let mut lines = Vec::new();
+    let mut set = Vec::new();
     let mut line = String::new();
-    for word in words.split_whitespace() {
-        let room = if lines.is_empty() { first } else { rest };
-        let longer = if line.is_empty() { word.to_owned() } else { format!("{line} {word}") };
+    for word in lines::words(words) {
+        let room = if set.is_empty() { first } else { rest };
+        let longer = if line.is_empty() { word.clone() } else { format!("{line} {word}") };
         if width(&longer, height, bold) <= room || line.is_empty() {
             line = longer;
         } else {
-            lines.push(std::mem::replace(&mut line, word.to_owned()));
+            set.push(std::mem::replace(&mut line, word));
         }
     }
     if !line.is_empty() {
-        lines.push(line);
+        set.push(line);
     }
-    lines
+    set
 }
 
 /// An angle at which lettering reads from below or from the right: in (-88°, 92°].

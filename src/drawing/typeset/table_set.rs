@@ -2,6 +2,7 @@
 
 use super::document::Table;
 use super::lettering::{self, SMALL};
+use crate::wording::lines;
 
 /// From baseline to baseline of text.
 pub(super) const LINE: f64 = SMALL * 1.8;
@@ -35,7 +36,7 @@ pub(super) fn widest(table: &Table, column: usize, longest_word: bool) -> f64 {
     let cells = std::iter::once((&table.heads[column].0, true)).chain(rows);
     let cell = |(words, bold): (&String, bool)| {
         let width = |words: &str| lettering::width(words, SMALL, bold);
-        if longest_word { words.split_whitespace().map(width).fold(0.0, f64::max) } else { width(words) }
+        if longest_word { lines::words(words).iter().map(|word| width(word)).fold(0.0, f64::max) } else { width(words) }
     };
     cells.map(cell).fold(0.0, f64::max) + 2.0 * CELL + 0.2
 }

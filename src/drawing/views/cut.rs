@@ -2,7 +2,6 @@
 //! above, the backing seen along it.
 
 use crate::base::tolerance::{CUT_ALIKE, STRAIGHT};
-use crate::drawing::edge_word;
 use crate::drawing::typeset::canvas::Canvas;
 use crate::drawing::typeset::figure::Figure;
 use crate::drawing::typeset::format;
@@ -13,6 +12,7 @@ use crate::drawing::typeset::model::Text;
 use crate::drawing::typeset::pen::Pen;
 use crate::framing::Fold;
 use crate::roof::EdgeKind;
+use crate::wording::roof::edge_word;
 use nalgebra::{Point2, Vector2};
 
 /// Height of the strip of schemes below the side view, millimetres.

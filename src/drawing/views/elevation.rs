@@ -3,6 +3,7 @@
 use super::body::Body;
 use super::hidden::{self, Cut, Look, Seen};
 use crate::base::tolerance::ROUNDING;
+use crate::drawing::Context;
 use crate::drawing::typeset::canvas::Canvas;
 use crate::drawing::typeset::figure::Figure;
 use crate::drawing::typeset::format;
@@ -11,12 +12,12 @@ use crate::drawing::typeset::label::Block;
 use crate::drawing::typeset::lettering::MEDIUM;
 use crate::drawing::typeset::model::Text;
 use crate::drawing::typeset::pen::{Pen, Tone};
-use crate::drawing::{Context, edge_word};
 use crate::job::answer::Answer;
 use crate::roof::Roof;
 use crate::roof::analysis::dimensions;
 use crate::roof::analysis::dimensions::{Slope, main_axis};
 use crate::wording::estimate;
+use crate::wording::roof::edge_word;
 use nalgebra::{Point2, Vector2};
 use std::collections::BTreeSet;
 

@@ -7,7 +7,6 @@ use super::rows::Rows;
 use crate::base::ids::FaceId;
 use crate::base::polygon;
 use crate::base::tolerance::{ONE_PLACE, STRAIGHT};
-use crate::drawing::edge_word;
 use crate::drawing::typeset::canvas::Canvas;
 use crate::drawing::typeset::figure::Figure;
 use crate::drawing::typeset::file_names::safe;
@@ -28,6 +27,7 @@ use crate::takeoff::card::{CoveringKind, SheetGoods};
 use crate::takeoff::layout::FaceLayout;
 use crate::takeoff::sheet::ordered_length;
 use crate::wording::estimate;
+use crate::wording::roof::edge_word;
 use nalgebra::{Point2, Vector2};
 use std::f64::consts::PI;
 

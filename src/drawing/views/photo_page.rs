@@ -4,6 +4,7 @@
 use super::clip;
 use super::overlay::{Overlay, SeenLine, SeenMark};
 use crate::base::ids::EdgeId;
+use crate::drawing::Context;
 use crate::drawing::typeset::board::{Board, Tilted};
 use crate::drawing::typeset::file_names::safe;
 use crate::drawing::typeset::frame;
@@ -13,9 +14,9 @@ use crate::drawing::typeset::label::Block;
 use crate::drawing::typeset::model::{Drawing, Item, Photo, Text};
 use crate::drawing::typeset::paper::PaperSize;
 use crate::drawing::typeset::pen::Pen;
-use crate::drawing::{Context, edge_word};
 use crate::job::Answer;
 use crate::wording::estimate;
+use crate::wording::roof::edge_word;
 use nalgebra::{Point2, Vector2};
 use std::collections::BTreeSet;
 use std::sync::Arc;

@@ -131,6 +131,20 @@ fn courses(coursing: &Coursing, again: bool, format: Format) -> String {
         ));
     }
     told.extend(first_pieces(coursing, piece, again, format));
+    if let Some(first) = coursing.aprons.first() {
+        let all: Vec<String> = coursing.aprons.iter().map(usize::to_string).collect();
+        told.push(if coursing.aprons.len() == 1 {
+            format!("Stop at course {first}: the apron of the opening comes over it, and the step of the opening goes on from there.")
+        } else {
+            format!(
+                "Stop at courses {}: aprons of openings come over them, and the steps of the openings go on from there.",
+                list(&all)
+            )
+        });
+    }
+    if coursing.at_valley {
+        told.push("At valleys they end as the step of the valleys says, course by course.".to_owned());
+    }
     if coursing.joints_moved {
         told.push(
             "Beside a valley that courses run through, joints stand off this repeat: lay them as the drawing of the face \

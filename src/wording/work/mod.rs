@@ -16,8 +16,13 @@ use crate::roof::{EdgeKind, Roof};
 use crate::takeoff::card::TabShape;
 use crate::takeoff::felt::Layer;
 use crate::takeoff::goods::DeckKind;
+use crate::takeoff::item::Item;
 use crate::takeoff::work::{Along, Caution, Opened, Step, Task};
 use crate::wording::units::Format;
+
+/// How what is carried up is put down.
+pub const SPREAD_OUT: &str =
+    "spread packs and rolls over the roof, high on the slope and over bearers, never in one place";
 
 /// Heading of a step.
 #[must_use]
@@ -31,7 +36,7 @@ pub fn heading(step: &Step) -> &'static str {
         Task::Boards { .. } => "Boards along the edges",
         Task::EaveMetal(_) => "Metal at the eaves",
         Task::Underlay { .. } => "Underlay",
-        Task::VergeMetal(_) => "Metal at the verges",
+        Task::VergeMetal(_) | Task::VergeCover(_) => "Metal at the verges",
         Task::ValleyLining { .. } => "Valley lining",
         Task::Breaks(_) => "Breaks of slope",
         Task::Starter { .. } => "Starter",
@@ -61,7 +66,7 @@ pub fn message(step: &Step, format: Format) -> String {
     match &step.task {
         Task::Prepare { load } => format!(
             "Scaffold or anchors, ladders, tools and material in their places before anybody works on the slope. {} come to \
-             lie on the deck: spread packs along the ridge, never in one place.",
+             lie on the deck: {SPREAD_OUT}.",
             format.weight(*load)
         ),
         Task::Strip { what, stays, layers, area, weight, skip } => {
@@ -94,10 +99,14 @@ pub fn message(step: &Step, format: Format) -> String {
             )
         }
         Task::EaveMetal(metal) => {
-            format!("Before the underlay, which comes to lie over it: {}.", along(metal, "eaves", format))
+            format!("Before underlay and covering, which come to lie over it: {}.", along(metal, "eaves", format))
         }
         Task::Underlay { .. } => underlay(&step.task, format),
         Task::VergeMetal(metal) => format!("Over the underlay: {}.", along(metal, "verges", format)),
+        Task::VergeCover(metal) => format!(
+            "Over the outer rib of the sheets and down the face of the edge: {}, fixed through the rib.",
+            along(metal, "verges", format)
+        ),
         Task::ValleyLining { width, along: metal } => format!(
             "Lining {} wide from the foot up, upper pieces over lower ones: {}. Fixed at its edges only, so that it can move.",
             format.fine(*width),
@@ -139,15 +148,16 @@ pub fn message(step: &Step, format: Format) -> String {
             told
         }
         Task::TopEdges(metal) => format!(
-            "Over the last course and down the face of the edge: {}; bedded, fixed clear of the course below.",
+            "Over the upper edge of the covering and down the face of the edge: {}; bedded, fixed clear of what lies below.",
             along(metal, "top edges", format)
         ),
         Task::Caps { .. } => caps(&step.task, step.again, format),
         Task::Gutters { length, outlets, brackets } => format!(
-            "{} of gutters on brackets every {} at most, joined round the corners, falling to the outlets, {outlets} in all; \
-             the drip falls into the gutter, not behind it.",
+            "{} of gutters on brackets every {} at most, {}falling to the outlets, {outlets} in all; the drip falls into the \
+             gutter, not behind it.",
             format.length(*length),
-            format.fine(*brackets)
+            format.fine(*brackets),
+            if step.uses.contains(&Item::GutterCorner) { "joined round the corners, " } else { "" }
         ),
         Task::Vents { count: vents } => format!(
             "{} as high as the roof allows, cut in before the ridge is closed.",

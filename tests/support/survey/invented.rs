@@ -1,4 +1,4 @@
-//! Surveys of invented hip-roofed houses: other sizes, building errors, tapes, cameras and marks with every draw. FileValue
+//! Surveys of invented hip-roofed houses: other sizes, building errors, tapes, cameras and marks with every draw. Written
 //! from the definitions of the observations alone, apart from the adjustment.
 #![allow(dead_code)]
 

@@ -6,7 +6,6 @@ mod broken;
 mod felt;
 mod follow;
 mod gables;
-pub mod roofs;
 mod shape;
 mod sheet;
 mod under;
@@ -19,8 +18,7 @@ use follow::{Followed, follow};
 use serde_json::Value;
 use sheet::Sheet;
 use std::io;
-use support::blocks;
-use support::random;
+use support::roofs;
 
 /// A card of plain tiles beside the roof file: one layer, straight bond, no starter. Invented.
 const TILE: &str = r#"

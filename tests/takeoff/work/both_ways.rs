@@ -14,7 +14,7 @@ const RANKS: [&[&str]; 11] = [
     &["starter", "courses", "breaks", "cap-sheet"],
     &["valley-courses"],
     &["opening", "collar"],
-    &["wall-flashings", "top-edges"],
+    &["verge-cover", "wall-flashings", "top-edges"],
     &["vents", "caps"],
     &["gutters"],
     &["clear-up", "check"],
@@ -103,4 +103,31 @@ fn every_line_has_its_step_and_every_step_its_line_in_the_examples_and_the_ten_j
 fn every_line_has_its_step_and_every_step_its_line_on_random_roofs() {
     let looked = look_at((0..200).map(|seed| (format!("seed {seed}"), roofs::random(seed))));
     assert!(looked >= 5 * 190, "{looked}");
+}
+
+/// Metal at verges lies under shingles and over the outer ribs of sheets; courses stop where an apron comes over them.
+#[test]
+fn what_is_laid_over_the_covering_comes_after_it_and_courses_stop_at_an_apron() {
+    let gable = roofs::gable(6.0, 5.0, 35.0);
+    let opening = "[[opening]]\nface = \"shed/A\"\nat = [2.0, 1.0]\nsize = [0.6, 0.8]\nkind = \"chimney\"\n";
+    let steps = |card: &str| {
+        let text = format!("{gable}{opening}[covering]\ncard = \"{card}\"\n");
+        try_taken(&text, false).unwrap().json()["work"].as_array().unwrap().clone()
+    };
+    let at = |steps: &[Value], name: &str| steps.iter().position(|step| step["step"] == name);
+    let sheets = steps("profiled-sheet");
+    assert!(at(&sheets, "verge-cover") > at(&sheets, "courses") && at(&sheets, "verge-metal").is_none());
+    let strips = steps("strip-shingle");
+    assert!(at(&strips, "verge-metal") < at(&strips, "courses") && at(&strips, "verge-cover").is_none());
+    // The course whose butt lies last below the opening's lower edge, 1.0 m up the slope: the lowest butt stands 8 mm past
+    // the deck, each further one a gauge higher.
+    let (pierced, plain): (Vec<&Value>, Vec<&Value>) = strips
+        .iter()
+        .filter(|step| step["step"] == "courses")
+        .partition(|step| step["faces"].as_array().unwrap().contains(&"shed/A".into()));
+    let gauge = pierced[0]["values"]["gauge"].as_f64().unwrap();
+    let course = ((1.0 + 0.008) / gauge).ceil();
+    assert_eq!(pierced[0]["values"]["apron_course"].as_f64(), Some(course));
+    assert!(pierced[0]["message"].as_str().unwrap().contains(&format!("Stop at course {course}:")));
+    assert!(plain.iter().all(|step| step["values"]["apron_course"].is_null()) && !plain.is_empty());
 }

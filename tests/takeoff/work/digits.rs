@@ -68,7 +68,7 @@ fn every_step_and_line_of_the_json_stands_in_text_and_page_as_it_is() {
         }
         for line in json["lines"].as_array().unwrap() {
             let quantity = line["quantity"].as_f64().unwrap();
-            // FileValue by the test itself: pieces and tubes whole, metres and square metres to the centimetre.
+            // Written by the test itself: pieces and tubes whole, metres and square metres to the centimetre.
             let laid = match line["unit"].as_str().unwrap() {
                 "piece" => format!(" {quantity:.0} piece"),
                 "tube" => format!(" {quantity:.0} tube"),

@@ -5,7 +5,6 @@ mod break_cautions;
 mod break_findings;
 mod digits;
 
-use super::follow_the_sheet::roofs;
 use super::solved;
 use eavewright::input::{self, NoFiles};
 use eavewright::job::answer::Answer;
@@ -14,6 +13,7 @@ use eavewright::takeoff::TakeOff;
 use eavewright::wording::units::Format;
 use eavewright::write::takeoff_json::TakeoffTwin;
 use serde_json::Value;
+use support::roofs;
 
 /// A job, its answer and its take-off.
 struct Taken {

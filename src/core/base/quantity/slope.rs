@@ -10,7 +10,7 @@ use std::f64::consts::FRAC_PI_2;
 pub struct Turn {
     /// Radians, left positive.
     pub radians: f64,
-    /// FileValue as a bare `L` or `R`: a right angle taken by eye or square, not a number read off.
+    /// Written as a bare `L` or `R`: a right angle taken by eye or square, not a number read off.
     pub is_right: bool,
 }
 

@@ -1,6 +1,8 @@
 //! Cutting ears off a polygon until nothing is left: slow, but what bounds its triangles is always the polygon's own rings,
 //! edge by edge, however many corners lie in one line or touch.
 
+use crate::base::tolerance::{FLAT, NEEDLE, ROUNDING};
+
 /// Twice the area of a triangle, positive where it turns left.
 pub(super) fn doubled([ax, ay]: [f64; 2], [bx, by]: [f64; 2], [cx, cy]: [f64; 2]) -> f64 {
     (bx - ax) * (cy - ay) - (by - ay) * (cx - ax)
@@ -10,23 +12,17 @@ fn square([ax, ay]: [f64; 2], [bx, by]: [f64; 2]) -> f64 {
     (bx - ax) * (bx - ax) + (by - ay) * (by - ay)
 }
 
-/// Part of the square over its longest side that a triangle's doubled area may be and count as none.
-const FLAT: f64 = 1e-12;
-
-/// Part of its length that a needle may be wide.
-const NEEDLE: f64 = 1e-7;
-
 /// What is tried in turn. Parts of a triangle's longest side: where a polygon is pinched to less than rounding, the corner
 /// there may lie on either side of the edge it almost touches, so corners as near as that count as within at first, and
 /// as without at last.
 const LADDER: [Strictness; 7] = [
     Strictness::Needle,
-    Strictness::Clear(1e-7),
-    Strictness::Clear(1e-9),
+    Strictness::Clear(NEEDLE),
+    Strictness::Clear(ROUNDING),
     Strictness::Clear(0.0),
     Strictness::Touching(0.0),
-    Strictness::Touching(1e-9),
-    Strictness::Touching(1e-7),
+    Strictness::Touching(ROUNDING),
+    Strictness::Touching(NEEDLE),
 ];
 
 /// Triangles of a polygon, as in earcut's convention: rings of `places` one after another, the outer one first and

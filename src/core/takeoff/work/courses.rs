@@ -1,6 +1,7 @@
 //! Steps of the covering: starter and courses of each group of faces that are laid alike, valleys as the courses reach
 //! them, breaks between a lower and an upper slope.
 
+use super::finish::aprons;
 use super::ground::metal;
 use super::step::ALIKE;
 use super::{Caution, Coursing, Kind, Site, StarterBegins, Step, Task, Trim, TrimSide};
@@ -110,8 +111,8 @@ fn add(steps: &mut Vec<Step>, step: Step) {
     let is_alike = |other: &Step| {
         let same_hand = match (&other.task, &step.task) {
             (Task::Courses(a), Task::Courses(b)) => {
-                (a.hand, a.start.0, a.peel, a.runs_on, a.joints_moved)
-                    == (b.hand, b.start.0, b.peel, b.runs_on, b.joints_moved)
+                (a.hand, a.start.0, a.peel, a.runs_on, a.joints_moved, a.at_valley)
+                    == (b.hand, b.start.0, b.peel, b.runs_on, b.joints_moved, b.at_valley)
             }
             (Task::Starter { hand: a, .. }, Task::Starter { hand: b, .. })
             | (Task::Sheets { hand: a, .. }, Task::Sheets { hand: b, .. }) => a == b,
@@ -188,6 +189,8 @@ fn coursing(site: &Site<'_>, face: &CoveredFace, layout: &FaceLayout) -> Step {
         folds: folds.reduce(f64::max),
         runs_on,
         joints_moved: details.valleys.iter().any(|valley| matches!(valley.side, ValleySide::Through { .. })),
+        aprons: aprons(site, layout),
+        at_valley: !details.valleys.is_empty(),
     };
     Step {
         task: Task::Courses(Box::new(coursing)),

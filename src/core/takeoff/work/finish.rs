@@ -2,7 +2,7 @@
 
 use super::courses::cutting;
 use super::ground::metal;
-use super::{Along, Caution, Opened, Site, Step, Task};
+use super::{Along, Caution, Kind, Opened, Site, Step, Task};
 use crate::base::tolerance;
 use crate::roof::EdgeKind;
 use crate::roof::analysis::opening::CutOpening;
@@ -18,6 +18,9 @@ const CAP_NAIL: f64 = 0.025;
 
 pub(super) fn steps(site: &Site<'_>) -> Vec<Step> {
     let mut steps: Vec<Step> = site.input.openings.iter().filter_map(|opening| self::opening(site, opening)).collect();
+    // Of sheets it covers the outer ribs.
+    let verge = site.card().verge_strip.as_ref().filter(|_| site.kind() == Kind::Sheet);
+    steps.extend(metal(site, EdgeKind::Verge, Item::VergeStrip, verge, Task::VergeCover));
     steps.extend(walls(site));
     // Of a felt roof it lies between the layers, as along verges.
     let top = site.card().verge_strip.as_ref().filter(|_| !site.is_felt());
@@ -48,7 +51,7 @@ fn opening(site: &Site<'_>, opening: &CutOpening) -> Option<Step> {
     let opened = Opened {
         what: opening.kind.clone(),
         clear: past.opening,
-        apron_course: course_at(layout, |butt| butt < low - tolerance::SMALLEST).unwrap_or(1),
+        apron_course: apron_course(layout, low),
         past_side: flashing::PAST_SIDE,
         steps: crossing(layout, [low, high]),
         step_count: flashing::steps([low, high], gauge, past.eave),
@@ -74,6 +77,25 @@ fn opening(site: &Site<'_>, opening: &CutOpening) -> Option<Step> {
         cautions,
         again: false,
     })
+}
+
+/// The course that the apron of an opening lies over, which begins so far up the slope.
+fn apron_course(layout: &FaceLayout, low: f64) -> usize {
+    course_at(layout, |butt| butt < low - tolerance::SMALLEST).unwrap_or(1)
+}
+
+/// Courses of a face over which aprons of openings come, the lowest first; none where no metal for them is on the order.
+pub(super) fn aprons(site: &Site<'_>, layout: &FaceLayout) -> Vec<usize> {
+    let face = site.faces.iter().find(|face| face.id == layout.face);
+    if site.on_order(&[Item::OpeningFlashing, Item::StepFlashing]).is_empty() || layout.courses.is_empty() {
+        return Vec::new();
+    }
+    let here = site.input.openings.iter().filter(|opening| opening.face == layout.face);
+    let low = |opening: &CutOpening| face.map(|face| flashing::at_opening(face, opening).height[0]);
+    let mut courses: Vec<usize> = here.filter_map(low).map(|low| apron_course(layout, low)).collect();
+    courses.sort_unstable();
+    courses.dedup();
+    courses
 }
 
 /// The last course, counted from 1, whose butt fits.

@@ -1,6 +1,6 @@
 //! Steps before the covering: making safe, stripping, deck, metal, underlay, valley lining.
 
-use super::{Along, Caution, Site, Step, Task};
+use super::{Along, Caution, Kind, Site, Step, Task};
 use crate::roof::EdgeKind;
 use crate::takeoff::goods::{Deck, DeckKind, EdgeStrip};
 use crate::takeoff::item::{Held, Item};
@@ -25,7 +25,9 @@ pub(super) fn steps(site: &Site<'_>) -> Vec<Step> {
     steps.extend(metal(site, EdgeKind::Eave, Item::EaveStrip, site.card().eave_strip.as_ref(), Task::EaveMetal));
     steps.extend(underlay(site));
     steps.extend(battens);
-    steps.extend(metal(site, EdgeKind::Verge, Item::VergeStrip, site.card().verge_strip.as_ref(), Task::VergeMetal));
+    // Of sheets it comes over them.
+    let verge = site.card().verge_strip.as_ref().filter(|_| site.kind() != Kind::Sheet);
+    steps.extend(metal(site, EdgeKind::Verge, Item::VergeStrip, verge, Task::VergeMetal));
     steps.extend(valley(site));
     steps
 }

@@ -143,6 +143,8 @@ pub enum Task {
     },
     /// Metal at verges, over the underlay.
     VergeMetal(Along),
+    /// Metal at verges, over the outer ribs of sheets.
+    VergeCover(Along),
     /// Lining of valleys.
     ValleyLining {
         /// Of the lining.
@@ -285,6 +287,10 @@ pub struct Coursing {
     pub runs_on: bool,
     /// Whether joints stand off the repeat, beside a valley that courses run through.
     pub joints_moved: bool,
+    /// Courses, counted from the eave, over which an opening's apron comes before the next is laid; the lowest first.
+    pub aprons: Vec<usize>,
+    /// Whether they end at a valley.
+    pub at_valley: bool,
 }
 
 /// What is done with courses at a valley.
@@ -337,6 +343,7 @@ impl Task {
             Self::EaveMetal(_) => "eave-metal",
             Self::Underlay { .. } => "underlay",
             Self::VergeMetal(_) => "verge-metal",
+            Self::VergeCover(_) => "verge-cover",
             Self::ValleyLining { .. } => "valley",
             Self::Breaks(_) => "breaks",
             Self::Starter { .. } => "starter",
@@ -374,9 +381,11 @@ impl Task {
             Self::Boards { length, vents } => std::iter::once(("length", *length))
                 .chain(some("vents", (*vents > 0).then_some(f64::from(*vents))))
                 .collect(),
-            Self::EaveMetal(metal) | Self::VergeMetal(metal) | Self::Breaks(metal) | Self::TopEdges(metal) => {
-                along(metal)
-            }
+            Self::EaveMetal(metal)
+            | Self::VergeMetal(metal)
+            | Self::VergeCover(metal)
+            | Self::Breaks(metal)
+            | Self::TopEdges(metal) => along(metal),
             Self::Underlay { head_lap, end_lap, over, upstand, barrier, .. } => {
                 [("head_lap", *head_lap), ("end_lap", *end_lap), ("over", *over), ("upstand", *upstand)]
                     .into_iter()
@@ -452,6 +461,7 @@ impl Coursing {
         ];
         values.extend(self.first.iter().map(|first| ("first", *first)));
         values.push(("repeat", self.first.len() as f64));
+        values.extend(self.aprons.iter().map(|course| ("apron_course", *course as f64)));
         let nails = self.nails.map(|nails| {
             [
                 ("nails", nails.per_piece),

@@ -13,7 +13,7 @@ use crate::viewer::editors::rows;
 use crate::viewer::editors::rows::RoleWord;
 use crate::viewer::render::theme::colour;
 use crate::viewer::widgets::named;
-use crate::wording::takeoff::why_not;
+use crate::wording::compare::{self as words, Column};
 use crate::wording::units::Format;
 use eframe::egui;
 use eframe::egui::{RichText, ScrollArea, vec2};
@@ -140,50 +140,47 @@ fn table(ui: &mut egui::Ui, app: &mut AppState, rows: &[Row]) {
     let job = shown.as_ref().map(|shown| &shown.answered.job);
     let units = app.units();
     let faint = colour(app.theme.palette().faint);
-    let is_priced = rows.iter().any(|row| row.cost.is_some());
-    let mut heads = vec!["", "area", "ridge at", "rafter", "packs", "weight", "suits", "snow µ1", "rain area"];
-    if is_priced {
-        heads.push("cost");
-    }
-    let or = |text: Option<String>| text.unwrap_or_else(|| "–".to_owned());
+    let format = Format::of(units);
+    let columns = words::columns(rows);
     let mut lit = None;
     let mut taken = None;
     ScrollArea::both().id_salt("comparison").auto_shrink(false).show(ui, |ui| {
-        egui::Grid::new("comparison").num_columns(heads.len()).spacing([14.0, 4.0]).striped(true).show(ui, |ui| {
-            for head in &heads {
-                ui.label(RichText::new(*head).small().color(faint));
+        egui::Grid::new("comparison").num_columns(columns.len()).spacing([14.0, 4.0]).striped(true).show(ui, |ui| {
+            for column in &columns {
+                let head = if *column == Column::Pitch { "" } else { column.name() };
+                ui.label(RichText::new(head).small().color(faint));
             }
             ui.end_row();
             for (index, row) in rows.iter().enumerate() {
-                let degrees = Format::of(units).pitch(row.pitch.radians());
-                let take = ui.button(format!("Take {degrees}"));
-                if take.hovered() || take.has_focus() {
-                    lit = Some(index);
-                }
-                if take.clicked() {
-                    taken = Some(row.pitch.degrees());
-                }
-                ui.label(or(row.area.map(|area| Format::of(units).area(area))));
-                ui.label(or(row.ridge_height.map(|height| Format::of(units).length(height))));
-                ui.label(or(row.rafter.map(|length| Format::of(units).length(length))));
-                ui.label(or(row.packs.map(|packs| packs.to_string())));
-                ui.label(or(row.weight.map(|weight| Format::of(units).weight(weight))));
-                let notes = job.map(|job| why_not(row, job, Format::of(units))).unwrap_or_default();
-                let suits = ui.label(or(row.suitable.map(|suits| if suits { "yes" } else { "no" }.to_owned())));
-                if !notes.is_empty() {
-                    suits.on_hover_text(notes.join("\n"));
-                }
-                ui.label(format!("{:.2}", row.snow_mu1));
-                ui.label(or(row.rain_area.map(|area| Format::of(units).area(area))));
-                if is_priced {
-                    ui.label(or(row.cost.map(|cost| format!("{cost:.2}"))));
+                for column in &columns {
+                    let told = column.with_unit(row, format);
+                    match column {
+                        Column::Pitch => {
+                            let take = ui.button(format!("Take {told}"));
+                            if take.hovered() || take.has_focus() {
+                                lit = Some(index);
+                            }
+                            if take.clicked() {
+                                taken = Some(row.pitch.degrees());
+                            }
+                        }
+                        Column::Suits => {
+                            let notes = job.map(|job| words::why_not(row, job, format)).unwrap_or_default();
+                            let suits = ui.label(told);
+                            if !notes.is_empty() {
+                                suits.on_hover_text(notes.join("\n"));
+                            }
+                        }
+                        _ => {
+                            ui.label(told);
+                        }
+                    }
                 }
                 ui.end_row();
             }
         });
         ui.add_space(6.0);
-        let about = "Every eave's first pitch is changed, breaks stay. Snow: the shape only, EN 1991-1-3 table 5.2, never a \
-                     structural design. Rain: the largest area one eave drains, EN 12056-3.";
+        let about = format!("{} {}", words::WHAT_CHANGES, words::EXPLAINED);
         ui.add(egui::Label::new(RichText::new(about).small().color(faint)).wrap());
     });
     app.views.compare.lit = lit;

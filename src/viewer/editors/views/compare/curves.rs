@@ -5,41 +5,17 @@ use crate::base::units::LengthUnit;
 use crate::drawing::typeset::ticks::{decimals, ticks};
 use crate::job::order::Row;
 use crate::viewer::render::theme::{Palette, colour};
+use crate::wording::compare::{Curve, NO_ANSWER, curves};
+use crate::wording::units::Format;
 use eframe::egui;
 use eframe::egui::{Align2, FontId, Pos2, Rect, Sense, Stroke, pos2, vec2};
 
 const COLUMNS: usize = 3;
 
-struct Panel {
-    title: String,
-    values: Vec<Option<f64>>,
-}
-
-fn panels(rows: &[Row], units: LengthUnit) -> Vec<Panel> {
-    let (length, area, foot) = if units.is_imperial() { ("ft", "ft²", 0.3048) } else { ("m", "m²", 1.0) };
-    let of = |title: String, scale: f64, value: fn(&Row) -> Option<f64>| Panel {
-        title,
-        values: rows.iter().map(|row| value(row).map(|value| value / scale)).collect(),
-    };
-    let packs = if rows.iter().any(|row| row.cost.is_some()) {
-        of("cost".to_owned(), 1.0, |row| row.cost)
-    } else {
-        of("packs of covering".to_owned(), 1.0, |row| row.packs.map(f64::from))
-    };
-    vec![
-        of(format!("roof area, {area}"), foot * foot, |row| row.area),
-        of(format!("ridge above datum, {length}"), foot, |row| row.ridge_height),
-        of(format!("longest rafter, {length}"), foot, |row| row.rafter),
-        packs,
-        of("snow shape µ1".to_owned(), 1.0, |row| Some(row.snow_mu1)),
-        of(format!("rain on one eave, {area}"), foot * foot, |row| row.rain_area),
-    ]
-}
-
 /// All panels in the room there is. Dashed where the covering does not suit; the row that is `lit` is marked in each.
 pub fn show(ui: &mut egui::Ui, rows: &[Row], lit: Option<usize>, palette: &Palette, units: LengthUnit) {
     let (rect, response) = ui.allocate_exact_size(ui.available_size(), Sense::hover());
-    let panels = panels(rows, units);
+    let panels = curves(rows, Format::of(units));
     let lines = panels.len().div_ceil(COLUMNS);
     #[allow(clippy::cast_precision_loss)]
     let size = vec2(rect.width() / COLUMNS as f32, rect.height() / lines as f32);
@@ -55,14 +31,14 @@ pub fn show(ui: &mut egui::Ui, rows: &[Row], lit: Option<usize>, palette: &Palet
 }
 
 #[allow(clippy::cast_possible_truncation)]
-fn draw(painter: &egui::Painter, rect: Rect, panel: &Panel, rows: &[Row], lit: Option<usize>, palette: &Palette) {
+fn draw(painter: &egui::Painter, rect: Rect, panel: &Curve, rows: &[Row], lit: Option<usize>, palette: &Palette) {
     let (ink, faint, rule) = (colour(palette.ink), colour(palette.faint), colour(palette.rule));
     let small = FontId::proportional(11.0);
     painter.text(rect.min + vec2(8.0, 4.0), Align2::LEFT_TOP, &panel.title, FontId::proportional(12.0), ink);
     let frame = Rect::from_min_max(rect.min + vec2(42.0, 26.0), rect.max - vec2(14.0, 22.0));
     let known = || panel.values.iter().flatten().copied();
     let (Some(least), Some(most)) = (known().reduce(f64::min), known().reduce(f64::max)) else {
-        painter.text(frame.center(), Align2::CENTER_CENTER, "no answer at these pitches", small, faint);
+        painter.text(frame.center(), Align2::CENTER_CENTER, NO_ANSWER, small, faint);
         return;
     };
     let pitches: Vec<f64> = rows.iter().map(|row| row.pitch.degrees()).collect();

@@ -1,8 +1,8 @@
 //! Roof files: the jobs with closed forms, and random ones. All invented.
 
-use super::random::Random;
-use super::{blocks, random};
-use eavewright::outline::{Footprint, Role};
+use crate::random::Random;
+use crate::{blocks, random};
+use eavewright_core::outline::{Footprint, Role};
 use std::fmt::Write as _;
 
 /// A block by the sides' corners and the rest of each side.
