@@ -14,7 +14,7 @@ use crate::job::order::Row;
 use crate::job::{self, Job, Options, order};
 use crate::roof::model::solid;
 use crate::viewer::app::window;
-use crate::viewer::backend::{Answered, Backend, Pixels, Source, Writing};
+use crate::viewer::backend::{Answered, Backend, Pixels, Slot, Source, Writing};
 use crate::viewer::render::camera::View;
 use crate::viewer::render::courses;
 use crate::viewer::render::labels::Labels;
@@ -192,12 +192,16 @@ impl Backend for Tool {
         new::templates().into_iter().map(|template| (template.about.to_owned(), template.text)).collect()
     }
 
-    fn keep(&self, path: Option<&Path>, text: Option<&str>) {
-        view_files::keep(path, text);
+    fn keep(&self, slot: &Slot, text: Option<&str>) -> Result<(), String> {
+        view_files::keep(slot, text).map_err(|error| error.to_string())
     }
 
-    fn kept(&self, path: Option<&Path>) -> Option<String> {
+    fn kept(&self, path: Option<&Path>) -> Vec<(Slot, String)> {
         view_files::kept(path)
+    }
+
+    fn time_of_day(&self) -> String {
+        chrono::Local::now().format("%H:%M").to_string()
     }
 
     fn compare(&self, source: Source, degrees: &[f64]) -> Result<Vec<Row>, String> {

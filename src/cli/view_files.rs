@@ -1,6 +1,7 @@
 //! What the window keeps between its runs: unsaved text, and which files were used.
 
 use super::output;
+use crate::viewer::backend::Slot;
 use std::path::{Path, PathBuf};
 
 /// Most files remembered.
@@ -15,36 +16,66 @@ fn state_folder() -> Option<PathBuf> {
     Some(folder.join("eavewright"))
 }
 
-/// Where unsaved text waits for a successor: beside its file, or in the user's own folder.
-fn kept_at(path: Option<&Path>) -> Option<PathBuf> {
+/// How names of kept texts end.
+const UNSAVED: &str = "unsaved";
+
+/// The folder where texts of a file wait, or those of roofs without one, and what their names begin with.
+fn kept_in(path: Option<&Path>) -> Option<(PathBuf, String)> {
     match path {
         Some(path) => {
             let name = path.file_name()?.to_string_lossy();
-            Some(path.with_file_name(format!(".{name}.unsaved")))
+            let folder = path.parent().filter(|folder| !folder.as_os_str().is_empty()).unwrap_or(Path::new("."));
+            Some((folder.to_path_buf(), format!(".{name}.")))
         }
-        None => Some(state_folder()?.join("new-roof.toml.unsaved")),
+        None => Some((state_folder()?, "new-roof.toml.".to_owned())),
     }
 }
 
+fn kept_at(slot: &Slot) -> Option<PathBuf> {
+    let (folder, begins) = kept_in(slot.path.as_deref())?;
+    let stamp = if slot.stamp == 0 { String::new() } else { format!("{}.", slot.stamp) };
+    Some(folder.join(format!("{begins}{stamp}{UNSAVED}")))
+}
+
 /// Keeps unsaved text where a killed window's successor finds it; `None` forgets it.
-pub fn keep(path: Option<&Path>, text: Option<&str>) {
-    let Some(kept) = kept_at(path) else { return };
-    // What can't be kept is lost only with the window itself; saving says so.
-    let _ = match text {
+///
+/// # Errors
+/// What the system says.
+pub fn keep(slot: &Slot, text: Option<&str>) -> std::io::Result<()> {
+    let Some(kept) = kept_at(slot) else {
+        return Err(std::io::Error::other("the system names no folder for it"));
+    };
+    match text {
         Some(text) => {
             if let Some(folder) = kept.parent() {
-                let _ = std::fs::create_dir_all(folder);
+                std::fs::create_dir_all(folder)?;
             }
             output::write_file(&kept, text.as_bytes())
         }
-        None => std::fs::remove_file(&kept),
-    };
+        None => match std::fs::remove_file(&kept) {
+            Err(error) if error.kind() != std::io::ErrorKind::NotFound => Err(error),
+            _ => Ok(()),
+        },
+    }
 }
 
-/// Text kept by a window that was killed.
+/// Texts kept by windows that were killed, newest first.
 #[must_use]
-pub fn kept(path: Option<&Path>) -> Option<String> {
-    std::fs::read_to_string(kept_at(path)?).ok()
+pub fn kept(path: Option<&Path>) -> Vec<(Slot, String)> {
+    let Some((folder, begins)) = kept_in(path) else { return Vec::new() };
+    let entries = std::fs::read_dir(&folder).into_iter().flatten().flatten();
+    let mut found: Vec<(std::time::SystemTime, Slot, String)> = entries
+        .filter_map(|entry| {
+            let name = entry.file_name().to_string_lossy().into_owned();
+            let stamp = name.strip_prefix(&begins)?.strip_suffix(UNSAVED)?;
+            let stamp = if stamp.is_empty() { 0 } else { stamp.strip_suffix('.')?.parse().ok()? };
+            let written = entry.metadata().and_then(|facts| facts.modified()).ok()?;
+            let text = std::fs::read_to_string(entry.path()).ok()?;
+            Some((written, Slot { path: path.map(Path::to_path_buf), stamp }, text))
+        })
+        .collect();
+    found.sort_by(|a, b| b.0.cmp(&a.0).then(b.1.stamp.cmp(&a.1.stamp)));
+    found.into_iter().map(|(_, slot, text)| (slot, text)).collect()
 }
 
 /// Files used lately that are still there, newest first.

@@ -151,6 +151,16 @@ pub struct Writing<'a> {
     pub progress: &'a Progress,
 }
 
+/// Where the unsaved text of one job waits for a successor.
+#[derive(Clone, Debug, Default, PartialEq, Eq, Hash)]
+pub struct Slot {
+    /// The roof file it belongs to; `None`: a roof that has none yet.
+    pub path: Option<PathBuf>,
+    /// Tells texts apart that belong to one file or to none: when the job was begun, milliseconds since 1970; 0 for a
+    /// file's usual one.
+    pub stamp: u64,
+}
+
 /// What the window asks of the program around it. Called from the window's thread, apart from [`Backend::answer`] and
 /// [`Backend::compare`], which are called from a worker.
 pub trait Backend: Send + Sync {
@@ -207,10 +217,16 @@ pub trait Backend: Send + Sync {
     fn shapes(&self) -> Vec<(String, String)>;
 
     /// Keeps unsaved text where a killed window's successor finds it; `None` forgets it.
-    fn keep(&self, path: Option<&Path>, text: Option<&str>);
+    ///
+    /// # Errors
+    /// Why not, in words.
+    fn keep(&self, slot: &Slot, text: Option<&str>) -> Result<(), String>;
 
-    /// Text kept by a window that was killed.
-    fn kept(&self, path: Option<&Path>) -> Option<String>;
+    /// Texts kept by windows that were killed: of a file, or of roofs that have none yet; newest first.
+    fn kept(&self, path: Option<&Path>) -> Vec<(Slot, String)>;
+
+    /// The time of day, for people: `14:02`.
+    fn time_of_day(&self) -> String;
 
     /// The same job at other pitches, in degrees. Called from a thread of its own.
     ///

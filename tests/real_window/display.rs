@@ -4,6 +4,7 @@ use eframe::egui::Pos2;
 use std::io::{BufRead, BufReader};
 use std::path::Path;
 use std::process::{Child, Command, Stdio};
+use std::sync::{Mutex, MutexGuard, PoisonError};
 use std::time::{Duration, Instant};
 
 /// A display of its own; gone with it.
@@ -12,7 +13,11 @@ pub struct Display {
     name: String,
     /// Where the server keeps what it shows.
     shown: tempfile::TempDir,
+    _alone: MutexGuard<'static, ()>,
 }
+
+/// One program at a time: two that draw by software take each other's time, and a drag comes in one pass.
+static ALONE: Mutex<()> = Mutex::new(());
 
 impl Display {
     /// Starts one. Without the programs for it the test is skipped, and says so; where CI runs they must be there.
@@ -30,6 +35,7 @@ impl Display {
 
     /// A server that answers, if it does.
     fn serve() -> Option<Self> {
+        let alone = ALONE.lock().unwrap_or_else(PoisonError::into_inner);
         let shown = tempfile::tempdir().unwrap();
         let mut server = Command::new("Xvfb")
             .args(["-displayfd", "1", "-screen", "0", "1400x900x24", "-nolisten", "tcp"])
@@ -41,7 +47,7 @@ impl Display {
             .unwrap();
         let mut line = String::new();
         BufReader::new(server.stdout.take().unwrap()).read_line(&mut line).unwrap();
-        let mut display = Self { server, name: format!(":{}", line.trim()), shown };
+        let mut display = Self { server, name: format!(":{}", line.trim()), shown, _alone: alone };
         let start = Instant::now();
         while start.elapsed() < Duration::from_secs(20) && display.server.try_wait().unwrap().is_none() {
             let asked =
@@ -130,24 +136,29 @@ impl<'a> Program<'a> {
         self.rest();
     }
 
-    /// Drags from one place to another.
-    pub fn drag(&mut self, from: Pos2, to: Pos2) {
+    /// Presses the first button and moves, a step after the other as the program has taken the one before: on a busy
+    /// machine all would come in one pass otherwise, which is a click and no drag.
+    fn pull(&mut self, from: Pos2, to: Pos2) {
         self.point(from);
+        self.rest();
         self.xdotool(&["mousedown", "1"]);
+        self.rest();
         for step in 1..=10_u8 {
             self.point(from + (to - from) * f32::from(step) / 10.0);
         }
+        self.rest();
+    }
+
+    /// Drags from one place to another.
+    pub fn drag(&mut self, from: Pos2, to: Pos2) {
+        self.pull(from, to);
         self.xdotool(&["mouseup", "1"]);
         self.rest();
     }
 
     /// Drags, and presses Esc before it lets go.
     pub fn drag_and_call_off(&mut self, from: Pos2, to: Pos2) {
-        self.point(from);
-        self.xdotool(&["mousedown", "1"]);
-        for step in 1..=10_u8 {
-            self.point(from + (to - from) * f32::from(step) / 10.0);
-        }
+        self.pull(from, to);
         self.xdotool(&["key", "Escape"]);
         std::thread::sleep(Duration::from_millis(200));
         self.point(to + (to - from) / 10.0);

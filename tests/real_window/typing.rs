@@ -6,6 +6,7 @@ use super::display;
 use super::state;
 use display::{Display, Program};
 use eavewright::viewer::app::state::AppState;
+use eavewright::viewer::backend::Slot;
 use eavewright::viewer::editors::views::Tab;
 use eavewright::viewer::editors::views::photos::Frame;
 use eframe::egui::Pos2;
@@ -246,7 +247,7 @@ fn killed_while_editing_it_loses_no_more_than_two_seconds() {
     let wanted = HIP.replacen("9.20", "9.31", 1);
 
     let mut again = Program::start(&display, &path, folder.path());
-    twin.state_mut().recovered = Some(wanted.clone());
+    twin.state_mut().recovered = vec![(Slot::default(), wanted.clone())];
     settle(&mut twin);
     again.click(place(&twin, "Take them up"));
     again.rest();

@@ -7,7 +7,7 @@ use eavewright::base::schema::Table;
 use eavewright::cli::view::Tool;
 use eavewright::job::order::Row;
 use eavewright::viewer::app::state::AppState;
-use eavewright::viewer::backend::{Answered, Backend, Pixels, Source, Writing};
+use eavewright::viewer::backend::{Answered, Backend, Pixels, Slot, Source, Writing};
 use eframe::egui;
 use egui_kittest::Harness;
 use egui_kittest::kittest::Queryable;
@@ -19,7 +19,7 @@ use std::time::{Duration, Instant};
 /// The program itself, except that unsaved text is kept in memory.
 #[derive(Default)]
 pub struct Plain {
-    pub kept: Mutex<Option<String>>,
+    pub kept: Mutex<Vec<(Slot, String)>>,
     pub used: Mutex<Vec<PathBuf>>,
     pub settings: Mutex<BTreeMap<String, String>>,
     /// Whether writing goes on until it is called off.
@@ -75,11 +75,19 @@ impl Backend for Plain {
     fn shapes(&self) -> Vec<(String, String)> {
         Tool.shapes()
     }
-    fn keep(&self, _: Option<&Path>, text: Option<&str>) {
-        *self.kept.lock().unwrap() = text.map(str::to_owned);
+    fn keep(&self, slot: &Slot, text: Option<&str>) -> Result<(), String> {
+        let mut kept = self.kept.lock().unwrap();
+        kept.retain(|(known, _)| known != slot);
+        if let Some(text) = text {
+            kept.insert(0, (slot.clone(), text.to_owned()));
+        }
+        Ok(())
     }
-    fn kept(&self, _: Option<&Path>) -> Option<String> {
-        self.kept.lock().unwrap().clone()
+    fn kept(&self, path: Option<&Path>) -> Vec<(Slot, String)> {
+        self.kept.lock().unwrap().iter().filter(|(slot, _)| slot.path.as_deref() == path).cloned().collect()
+    }
+    fn time_of_day(&self) -> String {
+        "14:02".to_owned()
     }
     fn compare(&self, source: Source, degrees: &[f64]) -> Result<Vec<Row>, String> {
         Tool.compare(source, degrees)

@@ -8,6 +8,7 @@ mod keys;
 mod names;
 mod plan;
 mod rename;
+mod trust;
 mod untouched;
 
 use super::state;
@@ -120,7 +121,7 @@ fn what_a_killed_window_left_is_offered_and_taken_up() {
     let mut first = window(backend.clone(), HIP, [1280.0, 800.0]);
     type_into(&mut first, "length of side A", "9.31");
     let typed = Instant::now();
-    while backend.kept.lock().unwrap().is_none() {
+    while backend.kept.lock().unwrap().is_empty() {
         assert!(typed.elapsed() < Duration::from_secs(2), "not kept within two seconds");
         std::thread::sleep(Duration::from_millis(50));
         first.run_steps(1);

@@ -1,6 +1,7 @@
 //! Files: opening, saving, writing models and sheets; the line that asks for a path, and the system's dialog beside it.
 
 use super::dialog::Question;
+use super::slots::{left_behind, slot_beside};
 use super::state::AppState;
 use crate::viewer::backend::{Output, Source, Writing};
 use crate::viewer::background_task::BackgroundTask;
@@ -77,13 +78,13 @@ impl AppState {
         self.files.prompt = Some(Prompt { what, path, dialog: Some(dialog), had_focus: false, lost_focus: false });
     }
 
-    /// Does what a path was asked for.
-    fn answer(&mut self, what: What, path: PathBuf) {
+    /// Does what a path was asked for. The system's dialog has asked before it chooses a file that is there.
+    fn answer(&mut self, what: What, path: PathBuf, was_asked: bool) {
         match what {
             What::Open => self.open(path),
             What::SaveAs => {
                 let path = if path.extension().is_none() { path.with_extension("toml") } else { path };
-                self.save_to(path);
+                self.save_as(path, was_asked);
             }
             What::Write(output) => self.write_out(output, path),
         }
@@ -94,7 +95,8 @@ impl AppState {
         match self.backend.read(&path) {
             Ok(text) => {
                 self.leave();
-                self.recovered = self.backend.kept(Some(&path)).filter(|kept| *kept != text);
+                self.recovered = left_behind(&*self.backend, Some(&path), &text);
+                self.slot = slot_beside(Some(&path), &self.recovered);
                 self.use_file(&path);
                 self.said = (format!("opened {}", path.display()), false);
                 self.path = Some(path);
@@ -109,7 +111,8 @@ impl AppState {
         let unsaved = (self.path.is_none() && self.is_changed()).then(|| self.text.clone());
         self.leave();
         self.path = None;
-        self.recovered = None;
+        self.recovered = Vec::new();
+        self.slot = slot_beside(None, &[]);
         self.begin_with(text);
         if let Some(unsaved) = unsaved {
             // It has no file to be kept beside.
@@ -119,6 +122,9 @@ impl AppState {
     }
 
     fn begin_with(&mut self, text: String) {
+        self.overwrite = None;
+        self.unit_change = None;
+        self.unit_change = None;
         self.history = super::history::History::default();
         self.saved.clone_from(&text);
         self.look = Look::plain(self.look.shade);
@@ -154,24 +160,25 @@ impl AppState {
         self.files.recent = self.backend.recent();
     }
 
-    /// Saves, or asks where to.
+    /// Saves, or asks where to. What another program wrote there meanwhile is not written over unasked.
     pub fn save(&mut self) {
         match self.path.clone() {
             None => self.ask(What::SaveAs),
-            Some(path) => self.save_to(path),
+            Some(path) => self.save_unless_changed(path),
         }
     }
 
-    fn save_to(&mut self, path: PathBuf) {
+    /// Saves, whatever stands there.
+    pub(super) fn save_to(&mut self, path: PathBuf) {
         match self.backend.write(&path, &self.text) {
             Ok(()) => {
                 self.saved.clone_from(&self.text);
-                self.autosave.keep(self.path.clone(), None);
-                self.autosave.keep(Some(path.clone()), None);
-                self.recovered = None;
+                self.autosave.keep(self.slot.clone(), None);
+                self.slot = slot_beside(Some(&path), &self.recovered);
                 self.use_file(&path);
                 self.keep_at = None;
-                self.said = (format!("saved {}", path.display()), false);
+                self.overwrite = None;
+                self.said = (format!("saved {} at {}", path.display(), self.backend.time_of_day()), false);
                 self.path = Some(path);
             }
             Err(why) => self.said = (why, true),
@@ -218,7 +225,7 @@ impl AppState {
         match answer.flatten() {
             Some(path) => {
                 self.files.prompt = None;
-                self.answer(what, path);
+                self.answer(what, path, true);
             }
             // A dialog took the focus and was left: nothing is wanted. Otherwise there is none here, and the line stays.
             None if prompt.lost_focus => self.files.prompt = None,
@@ -260,7 +267,7 @@ pub fn prompt(ui: &mut egui::Ui, app: &mut AppState) {
     match done {
         None => app.files.prompt = Some(prompt),
         Some(false) => {}
-        Some(true) => app.answer(prompt.what, PathBuf::from(prompt.path.trim())),
+        Some(true) => app.answer(prompt.what, PathBuf::from(prompt.path.trim()), false),
     }
 }
 

@@ -7,6 +7,8 @@ pub mod files;
 pub mod history;
 pub mod keys;
 pub mod meaning_panel;
+pub mod on_disk;
+mod slots;
 pub mod state;
 pub mod toolbar;
 pub mod window;

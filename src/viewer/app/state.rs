@@ -5,13 +5,15 @@ use super::dialog::{self, Dialogs};
 use super::files::Files;
 use super::history::History;
 use super::keys;
+use super::on_disk::{OnDisk, Overwrite};
+use super::slots::{left_behind, slot_beside};
 use super::toolbar;
 use super::worker::{Outcome, Worker};
 use crate::base::diagnostic::{Diagnostic, Severity};
 use crate::base::file_tree::{Edit, FileTable, Kind, Step, under};
 use crate::base::schema::Table;
 use crate::base::units::LengthUnit;
-use crate::viewer::backend::Backend;
+use crate::viewer::backend::{Backend, Slot};
 use crate::viewer::background_task::Wake;
 use crate::viewer::editors::forms;
 use crate::viewer::editors::views;
@@ -87,8 +89,15 @@ pub struct AppState {
     pub said: (String, bool),
     /// Whether the list of keys is open.
     pub shows_keys: bool,
-    /// Text a killed window left behind.
-    pub recovered: Option<String>,
+    /// Texts that killed windows left behind, newest first: none is written over while it is offered.
+    pub recovered: Vec<(Slot, String)>,
+    /// Where this job's unsaved text is kept.
+    pub(super) slot: Slot,
+    /// What is to be decided before a file is written over.
+    pub overwrite: Option<Overwrite>,
+    pub(super) on_disk: OnDisk,
+    /// Another unit for bare numbers, from and to, until it is said what they shall mean then.
+    pub unit_change: Option<[LengthUnit; 2]>,
     pub(super) is_called_off: bool,
     styled: Option<Theme>,
     pub(super) keep_at: Option<Instant>,
@@ -104,7 +113,8 @@ impl AppState {
         path: Option<PathBuf>,
         wake: impl Fn() + Send + Sync + 'static,
     ) -> Self {
-        let recovered = backend.kept(path.as_deref()).filter(|kept| *kept != text);
+        let recovered = left_behind(&*backend, path.as_deref(), &text);
+        let slot = slot_beside(path.as_deref(), &recovered);
         let wake: Wake = Arc::new(wake);
         let its = Arc::clone(&wake);
         let mut app = Self {
@@ -134,6 +144,10 @@ impl AppState {
             said: (String::new(), false),
             shows_keys: false,
             recovered,
+            slot,
+            overwrite: None,
+            on_disk: OnDisk::default(),
+            unit_change: None,
             is_called_off: false,
             styled: None,
             keep_at: None,
@@ -286,10 +300,7 @@ impl AppState {
 
     /// Keeps what is not saved; forgets what was kept where all is.
     pub(super) fn keep_now(&mut self) {
-        // What a killed window left stands there until it is taken up or forgotten.
-        if self.is_changed() || self.recovered.is_none() {
-            self.autosave.keep(self.path.clone(), self.is_changed().then(|| self.text.clone()));
-        }
+        self.autosave.keep(self.slot.clone(), self.is_changed().then(|| self.text.clone()));
         self.keep_at = None;
     }
 
@@ -333,6 +344,7 @@ impl AppState {
         }
         self.listen();
         self.listen_to_files(ui.ctx());
+        self.look_at_disk(ui.ctx());
         self.keep(ui.ctx());
         if !ui.input(|input| input.pointer.any_down()) {
             self.is_called_off = false;

@@ -2,7 +2,9 @@
 
 use super::files;
 use super::keys::Action;
+use super::on_disk;
 use super::state::{AppState, UNITS};
+use crate::viewer::editors::forms;
 use crate::viewer::render::camera::View;
 use crate::viewer::render::scene::Shade;
 use crate::viewer::render::theme::{Theme, colour};
@@ -68,6 +70,8 @@ pub fn top(ui: &mut egui::Ui, app: &mut AppState) {
         });
     });
     files::prompt(ui, app);
+    on_disk::show(ui, app);
+    forms::unit_question(ui, app);
     recovered(ui, app);
 }
 
@@ -86,21 +90,22 @@ fn units(ui: &mut egui::Ui, app: &mut AppState) {
     }
 }
 
-/// The line about text that a killed window left behind.
+/// The line about texts that killed windows left behind.
 fn recovered(ui: &mut egui::Ui, app: &mut AppState) {
-    if app.recovered.is_none() {
-        return;
-    }
+    let Some((slot, text)) = app.recovered.first().cloned() else { return };
     ui.add_space(4.0);
     ui.horizontal(|ui| {
-        ui.label("Changes were left unsaved when the window last closed.");
+        let more = app.recovered.len() - 1;
+        let more = if more > 0 { format!(" {more} more after these.") } else { String::new() };
+        ui.label(format!("Changes were left unsaved when the window last closed.{more}"));
         if ui.button("Take them up").clicked() {
-            if let Some(text) = app.recovered.take() {
-                app.change(text, "recovered");
-            }
+            app.recovered.remove(0);
+            app.change(text, "recovered");
+            // They stay there until they are saved or changed.
+            app.slot = slot;
         } else if ui.button("Forget them").clicked() {
-            app.recovered = None;
-            app.autosave.keep(app.path.clone(), None);
+            app.recovered.remove(0);
+            app.autosave.keep(slot, None);
         }
     });
 }
@@ -136,7 +141,7 @@ pub fn view(ui: &mut egui::Ui, app: &mut AppState) {
     });
 }
 
-/// What happened last.
+/// What happened last, and on the right whether all is kept.
 pub fn foot(ui: &mut egui::Ui, app: &mut AppState) {
     let palette = app.theme.palette();
     let errors = app.errors().count();
@@ -153,5 +158,26 @@ pub fn foot(ui: &mut egui::Ui, app: &mut AppState) {
             ui.label(RichText::new("working…").color(colour(palette.faint)));
         }
         files::progress(ui, app);
+        ui.with_layout(Layout::right_to_left(Align::Center), |ui| {
+            let (words, is_wrong) = kept(app);
+            let ink = if is_wrong { palette.fault } else { palette.faint };
+            ui.label(RichText::new(words).color(colour(ink)));
+        });
     });
+}
+
+/// Whether what was typed is safe, in words, and whether it is not.
+fn kept(app: &AppState) -> (String, bool) {
+    if app.text.trim().is_empty() {
+        return (String::new(), false);
+    }
+    if !app.is_changed() {
+        return (if app.path.is_some() { "all saved" } else { "not saved yet" }.to_owned(), false);
+    }
+    match app.autosave.last() {
+        _ if app.keep_at.is_some() => ("keeping…".to_owned(), false),
+        Some(Ok(at)) => (format!("all kept {at}"), false),
+        Some(Err(why)) => (format!("changes are not kept: {why}"), true),
+        None => (String::new(), false),
+    }
 }

@@ -3,4 +3,5 @@
 pub mod forms;
 pub mod rename;
 pub mod rows;
+pub mod units;
 pub mod views;

@@ -5,7 +5,7 @@ use eavewright::viewer::app::keys::Action;
 use eavewright::viewer::app::state::AppState;
 use eavewright::viewer::editors::forms::Page;
 use eavewright::viewer::editors::views::Tab;
-use eframe::egui::accesskit::{Action, Role};
+use eframe::egui::accesskit::{Action as Act, Role};
 use egui_kittest::Harness;
 use egui_kittest::kittest::NodeT;
 use std::sync::Arc;
@@ -16,7 +16,7 @@ fn unnamed(harness: &Harness<'static, AppState>) -> Vec<String> {
     let mut waiting = vec![harness.root()];
     while let Some(node) = waiting.pop() {
         let of = node.accesskit_node();
-        let acts = of.data().supports_action(Action::Click) || of.data().supports_action(Action::Focus);
+        let acts = of.data().supports_action(Act::Click) || of.data().supports_action(Act::Focus);
         let role = of.role();
         // Frames around widgets; scroll bars say what they scroll by where they stand.
         let is_frame = matches!(

@@ -1,10 +1,12 @@
 //! Keys of the file as columns and lines of a form, each by its entry in the schema.
 
 use super::field::{self, Field, Of};
-use crate::base::file_tree::{self, Step, under};
+use crate::base::file_tree::{self, Edit, Step, under};
 use crate::base::schema::{Key, Kind, Naming, Table, Usual};
+use crate::base::units::LengthUnit;
 use crate::viewer::app::state::AppState;
 use crate::viewer::editors::rename::What;
+use crate::viewer::editors::units;
 use crate::wording::schema::placeholder;
 use eframe::egui;
 
@@ -56,6 +58,7 @@ pub fn widget(ui: &mut egui::Ui, app: &mut AppState, of: Of, key: &'static Key, 
         (Kind::Name(naming), _) => bearer(ui, app, of, &field, *naming),
         (Kind::Flag, Usual::Flag(true)) => field::choice(ui, app, of, &field, "true", &["true", "false"]),
         (Kind::Flag, _) => field::flag(ui, app, of, &field, key.label),
+        (Kind::Choice(words), _) if of.way.is_empty() && key.key == "units" => unit_of_file(ui, app, of, &field, words),
         (Kind::Choice(words), Usual::Needed) => field::choice(ui, app, of, &field, "", words),
         (Kind::Choice(words), _) => field::choice(ui, app, of, &field, &hint, words),
         (Kind::Card(names), _) => card(ui, app, of, &field, names),
@@ -79,6 +82,48 @@ fn bearer(ui: &mut egui::Ui, app: &mut AppState, of: Of, field: &Field, naming: 
     let old = of.table.field(field.key).text;
     let Field { name: label, width, hint, .. } = *field;
     field::name(ui, app, &field::Name { what, own: &own, old: &old, place: (&place, 0), label, width, hint });
+}
+
+/// The unit of bare numbers: what they shall mean then is asked first, where there are any.
+fn unit_of_file(ui: &mut egui::Ui, app: &mut AppState, of: Of, field: &Field, words: &[&str]) {
+    let before = of.table.field(field.key).text;
+    let Some(chosen) = field::chosen(ui, app, of, field, "", words) else { return };
+    let units = [before.as_str(), chosen.as_str()].map(LengthUnit::from_symbol);
+    if let [Some(from), Some(to)] = units
+        && !units::edits(app.schema, of.table, [from, to]).is_empty()
+    {
+        app.unit_change = Some([from, to]);
+    } else {
+        app.set(of.way, field.key, &chosen, field.kind);
+    }
+}
+
+/// The line that asks what bare numbers shall mean in another unit.
+pub fn unit_question(ui: &mut egui::Ui, app: &mut AppState) {
+    let Some(change) = app.unit_change else { return };
+    let [from, to] = change;
+    let Some(file) = app.written.clone() else {
+        app.unit_change = None;
+        return;
+    };
+    let set = |app: &mut AppState, mut edits: Vec<Edit>| {
+        let value = Some(to.symbol().to_owned());
+        edits.push(Edit::Set { at: vec!["units".into()], value, kind: file_tree::Kind::Words });
+        app.edit(&edits, "units");
+        app.unit_change = None;
+    };
+    ui.add_space(4.0);
+    ui.horizontal_wrapped(|ui| {
+        let [from, to] = [from, to].map(LengthUnit::symbol);
+        ui.label(format!("Numbers without a unit were {from} so far. In {to}:"));
+        if ui.button(format!("convert them to {to}")).on_hover_text("the roof stays as it is").clicked() {
+            set(app, units::edits(app.schema, &file, change));
+        } else if ui.button(format!("read them as {to}")).on_hover_text("the roof changes its size").clicked() {
+            set(app, Vec::new());
+        } else if ui.button(format!("leave them in {from}")).clicked() {
+            app.unit_change = None;
+        }
+    });
 }
 
 fn card(ui: &mut egui::Ui, app: &mut AppState, of: Of, field: &Field, names: &[&str]) {

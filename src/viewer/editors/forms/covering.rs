@@ -37,7 +37,7 @@ fn part(ui: &mut egui::Ui, app: &mut AppState, file: &FileTable, key: &str, whos
     ui.add(egui::Label::new(RichText::new(shape.about).small().color(faint)).wrap());
     let table = list::table(file, key);
     columns::lines(ui, app, Of { way: &[Step::from(key)], table: &table }, columns::values(shape), whose);
-    tell::about(ui, app, shape.one, table.span.as_ref());
+    tell::about(app, shape.one, table.span.as_ref());
 }
 
 fn prices(ui: &mut egui::Ui, app: &mut AppState, file: &FileTable) {

@@ -137,6 +137,13 @@ pub fn name(ui: &mut egui::Ui, app: &mut AppState, name: &Name) {
 
 /// A choice between words; the first line takes the key out, under the words `usual`.
 pub fn choice(ui: &mut egui::Ui, app: &mut AppState, of: Of, key: &Field, usual: &str, words: &[&str]) {
+    if let Some(chosen) = chosen(ui, app, of, key, usual, words) {
+        app.set(of.way, key.key, &chosen, key.kind);
+    }
+}
+
+/// The same, given back instead of written; nothing where all stays.
+pub fn chosen(ui: &mut egui::Ui, app: &AppState, of: Of, key: &Field, usual: &str, words: &[&str]) -> Option<String> {
     let value = of.table.field(key.key);
     let mut chosen = value.text.clone();
     let shown = if chosen.is_empty() { usual } else { chosen.as_str() }.to_owned();
@@ -151,9 +158,7 @@ pub fn choice(ui: &mut egui::Ui, app: &mut AppState, of: Of, key: &Field, usual:
     if let Some(fault) = tell::at_key(app, of.table, key.key, &value) {
         combo.response.on_hover_text(tell::words(fault));
     }
-    if chosen != value.text {
-        app.set(of.way, key.key, &chosen, key.kind);
-    }
+    (chosen != value.text).then_some(chosen)
 }
 
 /// A switch; off takes the key out.

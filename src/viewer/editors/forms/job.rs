@@ -14,7 +14,7 @@ pub fn show(ui: &mut egui::Ui, app: &mut AppState, file: &FileTable) {
     columns::lines(ui, app, Of { way: &[], table: file }, columns::values(root), "the job");
     for key in columns::values(root) {
         if let Some(Entry::Value(value)) = file.entry(key.key) {
-            tell::about(ui, app, key.key, value.span.as_ref());
+            tell::about(app, key.key, value.span.as_ref());
         }
     }
     ui.small(root.about);
@@ -23,6 +23,6 @@ pub fn show(ui: &mut egui::Ui, app: &mut AppState, file: &FileTable) {
     ui.strong(shape.many);
     let site = list::table(file, "site");
     columns::lines(ui, app, Of { way: &[Step::from("site")], table: &site }, columns::values(shape), "the site");
-    tell::about(ui, app, "site", site.span.as_ref());
+    tell::about(app, "site", site.span.as_ref());
     ui.small(shape.about);
 }

@@ -64,7 +64,7 @@ fn one(ui: &mut egui::Ui, app: &mut AppState, list: &'static Table, of: Of, inde
     if is_open && !more.is_empty() {
         ui.indent((of.way, "more"), |ui| columns::lines(ui, app, of, more.into_iter(), &whose));
     }
-    tell::about(ui, app, &whose, of.table.span.as_ref());
+    tell::about(app, &whose, of.table.span.as_ref());
 }
 
 fn menu(ui: &mut egui::Ui, app: &mut AppState, list: &Table, of: Of, index: usize, offers_more: bool) {

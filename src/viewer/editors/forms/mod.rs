@@ -13,11 +13,12 @@ mod sides;
 pub mod tell;
 mod text;
 
+pub use columns::unit_question;
 pub use sides::pitch_edit;
 
-use crate::base::diagnostic::Severity;
+use crate::base::diagnostic::{Diagnostic, Severity};
 use crate::base::file_tree::{Entry, FileTable, Step};
-use crate::base::schema::Key;
+use crate::base::schema::{Key, Table};
 use crate::viewer::app::files;
 use crate::viewer::app::state::AppState;
 use eframe::egui;
@@ -86,12 +87,32 @@ pub struct Forms {
     pub page: Page,
     /// Places of the text whose diagnostics this page has shown.
     placed: Vec<Range<usize>>,
+    /// What is wrong and worth a look on this page, each with the name of its row, as this pass has found it.
+    messages: Vec<(String, Diagnostic)>,
     /// Rows whose further keys are shown.
     opened: HashSet<Vec<Step>>,
     /// The name of a point to be added.
     new_point: String,
     /// The line of the order a price is to be given for.
     new_price: String,
+}
+
+/// Height of the messages below a page, points.
+const MESSAGES: f32 = 108.0;
+
+impl Forms {
+    /// Opens the page where a diagnostic has its place; the text itself where it has none on a page.
+    pub fn go_to(&mut self, schema: &'static Table, file: Option<&FileTable>, diagnostic: &Diagnostic) {
+        let is_there = |span: &Option<Range<usize>>| span.as_ref().is_some_and(|span| tell::touches(diagnostic, span));
+        let holds = |entry: &Entry| match entry {
+            Entry::Value(value) => is_there(&value.span) || is_there(&value.key),
+            Entry::Table(table) => is_there(&table.span),
+            Entry::List(list) => list.iter().any(|table| is_there(&table.span)),
+        };
+        let entries = file.into_iter().flat_map(|file| &file.entries);
+        let mut found = entries.filter(|(_, entry)| holds(entry)).filter_map(|(key, _)| schema.key(key));
+        self.page = found.next().map_or(Page::Text, Page::of);
+    }
 }
 
 /// The whole side.
@@ -116,11 +137,15 @@ pub fn show(ui: &mut egui::Ui, app: &mut AppState) {
     });
     ui.add_space(4.0);
     app.forms.placed.clear();
+    let before = std::mem::take(&mut app.forms.messages);
     if app.forms.page == Page::Text {
         text::show(ui, app);
         return;
     }
     let page = app.forms.page;
+    egui::Panel::bottom("messages").resizable(true).default_size(MESSAGES).size_range(48.0..=320.0).show(ui, |ui| {
+        ScrollArea::vertical().id_salt("messages").auto_shrink(false).show(ui, |ui| tell::list(ui, app, &before));
+    });
     ScrollArea::vertical().id_salt(page.word()).auto_shrink(false).show(ui, |ui| {
         match &file {
             None => {
@@ -128,8 +153,11 @@ pub fn show(ui: &mut egui::Ui, app: &mut AppState) {
             }
             Some(file) => part(ui, app, file, page),
         }
-        tell::elsewhere(ui, app);
+        tell::elsewhere(app);
     });
+    if app.forms.messages != before {
+        ui.ctx().request_repaint();
+    }
 }
 
 fn part(ui: &mut egui::Ui, app: &mut AppState, file: &Arc<FileTable>, page: Page) {

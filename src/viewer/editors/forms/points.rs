@@ -83,5 +83,5 @@ fn point(ui: &mut egui::Ui, app: &mut AppState, points: &FileTable, index: usize
         Entry::Table(table) => table.span.clone(),
         _ => points.field(name).span,
     };
-    tell::about(ui, app, &format!("point {name}"), span.as_ref());
+    tell::about(app, &format!("point {name}"), span.as_ref());
 }

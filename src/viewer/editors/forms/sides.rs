@@ -112,10 +112,10 @@ fn block_of(ui: &mut egui::Ui, app: &mut AppState, block: &BlockRow, of: &str) {
     });
     for key in columns::values(shape) {
         let value = block.written.field(key.key);
-        tell::about(ui, app, key.key, value.span.as_ref());
+        tell::about(app, key.key, value.span.as_ref());
     }
     for (key, _) in tables_of(shape) {
-        tell::about(ui, app, key, list::table(&block.written, key).span.as_ref());
+        tell::about(app, key, list::table(&block.written, key).span.as_ref());
     }
 }
 
@@ -235,7 +235,7 @@ fn ring_of(ui: &mut egui::Ui, app: &mut AppState, block: &BlockRow, ring: &RingR
                 breaks(ui, app, Of { way: &side.at, table: &side.written }, shape);
             });
         }
-        tell::about(ui, app, &format!("side {}", side.name), side.span());
+        tell::about(app, &format!("side {}", side.name), side.span());
     }
 }
 

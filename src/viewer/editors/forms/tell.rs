@@ -58,30 +58,38 @@ pub fn one(ui: &mut egui::Ui, app: &AppState, diagnostic: &Diagnostic, with_line
     ui.add(egui::Label::new(RichText::new(text).color(colour(ink))).wrap());
 }
 
-/// Everything about one row, under it, after its name.
-pub fn about(ui: &mut egui::Ui, app: &mut AppState, name: &str, span: Option<&Range<usize>>) {
+/// Everything about one row, after its name: for the list of messages below the page.
+pub fn about(app: &mut AppState, name: &str, span: Option<&Range<usize>>) {
     let Some(span) = span else { return };
     app.forms.placed.push(span.clone());
     let of: Vec<Diagnostic> = app.diagnostics.iter().filter(|diagnostic| touches(diagnostic, span)).cloned().collect();
     for mut diagnostic in of {
         // A field puts quotes where the file needs them.
         diagnostic.hints.retain(|hint| !hint.contains("quotes"));
-        let diagnostic = &diagnostic;
-        ui.label(RichText::new(format!("{name}:")).strong());
-        one(ui, app, diagnostic, false);
+        app.forms.messages.push((name.to_owned(), diagnostic));
     }
 }
 
-/// What stands on no row of this page.
-pub fn elsewhere(ui: &mut egui::Ui, app: &AppState) {
+/// What stands on no row of this page, after what does.
+pub fn elsewhere(app: &mut AppState) {
     let is_placed = |diagnostic: &&Diagnostic| app.forms.placed.iter().any(|span| touches(diagnostic, span));
-    let rest: Vec<&Diagnostic> = app.diagnostics.iter().filter(|diagnostic| !is_placed(diagnostic)).collect();
-    if rest.is_empty() {
+    let rest = app.diagnostics.iter().filter(|diagnostic| !is_placed(diagnostic)).cloned();
+    let rest: Vec<(String, Diagnostic)> = rest.map(|diagnostic| (String::new(), diagnostic)).collect();
+    app.forms.messages.extend(rest);
+}
+
+/// The messages in a place of their own below the page, so that no field moves when one comes or goes: errors first.
+pub fn list(ui: &mut egui::Ui, app: &AppState, messages: &[(String, Diagnostic)]) {
+    if messages.is_empty() {
+        ui.label(RichText::new("Nothing is wrong with this file.").color(colour(app.theme.palette().faint)));
         return;
     }
-    ui.add_space(10.0);
-    ui.separator();
-    for diagnostic in rest {
-        one(ui, app, diagnostic, true);
+    for severity in [Severity::Error, Severity::Warning, Severity::Note] {
+        for (name, diagnostic) in messages.iter().filter(|(_, diagnostic)| diagnostic.severity == severity) {
+            if !name.is_empty() {
+                ui.label(RichText::new(format!("{name}:")).strong());
+            }
+            one(ui, app, diagnostic, name.is_empty());
+        }
     }
 }

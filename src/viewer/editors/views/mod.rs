@@ -2,6 +2,7 @@
 
 pub mod compare;
 pub mod lesson;
+mod outdated;
 pub mod photos;
 pub mod plan;
 pub mod roof;
@@ -103,6 +104,7 @@ pub fn show(ui: &mut egui::Ui, app: &mut AppState) {
         });
         return;
     };
+    let all = ui.available_rect_before_wrap();
     match app.views.tab {
         Tab::Roof => roof::show(ui, app, &shown),
         Tab::Plan => plan::show(ui, app, &shown),
@@ -110,13 +112,20 @@ pub fn show(ui: &mut egui::Ui, app: &mut AppState) {
         Tab::Photos => photos::show(ui, app, &shown),
         Tab::Lesson => lesson::show(ui, app, &shown),
     }
+    if app.errors().next().is_some() {
+        outdated::show(ui, app, all);
+    }
 }
 
 /// The right side: what the open view means.
 pub fn meaning(ui: &mut egui::Ui, app: &mut AppState) {
+    let all = ui.available_rect_before_wrap();
     match (app.views.tab, app.shown.clone()) {
         (Tab::Photos, Some(shown)) => photos::meaning(ui, app, &shown),
         (Tab::Lesson, Some(shown)) => lesson::meaning(ui, app, &shown),
         _ => meaning_panel::show(ui, app),
+    }
+    if app.errors().next().is_some() && app.shown.is_some() {
+        outdated::dim(ui, app.theme.palette().panel, all);
     }
 }
