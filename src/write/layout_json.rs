@@ -18,6 +18,8 @@ pub(super) struct LayoutTwin<'a> {
     face: &'a str,
     courses: usize,
     gauge: f64,
+    /// All of them: whole, cut and from offcuts.
+    pieces: usize,
     pieces_whole: usize,
     pieces_cut: usize,
     pieces_from_offcuts: usize,
@@ -304,6 +306,7 @@ impl<'a> LayoutTwin<'a> {
             face: &roof.faces[count.face.index()].name,
             courses: count.courses,
             gauge: count.gauge,
+            pieces: count.pieces(),
             pieces_whole: count.pieces_whole,
             pieces_cut: count.pieces_cut,
             pieces_from_offcuts: count.pieces_from_offcuts,

@@ -136,6 +136,14 @@ pub struct FaceCount {
     pub cut_length: f64,
 }
 
+impl FaceCount {
+    /// All pieces placed on it.
+    #[must_use]
+    pub fn pieces(&self) -> usize {
+        self.pieces_whole + self.pieces_cut + self.pieces_from_offcuts
+    }
+}
+
 /// A tool or consumable.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub enum Tool {

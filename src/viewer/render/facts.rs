@@ -36,11 +36,9 @@ pub fn of_face(shown: &Shown, id: FaceId, units: LengthUnit) -> Vec<String> {
     if let Some(off) = of.off_95.filter(|off| *off > 0.0) {
         lines.push(format!("lies off by ± {} at most", format.fine(off)));
     }
-    if let Some(layout) = shown.answered.take_off.layouts.iter().find(|layout| layout.face == id) {
-        let counts = layout.counts();
-        let pieces = counts.whole + counts.cut + counts.from_offcuts;
-        let gauge = format.finer(layout.gauge);
-        lines.push(format!("{} courses at {gauge}, {pieces} pieces", layout.courses.len()));
+    if let Some(count) = shown.answered.take_off.faces.iter().find(|count| count.face == id) {
+        let gauge = format.finer(count.gauge);
+        lines.push(format!("{} courses at {gauge}, {} pieces", count.courses, count.pieces()));
     }
     lines
 }

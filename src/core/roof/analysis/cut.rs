@@ -174,8 +174,8 @@ fn goes_on(
     second: &(Point3<f64>, Point3<f64>, Option<FaceId>),
 ) -> bool {
     let (a, b) = (first.1 - first.0, second.1 - second.0);
-    let straight = a.cross(&b).norm() <= ROUNDING * a.norm() * b.norm() && a.dot(&b) > 0.0;
-    first.2 == second.2 && straight
+    let straight = || a.cross(&b).norm() <= ROUNDING * a.norm() * b.norm() && a.dot(&b) > 0.0;
+    first.2 == second.2 && (first.2.is_some() || straight())
 }
 
 #[cfg(test)]
@@ -201,6 +201,19 @@ mod tests {
         }
         let face_of = vec![None; triangles.len()];
         Solid { positions, triangles, face_of }
+    }
+
+    #[test]
+    fn a_face_whose_triangles_are_off_by_rounding_is_cut_in_one_line() {
+        let mut solid = frame();
+        // Each outer side is a face of two triangles; one corner of the first lies a tenth of a micrometre outside.
+        for (index, face) in solid.face_of.iter_mut().enumerate() {
+            *face = (index % 8 < 2).then(|| FaceId::new(index / 8));
+        }
+        solid.positions[5].y -= 1e-7;
+        let cut = Cut::of(&solid, &Plane { normal: Vector3::z(), offset: 0.3 });
+        let outer: Vec<usize> = cut.lines.iter().map(|line| line.faces.iter().flatten().count()).collect();
+        assert!(outer.contains(&4) && outer.iter().all(|sides| [0, 4].contains(sides)), "{outer:?}");
     }
 
     #[test]
