@@ -1,5 +1,6 @@
 //! The window's flows, found by accessible names and drawn without a display, the real 3D view in the picture.
 
+mod adding;
 mod compare;
 mod doubts;
 mod files;

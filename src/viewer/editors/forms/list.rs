@@ -7,6 +7,7 @@ use super::tell;
 use crate::base::file_tree::{Edit, FileTable, Step, under};
 use crate::base::schema::{Key, Table};
 use crate::viewer::app::state::AppState;
+use crate::viewer::editors::begin;
 use crate::viewer::render::theme::colour;
 use crate::viewer::widgets::named;
 use eframe::egui;
@@ -26,7 +27,7 @@ pub fn show(ui: &mut egui::Ui, app: &mut AppState, owner: Of, key: &'static Key)
         ui.strong(list.many);
         ui.with_layout(Layout::right_to_left(Align::Center), |ui| {
             if ui.button(format!("Add {}", article(list.one))).clicked() {
-                app.edit(&[Edit::Add { list: way.clone(), entry: String::new() }], &format!("add {way:?}"));
+                begin::add(app, &way);
             }
         });
     });

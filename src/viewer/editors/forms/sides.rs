@@ -9,6 +9,7 @@ use crate::base::quantity;
 use crate::base::schema::{self, Key, Table};
 use crate::base::units::Pitch;
 use crate::viewer::app::state::AppState;
+use crate::viewer::editors::begin;
 use crate::viewer::editors::rows;
 use crate::viewer::editors::rows::{BlockRow, RingRow, RoleWord, SideRow};
 use crate::viewer::render::theme::colour;
@@ -23,16 +24,6 @@ const IN_ROW: [&str; 8] = ["length", "turn", "at", "pitch", "verge", "hip_from",
 fn block_shape(app: &AppState) -> Option<&'static Table> {
     app.schema.key("block").and_then(Key::table)
 }
-
-/// Lines of a block to begin from.
-const NEW_BLOCK: &str = r#"height = "2.40 m"
-sides = [
-  { from = "A", length = "4 m", turn = "L", pitch = 35 },
-  { from = "B", length = "3 m", turn = "L", pitch = 35 },
-  { from = "C", length = "4 m", turn = "L", pitch = 35 },
-  { from = "D", length = "3 m", turn = "L", pitch = 35 },
-]
-"#;
 
 /// A light well to begin from.
 const NEW_HOLE: &str = r#"start = ["1 m", "1 m"]
@@ -57,9 +48,7 @@ pub fn show(ui: &mut egui::Ui, app: &mut AppState, file: &FileTable) {
         ui.add_space(10.0);
     }
     if ui.button("Add a block").clicked() {
-        let mut names = (1..).map(|number| format!("block{number}"));
-        let free = names.find(|name| blocks.iter().all(|block| block.name != *name)).unwrap_or_default();
-        let entry = format!("name = \"{free}\"\n{NEW_BLOCK}");
+        let entry = begin::block(app, file);
         app.edit(&[Edit::Add { list: vec!["block".into()], entry }], "add a block");
     }
 }
