@@ -155,7 +155,7 @@ fn edges(name: &str, json: &Value, tables: &[Table], compared: &mut Compared) {
                 && same("between faces", "dihedral")
         };
         compared.cells += 4;
-        match left.iter().position(|edge| fits(edge)) {
+        match left.iter().position(fits) {
             Some(at) => drop(left.remove(at)),
             None => compared.holds(false, || format!("{name}: no edge as in {row:?}")),
         }

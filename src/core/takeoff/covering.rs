@@ -45,7 +45,7 @@ pub fn margins(card: &Card) -> Margins {
     }
 }
 
-/// CoursingSpec of a strip at its usual gauge.
+/// How a strip is coursed, at its usual gauge.
 #[must_use]
 pub fn strip_work(card: &Card, strip: &Strip) -> CoursingSpec {
     let tab = strip.tab_width();
@@ -70,7 +70,7 @@ pub fn strip_work(card: &Card, strip: &Strip) -> CoursingSpec {
     }
 }
 
-/// CoursingSpec of pieces laid one by one, at the largest gauge that the lap for this pitch allows.
+/// How pieces laid one by one are coursed, at the largest gauge that the lap for this pitch allows.
 #[must_use]
 pub fn unit_work(card: &Card, unit: &Unit, pitch: f64) -> CoursingSpec {
     let lap = LapByPitch::at(&unit.laps, pitch).map_or(0.0, |lap| lap.lap);
@@ -293,7 +293,7 @@ fn parallel_gauge(face: &CoveredFace, work: &CoursingSpec, shrink: f64, always: 
     if wanted && parallel < work.gauge && work.gauge - parallel <= shrink { parallel } else { work.gauge }
 }
 
-/// CoursingSpec of a card for a face, at the usual gauge; `None` for sheets.
+/// How a card is coursed on a face, at the usual gauge; `None` for sheets.
 fn usual_work(card: &Card, face: &CoveredFace) -> Option<CoursingSpec> {
     match &card.covering {
         CoveringKind::Strip(strip) => Some(strip_work(card, strip)),

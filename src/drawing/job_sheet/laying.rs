@@ -61,12 +61,12 @@ fn chalk_lines(input: &SheetInput<'_>, document: &mut Document) {
 }
 
 fn caps(input: &SheetInput<'_>, document: &mut Document) {
+    const ALIGNED: [Align; 6] = [Align::Left, Align::Right, Align::Right, Align::Right, Align::Left, Align::Left];
     let runs = &input.take_off.caps;
     if runs.is_empty() {
         return;
     }
     document.heading(2, "Caps");
-    const ALIGNED: [Align; 6] = [Align::Left, Align::Right, Align::Right, Align::Right, Align::Left, Align::Left];
     let heads: Vec<(&str, Align)> = laying::CAPS_HEADS.into_iter().zip(ALIGNED).collect();
     let mut table = Table::new(&heads);
     for row in laying::caps(runs, input.context.north, input.context.words) {
