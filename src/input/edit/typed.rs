@@ -11,11 +11,26 @@ use toml_edit::{Array, Value};
 /// [`EditError::NotToml`] for raw text that is none.
 pub fn value(typed: &str, kind: Kind) -> Result<Value, EditError> {
     match kind {
-        Kind::Measure => Ok(as_typed(typed)),
+        Kind::Measure => Ok(as_typed(&with_point(typed))),
         Kind::Words => Ok(quoted(typed.trim())),
         Kind::Measures => Ok(list(typed, as_typed)),
         Kind::Names => Ok(list(typed, quoted)),
         Kind::Raw => typed.parse::<Value>().map_err(|error| EditError::NotToml(error.to_string())),
+    }
+}
+
+/// A decimal comma as the point that the file's language wants: `9,20` is 9.20. One comma between digits only.
+fn with_point(typed: &str) -> String {
+    let trimmed = typed.trim();
+    let is_digits = |part: &str| !part.is_empty() && part.bytes().all(|byte| byte.is_ascii_digit());
+    match trimmed.split_once(',') {
+        Some((whole, rest)) => {
+            let unit = rest.find(|letter: char| !letter.is_ascii_digit()).unwrap_or(rest.len());
+            let (decimals, after) = rest.split_at(unit);
+            let is_one = is_digits(whole.strip_prefix('-').unwrap_or(whole)) && is_digits(decimals);
+            if is_one && !after.contains(',') { format!("{whole}.{decimals}{after}") } else { typed.to_owned() }
+        }
+        None => typed.to_owned(),
     }
 }
 
@@ -91,6 +106,18 @@ mod tests {
         for text in ["9.", "7:12", "11' 3 1/2\"", "1979-05-27", "[1]"] {
             assert_eq!(as_typed(text).as_str(), Some(text));
         }
+    }
+
+    #[test]
+    fn a_decimal_comma_is_a_point() {
+        let describe = |typed| value(typed, Kind::Measure).unwrap().to_string();
+        assert_eq!(describe("9,20"), "9.20");
+        assert_eq!(describe("-0,5"), "-0.5");
+        assert_eq!(describe("9,20 m"), "\"9.20 m\"");
+        for text in ["9,2,0", "a,5", ",5", "9,"] {
+            assert_eq!(describe(text), format!("\"{text}\""));
+        }
+        assert_eq!(value("9,20", Kind::Measures).unwrap().to_string(), "[9, 20]");
     }
 
     #[test]

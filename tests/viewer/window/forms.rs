@@ -1,8 +1,9 @@
 //! Every part of the file has its fields, and the file stays its author's.
 
-use super::state::{Plain, settle, type_into, window};
+use super::state::{HIP, Plain, settle, type_into, window};
 use eavewright::viewer::app::state::AppState;
 use eavewright::viewer::editors::forms::Page;
+use eframe::egui::{Key, Modifiers};
 use egui_kittest::Harness;
 use egui_kittest::kittest::Queryable;
 use std::sync::Arc;
@@ -147,4 +148,30 @@ fn a_page_says_how_many_errors_stand_on_it() {
     type_into(&mut harness, "from of tape 1", "A");
     assert!(harness.query_by_label("Measures").is_some());
     assert_eq!(harness.state().text, FILE);
+}
+
+/// As on a spreadsheet: Tab chooses what stands there, Enter goes down, a comma is a decimal.
+#[test]
+fn a_column_is_typed_without_the_mouse() {
+    let mut harness = open(HIP, Page::Sides);
+    harness.get_by_label("length of side A").focus();
+    settle(&mut harness);
+    harness.key_press_modifiers(Modifiers::COMMAND, Key::A);
+    harness.get_by_label("length of side A").type_text("10,20");
+    for (below, length) in [("B", "6.10"), ("C", "10,20")] {
+        harness.key_press(Key::Enter);
+        settle(&mut harness);
+        let field = format!("length of side {below}");
+        assert!(harness.get_by_label(&field).is_focused(), "Enter goes to {field}");
+        harness.get_by_label(&field).type_text(length);
+        settle(&mut harness);
+    }
+    harness.key_press(Key::Tab);
+    settle(&mut harness);
+    harness.key_press_modifiers(Modifiers::SHIFT, Key::Tab);
+    settle(&mut harness);
+    harness.get_by_label("length of side C").type_text("10.21");
+    settle(&mut harness);
+    let wanted = HIP.replacen("9.20", "10.20", 1).replacen("9.20", "10.21", 1).replacen("5.60", "6.10", 1);
+    assert_eq!(harness.state().text, wanted);
 }

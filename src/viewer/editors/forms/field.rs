@@ -8,7 +8,7 @@ use crate::viewer::editors::rename::What;
 use crate::viewer::render::theme::colour;
 use crate::viewer::widgets::named;
 use eframe::egui;
-use eframe::egui::{Id, Stroke, vec2};
+use eframe::egui::{Id, Key, Stroke, vec2};
 
 /// A table of the file: the way to it, and what stands in it.
 #[derive(Clone, Copy, Debug)]
@@ -70,6 +70,12 @@ fn text_field(ui: &mut egui::Ui, app: &AppState, id: Id, of: Of, key: &Field, va
         response.clone().on_hover_text(tell::words(fault));
     }
     let changed = response.changed();
+    if response.lost_focus() && ui.input(|input| input.key_pressed(Key::Enter)) {
+        go_down(ui, of.way, key.key);
+    }
+    if response.gained_focus() && !ui.input(|input| input.pointer.any_down() || input.pointer.any_released()) {
+        select_all(ui, id, &text);
+    }
     if response.has_focus() {
         let file = (!changed).then(|| value.text.clone());
         ui.data_mut(|data| data.insert_temp(id, Typing { text: text.clone(), file }));
@@ -77,6 +83,35 @@ fn text_field(ui: &mut egui::Ui, app: &AppState, id: Id, of: Of, key: &Field, va
         ui.data_mut(|data| data.remove::<Typing>(id));
     }
     (changed && text != value.text).then_some(text)
+}
+
+/// Enter goes to the same key of the next row.
+fn go_down(ui: &egui::Ui, way: &[Step], key: &str) {
+    let Some((Step::At(row), list)) = way.split_last() else { return };
+    let next: Vec<Step> = list.iter().cloned().chain([Step::At(row + 1)]).collect();
+    // In the next pass: in this one the field below would take the same Enter for its own.
+    let below = Id::unique(("field", next.as_slice(), key));
+    ui.data_mut(|data| data.insert_temp(Id::unique(BELOW), Some(below)));
+    ui.ctx().request_repaint();
+}
+
+/// Where the field that gets the focus next is noted.
+const BELOW: &str = "the field below";
+
+/// Gives the focus to the field that Enter went to. Called before the fields are shown.
+pub fn take_focus(ui: &egui::Ui) {
+    if let Some(below) = ui.data_mut(|data| data.remove_temp::<Option<Id>>(Id::unique(BELOW)).flatten()) {
+        ui.memory_mut(|memory| memory.request_focus(below));
+    }
+}
+
+/// All of a field's text is chosen: what is typed next takes its place.
+fn select_all(ui: &egui::Ui, id: Id, text: &str) {
+    let mut state = egui::TextEdit::load_state(ui.ctx(), id).unwrap_or_default();
+    let all =
+        egui::text::CCursorRange::two(egui::text::CCursor::new(0), egui::text::CCursor::new(text.chars().count()));
+    state.cursor.set_char_range(Some(all));
+    state.store(ui.ctx(), id);
 }
 
 /// A name that stands elsewhere in the file too.

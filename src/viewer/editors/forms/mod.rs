@@ -137,6 +137,7 @@ pub fn show(ui: &mut egui::Ui, app: &mut AppState) {
     });
     ui.add_space(4.0);
     app.forms.placed.clear();
+    field::take_focus(ui);
     let before = std::mem::take(&mut app.forms.messages);
     if app.forms.page == Page::Text {
         text::show(ui, app);
