@@ -8,8 +8,8 @@ mod solved;
 
 use criterion::{BenchmarkId, Criterion, Throughput, criterion_group, criterion_main};
 use eavewright::base::units::Pitch;
-use eavewright::roof::analysis::drainage::drain;
-use eavewright::takeoff::compare::{CompareInput, Trial, compare};
+use eavewright::roof::analysis::drainage::{Drainage, drain};
+use eavewright::takeoff::compare::{CompareInput, DesignLimits, Trial, compare};
 use eavewright::takeoff::lay::lay;
 use eavewright::takeoff::{TakeoffInput, take_off};
 use solved::{covering, eave, twelve_sided};
@@ -38,7 +38,18 @@ fn layout(criterion: &mut Criterion) {
         });
     });
     let pitches: Vec<Pitch> = (20..=50).map(|degrees| Pitch::from_degrees(f64::from(degrees)).unwrap()).collect();
-    let input = CompareInput { covering: &covering, wind_from: None, north: 0.0 };
+    let order = |trial: &Trial, drainage: &Drainage| {
+        take_off(&TakeoffInput {
+            roof: &trial.roof,
+            drainage,
+            openings: &trial.openings,
+            covering: &covering,
+            wind_from: None,
+            north: 0.0,
+            area_sd: None,
+        })
+    };
+    let input = CompareInput { take_off: &order, limits: DesignLimits::default(), present: &[] };
     group.bench_function("31 pitches of a hip roof compared", |bencher| {
         bencher.iter(|| {
             compare(black_box(&pitches), &input, |pitch: Pitch| {

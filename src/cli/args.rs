@@ -156,6 +156,18 @@ pub enum Command {
         #[arg(long, value_name = "NAME", value_parser = paper)]
         paper: Option<PaperSize>,
     },
+    /// Say what a repair takes: what to lift, what to order, what to do; with --out write it as a sheet
+    Repair {
+        /// The roof file.
+        #[command(flatten)]
+        file: File,
+        /// File to write: X.pdf or X.html
+        #[arg(long, value_name = "FILE")]
+        out: Option<PathBuf>,
+        /// Paper: a4, a3, letter, tabloid; else what goes with the units
+        #[arg(long, value_name = "NAME", value_parser = paper)]
+        paper: Option<PaperSize>,
+    },
     /// Write what is handed over at the end: what was laid, from which batch, care, inspection
     Handover {
         /// The roof file.

@@ -19,6 +19,7 @@ use crate::takeoff::TakeOff;
 use crate::wording;
 use crate::write::dxf;
 use crate::write::offer_json::{self, OfferTwin};
+use crate::write::repair_json::RepairTwin;
 use crate::write::roof_json::RoofTwin;
 use crate::write::spreadsheet;
 use crate::write::svg::{Setting, svg};
@@ -57,6 +58,7 @@ pub fn run(cli: &Cli, style: Option<Style>) -> Result<Done, Stop> {
             }
         }
         Command::Offer { file, out, paper } => offer(file, out.as_deref(), *paper, cli.json, style),
+        Command::Repair { file, out, paper } => repair(&file.file, out.as_deref(), *paper, cli.json, style),
         Command::Handover { file, out, paper } => handover(&file.file, out, *paper, cli.json, style),
         Command::Export { file, out } => export(file, out, cli.json, style),
         #[cfg(feature = "viewer")]
@@ -355,6 +357,38 @@ fn offer(
     let context = Context { sheet: paper, ..Context::of(&loaded.job) };
     let input = papers(&loaded.job, &answer, &order, &context);
     let bytes = super::sheet::offer(&input, file_format).map_err(|error| Stop::System(error.to_string()))?;
+    output::refuse_input(out, &loaded.inputs())?;
+    wrote_sheet(out, &bytes, aside, json)
+}
+
+fn repair(
+    file: &Path,
+    out: Option<&Path>,
+    paper: Option<PaperSize>,
+    json: bool,
+    style: Option<Style>,
+) -> Result<Done, Stop> {
+    let file_format = out.map(super::sheet::FileFormat::of).transpose().map_err(Stop::System)?;
+    let (loaded, answer, aside) = answer(file, &Options { steps: false, spread: false }, style)?;
+    if loaded.job.repairs.is_empty() {
+        let message = "no [[repair]] is named in this file; `eavewright keys repair` says how".to_owned();
+        return Err(Stop::NoAnswer { code: "no-repair", message });
+    }
+    let order = order::take_off(&loaded.job, &answer);
+    let (repairs, findings) = order::repairs(&loaded.job, &answer, &order);
+    let format = Format::of(loaded.job.units);
+    let Some((out, file_format)) = out.zip(file_format) else {
+        let text = if json {
+            document(&RepairTwin::new(&repairs, &findings, &answer.roof, format))?
+        } else {
+            super::repair::text(&loaded.job, &answer.roof, (&repairs, &findings), format)
+        };
+        return Ok(Done::new(text, aside));
+    };
+    let context = Context { sheet: paper, ..Context::of(&loaded.job) };
+    let input = papers(&loaded.job, &answer, &order, &context);
+    let bytes = super::sheet::repair(&input, (&repairs, &findings), file_format);
+    let bytes = bytes.map_err(|error| Stop::System(error.to_string()))?;
     output::refuse_input(out, &loaded.inputs())?;
     wrote_sheet(out, &bytes, aside, json)
 }

@@ -11,22 +11,25 @@ use crate::wording::compare::{Column, Curve};
 use crate::wording::units::Format;
 use nalgebra::Point2;
 
-/// The table, and the reasons under it.
+/// The table, the reasons under it by letters, and what its columns mean.
 #[must_use]
 pub fn text(job: &Job, rows: &[Row], format: Format) -> String {
+    let reasons = words::reasons(rows, job, format);
     let columns = words::columns(rows);
     let align = |column: &Column| if column.is_words() { Align::Left } else { Align::Right };
     let heads: Vec<(String, Align)> = columns.iter().map(|column| (column.head(format), align(column))).collect();
     let heads: Vec<(&str, Align)> = heads.iter().map(|(head, align)| (head.as_str(), *align)).collect();
     let mut table = Table::new(&heads);
     for row in rows {
-        table.row(columns.iter().map(|column| column.cell(row, format)));
+        table.row(columns.iter().map(|column| match column {
+            Column::Suits => format!("{}{}", column.cell(row, format), words::marks(row, job, &reasons, format)),
+            _ => column.cell(row, format),
+        }));
     }
     let mut text = format!("{}\n\n{}\n", words::title(&job.title), table.render());
-    for reason in words::reasons(rows, job, format) {
-        text.push_str(&super::paragraphs::wrapped(&reason));
+    for told in words::lettered(&reasons).into_iter().chain(words::explained(job, rows, format)) {
+        text.push_str(&super::paragraphs::paragraph(&told));
     }
-    text.push_str(&format!("  {}\n", words::EXPLAINED));
     text
 }
 
@@ -47,12 +50,13 @@ pub fn curves(title: &str, rows: &[Row], format: Format) -> Drawing {
     let width = (PAGE[0] - 2.0 * margin) / COLUMNS as f64;
     let height = (top - bottom) / lines as f64;
     let pitches: Vec<f64> = rows.iter().map(|row| row.pitch.degrees()).collect();
+    let present: Vec<f64> = words::present(rows).iter().map(|pitch| pitch.to_degrees()).collect();
     let suits: Vec<bool> = rows.iter().map(|row| row.suitable != Some(false)).collect();
     for (index, panel) in panels.iter().enumerate() {
         let (column, line) = ((index % COLUMNS) as f64, (index / COLUMNS) as f64);
         let low = Point2::new(margin + column * width + 14.0, top - (line + 1.0) * height + 12.0);
         let high = Point2::new(margin + (column + 1.0) * width - 6.0, top - line * height - 10.0);
-        draw_panel(&mut drawing, panel, &pitches, &suits, low, high);
+        draw_panel(&mut drawing, panel, (&pitches, &present), &suits, low, high);
     }
     drawing
 }
@@ -60,7 +64,7 @@ pub fn curves(title: &str, rows: &[Row], format: Format) -> Drawing {
 fn draw_panel(
     drawing: &mut Drawing,
     panel: &Curve,
-    pitches: &[f64],
+    (pitches, present): (&[f64], &[f64]),
     suits: &[bool],
     low: Point2<f64>,
     high: Point2<f64>,
@@ -92,6 +96,10 @@ fn draw_panel(
         drawing.text(Text::new(Point2::new(x(tick), low.y - 2.8 - SMALL), words).anchored(Anchor::Middle));
     }
     drawing.line(Pen::Dimension, low, Point2::new(high.x, low.y));
+    for &now in present.iter().filter(|now| **now >= first - epsilon && **now <= last + epsilon) {
+        drawing.line(Pen::Dimension, Point2::new(x(now), low.y), Point2::new(x(now), high.y));
+        drawing.text(Text::new(Point2::new(x(now) + 0.8, high.y - SMALL), words::NOW));
+    }
     // Stretches of one look, broken where there is no answer.
     let mut stretch: Vec<Point2<f64>> = Vec::new();
     let mut look = Pen::Timber;

@@ -49,21 +49,25 @@ pub fn drawings_with_photos(
     let layouts = take_off.map_or(&[][..], |take_off| &take_off.layouts);
     for (id, alike) in &face::groups_as_laid(roof, &answer.openings, layouts) {
         let layout = take_off.and_then(|take_off| take_off.layouts.iter().find(|layout| layout.face == *id));
-        let laid = layout.map_or(face::Laid::Bare, |layout| face::Laid::of(layout, &job.covering.card.covering));
+        let laid = layout.map_or(face::Laid::Bare, |layout| {
+            face::Laid::of(layout, &job.covering_of(&roof.faces[id.index()]).card.covering)
+        });
         if let Some(shape) = face::FaceShape::new(answer, *id, laid, alike, context.words) {
             set.extend(figure::pages(&shape, context));
         }
     }
-    let card = &job.covering.card;
+    let card = |plan: &PiecePlan| &job.covering_of(&roof.faces[plan.face.index()]).card;
     let plans = |plans: fn(&TakeOff) -> &[PiecePlan]| rows::groups(roof, &groups, take_off.map_or(&[], plans));
-    let deck = card.deck.as_ref().map(|deck| {
-        let plans = plans(|take_off| &take_off.deck_plans).into_iter();
-        plans.map(|(plan, alike)| (rows::Rows::deck(plan, deck.kind, context.words), alike)).collect::<Vec<_>>()
-    });
-    let underlay = card.underlay.as_ref().map(|_| {
-        let plans = plans(|take_off| &take_off.underlay_plans).into_iter();
-        plans.map(|(plan, alike)| (rows::Rows::underlay(roof, plan, context.words), alike)).collect::<Vec<_>>()
-    });
+    let deck: Vec<_> = plans(|take_off| &take_off.deck_plans)
+        .into_iter()
+        .filter_map(|(plan, alike)| {
+            Some((rows::Rows::deck(plan, card(plan).deck.as_ref()?.kind, context.words), alike))
+        })
+        .collect();
+    let underlay: Vec<_> = plans(|take_off| &take_off.underlay_plans)
+        .into_iter()
+        .map(|(plan, alike)| (rows::Rows::underlay(roof, plan, context.words), alike))
+        .collect();
     let layers = take_off.iter().flat_map(|take_off| take_off.felt.layers());
     let felt: Vec<_> = layers
         .flat_map(|(layer, laid)| {
@@ -71,7 +75,7 @@ pub fn drawings_with_photos(
             plans.map(move |(plan, alike)| (rows::Rows::felt(layer, plan, context.words), alike))
         })
         .collect();
-    for (rows, alike) in deck.iter().chain(&underlay).flatten().chain(&felt) {
+    for (rows, alike) in deck.iter().chain(&underlay).chain(&felt) {
         let laid = face::Laid::Rows(rows);
         if let Some(shape) = face::FaceShape::new(answer, rows.plan.face, laid, alike, context.words) {
             set.extend(figure::pages(&shape, context));

@@ -22,6 +22,7 @@ pub mod output;
 pub mod output_set;
 mod paragraphs;
 pub mod photo;
+pub mod repair;
 pub mod sheet;
 pub mod solve_text;
 pub mod table;

@@ -1,11 +1,15 @@
 //! `sheet`: the job sheet and the blank field sheets, as PDF or HTML.
 
 use crate::drawing::Context;
-use crate::drawing::job_sheet::{Shape, SheetInput, field_sheet, handover_sheet, job_sheet_with_photos, offer_sheet};
+use crate::drawing::job_sheet::{
+    Shape, SheetInput, field_sheet, handover_sheet, job_sheet_with_photos, offer_sheet, repair_sheet,
+};
 use crate::drawing::typeset::document::Document;
 use crate::drawing::typeset::pages::pages;
 use crate::drawing::typeset::paper::PaperSize;
 use crate::drawing::views::photo_page::Taken;
+use crate::takeoff::Finding;
+use crate::takeoff::repair::RepairAnswer;
 use crate::write::{html, pdf};
 use std::path::Path;
 
@@ -59,6 +63,18 @@ pub fn sheet_with_photos(
 /// [`pdf::PdfError`] when a PDF cannot be put together.
 pub fn offer(input: &SheetInput<'_>, format: FileFormat) -> Result<Vec<u8>, pdf::PdfError> {
     write(&offer_sheet(input), input.paper(), format)
+}
+
+/// What repairs take, as a sheet for whoever makes them.
+///
+/// # Errors
+/// [`pdf::PdfError`] when a PDF cannot be put together.
+pub fn repair(
+    input: &SheetInput<'_>,
+    repairs: (&[RepairAnswer], &[Finding]),
+    format: FileFormat,
+) -> Result<Vec<u8>, pdf::PdfError> {
+    write(&repair_sheet(input, repairs), input.paper(), format)
 }
 
 /// What is handed over at the end.

@@ -18,7 +18,12 @@ use std::borrow::Cow;
 pub fn text(job: &Job, solved: &Answer, answer: &TakeOff, full: bool) -> String {
     let about = About::of(job, &solved.roof);
     let (roof, format) = (about.roof, about.units);
-    let mut text = format!("{}: {} to cover\n", job.title, estimate::area(&answer.area, format));
+    let mut text = format!(
+        "{}: {} to cover{}\n",
+        job.title,
+        estimate::area(&answer.area, format),
+        order::squares(&answer.area, format)
+    );
     // What stops the work or casts doubt, on the roof or on the order, stands before anything that could be ordered by
     // mistake.
     for (severity, told) in wording::finding::first_of_all(&about, &solved.findings, &answer.findings) {
@@ -34,7 +39,8 @@ pub fn text(job: &Job, solved: &Answer, answer: &TakeOff, full: bool) -> String 
         text.push_str(&paragraph(&format!("{}.", capital(&old))));
     }
     text.push('\n');
-    text.push_str(&lines(answer, format));
+    text.push_str(&by_part(answer, format));
+    text.push_str(&lines(&answer.lines, format));
     text.push('\n');
     text.push_str(&sums(answer, format));
     if full {
@@ -61,9 +67,26 @@ fn mind(answer: &TakeOff, roof: &Roof, format: Format) -> String {
     text
 }
 
+/// Each building's order by itself, under what it is and what it is covered with; nothing where all has one covering.
+fn by_part(answer: &TakeOff, format: Format) -> String {
+    let mut text = String::new();
+    for part in &answer.parts {
+        text.push_str(&paragraph(&format!("{}.", order::part(part, format))));
+        text.push_str(&lines(&part.lines, format));
+        for told in part.lines.iter().filter_map(|line| Some((line, order::detail(line, format)?))) {
+            text.push_str(&paragraph(&format!("{}: {}.", capital(order::name(&told.0.item)), told.1)));
+        }
+        text.push('\n');
+    }
+    if !answer.parts.is_empty() {
+        text.push_str(&paragraph(&format!("{}.", order::IN_ALL)));
+    }
+    text
+}
+
 /// One table, its rows grouped by the part of the work.
-fn lines(answer: &TakeOff, format: Format) -> String {
-    let priced = answer.lines.iter().any(|line| line.cost.value().is_some());
+pub(super) fn lines(all: &[OrderLine], format: Format) -> String {
+    let priced = all.iter().any(|line| line.cost.value().is_some());
     let weight = if format.imperial { "lb" } else { "kg" };
     let mut heads = vec![
         ("", Align::Left),
@@ -78,14 +101,14 @@ fn lines(answer: &TakeOff, format: Format) -> String {
     }
     let mut table = Table::new(&heads);
     for stage in Stage::ALL {
-        let of_stage: Vec<&OrderLine> = answer.lines.iter().filter(|line| line.stage() == stage).collect();
+        let of_stage: Vec<&OrderLine> = all.iter().filter(|line| line.stage() == stage).collect();
         if of_stage.is_empty() {
             continue;
         }
         table.row([order::heading(stage)]);
         for line in of_stage {
             let mut row = vec![
-                format!("  {}", order::name(&line.item)),
+                format!("  {}", order::name_among(&line.item, all)),
                 order::laid(line, format),
                 order::ordered(line),
                 order::pack(line, format),
@@ -134,7 +157,8 @@ fn sums(answer: &TakeOff, format: Format) -> String {
         let told = [order::detail(line, format), order::beside_thumb(line), order::over_area(line)];
         let told: Vec<String> = told.into_iter().flatten().collect();
         if !told.is_empty() {
-            text.push_str(&paragraph(&format!("{}: {}.", capital(order::name(&line.item)), told.join("; "))));
+            let name = order::name_among(&line.item, &answer.lines);
+            text.push_str(&paragraph(&format!("{}: {}.", capital(&name), told.join("; "))));
         }
     }
     text

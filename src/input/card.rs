@@ -55,7 +55,7 @@ pub(super) fn problems(name: &str, text: &str) -> (Option<Card>, Vec<Problem>) {
 }
 
 impl<'d> Reader<'d> {
-    fn material_card(&mut self, root: &Table<'d>) -> Option<Card> {
+    pub(super) fn material_card(&mut self, root: &Table<'d>) -> Option<Card> {
         let name = self.required(root, "name").and_then(|item| self.name(&item));
         let title = self.text_at(root, "title");
         let covering = self.covering_kind(root);
@@ -88,6 +88,8 @@ impl<'d> Reader<'d> {
         let valley_lining = self.part(root, "valley_lining", Self::valley_lining);
         let abutment_flashing = self.part(root, "abutment_flashing", Self::flashing);
         let deck = self.part(root, "deck", Self::deck);
+        let counter_battens = self.part(root, "counter_battens", Self::counter_battens);
+        let verge_units = self.part(root, "verge_units", Self::verge_units);
         let fixings = self.each(root, "fixing", Self::fixing);
         let vents = self.part(root, "vents", Self::vents);
         let other_decks = self.each(root, "other_deck", Self::deck);
@@ -110,9 +112,12 @@ impl<'d> Reader<'d> {
             abutment_flashing: abutment_flashing.ok()?,
             deck: deck.ok()?,
             other_decks: other_decks?,
+            counter_battens: counter_battens.ok()?,
+            verge_units: verge_units.ok()?,
             fixings: fixings?,
             vents: vents.ok()?,
             rain_goods: rain_goods.ok()?,
+            own: Vec::new(),
         })
     }
 
@@ -205,6 +210,7 @@ impl<'d> Reader<'d> {
         let pack_name = self.text_at(table, "pack_name");
         let weight = self.value(table, "weight");
         let starter = self.switch(table, "starter");
+        let nib = self.maybe(table, "nib");
         Some(Unit {
             width: width?,
             height: height?,
@@ -221,6 +227,7 @@ impl<'d> Reader<'d> {
             pack_name: pack_name?,
             weight: weight?,
             starter: starter?,
+            nib: nib.ok()?,
         })
     }
 

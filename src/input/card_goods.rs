@@ -4,7 +4,8 @@ use super::node::Table;
 use super::reader::Reader;
 use super::schema::words::{DECKS, EXPOSURES, HELD};
 use crate::takeoff::goods::{
-    AbutmentFlashing, Adhesive, Caps, Deck, EdgeStrip, Fix, NailRule, Nails, RainGoods, Underlay, ValleyLining, Vents,
+    AbutmentFlashing, Adhesive, Caps, CounterBattens, Deck, EdgeStrip, Fix, NailRule, Nails, RainGoods, Underlay,
+    ValleyLining, Vents, VergeUnits,
 };
 
 impl<'d> Reader<'d> {
@@ -73,6 +74,18 @@ impl<'d> Reader<'d> {
             weight: weight?,
             source: source?,
         })
+    }
+
+    pub fn counter_battens(&mut self, table: &Table<'d>) -> Option<CounterBattens> {
+        let [width, thickness, length, weight] =
+            ["width", "thickness", "length", "weight"].map(|key| self.value(table, key));
+        Some(CounterBattens { width: width?, thickness: thickness?, length: length?, weight: weight? })
+    }
+
+    pub fn verge_units(&mut self, table: &Table<'d>) -> Option<VergeUnits> {
+        let (pack, weight) = (self.whole(table, "pack"), self.value(table, "weight"));
+        let source = self.text_at(table, "source");
+        Some(VergeUnits { pack: pack?, weight: weight?, source: source? })
     }
 
     pub fn vents(&mut self, table: &Table<'d>) -> Option<Vents> {

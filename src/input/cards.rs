@@ -3,15 +3,17 @@
 use crate::base::schema::words_of;
 
 /// The cards that come with the tool, by name.
-pub const NAMES: [&str; 5] = words_of(&EMBEDDED);
+pub const NAMES: [&str; 7] = words_of(&EMBEDDED);
 
 /// The same with their texts.
-const EMBEDDED: [(&str, &str); 5] = [
+const EMBEDDED: [(&str, &str); 7] = [
     ("strip-shingle", include_str!("cards/strip-shingle.toml")),
     ("single-tab", include_str!("cards/single-tab.toml")),
     ("slate", include_str!("cards/slate.toml")),
     ("profiled-sheet", include_str!("cards/profiled-sheet.toml")),
     ("felt", include_str!("cards/felt.toml")),
+    ("interlocking-tile", include_str!("cards/interlocking-tile.toml")),
+    ("strip-shingle-us", include_str!("cards/strip-shingle-us.toml")),
 ];
 
 /// Names of the cards that come with the tool.

@@ -1,11 +1,13 @@
 //! `[covering]` and `[old_roof]`.
 
 use super::card;
-use super::files::{Files, unread};
+use super::card_values::ReadCard;
+use super::files::Files;
 use super::nearest::nearest;
 use super::node::{Item, Table};
 use super::reader::Reader;
 use super::reported::Reported;
+use super::schema::block::BLOCK;
 use super::schema::covering::PRICED;
 use super::schema::limits;
 use super::schema::words::{
@@ -13,7 +15,7 @@ use super::schema::words::{
 };
 use super::source_map::SourceMap;
 use crate::base::place::Place;
-use crate::job::reading::{Expected, Fault, Named, Unread};
+use crate::job::reading::{Expected, Fault};
 use crate::takeoff::card::{Card, CoveringKind};
 use crate::takeoff::model::{Covering, Laying, OldRoof, Scope, Stay, Waste};
 use toml::de::DeValue;
@@ -45,17 +47,79 @@ fn usual_old(kind: &str) -> (f64, f64) {
     (known.1, known.2)
 }
 
+/// Names of a job's cards, its blocks' own with them; `None` where one of these is in a file of its own.
+fn cards_of_blocks(root: &Table<'_>, usual: &Card) -> Option<Vec<String>> {
+    let mut names = vec![usual.name.clone()];
+    let Some(Item { value: DeValue::Array(blocks), .. }) = root.get("block") else { return Some(names) };
+    for block in blocks {
+        let DeValue::Table(entries) = block.get_ref() else { continue };
+        match entries.get("covering").map(toml::Spanned::get_ref) {
+            Some(DeValue::String(name)) if card::named(name).is_some() => names.push(name.to_string()),
+            Some(_) => return None,
+            None => {}
+        }
+    }
+    Some(names)
+}
+
+/// Without metal the covering itself is the drip (common practice, no source).
+fn without_metal(card: &mut Card) {
+    let over = |projection: &mut f64| *projection = projection.max(BARE_EAVE);
+    match &mut card.covering {
+        CoveringKind::Strip(strip) => over(&mut strip.eave_projection),
+        CoveringKind::Unit(unit) => over(&mut unit.eave_projection),
+        CoveringKind::Sheet(sheet) => over(&mut sheet.eave_projection),
+        CoveringKind::Felt(_) => {}
+    }
+}
+
 impl<'d> Reader<'d> {
+    /// Coverings of blocks that have their own: all that the job's says but for the card. Other faults of blocks are told
+    /// where blocks are read.
+    pub fn block_coverings(
+        &mut self,
+        root: &Table<'d>,
+        usual: Option<&Covering>,
+        files: &dyn Files,
+    ) -> Option<Vec<(String, Covering)>> {
+        let Some(Item { value: DeValue::Array(blocks), .. }) = root.get("block") else { return Some(Vec::new()) };
+        let mut found = Vec::new();
+        let mut fine = true;
+        for block in blocks {
+            let DeValue::Table(entries) = block.get_ref() else { continue };
+            let table = Table { shape: &BLOCK, entries: Some(entries), span: block.span() };
+            let (Some(item), Some(name)) = (table.get("covering"), table.get("name")) else { continue };
+            let read = self.card(&item, files);
+            fine &= read.is_some();
+            let (Some(read), DeValue::String(name), Some(usual)) = (read, name.value, usual) else { continue };
+            let mut card = read.card;
+            // What is chosen for the whole job holds here where the card offers it.
+            let wanted = usual.card.deck.as_ref().map(|deck| deck.name.as_str());
+            if let Some(deck) = card.other_decks.iter().find(|deck| Some(deck.name.as_str()) == wanted) {
+                card.deck = Some(deck.clone());
+            }
+            if EDGE_METAL.iter().all(|item| usual.scope.leave_out.iter().any(|left| left == item)) {
+                without_metal(&mut card);
+            }
+            found.push((name.to_string(), Covering { card, ..usual.clone() }));
+        }
+        fine.then_some(found)
+    }
+
     /// Reads what the roof is covered with; the usual card where nothing is said.
     pub fn covering(&mut self, root: &Table<'d>, map: &mut SourceMap, files: &dyn Files) -> Option<Covering> {
         let table = self.table_at(root, "covering");
         let read = match &table {
             Ok(Some(table)) => {
                 map.insert(Place::Covering, table.span.clone());
-                let card = self.optional(table, "card", |reader, item| reader.card(item, files));
+                let read = self.optional(table, "card", |reader, item| reader.card(item, files));
+                let card = read.and_then(|read| {
+                    let read = read.or_else(|| ReadCard::named(USUAL_CARD));
+                    self.with_own_values(table, read).map(|read| read.map(|read| read.card))
+                });
                 let waste = self.optional(table, "waste", Self::waste);
                 let laying = self.laying(table);
-                let mut card = card.map(|card| card.or_else(|| card::named(USUAL_CARD)));
+                let mut card = card;
                 let scope = self.scope(table, card.as_mut().ok().and_then(Option::as_mut));
                 (card, waste, laying, scope)
             }
@@ -63,7 +127,8 @@ impl<'d> Reader<'d> {
         };
         let (card, waste, laying, scope) = read;
         let card = card.ok().flatten();
-        let prices = self.prices(root, card.as_ref(), files);
+        let cards = card.as_ref().and_then(|card| cards_of_blocks(root, card));
+        let prices = self.prices(root, cards.as_deref(), files);
         let old_roof = self.old_roof(root);
         table.ok()?;
         Some(Covering {
@@ -98,14 +163,7 @@ impl<'d> Reader<'d> {
                 card.deck = deck;
             }
             if metal == Some(false) {
-                // Without metal the covering itself is the drip (common practice, no source).
-                let over = |projection: &mut f64| *projection = projection.max(BARE_EAVE);
-                match &mut card.covering {
-                    CoveringKind::Strip(strip) => over(&mut strip.eave_projection),
-                    CoveringKind::Unit(unit) => over(&mut unit.eave_projection),
-                    CoveringKind::Sheet(sheet) => over(&mut sheet.eave_projection),
-                    CoveringKind::Felt(_) => {}
-                }
+                without_metal(card);
             }
         }
         metal?;
@@ -150,33 +208,6 @@ impl<'d> Reader<'d> {
             return Some(Some(deck.clone()));
         }
         self.wrong(item, Fault::NoSuchDeck { name: said.to_owned(), card: card.name.clone(), known });
-        None
-    }
-
-    /// A card by name or by path.
-    fn card(&mut self, item: &Item<'d>, files: &dyn Files) -> Option<Card> {
-        let known: Vec<&'static str> = card::names().collect();
-        let name = self.words(item, Expected::Card(known.clone()))?;
-        if let Some(card) = card::named(name) {
-            return Some(card);
-        }
-        let is_path = name.contains(['/', '\\', '.']);
-        if !is_path {
-            let near = nearest(name, card::names()).map(str::to_owned);
-            let known = known.into_iter().map(str::to_owned).collect();
-            self.wrong(item, Fault::UnknownName { of: Named::Card, name: name.to_owned(), known, near });
-            return None;
-        }
-        let why = match files.read(name).map(String::from_utf8) {
-            Ok(Ok(text)) => {
-                let (card, problems) = card::problems(name, &text);
-                self.problems.extend(problems);
-                return card;
-            }
-            Ok(Err(_)) => Unread::NotText,
-            Err(error) => unread(&error),
-        };
-        self.wrong(item, Fault::CardFile { name: name.to_owned(), why, known });
         None
     }
 

@@ -38,7 +38,7 @@ impl<'d> Reader<'d> {
             return Some(value);
         }
         let meant = self.in_another_unit(item, value, bounds, counts);
-        let unit = if let BareUnit::Stated(unit) = self.units { unit } else { LengthUnit::Metre };
+        let unit = if let BareUnit::Stated(unit) = self.units_at(&item.span) { unit } else { LengthUnit::Metre };
         let (key, bounds) = (item.key.to_owned(), *bounds);
         self.wrong(item, Fault::OutOfBounds { key, value, bounds, counts, unit, meant });
         None
@@ -49,7 +49,7 @@ impl<'d> Reader<'d> {
         if counts != Measured::Length || value == 0.0 {
             return None;
         }
-        let (number, stated) = match (digits(item.value), self.units, item.value) {
+        let (number, stated) = match (digits(item.value), self.units_at(&item.span), item.value) {
             (Some(digits), BareUnit::Stated(unit), _) => (digits, Some(unit)),
             (Some(digits), ..) => (digits, None),
             (None, _, DeValue::String(text)) => {
@@ -106,7 +106,7 @@ impl<'d> Reader<'d> {
     /// A length, metres.
     pub fn length(&mut self, item: &Item<'d>, bounds: &Bounds) -> Option<f64> {
         let metres = if let DeValue::String(text) = item.value {
-            let bare = match self.units {
+            let bare = match self.units_at(&item.span) {
                 BareUnit::Stated(unit) => Some(unit),
                 BareUnit::Missing => None,
                 BareUnit::Unreadable => Some(LengthUnit::Metre),
@@ -129,7 +129,7 @@ impl<'d> Reader<'d> {
             self.wrong_type(item, Expected::Quantity(Quantity::Length));
             return None;
         };
-        let unit = match self.units {
+        let unit = match self.units_at(&item.span) {
             BareUnit::Stated(unit) => unit,
             BareUnit::Unreadable => return None,
             BareUnit::Missing => {

@@ -15,7 +15,7 @@ const WORK: [&str; 2] = ["labour", "disposal"];
 
 impl<'d> Reader<'d> {
     /// `[offer]`, and which lines of the order it leaves to others.
-    pub fn offer(&mut self, root: &Table<'d>, card: Option<&Card>) -> Result<(OfferDetails, Vec<String>), Reported> {
+    pub fn offer(&mut self, root: &Table<'d>, cards: &[&Card]) -> Result<(OfferDetails, Vec<String>), Reported> {
         let Some(table) = self.table_at(root, "offer")? else { return Ok((OfferDetails::default(), Vec::new())) };
         let firm = self.texts(&table, "firm");
         let client = self.texts(&table, "client");
@@ -25,7 +25,7 @@ impl<'d> Reader<'d> {
         let valid_until = self.optional(&table, "valid_until", Self::date);
         let also = self.texts(&table, "also");
         let excluded = self.texts(&table, "excluded");
-        let left_out = self.optional(&table, "left_out", |reader, item| reader.lines_of_order(item, card));
+        let left_out = self.optional(&table, "left_out", |reader, item| reader.lines_of_order(item, cards));
         let terms = self.texts(&table, "terms");
         let details = OfferDetails {
             firm: firm?,
@@ -55,12 +55,12 @@ impl<'d> Reader<'d> {
     }
 
     /// Names of lines of the order.
-    fn lines_of_order(&mut self, item: &Item<'d>, card: Option<&Card>) -> Option<Vec<String>> {
+    fn lines_of_order(&mut self, item: &Item<'d>, cards: &[&Card]) -> Option<Vec<String>> {
         let items = self.list(item, Expected::OrderLines)?;
         let is_work_key =
             |key: &&&str| key.contains("labour-") || key.contains("disposal") || key.starts_with("access");
         let goods = PRICED.iter().filter(|key| !is_work_key(key)).copied();
-        let known: Vec<&str> = goods.chain(card.map(|card| card.name.as_str())).chain(WORK).collect();
+        let known: Vec<&str> = goods.chain(cards.iter().map(|card| card.name.as_str())).chain(WORK).collect();
         let read: Vec<Option<String>> = items.iter().map(|item| self.line_of_order(item, &known)).collect();
         read.into_iter().collect()
     }

@@ -14,18 +14,17 @@ use crate::base::diagnostic::{Diagnostic, OtherFile, Severity};
 use crate::base::schema::Kind;
 use crate::base::units::LengthUnit;
 use crate::job::reading::{Conflict, Expected, Fault, Problem, Unread};
-use crate::takeoff::card::Card;
 use crate::takeoff::prices::{Hours, ItemPrice, Operation, Prices};
 use crate::wording;
 use crate::wording::units::Format;
 use std::sync::Arc;
 use toml::de::DeValue;
 
-/// Whether a key is the line of a card's own covering: of the job's card; where several jobs share the file, or the card is
+/// Whether a key is the line of a card's own covering: of the job's cards; where several jobs share the file, or a card is
 /// not known, of any that the tool has or that looks like no other key.
-fn is_card(key: &str, card: Option<&Card>) -> bool {
-    match card {
-        Some(card) => card.name == key,
+fn is_card(key: &str, cards: Option<&[String]>) -> bool {
+    match cards {
+        Some(cards) => cards.iter().any(|card| card == key),
         None => card::names().any(|known| known == key) || nearest(key, PRICED.iter().copied()).is_none(),
     }
 }
@@ -59,7 +58,7 @@ fn problems(name: &str, text: &str) -> (Option<Prices>, Vec<Problem>) {
 
 impl<'d> Reader<'d> {
     /// `[prices]`: the file it names first, then its own.
-    pub fn prices(&mut self, root: &Table<'d>, card: Option<&Card>, files: &dyn Files) -> Option<Prices> {
+    pub fn prices(&mut self, root: &Table<'d>, cards: Option<&[String]>, files: &dyn Files) -> Option<Prices> {
         let Some(item) = root.get("prices") else { return Some(Prices::default()) };
         let DeValue::Table(entries) = item.value else {
             self.wrong_type(&item, Expected::PriceTable);
@@ -67,7 +66,7 @@ impl<'d> Reader<'d> {
         };
         let table = Table { shape: &PRICES, entries: Some(entries), span: item.span.clone() };
         let shared = self.optional(&table, "file", |reader, item| reader.shared_prices(item, files));
-        let own = self.price_table(&table, card)?;
+        let own = self.price_table(&table, cards)?;
         let shared = shared.ok()?.unwrap_or_default();
         let mut items = shared.items;
         items.extend(own.items);
@@ -104,12 +103,12 @@ impl<'d> Reader<'d> {
         None
     }
 
-    fn price_table(&mut self, table: &Table<'d>, card: Option<&Card>) -> Option<Prices> {
+    fn price_table(&mut self, table: &Table<'d>, cards: Option<&[String]>) -> Option<Prices> {
         let mut prices = Prices::default();
         let mut fine = true;
         for item in table.items() {
             let entry = PRICES.key(item.key).or_else(|| {
-                let own = PRICES.names.filter(|_| is_card(item.key, card));
+                let own = PRICES.names.filter(|_| is_card(item.key, cards));
                 own.map(|own| own.values)
             });
             let Some(entry) = entry else {

@@ -21,6 +21,8 @@ const USUAL_GAUGE: f64 = 0.143;
 pub(super) struct Reader<'d> {
     pub text: &'d str,
     pub units: BareUnit,
+    /// Where another file's text begins in this one, with what bare lengths mean from there on.
+    pub joined: Option<(usize, BareUnit)>,
     /// Gauge of the covering's courses, metres: what counted courses are multiplied by.
     pub gauge: f64,
     /// Whether numbers were measured.
@@ -32,7 +34,20 @@ pub(super) struct Reader<'d> {
 
 impl<'d> Reader<'d> {
     pub fn new(text: &'d str, units: BareUnit) -> Self {
-        Self { text, units, gauge: USUAL_GAUGE, stage: Stage::Measured, problems: Vec::new(), misspelt: Vec::new() }
+        Self {
+            text,
+            units,
+            joined: None,
+            gauge: USUAL_GAUGE,
+            stage: Stage::Measured,
+            problems: Vec::new(),
+            misspelt: Vec::new(),
+        }
+    }
+
+    /// What a bare length at a place means.
+    pub fn units_at(&self, span: &Range<usize>) -> BareUnit {
+        self.joined.filter(|(from, _)| span.start >= *from).map_or(self.units, |(_, units)| units)
     }
 
     pub fn report(&mut self, problem: Problem) {

@@ -17,6 +17,7 @@ use crate::job::Job;
 use crate::job::model::Site;
 use crate::job::reading::{Expected, Fault, Problem};
 use crate::survey::Survey;
+use crate::takeoff::compare::{DesignLimits, Headroom};
 use toml::de::DeValue;
 
 /// A roof file that can be worked with: the job, where its parts stand, and what is worth a look.
@@ -52,12 +53,16 @@ impl<'d> Reader<'d> {
         let date = self.optional(root, "date", Self::date);
         let tolerance = self.maybe(root, "tolerance");
         let site = self.site(root);
+        let limits = self.design_limits(root);
         // Before any measurement: counted courses are as sure as the covering's gauge.
         let covering = self.covering(root, map, files);
         if let Some(gauge) = covering.as_ref().and_then(|covering| covering.card.gauge()) {
             self.gauge = gauge;
         }
-        let offer = self.offer(root, covering.as_ref().map(|covering| &covering.card));
+        let block_coverings = self.block_coverings(root, covering.as_ref(), files);
+        let own = block_coverings.iter().flatten().map(|(_, covering)| &covering.card);
+        let cards: Vec<_> = covering.as_ref().map(|covering| &covering.card).into_iter().chain(own).collect();
+        let offer = self.offer(root, &cards);
         let as_laid = self.as_laid(root);
 
         let mut names = Names::default();
@@ -69,6 +74,7 @@ impl<'d> Reader<'d> {
         let axes = self.axes(root, &mut names);
         let (cameras, photos) = self.photos(root, &mut names, map, files);
         let openings = self.openings(root, &names, map);
+        let repairs = self.repairs(root, &names);
         self.check_has_roof(root);
 
         if self.has_errors() {
@@ -76,6 +82,10 @@ impl<'d> Reader<'d> {
         }
         let (offer, left_out) = offer.ok()?;
         let mut covering = covering?;
+        let mut block_coverings = block_coverings?;
+        for (_, own) in &mut block_coverings {
+            own.prices.left_out.clone_from(&left_out);
+        }
         covering.prices.left_out = left_out;
         let survey = Survey { points: names.points, faces, observations, axes, cameras, photos };
         Some(Job {
@@ -92,6 +102,9 @@ impl<'d> Reader<'d> {
             side_readings: names.side_readings,
             openings,
             covering,
+            block_coverings,
+            repairs: repairs?,
+            limits: limits?,
             offer,
             as_laid: as_laid?,
         })
@@ -132,6 +145,17 @@ impl<'d> Reader<'d> {
         let north = self.value(&table, "north");
         let join_gap = self.value(&table, "join_gap");
         Some(Site { wind_from: wind_from.ok()?, north: north?, join_gap: join_gap? })
+    }
+
+    /// `[compare]`.
+    fn design_limits(&mut self, root: &Table<'d>) -> Option<DesignLimits> {
+        let Some(table) = self.table_at(root, "compare").ok()? else { return Some(DesignLimits::default()) };
+        let planning_height = self.maybe(&table, "planning_height");
+        let headroom = self.maybe(&table, "headroom");
+        let [floor, build_up] = ["floor", "build_up"].map(|key| self.value(&table, key));
+        let (floor, build_up) = (floor?, build_up?);
+        let headroom = headroom.ok()?.map(|height| Headroom { height, floor, build_up });
+        Some(DesignLimits { planning_height: planning_height.ok()?, headroom })
     }
 
     fn check_has_roof(&mut self, root: &Table<'d>) {

@@ -23,7 +23,7 @@ impl<'d> Reader<'d> {
     }
 
     /// A number of any kind: metres, radians, a share, as written.
-    fn number_of(&mut self, entry: &'static Key, item: &Item<'d>) -> Option<f64> {
+    pub fn number_of(&mut self, entry: &'static Key, item: &Item<'d>) -> Option<f64> {
         match &entry.kind {
             Kind::Length(bounds) => self.length(item, bounds),
             Kind::Angle(bounds) => self.angle(item, bounds),

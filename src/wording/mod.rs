@@ -14,6 +14,7 @@ pub mod offer;
 pub mod order;
 pub mod outline;
 pub mod reading;
+pub mod repair;
 pub mod roof;
 pub mod schema;
 pub mod survey;

@@ -181,9 +181,17 @@ fn of_line(line: &OrderLine, answer: &TakeOff, title: &str, format: Format) -> O
         Item::ValleyLining => format!("valleys lined, {amount}"),
         Item::BaseLayer => "a base layer of roll felt under the cap sheet".to_owned(),
         Item::Strips | Item::Units(_) | Item::Sheets(_) | Item::CapSheet(_) => {
-            format!("{}, {}", title.trim_end_matches('.'), estimate::area(&answer.area, format))
+            let own = answer.parts.iter().filter(|part| part.lines.iter().any(|own| own.item == line.item));
+            let own: Vec<String> = own.map(|part| super::order::part_covered(part, format)).collect();
+            if own.is_empty() {
+                format!("{}, {}", title.trim_end_matches('.'), estimate::area(&answer.area, format))
+            } else {
+                own.join("; ")
+            }
         }
         Item::Caps => "ridges and hips capped".to_owned(),
+        Item::CounterBatten => "battens up the slope, so that air passes under the covering".to_owned(),
+        Item::VergeUnit => "verges closed with pieces of their own".to_owned(),
         Item::WallFlashing => format!("metal where the roof meets walls, {amount}"),
         Item::OpeningFlashing => "metal round openings".to_owned(),
         Item::Gutter => format!("gutters along eaves, {amount}"),

@@ -1,7 +1,8 @@
 //! Order lines in words: what a thing is, how much of it, what it is bought in, how the count comes about. One list for
 //! command line, sheet, page and window.
 
-use crate::takeoff::answer::{OrderLine, Stage, TakeOff, Tool};
+use crate::base::estimate::Estimate;
+use crate::takeoff::answer::{OrderLine, PartOrder, Stage, TakeOff, Tool};
 use crate::takeoff::goods::DeckKind;
 use crate::takeoff::item::{Detail, Fixing, Held, Item, Pack, Quantity, Unit};
 use crate::takeoff::scope::Spared;
@@ -23,6 +24,43 @@ pub fn one_batch(answer: &TakeOff) -> &'static str {
 pub const UPPER_FIGURE: &str =
     "Order the upper figure where two are given: it covers 95 of 100 cases of how it was measured.";
 
+/// An area in squares of 100 ft², as goods are sold in feet: ` (5.2 squares)`; nothing in metres.
+#[must_use]
+pub fn squares(area: &Estimate, format: Format) -> String {
+    let told = |area: f64| format!(" ({:.1} squares)", area / Unit::Square.in_base().1);
+    area.value().filter(|_| format.imperial).map_or_else(String::new, told)
+}
+
+/// What stands over the order of all buildings together.
+pub const IN_ALL: &str = "All buildings together: what is counted in pieces is bought once for all";
+
+/// A building, or a part of one, with its covering: `stable, wing: rectangular slates …, 46.10 m² to cover`.
+#[must_use]
+pub fn part(part: &PartOrder, format: Format) -> String {
+    let title = part.title.trim_end_matches('.');
+    format!(
+        "{}: {title}, {} to cover{}",
+        part.names.join(", "),
+        estimate::area(&part.area, format),
+        squares(&part.area, format)
+    )
+}
+
+/// A building with its covering, as it is offered.
+#[must_use]
+pub fn part_covered(part: &PartOrder, format: Format) -> String {
+    let title = part.title.trim_end_matches('.');
+    format!("{}: {title}, {}", part.names.join(", "), estimate::area(&part.area, format))
+}
+
+/// What an item is among others: of several coverings each by its card's name.
+#[must_use]
+pub fn name_among(item: &Item, all: &[OrderLine]) -> String {
+    let is_covering = |item: &Item| matches!(item, Item::Strips | Item::Units(_) | Item::Sheets(_) | Item::CapSheet(_));
+    let several = all.iter().filter(|line| is_covering(&line.item)).count() > 1;
+    if several && is_covering(item) { format!("{}: {}", name(item), item.key()) } else { name(item).to_owned() }
+}
+
 /// Heading of a part of the work.
 #[must_use]
 pub fn heading(stage: Stage) -> &'static str {
@@ -42,6 +80,9 @@ pub fn name(item: &Item) -> &'static str {
         Item::Deck(DeckKind::Boards) => "deck boards",
         Item::Deck(DeckKind::Sheets) => "deck sheets",
         Item::Deck(DeckKind::Battens) => "battens",
+        Item::CounterBatten => "counter-battens",
+        Item::VergeUnit => "verge units",
+        Item::Holds(Held::CounterBattens) => "nails of counter-battens",
         Item::FasciaBoard => "fascia boards at eaves",
         Item::VergeBoard => "boards up the verges",
         Item::TopBoard => "boards along top edges",
@@ -113,6 +154,8 @@ pub fn what(item: &Item, kind: Kind) -> String {
         Item::Deck(DeckKind::Boards | DeckKind::Sheets) => format!("{name}, ends on bearers, joints staggered"),
         Item::Deck(DeckKind::Battens) => format!("{name}, at the gauge"),
         Item::EaveStrip => format!("{name}, under underlay and covering"),
+        Item::CounterBatten => format!("{name}, up the slope on every rafter"),
+        Item::VergeUnit => format!("{name}, one a course at each verge"),
         Item::Underlay => format!("{name}, laps included"),
         Item::IceBarrier => format!("{name}, self-adhesive, from the eave to inside the warm wall"),
         Item::VergeStrip => format!("{name}, over the underlay"),

@@ -145,6 +145,7 @@ pub fn value(key: &Key) -> String {
         Kind::Choice(words) => format!("one of {}", quoted(words)),
         Kind::Date => "day".to_owned(),
         Kind::Card(names) => format!("one of {}, or the path of a card file", quoted(names)),
+        Kind::CardValues(table) => format!("table: tables of {}", table.header),
         Kind::Point(..) => "list of 3 lengths, or a table".to_owned(),
         Kind::Table(table) => format!("table: {}", table.header),
         Kind::Tables(table) => format!("list of tables: {}", table.header),

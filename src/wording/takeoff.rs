@@ -4,10 +4,11 @@ use crate::base::finding::Finding as _;
 use crate::base::ids::FaceId;
 use crate::roof::Roof;
 use crate::takeoff::Finding;
+use crate::takeoff::card::{CardValue, OwnValue};
 use crate::takeoff::finding::{Goods, LISTED, ValleyPart};
 use crate::takeoff::model::ValleyMethod;
 use crate::takeoff::work::Kind;
-use crate::wording::units::{Format, degrees};
+use crate::wording::units::Format;
 
 /// A finding of the take-off as a sentence, lower case and without a full stop; the faces it is about are not in it unless
 /// it tells them apart.
@@ -24,9 +25,9 @@ pub fn finding(finding: &Finding, roof: &Roof, format: Format) -> String {
         Finding::PitchBelowMinimum { pitch, rafter, least, source, .. } => format!(
             "pitch {} with a rafter of {}; this covering needs at least {} ({source}): choose a covering for flatter \
              roofs, or raise the ridge",
-            degrees(*pitch),
+            format.pitch(*pitch),
             format.length(*rafter),
-            degrees(*least)
+            format.pitch(*least)
         ),
         Finding::RunTooLong { run, most, source, .. } => format!(
             "rafter run {}; at most {} ({source}): divide the slope by a step, or choose another covering",
@@ -40,20 +41,20 @@ pub fn finding(finding: &Finding, roof: &Roof, format: Format) -> String {
                 Kind::Slate | Kind::Tile | Kind::Sheet => ("pieces", ""),
             };
             format!(
-                "pitch {}; above {:.2}° {what} need other fixing than the usual ({source}): follow the maker's instructions for \
+                "pitch {}; above {} {what} need other fixing than the usual ({source}): follow the maker's instructions for \
                  steep slopes{how}",
-                degrees(*pitch),
-                limit.to_degrees()
+                format.pitch(*pitch),
+                format.pitch(*limit)
             )
         }
         Finding::UnderlayDoubled { pitch, limit, .. } => format!(
             "pitch {}, under {}: underlay in two layers, each row lapped over half its width, a narrow row at the eave first \
              (IRC R905.2: double underlay from 2:12 to 4:12)",
-            degrees(*pitch),
-            degrees(*limit)
+            format.pitch(*pitch),
+            format.pitch(*limit)
         ),
         Finding::UnderlayLap { pitches, lap, source, .. } => {
-            let told: Vec<String> = pitches.iter().take(LISTED).map(|pitch| degrees(*pitch)).collect();
+            let told: Vec<String> = pitches.iter().take(LISTED).map(|pitch| format.pitch(*pitch)).collect();
             format!("underlay head lap {} at {}{} ({source})", format.fine(*lap), told.join(", "), more(pitches.len()))
         }
         Finding::DeckTooThin { thickness, spacing, least, spacing_to, source } => format!(
@@ -121,6 +122,13 @@ pub fn finding(finding: &Finding, roof: &Roof, format: Format) -> String {
             "{material} does not bend: its valleys are laid open, over the lining, whatever the file says (common practice, \
              no source)"
         ),
+        Finding::StripsShortForValley { width, least, asked } => format!(
+            "strips {} wide are too short for {} valleys: their joints could not keep off the valley and off each other; from {} \
+             on they can. Laid open, over the lining",
+            format.fine(*width),
+            method(*asked),
+            format.fine(*least)
+        ),
         Finding::ValleyNotWoven { pairs } => format!(
             "a woven valley needs courses that meet; between {} they do not, for the pitches differ: laid closed-cut (common \
              practice, no source)",
@@ -161,11 +169,47 @@ pub fn finding(finding: &Finding, roof: &Roof, format: Format) -> String {
             said.join(", ")
         ),
         Finding::PitchNotSolved => "the roof has no answer at this pitch".to_owned(),
+        Finding::RepairNotInCourses { .. } => {
+            "a repair is worked out for what is laid in courses: sheets and felt are patched as their maker says".to_owned()
+        }
+        Finding::RepairNoFace { face } => format!("there is no roof face {face} to repair"),
+        Finding::RepairOutside { courses, asked, .. } if *asked > 0.0 => {
+            format!("the face has {}, and no course {asked:.0}", super::amount::count(*courses, "course", "courses"))
+        }
+        Finding::RepairOutside { courses, .. } => format!(
+            "the place of the repair lies beside the face, which has {}: measure it along the lowest eave from the left end, \
+             and up the slope",
+            super::amount::count(*courses, "course", "courses")
+        ),
+        Finding::OverPlanningHeight { height, most } => format!(
+            "the highest point stands {} above datum, planning allows {}",
+            format.length(*height),
+            format.length(*most)
+        ),
+        Finding::OwnValues { values } => {
+            let told: Vec<String> = values.iter().map(|value| own_value(value, format)).collect();
+            format!("your value in place of the card's: {}", told.join("; "))
+        }
         Finding::PriceNotUsed { items } => format!(
             "no price of its own is used for {}: it comes out of the covering's packs and is paid for with them",
             items.join(", ")
         ),
     }
+}
+
+/// A value of the roof file beside the card's.
+fn own_value(value: &OwnValue, format: Format) -> String {
+    let tell = |value: &CardValue| match value {
+        CardValue::Length(metres) if *metres >= 1.0 => format.stock(*metres),
+        CardValue::Length(metres) => super::work::to_tenth(*metres, format),
+        CardValue::Angle(radians) => format.pitch(*radians),
+        CardValue::Share(share) => super::schema::number(*share, super::schema::Counted::Share),
+        CardValue::Number(number) => format!("{number}"),
+        CardValue::Words(words) => words.clone(),
+        CardValue::Entries(count) => super::amount::count(*count, "entry", "entries"),
+    };
+    let card = value.card.as_ref().map_or_else(|| "says nothing".to_owned(), tell);
+    format!("{}, {} {} (the card: {card})", value.of, value.label, tell(&value.own))
 }
 
 /// The sentence with the names of the faces it is about behind it.

@@ -17,6 +17,7 @@ mod package;
 pub mod palette;
 pub mod pdf;
 mod pdf_tags;
+pub mod repair_json;
 pub mod roof_json;
 pub mod spreadsheet;
 pub mod stl;

@@ -5,6 +5,7 @@ use super::cells::{Cell, Row};
 use super::{ods, xlsx};
 use crate::takeoff::answer::{OrderLine, Stage, TakeOff};
 use crate::takeoff::offer::{Offer, OfferLine, Priced};
+use crate::takeoff::work::Kind as Covered;
 use crate::wording::units::Format;
 use crate::wording::{offer as words_of, order};
 
@@ -78,14 +79,15 @@ pub fn rows(title: &str, answer: &TakeOff, format: Format) -> Vec<Row> {
         rows.push(Row::of(vec![Cell::words(note)]));
     }
     rows.push(Row::strong(HEADS.iter().map(|head| Cell::words(*head)).collect()));
-    for stage in Stage::ALL {
-        let lines: Vec<&OrderLine> = answer.lines.iter().filter(|line| line.stage() == stage).collect();
-        if lines.is_empty() {
-            continue;
-        }
-        rows.push(Row::strong(vec![Cell::words(order::heading(stage))]));
-        rows.extend(lines.into_iter().map(|line| of_line(line, answer, format)));
+    // Buildings first, without sums: those are of all together.
+    for part in &answer.parts {
+        rows.push(Row::strong(vec![Cell::words(order::part(part, format))]));
+        rows.extend(by_stage(&part.lines, None, format));
     }
+    if !answer.parts.is_empty() {
+        rows.push(Row::strong(vec![Cell::words(order::IN_ALL)]));
+    }
+    rows.extend(by_stage(&answer.lines, answer.offer.as_ref(), format));
     if let Some(offer) = &answer.offer {
         rows.extend(work(offer, format));
         rows.extend(sums(offer));
@@ -93,12 +95,25 @@ pub fn rows(title: &str, answer: &TakeOff, format: Format) -> Vec<Row> {
     rows
 }
 
-fn of_line(line: &OrderLine, answer: &TakeOff, format: Format) -> Row {
-    let offer = answer.offer.as_ref();
+fn by_stage(all: &[OrderLine], offer: Option<&Offer>, format: Format) -> Vec<Row> {
+    let kind = order::kind(all.iter().map(|line| &line.item));
+    let mut rows = Vec::new();
+    for stage in Stage::ALL {
+        let lines: Vec<&OrderLine> = all.iter().filter(|line| line.stage() == stage).collect();
+        if lines.is_empty() {
+            continue;
+        }
+        rows.push(Row::strong(vec![Cell::words(order::heading(stage))]));
+        rows.extend(lines.into_iter().map(|line| of_line(line, (offer, kind), format)));
+    }
+    rows
+}
+
+fn of_line(line: &OrderLine, (offer, kind): (Option<&Offer>, Covered), format: Format) -> Row {
     let is_of = |priced: &&OfferLine| priced.what == Priced::Goods(line.item.clone());
     let priced = offer.and_then(|offer| offer.material.iter().find(is_of));
     let mut cells = vec![
-        Cell::words(order::what(&line.item, order::kind_of(answer))),
+        Cell::words(order::what(&line.item, kind)),
         Cell::words(line.item.key()),
         Cell::number(line.quantity.value(), 2),
         Cell::words(line.unit.word()),

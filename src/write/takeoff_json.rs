@@ -6,14 +6,14 @@ use crate::job::order::Row;
 use crate::job::{Answer, Job};
 use crate::roof::Roof;
 use crate::takeoff::Finding;
-use crate::takeoff::answer::{OrderLine, TakeOff};
+use crate::takeoff::answer::{OrderLine, PartOrder, TakeOff};
 use crate::takeoff::caps::CapRun;
 use crate::takeoff::deck::DeckCut;
 use crate::takeoff::item::Detail;
 use crate::takeoff::item::Item;
 use crate::takeoff::reroof::OldRoofAnswer;
 use crate::takeoff::scope::NotOrdered;
-use crate::takeoff::work::Step;
+use crate::takeoff::work::{Kind, Step};
 use crate::wording::units::Format;
 use crate::wording::{self, About, order};
 use crate::write::note_json::{NoteTwin, Values, by_name};
@@ -35,6 +35,9 @@ pub struct TakeoffTwin<'a> {
     area_sd: Option<f64>,
     area_95: Option<f64>,
     lines: Vec<LineTwin<'a>>,
+    /// Where blocks have coverings of their own: each building, or part of one, with its own order.
+    #[serde(skip_serializing_if = "Vec::is_empty")]
+    parts: Vec<PartTwin<'a>>,
     not_ordered: Vec<NotOrderedTwin<'a>>,
     layout: Vec<LayoutTwin<'a>>,
     underlay: Vec<PlanTwin<'a>>,
@@ -66,7 +69,32 @@ pub struct TakeoffTwin<'a> {
 }
 
 #[derive(Serialize)]
-struct LineTwin<'a> {
+struct PartTwin<'a> {
+    names: &'a [String],
+    card: &'a str,
+    title: &'a str,
+    area: Option<f64>,
+    area_95: Option<f64>,
+    lines: Vec<LineTwin<'a>>,
+}
+
+impl<'a> PartTwin<'a> {
+    fn new(part: &'a PartOrder, format: Format) -> Self {
+        let kind = order::kind(part.lines.iter().map(|line| &line.item));
+        Self {
+            names: &part.names,
+            card: &part.card,
+            title: &part.title,
+            area: part.area.value(),
+            area_95: part.area.within_95(),
+            lines: part.lines.iter().map(|line| LineTwin::new(line, kind, format)).collect(),
+        }
+    }
+}
+
+/// A line of an order.
+#[derive(Serialize)]
+pub(super) struct LineTwin<'a> {
     item: &'a str,
     what: String,
     quantity: Option<f64>,
@@ -145,18 +173,33 @@ struct OldRoofTwin<'a> {
 #[derive(Serialize)]
 pub struct CompareTwin {
     format: &'static str,
+    /// The pitches the roof has now, degrees.
+    present_pitches: Vec<f64>,
+    #[serde(skip_serializing_if = "Option::is_none")]
+    currency: Option<String>,
+    #[serde(skip_serializing_if = "Option::is_none")]
+    planning_height: Option<f64>,
+    #[serde(skip_serializing_if = "Option::is_none")]
+    headroom: Option<f64>,
     rows: Vec<RowTwin>,
 }
 
 #[derive(Serialize)]
 struct RowTwin {
     pitch: f64,
+    present: bool,
     area: Option<f64>,
     ridge_height: Option<f64>,
     rafter: Option<f64>,
     packs: Option<u32>,
     weight: Option<f64>,
+    underlay_layers: Option<u32>,
+    underlay_packs: Option<u32>,
     cost: Option<f64>,
+    work: Option<f64>,
+    price: Option<f64>,
+    #[serde(skip_serializing_if = "Option::is_none")]
+    headroom_area: Option<f64>,
     suitable: Option<bool>,
     snow_mu1: f64,
     snow_mu2: Option<f64>,
@@ -174,7 +217,8 @@ impl<'a> TakeoffTwin<'a> {
             area: answer.area.value(),
             area_sd: answer.area.sd(),
             area_95: answer.area.within_95(),
-            lines: answer.lines.iter().map(|line| LineTwin::new(line, answer, format)).collect(),
+            lines: answer.lines.iter().map(|line| LineTwin::new(line, order::kind_of(answer), format)).collect(),
+            parts: answer.parts.iter().map(|part| PartTwin::new(part, format)).collect(),
             not_ordered: answer.not_ordered.iter().map(|spared| NotOrderedTwin::new(spared, answer)).collect(),
             layout: layout_json::layouts(answer, roof, rows),
             underlay: layout_json::plans(&answer.underlay_plans, roof, rows),
@@ -211,7 +255,7 @@ impl<'a> TakeoffTwin<'a> {
 
 /// A step of work.
 #[derive(Serialize)]
-struct StepTwin<'a> {
+pub(super) struct StepTwin<'a> {
     step: &'static str,
     uses: Vec<&'a str>,
     faces: Vec<&'a str>,
@@ -222,7 +266,7 @@ struct StepTwin<'a> {
 }
 
 impl<'a> StepTwin<'a> {
-    fn new(step: &'a Step, roof: &'a Roof, format: Format) -> Self {
+    pub fn new(step: &'a Step, roof: &'a Roof, format: Format) -> Self {
         Self {
             step: step.task.word(),
             uses: step.uses.iter().map(Item::key).collect(),
@@ -240,10 +284,10 @@ fn notes(findings: &[Finding], roof: &Roof, format: Format) -> Vec<NoteTwin> {
 }
 
 impl<'a> LineTwin<'a> {
-    fn new(line: &'a OrderLine, answer: &TakeOff, format: Format) -> Self {
+    pub fn new(line: &'a OrderLine, kind: Kind, format: Format) -> Self {
         Self {
             item: line.item.key(),
-            what: order::what(&line.item, order::kind_of(answer)),
+            what: order::what(&line.item, kind),
             quantity: line.quantity.value(),
             unit: line.unit.word(),
             packs: line.packs,
@@ -343,18 +387,32 @@ impl CompareTwin {
     pub fn new(rows: &[Row], job: &Job, format: Format) -> Self {
         let twin = |row: &Row| RowTwin {
             pitch: row.pitch.degrees(),
+            present: row.is_present,
             area: row.area.value(),
             ridge_height: row.ridge_height.value(),
             rafter: row.rafter.value(),
             packs: row.packs,
             weight: row.weight.value(),
+            underlay_layers: row.underlay_layers,
+            underlay_packs: row.underlay_packs,
             cost: row.cost.value(),
+            work: row.work.value(),
+            price: row.price.value(),
+            headroom_area: row.headroom_area.value(),
             suitable: row.suitable,
             snow_mu1: row.snow_mu1,
             snow_mu2: row.snow_mu2,
             rain_area: row.rain_area.value(),
             notes: row_notes(row, job, format),
         };
-        Self { format: COMPARE_FORMAT, rows: rows.iter().map(twin).collect() }
+        let present = rows.first().map(|row| row.present.as_slice()).unwrap_or_default();
+        Self {
+            format: COMPARE_FORMAT,
+            present_pitches: present.iter().map(|pitch| pitch.to_degrees()).collect(),
+            currency: job.covering.prices.currency.clone(),
+            planning_height: job.limits.planning_height,
+            headroom: job.limits.headroom.map(|room| room.height),
+            rows: rows.iter().map(twin).collect(),
+        }
     }
 }

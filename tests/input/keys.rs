@@ -172,6 +172,9 @@ const SHOWN: &[&str] = &[
 ];
 /// Keys that the reader meets more than once: by their role, by what else must stand beside them.
 const READ_AGAIN: &[&str] = &[
+    "along",
+    "first_course",
+    "last_course",
     "access",
     "disposal",
     "margin",

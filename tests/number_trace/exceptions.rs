@@ -42,8 +42,10 @@ pub fn names(job: &Job, answer: &Answer) -> Vec<String> {
     let faces = answer.roof.faces.iter().map(|face| face.name.clone());
     let points = job.survey.points.iter().map(|point| point.name.clone());
     let photos = job.survey.photos.iter().filter_map(|photo| photo.file.clone());
-    let card = &job.covering.card;
-    let own = [job.title.clone(), card.title.clone(), card.name.clone()];
+    let own_cards = job.block_coverings.iter().map(|(_, covering)| &covering.card);
+    let cards: Vec<_> = own_cards.chain([&job.covering.card]).collect();
+    let titles = cards.iter().flat_map(|card| [card.title.clone(), card.name.clone()]);
+    let own: Vec<String> = titles.chain([job.title.clone()]).collect();
     let all = faces.chain(points).chain(photos).chain(own).chain(job.date.clone());
     all.filter(|name| name.contains(|letter: char| letter.is_ascii_digit())).collect()
 }

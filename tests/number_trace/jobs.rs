@@ -28,7 +28,7 @@ const FILES: [&str; 16] = [
 const EXAMPLES: [&str; 5] = ["apple_store", "boat_store", "field_shed", "lean_to", "stable_l"];
 
 /// A gable, a hip with a measured overhang, a lean-to and a roof with openings, walked with the tape.
-pub const WRITTEN: [(&str, &str); 7] = [
+pub const WRITTEN: [(&str, &str); 11] = [
     (
         "gable",
         "title = \"Gable\"\nunits = \"m\"\n[[block]]\nname = \"shed\"\nheight = 2.2\nsides = [\n\
@@ -59,6 +59,40 @@ pub const WRITTEN: [(&str, &str); 7] = [
          [[tape]]\nfrom = \"A\"\nto = \"C\"\nlength = 11.65\n\
          [[opening]]\nface = \"loft/A\"\nat = [2.013, 1.207]\nsize = [0.783, 1.181]\nkind = \"roof window\"\n\
          [covering]\ncard = \"strip-shingle\"\n[prices]\ncurrency = \"EUR\"\nstrip-shingle = 17.35\nunderlay = 41.2\n",
+    ),
+    (
+        "tiled",
+        "title = \"Barn\"\nunits = \"m\"\n[[block]]\nname = \"barn\"\nheight = 2.6\nsides = [\n\
+         { from = \"A\", length = 7.413, turn = \"L\", pitch = 33 },\n{ from = \"B\", length = 5.218, turn = \"L\", verge = true },\n\
+         { from = \"C\", length = 7.409, turn = \"L\", pitch = 33 },\n{ from = \"D\", length = 5.221, verge = true },\n]\n\
+         [covering]\ncard = \"interlocking-tile\"\n[covering.card_values]\nunit.gauge = \"341 mm\"\nunit.pack = 37\n\
+         underlay.length = \"33 m\"\nnails.spare = \"7 %\"\n[[covering.card_values.min_pitch]]\npitch = 23\nsource = \"ours\"\n\
+         [[repair]]\nface = \"barn/A\"\nat = [1.37, 0.93]\nsize = [1.61, 0.87]\n",
+    ),
+    (
+        "shingles by the square",
+        "title = \"Shop\"\nunits = \"ft\"\n[[block]]\nname = \"shop\"\nheight = 9.1\nsides = [\n\
+         { from = \"A\", length = 23.3, turn = \"L\", pitch = \"8:12\" },\n{ from = \"B\", length = 17.2, turn = \"L\", verge = true },\n\
+         { from = \"C\", length = 23.3, turn = \"L\", pitch = \"3:12\" },\n{ from = \"D\", length = 17.2, verge = true },\n]\n\
+         [covering]\ncard = \"strip-shingle-us\"\n[[repair]]\nface = \"shop/A\"\nfirst_course = 7\nlast_course = 9\n\
+         along = [3.7, 8.9]\ndeck = true\n",
+    ),
+    (
+        "two coverings",
+        "title = \"Yard\"\nunits = \"m\"\n[[block]]\nname = \"shed\"\nheight = 2.2\nsides = [\n\
+         { from = \"A\", at = [0, 0], pitch = 31 },\n{ from = \"B\", at = [5.013, 0], verge = true },\n\
+         { from = \"C\", at = [5.013, 4.027], pitch = 31 },\n{ from = \"D\", at = [0, 4.027], verge = true },\n]\n\
+         [[block]]\nname = \"stable\"\nheight = 2.7\ncovering = \"slate\"\nsides = [\n\
+         { from = \"A\", at = [20, 0], pitch = 37 },\n{ from = \"B\", at = [27.31, 0], pitch = 37 },\n\
+         { from = \"C\", at = [27.31, 5.17], pitch = 37 },\n{ from = \"D\", at = [20, 5.17], pitch = 37 },\n]\n",
+    ),
+    (
+        "kept to limits",
+        "title = \"Loft\"\nunits = \"m\"\n[[block]]\nname = \"loft\"\nheight = 2.93\nsides = [\n\
+         { from = \"A\", length = 8.013, turn = \"L\", pitch = 41 },\n{ from = \"B\", length = 6.027, turn = \"L\", verge = true },\n\
+         { from = \"C\", length = 8.009, turn = \"L\", pitch = 41 },\n{ from = \"D\", length = 6.022, verge = true },\n]\n\
+         [prices]\ncurrency = \"EUR\"\nstrip-shingle = 17.35\nlabour-m2 = 13.7\n\
+         [compare]\nplanning_height = 4.87\nheadroom = 1.93\nfloor = 2.37\nbuild_up = 0.23\n",
     ),
     (
         "felt",

@@ -33,6 +33,7 @@ pub struct Printed {
 /// Units with their class and how many SI units one of them is; longer signs first.
 const UNITS: &[(&str, Class, f64)] = &[
     ("degrees", Class::Angle, 1.0),
+    ("squares", Class::Area, 100.0 * 0.3048 * 0.3048),
     ("kg/m²", Class::Spread, 1.0),
     ("lb/ft²", Class::Spread, 0.453_592_37 / (0.3048 * 0.3048)),
     ("mm", Class::Length, 1e-3),

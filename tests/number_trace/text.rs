@@ -6,11 +6,12 @@ use super::case::{Case, cases};
 use super::exceptions;
 use super::printed;
 use eavewright::base::units::Pitch;
-use eavewright::cli::{compare, draw, sheet, solve_text, takeoff};
+use eavewright::cli::{compare, draw, repair, sheet, solve_text, takeoff};
 use eavewright::drawing::job_sheet::{Audience, SheetInput, handover_sheet, job_sheet, offer_sheet};
 use eavewright::drawing::{Context, Drawing};
 use eavewright::job::order;
 use eavewright::write::html;
+use eavewright::write::repair_json::RepairTwin;
 use eavewright::write::takeoff_json::CompareTwin;
 use exceptions::plain;
 use printed::{Printed, numbers, numbers_of_page};
@@ -74,6 +75,15 @@ fn every_number_of_take_off_and_comparison_is_in_their_answers() {
             let text = takeoff::text(&case.job, &case.answer, &case.take_off, full);
             let output = if full { "takeoff --full" } else { "takeoff" };
             tally.count(output, &case, &answers, &numbers_of_page(&plain(&text, &answers)));
+        }
+        if !case.job.repairs.is_empty() {
+            let (repairs, findings) = order::repairs(&case.job, &case.answer, &case.take_off);
+            assert!(!repairs.is_empty() && findings.is_empty(), "{}: {findings:?}", case.name);
+            let roof = &case.answer.roof;
+            let told = serde_json::to_value(RepairTwin::new(&repairs, &findings, roof, case.format())).unwrap();
+            let text = repair::text(&case.job, roof, (&repairs, &findings), case.format());
+            let answers = case.answers(&[told]);
+            tally.count("repair", &case, &answers, &numbers_of_page(&plain(&text, &answers)));
         }
         let pitches: Vec<Pitch> =
             [20.0, 30.0, 40.0, 50.0].map(|degrees| Pitch::from_degrees(degrees).unwrap()).to_vec();

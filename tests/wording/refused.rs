@@ -264,6 +264,7 @@ fn every_error_of_roofs_from_points_is_told_by_its_values() {
         PointsError::SharedByMany { faces: vec![s("a"), s("b"), s("c")], from: first, to: second },
         PointsError::NotFlat { face, point: point.clone(), by: 1.25, most: 0.5 },
         PointsError::CannotMeet { faces: faces.clone(), point: point.clone(), moved: s("Q"), by: 1.25, most: 0.5 },
+        PointsError::Vanishes { faces: faces.clone(), from: s("P"), to: s("Q") },
         PointsError::StayApart { faces, point, gap: 0.0012 },
         PointsError::Multiple(vec![PointsError::NoFaces { left_out: Vec::new() }]),
     ];

@@ -119,6 +119,8 @@ pub enum Kind {
     Date,
     /// A material card: one of these, or the path of a card file.
     Card(&'static [&'static str]),
+    /// Values of a material card that hold in place of the card's own: tables of that card, within one table.
+    CardValues(&'static Table),
     /// What a line of the order costs: a number, or a table with the unit it is for.
     Price(&'static Table, Bounds),
     /// A place in space, known, roughly known or not at all: the table of the latter.
@@ -273,7 +275,7 @@ impl Key {
             | Kind::Outline(_)
             | Kind::Pixels(_)
             | Kind::Point(..) => file_tree::Kind::Measures,
-            Kind::Table(_) | Kind::Tables(_) => file_tree::Kind::Raw,
+            Kind::Table(_) | Kind::Tables(_) | Kind::CardValues(_) => file_tree::Kind::Raw,
             _ => file_tree::Kind::Measure,
         }
     }

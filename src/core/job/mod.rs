@@ -2,6 +2,7 @@
 
 pub mod answer;
 mod by_points;
+mod coverings;
 mod edges;
 pub mod fault;
 pub mod finding;

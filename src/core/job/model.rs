@@ -6,7 +6,9 @@ use crate::base::units::{LengthUnit, Pitch};
 use crate::outline::block::{Block, Dormer};
 use crate::roof::analysis::opening::Opening;
 use crate::survey::model::Survey;
+use crate::takeoff::compare::DesignLimits;
 use crate::takeoff::model::Covering;
+use crate::takeoff::repair::Repair;
 
 /// What the numbers of a job are.
 #[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
@@ -92,6 +94,12 @@ pub struct Job {
     pub openings: Vec<Opening>,
     /// What it is covered with.
     pub covering: Covering,
+    /// Blocks with a covering of their own, by name: all that `covering` says but for the card.
+    pub block_coverings: Vec<(String, Covering)>,
+    /// Parts of faces that are covered anew.
+    pub repairs: Vec<Repair>,
+    /// What the building must keep to whatever its pitch.
+    pub limits: DesignLimits,
     /// The words of an offer.
     pub offer: OfferDetails,
     /// What was laid, as the packs say.

@@ -1,6 +1,7 @@
 //! What to order for a solved job, and the same job compared at other pitches.
 
 use super::answer::{Answer, Failure};
+use super::coverings;
 use super::model::Job;
 use super::solve::{Ground, adjust};
 use super::vary;
@@ -9,8 +10,15 @@ use crate::base::finding::{Finding, Severity, plainly_shown};
 use crate::base::ids::FaceId;
 use crate::base::name::SideName;
 use crate::base::units::Pitch;
+use crate::roof::analysis::drainage::Drainage;
+use crate::roof::analysis::opening::CutOpening;
+use crate::roof::analysis::turn;
+use crate::roof::{EdgeKind, Face, Roof};
 use crate::takeoff::answer::TakeOff;
 use crate::takeoff::compare::{self, CompareInput, Trial};
+use crate::takeoff::model::ValleyMethod;
+use crate::takeoff::parts::{self, Taken};
+use crate::takeoff::repair::{self, RepairAnswer, RepairInput};
 use crate::takeoff::{self, TakeoffInput, finding};
 
 /// The take-off of a solved job; of one whose measurements do not determine a roof face's area, an order of nothing that
@@ -23,21 +31,69 @@ pub fn take_off(job: &Job, answer: &Answer) -> TakeOff {
         let area = Estimate::not_determined(Reason::PartNotDetermined);
         return TakeOff::nothing(area, vec![finding::Finding::AreaNotDetermined { faces }]);
     }
-    takeoff::take_off(&TakeoffInput {
-        roof: &answer.roof,
-        drainage: &answer.drainage,
-        openings: &answer.openings,
+    let whole = Whole { roof: &answer.roof, drainage: &answer.drainage, openings: &answer.openings };
+    let sds = |faces: &[FaceId]| faces.iter().map(|&face| answer.area(face).sd()).sum();
+    ordered(job, &whole, answer.totals().net_area.sd(), sds)
+}
+
+/// The job's repairs, and why some could not be worked out. `order` is the whole roof's take-off.
+#[must_use]
+pub fn repairs(job: &Job, answer: &Answer, order: &TakeOff) -> (Vec<RepairAnswer>, Vec<finding::Finding>) {
+    let (mut answers, mut findings) = (Vec::new(), Vec::new());
+    for repair in &job.repairs {
+        let face = answer.roof.roof_faces().map(|(_, face)| face).find(|face| face.name == repair.face);
+        let covering = face.map_or(&job.covering, |face| job.covering_of(face));
+        let input = RepairInput { roof: &answer.roof, covering, order };
+        let (answer, found) = repair::repairs(&input, std::slice::from_ref(repair));
+        answers.extend(answer);
+        findings.extend(found);
+    }
+    (answers, findings)
+}
+
+/// A roof to take off.
+struct Whole<'a> {
+    roof: &'a Roof,
+    drainage: &'a Drainage,
+    openings: &'a [CutOpening],
+}
+
+/// The take-off of a roof, building by building where blocks have coverings of their own. `sds` gives how unsure the area of
+/// some faces is.
+fn ordered(job: &Job, whole: &Whole, area_sd: Option<f64>, sds: impl Fn(&[FaceId]) -> Option<f64>) -> TakeOff {
+    let usual = TakeoffInput {
+        roof: whole.roof,
+        drainage: whole.drainage,
+        openings: whole.openings,
         covering: &job.covering,
         wind_from: job.site.wind_from,
         north: job.site.north,
-        area_sd: answer.totals().net_area.sd(),
-    })
+        area_sd,
+    };
+    if job.block_coverings.is_empty() {
+        return takeoff::take_off(&usual);
+    }
+    let total = whole.roof.total_area().0;
+    let taken = |part: coverings::Part| {
+        let (roof, openings) = parts::part(whole.roof, whole.openings, &part.faces);
+        let mut covering = part.covering.clone();
+        // A ceiling and a van are the whole job's.
+        covering.laying.ceiling = covering.laying.ceiling.map(|ceiling| ceiling * roof.total_area().0 / total);
+        if part.meets_another {
+            covering.laying.valley = ValleyMethod::Open;
+        }
+        let area_sd = area_sd.and_then(|_| sds(&part.faces));
+        let input = TakeoffInput { roof: &roof, openings: &openings, covering: &covering, area_sd, ..usual };
+        let card = [covering.card.name.clone(), covering.card.title.clone()];
+        Taken { names: part.names, card, order: takeoff::take_off(&input) }
+    };
+    parts::together(coverings::parts(job, whole.roof).into_iter().map(taken).collect(), &job.covering.prices)
 }
 
 /// Why pitches cannot be compared.
 #[derive(Clone, Debug, PartialEq)]
 pub enum CompareError {
-    /// The roof is given by points alone: there is no eave to turn.
+    /// There is no eave to turn about: the roof is given by points whose lowest edges are not level.
     NoEaves,
     /// A side that is not there, or is no eave.
     NotAnEave(SideName),
@@ -81,9 +137,12 @@ pub type Row = compare::Row<Failure>;
 /// # Errors
 /// [`CompareError`]: nothing to turn.
 pub fn compare(job: &Job, only: &[(String, String)], pitches: &[Pitch]) -> Result<Vec<Row>, CompareError> {
-    check(job, only)?;
-    let input = CompareInput { covering: &job.covering, wind_from: job.site.wind_from, north: job.site.north };
-    let ground = adjust(job)?;
+    let (ground, present) = check(job, only)?;
+    let order = |trial: &Trial, drainage: &Drainage| {
+        let whole = Whole { roof: &trial.roof, drainage, openings: &trial.openings };
+        ordered(job, &whole, None, |_| None)
+    };
+    let input = CompareInput { take_off: &order, limits: job.limits, present: &present };
     Ok(compare::compare(pitches, &input, |pitch| trial(job, &ground, only, pitch)))
 }
 
@@ -92,23 +151,61 @@ pub fn compare(job: &Job, only: &[(String, String)], pitches: &[Pitch]) -> Resul
 /// # Errors
 /// [`CompareError`]: nothing to turn, or no such pitch.
 pub fn pitch_for_ridge(job: &Job, only: &[(String, String)], height: f64) -> Result<Pitch, CompareError> {
-    check(job, only)?;
-    let ground = adjust(job)?;
+    let (ground, _) = check(job, only)?;
     compare::pitch_for_ridge(height, |pitch| trial(job, &ground, only, pitch)).ok_or(CompareError::NoSuchRidge(height))
 }
 
-fn check(job: &Job, only: &[(String, String)]) -> Result<(), CompareError> {
+/// The adjusted places, and the pitches of what would be turned, each once, radians.
+fn check(job: &Job, only: &[(String, String)]) -> Result<(Ground, Vec<f64>), CompareError> {
     let missing = only.iter().find(|pair| !vary::has_eaves(job, std::slice::from_ref(pair)));
-    match missing {
-        Some((block, side)) => Err(CompareError::NotAnEave(SideName::new(block, side))),
-        None if vary::has_eaves(job, only) => Ok(()),
-        None => Err(CompareError::NoEaves),
+    if let Some((block, side)) = missing {
+        return Err(CompareError::NotAnEave(SideName::new(block, side)));
     }
+    let has_points = turns_points(job, only);
+    if !has_points && !vary::has_eaves(job, only) {
+        return Err(CompareError::NoEaves);
+    }
+    let ground = adjust(job)?;
+    // Where the roof as it is has no answer, another pitch may have one.
+    let roof = match ground.roof_of(job, None) {
+        Ok((roof, _)) => roof,
+        Err(failure) if has_points && job.blocks.is_empty() => return Err(failure.into()),
+        Err(_) => return Ok((ground, Vec::new())),
+    };
+    let turned = roof.roof_faces().map(|(_, face)| face).filter(|face| is_turned(job, &roof, face, only));
+    let mut present: Vec<f64> = Vec::new();
+    for pitch in turned.map(|face| face.plane.pitch()) {
+        if present.iter().all(|other| (other - pitch).abs() > ALIKE) {
+            present.push(pitch);
+        }
+    }
+    if present.is_empty() && !vary::has_eaves(job, only) {
+        return Err(CompareError::NoEaves);
+    }
+    present.sort_by(f64::total_cmp);
+    Ok((ground, present))
+}
+
+/// Pitches within this are told as one, radians: a twentieth of a degree.
+const ALIKE: f64 = 0.05 * std::f64::consts::PI / 180.0;
+
+/// Faces by points turn with everything else, not where sides are named.
+fn turns_points(job: &Job, only: &[(String, String)]) -> bool {
+    only.is_empty() && !job.survey.faces.is_empty()
+}
+
+/// Whether a face changes with the pitch: it rises from an eave that is turned.
+fn is_turned(job: &Job, roof: &Roof, face: &Face, only: &[(String, String)]) -> bool {
+    let Some(block) = face.block.as_deref() else { return turns_points(job, only) && turn::has_eave(roof, face) };
+    let has_eave = face.edges.iter().any(|id| roof.edges[id.index()].kind == EdgeKind::Eave);
+    let is_dormer = job.dormers.iter().any(|dormer| dormer.name == block);
+    has_eave && !is_dormer && (only.is_empty() || only.iter().any(|(block, side)| face.is_of(block, side)))
 }
 
 /// The roof at one pitch, on places adjusted once for all.
 fn trial(job: &Job, ground: &Ground, only: &[(String, String)], pitch: Pitch) -> Result<Trial, Failure> {
+    let faces_at = turns_points(job, only).then_some(pitch);
     let job = vary::at_pitch(job, only, pitch);
-    let (roof, openings) = ground.roof_of(&job)?;
+    let (roof, openings) = ground.roof_of(&job, faces_at)?;
     Ok(Trial { roof, openings })
 }

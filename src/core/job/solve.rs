@@ -10,7 +10,8 @@ use super::quantities::{Quantities, Sources, is_determined};
 use super::unknown::{self, FoundPitch};
 use super::{propose, rings, spread};
 use crate::base::finding::Finding as _;
-use crate::base::ids::{EdgeId, FaceId, PlaneId};
+use crate::base::ids::{CornerId, EdgeId, FaceId, PlaneId};
+use crate::base::units::Pitch;
 use crate::framing::{self, Framing};
 use crate::outline::Footprint;
 use crate::outline::block::Block;
@@ -18,10 +19,11 @@ use crate::outline::{self, Dormer};
 use crate::roof::analysis::drainage;
 use crate::roof::analysis::opening;
 use crate::roof::analysis::opening::CutOpening;
+use crate::roof::analysis::turn::{self, TurnError};
 use crate::roof::kernel::dormer;
 use crate::roof::kernel::points;
-use crate::roof::kernel::points::Move;
-use crate::roof::{self, Roof};
+use crate::roof::kernel::points::{Move, PointsError};
+use crate::roof::{self, EdgeKind, Roof};
 use crate::survey::model::FaceByPoints;
 use crate::survey::report::AdjustedFace;
 use crate::survey::{self, Adjusted};
@@ -116,9 +118,7 @@ pub fn measured(job: &Job) -> Result<Answer, Failure> {
     let ground = adjust_with(job, &survey::Options { swaps: true })?;
     let options = points::Options { covariances: &[], unsure: &ground.unsure };
     let mut findings: Vec<Finding> = ground.adjusted.report.findings().into_iter().map(Finding::from).collect();
-    if let Err(points::PointsError::NoFaces { left_out }) =
-        points::solve(&job.survey, &ground.adjusted.points, &options)
-    {
+    if let Err(PointsError::NoFaces { left_out }) = points::solve(&job.survey, &ground.adjusted.points, &options) {
         findings.extend(left_out.into_iter().map(roof::Finding::FaceNotLocated).map(Finding::from));
     }
     findings.sort_by_key(Finding::severity);
@@ -216,15 +216,20 @@ impl Ground {
         if reasons.is_empty() { doubts } else { reasons }
     }
 
-    /// The roof of a job that differs from the adjusted one in what rises from its sides alone.
+    /// The roof of a job that differs from the adjusted one in what rises from its sides alone, its faces by points turned to
+    /// a pitch where one is given.
     ///
     /// # Errors
     /// [`Failure`] with every fault of the first stage that had one.
-    pub fn roof_of(&self, job: &Job) -> Result<(Roof, Vec<CutOpening>), Failure> {
+    pub fn roof_of(&self, job: &Job, faces_at: Option<Pitch>) -> Result<(Roof, Vec<CutOpening>), Failure> {
         let Filled { blocks, .. } = self.fill_in(job)?;
         let shaped = self.shape(job, &blocks, &self.adjusted.rings, &self.adjusted.points, false)?;
-        let openings = cut(job, &shaped.roof)?;
-        Ok((shaped.roof, openings))
+        let roof = match faces_at {
+            Some(pitch) => turn::turned(&shaped.roof, pitch).map_err(|error| not_turned(job, &shaped, error))?,
+            None => shaped.roof,
+        };
+        let openings = cut(job, &roof)?;
+        Ok((roof, openings))
     }
 
     /// From places to a roof, its openings not yet cut.
@@ -302,6 +307,37 @@ impl Ground {
         findings.extend(of_found.into_iter().map(Finding::from));
         Ok(Filled { blocks, found, unsure, findings })
     }
+}
+
+/// Why faces by points were not turned, by the names of the job.
+fn not_turned(job: &Job, shaped: &Shaped, error: TurnError) -> Failure {
+    let roof = &shaped.roof;
+    let face = |id: &FaceId| roof.faces[id.index()].name.clone();
+    let point = |corner: CornerId| {
+        let own = corner.index().checked_sub(shaped.by_points.first.0);
+        let id = own.and_then(|own| shaped.by_points.points.get(own));
+        id.and_then(|id| job.survey.points.get(id.index())).map_or_else(String::new, |point| point.name.clone())
+    };
+    fault::of(
+        job,
+        match error {
+            TurnError::Apart { faces, corner, gap } => {
+                PointsError::StayApart { faces: faces.iter().map(face).collect(), point: point(corner), gap }
+            }
+            TurnError::Vanishes { edge } => {
+                let edge = &roof.edges[edge.index()];
+                let faces = edge.faces.iter().map(face).collect();
+                PointsError::Vanishes { faces, from: point(edge.from), to: point(edge.to) }
+            }
+            TurnError::EaveTooSteep { face: id } => {
+                let eave = roof.faces[id.index()].edges.iter().map(|id| &roof.edges[id.index()]);
+                let eave = eave.clone().find(|edge| edge.kind == EdgeKind::Eave);
+                let ends = eave.map_or_else(Default::default, |edge| [point(edge.from), point(edge.to)]);
+                let [from, to] = ends;
+                PointsError::Vanishes { faces: vec![face(&id)], from, to }
+            }
+        },
+    )
 }
 
 /// The roof over the outlines of blocks and dormers, which may differ from the job's. Runs again for every coordinate whose

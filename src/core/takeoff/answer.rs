@@ -6,7 +6,7 @@ use super::felt::FeltLaid;
 use super::finding::Finding;
 use super::item::{Detail, Item, OverArea, Pack, Quantity, Unit};
 use super::layout::FaceLayout;
-use super::offer::Offer;
+use super::offer::{Measures, Offer};
 use super::pieces::PiecePlan;
 use super::reroof::OldRoofAnswer;
 use super::scope::NotOrdered;
@@ -54,6 +54,25 @@ pub struct TakeOff {
     pub van_payload: Option<f64>,
     /// Net covered area, openings taken off, square metres.
     pub area: Estimate,
+    /// What labour is priced by.
+    pub measures: Measures,
+    /// Buildings and their parts by their coverings, each with its own order; empty where all of it has one.
+    pub parts: Vec<PartOrder>,
+}
+
+/// The order of a building, or of a part of it, that has a covering of its own.
+#[derive(Clone, Debug)]
+pub struct PartOrder {
+    /// Names of its blocks, or of its faces by points.
+    pub names: Vec<String>,
+    /// Its covering's card.
+    pub card: String,
+    /// The card's title.
+    pub title: String,
+    /// Net covered area, square metres.
+    pub area: Estimate,
+    /// What it takes of the order.
+    pub lines: Vec<OrderLine>,
 }
 
 /// One thing to order.
@@ -207,6 +226,8 @@ impl TakeOff {
             tools: Vec::new(),
             van_payload: None,
             area,
+            measures: Measures::default(),
+            parts: Vec::new(),
         }
     }
 

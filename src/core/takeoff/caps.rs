@@ -1,8 +1,9 @@
-//! Ridge and hip caps: how many, from which end.
+//! Ridge and hip caps: how many, from which end; pieces that close verges.
 //!
 //! Hips run from the eave up; a ridge with two free ends from the end away from the wind, so that its laps face away from
 //! it; a ridge that meets a wall runs to the wall (common practice, no source).
 
+use super::layout::FaceLayout;
 use super::outline::{CoveredFace, FaceEdge};
 use super::runs::{SlopeRun, straight};
 use crate::base::ids::EdgeId;
@@ -154,6 +155,19 @@ pub fn lines(
         }
     }
     lines
+}
+
+/// Pieces that close the verges of a face: one a course that shows at each. O(edges × courses).
+#[must_use]
+pub fn verge_units(face: &CoveredFace, layout: &FaceLayout) -> u32 {
+    let at = |edge: &FaceEdge| -> usize {
+        let low = edge.covered[0].y.min(edge.covered[1].y);
+        let high = edge.covered[0].y.max(edge.covered[1].y);
+        let shows = |butt: f64| butt < high - tolerance::SMALLEST && butt + layout.gauge > low + tolerance::SMALLEST;
+        layout.courses.iter().filter(|course| shows(course.butt_v)).count()
+    };
+    let verges = face.edges.iter().filter(|edge| edge.kind == EdgeKind::Verge && !edge.is_level);
+    u32::try_from(verges.map(at).sum::<usize>()).unwrap_or(u32::MAX)
 }
 
 /// A fold shorter than this has no caps of its own: those beside it close it (common practice, no source).

@@ -6,7 +6,8 @@
 //! `[nails]`, `[underlay]` … of [`super::goods`], each of them optional.
 
 use super::goods::{
-    AbutmentFlashing, Adhesive, Caps, Deck, EdgeStrip, Fix, Nails, RainGoods, Underlay, ValleyLining, Vents,
+    AbutmentFlashing, Adhesive, Caps, CounterBattens, Deck, EdgeStrip, Fix, Nails, RainGoods, Underlay, ValleyLining,
+    Vents, VergeUnits,
 };
 use super::item::Held;
 use crate::base::tolerance;
@@ -48,12 +49,65 @@ pub struct Card {
     pub deck: Option<Deck>,
     /// Other decks to choose from, `[[other_deck]]`.
     pub other_decks: Vec<Deck>,
+    /// Battens up the slope under those the covering hangs on, `[counter_battens]`.
+    pub counter_battens: Option<CounterBattens>,
+    /// Pieces that close the verges, `[verge_units]`.
+    pub verge_units: Option<VergeUnits>,
     /// What holds deck, underlay, metal and caps, `[[fixing]]`.
     pub fixings: Vec<Fix>,
     /// Vents over a ceiling, `[vents]`.
     pub vents: Option<Vents>,
     /// Gutters, pipes and boards along the edges, `[rain_goods]`.
     pub rain_goods: Option<RainGoods>,
+    /// Values that the roof file states in place of the card's.
+    pub own: Vec<OwnValue>,
+}
+
+/// A value that the roof file states in place of the card's.
+#[derive(Clone, Debug, PartialEq)]
+pub struct OwnValue {
+    /// One of what the card's table is about, as the schema calls it: "strip".
+    pub of: &'static str,
+    /// The value, as the schema calls it: "gauge".
+    pub label: &'static str,
+    /// What holds.
+    pub own: CardValue,
+    /// What the card says; `None` where it says nothing.
+    pub card: Option<CardValue>,
+}
+
+/// A value of a card, told beside another.
+#[derive(Clone, Debug, PartialEq)]
+pub enum CardValue {
+    /// Metres.
+    Length(f64),
+    /// Radians.
+    Angle(f64),
+    /// A fraction.
+    Share(f64),
+    /// A number or count of its own.
+    Number(f64),
+    /// A word or text.
+    Words(String),
+    /// A list of so many entries.
+    Entries(usize),
+}
+
+impl CardValue {
+    /// The number it tells with a name that says its kind, "your" or "card" before it: metres, degrees, a fraction, a number;
+    /// `None` for words.
+    #[must_use]
+    pub fn named(&self, whose: &str) -> Option<(&'static str, f64)> {
+        let name = |yours: &'static str, cards: &'static str| if whose == "your" { yours } else { cards };
+        match self {
+            Self::Length(metres) => Some((name("your_length", "card_length"), *metres)),
+            Self::Angle(radians) => Some((name("your_angle", "card_angle"), radians.to_degrees())),
+            Self::Share(share) => Some((name("your_share", "card_share"), *share)),
+            Self::Number(number) => Some((name("your_count", "card_count"), *number)),
+            Self::Entries(count) => Some((name("your_count", "card_count"), *count as f64)),
+            Self::Words(_) => None,
+        }
+    }
 }
 
 /// What lies on the roof.
@@ -150,6 +204,8 @@ pub struct Unit {
     pub weight: f64,
     /// Whether the eave course stands on a course of starter pieces; default true.
     pub starter: bool,
+    /// From its head down to where its nibs hang on the batten; `None`: it hangs by none.
+    pub nib: Option<f64>,
 }
 
 /// A profiled sheet, cut to length at the works or on site.

@@ -1,9 +1,11 @@
 //! The deck: boards or sheets row by row, ends on bearers, joints staggered; a cut list.
 
+use super::card::Unit;
 use super::goods::{Deck, DeckKind, Fix};
 use super::item::Pack;
+use super::layout::FaceLayout;
 use super::outline::{CoveredFace, grown_region};
-use super::pieces::{PiecePlan, PlanPiece, Stock, level_runs};
+use super::pieces::{PiecePlan, PlanPiece, Stock, level_runs, upright_runs};
 use super::region::Region;
 use super::stock::{Bearers, Rests, StockRun};
 use crate::base::tolerance;
@@ -31,6 +33,26 @@ pub struct DeckCount {
     pub length: f64,
     /// Lengths, longest first.
     pub cuts: Vec<DeckCut>,
+}
+
+/// Rows of battens on a face.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct BattenRows {
+    /// From one to the next.
+    pub gauge: f64,
+    /// From the deck's edge to the upper edge of the lowest that pieces hang on, under which one more carries their feet;
+    /// `None`: the lowest of all begins at the edge.
+    pub first: Option<f64>,
+}
+
+impl BattenRows {
+    /// From the deck's edge to the lower edge of a row.
+    fn below(self, row: usize, width: f64) -> f64 {
+        match (self.first, row) {
+            (Some(first), 1..) => first - width + (row - 1) as f64 * self.gauge,
+            _ => row as f64 * self.gauge,
+        }
+    }
 }
 
 impl DeckCount {
@@ -70,6 +92,29 @@ impl DeckCount {
     }
 }
 
+/// From the deck's edge to the upper edge of the lowest batten that tiles hang on by their nibs.
+#[must_use]
+pub fn first_batten(unit: &Unit, layout: &FaceLayout) -> Option<f64> {
+    let butt = layout.courses.first()?.butt_v;
+    unit.nib.map(|nib| butt + unit.height - nib)
+}
+
+/// Length of each batten up the slope, metres: one on every rafter, the first at a face's left end, one at its right end.
+/// O(rafters × cells).
+#[must_use]
+pub fn up_the_slope(plans: &[PiecePlan], spacing: f64) -> Vec<f64> {
+    let of_plan = |plan: &PiecePlan| -> Vec<f64> {
+        let (Some([left, right]), Some(span)) = (plan.region.span_u(), plan.region.span_v()) else { return Vec::new() };
+        #[allow(clippy::cast_possible_truncation, clippy::cast_sign_loss)]
+        let bays = ((right - left) / spacing - tolerance::RELATIVE).ceil().max(1.0) as usize;
+        // A hair within, so that those at the ends lie on the face.
+        let inside = |u: f64| u.clamp(left + tolerance::SMALLEST, right - tolerance::SMALLEST);
+        let places = (0..=bays).map(|bay| inside(left + bay as f64 * spacing));
+        places.flat_map(|u| upright_runs(&plan.region, u, span)).map(|[from, to]| to - from).collect()
+    };
+    plans.iter().flat_map(of_plan).collect()
+}
+
 /// Lays boards on every face from the eave up: a board ends on a bearer or at the edge, no joint stands over one of the row
 /// below, and what is left of a row starts or ends a later one where it spans two bearers. Of the lengths on offer the one
 /// is taken of which the least is bought. O(lengths × boards × rests).
@@ -78,10 +123,10 @@ pub fn count(
     faces: &[CoveredFace],
     openings: &[CutOpening],
     deck: &Deck,
-    gauge: impl Fn(&CoveredFace) -> Option<f64>,
+    battens: impl Fn(&CoveredFace) -> Option<BattenRows>,
 ) -> DeckCount {
     let offered = std::iter::once(deck.length).chain(deck.lengths.iter().copied());
-    let laid = offered.map(|length| lay(faces, openings, &Deck { length, ..deck.clone() }, &gauge));
+    let laid = offered.map(|length| lay(faces, openings, &Deck { length, ..deck.clone() }, &battens));
     let bought = |count: &DeckCount| f64::from(count.boards) * count.length;
     laid.min_by(|a, b| bought(a).total_cmp(&bought(b))).unwrap_or_default()
 }
@@ -90,17 +135,18 @@ fn lay(
     faces: &[CoveredFace],
     openings: &[CutOpening],
     deck: &Deck,
-    gauge: impl Fn(&CoveredFace) -> Option<f64>,
+    battens: impl Fn(&CoveredFace) -> Option<BattenRows>,
 ) -> DeckCount {
     let mut answer = DeckCount { length: deck.length, ..DeckCount::default() };
     let mut lengths: Vec<f64> = Vec::new();
     let mut rests = Rests::new(deck);
     for face in faces {
         // Battens stand at the gauge of what hangs on them; boards and sheets side by side.
-        let step = match deck.kind {
-            DeckKind::Battens => gauge(face).unwrap_or(deck.spacing),
-            DeckKind::Boards | DeckKind::Sheets => deck.width,
+        let rows = match deck.kind {
+            DeckKind::Battens => battens(face).unwrap_or(BattenRows { gauge: deck.spacing, first: None }),
+            DeckKind::Boards | DeckKind::Sheets => BattenRows { gauge: deck.width, first: None },
         };
+        let step = rows.gauge;
         let cut_out: Vec<_> =
             openings.iter().filter(|opening| opening.face == face.id).map(|opening| opening.ring.clone()).collect();
         let region = grown_region(face, &cut_out, |_| 0.0);
@@ -118,7 +164,7 @@ fn lay(
         let mut below: Vec<f64> = Vec::new();
         let mut row = 0_usize;
         loop {
-            let from = low + row as f64 * step;
+            let from = low + rows.below(row, deck.width);
             if from > high - tolerance::SMALLEST {
                 break;
             }

@@ -1,6 +1,8 @@
 //! What the take-off found, as data: rules of the card that are met or not, what was done for the user, what is missing.
 //! `wording` makes sentences of it. Lengths are metres, angles radians; [`finding::Finding::values`] gives degrees.
 
+use super::card::OwnValue;
+pub use super::lacking::Goods;
 use super::model::ValleyMethod;
 use super::work::Kind;
 use crate::base::finding::{self, Severity};
@@ -149,6 +151,15 @@ pub enum Finding {
         /// What was asked for.
         asked: ValleyMethod,
     },
+    /// Strips too short to run through valleys, whose joints would come too near each other: valleys are open.
+    StripsShortForValley {
+        /// Of a strip.
+        width: f64,
+        /// The least that runs through.
+        least: f64,
+        /// What was asked for.
+        asked: ValleyMethod,
+    },
     /// Pitches differ at valleys that should be woven: they are closed-cut.
     ValleyNotWoven {
         /// The faces of each such valley.
@@ -200,6 +211,37 @@ pub enum Finding {
         /// In the user's words.
         said: Vec<String>,
     },
+    /// Values of the roof file that hold in place of the card's.
+    OwnValues {
+        /// Each of them.
+        values: Vec<OwnValue>,
+    },
+    /// A repair of what is not laid in courses.
+    RepairNotInCourses {
+        /// The face.
+        faces: Vec<FaceId>,
+    },
+    /// A repair of a face that the roof does not have.
+    RepairNoFace {
+        /// Its name.
+        face: String,
+    },
+    /// A repair that lies beside its face.
+    RepairOutside {
+        /// The face.
+        faces: Vec<FaceId>,
+        /// Courses it has.
+        courses: usize,
+        /// The course asked for; 0 where a place was.
+        asked: f64,
+    },
+    /// In a comparison: the highest point lies above what planning allows.
+    OverPlanningHeight {
+        /// Of the highest point above datum.
+        height: f64,
+        /// The most.
+        most: f64,
+    },
     /// In a comparison: the roof has no answer at this pitch, for the reasons beside it.
     PitchNotSolved,
     /// Prices of what is paid for with another line.
@@ -218,25 +260,6 @@ pub struct ValleyPart {
     pub faces: Vec<FaceId>,
     /// From where to where up the valley, metres; `None`: all along.
     pub stretch: Option<[f64; 2]>,
-}
-
-/// Goods a roof may ask for that a card may lack.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
-pub enum Goods {
-    /// Lining of valleys.
-    ValleyLining,
-    /// Caps of ridges and hips.
-    Caps,
-    /// Metal at walls and openings.
-    Flashing,
-    /// Metal at eaves.
-    EaveMetal,
-    /// Metal at verges.
-    VergeMetal,
-    /// Nails, screws or hooks.
-    Fixings,
-    /// Underlay.
-    Underlay,
 }
 
 impl Finding {
@@ -265,6 +288,8 @@ impl Finding {
             | Self::NarrowEnds { faces, .. }
             | Self::EaveLaidLevel { faces, .. }
             | Self::DrainsAgainstWall { faces, .. }
+            | Self::RepairNotInCourses { faces }
+            | Self::RepairOutside { faces, .. }
             | Self::NotOnCard { faces, .. } => Some(faces),
             _ => None,
         }
@@ -306,7 +331,7 @@ impl finding::Finding for Finding {
             Self::CoursesDoNotMeet { .. } => "courses-do-not-meet",
             Self::NarrowEnds { .. } => "narrow-ends",
             Self::FoldOverRidge { .. } => "fold-over-ridge",
-            Self::ValleyStaysOpen { .. } => "valley-open",
+            Self::ValleyStaysOpen { .. } | Self::StripsShortForValley { .. } => "valley-open",
             Self::ValleyNotWoven { .. } => "valley-not-woven",
             Self::ValleyNoRoom { .. } => "valley-no-room",
             Self::NotOnCard { .. } => "not-on-card",
@@ -317,6 +342,11 @@ impl finding::Finding for Finding {
             Self::StaysNotOnOrder { .. } => "stays-not-on-order",
             Self::PitchNotSolved => "pitch-not-solved",
             Self::PriceNotUsed { .. } => "price-not-used",
+            Self::RepairNotInCourses { .. } => "repair-not-in-courses",
+            Self::RepairOutside { .. } => "repair-outside",
+            Self::RepairNoFace { .. } => "repair-no-face",
+            Self::OwnValues { .. } => "your-values",
+            Self::OverPlanningHeight { .. } => "over-planning-height",
         }
     }
 
@@ -326,19 +356,27 @@ impl finding::Finding for Finding {
             | Self::PitchBelowMinimum { .. }
             | Self::RunTooLong { .. }
             | Self::PitchNotSolved
+            | Self::RepairNotInCourses { .. }
+            | Self::RepairOutside { .. }
+            | Self::RepairNoFace { .. }
             | Self::AsbestosTestFirst => Severity::Stop,
-            Self::DeckTooThin { .. } | Self::BearersTooFar { .. } | Self::DrainsAgainstWall { .. } => Severity::Doubt,
+            Self::DeckTooThin { .. }
+            | Self::BearersTooFar { .. }
+            | Self::DrainsAgainstWall { .. }
+            | Self::OverPlanningHeight { .. } => Severity::Doubt,
             Self::SteepFixing { .. }
             | Self::GaugeTooLarge { .. }
             | Self::GaugeClosedUp { .. }
             | Self::CoursesDoNotMeet { .. }
             | Self::NarrowEnds { .. }
             | Self::ValleyStaysOpen { .. }
+            | Self::StripsShortForValley { .. }
             | Self::ValleyNotWoven { .. }
             | Self::ValleyNoRoom { .. }
             | Self::LayersComeOff { .. }
             | Self::EaveLaidLevel { .. }
             | Self::StaysNotOnOrder { .. }
+            | Self::OwnValues { .. }
             | Self::PriceNotUsed { .. } => Severity::Mind,
             Self::NotOnCard { goods, .. } => match goods {
                 Goods::ValleyLining | Goods::Caps | Goods::Flashing | Goods::Fixings => Severity::Mind,
@@ -368,6 +406,8 @@ impl finding::Finding for Finding {
             | Self::NarrowEnds { faces, .. }
             | Self::EaveLaidLevel { faces, .. }
             | Self::DrainsAgainstWall { faces, .. }
+            | Self::RepairNotInCourses { faces }
+            | Self::RepairOutside { faces, .. }
             | Self::NotOnCard { faces, .. } => faces.clone(),
             Self::CoursesDoNotMeet { pairs } | Self::ValleyNotWoven { pairs } => once(pairs.concat()),
             Self::FoldOverRidge { over } => over.iter().map(|(face, _)| *face).collect(),
@@ -378,10 +418,14 @@ impl finding::Finding for Finding {
             | Self::VentilationNotAsked
             | Self::GaugeTooLarge { .. }
             | Self::ValleyStaysOpen { .. }
+            | Self::StripsShortForValley { .. }
             | Self::AsbestosTestFirst
             | Self::LayersComeOff { .. }
             | Self::StaysNotOnOrder { .. }
             | Self::PitchNotSolved
+            | Self::OwnValues { .. }
+            | Self::OverPlanningHeight { .. }
+            | Self::RepairNoFace { .. }
             | Self::PriceNotUsed { .. } => Vec::new(),
         }
     }
@@ -420,8 +464,19 @@ impl finding::Finding for Finding {
             Self::EaveLaidLevel { by, least, most, .. } => vec![("by", *by), ("over", *least), ("over", *most)],
             Self::DrainsAgainstWall { area, .. } => vec![("area", *area)],
             Self::LayersComeOff { layers } => vec![("layers", f64::from(*layers))],
+            Self::OwnValues { values } => values
+                .iter()
+                .flat_map(|value| {
+                    value.own.named("your").into_iter().chain(value.card.as_ref().and_then(|card| card.named("card")))
+                })
+                .collect(),
+            Self::StripsShortForValley { width, least, .. } => vec![("width", *width), ("least_length", *least)],
+            Self::RepairOutside { courses, asked, .. } => vec![("courses", *courses as f64), ("course", *asked)],
+            Self::OverPlanningHeight { height, most } => vec![("height", *height), ("most_height", *most)],
             Self::AreaNotDetermined { .. }
             | Self::VentilationNotAsked
+            | Self::RepairNotInCourses { .. }
+            | Self::RepairNoFace { .. }
             | Self::CoursesDoNotMeet { .. }
             | Self::ValleyStaysOpen { .. }
             | Self::ValleyNotWoven { .. }

@@ -204,6 +204,30 @@ pub struct AbutmentFlashing {
     pub source: String,
 }
 
+/// Battens up the slope, one on every rafter, between the underlay and the battens that the covering hangs on.
+#[derive(Clone, Debug, PartialEq)]
+pub struct CounterBattens {
+    /// Along the eave.
+    pub width: f64,
+    /// Thickness: the air gap under the battens.
+    pub thickness: f64,
+    /// Length of a piece.
+    pub length: f64,
+    /// A metre.
+    pub weight: f64,
+}
+
+/// Pieces that close a verge, one a course.
+#[derive(Clone, Debug, PartialEq)]
+pub struct VergeUnits {
+    /// In a pack.
+    pub pack: u32,
+    /// Of one.
+    pub weight: f64,
+    /// Where the rule comes from.
+    pub source: String,
+}
+
 /// Boards or sheets under the covering.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Deck {

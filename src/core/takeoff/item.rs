@@ -3,11 +3,15 @@
 use super::goods::DeckKind;
 use crate::base::estimate::Estimate;
 
+pub use super::unit::Unit;
+
 /// Something that is ordered.
 #[derive(Clone, Debug, PartialEq, Eq, PartialOrd, Ord)]
 pub enum Item {
     /// Boards, sheets or battens under the covering.
     Deck(DeckKind),
+    /// Battens up the slope, on every rafter.
+    CounterBatten,
     /// Boards along eaves.
     FasciaBoard,
     /// Boards up the verges.
@@ -54,6 +58,8 @@ pub enum Item {
     Adhesive,
     /// Caps along ridges and hips.
     Caps,
+    /// Pieces that close the verges.
+    VergeUnit,
     /// Metal along walls.
     WallFlashing,
     /// Aprons below and pieces above openings.
@@ -93,6 +99,8 @@ pub enum Held {
     Metal,
     /// Caps, through two layers more than strips.
     Caps,
+    /// Battens up the slope.
+    CounterBattens,
 }
 
 /// What holds the covering.
@@ -114,6 +122,7 @@ impl Item {
     pub fn key(&self) -> &str {
         match self {
             Self::Deck(_) => "deck-board",
+            Self::CounterBatten => "counter-batten",
             Self::FasciaBoard => "fascia-board",
             Self::VergeBoard => "verge-board",
             Self::TopBoard => "top-board",
@@ -122,6 +131,7 @@ impl Item {
             Self::Holds(Held::Underlay) => "underlay-nail",
             Self::Holds(Held::Metal) => "metal-nail",
             Self::Holds(Held::Caps) => "cap-nail",
+            Self::Holds(Held::CounterBattens) => "counter-batten-nail",
             Self::EaveVent => "eave-vent",
             Self::HighVent => "high-vent",
             Self::EaveStrip => "edge-strip-eave",
@@ -138,6 +148,7 @@ impl Item {
             Self::Fixings(_) => "nail",
             Self::Adhesive => "adhesive",
             Self::Caps => "ridge-hip-cap",
+            Self::VergeUnit => "verge-unit",
             Self::WallFlashing => "abutment-flashing",
             Self::OpeningFlashing => "opening-flashing",
             Self::StepFlashing => "step-flashing",
@@ -164,7 +175,8 @@ impl Item {
             | Self::TopBoard
             | Self::Soffit
             | Self::EaveVent
-            | Self::Holds(Held::Deck) => Stage::Deck,
+            | Self::CounterBatten
+            | Self::Holds(Held::Deck | Held::CounterBattens) => Stage::Deck,
             Self::EaveStrip
             | Self::Holds(Held::Underlay | Held::Metal)
             | Self::Underlay
@@ -183,6 +195,7 @@ impl Item {
             Self::TopStrip
             | Self::HighVent
             | Self::Holds(Held::Caps)
+            | Self::VergeUnit
             | Self::Caps
             | Self::WallFlashing
             | Self::OpeningFlashing
@@ -219,73 +232,6 @@ pub enum Stage {
 impl Stage {
     /// All, in the order of work.
     pub const ALL: [Self; 5] = [Self::Deck, Self::Underlay, Self::Covering, Self::Finish, Self::Rain];
-}
-
-/// What quantities are counted in.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub enum Unit {
-    /// Pieces.
-    Piece,
-    /// Square metres.
-    SquareMetre,
-    /// Metres.
-    Metre,
-    /// Tubes.
-    Tube,
-    /// Kilograms.
-    Kilogram,
-    /// Packs, rolls, boxes or stock lengths.
-    Pack,
-    /// Tonnes.
-    Tonne,
-    /// Cubic metres.
-    CubicMetre,
-    /// Hours.
-    Hour,
-    /// Once for the job.
-    Once,
-    /// Feet.
-    Foot,
-    /// Square feet.
-    SquareFoot,
-    /// Squares of a hundred square feet.
-    Square,
-}
-
-/// The international foot of 1959, metres.
-const FOOT: f64 = 0.3048;
-
-impl Unit {
-    /// The unit as scripts know it.
-    #[must_use]
-    pub fn word(self) -> &'static str {
-        match self {
-            Self::Piece => "piece",
-            Self::SquareMetre => "m²",
-            Self::Metre => "m",
-            Self::Tube => "tube",
-            Self::Kilogram => "kg",
-            Self::Pack => "pack",
-            Self::Tonne => "t",
-            Self::CubicMetre => "m³",
-            Self::Hour => "h",
-            Self::Once => "once",
-            Self::Foot => "ft",
-            Self::SquareFoot => "ft²",
-            Self::Square => "square",
-        }
-    }
-
-    /// The unit it is a multiple of, and how many of that it is.
-    #[must_use]
-    pub fn in_base(self) -> (Self, f64) {
-        match self {
-            Self::Foot => (Self::Metre, FOOT),
-            Self::SquareFoot => (Self::SquareMetre, FOOT * FOOT),
-            Self::Square => (Self::SquareMetre, 100.0 * FOOT * FOOT),
-            other => (other, 1.0),
-        }
-    }
 }
 
 /// How much of something.

@@ -164,6 +164,28 @@ pub struct Measures {
 }
 
 impl Measures {
+    /// Those of two parts together.
+    #[must_use]
+    pub fn and(mut self, other: &Self) -> Self {
+        self.areas.extend(&other.areas);
+        for (own, other) in [
+            (&mut self.deck, other.deck),
+            (&mut self.strip, other.strip),
+            (&mut self.hip, other.hip),
+            (&mut self.valley, other.valley),
+            (&mut self.verge, other.verge),
+            (&mut self.ridge, other.ridge),
+            (&mut self.eave, other.eave),
+            (&mut self.wall, other.wall),
+            (&mut self.openings, other.openings),
+            (&mut self.waste, other.waste),
+            (&mut self.waste_volume, other.waste_volume),
+        ] {
+            *own += other;
+        }
+        self
+    }
+
     fn area(&self) -> f64 {
         self.areas.iter().map(|(_, area)| area).sum()
     }

@@ -23,13 +23,14 @@ pub(super) fn deck_lines(
     let roof = input.roof;
     let mut deck = deck::DeckCount::default();
     if let Some(stock) = &card.deck {
-        let gauge = |face: &CoveredFace| match &card.covering {
-            CoveringKind::Unit(_) => {
-                laid.layouts.iter().find(|layout| layout.face == face.id).map(|layout| layout.gauge)
+        let battens = |face: &CoveredFace| match &card.covering {
+            CoveringKind::Unit(unit) => {
+                let layout = laid.layouts.iter().find(|layout| layout.face == face.id)?;
+                Some(deck::BattenRows { gauge: layout.gauge, first: deck::first_batten(unit, layout) })
             }
             _ => None,
         };
-        let mut counted = deck::count(faces, input.openings, stock, gauge);
+        let mut counted = deck::count(faces, input.openings, stock, battens);
         if let Some(old) = input.covering.old_roof.as_ref().filter(|_| stock.kind != DeckKind::Battens) {
             counted.take_share(old.deck_share);
         }
@@ -45,6 +46,7 @@ pub(super) fn deck_lines(
             line.weight = Some(f64::from(counted.boards) * stock.width * counted.length * stock.weight);
         });
         deck = counted;
+        batten_lines(input, &deck, lines);
     }
     let Some(goods) = &card.rain_goods else { return deck };
     let edges =
@@ -61,6 +63,22 @@ pub(super) fn deck_lines(
     let amount = Amount::laid(lines.length(soffit), Unit::Metre);
     lines.add(Item::Soffit, amount, |line| line.weight = Some(soffit * goods.soffit_weight));
     deck
+}
+
+/// Battens up the slope, one on every rafter, under those of the deck.
+fn batten_lines(input: &TakeoffInput, deck: &deck::DeckCount, lines: &mut Lines) {
+    let card = &input.covering.card;
+    let (Some(counter), Some(stock)) = (&card.counter_battens, &card.deck) else { return };
+    let lengths = deck::up_the_slope(&deck.plans, stock.spacing);
+    let amount = lines.stock(&lengths, counter.length, 0.0);
+    lines.add(Item::CounterBatten, amount, |line| {
+        line.pack = Some(Pack::Batten(counter.length));
+        line.weight = Some(amount.need * counter.length * counter.weight);
+    });
+    if let Some(fix) = card.fixing(Held::CounterBattens).filter(|_| lines.has(&Item::CounterBatten)) {
+        let total: f64 = lengths.iter().sum();
+        fix_line(lines, fix, fix.each * total / fix.spacing.unwrap_or(1.0));
+    }
 }
 
 /// Lines of edge metal, underlay and valleys; gives where the underlay lies and the length of its rows, metres.

@@ -56,6 +56,7 @@ pub(super) fn covering_lines(
     }
     fixing_lines(input, faces, laid, starters, cap_count, area, lines);
     cap_line(input, cap_count, lines);
+    verge_line(card, faces, laid, lines);
     if let Some(fix) = card.fixing(Held::Caps).filter(|_| lines.has(&Item::Caps)) {
         fix_line(lines, fix, fix.each * f64::from(cap_count));
     }
@@ -259,6 +260,21 @@ fn cap_line(input: &TakeoffInput, count: u32, lines: &mut Lines) {
             line.pack = caps.per_strip.map(|_| Pack::OutOfStrips);
         }),
     }
+}
+
+/// Pieces that close the verges.
+fn verge_line(card: &Card, faces: &[CoveredFace], laid: &Laid, lines: &mut Lines) {
+    let Some(units) = &card.verge_units else { return };
+    let laid_on = |face: &CoveredFace| laid.layouts.iter().find(|layout| layout.face == face.id);
+    let count: u32 = faces.iter().filter_map(|face| Some(super::caps::verge_units(face, laid_on(face)?))).sum();
+    let pack = f64::from(units.pack.max(1));
+    let amount = Amount::packed(Quantity::Count(count), Unit::Piece, f64::from(count) / pack);
+    lines.add(Item::VergeUnit, amount, |line| {
+        line.pack = Some(Pack::Pieces(units.pack));
+        let ordered = f64::from(line.packs.unwrap_or(0)) * pack;
+        line.weight = Some(ordered * units.weight);
+        line.left_over = Some(ordered - f64::from(count));
+    });
 }
 
 fn fixing_lines(

@@ -32,7 +32,8 @@ pub fn straight(roof: &Roof, kind: EdgeKind) -> Vec<SlopeRun> {
         .iter()
         .enumerate()
         .filter(|(_, edge)| edge.kind == kind)
-        .filter(|(_, edge)| edge.faces.iter().any(|face| roof.faces[face.index()].kind == FaceKind::Roof))
+        // The roof face is first; of a part of a roof an edge between two parts belongs to the one that has its first face.
+        .filter(|(_, edge)| edge.faces.first().is_some_and(|face| roof.faces[face.index()].kind == FaceKind::Roof))
         .map(|(index, edge)| SlopeRun {
             from: roof.at(edge.from),
             to: roof.at(edge.to),

@@ -57,16 +57,13 @@ pub fn take_off(input: &TakeoffInput) -> TakeOff {
     let mut findings = stripping.unwrap_or_default();
     findings.extend(laid.findings.iter().chain(&valleys.findings).cloned());
     findings.extend(advice::advise(input, &faces, &laid));
+    findings.extend(own_values(card));
     let (mut lines, not_ordered) = lines.finish();
     if let Some(relative) = relative {
         bound(&mut lines, input, relative);
     }
     // The upper number is what is paid for, so that bounds come first.
-    for line in lines.iter_mut().filter(|line| !line.is_there) {
-        if let LinePrice::Priced { quantity, each, .. } = covering.prices.of_line(line) {
-            line.cost = Estimate::exact(to_hundredth(quantity * each));
-        }
-    }
+    priced(&mut lines, &covering.prices);
     let mut answer = TakeOff {
         lines,
         not_ordered,
@@ -88,6 +85,8 @@ pub fn take_off(input: &TakeoffInput) -> TakeOff {
             Some(sd) => Estimate::measured(area, sd),
             None => Estimate::taken(area, Assumption::SpreadNotComputed),
         },
+        measures: Measures::default(),
+        parts: Vec::new(),
     };
     answer.tools = tools(card, &answer.lines);
     answer.findings.extend(unused_prices(&answer, &covering.prices));
@@ -96,7 +95,8 @@ pub fn take_off(input: &TakeoffInput) -> TakeOff {
     answer.findings.extend(missing);
     answer.work = steps;
     answer.findings.sort_by_key(Finding::severity);
-    answer.offer = offer(&covering.prices, &answer.lines, &measures(input, &faces, &answer));
+    answer.measures = measures(input, &faces, &answer);
+    answer.offer = offer(&covering.prices, &answer.lines, &answer.measures);
     answer
 }
 
@@ -138,6 +138,15 @@ fn count<'a>(input: &TakeoffInput<'a>) -> Count<'a> {
     Count { faces, laid, valleys, caps, deck, underlay_plans, lines }
 }
 
+/// States what each line costs, where it has a price.
+pub(super) fn priced(lines: &mut [OrderLine], prices: &Prices) {
+    for line in lines.iter_mut().filter(|line| !line.is_there) {
+        if let LinePrice::Priced { quantity, each, .. } = prices.of_line(line) {
+            line.cost = Estimate::exact(to_hundredth(quantity * each));
+        }
+    }
+}
+
 /// Bounds of what is ordered: the same roof counted again as small and as large as 95 of 100 cases leave it.
 fn bound(lines: &mut [OrderLine], input: &TakeoffInput, relative: f64) {
     let ends = [1.0 - relative, 1.0 + relative].map(|area| {
@@ -168,8 +177,13 @@ fn net_area(input: &TakeoffInput) -> f64 {
     input.roof.total_area().0 - input.openings.iter().map(|opening| opening.area).sum::<f64>()
 }
 
+/// What the roof file states in place of the card.
+fn own_values(card: &Card) -> Option<Finding> {
+    (!card.own.is_empty()).then(|| Finding::OwnValues { values: card.own.clone() })
+}
+
 /// Prices of what comes out of another line's packs: it is paid for there.
-fn unused_prices(answer: &TakeOff, prices: &Prices) -> Option<Finding> {
+pub(super) fn unused_prices(answer: &TakeOff, prices: &Prices) -> Option<Finding> {
     let is_unused = |item: &&String| answer.line(item).is_some_and(OrderLine::comes_from_another);
     let items: Vec<String> = prices.items.iter().map(|price| &price.item).filter(is_unused).cloned().collect();
     (!items.is_empty()).then_some(Finding::PriceNotUsed { items })

@@ -272,7 +272,8 @@ fn shapes(input: &SheetInput<'_>, document: &mut Document) {
     let mut shapes = Vec::new();
     for (id, alike, joint_for_joint) in face::groups_as_coursed(roof, &input.answer.openings, &input.take_off.layouts) {
         let layout = input.take_off.layouts.iter().find(|layout| layout.face == id);
-        let laid = match (layout, &input.job.covering.card.covering) {
+        let covering = input.job.covering_of(&roof.faces[id.index()]);
+        let laid = match (layout, &covering.card.covering) {
             (Some(layout), CoveringKind::Strip(_) | CoveringKind::Unit(_)) if !joint_for_joint => {
                 face::Laid::CourseLines(layout)
             }

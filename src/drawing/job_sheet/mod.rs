@@ -9,6 +9,7 @@ mod laying;
 mod offer;
 mod order;
 mod photos;
+mod repair;
 mod views;
 mod what;
 
@@ -16,6 +17,7 @@ pub use cutting::{CuttingTable, tables as cutting_tables};
 pub use field::{Shape, field_sheet};
 pub use input::{Audience, SheetInput};
 pub use offer::{handover_sheet, offer_sheet};
+pub use repair::repair_sheet;
 
 use super::typeset::document::Document;
 use super::typeset::figure::{Key, inset};

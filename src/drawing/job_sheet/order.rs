@@ -6,6 +6,7 @@ use crate::drawing::typeset::document::{Align, Document, Table};
 use crate::takeoff::answer::{OrderLine, Stage};
 use crate::wording::offer as words_of_offer;
 use crate::wording::order::{self as words_of, money};
+use crate::wording::units::Format;
 use crate::wording::work::SPREAD_OUT;
 
 /// The order list by stage of the work.
@@ -23,34 +24,15 @@ pub(super) fn order(input: &SheetInput<'_>, document: &mut Document) {
         document.text(words_of::UPPER_FIGURE);
     }
     document.text(words_of::one_batch(take_off));
-    let has_costs = take_off.lines.iter().any(|line| line.cost.value().is_some());
     let currency = input.job.covering.prices.currency.as_deref();
-    let mut heads =
-        vec![("what", Align::Left), ("laid", Align::Right), ("order", Align::Right), ("bought as", Align::Left)];
-    if has_costs {
-        heads.push(("cost", Align::Right));
+    for part in &take_off.parts {
+        document.heading(2, sentence(&words_of::part(part, format)));
+        document.table(lines(&part.lines, currency, format));
     }
-    let mut table = Table::new(&heads);
-    for stage in Stage::ALL {
-        let lines: Vec<&OrderLine> = take_off.lines.iter().filter(|line| line.stage() == stage).collect();
-        if lines.is_empty() {
-            continue;
-        }
-        table.section(words_of::heading(stage));
-        for line in lines {
-            let what = match words_of::detail(line, format) {
-                Some(detail) => format!("{} ({detail})", words_of::what(&line.item, words_of::kind_of(take_off))),
-                None => words_of::what(&line.item, words_of::kind_of(take_off)),
-            };
-            let mut row =
-                vec![what, words_of::laid(line, format), words_of::ordered(line), words_of::pack(line, format)];
-            if has_costs {
-                row.push(line.cost.value().map_or_else(String::new, |cost| money(cost, currency)));
-            }
-            table.row(row);
-        }
+    if !take_off.parts.is_empty() {
+        document.heading(2, sentence(words_of::IN_ALL));
     }
-    document.table(table);
+    document.table(lines(&take_off.lines, currency, format));
     if take_off.weight().value() > Some(0.0) {
         document.text(format!(
             "{}. {}",
@@ -65,4 +47,36 @@ pub(super) fn order(input: &SheetInput<'_>, document: &mut Document) {
         document.heading(2, "Tools and consumables");
         document.text(sentence(&words_of::tools(&take_off.tools, format)));
     }
+}
+
+/// Lines by stage of the work.
+pub(super) fn lines(all: &[OrderLine], currency: Option<&str>, format: Format) -> Table {
+    let has_costs = all.iter().any(|line| line.cost.value().is_some());
+    let kind = words_of::kind(all.iter().map(|line| &line.item));
+    let mut heads =
+        vec![("what", Align::Left), ("laid", Align::Right), ("order", Align::Right), ("bought as", Align::Left)];
+    if has_costs {
+        heads.push(("cost", Align::Right));
+    }
+    let mut table = Table::new(&heads);
+    for stage in Stage::ALL {
+        let lines: Vec<&OrderLine> = all.iter().filter(|line| line.stage() == stage).collect();
+        if lines.is_empty() {
+            continue;
+        }
+        table.section(words_of::heading(stage));
+        for line in lines {
+            let what = match words_of::detail(line, format) {
+                Some(detail) => format!("{} ({detail})", words_of::what(&line.item, kind)),
+                None => words_of::what(&line.item, kind),
+            };
+            let mut row =
+                vec![what, words_of::laid(line, format), words_of::ordered(line), words_of::pack(line, format)];
+            if has_costs {
+                row.push(line.cost.value().map_or_else(String::new, |cost| money(cost, currency)));
+            }
+            table.row(row);
+        }
+    }
+    table
 }

@@ -2,6 +2,7 @@
 
 use super::SheetInput;
 use super::what::sentence;
+use crate::base::ids::FaceId;
 use crate::drawing::typeset::document::Document;
 use crate::drawing::typeset::figure::{Figure, Key, inset};
 use crate::drawing::views::body::Body;
@@ -29,17 +30,17 @@ pub(super) fn views(input: &SheetInput<'_>, body: &Body, document: &mut Document
 
 /// Deck and underlay of every face, piece by piece.
 pub(super) fn rows(input: &SheetInput<'_>, document: &mut Document) {
-    let (roof, card, format) = (&input.answer.roof, &input.job.covering.card, input.context.words);
+    let (roof, format) = (&input.answer.roof, input.context.words);
     let shapes = face::groups(roof, &input.answer.openings);
     let mut all: Vec<(rows::Rows<'_>, Vec<String>)> = Vec::new();
-    if let Some(deck) = &card.deck {
-        let groups = rows::groups(roof, &shapes, &input.take_off.deck_plans);
-        all.extend(groups.into_iter().map(|(plan, alike)| (rows::Rows::deck(plan, deck.kind, format), alike)));
-    }
-    if card.underlay.is_some() {
-        let groups = rows::groups(roof, &shapes, &input.take_off.underlay_plans);
-        all.extend(groups.into_iter().map(|(plan, alike)| (rows::Rows::underlay(roof, plan, format), alike)));
-    }
+    let kind = |face: FaceId| {
+        let card = &input.job.covering_of(&roof.faces[face.index()]).card;
+        card.deck.as_ref().map(|deck| deck.kind)
+    };
+    let decks = rows::groups(roof, &shapes, &input.take_off.deck_plans).into_iter();
+    all.extend(decks.filter_map(|(plan, alike)| Some((rows::Rows::deck(plan, kind(plan.face)?, format), alike))));
+    let underlays = rows::groups(roof, &shapes, &input.take_off.underlay_plans).into_iter();
+    all.extend(underlays.map(|(plan, alike)| (rows::Rows::underlay(roof, plan, format), alike)));
     for (layer, laid) in input.take_off.felt.layers() {
         let groups = rows::groups(roof, &shapes, &laid.plans);
         all.extend(groups.into_iter().map(|(plan, alike)| (rows::Rows::felt(layer, plan, format), alike)));

@@ -16,9 +16,10 @@ pub(super) fn what_it_is(input: &SheetInput<'_>, document: &mut Document) {
     let (totals, format) = (input.answer.totals(), input.context.words);
     let area = |of: &Estimate| estimate::or_why(of, |of| estimate::area(of, format));
     let mut lines = vec![format!(
-        "{}, {} on the slope, {} in plan.",
+        "{}, {} on the slope{}, {} in plan.",
         count(totals.faces, "face", "faces"),
         area(&totals.area),
+        wording::order::squares(&totals.area, format),
         area(&totals.plan_area)
     )];
     if totals.openings > 0 {
@@ -33,7 +34,11 @@ pub(super) fn what_it_is(input: &SheetInput<'_>, document: &mut Document) {
         let height = estimate::or_why(&totals.ridge_height, |height| estimate::length(height, format));
         lines.push(format!("Highest point {height} above datum."));
     }
-    lines.push(format!("Covering: {}.", input.job.covering.card.title.trim_end_matches('.')));
+    let own: Vec<String> = input.take_off.parts.iter().map(|part| wording::order::part(part, format)).collect();
+    if own.is_empty() {
+        lines.push(format!("Covering: {}.", input.job.covering.card.title.trim_end_matches('.')));
+    }
+    lines.extend(own.iter().map(|part| sentence(part)));
     document.text(lines.join(" "));
     let mut table = Table::new(&[("edge", Align::Left), ("how many", Align::Right), ("length in all", Align::Right)]);
     for of in &totals.by_kind {

@@ -3,6 +3,7 @@
 use super::words::{DATUM_WORDS, EDGE_WORDS, FASCIA_WORDS, LENGTH_WORDS, PITCH_BY_WORDS, TAKE_OVER_WORDS};
 use super::{angle, choice, flag, length, lengths, limits, name, of, pitch, table, tables};
 use crate::base::schema::{Key, Kind, Naming, Table};
+use crate::input::cards::NAMES as CARDS;
 
 /// `[[block]]`.
 pub static BLOCK: Table = Table {
@@ -97,6 +98,15 @@ pub static BLOCK: Table = Table {
         pitch_by(),
         pitch_sigma(),
         tables("holes", &HOLE, "courtyards and light wells"),
+        Key::new(
+            "covering",
+            Kind::Card(&CARDS),
+            "its own covering",
+            "\"slate\"",
+            "a material card of its own, by its name or path: the order is told by building then, and in all",
+        )
+        .or_else("that of [covering]")
+        .since("0.1.0"),
     ],
     names: None,
     example: "[[block]]\nname = \"store\"\nheight = 2.40\nsides = [\n  { from = \"A\", length = 9.20, turn = \"L\", pitch = 35 },\n  { from = \"B\", length = 5.60, turn = \"L\", verge = true },\n  { from = \"C\", length = 9.20, turn = \"L\", pitch = 35 },\n  { from = \"D\", length = 5.60, verge = true },\n]",

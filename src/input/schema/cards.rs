@@ -1,8 +1,8 @@
 //! The material card: what lies on the roof, and the rules of laying it.
 
 use super::goods::{
-    ABUTMENT_FLASHING, ADHESIVE, CAPS, DECK, EAVE_STRIP, FIXING, NAILS, OTHER_DECK, RAIN_GOODS, UNDERLAY,
-    VALLEY_LINING, VENTS, VERGE_STRIP,
+    ABUTMENT_FLASHING, ADHESIVE, CAPS, COUNTER_BATTENS, DECK, EAVE_STRIP, FIXING, NAILS, OTHER_DECK, RAIN_GOODS,
+    UNDERLAY, VALLEY_LINING, VENTS, VERGE_STRIP, VERGE_UNITS,
 };
 pub use super::lap::LAP;
 use super::words::{STRIP_DIRECTION_WORDS, TAB_WORDS};
@@ -46,6 +46,8 @@ pub static CARD: Table = Table {
         table("abutment_flashing", &ABUTMENT_FLASHING, "metal along walls"),
         table("deck", &DECK, "boards, panels or battens"),
         tables("other_deck", &OTHER_DECK, "other decks to choose from"),
+        table("counter_battens", &COUNTER_BATTENS, "battens up the slope, under those across it").since("0.1.0"),
+        table("verge_units", &VERGE_UNITS, "pieces that close the verges").since("0.1.0"),
         tables("fixing", &FIXING, "what holds deck, underlay, metal and caps"),
         table("vents", &VENTS, "vents over a ceiling"),
         table("rain_goods", &RAIN_GOODS, "gutters and boards"),
@@ -134,6 +136,15 @@ pub static UNIT: Table = Table {
         text("pack_name", limits::NAME, "a pack is a", "\"crate\"", "what a pack is called").or_word("pack"),
         number("weight", limits::WEIGHT, "weight, kg", "1.6", "of one piece, kg").needed(),
         flag("starter", "starter", "false", "whether a course of shorter pieces lies under the first").or_flag(true),
+        length(
+            "nib",
+            limits::IN_PIECE,
+            "nibs below the head",
+            "\"30 mm\"",
+            "from the head down to where nibs hang on the batten",
+        )
+        .or_else("hung by none")
+        .since("0.1.0"),
     ],
     names: None,
     example: "[unit]\nwidth = \"250 mm\"\nheight = \"500 mm\"\ngauge = \"210 mm\"\nlayers = 2\nbond = 0.5\neave_projection = \"50 mm\"\nverge_projection = \"40 mm\"\nmin_cut = \"120 mm\"\npack = 100\nweight = 1.6",

@@ -1,5 +1,6 @@
 //! What the roof is covered with, what it costs, what comes off first.
 
+use super::cards::CARD;
 use super::offer::HOURS;
 use super::words::{AS_CARD_WORDS, EXPOSURE_WORDS, HIP_WORDS, PER_WORDS, VALLEY_WORDS};
 use super::{choice, count, date, flag, length, limits, number, share, table, tables, text};
@@ -30,6 +31,15 @@ pub static COVERING: Table = Table {
             "\"layout\" counts cut pieces from the courses as laid; a share is a rule of thumb on top of the area",
         )
         .or_word("layout"),
+        Key::new(
+            "card_values",
+            Kind::CardValues(&CARD),
+            "other values",
+            "{ strip = { pack = 16 }, underlay = { length = \"10 m\" } }",
+            "values that hold in place of the card's, each in the card's own table: `[covering.card_values]`, `strip.pack = 16`",
+        )
+        .or_else("the card's")
+        .since("0.1.0"),
         choice(
             "valley",
             &VALLEY_WORDS,
@@ -182,6 +192,9 @@ pub static PRICES: Table = Table {
         price("saddle", "saddles behind chimneys, each"),
         price("adhesive", "adhesive, a tube or tin"),
         price("deck-board", "deck, a board or panel"),
+        price("counter-batten", "battens up the slope, a piece").since("0.1.0"),
+        price("counter-batten-nail", "nails of battens up the slope, a pack").since("0.1.0"),
+        price("verge-unit", "verge units, a pack").since("0.1.0"),
         price("gutter", "gutter, a piece"),
         price("gutter-bracket", "gutter brackets, each"),
         price("gutter-corner", "gutter corners, each"),

@@ -255,6 +255,40 @@ pub static DECK: Table = Table {
     example: "[deck]\nkind = \"boards\"\nwidth = \"120 mm\"\nlength = \"4 m\"\nthickness = \"20 mm\"\nspacing = \"600 mm\"\nweight = 9",
 };
 
+/// `[counter_battens]`.
+pub static COUNTER_BATTENS: Table = Table {
+    name: "counter_battens",
+    header: "[counter_battens]",
+    one: "counter-batten",
+    many: "Counter-battens",
+    about: "Battens up the slope, one on every rafter ([deck] spacing), between the underlay and the battens across it.",
+    keys: &[
+        length("width", limits::BOARD, "width", "\"50 mm\"", "of a batten, along the eave").needed(),
+        length("thickness", limits::THICKNESS, "thickness", "\"25 mm\"", "of a batten: the air gap that it makes")
+            .needed(),
+        length("length", limits::STOCK, "length", "\"4 m\"", "of a piece").needed(),
+        number("weight", limits::WEIGHT, "weight, kg/m", "0.6", "of a metre, kg").needed(),
+    ],
+    names: None,
+    example: "[counter_battens]\nwidth = \"50 mm\"\nthickness = \"25 mm\"\nlength = \"4 m\"\nweight = 0.6",
+};
+
+/// `[verge_units]`.
+pub static VERGE_UNITS: Table = Table {
+    name: "verge_units",
+    header: "[verge_units]",
+    one: "verge unit",
+    many: "Verge units",
+    about: "Pieces that close the verges, one a course at each, laid with the courses.",
+    keys: &[
+        count("pack", limits::MANY, "in a pack", "6", "in a pack").needed(),
+        number("weight", limits::WEIGHT, "weight, kg", "2.8", "of one, kg").needed(),
+        source(),
+    ],
+    names: None,
+    example: "[verge_units]\npack = 6\nweight = 2.8\nsource = \"common practice\"",
+};
+
 /// `[[fixing]]`.
 pub static FIXING: Table = Table {
     name: "fixing",

@@ -15,6 +15,10 @@ pub const TAPED: Bounds = Bounds::up_to(2000.0, "taped distance");
 pub const HEIGHT: Bounds = Bounds::from_to(0.0, 1000.0, "height above datum");
 /// The height of a ridge above datum.
 pub const RIDGE: Bounds = Bounds::up_to(1000.0, "height above datum");
+/// A course counted from the eave.
+pub const COURSES: Bounds = Bounds::from_to(1.0, 10_000.0, "course");
+/// Room under a roof.
+pub const STOREY: Bounds = Bounds::up_to(20.0, "headroom");
 /// A rise above an eave.
 pub const RISE: Bounds = Bounds::up_to(100.0, "rise of a roof");
 /// A rafter.

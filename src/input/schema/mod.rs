@@ -10,13 +10,16 @@
 //! | `observed` | tapes, readings, levels and what else was checked |
 //! | `photos` | `[[camera]]`, `[[photo]]` |
 //! | `covering` | `[covering]`, `[prices]`, `[old_roof]` |
+//! | `compare` | `[compare]` |
 //! | `offer` | `[offer]`, `[[as_laid]]`, `[prices.hours]` |
+//! | `repair` | `[[repair]]` |
 //! | `cards`, `goods` | the material card |
 //! | `limits` | which numbers a building can have |
 //! | `words` | words with what they are read as |
 
 pub mod block;
 pub mod cards;
+pub mod compare;
 pub mod covering;
 mod entry;
 pub mod fittings;
@@ -27,6 +30,7 @@ pub mod observed;
 pub mod offer;
 pub mod photos;
 pub mod points;
+pub mod repair;
 pub mod site;
 pub mod words;
 

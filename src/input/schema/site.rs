@@ -1,12 +1,14 @@
 //! The roof file's first level and its site.
 
 use super::block::BLOCK;
+use super::compare::COMPARE;
 use super::covering::{COVERING, OLD_ROOF, PRICES};
 use super::fittings::{DORMER, OPENING};
 use super::observed::{AXIS, EQUAL_PITCH, LEVEL, PITCH_READING, PLUMB, SQUARE, TAPE, UPRIGHT};
 use super::offer::{AS_LAID, OFFER};
 use super::photos::{CAMERA, PHOTO};
 use super::points::{FACE, POINTS};
+use super::repair::REPAIR;
 use super::words::{STAGE_WORDS, UNIT_WORDS};
 use super::{bearing, choice, date, length, limits, table, tables, text};
 use crate::base::schema::Table;
@@ -60,6 +62,8 @@ pub static ROOF: Table = Table {
         table("prices", &PRICES, "what it costs"),
         table("old_roof", &OLD_ROOF, "what comes off first"),
         table("offer", &OFFER, "what an offer says beside its sums"),
+        tables("repair", &REPAIR, "part of a face that is covered anew").since("0.1.0"),
+        table("compare", &COMPARE, "what the building must keep to whatever its pitch").since("0.1.0"),
         tables("as_laid", &AS_LAID, "what was laid, as the packs say"),
     ],
     names: None,

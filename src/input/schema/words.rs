@@ -202,10 +202,15 @@ pub const PER: [(&str, Unit); 11] = [
 pub const PER_WORDS: [&str; 11] = words_of(&PER);
 
 /// What fixings of their own hold.
-pub const HELD: [(&str, Held); 4] =
-    [("deck", Held::Deck), ("underlay", Held::Underlay), ("metal", Held::Metal), ("caps", Held::Caps)];
+pub const HELD: [(&str, Held); 5] = [
+    ("deck", Held::Deck),
+    ("underlay", Held::Underlay),
+    ("metal", Held::Metal),
+    ("caps", Held::Caps),
+    ("counter-battens", Held::CounterBattens),
+];
 /// What of [`HELD`] is written.
-pub const HELD_WORDS: [&str; 4] = words_of(&HELD);
+pub const HELD_WORDS: [&str; 5] = words_of(&HELD);
 
 /// A laser distance meter held by hand: 3 mm. Common practice, no source.
 const LASER: LengthSigma = LengthSigma { fixed: 0.003, relative: 0.0 };

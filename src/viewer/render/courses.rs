@@ -12,7 +12,8 @@ use crate::viewer::backend::Answered;
 #[must_use]
 pub fn of(answered: &Answered, face: FaceId) -> Option<Courses> {
     let of_face = answered.answer.roof.faces.get(face.index()).filter(|of| of.kind == FaceKind::Roof)?;
-    let (gauge, tab, piece, projection) = match &answered.job.covering.card.covering {
+    let covering = &answered.job.covering_of(of_face).card.covering;
+    let (gauge, tab, piece, projection) = match covering {
         CoveringKind::Strip(strip) => (strip.gauge, strip.tab_width(), strip.width, strip.eave_projection),
         CoveringKind::Unit(unit) => {
             (unit.gauge, unit.width + unit.joint, unit.width + unit.joint, unit.eave_projection)
@@ -28,7 +29,7 @@ pub fn of(answered: &Answered, face: FaceId) -> Option<Courses> {
     let frame = FaceFrame::of(&answered.answer.roof, of_face)?;
     let ring = answered.answer.roof.ring(of_face);
     let top = ring.iter().map(|place| frame.to_face(place).y).fold(0.0, f64::max);
-    let staggers = !matches!(answered.job.covering.card.covering, CoveringKind::Sheet(_));
+    let staggers = !matches!(covering, CoveringKind::Sheet(_));
     let mut rows = Vec::new();
     while gauge > 0.0 && rows.len() as f64 * gauge < top + projection {
         let course = rows.len() as f64;

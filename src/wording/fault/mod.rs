@@ -69,7 +69,7 @@ pub fn describe(failure: &Failure, job: &Job, format: Format) -> String {
 pub fn not_comparable(error: &CompareError, job: &Job) -> String {
     match error {
         CompareError::NoEaves => {
-            "the roof is given by points; pitches can only be compared where sides have one".to_owned()
+            "no face has a level eave to turn about, so that its pitch could be another".to_owned()
         }
         CompareError::NotAnEave(side) => format!("side {side} is not an eave of this job"),
         CompareError::Job(failure) => describe(failure, job, Format::of(job.units)),

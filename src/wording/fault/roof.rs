@@ -120,6 +120,10 @@ pub fn points(error: &PointsError, names: &Names<'_>, format: Format) -> String 
             distance(*by, format),
             distance(*most, format)
         ),
+        PointsError::Vanishes { faces, from, to } => format!(
+            "at this pitch the edge from {from} to {to} of {} shrinks to nothing, expected a roof of the same shape",
+            list(faces)
+        ),
         PointsError::StayApart { faces, point, gap } => format!(
             "the planes of faces {} stay {} apart at {point}, expected planes that meet",
             list(faces),
@@ -145,6 +149,7 @@ pub(super) fn points_hint(error: &PointsError) -> &'static str {
         PointsError::CannotMeet { .. } | PointsError::StayApart { .. } => {
             "measure the point again, or look whether it is a corner of all these faces"
         }
+        PointsError::Vanishes { .. } => "compare pitches nearer to the present one",
         PointsError::Multiple(_) => "each stands at its own place",
     }
 }

@@ -74,6 +74,11 @@ pub const CODES: &[Code] = &[
         "name a card that comes with the tool, or give a card file's path",
     ),
     code("card-file", "a card file that can't be read", FOLDER),
+    code(
+        "card-value",
+        "a value of a card that can't be changed from a roof file",
+        "print the card with `eavewright cards NAME`, save it beside the roof file, change it there and name its path",
+    ),
     code("price-file", "a price file that can't be read", FOLDER),
     code(
         "card-gauge",

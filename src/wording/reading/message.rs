@@ -34,6 +34,7 @@ pub(super) fn message(fault: &Fault, written: &str, format: Format) -> String {
             Conflict::SidesAndRegular => format!("`{second}` of a whole block goes with a regular outline"),
             Conflict::OnSideAndAt => format!("this block's place is given twice: `at_side` and `{second}`"),
             Conflict::PlanAndFace => format!("this opening gives both `plan` and `{second}`"),
+            Conflict::PlaceAndCourses => "a repair is named by its place or by its courses".to_owned(),
             Conflict::MarkupAndMargin => "a price has a markup on its cost or a margin of its own".to_owned(),
             Conflict::HoursAndLabour => "labour is priced by the hour and by what is laid".to_owned(),
             Conflict::TwoCoverings => format!("the card describes two coverings: [{first}] and [{second}]"),
@@ -117,6 +118,10 @@ pub(super) fn message(fault: &Fault, written: &str, format: Format) -> String {
         Fault::FurtherPriceFile => "a price file names no further one".to_owned(),
         Fault::NoSuchDeck { name, card, .. } => format!("the card {card} offers no deck {name:?}"),
         Fault::NoSuchLine { name, .. } => format!("there is no line {name:?} of the order"),
+        Fault::NotOnThisCard { table, card, .. } => {
+            format!("the card {card} has no {table} whose values could be changed")
+        }
+        Fault::CardValueFixed { key } => format!("`{key}` of a card is not changed from a roof file"),
         Fault::CardFile { name, why, .. } => format!("card file {name:?} {}", unread(why)),
         Fault::WasteWord => "`waste` is neither word nor percentage".to_owned(),
         Fault::NoCovering => "the card does not say what lies on the roof".to_owned(),

@@ -171,9 +171,9 @@ fn courses(coursing: &Coursing, again: bool, format: Format) -> String {
     }
     if let Some(nails) = coursing.nails {
         told.push(format!(
-            "Nails: {:.0} a {piece}, {} above its butt, the outer ones {} from the ends, at least {} in a cut one; driven straight, \
+            "Nails: {} a {piece}, {} above its butt, the outer ones {} from the ends, at least {} in a cut one; driven straight, \
              heads flush, neither proud nor cutting in.",
-            nails.per_piece,
+            per_piece(nails.per_piece),
             format.fine(nails.from_butt),
             format.fine(nails.from_ends),
             nails.least
@@ -195,6 +195,11 @@ fn courses(coursing: &Coursing, again: bool, format: Format) -> String {
     }
     told.extend(by_kind(coursing.kind));
     told.join(" ")
+}
+
+/// So many on a piece: `4`, or `0.34` on average where not every piece has one.
+pub(super) fn per_piece(number: f64) -> String {
+    if number.fract() == 0.0 { format!("{number:.0}") } else { format!("{number} on average") }
 }
 
 /// What only this kind of piece asks for.

@@ -5,6 +5,7 @@ mod capital;
 mod caution;
 mod covering;
 mod felt;
+mod repair;
 
 use capital::capital;
 pub use caution::{caution, name as caution_name};
@@ -33,6 +34,8 @@ pub fn heading(step: &Step) -> &'static str {
         Task::MendDeck { .. } => "Mend the deck",
         Task::Deck { kind: DeckKind::Battens, .. } => "Battens",
         Task::Deck { .. } => "Deck",
+        Task::CounterBattens { .. } => "Counter-battens",
+        Task::VergeUnits { .. } => "Verge units",
         Task::Boards { .. } => "Boards along the edges",
         Task::EaveMetal(_) => "Metal at the eaves",
         Task::Underlay { .. } => "Underlay",
@@ -54,6 +57,7 @@ pub fn heading(step: &Step) -> &'static str {
         Task::Caps { .. } => "Ridge caps",
         Task::Gutters { .. } => "Gutters and pipes",
         Task::Vents { .. } => "Vents",
+        Task::Repair(task) => repair::heading(task),
         Task::ClearUp => "Clear up",
         Task::Check => "Look it over",
     }
@@ -84,9 +88,21 @@ pub fn message(step: &Step, format: Format) -> String {
             "Renew what is soaked, soft or sagging, {} by the estimate; drive or pull every nail that stands proud.",
             format.area(*renew)
         ),
-        Task::Deck { kind, thickness, spacing, gap, gauge } => {
-            deck(*kind, [*thickness, *spacing], *gap, *gauge, format)
+        Task::Deck { kind, thickness, spacing, gap, gauge, first } => {
+            deck(*kind, [*thickness, *spacing], *gap, (*gauge, *first), format)
         }
+        Task::CounterBattens { width, thickness, spacing } => format!(
+            "{} × {} up the slope over the underlay, one on every rafter, {} apart, from the eave to the ridge: they hold it \
+             down, and air and what water gets in run between them.",
+            format.fine(*width),
+            format.fine(*thickness),
+            format.fine(*spacing)
+        ),
+        Task::VergeUnits { count: units } => format!(
+            "{} with the courses, from the eave up: one on each course at each verge, over the last tile, fixed to its batten \
+             with two screws; left and right hand as they are called seen from the eave.",
+            capital(&count(*units as usize, "piece", "pieces"))
+        ),
         Task::Boards { length, vents } => {
             let vents = if *vents > 0 {
                 format!(" {} in the soffit, spread along the eaves.", capital(&count(*vents as usize, "vent", "vents")))
@@ -163,6 +179,7 @@ pub fn message(step: &Step, format: Format) -> String {
             "{} as high as the roof allows, cut in before the ridge is closed.",
             capital(&count(*vents as usize, "vent", "vents"))
         ),
+        Task::Repair(task) => repair::message(task, format),
         Task::ClearUp => {
             "Nails, cuttings and packs off the slope and out of gutters and valleys; a magnet over the ground \
                           round the building."
@@ -243,16 +260,21 @@ fn deck(
     kind: DeckKind,
     [thickness, spacing]: [f64; 2],
     gap: Option<f64>,
-    gauge: Option<f64>,
+    (gauge, first): (Option<f64>, Option<f64>),
     format: Format,
 ) -> String {
     let (thick, apart) = (format.fine(thickness), format.fine(spacing));
     match (kind, gauge) {
         (DeckKind::Battens, gauge) => format!(
-            "{thick} thick on bearers {apart} apart, ends on bearers and staggered{}; straight, for every course shows it.",
+            "{thick} thick on bearers {apart} apart, ends on bearers and staggered{}; straight, for every course shows it.{}",
             gauge.map_or_else(String::new, |gauge| format!(
                 ", {} from one to the next",
                 covering::length(gauge, format)
+            )),
+            first.map_or_else(String::new, |first| format!(
+                " The lowest batten that tiles hang on has its upper edge {} up from the deck's edge; below it, at the edge, one \
+                 more, higher by a tile's thickness, carries the feet of the lowest tiles.",
+                covering::length(first, format)
             ))
         ),
         (DeckKind::Boards | DeckKind::Sheets, _) => format!(

@@ -2,6 +2,7 @@
 // Counts of small cases: far below any limit.
 #![allow(clippy::cast_possible_truncation, clippy::cast_sign_loss)]
 
+mod battens;
 mod broken;
 mod felt;
 mod follow;
@@ -59,12 +60,14 @@ impl Files for Cards {
 }
 
 /// Each covering: what `[covering] card` says, and what it is called in the order.
-const CARDS: [(&str, &str); 5] = [
+const CARDS: [(&str, &str); 7] = [
     ("strip-shingle", "strip-shingle"),
     ("single-tab", "single-tab"),
     ("slate", "slate"),
     ("tile.toml", "tile"),
     ("profiled-sheet", "profiled-sheet"),
+    ("interlocking-tile", "interlocking-tile"),
+    ("strip-shingle-us", "strip-shingle"),
 ];
 
 /// `takeoff --json --rows` of a roof file; `None` where the tool gives no answer, such as for a block without an eave.
@@ -172,7 +175,9 @@ fn random_roofs(seeds: std::ops::Range<u64>) -> (Followed, usize) {
     let (mut found, mut laid) = (Followed::default(), 0);
     for seed in seeds {
         let text = roofs::random(seed);
-        let (card, item) = CARDS[[0, 0, 1, 2, 3, 0, 4][seed as usize % 7]];
+        // By turns the tiles beside the roof file and those that come with the program, strips in metres and in inches.
+        let by_turns = if seed / 28 % 2 == 0 { [3, 0] } else { [5, 6] };
+        let (card, item) = CARDS[[0, 0, 1, 2, by_turns[0], by_turns[1], 4][seed as usize % 7]];
         let options = ["", "valley = \"closed\"", "valley = \"woven\"", "hip = \"over\""][(seed / 7) as usize % 4];
         if let Some(mut one) = followed(&text, card, item, options) {
             one.faults.iter_mut().for_each(|fault| *fault = format!("seed {seed} {fault}"));

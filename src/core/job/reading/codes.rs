@@ -78,6 +78,7 @@ impl Fault {
             Self::ShadowedName { .. } => "shadowed-name",
             Self::OverhangAssumed => "overhang-assumed",
             Self::CardFile { .. } => "card-file",
+            Self::NotOnThisCard { .. } | Self::CardValueFixed { .. } => "card-value",
             Self::CardGauge { .. } => "card-gauge",
             Self::CardLap { .. } => "card-lap",
             Self::UnusedCamera { .. } => "unused-camera",

@@ -381,6 +381,20 @@ pub enum Fault {
         /// Decks there are.
         known: Vec<String>,
     },
+    /// A table of values of a card that has no such table.
+    NotOnThisCard {
+        /// As the schema heads it.
+        table: &'static str,
+        /// The card.
+        card: String,
+        /// Tables it has.
+        there: Vec<&'static str>,
+    },
+    /// A value of a card that is not changed from a roof file.
+    CardValueFixed {
+        /// Its key.
+        key: String,
+    },
     /// A card file that was not read.
     CardFile {
         /// Its name.

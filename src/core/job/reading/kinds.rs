@@ -95,6 +95,8 @@ pub enum Conflict {
     PlanAndFace,
     /// A card with two coverings.
     TwoCoverings,
+    /// A repair by its place and by courses.
+    PlaceAndCourses,
     /// A markup and a margin.
     MarkupAndMargin,
     /// Labour by the hour and by what is laid.

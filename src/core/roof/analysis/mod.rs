@@ -1,8 +1,10 @@
 //! What a solved roof is asked: where water runs, what an opening takes, where a plane cuts, what is dimensioned.
 
 pub mod chord;
+pub mod clearance;
 pub mod cut;
 pub mod dimensions;
 pub mod drainage;
 pub mod opening;
 pub mod rise;
+pub mod turn;

@@ -35,6 +35,7 @@ pub(super) fn steps(site: &Site<'_>) -> Vec<Step> {
             steps[pair[1]].again = goes_on(&steps[pair[0]].task, &steps[pair[1]].task);
         }
     }
+    steps.extend(verge_units(site));
     steps.extend(valleys(site));
     steps
 }
@@ -72,6 +73,20 @@ fn breaks(site: &Site<'_>, step: Option<Step>) -> Option<Step> {
         along.length = site.length(&step.edges);
     }
     Some(step)
+}
+
+/// Pieces that close the verges, laid with the courses.
+fn verge_units(site: &Site<'_>) -> Option<Step> {
+    let uses = site.on_order(&[Item::VergeUnit]);
+    let edges = site.edges(EdgeKind::Verge);
+    (!uses.is_empty()).then(|| Step {
+        task: Task::VergeUnits { count: site.count(&Item::VergeUnit) },
+        uses,
+        faces: site.faces_at(&edges),
+        edges,
+        cautions: vec![Caution::OpenEdge, Caution::StoneDust],
+        again: false,
+    })
 }
 
 /// Starter and courses of some faces.

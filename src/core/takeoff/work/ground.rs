@@ -2,8 +2,11 @@
 
 use super::{Along, Caution, Kind, Site, Step, Task};
 use crate::roof::EdgeKind;
+use crate::takeoff::card::CoveringKind;
+use crate::takeoff::deck::first_batten;
 use crate::takeoff::goods::{Deck, DeckKind, EdgeStrip};
 use crate::takeoff::item::{Held, Item};
+use crate::takeoff::pieces::PiecePlan;
 
 /// Between deck sheets (common practice, no source).
 const SHEET_GAP: f64 = 0.003;
@@ -24,6 +27,7 @@ pub(super) fn steps(site: &Site<'_>) -> Vec<Step> {
     }
     steps.extend(metal(site, EdgeKind::Eave, Item::EaveStrip, site.card().eave_strip.as_ref(), Task::EaveMetal));
     steps.extend(underlay(site));
+    steps.extend(counter_battens(site));
     steps.extend(battens);
     // Of sheets it comes over them.
     let verge = site.card().verge_strip.as_ref().filter(|_| site.kind() != Kind::Sheet);
@@ -94,8 +98,8 @@ fn deck(site: &Site<'_>) -> Vec<Step> {
     if uses.is_empty() || site.answer.deck_plans.is_empty() {
         return Vec::new();
     }
-    let step = |gauge: Option<f64>, faces| Step {
-        task: task(stock, gauge),
+    let step = |rows: Option<(f64, Option<f64>)>, faces| Step {
+        task: task(stock, rows),
         uses: uses.clone(),
         faces,
         edges: Vec::new(),
@@ -105,27 +109,61 @@ fn deck(site: &Site<'_>) -> Vec<Step> {
     if stock.kind != DeckKind::Battens {
         return vec![step(None, site.all_faces())];
     }
-    let mut gauges: Vec<(f64, Vec<_>)> = Vec::new();
+    let mut gauges: Vec<((f64, Option<f64>), Vec<_>)> = Vec::new();
     for plan in &site.answer.deck_plans {
-        // From one batten to the next as they were laid out; a face of one batten has none.
-        let rows = plan.rows();
-        let gauge = rows.windows(2).map(|pair| pair[1] - pair[0]).next().unwrap_or(stock.spacing);
-        match gauges.iter_mut().find(|(other, _)| (other - gauge).abs() < super::step::ALIKE) {
+        let rows = batten_rows(site, plan);
+        let near = |a: f64, b: f64| (a - b).abs() < super::step::ALIKE;
+        let alike = |other: (f64, Option<f64>)| match (other.1, rows.1) {
+            (Some(a), Some(b)) => near(a, b) && near(other.0, rows.0),
+            (a, b) => a.is_none() && b.is_none() && near(other.0, rows.0),
+        };
+        match gauges.iter_mut().find(|(other, _)| alike(*other)) {
             Some((_, faces)) => faces.push(plan.face),
-            None => gauges.push((gauge, vec![plan.face])),
+            None => gauges.push((rows, vec![plan.face])),
         }
     }
-    gauges.into_iter().map(|(gauge, faces)| step(Some(gauge), faces)).collect()
+    gauges.into_iter().map(|(rows, faces)| step(Some(rows), faces)).collect()
 }
 
-fn task(stock: &Deck, gauge: Option<f64>) -> Task {
+/// From one batten to the next, and the upper edge of the lowest that tiles hang on.
+fn batten_rows(site: &Site<'_>, plan: &PiecePlan) -> (f64, Option<f64>) {
+    let layout = site.answer.layouts.iter().find(|layout| layout.face == plan.face);
+    let first = match &site.card().covering {
+        CoveringKind::Unit(unit) => layout.and_then(|layout| first_batten(unit, layout)),
+        CoveringKind::Strip(_) | CoveringKind::Sheet(_) | CoveringKind::Felt(_) => None,
+    };
+    if let (Some(layout), Some(_)) = (layout, first) {
+        return (layout.gauge, first);
+    }
+    // From one batten to the next as they were laid out; a face of one batten has none.
+    let rows = plan.rows();
+    let usual = site.card().deck.as_ref().map_or(0.0, |stock| stock.spacing);
+    (rows.windows(2).map(|pair| pair[1] - pair[0]).next().unwrap_or(usual), None)
+}
+
+fn task(stock: &Deck, rows: Option<(f64, Option<f64>)>) -> Task {
     Task::Deck {
         kind: stock.kind,
         thickness: stock.thickness,
         spacing: stock.spacing,
         gap: (stock.kind == DeckKind::Sheets).then_some(SHEET_GAP),
-        gauge,
+        gauge: rows.map(|(gauge, _)| gauge),
+        first: rows.and_then(|(_, first)| first),
     }
+}
+
+/// Battens up the slope, over the underlay.
+fn counter_battens(site: &Site<'_>) -> Option<Step> {
+    let uses = site.on_order(&[Item::CounterBatten, Item::Holds(Held::CounterBattens)]);
+    let (stock, deck) = (site.card().counter_battens.as_ref()?, site.card().deck.as_ref()?);
+    (!uses.is_empty()).then(|| Step {
+        task: Task::CounterBattens { width: stock.width, thickness: stock.thickness, spacing: deck.spacing },
+        uses,
+        faces: site.all_faces(),
+        edges: Vec::new(),
+        cautions: vec![Caution::OpenEdge, Caution::SlipperyUnderlay, Caution::Nailing],
+        again: false,
+    })
 }
 
 fn boards(site: &Site<'_>) -> Option<Step> {

@@ -26,7 +26,9 @@ pub(super) fn findings(site: &Site<'_>) -> Vec<Finding> {
         at(Goods::Caps, card.caps.is_none() && !is_felt, &[EdgeKind::Ridge, EdgeKind::Hip]),
         flashing,
         at(Goods::EaveMetal, card.eave_strip.is_none(), &[EdgeKind::Eave]),
-        at(Goods::VergeMetal, card.verge_strip.is_none(), &[EdgeKind::Verge, EdgeKind::Top]),
+        // Pieces of their own close verges without metal.
+        at(Goods::VergeMetal, card.verge_strip.is_none() && card.verge_units.is_none(), &[EdgeKind::Verge]),
+        at(Goods::VergeMetal, card.verge_strip.is_none(), &[EdgeKind::Top]),
         everywhere(Goods::Fixings, card.nails.is_none()),
         everywhere(Goods::Underlay, card.underlay.is_none() && !is_felt),
     ]

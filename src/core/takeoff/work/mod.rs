@@ -4,19 +4,25 @@
 //! order, and every line of the order is used by a step. What the card has no goods for is found and said. `wording::work`
 //! makes sentences of it.
 
+mod along;
 mod caution;
 mod courses;
 mod felt;
 mod finish;
 mod ground;
+mod kind;
 mod missing;
 mod opened;
+mod repair_task;
 mod step;
 
+pub use along::{Along, StarterBegins};
 pub use caution::Caution;
 pub use felt::{Collar, FeltEdges, FeltLayer};
+pub use kind::Kind;
 pub use opened::Opened;
-pub use step::{Along, Coursing, Kind, StarterBegins, Step, Task, Trim, TrimSide};
+pub use repair_task::RepairTask;
+pub use step::{Coursing, Step, Task, Trim, TrimSide};
 
 use super::answer::TakeOff;
 use super::card::{Card, CoveringKind};

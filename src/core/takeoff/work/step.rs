@@ -1,6 +1,9 @@
 //! A step of work and the numbers it tells. Lengths are metres, areas square metres, weights kilograms; every number comes
 //! from what was counted.
 
+use super::along::{Along, StarterBegins};
+use super::kind::Kind;
+use super::repair_task::RepairTask;
 use super::{Caution, Collar, FeltEdges, FeltLayer, Opened};
 use crate::base::ids::{EdgeId, FaceId};
 use crate::base::tolerance;
@@ -31,45 +34,6 @@ pub struct Step {
     pub cautions: Vec<Caution>,
     /// Whether a step before it says how this is done: it tells its own numbers alone.
     pub again: bool,
-}
-
-/// What kind of covering it is to the hands that lay it.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub enum Kind {
-    /// Strips of several tabs.
-    Strip,
-    /// Single tabs of bitumen on a closed deck.
-    SingleTab,
-    /// Slates: two layers over every point, on battens.
-    Slate,
-    /// Tiles: one layer, hung on battens.
-    Tile,
-    /// Profiled sheets.
-    Sheet,
-    /// Roll felt in two layers.
-    Felt,
-}
-
-/// A length of stock along edges.
-#[derive(Clone, Copy, Debug, PartialEq)]
-pub struct Along {
-    /// Of the edges in all.
-    pub length: f64,
-    /// Of a piece.
-    pub piece: f64,
-    /// Of pieces over each other.
-    pub lap: f64,
-}
-
-/// Where the starter along one low edge begins.
-#[derive(Clone, Copy, Debug, PartialEq)]
-pub struct StarterBegins {
-    /// Of its lower edge, up the slope.
-    pub up: f64,
-    /// Of its outer end on the hand it is laid from, along the eave.
-    pub at: f64,
-    /// Length of its first piece.
-    pub first: f64,
 }
 
 /// What is done.
@@ -112,6 +76,22 @@ pub enum Task {
         gap: Option<f64>,
         /// Battens: from one to the next.
         gauge: Option<f64>,
+        /// Battens that tiles hang on by their nibs: from the deck's edge to the upper edge of the lowest of them.
+        first: Option<f64>,
+    },
+    /// Battens up the slope, on every rafter.
+    CounterBattens {
+        /// Of a batten.
+        width: f64,
+        /// Of a batten.
+        thickness: f64,
+        /// From rafter to rafter.
+        spacing: f64,
+    },
+    /// Pieces that close the verges, with the courses.
+    VergeUnits {
+        /// How many.
+        count: u32,
     },
     /// Boards and soffit along eaves and verges.
     Boards {
@@ -242,6 +222,8 @@ pub enum Task {
         /// How many.
         count: u32,
     },
+    /// A step of a repair.
+    Repair(RepairTask),
     /// Nails, cuttings and packs off the roof.
     ClearUp,
     /// Looked over before the scaffold goes.
@@ -339,6 +321,8 @@ impl Task {
             Self::Strip { .. } => "strip",
             Self::MendDeck { .. } => "mend-deck",
             Self::Deck { .. } => "deck",
+            Self::CounterBattens { .. } => "counter-battens",
+            Self::VergeUnits { .. } => "verge-units",
             Self::Boards { .. } => "boards",
             Self::EaveMetal(_) => "eave-metal",
             Self::Underlay { .. } => "underlay",
@@ -359,6 +343,7 @@ impl Task {
             Self::Caps { .. } => "caps",
             Self::Gutters { .. } => "gutters",
             Self::Vents { .. } => "vents",
+            Self::Repair(task) => task.word(),
             Self::ClearUp => "clear-up",
             Self::Check => "check",
         }
@@ -373,11 +358,19 @@ impl Task {
                 vec![("layers", f64::from(*layers)), ("area", *area), ("weight", *weight), ("skip_volume", *skip)]
             }
             Self::MendDeck { renew } => vec![("renew", *renew)],
-            Self::Deck { thickness, spacing, gap, gauge, .. } => [("thickness", *thickness), ("spacing", *spacing)]
-                .into_iter()
-                .chain(some("gap", *gap))
-                .chain(some("gauge", *gauge))
-                .collect(),
+            Self::CounterBattens { width, thickness, spacing } => {
+                vec![("width", *width), ("thickness", *thickness), ("spacing", *spacing)]
+            }
+            Self::VergeUnits { count } => vec![("count", f64::from(*count))],
+            Self::Repair(task) => task.values(),
+            Self::Deck { thickness, spacing, gap, gauge, first, .. } => {
+                [("thickness", *thickness), ("spacing", *spacing)]
+                    .into_iter()
+                    .chain(some("gap", *gap))
+                    .chain(some("gauge", *gauge))
+                    .chain(some("first_batten", *first))
+                    .collect()
+            }
             Self::Boards { length, vents } => std::iter::once(("length", *length))
                 .chain(some("vents", (*vents > 0).then_some(f64::from(*vents))))
                 .collect(),

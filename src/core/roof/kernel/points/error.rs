@@ -87,6 +87,15 @@ pub enum PointsError {
         /// The distance left, metres.
         gap: f64,
     },
+    /// At the pitch asked for an edge shrinks to nothing: the faces meet in another shape.
+    Vanishes {
+        /// The faces at the edge.
+        faces: Vec<String>,
+        /// One end.
+        from: String,
+        /// The other.
+        to: String,
+    },
     /// Several of the above.
     Multiple(Vec<PointsError>),
 }
@@ -115,7 +124,9 @@ impl Finding for PointsError {
             Self::SharedByMany { faces, .. } => vec![("found", faces.len() as f64), ("most", 2.0)],
             Self::NotFlat { by, most, .. } | Self::CannotMeet { by, most, .. } => vec![("by", *by), ("most", *most)],
             Self::StayApart { gap, .. } => vec![("gap", *gap)],
-            Self::NoFaces { .. } | Self::SamePlace { .. } | Self::NotInOrder { .. } => Vec::new(),
+            Self::NoFaces { .. } | Self::SamePlace { .. } | Self::NotInOrder { .. } | Self::Vanishes { .. } => {
+                Vec::new()
+            }
             Self::Multiple(errors) => errors.iter().flat_map(Self::values).collect(),
         }
     }
@@ -133,7 +144,7 @@ impl PointsError {
             | Self::OnOneLine { face: name, .. }
             | Self::NotInOrder { face: name, .. } => vec![face(name)],
             Self::NotFlat { face: name, point, .. } => vec![face(name), Place::Point(point.clone())],
-            Self::SharedByMany { faces, .. } => faces.iter().map(face).collect(),
+            Self::SharedByMany { faces, .. } | Self::Vanishes { faces, .. } => faces.iter().map(face).collect(),
             Self::CannotMeet { faces, point, .. } | Self::StayApart { faces, point, .. } => {
                 faces.iter().map(face).chain(std::iter::once(Place::Point(point.clone()))).collect()
             }

@@ -1,0 +1,18 @@
+//! Kinds of covering to the hands that lay it.
+
+/// What kind of covering it is to the hands that lay it.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Kind {
+    /// Strips of several tabs.
+    Strip,
+    /// Single tabs of bitumen on a closed deck.
+    SingleTab,
+    /// Slates: two layers over every point, on battens.
+    Slate,
+    /// Tiles: one layer, hung on battens.
+    Tile,
+    /// Profiled sheets.
+    Sheet,
+    /// Roll felt in two layers.
+    Felt,
+}
