@@ -205,7 +205,8 @@ fn quantity(line: &Value, key: &str) -> Option<f64> {
 fn take_off(case: &Case, json: &Value, compared: &mut Compared) {
     let text = takeoff::text(&case.job, &case.answer, &case.take_off, true);
     let (tables, name) = (tables(&text), case.name.as_str());
-    let Some(order) = tables.iter().find(|table| table.heads.get(1).is_some_and(|head| head == "laid")) else {
+    // Orders of single buildings stand before that of all.
+    let Some(order) = tables.iter().rev().find(|table| table.heads.get(1).is_some_and(|head| head == "laid")) else {
         return compared.holds(json["lines"] == serde_json::json!([]), || format!("{name}: no order"));
     };
     let rows: Vec<&Vec<String>> = order.rows.iter().filter(|row| row[0].starts_with("    ")).collect();
