@@ -7,9 +7,10 @@ use crate::base::finding::{Finding as _, Severity};
 use crate::job::{Answer, Job};
 use crate::roof::Roof;
 use crate::takeoff::answer::{OrderLine, Stage, TakeOff};
-use crate::takeoff::item::Unit;
+use crate::takeoff::item::{Detail, Unit};
+use crate::takeoff::small::SmallGoods;
 use crate::wording::units::Format;
-use crate::wording::{self, About, estimate, offer, order};
+use crate::wording::{self, About, estimate, offer, order, short_list};
 use crate::write::spreadsheet::{SpreadsheetError, csv_records, harmless};
 use std::borrow::Cow;
 
@@ -40,9 +41,9 @@ pub fn text(job: &Job, solved: &Answer, answer: &TakeOff, full: bool) -> String 
     }
     text.push('\n');
     text.push_str(&by_part(answer, format));
-    text.push_str(&lines(&answer.lines, format));
+    text.push_str(&of_order(answer, full, format));
     text.push('\n');
-    text.push_str(&sums(answer, format));
+    text.push_str(&sums(answer, full, format));
     if full {
         text.push_str(&takeoff_full::text(answer, roof, format));
     } else {
@@ -58,11 +59,11 @@ fn mind(answer: &TakeOff, roof: &Roof, format: Format) -> String {
         text.push_str(&wrapped(&wording::takeoff::with_faces(finding, roof, format)));
     }
     text.push_str(&paragraph(
-        "Height, ladders, brittle sheets, asbestos, structure: local law and licensed practice come first.",
+        "Height, ladders, brittle sheets, asbestos, structure: local law and licensed practice first.",
     ));
     let with_offer = if answer.offer.is_some() { ", the offer" } else { "" };
     text.push_str(&paragraph(&format!(
-        "--full adds the work step by step, the courses of each face{with_offer} and the tools."
+        "--full adds each small part, the work step by step, how each face is laid{with_offer}, the tools."
     )));
     text
 }
@@ -84,8 +85,19 @@ fn by_part(answer: &TakeOff, format: Format) -> String {
     text
 }
 
-/// One table, its rows grouped by the part of the work.
+/// The order's table; small goods have rows in the full one alone.
+fn of_order(answer: &TakeOff, full: bool, format: Format) -> String {
+    let told: Vec<&OrderLine> = if full { answer.lines.iter().collect() } else { answer.main_lines().collect() };
+    table_of(&answer.lines, &told, format)
+}
+
+/// All lines of an order as one table.
 pub(super) fn lines(all: &[OrderLine], format: Format) -> String {
+    table_of(all, &all.iter().collect::<Vec<_>>(), format)
+}
+
+/// One table of some lines of an order, its rows grouped by the part of the work.
+fn table_of(all: &[OrderLine], told: &[&OrderLine], format: Format) -> String {
     let priced = all.iter().any(|line| line.cost.value().is_some());
     let weight = if format.imperial { "lb" } else { "kg" };
     let mut heads = vec![
@@ -101,7 +113,7 @@ pub(super) fn lines(all: &[OrderLine], format: Format) -> String {
     }
     let mut table = Table::new(&heads);
     for stage in Stage::ALL {
-        let of_stage: Vec<&OrderLine> = all.iter().filter(|line| line.stage() == stage).collect();
+        let of_stage: Vec<&OrderLine> = told.iter().copied().filter(|line| line.stage() == stage).collect();
         if of_stage.is_empty() {
             continue;
         }
@@ -135,8 +147,11 @@ fn left_over(left: f64, unit: Unit, format: Format) -> String {
     if matches!(unit, Unit::Piece | Unit::Tube) { number_of(&told) } else { told }
 }
 
-fn sums(answer: &TakeOff, format: Format) -> String {
+fn sums(answer: &TakeOff, full: bool, format: Format) -> String {
     let mut text = String::new();
+    for group in answer.small_goods().iter().filter(|_| !full) {
+        text.push_str(&paragraph(&format!("{}.", capital(&short_list::group_in_all(group, answer, format)))));
+    }
     // What has no price stands before any sum.
     if let Some(open) = answer.offer.as_ref().and_then(offer::not_whole) {
         text.push_str(&paragraph(&format!("{}.", capital(&open))));
@@ -153,13 +168,19 @@ fn sums(answer: &TakeOff, format: Format) -> String {
     for told in order::not_ordered(answer, format) {
         text.push_str(&paragraph(&format!("{}.", capital(&told))));
     }
-    for line in &answer.lines {
-        let told = [order::detail(line, format), order::beside_thumb(line), order::over_area(line)];
+    let has_sentence = |line: &&OrderLine| {
+        full || SmallGoods::of(&line.item).is_none() && !matches!(line.detail, Some(Detail::Outlets { .. }))
+    };
+    for line in answer.lines.iter().filter(has_sentence) {
+        let told = [short_list::detail(line, answer, format), order::over_area(line)];
         let told: Vec<String> = told.into_iter().flatten().collect();
         if !told.is_empty() {
             let name = order::name_among(&line.item, &answer.lines);
             text.push_str(&paragraph(&format!("{}: {}.", capital(&name), told.join("; "))));
         }
+    }
+    if let Some(thumbs) = short_list::thumbs(answer, format) {
+        text.push_str(&paragraph(&format!("{}.", capital(&thumbs))));
     }
     text
 }

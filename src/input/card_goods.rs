@@ -11,6 +11,7 @@ use crate::takeoff::goods::{
 impl<'d> Reader<'d> {
     pub fn caps(&mut self, table: &Table<'d>) -> Option<Caps> {
         let length = self.value(table, "length");
+        let lengths = self.maybe_lengths(table, "lengths");
         let exposure = self.value(table, "exposure");
         let half_cover = self.value(table, "half_cover");
         let per_strip = self.maybe_count(table, "per_strip");
@@ -19,6 +20,7 @@ impl<'d> Reader<'d> {
         let source = self.text_at(table, "source");
         Some(Caps {
             length: length?,
+            lengths: lengths?,
             exposure: exposure?,
             half_cover: half_cover?,
             per_strip: per_strip.ok()?,
@@ -122,7 +124,8 @@ impl<'d> Reader<'d> {
         let piece = self.value(table, "piece");
         let lap = self.value(table, "lap");
         let weight = self.value(table, "weight");
-        Some(EdgeStrip { piece: piece?, lap: lap?, weight: weight? })
+        let lengths = self.maybe_lengths(table, "lengths");
+        Some(EdgeStrip { piece: piece?, lengths: lengths?, lap: lap?, weight: weight? })
     }
 
     pub fn adhesive(&mut self, table: &Table<'d>) -> Option<Adhesive> {
@@ -154,9 +157,11 @@ impl<'d> Reader<'d> {
         let widen = self.value(table, "widen");
         let weight = self.value(table, "weight");
         let source = self.text_at(table, "source");
+        let lengths = self.maybe_lengths(table, "lengths");
         Some(ValleyLining {
             width: width?,
             piece: piece?,
+            lengths: lengths?,
             lap: lap?,
             clear: clear?,
             widen: widen?,
@@ -173,8 +178,10 @@ impl<'d> Reader<'d> {
         let weight = self.value(table, "weight");
         let [step_weight, saddle_weight] = ["step_weight", "saddle_weight"].map(|key| self.value(table, key));
         let source = self.text_at(table, "source");
+        let lengths = self.maybe_lengths(table, "lengths");
         Some(AbutmentFlashing {
             piece: piece?,
+            lengths: lengths?,
             lap: lap?,
             upstand: upstand?,
             cover: cover?,
@@ -221,14 +228,22 @@ impl<'d> Reader<'d> {
         let fitting_weight = self.value(table, "fitting_weight");
         let board_weight = self.value(table, "board_weight");
         let soffit_weight = self.value(table, "soffit_weight");
+        let soffit_piece = self.maybe(table, "soffit_piece");
+        let [gutters, boards, soffits, pipes] = ["gutter_lengths", "board_lengths", "soffit_lengths", "pipe_lengths"]
+            .map(|key| self.maybe_lengths(table, key));
         Some(RainGoods {
             gutter_piece: gutter_piece?,
+            gutter_lengths: gutters?,
             outlet_drains: outlet_drains?,
             source: source?,
             board: board?,
+            board_lengths: boards?,
+            soffit_piece: soffit_piece.ok()?,
+            soffit_lengths: soffits?,
             gutter_weight: gutter_weight?,
             bracket_spacing: bracket_spacing?,
             pipe_piece: pipe_piece?,
+            pipe_lengths: pipes?,
             pipe_weight: pipe_weight?,
             clip_spacing: clip_spacing?,
             fitting_weight: fitting_weight?,

@@ -15,13 +15,22 @@ use super::schema::words::{
 };
 use super::source_map::SourceMap;
 use crate::base::place::Place;
-use crate::job::reading::{Expected, Fault};
+use crate::job::reading::{Conflict, Expected, Fault};
 use crate::takeoff::card::{Card, CoveringKind};
-use crate::takeoff::model::{Covering, Laying, OldRoof, Scope, Stay, Waste};
+use crate::takeoff::goods::Deck;
+use crate::takeoff::model::{Covering, Laying, OldRoof, Scope, Stay, Waste, WeightFrom};
 use toml::de::DeValue;
 
 /// The card taken where the file names none.
 const USUAL_CARD: &str = "strip-shingle";
+
+/// What the roof file says of the deck.
+enum DeckChoice {
+    /// It has none.
+    None,
+    /// One of those the card offers.
+    Offered(Deck),
+}
 
 /// How far pieces stand over an eave without metal, metres (common practice, no source: 12 to 19 mm).
 const BARE_EAVE: f64 = 0.015;
@@ -40,11 +49,12 @@ fn is_work(key: &str) -> bool {
 }
 
 /// What a layer of an old covering weighs a square metre and how thick it lies loose, by its kind; of one not known, as
-/// bitumen shingles.
-fn usual_old(kind: &str) -> (f64, f64) {
+/// bitumen shingles. Whether it is known.
+fn usual_old(kind: &str) -> (f64, f64, bool) {
     let kind = kind.to_lowercase();
-    let known = OLD_COVERINGS.iter().find(|(word, ..)| kind.contains(word)).unwrap_or(&OLD_COVERINGS[0]);
-    (known.1, known.2)
+    let known = OLD_COVERINGS.iter().find(|(word, ..)| kind.contains(word));
+    let (_, weight, loose) = known.unwrap_or(&OLD_COVERINGS[0]);
+    (*weight, *loose, known.is_some())
 }
 
 /// Names of a job's cards, its blocks' own with them; `None` where one of these is in a file of its own.
@@ -129,7 +139,10 @@ impl<'d> Reader<'d> {
         let card = card.ok().flatten();
         let cards = card.as_ref().and_then(|card| cards_of_blocks(root, card));
         let prices = self.prices(root, cards.as_deref(), files);
-        let old_roof = self.old_roof(root);
+        // A roof that has no gutters has none that stay.
+        let none = table.as_ref().ok().and_then(Option::as_ref).and_then(|table| table.get("gutters"));
+        let none = none.filter(|item| matches!(item.value, DeValue::String(word) if word == "none"));
+        let old_roof = self.old_roof(root, none.as_ref());
         table.ok()?;
         Some(Covering {
             card: card?,
@@ -159,8 +172,10 @@ impl<'d> Reader<'d> {
         }
         let deck = deck.ok()?;
         if let Some(card) = card {
-            if let Some(deck) = deck {
-                card.deck = deck;
+            match deck {
+                Some(DeckChoice::Offered(deck)) => card.deck = Some(deck),
+                Some(DeckChoice::None) => card.deck = None,
+                None => {}
             }
             if metal == Some(false) {
                 without_metal(card);
@@ -194,18 +209,18 @@ impl<'d> Reader<'d> {
         fine.then_some(found)
     }
 
-    /// One of the decks that a card offers; `Some(None)`: none.
-    #[allow(clippy::option_option)]
-    fn deck_of(&mut self, item: &Item<'d>, card: Option<&Card>) -> Option<Option<crate::takeoff::goods::Deck>> {
+    /// One of the decks that a card offers, or none.
+    fn deck_of(&mut self, item: &Item<'d>, card: Option<&Card>) -> Option<DeckChoice> {
         let offered = || card.iter().flat_map(|card| card.deck.iter().chain(&card.other_decks));
         let known: Vec<String> = offered().map(|deck| deck.name.clone()).chain(["none".to_owned()]).collect();
         let said = self.text(item, Expected::Deck(known.clone()), limits::NAME)?;
-        let Some(card) = card else { return Some(None) };
+        // Without a card, which is wrong itself, no deck is.
+        let Some(card) = card else { return Some(DeckChoice::None) };
         if said == "none" {
-            return Some(None);
+            return Some(DeckChoice::None);
         }
         if let Some(deck) = offered().find(|deck| deck.name == said) {
-            return Some(Some(deck.clone()));
+            return Some(DeckChoice::Offered(deck.clone()));
         }
         self.wrong(item, Fault::NoSuchDeck { name: said.to_owned(), card: card.name.clone(), known });
         None
@@ -241,7 +256,7 @@ impl<'d> Reader<'d> {
         })
     }
 
-    fn old_roof(&mut self, root: &Table<'d>) -> Result<Option<OldRoof>, Reported> {
+    fn old_roof(&mut self, root: &Table<'d>, no_gutters: Option<&Item<'d>>) -> Result<Option<OldRoof>, Reported> {
         let Some(table) = self.table_at(root, "old_roof")? else { return Ok(None) };
         let kind = self.text_at(&table, "kind");
         let layers = self.whole(&table, "layers");
@@ -256,10 +271,23 @@ impl<'d> Reader<'d> {
                 items.iter().map(|item| reader.text(item, Expected::Stay, limits::LINE).map(stay)).collect();
             words.into_iter().collect::<Option<Vec<Stay>>>()
         });
+        let is_gutter = |stay: &Stay| stay.items.iter().any(|item| item == "gutter");
+        if let (Ok(Some(read)), Some(none), Some(said)) = (&stays, no_gutters, table.get("stays"))
+            && read.iter().any(is_gutter)
+        {
+            self.conflict(none, &said, Conflict::NoGuttersThatStay);
+            return Err(Reported);
+        }
         let read = || {
             let kind = kind?;
             let stays = stays.ok()?;
-            let (usual_weight, usual_loose) = usual_old(&kind);
+            let weight = weight.ok()?;
+            let (usual_weight, usual_loose, is_known) = usual_old(&kind);
+            let weight_from = match (weight, is_known) {
+                (Some(_), _) => WeightFrom::Stated,
+                (None, true) => WeightFrom::Kind,
+                (None, false) => WeightFrom::Shingles,
+            };
             let usually = USUALLY_STAYS.map(|(said, items)| Stay {
                 said: said.to_owned(),
                 items: items.iter().map(|item| (*item).to_owned()).collect(),
@@ -267,7 +295,8 @@ impl<'d> Reader<'d> {
             Some(OldRoof {
                 kind,
                 layers: layers?,
-                weight: weight.ok()?.unwrap_or(usual_weight),
+                weight: weight.unwrap_or(usual_weight),
+                weight_from,
                 loose_thickness: loose.ok()?.unwrap_or(usual_loose),
                 deck_share: deck_share?,
                 asbestos_possible: asbestos?,

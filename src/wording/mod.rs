@@ -17,6 +17,7 @@ pub mod reading;
 pub mod repair;
 pub mod roof;
 pub mod schema;
+pub mod short_list;
 pub mod survey;
 pub mod takeoff;
 pub mod units;

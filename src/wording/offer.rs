@@ -10,6 +10,8 @@ use crate::takeoff::goods::DeckKind;
 use crate::takeoff::item::Item;
 use crate::takeoff::offer::{Offer, OfferLine, Priced, Sums, Unpriced};
 use crate::takeoff::prices::Operation;
+use crate::takeoff::scope::Spared;
+use crate::takeoff::small::SmallGoods;
 use crate::wording::units::Format;
 
 /// What a line of an offer is for.
@@ -80,6 +82,21 @@ pub fn all_unpriced(offer: &Offer) -> String {
     list(&offer.unpriced.iter().map(unpriced).collect::<Vec<_>>())
 }
 
+/// The same for a client, who is told of nails and small parts in one word.
+#[must_use]
+pub fn unpriced_for_client(offer: &Offer) -> String {
+    let is_small = |of: &Unpriced| matches!(of, Unpriced::Line(item) | Unpriced::WrongUnit(item) if SmallGoods::of(item).is_some());
+    let name_of = |of: &Unpriced| match of {
+        Unpriced::Line(item) | Unpriced::WrongUnit(item) => name(item).to_owned(),
+        other => unpriced(other),
+    };
+    let mut names: Vec<String> = offer.unpriced.iter().filter(|of| !is_small(of)).map(name_of).collect();
+    if offer.unpriced.iter().any(is_small) {
+        names.push("fixings and small parts".to_owned());
+    }
+    list(&names)
+}
+
 /// Why an offer is not whole, for whoever makes it: what has no price, and what the rest comes to. `None` where it is whole.
 #[must_use]
 pub fn not_whole(offer: &Offer) -> Option<String> {
@@ -143,13 +160,19 @@ pub fn scope(answer: &TakeOff, title: &str, format: Format) -> Vec<String> {
     let left_out: &[Item] = answer.offer.as_ref().map_or(&[], |offer| &offer.left_out);
     let mut told = Vec::new();
     if let Some(old) = &answer.old_roof {
-        told.push(format!(
-            "old covering taken off: {} layer{} of {}, {}",
-            old.layers,
-            if old.layers == 1 { "" } else { "s" },
-            old.kind,
-            format.area(old.area)
-        ));
+        if old.layers > 0 {
+            let work = answer.offer.iter().flat_map(|offer| &offer.work);
+            let is_disposal =
+                |what: &Priced| matches!(what, Priced::Disposal | Priced::DisposalByVolume | Priced::DisposalOnce);
+            let away = if work.map(|line| &line.what).any(is_disposal) { " and away" } else { "" };
+            told.push(format!(
+                "old covering taken off{away}: {} layer{} of {}, {}",
+                old.layers,
+                if old.layers == 1 { "" } else { "s" },
+                old.kind,
+                format.area(old.area)
+            ));
+        }
         if !old.stays.is_empty() {
             told.push(format!("what stays: {}", old.stays.join(", ")));
         }
@@ -164,6 +187,11 @@ pub fn scope(answer: &TakeOff, title: &str, format: Format) -> Vec<String> {
 fn of_line(line: &OrderLine, answer: &TakeOff, title: &str, format: Format) -> Option<String> {
     let amount = laid(line, format);
     Some(match &line.item {
+        Item::Deck(DeckKind::Boards | DeckKind::Sheets)
+            if answer.old_roof.is_some() && answer.deck_plans.is_empty() =>
+        {
+            format!("deck mended where it is soft or rotten, {amount} by the estimate")
+        }
         Item::Deck(DeckKind::Boards) => format!("deck of boards, {amount}"),
         Item::Deck(DeckKind::Sheets) => format!("deck of panels, {amount}"),
         Item::Deck(DeckKind::Battens) => "battens to carry the covering".to_owned(),
@@ -212,11 +240,13 @@ fn of_line(line: &OrderLine, answer: &TakeOff, title: &str, format: Format) -> O
     })
 }
 
-/// What is left to others, a sentence each: lines of the order first, then the user's own words.
+/// What is left to others or not made at all, a sentence each: lines of the order first, then the user's own words.
 #[must_use]
 pub fn excluded(answer: &TakeOff, own: &[String]) -> Vec<String> {
-    let left_out = answer.offer.iter().flat_map(|offer| &offer.left_out).map(|item| name(item).to_owned());
-    left_out.chain(own.iter().cloned()).map(|words| sentence(&words)).collect()
+    let left_out = answer.offer.iter().flat_map(|offer| &offer.left_out);
+    let without = answer.not_ordered.iter().filter(|spared| spared.why == Spared::LeftOut).map(|spared| &spared.item);
+    let goods = left_out.chain(without).filter(|item| SmallGoods::of(item).is_none()).map(|item| name(item).to_owned());
+    goods.chain(own.iter().cloned()).map(|words| sentence(&words)).collect()
 }
 
 /// A share of tax: `20 %`, `8.1 %`.
@@ -229,7 +259,11 @@ pub fn tax_rate(rate: f64) -> String {
 /// How to look after a covering, a sentence each. Common practice, no source.
 #[must_use]
 pub fn care(answer: &TakeOff) -> Vec<String> {
-    let has = |meant: fn(&Item) -> bool| answer.lines.iter().any(|line| meant(&line.item));
+    // What stays or was there before wants care as well.
+    let is_there = |why: Spared| matches!(why, Spared::Stays | Spared::InPlace | Spared::InYard);
+    let kept: Vec<&Item> = answer.not_ordered.iter().filter(|of| is_there(of.why)).map(|of| &of.item).collect();
+    let has =
+        |meant: fn(&Item) -> bool| answer.lines.iter().map(|line| &line.item).chain(kept.iter().copied()).any(meant);
     let mut told =
         vec!["Look it over from the ground twice a year and after every storm; with glasses, not from the ridge."];
     if has(|item| matches!(item, Item::Gutter | Item::Downpipe)) {
@@ -250,6 +284,11 @@ pub fn care(answer: &TakeOff) -> Vec<String> {
     if has(|item| matches!(item, Item::Sheets(_))) {
         told.push("Touch up scratches before they rust; retighten screws whose washers have dried out.");
     }
+    if has(|item| matches!(item, Item::CapSheet(_))) {
+        told.push(
+            "Have blisters and lifted laps mended before the next winter; sweep off leaves and moss, scrape nothing.",
+        );
+    }
     told.push("Whoever goes up secures themselves as local law says, and never alone.");
     told.into_iter().map(str::to_owned).collect()
 }
@@ -258,7 +297,14 @@ pub fn care(answer: &TakeOff) -> Vec<String> {
 #[must_use]
 pub fn inspection(answer: &TakeOff) -> Vec<String> {
     let has = |meant: fn(&Item) -> bool| answer.lines.iter().any(|line| meant(&line.item));
-    let mut told = vec!["Courses straight and parallel to the eave, no piece lifted or cracked.".to_owned()];
+    let laid = if has(|item| matches!(item, Item::Sheets(_))) {
+        "Sheets straight, side laps tight, every screw seated on its washer, no coating burnt or scratched."
+    } else if has(|item| matches!(item, Item::CapSheet(_))) {
+        "Laps bonded over their whole length, no blister, no fold; upstands tight."
+    } else {
+        "Courses straight and parallel to the eave, no piece lifted or cracked."
+    };
+    let mut told = vec![laid.to_owned()];
     if has(|item| matches!(item, Item::Caps)) {
         told.push("Caps on ridges and hips lie tight, lapped away from the wind.".to_owned());
     }

@@ -5,6 +5,7 @@ use crate::base::estimate::Estimate;
 use crate::takeoff::answer::{OrderLine, PartOrder, Stage, TakeOff, Tool};
 use crate::takeoff::goods::DeckKind;
 use crate::takeoff::item::{Detail, Fixing, Held, Item, Pack, Quantity, Unit};
+use crate::takeoff::model::WeightFrom;
 use crate::takeoff::scope::Spared;
 use crate::takeoff::work::Kind;
 use crate::wording::estimate;
@@ -158,10 +159,9 @@ pub fn what(item: &Item, kind: Kind) -> String {
         Item::VergeUnit => format!("{name}, one a course at each verge"),
         Item::Underlay => format!("{name}, laps included"),
         Item::IceBarrier => format!("{name}, self-adhesive, from the eave to inside the warm wall"),
-        Item::VergeStrip => format!("{name}, over the underlay"),
-        Item::BreakStrip => format!("{name}, under the starter above"),
-        Item::TopStrip => format!("{name}, over the last course"),
-        Item::ValleyLining => format!("{name}, before the courses"),
+        Item::BreakStrip => format!("{name}, under the covering above"),
+        Item::TopStrip => format!("{name}, over the covering"),
+        Item::ValleyLining => format!("{name}, below the covering"),
         Item::Starter => format!("{name}, cut from strips"),
         Item::Strips => format!("{name}: strips for courses, starter and caps"),
         Item::Sheets(_) => format!("{name}: sheets cut to length"),
@@ -179,6 +179,7 @@ pub fn what(item: &Item, kind: Kind) -> String {
         | Item::VergeBoard
         | Item::TopBoard
         | Item::Soffit
+        | Item::VergeStrip
         | Item::Holds(_)
         | Item::EaveVent
         | Item::HighVent
@@ -278,13 +279,20 @@ pub fn detail(line: &OrderLine, format: Format) -> Option<String> {
         Detail::Thumb { area, allowance } => {
             format!("rule of thumb: {} and {:.0} %", format.area(*area), allowance * 100.0)
         }
-        Detail::Lengths { lengths, area, by_thumb, allowance } => format!(
-            "{}; {} in all, where the area and {:.0} % would be {}",
-            length_list(lengths, format),
-            format.area(*area),
-            allowance * 100.0,
-            format.area(*by_thumb)
-        ),
+        Detail::Lengths { lengths, area, by_thumb, allowance, from_rests } => {
+            let narrow = match from_rests {
+                0 => String::new(),
+                1 => "; 1 narrow one out of what is left beside another".to_owned(),
+                many => format!("; {many} narrow ones out of what is left beside others"),
+            };
+            format!(
+                "{}; {} in all, where the area and {:.0} % would be {}{narrow}",
+                length_list(lengths, format),
+                format.area(*area),
+                allowance * 100.0,
+                format.area(*by_thumb)
+            )
+        }
         Detail::Rolls { rows, strips, at_openings } => format!(
             "{} in rows, {} in strips {}",
             format.area(*rows),
@@ -303,13 +311,6 @@ pub fn detail(line: &OrderLine, format: Format) -> Option<String> {
             format.stock_area(*drains)
         ),
     })
-}
-
-/// Why the count differs from the rule of thumb, where the covering's line has both.
-#[must_use]
-pub fn beside_thumb(line: &OrderLine) -> Option<String> {
-    let thumb = line.rule_of_thumb.filter(|_| matches!(line.detail, Some(Detail::Pieces { .. })))?;
-    Some(format!("the rule of thumb, one allowance on the area for waste, starter and caps together, says {thumb:.1}"))
 }
 
 /// Strips bought beyond the net area, and for what.
@@ -385,7 +386,7 @@ pub fn weights(answer: &TakeOff, format: Format) -> String {
         format!("; {trips} trip{} of {} at most", if trips == 1 { "" } else { "s" }, format.weight(payload))
     });
     let [all, on_deck] = [answer.weight(), answer.weight_on_deck()].map(|weight| estimate::weight(&weight, format));
-    format!("{all} for the van, {on_deck} of it on the deck{trips}")
+    format!("{all} for the van, {on_deck} of it on the roof{trips}")
 }
 
 /// What is not bought, and why, a sentence for each reason, without its full stop.
@@ -415,13 +416,21 @@ pub fn old_roof(answer: &TakeOff, format: Format) -> Option<String> {
     let old = answer.old_roof.as_ref()?;
     let what = if old.stays_stated { "stays" } else { "taken to stay, for nothing is said of it" };
     let stays = if old.stays.is_empty() { String::new() } else { format!("; {what}: {}", old.stays.join(", ")) };
+    let renewed = format.area(old.deck_to_renew);
+    if old.layers == 0 {
+        return Some(format!("stripped already; {renewed} of deck to renew{stays}"));
+    }
+    let from = match old.weight_from {
+        WeightFrom::Stated => "",
+        WeightFrom::Kind => " as it usually weighs",
+        WeightFrom::Shingles => " as bitumen shingles weigh, for what it weighs is not known",
+    };
     Some(format!(
-        "first off: {} layer{} of {}, {}, {} in the skip; {} of deck to renew{stays}",
+        "first off: {} layer{} of {}, {}{from}, {} in the skip; {renewed} of deck to renew{stays}",
         old.layers,
         if old.layers == 1 { "" } else { "s" },
         old.kind,
         format.weight(old.weight),
-        format.volume(old.skip_volume),
-        format.area(old.deck_to_renew)
+        format.volume(old.skip_volume)
     ))
 }

@@ -5,7 +5,7 @@ use crate::base::ids::FaceId;
 use crate::roof::Roof;
 use crate::takeoff::Finding;
 use crate::takeoff::card::{CardValue, OwnValue};
-use crate::takeoff::finding::{Goods, LISTED, ValleyPart};
+use crate::takeoff::finding::{Goods, LISTED, UnevenEave, ValleyPart};
 use crate::takeoff::model::ValleyMethod;
 use crate::takeoff::work::Kind;
 use crate::wording::units::Format;
@@ -152,13 +152,7 @@ pub fn finding(finding: &Finding, roof: &Roof, format: Format) -> String {
             "{layers} layers lie there: nothing is laid over two layers, over tiles or slates, or on a soaked or sagging deck \
              (common practice, no source): strip to the deck"
         ),
-        Finding::EaveLaidLevel { by, least, most, .. } => format!(
-            "the eave is {} out of level and laid as one line: strike it level, so that the covering stands {} to {} over \
-             the deck",
-            format.fine(*by),
-            format.fine(*least),
-            format.fine(*most)
-        ),
+        Finding::EavesLaidLevel { eaves } => eaves_laid_level(eaves, roof, format),
         Finding::DrainsAgainstWall { area, .. } => format!(
             "water from {} in plan runs down against a wall: turn the slope, or build a saddle or a lined gutter along the \
              wall; none is on this order",
@@ -222,6 +216,7 @@ pub fn with_faces(about: &Finding, roof: &Roof, format: Format) -> String {
             | Finding::ValleyNotWoven { .. }
             | Finding::ValleyNoRoom { .. }
             | Finding::FoldOverRidge { .. }
+            | Finding::EavesLaidLevel { .. }
     );
     let faces: Vec<&str> = about.faces().into_iter().map(|face| name(face, roof)).collect();
     if tells_them || faces.is_empty() { said } else { format!("{said} ({})", faces.join(", ")) }
@@ -235,6 +230,19 @@ pub fn method(method: ValleyMethod) -> &'static str {
         ValleyMethod::Closed => "closed-cut",
         ValleyMethod::Woven => "woven",
     }
+}
+
+fn eaves_laid_level(eaves: &[UnevenEave], roof: &Roof, format: Format) -> String {
+    let told = |eave: &UnevenEave| {
+        let [by, least, most] = [eave.by, eave.least, eave.most].map(|length| format.fine(length));
+        format!("{least} to {most} ({}, {by} out)", name(eave.face, roof))
+    };
+    let each: Vec<String> = eaves.iter().take(LISTED / 2).map(told).collect();
+    format!(
+        "eaves out of level: strike each as one level line, so that the covering stands over the deck by {}{}",
+        each.join(", "),
+        if eaves.len() > LISTED / 2 { format!(" and {} more", eaves.len() - LISTED / 2) } else { String::new() }
+    )
 }
 
 fn name(face: FaceId, roof: &Roof) -> &str {

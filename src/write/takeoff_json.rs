@@ -10,9 +10,11 @@ use crate::takeoff::answer::{OrderLine, PartOrder, TakeOff};
 use crate::takeoff::caps::CapRun;
 use crate::takeoff::deck::DeckCut;
 use crate::takeoff::item::Detail;
-use crate::takeoff::item::Item;
+use crate::takeoff::item::{Item, Pack};
 use crate::takeoff::reroof::OldRoofAnswer;
 use crate::takeoff::scope::NotOrdered;
+use crate::takeoff::small::SmallGroup;
+use crate::takeoff::thumb::Thumb;
 use crate::takeoff::work::{Kind, Step};
 use crate::wording::units::Format;
 use crate::wording::{self, About, order};
@@ -38,6 +40,7 @@ pub struct TakeoffTwin<'a> {
     /// Where blocks have coverings of their own: each building, or part of one, with its own order.
     #[serde(skip_serializing_if = "Vec::is_empty")]
     parts: Vec<PartTwin<'a>>,
+    small_goods: Vec<SmallTwin<'a>>,
     not_ordered: Vec<NotOrderedTwin<'a>>,
     layout: Vec<LayoutTwin<'a>>,
     underlay: Vec<PlanTwin<'a>>,
@@ -126,6 +129,15 @@ struct NotOrderedTwin<'a> {
     quantity: Option<f64>,
     unit: &'static str,
     why: &'static str,
+}
+
+/// Lines that a short list tells in one row.
+#[derive(Serialize)]
+struct SmallTwin<'a> {
+    of: &'static str,
+    items: Vec<&'a str>,
+    weight: Option<f64>,
+    cost: Option<f64>,
 }
 
 #[derive(Serialize)]
@@ -219,6 +231,7 @@ impl<'a> TakeoffTwin<'a> {
             area_95: answer.area.within_95(),
             lines: answer.lines.iter().map(|line| LineTwin::new(line, order::kind_of(answer), format)).collect(),
             parts: answer.parts.iter().map(|part| PartTwin::new(part, format)).collect(),
+            small_goods: answer.small_goods().iter().map(SmallTwin::from).collect(),
             not_ordered: answer.not_ordered.iter().map(|spared| NotOrderedTwin::new(spared, answer)).collect(),
             layout: layout_json::layouts(answer, roof, rows),
             underlay: layout_json::plans(&answer.underlay_plans, roof, rows),
@@ -285,6 +298,11 @@ fn notes(findings: &[Finding], roof: &Roof, format: Format) -> Vec<NoteTwin> {
 
 impl<'a> LineTwin<'a> {
     pub fn new(line: &'a OrderLine, kind: Kind, format: Format) -> Self {
+        let mut values = line.detail.as_ref().map(Detail::values).unwrap_or_default();
+        values.extend(line.thumb.map(Thumb::values).unwrap_or_default());
+        if let Some(Pack::Of { pieces, .. }) = &line.pack {
+            values.push(("pieces", f64::from(*pieces)));
+        }
         Self {
             item: line.item.key(),
             what: order::what(&line.item, kind),
@@ -301,7 +319,7 @@ impl<'a> LineTwin<'a> {
             left_over: line.left_over,
             already_there: line.is_there,
             detail: order::detail(line, format),
-            values: by_name(&line.detail.as_ref().map(Detail::values).unwrap_or_default()),
+            values: by_name(&values),
             over: line.over_area.map(|over| OverTwin {
                 bought_over_area: over.total,
                 for_cuts: over.for_cuts,
@@ -309,6 +327,17 @@ impl<'a> LineTwin<'a> {
                 for_caps: over.for_caps,
                 for_packs: over.for_packs,
             }),
+        }
+    }
+}
+
+impl<'a> From<&SmallGroup<'a>> for SmallTwin<'a> {
+    fn from(group: &SmallGroup<'a>) -> Self {
+        Self {
+            of: group.of.word(),
+            items: group.lines.iter().map(|line| line.item.key()).collect(),
+            weight: group.weight.value(),
+            cost: group.cost,
         }
     }
 }

@@ -201,6 +201,8 @@ const READ_AGAIN: &[&str] = &[
     "rise",
     "side_lap",
     "runs_into",
+    "gutters",
+    "stays",
     "size",
     "start",
     "strip-shingle",

@@ -55,7 +55,6 @@ fn of_the_lengths_on_offer_the_one_is_ordered_that_leaves_the_least_over() {
 }
 
 #[test]
-#[ignore = "joints of panels cut from rests stand above one another in one row of a T plan: to be mended"]
 fn panels_are_used_up_and_every_face_is_still_covered() {
     // What is bought, over what is laid: full rows of panels, ripped strips and raked ends used again.
     for (roof, most) in [
@@ -71,7 +70,9 @@ fn panels_are_used_up_and_every_face_is_still_covered() {
         for plan in &answer.deck_plans {
             let joint = |row: usize| -> Vec<f64> {
                 let of_row: Vec<_> = plan.pieces.iter().filter(|piece| piece.row == row).collect();
-                of_row.windows(2).map(|pair| pair[0].u[1]).collect()
+                // A row may run on both sides of a valley: an end there is no joint.
+                let meet = of_row.windows(2).filter(|pair| (pair[0].u[1] - pair[1].u[0]).abs() < 1e-9);
+                meet.map(|pair| pair[0].u[1]).collect()
             };
             for row in 1..plan.rows().len() {
                 for at in joint(row) {
@@ -142,7 +143,6 @@ fn unsure(roof: &eavewright::roof::Roof, name: &str, area_sd: f64) -> TakeOff {
 }
 
 #[test]
-#[ignore = "a larger roof may choose boards of another length, whose count is no upper bound: to be mended"]
 fn bounds_are_counts_of_a_smaller_and_a_larger_roof_not_a_count_that_was_stretched() {
     // A ridge of 5.8 m in slates: caps of 0.45 m, 0.40 m showing, as many whether it is a centimetre longer or shorter.
     let gable = roof_of(5.8, 4.0, eave(40.0), Role::Verge);
@@ -153,9 +153,22 @@ fn bounds_are_counts_of_a_smaller_and_a_larger_roof_not_a_count_that_was_stretch
     for line in unsure(&gable, "strip-shingle", 1e-4).lines.iter().filter(|line| line.packs.is_some()) {
         assert_eq!(line.packs_range, Some([line.packs.unwrap(); 2]), "{:?}", line.item);
     }
-    // An area that is unsure by 2 % opens the covering's packs.
-    let wide = unsure(&gable, "strip-shingle", 0.02 * 30.8);
+    // An area that is unsure by 10 % opens the covering's packs, each 7 % of them.
+    let wide = unsure(&gable, "strip-shingle", 0.05 * 30.8);
     assert!(wide.line("strip-shingle").unwrap().packs_high().is_some());
+}
+
+#[test]
+fn a_quick_answer_lays_the_roof_once() {
+    // Bounds lay it twice more: only an answer that is asked how sure it is has them, not one while a pitch is dragged.
+    let text = rectangle(9.2, 5.6, ["pitch = 35"; 4], "").replace("length = 9.2,", "length = 9.2, sigma = 0.05,");
+    let (job, ..) = input::read("roof.toml", &text, &NoFiles).unwrap();
+    let ranges = |spread: bool| {
+        let answer = job::solve(&job, &Options { steps: false, spread }).unwrap();
+        order::take_off(&job, &answer).lines.iter().filter(|line| line.packs_range.is_some()).count()
+    };
+    assert_eq!(ranges(false), 0);
+    assert!(ranges(true) > 10);
 }
 
 #[test]

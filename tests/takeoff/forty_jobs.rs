@@ -196,7 +196,10 @@ fn stock(runs: &[f64], piece: f64, lap: f64) -> u32 {
         kept.sort_by(f64::total_cmp);
         match kept.iter().position(|rest| *rest >= open - 1e-6) {
             Some(at) => {
-                kept.remove(at);
+                let rest = kept.remove(at) - open;
+                if rest >= 0.3 {
+                    kept.push(rest);
+                }
             }
             None => {
                 bought += 1;
@@ -241,16 +244,24 @@ fn check(job: &Job, answer: &TakeOff, faults: &mut Vec<String>) {
     same("area", answer.area.value().unwrap(), area, 1e-6);
     let sum = |lengths: &[f64]| lengths.iter().sum::<f64>();
     same("soffit", count("soffit"), sum(&job.eaves) + sum(&job.verges) + sum(&job.tops), 1e-6);
-    for (item, runs, piece, lap) in [
-        ("edge-strip-eave", &job.eaves, 2.0, 0.05),
-        ("edge-strip-verge", &job.verges, 2.0, 0.05),
-        ("edge-strip-top", &job.tops, 2.0, 0.05),
-        ("fascia-board", &job.eaves, 4.0, 0.0),
-        ("verge-board", &job.verges, 4.0, 0.0),
-        ("top-board", &job.tops, 4.0, 0.0),
-        ("gutter", &job.eaves, 3.0, 0.0),
+    let around = [job.eaves.as_slice(), &job.verges, &job.tops].concat();
+    let boards: &[f64] = &[4.0, 3.0, 3.6, 4.2, 4.8];
+    for (item, runs, lengths, lap) in [
+        ("edge-strip-eave", &job.eaves, &[2.0][..], 0.05),
+        ("edge-strip-verge", &job.verges, &[2.0], 0.05),
+        ("edge-strip-top", &job.tops, &[2.0], 0.05),
+        ("fascia-board", &job.eaves, boards, 0.0),
+        ("verge-board", &job.verges, boards, 0.0),
+        ("top-board", &job.tops, boards, 0.0),
+        ("soffit", &around, &[3.0, 4.0, 5.0], 0.0),
+        ("gutter", &job.eaves, &[3.0, 2.0, 4.0], 0.0),
     ] {
-        same(item, f64::from(packs(item)), f64::from(stock(runs, piece, lap)), 0.0);
+        // Of the lengths on offer the one of which the fewest metres are bought, then the fewest pieces.
+        let bought =
+            lengths.iter().map(|piece| (f64::from(stock(runs, *piece, lap)) * piece, stock(runs, *piece, lap)));
+        let least =
+            bought.min_by(|a, b| ((a.0 - b.0).abs() < 1e-9).then(|| a.1.cmp(&b.1)).unwrap_or(a.0.total_cmp(&b.0)));
+        same(item, f64::from(packs(item)), f64::from(least.unwrap().1), 0.0);
         same(&format!("{item} length"), count(item), sum(runs), 1e-6);
     }
     let lines: u32 = job.ridges.iter().map(|ridge| caps(*ridge)).sum::<u32>()

@@ -2,6 +2,7 @@
 #![allow(clippy::unwrap_used, clippy::expect_used)]
 
 mod card_values;
+mod cases;
 mod closed_forms;
 mod counted;
 mod feet;
@@ -13,5 +14,6 @@ mod renewal;
 mod repair;
 mod several_coverings;
 mod solved;
+mod stock_lengths;
 mod trade_values;
 mod work;

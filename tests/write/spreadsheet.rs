@@ -187,3 +187,78 @@ fn the_same_order_gives_the_same_bytes_and_csv_is_harmless() {
     let records: Vec<csv::StringRecord> = reader.records().map(Result::unwrap).collect();
     assert!(records.iter().all(|record| record.len() == 13));
 }
+
+/// Reads a workbook with libraries of other hands, openpyxl (MIT) or odfpy (Apache 2.0), and prints its rows as JSON; a cell
+/// that is a formula fails.
+const READ: &str = "
+import json, sys
+path = sys.argv[1]
+rows = []
+if path.endswith('.xlsx'):
+    import openpyxl
+    for row in openpyxl.load_workbook(path).active.iter_rows():
+        assert all(cell.data_type != 'f' for cell in row)
+        rows.append([cell.value for cell in row])
+else:
+    from odf import teletype
+    from odf.namespaces import OFFICENS, TABLENS
+    from odf.opendocument import load
+    from odf.table import TableCell, TableRow
+    for row in load(path).spreadsheet.getElementsByType(TableRow):
+        cells = []
+        for cell in row.getElementsByType(TableCell):
+            assert cell.getAttrNS(TABLENS, 'formula') is None
+            value, words = cell.getAttrNS(OFFICENS, 'value'), teletype.extractText(cell)
+            times = int(cell.getAttrNS(TABLENS, 'number-columns-repeated') or 1)
+            cells += [float(value) if value is not None else words or None] * times
+        rows.append(cells)
+print(json.dumps(rows))
+";
+
+/// A Python with both libraries; `None`, and a line that says so, where there is none. CI must have it.
+fn python() -> Option<String> {
+    let own = concat!(env!("CARGO_MANIFEST_DIR"), "/target/validators/venv/bin/python");
+    let known = std::env::var("EAVEWRIGHT_PYTHON").into_iter().chain([own.to_owned(), "python3".to_owned()]);
+    let has_both = |python: &String| {
+        let import = std::process::Command::new(python).args(["-c", "import openpyxl, odf"]).output();
+        import.is_ok_and(|output| output.status.success())
+    };
+    let found = known.into_iter().find(has_both);
+    assert!(found.is_some() || std::env::var_os("CI").is_none(), "CI must install openpyxl and odfpy: .ci/validators");
+    if found.is_none() {
+        eprintln!("SKIPPED: openpyxl and odfpy are not installed (.ci/validators)");
+    }
+    found
+}
+
+#[test]
+fn readers_of_other_hands_see_the_same_cells() {
+    let Some(python) = python() else { return };
+    let (title, taken) = taken(SHED);
+    let rows = rows(&title, &taken, Format::default());
+    for (kind, ending) in [(Kind::Xlsx, ".xlsx"), (Kind::Ods, ".ods")] {
+        let bytes = write(&rows, kind).unwrap();
+        let file = tempfile::Builder::new().suffix(ending).tempfile().unwrap();
+        std::fs::write(file.path(), &bytes).unwrap();
+        let output = std::process::Command::new(&python).args(["-c", READ]).arg(file.path()).output().unwrap();
+        assert!(output.status.success(), "{}", String::from_utf8_lossy(&output.stderr));
+        let read: Vec<Vec<serde_json::Value>> = serde_json::from_slice(&output.stdout).unwrap();
+        let own = read_back(&bytes, kind);
+        assert_eq!(read.len(), own.len(), "{kind:?}");
+        let mut numbers = 0;
+        for (read, own) in read.iter().zip(&own) {
+            for (column, own) in own.iter().enumerate() {
+                let read = read.get(column).unwrap_or(&serde_json::Value::Null);
+                match own {
+                    Data::Empty => assert!(read.is_null(), "{kind:?} {read}"),
+                    Data::Float(value) => {
+                        numbers += 1;
+                        assert_eq!(read.as_f64(), Some(*value), "{kind:?} {read}");
+                    }
+                    Data::String(words) => assert_eq!(read.as_str().unwrap_or_default(), words, "{kind:?}"),
+                }
+            }
+        }
+        assert!(numbers > 50, "{kind:?}: {numbers} numbers");
+    }
+}

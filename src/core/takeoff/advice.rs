@@ -3,7 +3,7 @@
 
 use super::card::{Card, CoveringKind, LapByPitch, MinPitch};
 use super::covering::Laid;
-use super::finding::Finding;
+use super::finding::{Finding, UnevenEave};
 use super::model::Covering;
 use super::outline::CoveredFace;
 use super::take_off::TakeoffInput;
@@ -171,20 +171,17 @@ fn against_walls(roof: &Roof, drainage: &Drainage) -> Option<Finding> {
 const LEAST_AGAINST: f64 = 0.01;
 
 /// Eaves that are not quite level and are laid so.
-fn eaves_laid_level(faces: &[CoveredFace]) -> Vec<Finding> {
-    let mut findings = Vec::new();
+fn eaves_laid_level(faces: &[CoveredFace]) -> Option<Finding> {
+    let mut eaves = Vec::new();
     for face in faces {
         let reaches = || face.edges.iter().filter(|edge| edge.kind == EdgeKind::Eave).flat_map(|edge| edge.reach);
         let (least, most) = (reaches().fold(f64::INFINITY, f64::min), reaches().fold(f64::NEG_INFINITY, f64::max));
         if most - least >= TOLD_FROM {
             let (least, most) = (rounded(least), rounded(most));
-            Finding::add(
-                &mut findings,
-                Finding::EaveLaidLevel { faces: vec![face.id], by: rounded(most - least), least, most },
-            );
+            eaves.push(UnevenEave { face: face.id, by: rounded(most - least), least, most });
         }
     }
-    findings
+    (!eaves.is_empty()).then_some(Finding::EavesLaidLevel { eaves })
 }
 
 /// An eave is told to be out of level from here on: half a millimetre, the least that is told.

@@ -10,6 +10,7 @@ use super::offer::{Measures, Offer};
 use super::pieces::PiecePlan;
 use super::reroof::OldRoofAnswer;
 use super::scope::NotOrdered;
+use super::thumb::Thumb;
 use super::valleys::Valleys;
 use super::work::Step;
 use crate::base::estimate::{Assumption, Estimate, Reason};
@@ -92,6 +93,8 @@ pub struct OrderLine {
     pub packs_range: Option<[u32; 2]>,
     /// Packs by the rule of thumb, unrounded, its allowance included.
     pub rule_of_thumb: Option<f64>,
+    /// What that rule reckons by.
+    pub thumb: Option<Thumb>,
     /// Of what is ordered, kilograms; absent where the card says nothing of it. As open as the number of packs.
     pub weight: Estimate,
     /// Of what is ordered, the upper number of packs where two are told, in the user's currency; absent where it has no
@@ -269,7 +272,7 @@ impl TakeOff {
 
 /// The sum of those that are there; `None` where none is. All hang on the same measured area, so they are off together:
 /// their deviations add up.
-fn sum<'a>(parts: impl Iterator<Item = &'a Estimate>) -> Option<Estimate> {
+pub(super) fn sum<'a>(parts: impl Iterator<Item = &'a Estimate>) -> Option<Estimate> {
     let there: Vec<&Estimate> = parts.filter(|part| part.value().is_some()).collect();
     let value = there.iter().filter_map(|part| part.value()).sum();
     let sd: Option<f64> = there.iter().map(|part| part.sd()).sum();

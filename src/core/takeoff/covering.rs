@@ -137,7 +137,7 @@ pub fn lay_all(roof: &Roof, faces: &[CoveredFace], card: &Card, valley: ValleyMe
     };
     let works: Vec<Option<CoursingSpec>> = works.into_iter().zip(gauges).map(at_gauge).collect();
     laid.layouts = match &card.covering {
-        CoveringKind::Sheet(sheet) => faces.iter().map(|face| sheet::lay(face, sheet)).collect(),
+        CoveringKind::Sheet(sheet) => sheet::lay_all(faces, sheet),
         // It has no courses: its layers lie as their plans say.
         CoveringKind::Felt(_) => return laid,
         _ => lay_pieces(roof, faces, &works, &planes, card),
@@ -338,10 +338,14 @@ fn face_count(face: &CoveredFace, layout: &FaceLayout, card: &Card, lent: f64) -
             (length(width) * layout.gauge, length(width) * unit.height)
         }
         CoveringKind::Sheet(sheet) => {
-            let length: f64 = pieces(layout).map(|piece| sheet::ordered_length(piece, sheet)).sum();
+            let is_new = |piece: &&LaidPiece| piece.source == Source::New;
+            let length: f64 = pieces(layout).filter(is_new).map(|piece| sheet::ordered_length(piece, sheet)).sum();
             let lap = layout.courses.first().map_or(0.0, |course| course.head_v - course.butt_v - layout.gauge);
-            let lapping: usize = layout.courses.iter().skip(1).map(|course| course.pieces.len()).sum();
-            ((length - lap * lapping as f64) * sheet.cover_width, length * sheet.cover_width)
+            let lapping: usize =
+                layout.courses.iter().skip(1).map(|course| course.pieces.iter().filter(is_new).count()).sum();
+            // Of sheets areas are lent and borrowed, not lengths.
+            let area = |length: f64| length * sheet.cover_width + borrowed - lent;
+            (area(length - lap * lapping as f64), area(length))
         }
         CoveringKind::Felt(_) => (0.0, 0.0),
     };

@@ -11,6 +11,9 @@ use super::stock::{Bearers, Rests, StockRun};
 use crate::base::tolerance;
 use crate::roof::analysis::opening::CutOpening;
 
+/// An end of a row that strays no further from a straight line is cut as one, metres.
+const STRAIGHT: f64 = 0.001;
+
 /// Boards of one length.
 #[derive(Clone, Debug, PartialEq)]
 pub struct DeckCut {
@@ -116,17 +119,17 @@ pub fn up_the_slope(plans: &[PiecePlan], spacing: f64) -> Vec<f64> {
 }
 
 /// Lays boards on every face from the eave up: a board ends on a bearer or at the edge, no joint stands over one of the row
-/// below, and what is left of a row starts or ends a later one where it spans two bearers. Of the lengths on offer the one
-/// is taken of which the least is bought. O(lengths × boards × rests).
+/// below, and what is left of a row starts or ends a later one where it spans two bearers. Of these lengths the one is
+/// taken of which the least is bought, of equals the first. O(lengths × boards × rests).
 #[must_use]
 pub fn count(
     faces: &[CoveredFace],
     openings: &[CutOpening],
     deck: &Deck,
+    lengths: &[f64],
     battens: impl Fn(&CoveredFace) -> Option<BattenRows>,
 ) -> DeckCount {
-    let offered = std::iter::once(deck.length).chain(deck.lengths.iter().copied());
-    let laid = offered.map(|length| lay(faces, openings, &Deck { length, ..deck.clone() }, &battens));
+    let laid = lengths.iter().map(|&length| lay(faces, openings, &Deck { length, ..deck.clone() }, &battens));
     let bought = |count: &DeckCount| f64::from(count.boards) * count.length;
     laid.min_by(|a, b| bought(a).total_cmp(&bought(b))).unwrap_or_default()
 }
@@ -204,8 +207,12 @@ fn slants(region: &Region, run: [f64; 2], [low, high]: [f64; 2]) -> [f64; 2] {
         let first = within.next();
         if within.peek().is_some() { None } else { first }
     };
-    match (at(low + epsilon), at(high - epsilon)) {
-        (Some(foot), Some(head)) => [0, 1].map(|end| head[end] - foot[end]),
+    // Along an eave out of level the lowest row has its foot at one corner alone: its ends are no straight lines.
+    match (at(low + epsilon), at((low + high) / 2.0), at(high - epsilon)) {
+        (Some(foot), Some(middle), Some(head)) => [0, 1].map(|end| {
+            let is_straight = (foot[end] + head[end] - 2.0 * middle[end]).abs() < STRAIGHT;
+            if is_straight { head[end] - foot[end] } else { 0.0 }
+        }),
         _ => [0.0; 2],
     }
 }

@@ -188,16 +188,10 @@ pub enum Finding {
         /// How many.
         layers: u32,
     },
-    /// Eaves that leave the level by a few millimetres, laid as one level line.
-    EaveLaidLevel {
-        /// The faces, all of one such eave.
-        faces: Vec<FaceId>,
-        /// How much one end lies lower.
-        by: f64,
-        /// How far the covering stands over the deck where it does least.
-        least: f64,
-        /// Where it does most.
-        most: f64,
+    /// Eaves that leave the level by a few millimetres, each laid as one level line.
+    EavesLaidLevel {
+        /// Each of them.
+        eaves: Vec<UnevenEave>,
     },
     /// Slopes that run down against a wall.
     DrainsAgainstWall {
@@ -286,7 +280,6 @@ impl Finding {
             | Self::UnderlayLap { faces, .. }
             | Self::GaugeClosedUp { faces, .. }
             | Self::NarrowEnds { faces, .. }
-            | Self::EaveLaidLevel { faces, .. }
             | Self::DrainsAgainstWall { faces, .. }
             | Self::RepairNotInCourses { faces }
             | Self::RepairOutside { faces, .. }
@@ -315,6 +308,19 @@ impl Finding {
     }
 }
 
+/// An eave that leaves the level and is laid as one level line, metres.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct UnevenEave {
+    /// The face it is the eave of.
+    pub face: FaceId,
+    /// How much one end lies lower.
+    pub by: f64,
+    /// How far the covering stands over the deck where it does least.
+    pub least: f64,
+    /// Where it does most.
+    pub most: f64,
+}
+
 impl finding::Finding for Finding {
     fn code(&self) -> &'static str {
         match self {
@@ -337,7 +343,7 @@ impl finding::Finding for Finding {
             Self::NotOnCard { .. } => "not-on-card",
             Self::AsbestosTestFirst => "asbestos-test-first",
             Self::LayersComeOff { .. } => "two-layers-come-off",
-            Self::EaveLaidLevel { .. } => "eave-laid-level",
+            Self::EavesLaidLevel { .. } => "eave-laid-level",
             Self::DrainsAgainstWall { .. } => "drains-against-wall",
             Self::StaysNotOnOrder { .. } => "stays-not-on-order",
             Self::PitchNotSolved => "pitch-not-solved",
@@ -374,7 +380,7 @@ impl finding::Finding for Finding {
             | Self::ValleyNotWoven { .. }
             | Self::ValleyNoRoom { .. }
             | Self::LayersComeOff { .. }
-            | Self::EaveLaidLevel { .. }
+            | Self::EavesLaidLevel { .. }
             | Self::StaysNotOnOrder { .. }
             | Self::OwnValues { .. }
             | Self::PriceNotUsed { .. } => Severity::Mind,
@@ -404,11 +410,11 @@ impl finding::Finding for Finding {
             | Self::UnderlayLap { faces, .. }
             | Self::GaugeClosedUp { faces, .. }
             | Self::NarrowEnds { faces, .. }
-            | Self::EaveLaidLevel { faces, .. }
             | Self::DrainsAgainstWall { faces, .. }
             | Self::RepairNotInCourses { faces }
             | Self::RepairOutside { faces, .. }
             | Self::NotOnCard { faces, .. } => faces.clone(),
+            Self::EavesLaidLevel { eaves } => eaves.iter().map(|eave| eave.face).collect(),
             Self::CoursesDoNotMeet { pairs } | Self::ValleyNotWoven { pairs } => once(pairs.concat()),
             Self::FoldOverRidge { over } => over.iter().map(|(face, _)| *face).collect(),
             Self::ValleyNoRoom { parts, .. } => once(parts.iter().flat_map(|part| part.faces.clone()).collect()),
@@ -461,7 +467,10 @@ impl finding::Finding for Finding {
                 let each = stretches.flat_map(|[from, to]| [("from", from), ("to", to)]);
                 std::iter::once(("room", *room)).chain(each).collect()
             }
-            Self::EaveLaidLevel { by, least, most, .. } => vec![("by", *by), ("over", *least), ("over", *most)],
+            Self::EavesLaidLevel { eaves } => {
+                let of = |eave: &UnevenEave| [("by", eave.by), ("over", eave.least), ("over", eave.most)];
+                eaves.iter().flat_map(of).collect()
+            }
             Self::DrainsAgainstWall { area, .. } => vec![("area", *area)],
             Self::LayersComeOff { layers } => vec![("layers", f64::from(*layers))],
             Self::OwnValues { values } => values

@@ -9,6 +9,8 @@ use crate::base::tolerance;
 pub struct Caps {
     /// Length of a cap along the line.
     pub length: f64,
+    /// Other lengths on offer, for goods of their own: they lap as much.
+    pub lengths: Vec<f64>,
     /// Exposure of a cap along the line.
     pub exposure: f64,
     /// How far a cap covers each slope.
@@ -137,6 +139,8 @@ impl Underlay {
 pub struct EdgeStrip {
     /// Length of a piece.
     pub piece: f64,
+    /// Other lengths on offer: the one of which the least is bought is ordered.
+    pub lengths: Vec<f64>,
     /// Lap of pieces; default 0.05.
     pub lap: f64,
     /// A metre.
@@ -171,6 +175,8 @@ pub struct ValleyLining {
     pub width: f64,
     /// Length of a piece.
     pub piece: f64,
+    /// Other lengths on offer.
+    pub lengths: Vec<f64>,
     /// Lap of pieces.
     pub lap: f64,
     /// Half the clear width of an open valley at its top; default 0.075.
@@ -188,6 +194,8 @@ pub struct ValleyLining {
 pub struct AbutmentFlashing {
     /// Length of a piece of apron or counter flashing.
     pub piece: f64,
+    /// Other lengths on offer.
+    pub lengths: Vec<f64>,
     /// Lap of pieces.
     pub lap: f64,
     /// Up the wall.
@@ -265,18 +273,28 @@ pub enum DeckKind {
 pub struct RainGoods {
     /// Length of a piece of gutter.
     pub gutter_piece: f64,
+    /// Other lengths of gutter on offer.
+    pub gutter_lengths: Vec<f64>,
     /// Plan area one outlet drains.
     pub outlet_drains: f64,
     /// Where that comes from.
     pub source: String,
     /// Length of a board (fascia, verge board).
     pub board: f64,
+    /// Other lengths of these boards on offer.
+    pub board_lengths: Vec<f64>,
+    /// Length of a piece of soffit; `None`: it is bought by the metre.
+    pub soffit_piece: Option<f64>,
+    /// Other lengths of soffit on offer.
+    pub soffit_lengths: Vec<f64>,
     /// A metre of gutter.
     pub gutter_weight: f64,
     /// From bracket to bracket.
     pub bracket_spacing: f64,
     /// Length of a piece of pipe.
     pub pipe_piece: f64,
+    /// Other lengths of pipe on offer.
+    pub pipe_lengths: Vec<f64>,
     /// A metre of pipe.
     pub pipe_weight: f64,
     /// From clip to clip.

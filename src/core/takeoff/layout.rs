@@ -55,7 +55,7 @@ pub struct FaceLayout {
     pub courses: Vec<Course>,
     /// Lengths of offcuts cut here, long enough to keep, that no course of any face used.
     pub offcuts_left: Vec<f64>,
-    /// Offcuts of other faces that are laid here: the face each was cut from, and its length.
+    /// Offcuts of other faces that are laid here: the face each was cut from, and its length; of sheets its area.
     pub borrowed: Vec<(FaceId, f64)>,
     /// Up to which height pieces fold over the ridge instead of being trimmed at it; `None`: all are trimmed.
     pub folds_to: Option<f64>,

@@ -5,11 +5,15 @@ use super::item::{Detail, Item, OverArea, Pack, Quantity, Unit};
 use super::model::Covering;
 use super::runs;
 use super::scope::{NotOrdered, Spared, spared};
+use super::thumb::Thumb;
 use crate::base::estimate::{Assumption, Estimate, NINETY_FIVE, Reason};
 use crate::base::tolerance;
 
 /// Rests of stock lengths shorter than this are scrap (common practice, no source).
 const SHORTEST_REST: f64 = 0.300;
+
+/// A length is half as open as an area, as a fraction of it.
+const LENGTH_SHARE: f64 = 0.5;
 
 /// How much of something.
 #[derive(Clone, Copy, Debug)]
@@ -38,6 +42,14 @@ impl Amount {
     }
 }
 
+impl Draft {
+    /// What a rule of thumb says beside the count.
+    pub(super) fn by_thumb(&mut self, thumb: Thumb, area: f64, pack: f64) {
+        self.rule_of_thumb = Some(thumb.packs(area, pack));
+        self.thumb = Some(thumb);
+    }
+}
+
 /// A line under construction: what only its counter knows is filled in.
 #[derive(Clone, Debug)]
 pub struct Draft {
@@ -49,6 +61,8 @@ pub struct Draft {
     pub packs_range: Option<[u32; 2]>,
     /// Packs by the rule of thumb.
     pub rule_of_thumb: Option<f64>,
+    /// What that rule reckons by.
+    pub thumb: Option<Thumb>,
     /// Of `packs`, kilograms; `None` where the card says nothing of it.
     pub weight: Option<f64>,
     /// What a price is for, where that is neither the packs nor the quantity.
@@ -74,10 +88,21 @@ pub(super) fn with_packs(value: Option<f64>, packs: Option<u32>, range: Option<[
     }
 }
 
+/// Lengths that something is sold in, metres.
+#[derive(Clone, Copy, Debug)]
+pub(super) struct Offered<'a> {
+    /// The usual one.
+    pub usual: f64,
+    /// Others.
+    pub others: &'a [f64],
+}
+
 /// Lines under construction.
 #[derive(Debug)]
 pub struct Lines<'a> {
     covering: &'a Covering,
+    /// Stock lengths that are settled already, by what is bought in them: bounds of an order are counts of the same goods.
+    settled: Vec<(Item, f64)>,
     /// Half width of the 95 % range of the area, as a fraction of it.
     relative: Option<f64>,
     added: Vec<OrderLine>,
@@ -88,7 +113,22 @@ impl<'a> Lines<'a> {
     /// No lines yet.
     #[must_use]
     pub fn new(covering: &'a Covering, relative: Option<f64>) -> Self {
-        Self { covering, relative, added: Vec::new(), spared: Vec::new() }
+        Self { covering, relative, settled: Vec::new(), added: Vec::new(), spared: Vec::new() }
+    }
+
+    /// No lines yet; what these buy in stock lengths is bought in the same lengths.
+    #[must_use]
+    pub(super) fn as_ordered(covering: &'a Covering, lines: &[OrderLine]) -> Self {
+        let length = |line: &OrderLine| Some((line.item.clone(), line.pack.as_ref()?.length()?));
+        Self { settled: lines.iter().filter_map(length).collect(), ..Self::new(covering, None) }
+    }
+
+    /// Lengths that an item may be bought in: all on offer, or the one that is settled.
+    pub(super) fn offered(&self, item: &Item, offered: Offered) -> Vec<f64> {
+        match self.settled.iter().find(|(known, _)| known == item) {
+            Some((_, length)) => vec![*length],
+            None => std::iter::once(offered.usual).chain(offered.others.iter().copied()).collect(),
+        }
     }
 
     /// An area of the roof, as unsure as the roof's own.
@@ -100,7 +140,7 @@ impl<'a> Lines<'a> {
     /// A length on the roof: half as open as an area.
     #[must_use]
     pub fn length(&self, metres: f64) -> Quantity {
-        self.measure(metres, 0.5)
+        self.measure(metres, LENGTH_SHARE)
     }
 
     fn measure(&self, value: f64, share: f64) -> Quantity {
@@ -110,12 +150,26 @@ impl<'a> Lines<'a> {
         })
     }
 
-    /// Metres out of stock pieces of one length, ends lapped.
+    /// Metres out of stock pieces of one length, ends lapped, and that length: of those on offer the one of which the least
+    /// is bought, of equals the one with the fewest pieces. Of runs as long as the measurements leave open, for that many
+    /// are ordered: a length that fits to the millimetre would be twice as many for a hair. O(lengths × runs × rests).
     #[must_use]
-    pub fn stock(&self, lengths: &[f64], piece: f64, lap: f64) -> Amount {
-        let need = f64::from(runs::pieces(lengths, piece, lap, SHORTEST_REST));
+    pub(super) fn stock(&self, item: &Item, lengths: &[f64], offered: Offered, lap: f64) -> (Amount, f64) {
+        let pieces = |runs: &[f64], piece: f64| f64::from(runs::pieces(runs, piece, lap, SHORTEST_REST));
+        let longest: Vec<f64> =
+            lengths.iter().map(|run| run * (1.0 + LENGTH_SHARE * self.relative.unwrap_or(0.0))).collect();
+        let bought = |piece: f64| {
+            let need = pieces(&longest, piece);
+            ((need * piece * 1e3).round(), need)
+        };
+        let least = self.offered(item, offered).into_iter().min_by(|a, b| {
+            let (a, b) = (bought(*a), bought(*b));
+            a.0.total_cmp(&b.0).then(a.1.total_cmp(&b.1))
+        });
+        let piece = least.unwrap_or(offered.usual);
+        let need = pieces(lengths, piece);
         let left = (need * piece - runs::used(lengths, piece, lap)).max(0.0);
-        Amount { quantity: self.length(lengths.iter().sum()), unit: Unit::Metre, need, left: Some(left) }
+        (Amount { quantity: self.length(lengths.iter().sum()), unit: Unit::Metre, need, left: Some(left) }, piece)
     }
 
     /// Adds a line; `more` fills in what only the caller knows. Nothing is added for nothing.
@@ -129,6 +183,7 @@ impl<'a> Lines<'a> {
             pack: None,
             packs_range: None,
             rule_of_thumb: None,
+            thumb: None,
             weight: None,
             priced: None,
             left_over: amount.left,
@@ -145,6 +200,7 @@ impl<'a> Lines<'a> {
             // Laid, but not bought.
             draft.packs = draft.packs.map(|_| 0);
             (draft.packs_range, draft.rule_of_thumb, draft.left_over, draft.over_area) = (None, None, None, None);
+            draft.thumb = None;
             (draft.priced, draft.weight) = (None, Some(0.0));
         }
         let line = OrderLine {
@@ -157,6 +213,7 @@ impl<'a> Lines<'a> {
             pack: draft.pack,
             packs_range: draft.packs_range,
             rule_of_thumb: draft.rule_of_thumb,
+            thumb: draft.thumb,
             priced: draft.priced,
             left_over: draft.left_over,
             detail: draft.detail,

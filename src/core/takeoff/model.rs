@@ -100,10 +100,12 @@ pub enum HipMethod {
 pub struct OldRoof {
     /// What it is, in the user's words: "bitumen shingles".
     pub kind: String,
-    /// Layers.
+    /// Layers; 0: it is stripped already.
     pub layers: u32,
     /// Of one layer, kilograms a square metre.
     pub weight: f64,
+    /// Where that comes from.
+    pub weight_from: WeightFrom,
     /// Of one layer as it lies loose in a skip, metres.
     pub loose_thickness: f64,
     /// Share of the deck to renew, a fraction.
@@ -114,6 +116,17 @@ pub struct OldRoof {
     pub stays: Vec<Stay>,
     /// Whether that was stated; else it is what usually stays.
     pub stays_stated: bool,
+}
+
+/// Where the weight of an old covering comes from.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum WeightFrom {
+    /// It is stated.
+    Stated,
+    /// What its kind usually weighs.
+    Kind,
+    /// What bitumen shingles usually weigh, because its kind is not known.
+    Shingles,
 }
 
 /// Something that stays on the building while its roof is renewed.

@@ -351,6 +351,7 @@ mod tests {
             pack: Some(pack),
             packs_range: high.map(|high| [packs, high]),
             rule_of_thumb: None,
+            thumb: None,
             weight: Estimate::exact(1.0),
             cost: Estimate::not_determined(Reason::Absent),
             priced: None,

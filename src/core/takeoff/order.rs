@@ -2,12 +2,13 @@
 
 use super::card::CoveringKind;
 use super::covering::{Laid, margins};
-use super::goods::{DeckKind, EdgeStrip, Fix};
+use super::goods::{DeckKind, EdgeStrip, Fix, RainGoods};
 use super::item::{Detail, Held, Item, Pack, Quantity, Unit};
-use super::lines::{Amount, Lines};
+use super::lines::{Amount, Lines, Offered};
 use super::outline::CoveredFace;
 use super::pieces::PiecePlan;
 use super::take_off::TakeoffInput;
+use super::thumb::Thumb;
 use super::{deck, flashing, rain, runs, underlay};
 use crate::base::tolerance;
 use crate::roof::{EdgeKind, Roof};
@@ -30,7 +31,8 @@ pub(super) fn deck_lines(
             }
             _ => None,
         };
-        let mut counted = deck::count(faces, input.openings, stock, battens);
+        let lengths = lines.offered(&Item::Deck(stock.kind), Offered { usual: stock.length, others: &stock.lengths });
+        let mut counted = deck::count(faces, input.openings, stock, &lengths, battens);
         if let Some(old) = input.covering.old_roof.as_ref().filter(|_| stock.kind != DeckKind::Battens) {
             counted.take_share(old.deck_share);
         }
@@ -52,16 +54,14 @@ pub(super) fn deck_lines(
     let edges =
         [(Item::FasciaBoard, EdgeKind::Eave), (Item::VergeBoard, EdgeKind::Verge), (Item::TopBoard, EdgeKind::Top)];
     for (item, kind) in edges {
-        let amount = lines.stock(&lengths(roof, kind), goods.board, 0.0);
-        let pack = Pack::Board { length: goods.board, width: None };
+        let offered = Offered { usual: goods.board, others: &goods.board_lengths };
+        let (amount, length) = lines.stock(&item, &lengths(roof, kind), offered, 0.0);
         lines.add(item, amount, |line| {
-            line.pack = Some(pack);
-            line.weight = Some(amount.need * goods.board * goods.board_weight);
+            line.pack = Some(Pack::Board { length, width: None });
+            line.weight = Some(amount.need * length * goods.board_weight);
         });
     }
-    let soffit: f64 = [EdgeKind::Eave, EdgeKind::Verge, EdgeKind::Top].map(|kind| total(roof, kind)).iter().sum();
-    let amount = Amount::laid(lines.length(soffit), Unit::Metre);
-    lines.add(Item::Soffit, amount, |line| line.weight = Some(soffit * goods.soffit_weight));
+    soffit_line(roof, goods, lines);
     deck
 }
 
@@ -70,15 +70,33 @@ fn batten_lines(input: &TakeoffInput, deck: &deck::DeckCount, lines: &mut Lines)
     let card = &input.covering.card;
     let (Some(counter), Some(stock)) = (&card.counter_battens, &card.deck) else { return };
     let lengths = deck::up_the_slope(&deck.plans, stock.spacing);
-    let amount = lines.stock(&lengths, counter.length, 0.0);
+    let offered = Offered { usual: counter.length, others: &[] };
+    let (amount, length) = lines.stock(&Item::CounterBatten, &lengths, offered, 0.0);
     lines.add(Item::CounterBatten, amount, |line| {
-        line.pack = Some(Pack::Batten(counter.length));
-        line.weight = Some(amount.need * counter.length * counter.weight);
+        line.pack = Some(Pack::Batten(length));
+        line.weight = Some(amount.need * length * counter.weight);
     });
     if let Some(fix) = card.fixing(Held::CounterBattens).filter(|_| lines.has(&Item::CounterBatten)) {
         let total: f64 = lengths.iter().sum();
         fix_line(lines, fix, fix.each * total / fix.spacing.unwrap_or(1.0));
     }
+}
+
+/// Under eaves, verges and high edges: in pieces where the card says how long they are, else by the metre.
+fn soffit_line(roof: &Roof, goods: &RainGoods, lines: &mut Lines) {
+    let runs = [EdgeKind::Eave, EdgeKind::Verge, EdgeKind::Top].map(|kind| lengths(roof, kind)).concat();
+    let Some(usual) = goods.soffit_piece else {
+        let soffit: f64 = runs.iter().sum();
+        let amount = Amount::laid(lines.length(soffit), Unit::Metre);
+        lines.add(Item::Soffit, amount, |line| line.weight = Some(soffit * goods.soffit_weight));
+        return;
+    };
+    let offered = Offered { usual, others: &goods.soffit_lengths };
+    let (amount, length) = lines.stock(&Item::Soffit, &runs, offered, 0.0);
+    lines.add(Item::Soffit, amount, |line| {
+        line.pack = Some(Pack::Piece(length));
+        line.weight = Some(amount.need * length * goods.soffit_weight);
+    });
 }
 
 /// Lines of edge metal, underlay and valleys; gives where the underlay lies and the length of its rows, metres.
@@ -99,7 +117,7 @@ pub(super) fn underlay_lines(
         lines.add(Item::Underlay, amount, |line| {
             line.pack = Some(Pack::Roll(roll_area));
             line.weight = Some(f64::from(counted.rolls) * roll_area * roll.weight);
-            line.rule_of_thumb = Some(area / roll_area);
+            line.by_thumb(Thumb::OneFor(roll_area), area, 1.0);
             line.left_over = Some((f64::from(counted.rolls) * roll_area - counted.area).max(0.0));
         });
         if let Some(barrier) = counted.ice_barrier {
@@ -115,10 +133,11 @@ pub(super) fn underlay_lines(
     let valleys = lengths(roof, EdgeKind::Valley);
     let is_felt = matches!(card.covering, CoveringKind::Felt(_));
     if let Some(lining) = card.valley_lining.as_ref().filter(|_| !valleys.is_empty() && !is_felt) {
-        let amount = lines.stock(&valleys, lining.piece, lining.lap);
+        let offered = Offered { usual: lining.piece, others: &lining.lengths };
+        let (amount, length) = lines.stock(&Item::ValleyLining, &valleys, offered, lining.lap);
         lines.add(Item::ValleyLining, amount, |line| {
-            line.pack = Some(Pack::Piece(lining.piece));
-            line.weight = Some(amount.need * lining.piece * lining.weight);
+            line.pack = Some(Pack::Piece(length));
+            line.weight = Some(amount.need * length * lining.weight);
         });
     }
     (plans, rows)
@@ -136,10 +155,11 @@ pub(super) fn convex_breaks(roof: &Roof) -> Vec<runs::SlopeRun> {
 
 fn metal_strip(lines: &mut Lines, item: Item, strip: Option<&EdgeStrip>, lengths: &[f64]) {
     let Some(strip) = strip.filter(|_| !lengths.is_empty()) else { return };
-    let amount = lines.stock(lengths, strip.piece, strip.lap);
+    let offered = Offered { usual: strip.piece, others: &strip.lengths };
+    let (amount, length) = lines.stock(&item, lengths, offered, strip.lap);
     lines.add(item, amount, |line| {
-        line.pack = Some(Pack::Strip(strip.piece));
-        line.weight = Some(amount.need * strip.piece * strip.weight);
+        line.pack = Some(Pack::Strip(length));
+        line.weight = Some(amount.need * length * strip.weight);
     });
 }
 
@@ -160,10 +180,11 @@ pub(super) fn flashing_lines(input: &TakeoffInput, faces: &[CoveredFace], laid: 
         if lengths.is_empty() {
             continue;
         }
-        let amount = lines.stock(lengths, metal.piece, metal.lap);
+        let offered = Offered { usual: metal.piece, others: &metal.lengths };
+        let (amount, length) = lines.stock(&item, lengths, offered, metal.lap);
         lines.add(item, amount, |line| {
-            line.pack = Some(Pack::Piece(metal.piece));
-            line.weight = Some(amount.need * metal.piece * metal.weight);
+            line.pack = Some(Pack::Piece(length));
+            line.weight = Some(amount.need * length * metal.weight);
         });
     }
     let pieces =
@@ -182,10 +203,11 @@ pub(super) fn rain_lines(input: &TakeoffInput, lines: &mut Lines) {
     let Some(goods) = &input.covering.card.rain_goods else { return };
     let runs = rain::runs(input.roof, input.drainage);
     let stretches: Vec<f64> = runs.iter().flat_map(|run| &run.stretches).map(|stretch| stretch.length).collect();
-    let amount = lines.stock(&stretches, goods.gutter_piece, 0.0);
+    let offered = Offered { usual: goods.gutter_piece, others: &goods.gutter_lengths };
+    let (amount, length) = lines.stock(&Item::Gutter, &stretches, offered, 0.0);
     lines.add(Item::Gutter, amount, |line| {
-        line.pack = Some(Pack::Piece(goods.gutter_piece));
-        line.weight = Some(amount.need * goods.gutter_piece * goods.gutter_weight);
+        line.pack = Some(Pack::Piece(length));
+        line.weight = Some(amount.need * length * goods.gutter_weight);
     });
     if runs.is_empty() {
         return;
@@ -212,10 +234,11 @@ pub(super) fn rain_lines(input: &TakeoffInput, lines: &mut Lines) {
     for one in fittings {
         fitting(one, lines);
     }
-    let amount = lines.stock(&pipes, goods.pipe_piece, 0.0);
+    let offered = Offered { usual: goods.pipe_piece, others: &goods.pipe_lengths };
+    let (amount, length) = lines.stock(&Item::Downpipe, &pipes, offered, 0.0);
     lines.add(Item::Downpipe, amount, |line| {
-        line.pack = Some(Pack::Piece(goods.pipe_piece));
-        line.weight = Some(amount.need * goods.pipe_piece * goods.pipe_weight);
+        line.pack = Some(Pack::Piece(length));
+        line.weight = Some(amount.need * length * goods.pipe_weight);
         line.detail = Some(Detail::Outlets { count, drains: goods.outlet_drains, source: goods.source.clone() });
     });
     // Two bring each pipe from the gutter to the wall; the shoe at its foot is the drain's.

@@ -6,16 +6,15 @@ use super::covering::Laid;
 use super::felt::{FeltLaid, LayerLaid};
 use super::fixings;
 use super::item::{Detail, Fixing, Held, Item, OverArea, Pack, Quantity, Unit};
+use super::layout::Source;
 use super::lines::{Amount, Lines, by_length};
 use super::model::Waste;
 use super::order::{fix_line, total};
 use super::outline::CoveredFace;
 use super::take_off::TakeoffInput;
+use super::thumb::{self, ALLOWANCE, Thumb};
 use crate::base::tolerance;
 use crate::roof::EdgeKind;
-
-/// Whole allowance on the area by the rule of thumb (common practice, no source).
-const THUMB: f64 = 0.15;
 
 pub(super) fn covering_lines(
     input: &TakeoffInput,
@@ -54,11 +53,15 @@ pub(super) fn covering_lines(
         CoveringKind::Sheet(sheet) => sheet_line(input, sheet, laid, area, lines),
         CoveringKind::Felt(_) => {}
     }
-    fixing_lines(input, faces, laid, starters, cap_count, area, lines);
-    cap_line(input, cap_count, lines);
+    // Longer caps than the usual take as much more to hold them.
+    let usual = card.caps.as_ref().map_or(0.0, |caps| caps.exposure);
+    let held_caps: f64 =
+        caps.iter().filter(|_| usual > 0.0).map(|run| f64::from(run.caps) * run.exposure / usual).sum();
+    fixing_lines(input, faces, laid, starters, held_caps, area, lines);
+    cap_line(input, caps, cap_count, lines);
     verge_line(card, faces, laid, lines);
     if let Some(fix) = card.fixing(Held::Caps).filter(|_| lines.has(&Item::Caps)) {
-        fix_line(lines, fix, fix.each * f64::from(cap_count));
+        fix_line(lines, fix, fix.each * held_caps);
     }
 }
 
@@ -84,7 +87,7 @@ impl Counted {
 /// Pieces in all, as counted or by the rule of thumb; the allowance of the rule and whether it is the one ordered by.
 fn pieces_to_order(waste: Waste, counted: Counted, area: f64, covers: f64) -> (f64, f64, bool) {
     match waste {
-        Waste::Layout => (counted.total(), THUMB, false),
+        Waste::Layout => (counted.total(), ALLOWANCE, false),
         Waste::Fraction(fraction) => ((area * (1.0 + fraction) / covers).ceil(), fraction, true),
     }
 }
@@ -105,7 +108,7 @@ fn strip_line(input: &TakeoffInput, strip: &Strip, counted: Counted, (area, show
         line.packs = Some(packs);
         line.pack = Some(Pack::Of { name: strip.pack_name.clone(), pieces: strip.pack });
         line.weight = Some(bought * strip.weight);
-        line.rule_of_thumb = Some(area * (1.0 + allowance) / (pack * covers));
+        line.by_thumb(Thumb::Allowance { covers: pack * covers, allowance }, area, pack);
         line.left_over = Some(bought - total);
         line.detail = Some(if by_thumb { Detail::Thumb { area, allowance } } else { counted.detail() });
         // What the roof shows, in strips.
@@ -142,7 +145,7 @@ fn unit_line(input: &TakeoffInput, unit: &Piecewise, counted: Counted, area: f64
         let bought = f64::from(line.packs.unwrap_or(0)) * pack;
         line.pack = Some(Pack::Of { name: unit.pack_name.clone(), pieces: unit.pack });
         line.weight = Some(bought * unit.weight);
-        line.rule_of_thumb = Some(area * (1.0 + allowance) / (pack * covers));
+        line.by_thumb(Thumb::Allowance { covers: pack * covers, allowance }, area, pack);
         line.left_over = Some(bought - total);
         line.detail = match (by_thumb, counted.starters) {
             (true, _) => Some(Detail::Thumb { area, allowance }),
@@ -154,7 +157,8 @@ fn unit_line(input: &TakeoffInput, unit: &Piecewise, counted: Counted, area: f64
 
 fn sheet_line(input: &TakeoffInput, sheet: &SheetGoods, laid: &Laid, area: f64, lines: &mut Lines) {
     let pieces = laid.layouts.iter().flat_map(|layout| layout.courses.iter().flat_map(|course| &course.pieces));
-    let lengths: Vec<f64> = pieces.map(|piece| super::sheet::ordered_length(piece, sheet)).collect();
+    let (new, from_rests): (Vec<_>, Vec<_>) = pieces.partition(|piece| piece.source == Source::New);
+    let lengths: Vec<f64> = new.into_iter().map(|piece| super::sheet::ordered_length(piece, sheet)).collect();
     let sheet_area = lengths.iter().sum::<f64>() * sheet.cover_width;
     let count = u32::try_from(lengths.len()).unwrap_or(u32::MAX);
     let amount = Amount::packed(Quantity::Count(count), Unit::Piece, f64::from(count));
@@ -166,8 +170,9 @@ fn sheet_line(input: &TakeoffInput, sheet: &SheetGoods, laid: &Laid, area: f64, 
         line.detail = Some(Detail::Lengths {
             lengths: by_length(&lengths),
             area: sheet_area,
-            by_thumb: area * (1.0 + THUMB),
-            allowance: THUMB,
+            by_thumb: area * (1.0 + ALLOWANCE),
+            allowance: ALLOWANCE,
+            from_rests: u32::try_from(from_rests.len()).unwrap_or(u32::MAX),
         });
     });
 }
@@ -190,7 +195,7 @@ fn felt_lines(input: &TakeoffInput, faces: &[CoveredFace], felt: &Felt, laid: &F
             let strips = strips_area(layer);
             line.detail = (strips > 0.0).then_some(Detail::Rolls { rows: layer.area - strips, strips, at_openings });
             // The net area with the usual allowance, as for other coverings.
-            line.rule_of_thumb = Some(area * (1.0 + THUMB) / roll);
+            line.by_thumb(Thumb::Allowance { covers: roll, allowance: ALLOWANCE }, area, 1.0);
         });
     }
     if let Some(nails) = &card.nails {
@@ -243,16 +248,18 @@ fn cap_strips(laid: &Laid, caps: u32, card: &Card, tab: f64) -> u32 {
     caps.saturating_sub(tabs).div_ceil(per_strip)
 }
 
-fn cap_line(input: &TakeoffInput, count: u32, lines: &mut Lines) {
+fn cap_line(input: &TakeoffInput, runs: &[CapRun], count: u32, lines: &mut Lines) {
     let Some(caps) = input.covering.card.caps.as_ref().filter(|_| count > 0) else { return };
     match (caps.per_strip, caps.pack) {
         (None, Some(pack)) => {
             let need = f64::from(count) / f64::from(pack.max(1));
             let amount = Amount::packed(Quantity::Count(count), Unit::Piece, need);
             lines.add(Item::Caps, amount, |line| {
-                line.pack = Some(if pack == 1 { Pack::Piece(caps.length) } else { Pack::Pieces(pack) });
+                // As long as the one chosen that shows so much.
+                let length = runs.first().map_or(caps.length, |run| caps.length + (run.exposure - caps.exposure));
+                line.pack = Some(if pack == 1 { Pack::Piece(length) } else { Pack::Pieces(pack) });
                 let ordered = f64::from(line.packs.unwrap_or(0) * pack);
-                line.weight = caps.weight.map(|weight| ordered * weight);
+                line.weight = caps.weight.map(|weight| ordered * weight * length / caps.length);
                 line.left_over = Some(ordered - f64::from(count));
             });
         }
@@ -282,7 +289,7 @@ fn fixing_lines(
     faces: &[CoveredFace],
     laid: &Laid,
     starters: usize,
-    caps: u32,
+    caps: f64,
     area: f64,
     lines: &mut Lines,
 ) {
@@ -307,9 +314,9 @@ fn fixing_lines(
             CoveringKind::Unit(_) => starters as f64 * f64::from(nails.per_cap),
             CoveringKind::Sheet(_) | CoveringKind::Felt(_) => 0.0,
         };
-        let of_caps = card.fixing(Held::Caps).filter(|_| caps > 0);
+        let of_caps = card.fixing(Held::Caps).filter(|_| caps > 0.0);
         if of_caps.is_none() {
-            count += f64::from(caps * nails.per_cap);
+            count += caps * f64::from(nails.per_cap);
         }
         let count = (count * (1.0 + nails.spare)).ceil();
         let pack = f64::from(nails.pack.max(1));
@@ -320,8 +327,7 @@ fn fixing_lines(
             line.weight = Some(ordered * nails.weight);
             line.left_over = Some(ordered - count);
             if let CoveringKind::Strip(_) = card.covering {
-                // 50 nails a square metre (common practice, no source).
-                line.rule_of_thumb = Some(area * 50.0 / pack);
+                line.by_thumb(Thumb::OnArea(thumb::NAILS), area, pack);
             }
         });
     }
@@ -329,7 +335,7 @@ fn fixing_lines(
         let tabs: f64 = laid.layouts.iter().map(|layout| fixings::tabs_on(layout, strip.tab_width())).sum();
         let bedded = total(input.roof, EdgeKind::Valley) * 2.0 + total(input.roof, EdgeKind::Abutment);
         let dabs = tabs * adhesive.per_tab
-            + f64::from(caps) * adhesive.per_cap
+            + caps * adhesive.per_cap
             + starter_length * adhesive.per_starter_metre
             + bedded * adhesive.per_bedded_metre;
         let tubes = fixings::tubes(dabs, adhesive);
@@ -338,8 +344,7 @@ fn fixing_lines(
             line.pack = Some(Pack::Tube(adhesive.tube));
             line.weight = Some(f64::from(line.packs.unwrap_or(0)) * adhesive.weight);
             line.left_over = Some((f64::from(line.packs.unwrap_or(0)) - tubes).max(0.0));
-            // 6 m2 a tube (common practice, no source).
-            line.rule_of_thumb = Some(area / 6.0);
+            line.by_thumb(Thumb::OneFor(thumb::AREA_A_TUBE), area, 1.0);
         });
     }
 }

@@ -1,19 +1,21 @@
 //! Re-roofing: what comes off, what of the deck is renewed, what stays.
 
 use super::finding::Finding;
-use super::model::OldRoof;
+use super::model::{OldRoof, WeightFrom};
 
 /// What comes off.
 #[derive(Clone, Debug, PartialEq)]
 pub struct OldRoofAnswer {
     /// What it is, in the user's words.
     pub kind: String,
-    /// Layers to strip.
+    /// Layers to strip; 0: it is stripped already.
     pub layers: u32,
     /// Square metres of roof.
     pub area: f64,
     /// Kilograms, all layers.
     pub weight: f64,
+    /// Where the weight of a layer comes from.
+    pub weight_from: WeightFrom,
     /// Cubic metres, loose in a skip.
     pub skip_volume: f64,
     /// Deck to renew, square metres.
@@ -35,13 +37,14 @@ pub fn strip_off(old: &OldRoof, area: f64) -> (OldRoofAnswer, Vec<Finding>) {
         layers: old.layers,
         area,
         weight: area * layers * old.weight,
+        weight_from: old.weight_from,
         skip_volume: area * layers * old.loose_thickness,
         deck_to_renew: area * old.deck_share,
         stays: old.stays.iter().map(|stay| stay.said.clone()).collect(),
         stays_stated: old.stays_stated,
-        asbestos_possible: old.asbestos_possible,
+        asbestos_possible: old.asbestos_possible && old.layers > 0,
     };
-    let asbestos = old.asbestos_possible.then_some(Finding::AsbestosTestFirst);
+    let asbestos = answer.asbestos_possible.then_some(Finding::AsbestosTestFirst);
     let several = (old.layers >= 2).then_some(Finding::LayersComeOff { layers: old.layers });
     let unknown: Vec<String> =
         old.stays.iter().filter(|stay| stay.items.is_empty()).map(|stay| stay.said.clone()).collect();
@@ -60,6 +63,7 @@ mod tests {
             kind: "bitumen shingles".into(),
             layers: 2,
             weight: 10.0,
+            weight_from: WeightFrom::Stated,
             loose_thickness: 0.02,
             deck_share: 0.25,
             asbestos_possible: true,

@@ -76,8 +76,8 @@ fn join(a: &SlopeRun, b: &SlopeRun) -> Option<SlopeRun> {
     in_line.then(|| SlopeRun { from, to, edges: a.edges.iter().chain(&b.edges).copied().collect() })
 }
 
-/// How many stock pieces the runs take, ends lapped; what is left of a run's last piece serves as the last piece of a later
-/// one when it is long enough and at least `shortest` (rule of the trade: 300 mm; common practice, no source).
+/// How many stock pieces the runs take, ends lapped; what is left of a run's last piece serves as the last piece of later
+/// ones as long as it is long enough and at least `shortest` (rule of the trade: 300 mm; common practice, no source).
 /// O(runs × left over).
 #[must_use]
 pub fn pieces(lengths: &[f64], piece: f64, lap: f64, shortest: f64) -> u32 {
@@ -91,7 +91,10 @@ pub fn pieces(lengths: &[f64], piece: f64, lap: f64, shortest: f64) -> u32 {
         count += whole;
         let fits = left.iter().enumerate().filter(|(_, rest)| **rest >= last - tolerance::SMALLEST);
         if let Some((index, _)) = fits.min_by(|a, b| a.1.total_cmp(b.1)) {
-            left.remove(index);
+            let rest = left.remove(index) - last;
+            if rest >= shortest {
+                left.push(rest);
+            }
         } else {
             count += 1;
             if piece - last >= shortest {
@@ -135,6 +138,8 @@ mod tests {
         // 2.5 m takes a whole piece and 0.55 m of a second; the 1.45 m left are the last piece of 3.3 m (1.95 + 1.35).
         assert_eq!(pieces(&[2.5, 3.3], 2.0, 0.05, 0.3), 3);
         assert_eq!(pieces(&[2.5, 3.5], 2.0, 0.05, 0.3), 4);
+        // Of 3 m boards one gives four ends of 0.7 m: 3.7 m four times takes four whole ones and that.
+        assert_eq!(pieces(&[3.7; 4], 3.0, 0.0, 0.3), 5);
         // One lap in each run.
         assert!((used(&[2.5, 3.3], 2.0, 0.05) - 5.9).abs() < 1e-12);
     }

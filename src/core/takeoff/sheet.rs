@@ -4,22 +4,86 @@
 use super::card::{LapByPitch, SheetGoods};
 use super::course::{self, ClippedSpan};
 use super::details::{Details, Measures, PieceKind, Start, StartsAt};
-use super::layout::{Choice, Course, FaceLayout, Hand, LaidPiece, Source};
+use super::layout::{Choice, Course, FaceLayout, Hand, LaidPiece, Place, Source};
 use super::outline::CoveredFace;
 use super::region::Cell;
 use crate::base::tolerance;
 use nalgebra::Point2;
 
-/// Lays sheets on a face, from the left and from the right; the fewer wins, then the fewer cut. O(sheets).
+/// A narrower rest of a sheet is scrap (common practice, no source).
+const NARROWEST: f64 = 0.100;
+
+/// What is left beside a sheet that was cut along its length.
+#[derive(Clone, Copy, Debug)]
+struct Rest {
+    /// Whether it has the left side of the sheet, which laps its neighbour there; else the right one.
+    has_left: bool,
+    width: f64,
+    length: f64,
+    cut_from: Place,
+}
+
+/// Lays sheets on every face, each from the left and from the right. Of the two the one wins that takes fewer new sheets,
+/// then the one with fewer cut. What is left beside a sheet cut along its length is laid where that side of it is wanted,
+/// on the same face or a later one, never turned round or over (common practice, no source). O(sheets × rests).
 #[must_use]
-pub fn lay(face: &CoveredFace, sheet: &SheetGoods) -> FaceLayout {
-    let left = lay_from(face, sheet, Hand::Left);
-    let right = lay_from(face, sheet, Hand::Right);
-    let key = |layout: &FaceLayout| (layout.new_pieces(), layout.counts().cut);
-    let worst = key(&left).0.max(key(&right).0);
-    let mut best = if key(&right) < key(&left) { right } else { left };
-    best.choice = Choice { tried: 2, pieces: best.new_pieces(), worst, slivers: 0 };
-    best
+pub fn lay_all(faces: &[CoveredFace], sheet: &SheetGoods) -> Vec<FaceLayout> {
+    let mut rests: Vec<Rest> = Vec::new();
+    let mut lay = |face: &CoveredFace| {
+        let [left, right] = [Hand::Left, Hand::Right].map(|hand| {
+            let (mut layout, mut rests) = (lay_from(face, sheet, hand), rests.clone());
+            use_rests(&mut layout, sheet, &mut rests);
+            (layout, rests)
+        });
+        let key = |(layout, _): &(FaceLayout, Vec<Rest>)| (layout.new_pieces(), layout.counts().cut);
+        let worst = key(&left).0.max(key(&right).0);
+        let (mut best, after) = if key(&right) < key(&left) { right } else { left };
+        rests = after;
+        best.choice = Choice { tried: 2, pieces: best.new_pieces(), worst, slivers: 0 };
+        best
+    };
+    let mut layouts: Vec<FaceLayout> = faces.iter().map(&mut lay).collect();
+    for (turn, layout) in layouts.iter_mut().enumerate() {
+        layout.details.turn = turn;
+    }
+    layouts
+}
+
+/// Takes narrow pieces from what is left of others, the narrowest rest that fits, and keeps what new ones leave.
+fn use_rests(layout: &mut FaceLayout, sheet: &SheetGoods, rests: &mut Vec<Rest>) {
+    let face = layout.face;
+    for (course, of) in layout.courses.iter_mut().enumerate() {
+        for (piece, laid) in of.pieces.iter_mut().enumerate() {
+            let length = ordered_length(laid, sheet);
+            let [from, to] = laid.extent();
+            let (left, right) = (from - laid.from_u, laid.to_u - to);
+            let keeps = [left, right].map(|cut| cut < tolerance::SMALLEST);
+            if keeps == [true, true] {
+                continue;
+            }
+            // A piece that laps no neighbour with a side of its own may come from either.
+            let fits = |rest: &Rest| {
+                (keeps == [false, false] || keeps == [rest.has_left, !rest.has_left])
+                    && rest.width >= to - from - tolerance::SMALLEST
+                    && rest.length >= length - tolerance::SMALLEST
+            };
+            let found = rests.iter().enumerate().filter(|(_, rest)| fits(rest));
+            let narrowest =
+                found.min_by(|(_, a), (_, b)| a.width.total_cmp(&b.width).then(a.length.total_cmp(&b.length)));
+            if let Some((index, _)) = narrowest {
+                let rest = rests.remove(index);
+                laid.source = Source::Offcut(rest.cut_from);
+                if rest.cut_from.face != face {
+                    layout.borrowed.push((rest.cut_from.face, (to - from) * length));
+                }
+                continue;
+            }
+            let cut_from = Place { face, course, piece };
+            let beside =
+                [(true, left), (false, right)].map(|(has_left, width)| Rest { has_left, width, length, cut_from });
+            rests.extend(beside.into_iter().filter(|rest| rest.width >= NARROWEST));
+        }
+    }
 }
 
 /// Rows of sheets up the slope and the length of each: the fewest no longer than the longest sheet.

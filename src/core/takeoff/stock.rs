@@ -6,6 +6,10 @@ use crate::base::tolerance;
 /// A narrower strip of a sheet is scrap (common practice, no source).
 const NARROWEST: f64 = 0.100;
 
+/// A board may end so much short of a verge or of another on its bearer: the width of a few saw cuts (common practice, no
+/// source). Without it a roof a millimetre longer than its boards would take one more a row.
+const ENDS_SHORT: f64 = 0.010;
+
 /// Bearers that boards end on.
 #[derive(Clone, Copy, Debug)]
 pub(super) struct Bearers {
@@ -85,40 +89,62 @@ impl Rests {
     }
 
     /// Covers a run; gives the ends of its boards from left to right, both ends of the run with them. Of all ways to start
-    /// it (with a whole board, half a board or any rest) the one that uses up the least, with no joint over one `below`
-    /// where there is such a way. O(rests²).
+    /// it (with a whole board, half a board or any rest) the one that uses up the least, with no joint over one `below`;
+    /// where each of them has one there, boards are shortened by a bearer until none has. O(rests²).
     pub fn lay_run(&mut self, run: &StockRun, bearers: Bearers, below: &[f64]) -> Vec<f64> {
+        let on_bearers: Vec<f64> = std::iter::successors(Some(2.0 * bearers.spacing), |at| Some(at + bearers.spacing))
+            .take_while(|start| *start < self.length)
+            .collect();
+        // Of panels, few and dear, every start on a bearer is worth a trial.
+        let trials = if self.keeps_strips { on_bearers.as_slice() } else { &[] };
         let starts: Vec<f64> = [self.length, self.length / 2.0]
             .into_iter()
             .chain(self.kept.iter().filter(|rest| rest.width >= run.height - tolerance::SMALLEST).map(|rest| rest.long))
+            .chain(trials.iter().copied())
             .collect();
-        let mut best: Option<(bool, f64, Self, Vec<f64>)> = None;
-        for start in starts {
-            let (mut after, ends) = (self.clone(), self.divide(run, bearers, start));
-            after.cut(run, &ends);
-            let stands_over = |joint: &f64| below.iter().any(|other| (joint - other).abs() < bearers.spacing / 2.0);
-            let over = ends[1..ends.len() - 1].iter().any(stands_over);
-            let cost = after.worth_spent() - self.worth_spent();
-            let better = best.as_ref().is_none_or(|(was_over, was, ..)| {
-                (*was_over && !over) || (*was_over == over && cost < *was - tolerance::SMALLEST)
-            });
-            if better {
-                best = Some((over, cost, after, ends));
-            }
-        }
-        let Some((_, _, after, ends)) = best else { return run.ends.to_vec() };
+        let apart = bearers.spacing / 2.0;
+        let usual = starts.iter().map(|start| self.divide(run, bearers, *start, &[]));
+        let stands_clear = |ends: &Vec<f64>| joints_over(ends, below, apart) == 0;
+        let best = self.cheapest(run, usual.filter(stands_clear)).or_else(|| {
+            let all = starts.iter().chain(&on_bearers);
+            let shortened: Vec<Vec<f64>> = all.map(|start| self.divide(run, bearers, *start, below)).collect();
+            // Where no way is clear, as few joints as can be stand over one another.
+            let fewest = shortened.iter().map(|ends| joints_over(ends, below, apart)).min();
+            self.cheapest(run, shortened.into_iter().filter(|ends| Some(joints_over(ends, below, apart)) == fewest))
+        });
+        let Some((after, ends)) = best else { return run.ends.to_vec() };
         *self = after;
         ends
     }
 
-    /// The ends of boards along a run whose first is at most so long.
-    fn divide(&self, run: &StockRun, bearers: Bearers, first: f64) -> Vec<f64> {
+    /// Of ways to divide a run the one that uses up the least, the first of equals, and what is left then.
+    fn cheapest(&self, run: &StockRun, ways: impl Iterator<Item = Vec<f64>>) -> Option<(Self, Vec<f64>)> {
+        let mut best: Option<(f64, Self, Vec<f64>)> = None;
+        for ends in ways {
+            let mut after = self.clone();
+            after.cut(run, &ends);
+            let cost = after.worth_spent() - self.worth_spent();
+            if best.as_ref().is_none_or(|(was, ..)| cost < *was - tolerance::SMALLEST) {
+                best = Some((cost, after, ends));
+            }
+        }
+        best.map(|(_, after, ends)| (after, ends))
+    }
+
+    /// The ends of boards along a run whose first is at most so long, each as long as it may be with no joint over one of
+    /// `clear_of`, where a bearer leaves room for that.
+    fn divide(&self, run: &StockRun, bearers: Bearers, first: f64, clear_of: &[f64]) -> Vec<f64> {
         let mut ends = vec![run.ends[0]];
         let (mut at, mut longest) = (run.ends[0], first);
-        while run.ends[1] - at > longest + tolerance::SMALLEST {
+        while run.ends[1] - at > longest + ENDS_SHORT {
             let bearer = bearers.before(at + longest);
             // Boards shorter than the spacing of bearers end where they end.
-            at = if bearer > at + tolerance::SMALLEST { bearer } else { at + longest };
+            let furthest = if bearer > at + tolerance::SMALLEST { bearer } else { at + longest };
+            let mut clear = furthest;
+            while joints_over(&[at, clear, run.ends[1]], clear_of, bearers.spacing / 2.0) > 0 {
+                clear -= bearers.spacing;
+            }
+            at = if clear > at + bearers.spacing - tolerance::SMALLEST { clear } else { furthest };
             ends.push(at);
             longest = self.length;
         }
@@ -147,8 +173,7 @@ impl Rests {
             let rakes_alike = is_raked && (rest.slant - need.slant).abs() < 1e-3 && rest.slant != 0.0;
             let length = if rakes_alike { rest.long } else { rest.short };
             let over = length - need.length;
-            (rest.width >= need.width - tolerance::SMALLEST && over >= -tolerance::SMALLEST)
-                .then_some((over, rakes_alike))
+            (rest.width >= need.width - tolerance::SMALLEST && over >= -ENDS_SHORT).then_some((over, rakes_alike))
         };
         let found = self
             .kept
@@ -171,8 +196,9 @@ impl Rests {
             let length = if alike { stock.long } else { stock.short } - need.length;
             Rest { long: length, short: length, slant: 0.0, width }
         } else {
-            let lean = need.slant.abs();
-            Rest { long: stock.short - need.length + lean, short: stock.short - need.length, slant: need.slant, width }
+            let short = stock.short - need.length;
+            // A rake that runs on beyond the piece leaves the other side whole.
+            Rest { long: (short + need.slant.abs()).min(stock.long), short, slant: need.slant, width }
         });
     }
 
@@ -187,4 +213,10 @@ impl Rests {
         let worth: f64 = self.kept.iter().map(|rest| rest.width * rest.short * rest.short / self.length).sum();
         f64::from(self.bought) * self.length * self.width - worth
     }
+}
+
+/// How many of the joints between these ends stand over one of those below, nearer than so far.
+fn joints_over(ends: &[f64], below: &[f64], apart: f64) -> usize {
+    let joints = ends.get(1..ends.len().saturating_sub(1)).unwrap_or_default();
+    joints.iter().filter(|joint| below.iter().any(|other| (*joint - other).abs() < apart)).count()
 }

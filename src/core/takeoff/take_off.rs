@@ -7,7 +7,7 @@ use super::covering::{self, Laid, margins};
 use super::deck::DeckCount;
 use super::finding::Finding;
 use super::item::{Item, Unit};
-use super::lines::{Lines, with_packs};
+use super::lines::{Lines, Offered, with_packs};
 use super::model::Covering;
 use super::offer::{Measures, deck_area, offer};
 use super::order::{deck_lines, flashing_lines, held_lines, rain_lines, total, underlay_lines, vent_lines};
@@ -52,7 +52,8 @@ pub fn take_off(input: &TakeoffInput) -> TakeOff {
     let card = &covering.card;
     let area = net_area(input);
     let relative = input.area_sd.filter(|_| area > 0.0).map(|sd| NINETY_FIVE * sd / area);
-    let Count { faces, laid, valleys, caps, deck, underlay_plans, lines } = count(input);
+    let Count { faces, laid, valleys, caps, deck, underlay_plans, lines } =
+        count(input, Lines::new(covering, relative));
     let (old_roof, stripping) = covering.old_roof.as_ref().map(|old| reroof::strip_off(old, area)).unzip();
     let mut findings = stripping.unwrap_or_default();
     findings.extend(laid.findings.iter().chain(&valleys.findings).cloned());
@@ -111,7 +112,7 @@ struct Count<'a> {
     lines: Lines<'a>,
 }
 
-fn count<'a>(input: &TakeoffInput<'a>) -> Count<'a> {
+fn count<'a>(input: &TakeoffInput<'a>, mut lines: Lines<'a>) -> Count<'a> {
     let (roof, covering) = (input.roof, input.covering);
     let card = &covering.card;
     let margins = margins(card);
@@ -125,9 +126,7 @@ fn count<'a>(input: &TakeoffInput<'a>) -> Count<'a> {
     }
     at_edges::tell(&faces, &mut laid.layouts, card, covering.laying.exposure, &margins);
     let area = net_area(input);
-    let relative = input.area_sd.filter(|_| area > 0.0).map(|sd| NINETY_FIVE * sd / area);
-    let mut lines = Lines::new(covering, relative);
-    let caps = cap_runs(input, &faces);
+    let caps = cap_runs(input, &faces, &lines);
     let deck = deck_lines(input, &faces, &laid, &mut lines);
     let (underlay_plans, rows) = underlay_lines(input, &faces, area, &mut lines);
     held_lines(input, &deck, rows, &mut lines);
@@ -147,11 +146,12 @@ pub(super) fn priced(lines: &mut [OrderLine], prices: &Prices) {
     }
 }
 
-/// Bounds of what is ordered: the same roof counted again as small and as large as 95 of 100 cases leave it.
+/// Bounds of what is ordered: the same roof counted again as small and as large as 95 of 100 cases leave it, with goods of
+/// the lengths that are ordered.
 fn bound(lines: &mut [OrderLine], input: &TakeoffInput, relative: f64) {
     let ends = [1.0 - relative, 1.0 + relative].map(|area| {
         let scaled = Scaled::of(input, area.max(0.0));
-        count(&scaled.input(input)).lines.finish().0
+        count(&scaled.input(input), Lines::as_ordered(input.covering, lines)).lines.finish().0
     });
     for line in lines.iter_mut().filter(|line| !line.is_there) {
         let packs_of =
@@ -211,21 +211,29 @@ fn measures(input: &TakeoffInput, faces: &[CoveredFace], answer: &TakeOff) -> Me
     }
 }
 
-fn cap_runs(input: &TakeoffInput, faces: &[CoveredFace]) -> Vec<CapRun> {
+/// Caps where they lie. Of those that are goods of their own, in the length of which the least is bought.
+fn cap_runs(input: &TakeoffInput, faces: &[CoveredFace], lines: &Lines) -> Vec<CapRun> {
     let card = &input.covering.card;
     let Some(caps) = card.caps.as_ref().filter(|_| !matches!(card.covering, CoveringKind::Felt(_))) else {
         return Vec::new();
-    };
-    // The last cap of those cut from strips shows its tab alone; one made as a cap shows all of it.
-    let last = match (&card.covering, caps.per_strip) {
-        (CoveringKind::Strip(strip), Some(_)) => strip.cutout,
-        _ => caps.length,
     };
     let towards = input.wind_from.map(|bearing| {
         let from_y = bearing - input.north;
         Vector2::new(from_y.sin(), from_y.cos())
     });
-    caps::lines(input.roof, faces, input.openings, towards, last, caps.exposure)
+    let run = |last, exposure| caps::lines(input.roof, faces, input.openings, towards, last, exposure);
+    if caps.per_strip.is_some() {
+        // The last cap of those cut from strips shows its tab alone; one made as a cap shows all of it.
+        let last = if let CoveringKind::Strip(strip) = &card.covering { strip.cutout } else { caps.length };
+        return run(last, caps.exposure);
+    }
+    let offered = lines.offered(&Item::Caps, Offered { usual: caps.length, others: &caps.lengths });
+    let of = |length: f64| {
+        let runs = run(length, caps.exposure + (length - caps.length));
+        (f64::from(runs.iter().map(|run| run.caps).sum::<u32>()) * length, runs)
+    };
+    let least = offered.into_iter().map(of).min_by(|a, b| a.0.total_cmp(&b.0));
+    least.map(|(_, runs)| runs).unwrap_or_default()
 }
 
 /// Tools by what is cut and fixed: every covering and every order has its own.

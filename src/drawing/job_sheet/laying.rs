@@ -130,7 +130,7 @@ pub(super) fn mind_client(input: &SheetInput<'_>, document: &mut Document) {
         "The state of what lies under the old covering shows only when it is off.".to_owned(),
         "Load-bearing repairs and sizes of timber are for a structural engineer; local codes come first.".to_owned(),
     ];
-    if input.take_off.old_roof.is_some() {
+    if input.take_off.old_roof.as_ref().is_some_and(|old| old.asbestos_possible) {
         points
             .push("Old covering is tested for asbestos before it is stripped where its age leaves a doubt.".to_owned());
     }

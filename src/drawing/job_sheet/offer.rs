@@ -109,7 +109,7 @@ fn not_whole(offer: Option<&Offer>, document: &mut Document) {
     document.heading(1, "Still to be priced");
     document.text(words_of::NOT_WHOLE_FOR_CLIENT);
     if let Some(offer) = offer {
-        document.text(sentence(&words_of::all_unpriced(offer)));
+        document.text(sentence(&words_of::unpriced_for_client(offer)));
     }
 }
 
@@ -182,20 +182,22 @@ fn as_laid(input: &SheetInput<'_>, document: &mut Document) {
         ])
     };
     let lines = &input.take_off.lines;
+    let title = input.job.covering.card.title.trim_end_matches('.');
+    let covers = |item: &Item| matches!(item, Item::Strips | Item::Units(_) | Item::Sheets(_) | Item::CapSheet(_));
+    let shades = |item: &Item| covers(item) || matches!(item, Item::Caps | Item::Underlay);
+    let named = |item: &Item| if covers(item) { title.to_owned() } else { order::name(item).to_owned() };
     for laid in &input.job.as_laid {
-        let named = lines.iter().find(|line| line.item.key() == laid.what);
+        let line = lines.iter().find(|line| line.item.key() == laid.what);
         table.row([
-            named.map_or_else(|| laid.what.clone(), |line| order::name(&line.item).to_owned()),
+            line.map_or_else(|| laid.what.clone(), |line| named(&line.item)),
             laid.batch.clone(),
             laid.date.clone().unwrap_or_default(),
             laid.note.clone().unwrap_or_default(),
         ]);
     }
-    let shades =
-        |item: &Item| matches!(item, Item::Strips | Item::Units(_) | Item::Sheets(_) | Item::Caps | Item::Underlay);
     let is_noted = |item: &Item| input.job.as_laid.iter().any(|laid| laid.what == item.key());
     for line in lines.iter().filter(|line| shades(&line.item) && !is_noted(&line.item)) {
-        table.row([order::name(&line.item)]);
+        table.row([named(&line.item)]);
     }
     document.table(table);
 }

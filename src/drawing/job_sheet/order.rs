@@ -4,8 +4,10 @@ use super::SheetInput;
 use super::what::sentence;
 use crate::drawing::typeset::document::{Align, Document, Table};
 use crate::takeoff::answer::{OrderLine, Stage};
+use crate::takeoff::work::Kind;
 use crate::wording::offer as words_of_offer;
 use crate::wording::order::{self as words_of, money};
+use crate::wording::short_list;
 use crate::wording::units::Format;
 use crate::wording::work::SPREAD_OUT;
 
@@ -32,7 +34,16 @@ pub(super) fn order(input: &SheetInput<'_>, document: &mut Document) {
     if !take_off.parts.is_empty() {
         document.heading(2, sentence(words_of::IN_ALL));
     }
-    document.table(lines(&take_off.lines, currency, format));
+    // The full sheet has every nail in a row of its own.
+    let told: Vec<&OrderLine> =
+        if input.full { take_off.lines.iter().collect() } else { take_off.main_lines().collect() };
+    let has_costs = has_costs(&take_off.lines);
+    let detail = |line: &OrderLine| short_list::detail(line, take_off, format);
+    let mut table = table_of(&told, words_of::kind_of(take_off), has_costs.then_some(currency), detail, format);
+    if !input.full {
+        small_goods(input, has_costs, &mut table);
+    }
+    document.table(table);
     if take_off.weight().value() > Some(0.0) {
         document.text(format!(
             "{}. {}",
@@ -43,40 +54,78 @@ pub(super) fn order(input: &SheetInput<'_>, document: &mut Document) {
     if let Some(material) = words_of_offer::material(take_off) {
         document.text(sentence(&material));
     }
+    if let Some(thumbs) = short_list::thumbs(take_off, format) {
+        document.text(sentence(&thumbs));
+    }
     if !take_off.tools.is_empty() {
         document.heading(2, "Tools and consumables");
         document.text(sentence(&words_of::tools(&take_off.tools, format)));
     }
 }
 
-/// Lines by stage of the work.
+/// Whether any line has a cost.
+fn has_costs(all: &[OrderLine]) -> bool {
+    all.iter().any(|line| line.cost.value().is_some())
+}
+
+/// All lines of an order by stage of the work.
 pub(super) fn lines(all: &[OrderLine], currency: Option<&str>, format: Format) -> Table {
-    let has_costs = all.iter().any(|line| line.cost.value().is_some());
     let kind = words_of::kind(all.iter().map(|line| &line.item));
+    let told: Vec<&OrderLine> = all.iter().collect();
+    table_of(&told, kind, has_costs(all).then_some(currency), |line| words_of::detail(line, format), format)
+}
+
+/// Some lines of an order by stage of the work, with their costs where a currency, stated or not, is given.
+fn table_of(
+    told: &[&OrderLine],
+    kind: Kind,
+    costs: Option<Option<&str>>,
+    detail: impl Fn(&OrderLine) -> Option<String>,
+    format: Format,
+) -> Table {
     let mut heads =
         vec![("what", Align::Left), ("laid", Align::Right), ("order", Align::Right), ("bought as", Align::Left)];
-    if has_costs {
+    if costs.is_some() {
         heads.push(("cost", Align::Right));
     }
     let mut table = Table::new(&heads);
     for stage in Stage::ALL {
-        let lines: Vec<&OrderLine> = all.iter().filter(|line| line.stage() == stage).collect();
+        let lines: Vec<&OrderLine> = told.iter().copied().filter(|line| line.stage() == stage).collect();
         if lines.is_empty() {
             continue;
         }
         table.section(words_of::heading(stage));
         for line in lines {
-            let what = match words_of::detail(line, format) {
+            let what = match detail(line) {
                 Some(detail) => format!("{} ({detail})", words_of::what(&line.item, kind)),
                 None => words_of::what(&line.item, kind),
             };
             let mut row =
                 vec![what, words_of::laid(line, format), words_of::ordered(line), words_of::pack(line, format)];
-            if has_costs {
+            if let Some(currency) = costs {
                 row.push(line.cost.value().map_or_else(String::new, |cost| money(cost, currency)));
             }
             table.row(row);
         }
     }
     table
+}
+
+/// Nails, single pieces of metal and parts of gutters: a row a group.
+fn small_goods(input: &SheetInput<'_>, has_costs: bool, table: &mut Table) {
+    let (take_off, format) = (input.take_off, input.context.words);
+    let groups = take_off.small_goods();
+    if groups.is_empty() {
+        return;
+    }
+    table.section(short_list::SMALL_GOODS);
+    let currency = input.job.covering.prices.currency.as_deref();
+    for group in &groups {
+        let mut row = vec![short_list::group(group, take_off, true, format)];
+        row.extend([const { String::new() }; 3]);
+        if has_costs {
+            row.push(group.cost.map_or_else(String::new, |cost| money(cost, currency)));
+        }
+        table.row(row);
+    }
 }

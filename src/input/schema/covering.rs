@@ -74,13 +74,15 @@ pub static COVERING: Table = Table {
         .or_else("the card's first"),
         choice("edge_metal", &AS_CARD_WORDS, "edge metal", "\"none\"", "metal at eaves, verges and top edges, or none")
             .or_word("card"),
-        choice("gutters", &AS_CARD_WORDS, "gutters", "\"none\"", "gutters and pipes, or none").or_word("card"),
+        choice("gutters", &AS_CARD_WORDS, "gutters", "\"none\"", "gutters and pipes, or none: a roof that has none; old ones that are kept are `stays` of [old_roof]")
+            .or_word("card"),
         Key::new(
             "leave_out",
             Kind::Texts(limits::LINE),
             "left out",
             "[\"soffit\"]",
-            "lines of the order that are no part of this job: neither ordered nor laid",
+            "lines of the order that this roof goes without: neither ordered nor laid, whoever pays; what others supply is \
+             `left_out` of [offer]",
         )
         .or_else("none"),
         Key::new(
@@ -279,7 +281,8 @@ pub static OLD_ROOF: Table = Table {
     keys: &[
         text("kind", limits::LINE, "what lies there", "\"bitumen shingles\"", "what lies there now")
             .or_word("bitumen shingles"),
-        count("layers", limits::LAYERS, "layers", "1", "how many lie one over the other").or(1.0),
+        count("layers", limits::LAYERS, "layers", "1", "how many lie one over the other; 0: it is stripped already")
+            .or(1.0),
         number("weight", limits::AREA_WEIGHT, "kg/m² a layer", "10", "kilograms a square metre of one layer")
             .or_else("by its kind: shingles 10, felt 6, slates 32, tiles 45, sheets 6"),
         length(

@@ -5,6 +5,11 @@ use super::words::{DECK_WORDS, EXPOSURE_WORDS, HELD_WORDS};
 use super::{choice, count, length, limits, number, rule_pitch, share, source, tables, text};
 use crate::base::schema::{Key, Kind, Table};
 
+/// Lengths that something is sold in beside the usual one.
+const fn other_lengths(key: &'static str, label: &'static str, about: &'static str) -> Key {
+    Key::new(key, Kind::AnyLengths(limits::STOCK), label, "[\"3.0 m\", \"4.2 m\"]", about).or_else("none")
+}
+
 /// `[caps]`.
 pub static CAPS: Table = Table {
     name: "caps",
@@ -14,6 +19,11 @@ pub static CAPS: Table = Table {
     about: "Pieces over ridges and hips.",
     keys: &[
         length("length", limits::PIECE, "length", "\"333 mm\"", "of a cap along the line").needed(),
+        other_lengths(
+            "lengths",
+            "other lengths",
+            "other lengths on offer of caps that are goods of their own; they lap as much",
+        ),
         length("exposure", limits::PIECE, "exposure", "\"143 mm\"", "from cap to cap along the line").needed(),
         length("half_cover", limits::IN_PIECE, "covers each side", "\"141 mm\"", "how far a cap covers each slope")
             .needed(),
@@ -107,6 +117,11 @@ pub static UNDERLAY: Table = Table {
 
 const STRIP_KEYS: &[Key] = &[
     length("piece", limits::STOCK, "a piece", "\"2 m\"", "length of a piece").needed(),
+    other_lengths(
+        "lengths",
+        "other lengths",
+        "other lengths on offer: the one of which the least is bought is ordered",
+    ),
     length("lap", limits::LAP, "lap", "\"50 mm\"", "of pieces").or(0.05),
     number("weight", limits::WEIGHT, "weight, kg/m", "0.55", "of a metre, kg").needed(),
 ];
@@ -167,6 +182,11 @@ pub static VALLEY_LINING: Table = Table {
     keys: &[
         length("width", limits::ROLL_WIDTH, "width", "\"610 mm\"", "of a piece").needed(),
         length("piece", limits::STOCK, "a piece", "\"2 m\"", "length of a piece").needed(),
+        other_lengths(
+            "lengths",
+            "other lengths",
+            "other lengths on offer: the one of which the least is bought is ordered",
+        ),
         length("lap", limits::LAP, "lap", "\"150 mm\"", "of pieces").needed(),
         length(
             "clear",
@@ -194,6 +214,11 @@ pub static ABUTMENT_FLASHING: Table = Table {
     about: "Metal where the roof meets a wall, a chimney or a window.",
     keys: &[
         length("piece", limits::STOCK, "a piece", "\"2 m\"", "length of a piece").needed(),
+        other_lengths(
+            "lengths",
+            "other lengths",
+            "other lengths on offer: the one of which the least is bought is ordered",
+        ),
         length("lap", limits::LAP, "lap", "\"100 mm\"", "of pieces").needed(),
         length("upstand", limits::LAP, "up the wall", "\"150 mm\"", "up the wall").needed(),
         length("cover", limits::LAP, "over the covering", "\"150 mm\"", "over the covering below").needed(),
@@ -218,14 +243,7 @@ const DECK_KEYS: &[Key] = &[
     )
     .needed(),
     length("length", limits::STOCK, "length", "\"4 m\"", "along the eave").needed(),
-    Key::new(
-        "lengths",
-        Kind::AnyLengths(limits::STOCK),
-        "other lengths",
-        "[\"3.0 m\", \"4.2 m\"]",
-        "other lengths on offer: the one that leaves the least over is ordered",
-    )
-    .or_else("none"),
+    other_lengths("lengths", "other lengths", "other lengths on offer: the one that leaves the least over is ordered"),
     length("thickness", limits::THICKNESS, "thickness", "\"20 mm\"", "of a board or panel").needed(),
     length("spacing", limits::SPACING, "bearers every", "\"600 mm\"", "of the bearers, centre to centre").needed(),
     number("weight", limits::WEIGHT, "weight, kg/m²", "9", "of a square metre, kg").needed(),
@@ -353,6 +371,12 @@ pub static RAIN_GOODS: Table = Table {
             .needed(),
         source(),
         length("board", limits::STOCK, "a board", "\"4 m\"", "length of fascia and verge boards").needed(),
+        other_lengths("gutter_lengths", "other gutters", "other lengths of gutter on offer"),
+        other_lengths("board_lengths", "other boards", "other lengths of fascia and verge boards on offer"),
+        length("soffit_piece", limits::STOCK, "a piece of soffit", "\"3 m\"", "length of a piece of soffit")
+            .or_else("bought by the metre"),
+        other_lengths("soffit_lengths", "other soffits", "other lengths of soffit on offer"),
+        other_lengths("pipe_lengths", "other pipes", "other lengths of pipe on offer"),
         number("gutter_weight", limits::WEIGHT, "gutter, kg/m", "1.4", "of a metre of gutter, kg").or(1.4),
         length("bracket_spacing", limits::SPACING, "a bracket every", "\"700 mm\"", "from bracket to bracket").or(0.7),
         length("pipe_piece", limits::STOCK, "a pipe's piece", "\"2.5 m\"", "length of a piece of pipe").or(2.5),

@@ -82,7 +82,7 @@ pub const FACTOR: Bounds = Bounds::up_to(100.0, "factor");
 /// Packs to spare.
 pub const SPARE: Bounds = Bounds::from_to(0.0, 1000.0, "number of spare packs");
 /// Layers on a roof.
-pub const LAYERS: Bounds = Bounds::from_to(1.0, 20.0, "number of layers");
+pub const LAYERS: Bounds = Bounds::from_to(0.0, 20.0, "number of layers");
 /// An area, m².
 pub const AREA: Bounds = Bounds::up_to(1e6, "area of a building");
 /// Kilograms a square metre.

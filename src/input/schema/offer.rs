@@ -32,7 +32,7 @@ pub static OFFER: Table = Table {
             "left_out",
             "left to others",
             "[\"gutter\", \"downpipe\"]",
-            "lines of the order that are not part of it and need no price; \"labour\" and \"disposal\" may stand here too",
+            "lines of the order that the roof has and others supply: no price is asked for them; what the roof goes without is `leave_out` of [covering]; \"labour\" and \"disposal\" may stand here too",
         )
         .or_else("nothing"),
         lines("terms", "terms", "[\"Payment within 14 days of handover.\"]", "terms, a sentence each").or_else("none"),

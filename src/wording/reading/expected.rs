@@ -93,6 +93,7 @@ pub(super) fn expected(fault: &Fault) -> Option<String> {
             Conflict::PlaceAndCourses => "either `at` and `size`, or `first_course`",
             Conflict::MarkupAndMargin => "either `markup` or `margin`",
             Conflict::HoursAndLabour => "either [prices.hours] or prices of labour",
+            Conflict::NoGuttersThatStay => "`gutters = \"none\"` for a roof that has none, or gutters among what stays",
             Conflict::TwoCoverings => ONE_COVERING,
         }
         .to_owned(),

@@ -37,6 +37,7 @@ pub(super) fn message(fault: &Fault, written: &str, format: Format) -> String {
             Conflict::PlaceAndCourses => "a repair is named by its place or by its courses".to_owned(),
             Conflict::MarkupAndMargin => "a price has a markup on its cost or a margin of its own".to_owned(),
             Conflict::HoursAndLabour => "labour is priced by the hour and by what is laid".to_owned(),
+            Conflict::NoGuttersThatStay => "the roof has no gutters, and its old ones stay".to_owned(),
             Conflict::TwoCoverings => format!("the card describes two coverings: [{first}] and [{second}]"),
         },
         Fault::Quantity { key, error, .. } => format!("`{key}`: {}", quantity::message(error)),

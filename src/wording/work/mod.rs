@@ -70,7 +70,7 @@ pub fn message(step: &Step, format: Format) -> String {
     match &step.task {
         Task::Prepare { load } => format!(
             "Scaffold or anchors, ladders, tools and material in their places before anybody works on the slope. {} come to \
-             lie on the deck: {SPREAD_OUT}.",
+             lie on the roof: {SPREAD_OUT}.",
             format.weight(*load)
         ),
         Task::Strip { what, stays, layers, area, weight, skip } => {
@@ -115,10 +115,12 @@ pub fn message(step: &Step, format: Format) -> String {
             )
         }
         Task::EaveMetal(metal) => {
-            format!("Before underlay and covering, which come to lie over it: {}.", along(metal, "eaves", format))
+            let where_to = if metal.underlay { "Before the underlay, which comes to lie over it" } else { "Below the covering" };
+            format!("{where_to}: {}.", along(metal, "eaves", format))
         }
         Task::Underlay { .. } => underlay(&step.task, format),
-        Task::VergeMetal(metal) => format!("Over the underlay: {}.", along(metal, "verges", format)),
+        Task::VergeMetal(metal) if metal.underlay => format!("Over the underlay: {}.", along(metal, "verges", format)),
+        Task::VergeMetal(metal) => format!("{}.", capital(&along(metal, "verges", format))),
         Task::VergeCover(metal) => format!(
             "Over the outer rib of the sheets and down the face of the edge: {}, fixed through the rib.",
             along(metal, "verges", format)
@@ -129,7 +131,7 @@ pub fn message(step: &Step, format: Format) -> String {
             along(metal, "valleys", format)
         ),
         Task::Breaks(metal) => format!(
-            "When the courses below have reached the break: {}, over their heads; the starter above lies on it.",
+            "When the covering below has reached the break: {}, over its head; what begins above lies on it.",
             along(metal, "breaks", format)
         ),
         Task::Starter { .. } | Task::Courses(_) | Task::Sheets { .. } | Task::Trim(_) => {
@@ -181,13 +183,13 @@ pub fn message(step: &Step, format: Format) -> String {
         ),
         Task::Repair(task) => repair::message(task, format),
         Task::ClearUp => {
-            "Nails, cuttings and packs off the slope and out of gutters and valleys; a magnet over the ground \
+            "Nails, cuttings and wrappings off the slope and out of gutters and valleys; a magnet over the ground \
                           round the building."
                 .to_owned()
         }
         Task::Check => {
-            "From the ridge down, before the scaffold goes: no proud nail, no open joint, every cut edge at valleys \
-                        and walls bedded, every flashing over what lies below it, outlets free."
+            "From the ridge down, before the scaffold goes: no nail or screw proud, no open joint, every cut edge at valleys \
+                        and walls tight, every flashing over what lies below it, outlets free."
                 .to_owned()
         }
     }
@@ -266,7 +268,7 @@ fn deck(
     let (thick, apart) = (format.fine(thickness), format.fine(spacing));
     match (kind, gauge) {
         (DeckKind::Battens, gauge) => format!(
-            "{thick} thick on bearers {apart} apart, ends on bearers and staggered{}; straight, for every course shows it.{}",
+            "{thick} thick on bearers {apart} apart, ends on bearers and staggered{}; straight, for the covering shows it.{}",
             gauge.map_or_else(String::new, |gauge| format!(
                 ", {} from one to the next",
                 covering::length(gauge, format)

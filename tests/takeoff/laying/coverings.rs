@@ -47,10 +47,12 @@ fn sheets_of_a_gable_are_as_many_as_its_width_takes_each_as_long_as_the_slope() 
         }
         assert_eq!(face(&answer, &roof, side).courses.len(), 1);
     }
-    // What 16 of them cover less the face, over what they cover: the cut column and the step of 10 mm.
-    near(quantity(&answer, "profiled-sheet"), 16.0, 0.0);
-    let waste = 1.0 - 7.4 * (2.5 / cos(20.0) + 0.05) / (8.0 * length);
-    answer.faces.iter().for_each(|count| near(count.waste, waste, 1e-9));
+    // One sheet cut lengthwise gives both of 0.4 m. Of what each slope takes of the 15, 7.6 m and 7.4 m of width, what is not
+    // the face: the narrow rest and the step of 10 mm.
+    near(quantity(&answer, "profiled-sheet"), 15.0, 0.0);
+    for (count, width) in answer.faces.iter().zip([7.6, 7.4]) {
+        near(count.waste, 1.0 - 7.4 * (2.5 / cos(20.0) + 0.05) / (width * length), 1e-9);
+    }
     // Seven screws a square metre and 5 %, eight on each ridge piece: ceil((7.4 - 2) / 1.85) + 1.
     let area = 2.0 * 7.4 * (2.5 / cos(20.0) + 0.05);
     near(quantity(&answer, "ridge-hip-cap"), 4.0, 0.0);

@@ -11,7 +11,7 @@ use eavewright::outline::footprint::Role;
 use eavewright::roof::{EdgeKind, Roof};
 use eavewright::takeoff::goods::{Exposure, Underlay};
 use eavewright::takeoff::lay::{lay, lay_with};
-use eavewright::takeoff::model::{Covering, OldRoof, Stay};
+use eavewright::takeoff::model::{Covering, OldRoof, Stay, WeightFrom};
 use eavewright::takeoff::{Finding, TakeOff, runs, underlay};
 
 fn gable(width: f64, depth: f64, degrees: f64) -> Roof {
@@ -283,6 +283,7 @@ fn rule_30_nothing_is_laid_over_two_layers_and_only_what_is_dried_in_is_stripped
         kind: "bitumen shingles".into(),
         layers: 2,
         weight: 10.0,
+        weight_from: WeightFrom::Stated,
         loose_thickness: 0.03,
         deck_share: 0.1,
         asbestos_possible: true,

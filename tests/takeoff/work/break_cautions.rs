@@ -6,7 +6,7 @@ use eavewright::roof::Roof;
 use eavewright::roof::analysis::drainage::drain;
 use eavewright::roof::analysis::opening::CutOpening;
 use eavewright::takeoff::card::CoveringKind;
-use eavewright::takeoff::model::{Covering, OldRoof};
+use eavewright::takeoff::model::{Covering, OldRoof, WeightFrom};
 use eavewright::takeoff::work::Step;
 use eavewright::takeoff::{TakeoffInput, take_off};
 use nalgebra::Point2;
@@ -33,6 +33,7 @@ fn with_old(asbestos_possible: bool) -> Covering {
         kind: "felt".into(),
         layers: 1,
         weight: 10.0,
+        weight_from: WeightFrom::Stated,
         loose_thickness: 0.03,
         deck_share: 0.1,
         asbestos_possible,

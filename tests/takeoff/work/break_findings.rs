@@ -8,7 +8,7 @@ use eavewright::outline::footprint::Role;
 use eavewright::roof::Roof;
 use eavewright::takeoff::card::CoveringKind;
 use eavewright::takeoff::finding::{Finding, Goods};
-use eavewright::takeoff::model::{Covering, OldRoof, ValleyMethod};
+use eavewright::takeoff::model::{Covering, OldRoof, ValleyMethod, WeightFrom};
 use eavewright::takeoff::prices::ItemPrice;
 
 fn gable(width: f64, depth: f64, degrees: f64) -> Roof {
@@ -158,6 +158,7 @@ fn an_old_roof_and_prices_are_found() {
             kind: "bitumen shingles".into(),
             layers,
             weight: 10.0,
+            weight_from: WeightFrom::Stated,
             loose_thickness: 0.03,
             deck_share: 0.1,
             asbestos_possible,

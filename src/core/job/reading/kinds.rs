@@ -101,6 +101,8 @@ pub enum Conflict {
     MarkupAndMargin,
     /// Labour by the hour and by what is laid.
     HoursAndLabour,
+    /// A roof without gutters whose old ones stay.
+    NoGuttersThatStay,
 }
 
 /// Roles of a side that do not go together.

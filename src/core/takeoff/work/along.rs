@@ -9,6 +9,8 @@ pub struct Along {
     pub piece: f64,
     /// Of pieces over each other.
     pub lap: f64,
+    /// Whether underlay lies with it.
+    pub underlay: bool,
 }
 
 /// Where the starter along one low edge begins.

@@ -195,8 +195,9 @@ fn edges(site: &Site<'_>) -> Option<Step> {
     let along = |kinds: &[EdgeKind], items: &[Item], strip: Option<&EdgeStrip>| {
         let (strip, edges) = (strip?, kinds.iter().flat_map(|kind| site.edges(*kind)).collect::<Vec<_>>());
         let uses = site.on_order(items);
-        let metal = Along { length: site.length(&edges), piece: strip.piece, lap: strip.lap };
-        (!uses.is_empty()).then_some((metal, uses, edges))
+        let piece = site.stock_length(uses.first()?, strip.piece);
+        let metal = Along { length: site.length(&edges), piece, lap: strip.lap, underlay: site.has_underlay() };
+        Some((metal, uses, edges))
     };
     let card = site.card();
     let eaves =

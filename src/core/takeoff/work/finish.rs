@@ -139,7 +139,8 @@ fn walls(site: &Site<'_>) -> Option<Step> {
         return None;
     }
     let length = metal.and_then(|line| line.quantity.value());
-    let along = length.map(|length| Along { length, piece: stock.piece, lap: stock.lap });
+    let piece = site.stock_length(&Item::WallFlashing, stock.piece);
+    let along = length.map(|length| Along { length, piece, lap: stock.lap, underlay: site.has_underlay() });
     Some(Step {
         task: Task::Walls { along, upstand: stock.upstand, cover: stock.cover, step, kick_outs },
         uses: all,

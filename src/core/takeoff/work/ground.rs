@@ -55,7 +55,7 @@ fn prepare(site: &Site<'_>) -> Step {
 }
 
 fn strip(site: &Site<'_>) -> Option<Step> {
-    let old = site.answer.old_roof.as_ref()?;
+    let old = site.answer.old_roof.as_ref().filter(|old| old.layers > 0)?;
     let asbestos = old.asbestos_possible.then_some(Caution::Asbestos);
     Some(Step {
         task: Task::Strip {
@@ -187,12 +187,13 @@ pub(super) fn metal(
     strip: Option<&EdgeStrip>,
     task: impl Fn(Along) -> Task,
 ) -> Option<Step> {
-    let mut uses = site.on_order(&[item]);
+    let mut uses = site.on_order(std::slice::from_ref(&item));
     let strip = strip.filter(|_| !uses.is_empty())?;
+    let piece = site.stock_length(&item, strip.piece);
     uses.extend(site.on_order(&[Item::Holds(Held::Metal)]));
     let edges = site.edges(kind);
     Some(Step {
-        task: task(Along { length: site.length(&edges), piece: strip.piece, lap: strip.lap }),
+        task: task(Along { length: site.length(&edges), piece, lap: strip.lap, underlay: site.has_underlay() }),
         uses,
         faces: site.faces_at(&edges),
         edges,
@@ -238,7 +239,8 @@ fn valley(site: &Site<'_>) -> Option<Step> {
     let uses = site.on_order(&[Item::ValleyLining]);
     let lining = site.card().valley_lining.as_ref().filter(|_| !uses.is_empty())?;
     let edges = site.edges(EdgeKind::Valley);
-    let along = Along { length: site.length(&edges), piece: lining.piece, lap: lining.lap };
+    let piece = site.stock_length(&Item::ValleyLining, lining.piece);
+    let along = Along { length: site.length(&edges), piece, lap: lining.lap, underlay: site.has_underlay() };
     Some(Step {
         task: Task::ValleyLining { width: lining.width, along },
         uses,

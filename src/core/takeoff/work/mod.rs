@@ -53,6 +53,17 @@ impl Site<'_> {
         items.iter().filter(is_ordered).cloned().collect()
     }
 
+    /// Whether underlay is laid.
+    fn has_underlay(&self) -> bool {
+        !self.on_order(&[Item::Underlay]).is_empty()
+    }
+
+    /// The length of the pieces that an item is ordered in; as usual where it is not.
+    fn stock_length(&self, item: &Item, usual: f64) -> f64 {
+        let line = self.answer.lines.iter().find(|line| line.item == *item);
+        line.and_then(|line| line.pack.as_ref()?.length()).unwrap_or(usual)
+    }
+
     /// How many of an item are on the order; 0 where it is not.
     fn count(&self, item: &Item) -> u32 {
         let line = self.answer.lines.iter().find(|line| line.item == *item);
