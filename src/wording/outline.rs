@@ -41,6 +41,12 @@ pub fn finding(finding: &Finding, format: Format) -> String {
             "one overhang and one fascia level, so the roof stands higher over the plates of steeper sides: {}",
             each(sides, format)
         ),
+        Finding::RecessBridged { sides, width, overhangs } => format!(
+            "the recess at {} is {} wide, and overhangs of its two flanks take {} of it: the roof runs on over the recess",
+            list(&sides.iter().map(ToString::to_string).collect::<Vec<_>>()),
+            to_millimetre(*width, format),
+            to_millimetre(*overhangs, format)
+        ),
         Finding::HipOffCorner { corner, fold, wall, drip, .. } => {
             let fold = match fold {
                 FoldKind::Hip => "hip",

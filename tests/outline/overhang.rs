@@ -267,22 +267,64 @@ fn an_overhang_that_does_not_fit_is_refused_with_its_sides() {
     let error = trace(&[bad], &[places]).unwrap_err();
     assert!(error.each().iter().all(|error| matches!(error, OutlineError::SideSwallowed { .. })), "{error}");
     assert!(error.places().contains(&Place::Side { block: "store".to_owned(), side: "E".to_owned() }));
+}
 
-    // A slot 0.6 wide between two wings: overhangs of 0.35 from both sides meet across it, and its foot has no length.
+/// A house with a recess in its north wall, 1 m deep, the west wing's front `west` m further out than the east one's.
+fn recessed(width: f64, west: f64) -> [(f64, f64, f64, BlockRole); 8] {
     let e = || eave(30.0);
-    let u = [
+    let (left, right) = (4.5 - width / 2.0, 4.5 + width / 2.0);
+    [
         (0.0, 0.0, 2.4, e()),
         (9.0, 0.0, 2.4, e()),
         (9.0, 6.0, 2.4, e()),
-        (4.8, 6.0, 2.4, e()),
-        (4.8, 5.0, 2.4, e()),
-        (4.2, 5.0, 2.4, e()),
-        (4.2, 6.0, 2.4, e()),
-        (0.0, 6.0, 2.4, e()),
-    ];
-    let (bad, places) = block(&[&u], at_wall(Fascia::Level, 0.35, 0.2, 0.0));
-    let error = trace(&[bad], &[places]).unwrap_err();
-    assert!(matches!(&error, OutlineError::SideSwallowed { side, .. } if side == "E"), "{error}");
+        (right, 6.0, 2.4, e()),
+        (right, 5.0, 2.4, e()),
+        (left, 5.0, 2.4, e()),
+        (left, 6.0 + west, 2.4, e()),
+        (0.0, 6.0 + west, 2.4, e()),
+    ]
+}
+
+#[test]
+fn a_recess_that_overhangs_close_is_bridged() {
+    // 0.60 wide, overhangs of 0.35 from both flanks: the drip edge runs on, 9.70 by 6.70 all round.
+    let bridged = traced(&[&recessed(0.6, 0.0)], at_wall(Fascia::Level, 0.35, 0.2, 0.0));
+    let footprint = &bridged.footprints[0];
+    let names: Vec<&str> = footprint.rings[0].sides.iter().map(|side| side.name.as_str()).collect();
+    assert_eq!(names, ["A", "B", "C", "G", "H"]);
+    close(signed_area(&footprint.rings[0].corners()), 9.7 * 6.7);
+    // The walls stay where they are.
+    close(signed_area(&footprint.walls.as_ref().unwrap()[0]), 9.0 * 6.0 - 0.6 * 1.0);
+    assert_eq!(
+        message(&bridged, "recess-bridged"),
+        [
+            "the recess at store/D, store/E and store/F is 0.600 m wide, and overhangs of its two flanks take 0.700 m of it: \
+          the roof runs on over the recess"
+        ]
+    );
+    // The roof is the plain hip's: plan over cosine.
+    let roof = eavewright::roof::solve(&bridged.footprints, &eavewright::roof::Options::default()).unwrap();
+    let area: f64 = 9.7 * 6.7 / 30f64.to_radians().cos();
+    assert!((roof.total_area().0 - area).abs() < 1e-9 * area, "{} for {area}", roof.total_area().0);
+    eavewright::roof::shell::solid(&roof, 0.0).unwrap();
+
+    // A wider one stays open: plan of the drip edge by hand, 9.70 x 6.70 less 0.10 x 1.00.
+    let open = traced(&[&recessed(0.8, 0.0)], at_wall(Fascia::Level, 0.35, 0.2, 0.0));
+    assert_eq!(open.footprints[0].rings[0].sides.len(), 8);
+    close(signed_area(&open.footprints[0].rings[0].corners()), 9.7 * 6.7 - 0.1);
+    assert!(message(&open, "recess-bridged").is_empty());
+}
+
+#[test]
+fn a_recess_between_unequal_fronts_is_bridged_to_the_nearer() {
+    // The west front stands 0.50 further out: its flank keeps its drip edge there, from 4.20 + 0.35 on.
+    let bridged = traced(&[&recessed(0.6, 0.5)], at_wall(Fascia::Level, 0.35, 0.2, 0.0));
+    let footprint = &bridged.footprints[0];
+    let names: Vec<&str> = footprint.rings[0].sides.iter().map(|side| side.name.as_str()).collect();
+    assert_eq!(names, ["A", "B", "C", "F", "G", "H"]);
+    close(signed_area(&footprint.rings[0].corners()), 9.7 * 6.7 + (4.2 + 0.7) * 0.5);
+    let roof = eavewright::roof::solve(&bridged.footprints, &eavewright::roof::Options::default()).unwrap();
+    eavewright::roof::shell::solid(&roof, 0.0).unwrap();
 }
 
 #[test]

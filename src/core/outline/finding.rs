@@ -46,6 +46,15 @@ pub enum Finding {
         /// Every eave with how far its plane lies above the plate's outer edge.
         sides: Vec<(SideName, f64)>,
     },
+    /// A recess whose back no drip edge is left of, since the overhangs of its flanks meet: the roof runs on over it.
+    RecessBridged {
+        /// The sides that have no drip edge.
+        sides: Vec<SideName>,
+        /// Between the flanks at the back.
+        width: f64,
+        /// What the overhangs of both take of it.
+        overhangs: f64,
+    },
     /// A hip or valley that passes neither over the wall corner nor from the drip edge's corner, or only one of them.
     HipOffCorner {
         /// The corner, by the side that starts from it.
@@ -131,6 +140,7 @@ impl finding::Finding for Finding {
             Self::OverhangsDiffer { .. } => "overhangs-differ",
             Self::FasciaLevelsDiffer { .. } => "fascia-levels-differ",
             Self::PlatesRaised { .. } => "plates-raised",
+            Self::RecessBridged { .. } => "recess-bridged",
             Self::HipOffCorner { .. } => "hip-off-corner",
             Self::PitchFound { .. } if self.readings_disagree() => "pitch-measurements-disagree",
             Self::PitchFound { .. } => "pitch-found",
@@ -147,6 +157,7 @@ impl finding::Finding for Finding {
             Self::OverhangsDiffer { .. }
             | Self::FasciaLevelsDiffer { .. }
             | Self::PlatesRaised { .. }
+            | Self::RecessBridged { .. }
             | Self::HipOffCorner { .. } => Severity::Mind,
         }
     }
@@ -159,7 +170,7 @@ impl finding::Finding for Finding {
                 sides.iter().map(|(side, _)| side.clone()).collect()
             }
             Self::HipOffCorner { corner, before, .. } => vec![before.clone(), corner.clone()],
-            Self::PitchFound { sides, .. } => sides.clone(),
+            Self::RecessBridged { sides, .. } | Self::PitchFound { sides, .. } => sides.clone(),
         }
     }
 
@@ -178,6 +189,7 @@ impl finding::Finding for Finding {
                 std::iter::once(("overhang", *overhang)).chain(heights).collect()
             }
             Self::PlatesRaised { sides } => sides.iter().map(|(_, value)| ("above_plate", *value)).collect(),
+            Self::RecessBridged { width, overhangs, .. } => vec![("width", *width), ("overhangs", *overhangs)],
             Self::HipOffCorner { wall, drip, .. } => {
                 let wall = wall.iter().map(|crossing| ("at_wall_line", crossing.at));
                 wall.chain(drip.iter().map(|crossing| ("at_drip_edge", crossing.at))).collect()

@@ -3,7 +3,7 @@
 //! [`trace`] takes the blocks as the file states them and the places the adjustment found for their corners; it checks
 //! the rings ([`checks`]), squares them up where asked (`square_up`), what stands on their sides going with them
 //! (`settle`), turns them anticlockwise (`orient`) and moves them out from the wall to the drip edge ([`overhang`],
-//! `offset`). A pitch that was not measured is found beforehand by [`pitch::resolve`].
+//! `offset`), bridging recesses that this closes (`recess`). A pitch that was not measured is found beforehand by [`pitch::resolve`].
 
 pub mod block;
 pub(crate) mod builder;
@@ -15,6 +15,7 @@ pub(crate) mod offset;
 pub(crate) mod orient;
 pub mod overhang;
 pub mod pitch;
+mod recess;
 pub(crate) mod refit;
 mod settle;
 pub(crate) mod square_up;

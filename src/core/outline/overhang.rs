@@ -17,6 +17,7 @@ use super::error::OutlineError;
 use super::finding::{Crossing, Finding, FoldKind};
 use super::footprint::{Ring, Role, Side};
 use super::offset::{directions, offset};
+use super::recess::{Recess, bridged};
 use crate::base::name::SideName;
 use crate::base::tolerance::SMALLEST;
 use crate::base::units::Pitch;
@@ -48,8 +49,10 @@ pub fn to_drip_edge(block: &str, measured: &[Ring], datum: &OutlineDatum) -> Res
                 role: side.role.clone(),
             };
             let edges: Vec<Vec<Edge>> = measured.iter().map(|ring| ring.sides.iter().map(edge).collect()).collect();
-            let rings = moved(block, measured, &edges)?;
-            Ok(DripEdge { rings, findings: vec![Finding::BroughtToDripEdge { block: block.into(), by: *inside }] })
+            let (rings, recesses) = moved(block, measured, &edges)?;
+            let mut findings = vec![Finding::BroughtToDripEdge { block: block.into(), by: *inside }];
+            findings.extend(told(block, measured, &recesses));
+            Ok(DripEdge { rings, findings })
         }
         OutlineDatum::Wall { overhang, above_plate } => from_wall(block, measured, overhang, *above_plate),
     }
@@ -123,10 +126,12 @@ fn from_wall(block: &str, walls: &[Ring], overhang: &Overhang, above: f64) -> Re
     if !errors.is_empty() {
         return Err(errors);
     }
-    let rings = moved(block, walls, &edges)?;
+    let (rings, recesses) = moved(block, walls, &edges)?;
     let mut findings: Vec<Finding> = fascias(block, walls, &edges, overhang).into_iter().collect();
-    for (ring, edges) in walls.iter().zip(&edges) {
-        findings.extend(hips_off_corners(block, ring, edges));
+    findings.extend(told(block, walls, &recesses));
+    for ((ring, edges), recesses) in walls.iter().zip(&edges).zip(&recesses) {
+        let gone: Vec<usize> = recesses.iter().flat_map(|recess| recess.sides.iter().copied()).collect();
+        findings.extend(hips_off_corners(block, ring, edges, &gone));
     }
     Ok(DripEdge { rings, findings })
 }
@@ -156,27 +161,48 @@ fn first_change(role: &Role) -> Option<f64> {
     }
 }
 
-/// Moves the rings and checks that they are still an outline.
-fn moved(block: &str, measured: &[Ring], edges: &[Vec<Edge>]) -> Result<Vec<Ring>, Vec<OutlineError>> {
+/// What is told of recesses that were bridged.
+fn told(block: &str, walls: &[Ring], recesses: &[Vec<Recess>]) -> Vec<Finding> {
+    let of_ring = |(ring, recesses): (&Ring, &Vec<Recess>)| -> Vec<Finding> {
+        let finding = |recess: &Recess| Finding::RecessBridged {
+            sides: recess.sides.iter().map(|&side| SideName::new(block, &ring.sides[side].name)).collect(),
+            width: recess.width,
+            overhangs: recess.overhangs,
+        };
+        recesses.iter().map(finding).collect()
+    };
+    walls.iter().zip(recesses).flat_map(of_ring).collect()
+}
+
+/// Moves the rings, bridges what that closes and checks that they are still an outline.
+fn moved(
+    block: &str,
+    measured: &[Ring],
+    edges: &[Vec<Edge>],
+) -> Result<(Vec<Ring>, Vec<Vec<Recess>>), Vec<OutlineError>> {
     let mut errors = Vec::new();
     let mut rings = Vec::new();
+    let mut recesses = Vec::new();
     for (ring, edges) in measured.iter().zip(edges) {
-        let corners = ring.corners();
-        let distances: Vec<f64> = edges.iter().map(|edge| edge.distance).collect();
-        let moved = offset(&corners, &distances);
-        let along = directions(&corners);
+        let all: Vec<f64> = edges.iter().map(|edge| edge.distance).collect();
+        let kept = bridged(&ring.corners(), &all);
+        let corners = &kept.corners;
+        let distances: Vec<f64> = kept.sides.iter().map(|&side| all[side]).collect();
+        let moved = offset(corners, &distances);
+        let along = directions(corners);
         let mut sides: Vec<Side> = Vec::with_capacity(moved.len());
         for (place, at) in moved.iter().enumerate() {
             let end = moved[(place + 1) % moved.len()].start;
             let Some(index) = at.side else {
                 let after = moved[(place + 1) % moved.len()].side.unwrap_or(0);
-                let before = (after + corners.len() - 1) % corners.len();
+                let before = kept.sides[(after + corners.len() - 1) % corners.len()];
+                let after = kept.sides[after];
                 let height = edges[before].height.min(edges[after].height);
                 let name = format!("{}-{}", ring.sides[before].name, ring.sides[after].name);
                 sides.push(Side { name, start: at.start, height, role: Role::Verge });
                 continue;
             };
-            let side = &ring.sides[index];
+            let side = &ring.sides[kept.sides[index]];
             if (end - at.start).dot(&along[index]) <= SMALLEST {
                 errors.push(OutlineError::SideSwallowed {
                     block: block.to_owned(),
@@ -185,10 +211,11 @@ fn moved(block: &str, measured: &[Ring], edges: &[Vec<Edge>]) -> Result<Vec<Ring
                     distance: distances[index],
                 });
             }
-            let edge = &edges[index];
+            let edge = &edges[kept.sides[index]];
             sides.push(Side { name: side.name.clone(), start: at.start, height: edge.height, role: edge.role.clone() });
         }
         rings.push(Ring { sides });
+        recesses.push(kept.recesses);
     }
     if errors.is_empty() {
         let corners: Vec<_> = rings.iter().map(Ring::corners).collect();
@@ -204,7 +231,7 @@ fn moved(block: &str, measured: &[Ring], edges: &[Vec<Edge>]) -> Result<Vec<Ring
             })
             .collect();
     }
-    if errors.is_empty() { Ok(rings) } else { Err(errors) }
+    if errors.is_empty() { Ok((rings, recesses)) } else { Err(errors) }
 }
 
 /// How the fascias of unequal pitches meet, where pitches are unequal.
@@ -246,13 +273,17 @@ fn fold_past_corner(rise: f64, tangents: [f64; 2], turn: f64) -> [f64; 2] {
     [-rise / (tangents[1] * turn), rise / (tangents[0] * turn)]
 }
 
-/// Corners where a hip or valley passes neither over the wall corner nor from the drip edge's corner.
-fn hips_off_corners(block: &str, ring: &Ring, edges: &[Edge]) -> Vec<Finding> {
+/// Corners where a hip or valley passes neither over the wall corner nor from the drip edge's corner; none of sides that are
+/// gone.
+fn hips_off_corners(block: &str, ring: &Ring, edges: &[Edge], gone: &[usize]) -> Vec<Finding> {
     let along = directions(&ring.corners());
     let count = ring.sides.len();
     let mut findings = Vec::new();
     for after in 0..count {
         let before = (after + count - 1) % count;
+        if gone.contains(&before) || gone.contains(&after) {
+            continue;
+        }
         let (one, two) = (&ring.sides[before], &ring.sides[after]);
         let (Some(s1), Some(s2)) = (first_pitch(&one.role), first_pitch(&two.role)) else { continue };
         let turn = along[before].perp(&along[after]);

@@ -373,3 +373,33 @@ fn faces_of_two_blocks_name_the_blocks_of_their_sides() {
     let wall = &roof.faces[roof.face_named("b/B:wall").unwrap().index()];
     assert_eq!(wall.sides.as_slice(), ["B"]);
 }
+
+/// Scenes with overhangs where sides nearly coincide: each is solved, and its solid is closed and has no triangle without area.
+#[test]
+fn near_coincidences_under_overhangs_are_solved() {
+    let mut wrong: Vec<String> = Vec::new();
+    for seed in [3897, 4019, 4596, 5023, 5288] {
+        let (kind, footprints) = blocks::overhanging(seed);
+        let roof = match roof::solve(&footprints, &OPTIONS) {
+            Ok(roof) => roof,
+            Err(error) => {
+                wrong.push(format!("{seed} {kind}: {error} {footprints:#?}"));
+                continue;
+            }
+        };
+        match roof::shell::solid(&roof, 0.0) {
+            Err(fault) => wrong.push(format!("{seed} {kind}: {fault:?}")),
+            Ok(solid) => {
+                for triangle in &solid.triangles {
+                    let [a, b, c] = triangle.map(|at| solid.positions[at as usize]);
+                    let area = (b - a).cross(&(c - a)).norm() / 2.0;
+                    let longest = (b - a).norm().max((c - b).norm()).max((a - c).norm());
+                    if area <= longest * 1e-9 {
+                        wrong.push(format!("{seed} {kind}: {a} {b} {c} has {area} m2"));
+                    }
+                }
+            }
+        }
+    }
+    assert!(wrong.is_empty(), "{}", wrong.join("\n"));
+}

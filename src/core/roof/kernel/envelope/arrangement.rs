@@ -241,7 +241,7 @@ impl Arrangement {
     /// The cycle of another component that faces a point from its left.
     fn first_to_the_left(&self, point: usize, cycle: &[usize], component: &[usize]) -> Option<usize> {
         let place = self.points[point];
-        let mut best: Option<(f64, usize)> = None;
+        let mut best: Option<(f64, Half)> = None;
         for half in 0..self.next.len() {
             let [from, to] = self.places(half);
             // A half that runs down has its cell to the right of it in the picture.
@@ -250,11 +250,28 @@ impl Arrangement {
                 continue;
             }
             let x = from.x + (to.x - from.x) * (place.y - from.y) / (to.y - from.y);
-            if x < place.x && best.is_none_or(|(b, _)| x > b) {
-                best = Some((x, cycle[half]));
+            if x < place.x && best.is_none_or(|(best_x, best)| self.is_nearer((x, half), (best_x, best))) {
+                best = Some((x, half));
             }
         }
-        best.map(|(_, cycle)| cycle)
+        best.map(|(_, half)| cycle[half])
+    }
+
+    /// Whether of two halves that run down past a level the first passes it further to the right, just above it where both
+    /// end there in one point.
+    fn is_nearer(&self, (x, half): (f64, Half), (other_x, other): (f64, Half)) -> bool {
+        let lean = |half: Half| {
+            let [from, to] = self.places(half);
+            (from.x - to.x) / (from.y - to.y)
+        };
+        let ([from, to], [other_from, other_to]) = (self.ends(half), self.ends(other));
+        if to == other_to {
+            lean(half) > lean(other)
+        } else if from == other_from {
+            lean(half) < lean(other)
+        } else {
+            x > other_x
+        }
     }
 
     /// The middle of the widest level line within a cell, of a handful of lines tried.

@@ -1,6 +1,9 @@
 //! From pieces to a mesh: plumb edges cut at every corner on them, needless corners dropped, edges found.
 
+use super::arrangement::Arrangement;
+use super::label::Labels;
 use super::pieces::{Corners, FacePart};
+use super::sheets::Blocks;
 use super::{Check, Violation, violated};
 use nalgebra::Point3;
 use std::collections::{BTreeMap, BTreeSet, HashMap};
@@ -11,12 +14,7 @@ pub type Runs = BTreeMap<(usize, usize), [Option<usize>; 2]>;
 
 /// Cuts the plumb edges of walls at every corner that lies on them.
 pub fn cut_plumb_edges(pieces: &mut [FacePart], corners: &Corners) {
-    let point_of: HashMap<usize, usize> = corners
-        .over
-        .iter()
-        .enumerate()
-        .flat_map(|(point, over)| over.iter().map(move |&corner| (corner, point)))
-        .collect();
+    let point_of = corners.points();
     // Only corners that some face has.
     let used: BTreeSet<usize> = pieces.iter().flat_map(|piece| piece.rings.iter().flatten().copied()).collect();
     for piece in pieces.iter_mut().filter(|piece| piece.sheet.is_none()) {
@@ -78,6 +76,51 @@ pub fn part_touching(pieces: &mut [FacePart], corners: &mut Corners) {
     }
 }
 
+/// Gives a corner of its own in the middle to the edge of an overhang that lies along an edge of the building to which both
+/// its ends belong: it touches there and is not joined. O(edges).
+pub fn part_along(
+    pieces: &mut [FacePart],
+    corners: &mut Corners,
+    arrangement: &mut Arrangement,
+    labels: &Labels,
+    blocks: &Blocks,
+) {
+    let point_of = corners.points();
+    let mut runs: BTreeMap<(usize, usize), Vec<usize>> = BTreeMap::new();
+    for (index, piece) in pieces.iter().enumerate() {
+        for ring in &piece.rings {
+            for (k, &from) in ring.iter().enumerate() {
+                runs.entry((from, ring[(k + 1) % ring.len()])).or_default().push(index);
+            }
+        }
+    }
+    for ((from, to), along) in runs.into_iter().filter(|(_, along)| along.len() > 1) {
+        let ends = [point_of[&from], point_of[&to]];
+        let Some(half) = (0..arrangement.next.len()).find(|&half| arrangement.ends(half) == ends) else { continue };
+        let cell = arrangement.cell[half];
+        let plane = |sheet: usize| blocks.sheets[sheet].same_plane;
+        let hangs = |&&piece: &&usize| {
+            pieces[piece].sheet.is_some_and(|sheet| labels.solid[cell].map(plane) != Some(plane(sheet)))
+        };
+        let Some(&piece) = along.iter().find(hangs) else { continue };
+        let share = if half.is_multiple_of(2) { PARTED_AT } else { 1.0 - PARTED_AT };
+        arrangement.cut_arc(half / 2, share);
+        let middle = arrangement.points.len() - 1;
+        let height = corners.places[from].z + (corners.places[to].z - corners.places[from].z) * PARTED_AT;
+        corners.over.push(Vec::new());
+        let own = corners.corner(arrangement, middle, height);
+        for ring in &mut pieces[piece].rings {
+            let next = |k: usize, ring: &[usize]| ring[(k + 1) % ring.len()];
+            if let Some(k) = (0..ring.len()).find(|&k| ring[k] == from && next(k, ring) == to) {
+                ring.insert(k + 1, own);
+            }
+        }
+    }
+}
+
+/// Where along it such an edge gets its corner: away from its middle, where a symmetrical roof may have another.
+const PARTED_AT: f64 = 0.382;
+
 /// Takes out places where a ring goes somewhere and straight back.
 fn without_spikes(mut ring: Vec<usize>) -> Vec<usize> {
     let mut changed = true;
@@ -136,6 +179,11 @@ pub fn drop_needless_corners(pieces: &mut [FacePart], places: &[Point3<f64>], ru
         let (from, to) = (other(first), other(second));
         let along = to - from;
         let off = (places[corner] - from).cross(&along).norm() / along.norm();
+        let ends = [first, second].map(|edge| if edge.0 == corner { edge.1 } else { edge.0 });
+        // An edge of other faces lies there, which this one only touches.
+        if runs.contains_key(&(ends[0].min(ends[1]), ends[0].max(ends[1]))) {
+            continue;
+        }
         if faces(first) == faces(second) && off <= slack && (places[corner] - from).dot(&(to - places[corner])) > 0.0 {
             needless.insert(corner);
         }

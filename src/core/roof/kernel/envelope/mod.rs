@@ -32,6 +32,11 @@ use label::Labels;
 use nalgebra::Point2;
 use sheets::Blocks;
 
+/// Where a roof joined at the site's tolerance fails its checks, places nearer than this part of it are tried as one
+/// instead: what is neither surely one place nor surely two at the one is either at another. Every check is as strict as
+/// the part is fine.
+const PARTS: [f64; 3] = [1.0, 1.0 / 16.0, 1.0 / 256.0];
+
 /// What does not hold of a joined roof, at a face.
 fn violated(check: Check, face: &str) -> Violation {
     Violation { check, faces: vec![face.to_owned()] }
@@ -47,8 +52,33 @@ fn violated(check: Check, face: &str) -> Violation {
 /// # Errors
 /// When a check fails; never an unchecked roof.
 pub fn join(footprints: &[Footprint], roofs: &[Roof], tolerance: Option<f64>) -> Result<Roof, Violation> {
-    let blocks = blocks(footprints, roofs, tolerance);
-    let mut arrangement = Arrangement::of(&blocks.segments(), blocks.tolerance);
+    finer(footprints, tolerance, |tolerance| joined_at(footprints, roofs, tolerance))
+}
+
+/// The first that holds of what is made at a tolerance and, where that fails, at finer parts of it; the first refusal where
+/// none does.
+fn finer(
+    footprints: &[Footprint],
+    tolerance: Option<f64>,
+    make: impl Fn(f64) -> Result<Roof, Violation>,
+) -> Result<Roof, Violation> {
+    let tolerance = tolerance.unwrap_or_else(|| {
+        let corners = footprints.iter().flat_map(|footprint| &footprint.rings).flat_map(|ring| &ring.sides);
+        default_for(extent(corners.map(|side| &side.start)))
+    });
+    let mut refused = None;
+    for part in PARTS {
+        match make(tolerance * part) {
+            Ok(roof) => return Ok(roof),
+            Err(violation) => refused.get_or_insert(violation),
+        };
+    }
+    refused.map_or_else(|| Ok(Roof::default()), Err)
+}
+
+fn joined_at(footprints: &[Footprint], roofs: &[Roof], tolerance: f64) -> Result<Roof, Violation> {
+    let blocks = Blocks::new(footprints, roofs, tolerance);
+    let mut arrangement = Arrangement::of(&blocks.segments(), tolerance);
     let labels = label::label(&arrangement, &blocks);
     let overhangs = footprints.iter().any(|footprint| footprint.walls.is_some());
     let mut roof = surface(&mut arrangement, &blocks, &labels)?;
@@ -77,8 +107,12 @@ pub fn join(footprints: &[Footprint], roofs: &[Roof], tolerance: Option<f64>) ->
 /// # Errors
 /// As [`join`].
 pub fn body(footprints: &[Footprint], roofs: &[Roof], tolerance: Option<f64>) -> Result<Roof, Violation> {
-    let blocks = blocks(footprints, roofs, tolerance);
-    let mut arrangement = Arrangement::of(&blocks.segments(), blocks.tolerance);
+    finer(footprints, tolerance, |tolerance| body_at(footprints, roofs, tolerance))
+}
+
+fn body_at(footprints: &[Footprint], roofs: &[Roof], tolerance: f64) -> Result<Roof, Violation> {
+    let blocks = Blocks::new(footprints, roofs, tolerance);
+    let mut arrangement = Arrangement::of(&blocks.segments(), tolerance);
     let mut labels = label::label(&arrangement, &blocks);
     labels.visible = labels.solid.iter().map(|sheet| sheet.iter().copied().collect()).collect();
     let mut roof = surface(&mut arrangement, &blocks, &labels)?;
@@ -91,18 +125,13 @@ pub fn body(footprints: &[Footprint], roofs: &[Roof], tolerance: Option<f64>) ->
     Ok(roof)
 }
 
-fn blocks<'a>(footprints: &'a [Footprint], roofs: &'a [Roof], tolerance: Option<f64>) -> Blocks<'a> {
-    let corners = footprints.iter().flat_map(|footprint| &footprint.rings).flat_map(|ring| &ring.sides);
-    let size = extent(corners.map(|side| &side.start));
-    Blocks::new(footprints, roofs, tolerance.unwrap_or_else(|| default_for(size)))
-}
-
 /// The checked surface of what the labels show.
 fn surface(arrangement: &mut Arrangement, blocks: &Blocks, labels: &Labels) -> Result<Roof, Violation> {
     label::cut_where_heights_cross(arrangement, blocks, labels);
     let mut pieces = pieces::pieces(arrangement, blocks, labels)?;
     mesh::cut_plumb_edges(&mut pieces.all, &pieces.corners);
     mesh::part_touching(&mut pieces.all, &mut pieces.corners);
+    mesh::part_along(&mut pieces.all, &mut pieces.corners, arrangement, labels, blocks);
     let name = |block: usize, side: (usize, usize)| {
         let footprint = &blocks.footprints[block];
         format!("{}/{}", footprint.name, footprint.rings[side.0].sides[side.1].name)
@@ -191,7 +220,7 @@ mod tests {
     #[test]
     fn each_check_finds_what_it_is_for() {
         let (footprints, roofs) = wing_and_main();
-        let blocks = blocks(&footprints, &roofs, None);
+        let blocks = Blocks::new(&footprints, &roofs, default_for(10.0));
         let mut arrangement = Arrangement::of(&blocks.segments(), blocks.tolerance);
         let labels = label::label(&arrangement, &blocks);
         let plans: Vec<_> = (0..2).map(|block| blocks.drip(block)).collect();

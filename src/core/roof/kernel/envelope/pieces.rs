@@ -48,6 +48,13 @@ impl Corners {
         fresh
     }
 
+    /// By corner: the point that it lies over.
+    #[must_use]
+    pub fn points(&self) -> HashMap<usize, usize> {
+        let over = self.over.iter().enumerate();
+        over.flat_map(|(point, over)| over.iter().map(move |&corner| (corner, point))).collect()
+    }
+
     /// Another corner at a corner's place.
     pub fn twin(&mut self, corner: usize) -> usize {
         self.places.push(self.places[corner]);

@@ -12,7 +12,7 @@ use crate::roof::model::solid;
 use crate::roof::model::triangulate::Triangulator;
 use crate::roof::model::{FaceKind, Roof};
 use nalgebra::Point2;
-use std::collections::{HashMap, HashSet};
+use std::collections::HashSet;
 
 /// Every edge joins two faces that run along it in opposite ways, or lies over the edge of a block's plan: where nothing
 /// lies beyond, or where an overhang ends in the open.
@@ -23,13 +23,7 @@ pub fn closed(
     runs: &Runs,
     names: &[String],
 ) -> Result<(), Violation> {
-    let point_of: HashMap<usize, usize> = pieces
-        .corners
-        .over
-        .iter()
-        .enumerate()
-        .flat_map(|(point, over)| over.iter().map(move |&corner| (corner, point)))
-        .collect();
+    let point_of = pieces.corners.points();
     let mut open: HashSet<(usize, usize)> = HashSet::new();
     let mut open_points: HashSet<usize> = HashSet::new();
     for half in 0..arrangement.next.len() {

@@ -10,6 +10,7 @@
 //! a hundred times the tolerance on a large one, so that the volume stays the answer's.
 
 mod cells;
+mod flat;
 pub mod manifold;
 mod panels;
 pub mod part;
@@ -45,6 +46,9 @@ pub enum SolidFault {
 
 /// How many tolerances an overhang's sheet is thick.
 const SHEET: f64 = 100.0;
+
+/// Part of the tolerance that a triangle may be wide and count as having no area.
+const FLAT: f64 = 1e-3;
 
 /// How many tolerances parts that touch are moved apart.
 const APART: f64 = 20.0;
@@ -89,6 +93,7 @@ pub fn solid(roof: &Roof, datum: f64) -> Result<Solid, SolidFault> {
         }
     }
     part::touching(&mut solid, APART * tolerance);
+    flat::cut_neighbours(&mut solid, FLAT * tolerance);
     drop_unused(&mut solid);
     manifold::check(&solid, |place| [place.x, place.y, place.z].map(|value| (value + 0.0).to_bits()))?;
     Ok(solid)

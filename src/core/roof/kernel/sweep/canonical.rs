@@ -1,15 +1,14 @@
 //! From a footprint to the planes of its sweep: parallel sides share a direction, sides in one line an offset, equal
 //! pitches a speed, bit for bit. The rounded planes are the exact input of everything after.
 
-use super::decimals::{Frame, nearest, run_of};
+use super::decimals::{Frame, nearest};
 use super::lines::{SupportLine, assign_directions, assign_offsets, lines, turned};
 use super::plane::{Scale, SweepPlane};
+use super::speeds::slopes;
 use crate::base::polygon;
 use crate::base::tolerance;
-use crate::base::units::Pitch;
-use crate::outline::{Footprint, Role, Side};
+use crate::outline::{Footprint, Role};
 use crate::roof::SolveError;
-use smallvec::SmallVec;
 use std::collections::HashMap;
 use std::hash::{BuildHasherDefault, Hasher};
 
@@ -17,9 +16,6 @@ use std::hash::{BuildHasherDefault, Hasher};
 /// geometric tolerance. Two neighbours that hardly turn may meet far from their corner then; where that goes wrong a
 /// finer part is tried.
 pub const SNAPS: [f64; 3] = [1e-2, 1e-4, 1e-6];
-
-/// Slopes of one side that differ by less than this part are one slope.
-const SAME_SPEED: f64 = 1e-9;
 
 /// A side of the footprint, ready to sweep.
 #[derive(Clone, Copy, Debug)]
@@ -215,21 +211,20 @@ pub fn canonicalise(footprint: &Footprint, tolerance: Option<f64>, snap: f64) ->
     let mut lines = lines(footprint, &frame, snap);
     assign_directions(&mut lines, snap);
     assign_offsets(&mut lines, snap);
-    let mut stages: Vec<(f64, f64)> = Vec::with_capacity(lines.len() * 2);
-    let mut ends: SmallVec<[usize; 32]> = SmallVec::with_capacity(lines.len());
+    let (stages, ends) = slopes(footprint, &frame, &lines);
     let mut largest = extent;
-    let mut runs = Runs::default();
-    for line in &lines {
-        let first = stages.len();
-        profile(&footprint.rings[line.ring].sides[line.side], line.norm, (&frame, &mut runs), &mut stages);
-        ends.push(stages.len());
-        let (mut offset, mut before) = (line.offset, stages[first].1);
+    let mut first = 0;
+    for (line, &end) in lines.iter().zip(&ends) {
+        let own = &stages[first..end];
+        let (mut offset, mut before) = (line.offset, own[0].speed());
         largest = largest.max(offset.abs()).max(before);
-        for &(height, speed) in &stages[first + 1..] {
-            offset += (before - speed) * height;
+        for slope in &own[1..] {
+            let speed = slope.speed();
+            offset += (before - speed) * slope.height;
             largest = largest.max(offset.abs()).max(speed);
             before = speed;
         }
+        first = end;
     }
     let scale = Scale::for_largest(largest);
 
@@ -240,11 +235,11 @@ pub fn canonicalise(footprint: &Footprint, tolerance: Option<f64>, snap: f64) ->
     for (line, &end) in lines.iter().zip(&ends) {
         let first = profiles.len();
         let mut reached: Option<(i64, i64)> = None;
-        for &(height, speed) in &stages[at..end] {
-            let speed = scale.whole(speed);
+        for slope in &stages[at..end] {
+            let speed = slope.whole(scale);
             let offset = match reached {
                 None => scale.whole(line.offset),
-                Some((before, offset)) => offset + times(before - speed, height),
+                Some((before, offset)) => offset + times(before - speed, slope.height),
             };
             reached = Some((speed, offset));
             let id = planes.id(line.normal, speed, offset);
@@ -275,37 +270,6 @@ pub fn canonicalise(footprint: &Footprint, tolerance: Option<f64>, snap: f64) ->
     build_rings(footprint, &lines, &mut planes, &mut canonical)?;
     canonical.planes = planes.planes;
     Ok(canonical)
-}
-
-/// [`run_of`], which sides of one pitch share.
-#[derive(Default)]
-struct Runs {
-    last: Option<(Pitch, f64)>,
-}
-
-impl Runs {
-    fn of(&mut self, pitch: Pitch) -> f64 {
-        match self.last {
-            Some((known, run)) if known == pitch => run,
-            _ => self.last.insert((pitch, run_of(pitch))).1,
-        }
-    }
-}
-
-/// Adds (height it begins at, speed) of each slope of a side, from the base upwards. `norm` is the length of the normal
-/// that the speed counts along.
-fn profile(side: &Side, norm: f64, (frame, runs): (&Frame, &mut Runs), out: &mut Vec<(f64, f64)>) {
-    let first = out.len();
-    let rests = (frame.above_base(side.height) > 0.0).then_some((0.0, None));
-    let own = side.role.stages().map(|(rise, pitch)| (frame.above_base(side.height + rise), pitch));
-    for (height, pitch) in rests.into_iter().chain(own) {
-        let speed = pitch.map_or(0.0, |pitch| norm * (frame.plan / frame.rise) * runs.of(pitch));
-        // Speeds closer than this would meet at a height that rounding decides.
-        let same = |&(_, last): &(f64, f64)| (last - speed).abs() <= SAME_SPEED * last.max(speed);
-        if !out[first..].last().is_some_and(same) {
-            out.push((height, speed));
-        }
-    }
 }
 
 /// A whole number times a height: exactly where that is whole.

@@ -9,6 +9,7 @@
 use crate::base::units::Pitch;
 use crate::outline::{Footprint, Role};
 use nalgebra::{Point2, Point3, Vector2};
+use smallvec::SmallVec;
 
 /// Finest unit of places: 10⁻⁹ m.
 const FINEST_PLACE: i32 = 9;
@@ -21,6 +22,13 @@ const NOISE: f64 = 4.0 * f64::EPSILON;
 /// Whole numbers of a direction are no larger, so that offsets along its normal are exact.
 const LARGEST_RATIO: f64 = 65_536.0;
 
+/// Whole numbers of a pitch are no larger.
+const LARGEST_OF_PITCH: u64 = 4096;
+/// No more pitches that are ratios make units.
+const MOST_PITCHES: usize = 64;
+/// The outline is no larger in units that its pitches make.
+const LARGEST_EXTENT: f64 = (1u64 << 47) as f64;
+
 /// Units and origin of a sweep.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub struct Frame {
@@ -28,6 +36,9 @@ pub struct Frame {
     pub plan: f64,
     /// Units of heights in a metre.
     pub rise: f64,
+    /// Units of places as written in a metre, and units of the plan in each of these.
+    written: f64,
+    finer: f64,
     origin: [f64; 2],
     base: f64,
     /// How far a decimal may be off a whole number, in units.
@@ -70,7 +81,8 @@ impl Frame {
         let sides = || footprint.rings.iter().flat_map(|ring| &ring.sides);
         let places = || sides().flat_map(|side| [side.start.x, side.start.y]);
         let furthest = places().fold(0.0, |most: f64, value| most.max(value.abs()));
-        let plan = units(places, furthest, FINEST_PLACE).unwrap_or_else(|| {
+        let decimal = units(places, furthest, FINEST_PLACE);
+        let written = decimal.unwrap_or_else(|| {
             let mixed = 10f64.powi(MIXED_PLACE);
             if NOISE * furthest * mixed < 0.25 { mixed } else { 1.0 }
         });
@@ -78,23 +90,45 @@ impl Frame {
         let highest = heights().fold(0.0, |most: f64, value| most.max(value.abs()));
         let rise = units(heights, highest, FINEST_HEIGHT).unwrap_or(1.0);
         // So that units of the plan are whole in units of height.
-        let plan = plan.max(rise);
-        let noise = [NOISE * furthest * plan, NOISE * highest * rise];
+        let written = written.max(rise);
+        let noise = [NOISE * furthest * written, NOISE * highest * rise];
         let least = |values: &mut dyn Iterator<Item = f64>| values.fold(f64::INFINITY, f64::min);
         let x = least(&mut sides().map(|side| side.start.x));
         let y = least(&mut sides().map(|side| side.start.y));
         // A verge or an abutment stands plumb from wherever the slopes begin: its own height lifts and lowers nothing.
         let base = least(&mut sides().filter(|side| side.role.slopes()).map(|side| side.height));
         let base = if base.is_finite() { base } else { least(&mut sides().map(|side| side.height)) };
-        let origin = [nearest(x * plan), nearest(y * plan)];
-        Self { plan, rise, origin, base: whole(base * rise, noise[1]), noise }
+        let finer = if decimal.is_some() {
+            let most = |values: &mut dyn Iterator<Item = f64>| values.fold(f64::NEG_INFINITY, f64::max);
+            let wide = most(&mut sides().map(|side| side.start.x)) - x;
+            let deep = most(&mut sides().map(|side| side.start.y)) - y;
+            let pitches = sides().flat_map(|side| side.role.stages().filter_map(|(_, pitch)| pitch));
+            finer(pitches, LARGEST_EXTENT / (wide.max(deep) * written))
+        } else {
+            1.0
+        };
+        let plan = written * finer;
+        let origin = [nearest(x * written) * finer, nearest(y * written) * finer];
+        Self { plan, rise, written, finer, origin, base: whole(base * rise, noise[1]), noise }
     }
 
     /// A place on the site plan in units from the origin.
     #[must_use]
     pub fn local(&self, place: &Point2<f64>) -> Vector2<f64> {
-        let one = |axis: usize| whole(place[axis] * self.plan, self.noise[0]) - self.origin[axis];
+        let one = |axis: usize| whole(place[axis] * self.written, self.noise[0]) * self.finer - self.origin[axis];
         Vector2::new(one(0), one(1))
+    }
+
+    /// How many units of the plan a slope goes in per unit of height, and whether that is exact.
+    #[must_use]
+    pub fn run(&self, pitch: Pitch) -> (f64, bool) {
+        let units = self.written / self.rise;
+        let exact = ratio_of(pitch).and_then(|(rise, run)| {
+            let (odd, twos) = (rise >> rise.trailing_zeros(), (1_u64 << rise.trailing_zeros()) as f64);
+            let over = self.finer / odd as f64;
+            (over.fract() == 0.0).then(|| units * over * run as f64 / twos)
+        });
+        exact.map_or_else(|| (units * self.finer * run_of(pitch), false), |run| (run, true))
     }
 
     /// A height above datum in units from the base.
@@ -121,6 +155,63 @@ impl Frame {
     pub fn plane(&self, normal: [f64; 2], speed: f64, offset: f64) -> (f64, f64) {
         let at_origin = normal[0] * self.origin[0] + normal[1] * self.origin[1];
         (speed * self.rise / self.plan, (offset + at_origin - speed * self.base) / self.plan)
+    }
+}
+
+/// Greatest common divisor.
+#[must_use]
+pub fn common(mut a: u64, mut b: u64) -> u64 {
+    while b != 0 {
+        (a, b) = (b, a % b);
+    }
+    a
+}
+
+/// The whole number that all runs of pitches that are ratios become whole by when multiplied with it, but for powers of two:
+/// of as many as do not make it larger than `most`, the smallest first.
+fn finer(pitches: impl Iterator<Item = Pitch>, most: f64) -> f64 {
+    let mut last = None;
+    let mut rises: SmallVec<[u64; 8]> = SmallVec::new();
+    for pitch in pitches {
+        if last == Some(pitch) {
+            continue;
+        }
+        last = Some(pitch);
+        let Some((rise, _)) = ratio_of(pitch) else { continue };
+        let odd = rise >> rise.trailing_zeros();
+        if odd > 1 && rises.len() < MOST_PITCHES && !rises.contains(&odd) {
+            rises.push(odd);
+        }
+    }
+    rises.sort_unstable();
+    rises.into_iter().fold(1, |all: u64, rise| {
+        let more = all / common(all, rise) * rise;
+        if more as f64 <= most { more } else { all }
+    }) as f64
+}
+
+/// A pitch as rise over run in small whole numbers without a common factor, where it is so to its last bits (the convergents
+/// of its continued fraction).
+#[must_use]
+#[allow(clippy::cast_possible_truncation, clippy::cast_sign_loss)]
+fn ratio_of(pitch: Pitch) -> Option<(u64, u64)> {
+    let tangent = pitch.tangent();
+    let (mut rise, mut run) = ([0_u64, 1], [1_u64, 0]);
+    let mut rest = tangent;
+    loop {
+        let whole = rest.floor();
+        if whole > LARGEST_OF_PITCH as f64 {
+            return None;
+        }
+        let next = |pair: [u64; 2]| [pair[1], whole as u64 * pair[1] + pair[0]];
+        (rise, run) = (next(rise), next(run));
+        if rise[1].max(run[1]) > LARGEST_OF_PITCH {
+            return None;
+        }
+        if (rise[1] as f64 / run[1] as f64 - tangent).abs() <= 2.0 * f64::EPSILON * tangent {
+            return Some((rise[1], run[1]));
+        }
+        rest = 1.0 / (rest - whole);
     }
 }
 
@@ -168,6 +259,7 @@ pub fn ratio(way: &Vector2<f64>) -> Option<[f64; 2]> {
 
 #[cfg(test)]
 mod tests {
+    #![allow(clippy::unwrap_used)]
     use super::*;
 
     #[test]
@@ -204,6 +296,20 @@ mod tests {
         // A sixty-fourth of an inch, and what is no decimal at all.
         assert_eq!(units(|| [0.000_396_875, 1.0].into_iter(), 1.0, FINEST_PLACE), Some(1e9));
         assert_eq!(units(|| [std::f64::consts::PI].into_iter(), 4.0, FINEST_PLACE), None);
+    }
+
+    #[test]
+    fn pitches_that_are_ratios_make_units_their_runs_are_whole_in() {
+        let ratio = |rise: f64, run: f64| Pitch::from_rise_over_run(rise, run).unwrap();
+        assert_eq!(ratio_of(ratio(7.0, 12.0)), Some((7, 12)));
+        assert_eq!(ratio_of(ratio(0.7, 1.0)), Some((7, 10)));
+        assert_eq!(ratio_of(ratio(9.0, 3.0)), Some((3, 1)));
+        assert_eq!(ratio_of(Pitch::from_degrees(45.0).unwrap()), Some((1, 1)));
+        assert_eq!(ratio_of(Pitch::from_degrees(35.0).unwrap()), None);
+        let pitches = || [ratio(7.0, 12.0), ratio(3.0, 1.0), ratio(6.0, 12.0), ratio(9.0, 4.0)].into_iter();
+        assert_eq!(finer(pitches(), 1e9), 63.0);
+        // Of too many the smallest alone.
+        assert_eq!(finer(pitches(), 40.0), 21.0);
     }
 
     #[test]
