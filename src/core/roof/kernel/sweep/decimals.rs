@@ -26,8 +26,11 @@ const LARGEST_RATIO: f64 = 65_536.0;
 const LARGEST_OF_PITCH: u64 = 4096;
 /// No more pitches that are ratios make units.
 const MOST_PITCHES: usize = 64;
-/// The outline is no larger in units that its pitches make.
-const LARGEST_EXTENT: f64 = (1u64 << 47) as f64;
+/// Pitches make units no finer than this part of those that places are written in: a limit that an outline's size and place
+/// have no say in, so that of very many pitches the same ones are exact wherever it lies.
+const FINEST_OF_PITCHES: f64 = (1u64 << 36) as f64;
+/// But for outlines that would be larger in them than this.
+const LARGEST_EXTENT: f64 = (1u64 << 50) as f64;
 
 /// Units and origin of a sweep.
 #[derive(Clone, Copy, Debug, PartialEq)]
@@ -103,7 +106,7 @@ impl Frame {
             let wide = most(&mut sides().map(|side| side.start.x)) - x;
             let deep = most(&mut sides().map(|side| side.start.y)) - y;
             let pitches = sides().flat_map(|side| side.role.stages().filter_map(|(_, pitch)| pitch));
-            finer(pitches, LARGEST_EXTENT / (wide.max(deep) * written))
+            finer(pitches, FINEST_OF_PITCHES.min(LARGEST_EXTENT / (wide.max(deep) * written)))
         } else {
             1.0
         };
