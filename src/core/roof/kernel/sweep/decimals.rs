@@ -42,6 +42,7 @@ pub struct Frame {
     /// Units of places as written in a metre, and units of the plan in each of these.
     written: f64,
     finer: f64,
+    /// In units of places as written.
     origin: [f64; 2],
     base: f64,
     /// How far a decimal may be off a whole number, in units.
@@ -111,14 +112,15 @@ impl Frame {
             1.0
         };
         let plan = written * finer;
-        let origin = [nearest(x * written) * finer, nearest(y * written) * finer];
+        let origin = [nearest(x * written), nearest(y * written)];
         Self { plan, rise, written, finer, origin, base: whole(base * rise, noise[1]), noise }
     }
 
     /// A place on the site plan in units from the origin.
     #[must_use]
     pub fn local(&self, place: &Point2<f64>) -> Vector2<f64> {
-        let one = |axis: usize| whole(place[axis] * self.written, self.noise[0]) * self.finer - self.origin[axis];
+        // Multiplied last: far away, places in the finer units are no whole numbers of 53 bits.
+        let one = |axis: usize| (whole(place[axis] * self.written, self.noise[0]) - self.origin[axis]) * self.finer;
         Vector2::new(one(0), one(1))
     }
 
@@ -149,14 +151,14 @@ impl Frame {
     /// A place in units as metres: on the site plan and above datum.
     #[must_use]
     pub fn place(&self, [x, y, z]: [f64; 3]) -> Point3<f64> {
-        let [plan, rise] = [self.plan, self.rise];
-        Point3::new((self.origin[0] + x) / plan, (self.origin[1] + y) / plan, (self.base + z) / rise)
+        let at = |axis: usize, local: f64| (self.origin[axis] + local / self.finer) / self.written;
+        Point3::new(at(0, x), at(1, y), (self.base + z) / self.rise)
     }
 
     /// What a plane `n · p = d + s z` in units is as `n · p = offset + slope z` in metres of the site: (slope, offset).
     #[must_use]
     pub fn plane(&self, normal: [f64; 2], speed: f64, offset: f64) -> (f64, f64) {
-        let at_origin = normal[0] * self.origin[0] + normal[1] * self.origin[1];
+        let at_origin = (normal[0] * self.origin[0] + normal[1] * self.origin[1]) * self.finer;
         (speed * self.rise / self.plan, (offset + at_origin - speed * self.base) / self.plan)
     }
 }
