@@ -34,7 +34,7 @@ macro_rules! diagonal {
             $from,
             "\"\n# to = \"",
             $to,
-            "\"\n# length = \"? m\"\n# plan = true # level, not along a slope\n"
+            "\"\n# length = \"? m\"\n# plan = true # the tape was held level: a distance in plan\n"
         )
     };
 }

@@ -5,10 +5,13 @@ use crate::base::ids::FaceId;
 use crate::roof::Roof;
 use crate::takeoff::Finding;
 use crate::takeoff::card::{CardValue, OwnValue};
-use crate::takeoff::finding::{Goods, LISTED, UnevenEave, ValleyPart};
+use crate::takeoff::finding::{Goods, UnevenEave, ValleyPart};
 use crate::takeoff::model::ValleyMethod;
 use crate::takeoff::work::Kind;
 use crate::wording::units::Format;
+
+/// How many numbers of a list a sentence tells; the rest it leaves to the layout.
+const LISTED: usize = 8;
 
 /// A finding of the take-off as a sentence, lower case and without a full stop; the faces it is about are not in it unless
 /// it tells them apart.

@@ -63,7 +63,7 @@ const CIRCLES: &[(&str, usize, &str)] = &[
     ("takeoff/details.rs", 2, "Hand"),
     (
         "viewer/app/files.rs",
-        29,
+        30,
         "the window's state holds what its editors keep between passes, and each is shown the state",
     ),
 ];

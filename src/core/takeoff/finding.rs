@@ -497,6 +497,3 @@ impl finding::Finding for Finding {
         }
     }
 }
-
-/// How many numbers of a list a sentence tells; the rest it leaves to the layout.
-pub const LISTED: usize = 8;
