@@ -17,7 +17,7 @@ pub mod editors;
 pub mod render;
 pub mod widgets;
 
-pub use app::{app, autosave, dialog, files, history, keys, meaning_panel, toolbar, window, worker};
+pub use app::{autosave, dialog, files, history, keys, meaning_panel, state, toolbar, window, worker};
 pub use editors::{forms, rename, rows, views};
 pub use render::{
     camera, canvas, courses, facts, gpu, labels, legend, measure, pick, scene, section, shadow, shot, shown, stage,

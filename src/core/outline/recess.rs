@@ -91,7 +91,9 @@ impl Round {
             sides.sort_unstable();
             let width = (ring.corners[(at + 1) % count] - ring.corners[at]).norm();
             recesses.push(Recess { sides, width, overhangs: width - self.left[at] });
-            places.into_iter().for_each(|place| gone[place] = true);
+            for place in places {
+                gone[place] = true;
+            }
             corners[follows.0] = follows.1;
             end = end.min((count + at).saturating_sub(4));
             at += 5;

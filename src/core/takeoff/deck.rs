@@ -208,7 +208,7 @@ fn slants(region: &Region, run: [f64; 2], [low, high]: [f64; 2]) -> [f64; 2] {
         if within.peek().is_some() { None } else { first }
     };
     // Along an eave out of level the lowest row has its foot at one corner alone: its ends are no straight lines.
-    match (at(low + epsilon), at((low + high) / 2.0), at(high - epsilon)) {
+    match (at(low + epsilon), at(f64::midpoint(low, high)), at(high - epsilon)) {
         (Some(foot), Some(middle), Some(head)) => [0, 1].map(|end| {
             let is_straight = (foot[end] + head[end] - 2.0 * middle[end]).abs() < STRAIGHT;
             if is_straight { head[end] - foot[end] } else { 0.0 }

@@ -339,7 +339,7 @@ fn steps(
         again: false,
     };
     let has = |wanted: fn(&Item) -> bool| -> Vec<Item> {
-        lines.iter().map(|line| line.item.clone()).filter(|item| wanted(item)).collect()
+        lines.iter().map(|line| &line.item).filter(|item| wanted(item)).cloned().collect()
     };
     let load = lines.iter().filter_map(|line| line.weight.value()).sum();
     let warm_below = if let CoveringKind::Strip(strip) = &covering.card.covering { strip.bend_above } else { None };

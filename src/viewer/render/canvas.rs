@@ -298,7 +298,7 @@ fn edge_at(
     let size = nalgebra::Vector2::new(f64::from(rect.width()), f64::from(rect.height()));
     let share = (at - rect.min) / rect.size();
     let here = nalgebra::Point2::new(f64::from(share.x), f64::from(share.y));
-    let away = |line: &super::scene::Line| {
+    let away = |line: &super::scene::SceneEdge| {
         let edge = line.edge.filter(|_| !line.kind.is_wall_only())?;
         let [from, to] = [camera.appears(&line.from, aspect)?, camera.appears(&line.to, aspect)?];
         let on_screen = |way: nalgebra::Vector2<f64>| way.component_mul(&size);

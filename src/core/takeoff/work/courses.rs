@@ -27,7 +27,7 @@ pub(super) fn steps(site: &Site<'_>) -> Vec<Step> {
         .partition(|face| face.edges.iter().any(|edge| edge.kind == EdgeKind::PitchBreak && edge.begins_anew));
     let mut steps = slope(site, &below);
     let eave_strip = site.card().eave_strip.as_ref().filter(|_| !site.is_felt());
-    steps.extend(breaks(site, metal(site, EdgeKind::PitchBreak, Item::BreakStrip, eave_strip, Task::Breaks)));
+    steps.extend(breaks(site, metal(site, EdgeKind::PitchBreak, &Item::BreakStrip, eave_strip, Task::Breaks)));
     steps.extend(slope(site, &above));
     for word in ["starter", "courses"] {
         let alike: Vec<usize> = (0..steps.len()).filter(|&index| steps[index].task.word() == word).collect();

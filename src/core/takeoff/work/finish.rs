@@ -20,11 +20,11 @@ pub(super) fn steps(site: &Site<'_>) -> Vec<Step> {
     let mut steps: Vec<Step> = site.input.openings.iter().filter_map(|opening| self::opening(site, opening)).collect();
     // Of sheets it covers the outer ribs.
     let verge = site.card().verge_strip.as_ref().filter(|_| site.kind() == Kind::Sheet);
-    steps.extend(metal(site, EdgeKind::Verge, Item::VergeStrip, verge, Task::VergeCover));
+    steps.extend(metal(site, EdgeKind::Verge, &Item::VergeStrip, verge, Task::VergeCover));
     steps.extend(walls(site));
     // Of a felt roof it lies between the layers, as along verges.
     let top = site.card().verge_strip.as_ref().filter(|_| !site.is_felt());
-    steps.extend(metal(site, EdgeKind::Top, Item::TopStrip, top, Task::TopEdges));
+    steps.extend(metal(site, EdgeKind::Top, &Item::TopStrip, top, Task::TopEdges));
     steps.extend(vents(site));
     let mut caps = caps(site);
     caps.iter_mut().skip(1).for_each(|step| step.again = true);

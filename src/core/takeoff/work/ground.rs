@@ -25,13 +25,13 @@ pub(super) fn steps(site: &Site<'_>) -> Vec<Step> {
         steps.extend(super::felt::ground(site));
         return steps;
     }
-    steps.extend(metal(site, EdgeKind::Eave, Item::EaveStrip, site.card().eave_strip.as_ref(), Task::EaveMetal));
+    steps.extend(metal(site, EdgeKind::Eave, &Item::EaveStrip, site.card().eave_strip.as_ref(), Task::EaveMetal));
     steps.extend(underlay(site));
     steps.extend(counter_battens(site));
     steps.extend(battens);
     // Of sheets it comes over them.
     let verge = site.card().verge_strip.as_ref().filter(|_| site.kind() != Kind::Sheet);
-    steps.extend(metal(site, EdgeKind::Verge, Item::VergeStrip, verge, Task::VergeMetal));
+    steps.extend(metal(site, EdgeKind::Verge, &Item::VergeStrip, verge, Task::VergeMetal));
     steps.extend(valley(site));
     steps
 }
@@ -183,13 +183,13 @@ fn boards(site: &Site<'_>) -> Option<Step> {
 pub(super) fn metal(
     site: &Site<'_>,
     kind: EdgeKind,
-    item: Item,
+    item: &Item,
     strip: Option<&EdgeStrip>,
     task: impl Fn(Along) -> Task,
 ) -> Option<Step> {
-    let mut uses = site.on_order(std::slice::from_ref(&item));
+    let mut uses = site.on_order(std::slice::from_ref(item));
     let strip = strip.filter(|_| !uses.is_empty())?;
-    let piece = site.stock_length(&item, strip.piece);
+    let piece = site.stock_length(item, strip.piece);
     uses.extend(site.on_order(&[Item::Holds(Held::Metal)]));
     let edges = site.edges(kind);
     Some(Step {

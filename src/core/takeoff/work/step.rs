@@ -361,7 +361,6 @@ impl Task {
             Self::CounterBattens { width, thickness, spacing } => {
                 vec![("width", *width), ("thickness", *thickness), ("spacing", *spacing)]
             }
-            Self::VergeUnits { count } => vec![("count", f64::from(*count))],
             Self::Repair(task) => task.values(),
             Self::Deck { thickness, spacing, gap, gauge, first, .. } => {
                 [("thickness", *thickness), ("spacing", *spacing)]
@@ -437,7 +436,7 @@ impl Task {
             Self::Gutters { length, outlets, brackets } => {
                 vec![("length", *length), ("outlets", f64::from(*outlets)), ("spacing", *brackets)]
             }
-            Self::Vents { count } => vec![("count", f64::from(*count))],
+            Self::VergeUnits { count } | Self::Vents { count } => vec![("count", f64::from(*count))],
             Self::ClearUp | Self::Check => Vec::new(),
         }
     }
