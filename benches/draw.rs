@@ -3,7 +3,7 @@
 
 use criterion::{Criterion, criterion_group, criterion_main};
 use eavewright::base::units::LengthUnit;
-use eavewright::cli::sheet::Format;
+use eavewright::cli::sheet::FileFormat;
 use eavewright::cli::{draw, sheet};
 use eavewright::drawing::Context;
 use eavewright::drawing::job_sheet::{Audience, SheetInput};
@@ -51,7 +51,7 @@ fn drawing(criterion: &mut Criterion) {
             draw::draw_all(&drawings, &job.title, LengthUnit::Metre).unwrap().len()
         });
     });
-    for (name, format) in [("sheet as PDF", Format::Pdf), ("sheet as HTML", Format::Html)] {
+    for (name, format) in [("sheet as PDF", FileFormat::Pdf), ("sheet as HTML", FileFormat::Html)] {
         group.bench_function(name, |bencher| {
             let audience = Audience::Own;
             let input = SheetInput {

@@ -44,7 +44,7 @@ fn cut(solid: &Solid, normal: &Vector3<f64>, offset: f64) -> Vec<([Point3<f64>; 
             }
         }
         if let [Some(one), Some(other)] = ends {
-            found.push(([one, other], solid.face_of[index].map(|face| face.index())));
+            found.push(([one, other], solid.face_of[index].map(eavewright::base::ids::FaceId::index)));
         }
     }
     found

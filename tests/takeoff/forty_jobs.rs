@@ -259,8 +259,7 @@ fn check(job: &Job, answer: &TakeOff, faults: &mut Vec<String>) {
         // Of the lengths on offer the one of which the fewest metres are bought, then the fewest pieces.
         let bought =
             lengths.iter().map(|piece| (f64::from(stock(runs, *piece, lap)) * piece, stock(runs, *piece, lap)));
-        let least =
-            bought.min_by(|a, b| ((a.0 - b.0).abs() < 1e-9).then(|| a.1.cmp(&b.1)).unwrap_or(a.0.total_cmp(&b.0)));
+        let least = bought.min_by(|a, b| if (a.0 - b.0).abs() < 1e-9 { a.1.cmp(&b.1) } else { a.0.total_cmp(&b.0) });
         same(item, f64::from(packs(item)), f64::from(least.unwrap().1), 0.0);
         same(&format!("{item} length"), count(item), sum(runs), 1e-6);
     }

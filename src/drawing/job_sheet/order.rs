@@ -39,7 +39,7 @@ pub(super) fn order(input: &SheetInput<'_>, document: &mut Document) {
         if input.full { take_off.lines.iter().collect() } else { take_off.main_lines().collect() };
     let has_costs = has_costs(&take_off.lines);
     let detail = |line: &OrderLine| short_list::detail(line, take_off, format);
-    let mut table = table_of(&told, words_of::kind_of(take_off), has_costs.then_some(currency), detail, format);
+    let mut table = table_of(&told, words_of::kind_of(take_off), (has_costs, currency), detail, format);
     if !input.full {
         small_goods(input, has_costs, &mut table);
     }
@@ -72,20 +72,20 @@ fn has_costs(all: &[OrderLine]) -> bool {
 pub(super) fn lines(all: &[OrderLine], currency: Option<&str>, format: Format) -> Table {
     let kind = words_of::kind(all.iter().map(|line| &line.item));
     let told: Vec<&OrderLine> = all.iter().collect();
-    table_of(&told, kind, has_costs(all).then_some(currency), |line| words_of::detail(line, format), format)
+    table_of(&told, kind, (has_costs(all), currency), |line| words_of::detail(line, format), format)
 }
 
-/// Some lines of an order by stage of the work, with their costs where a currency, stated or not, is given.
+/// Some lines of an order by stage of the work, with a column of costs where any has one, and the currency they are in.
 fn table_of(
     told: &[&OrderLine],
     kind: Kind,
-    costs: Option<Option<&str>>,
+    (has_costs, currency): (bool, Option<&str>),
     detail: impl Fn(&OrderLine) -> Option<String>,
     format: Format,
 ) -> Table {
     let mut heads =
         vec![("what", Align::Left), ("laid", Align::Right), ("order", Align::Right), ("bought as", Align::Left)];
-    if costs.is_some() {
+    if has_costs {
         heads.push(("cost", Align::Right));
     }
     let mut table = Table::new(&heads);
@@ -102,7 +102,7 @@ fn table_of(
             };
             let mut row =
                 vec![what, words_of::laid(line, format), words_of::ordered(line), words_of::pack(line, format)];
-            if let Some(currency) = costs {
+            if has_costs {
                 row.push(line.cost.value().map_or_else(String::new, |cost| money(cost, currency)));
             }
             table.row(row);

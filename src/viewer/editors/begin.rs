@@ -96,7 +96,9 @@ const SIDES: [(&str, f64); 4] = [("4 m", 35.0), ("3 m", 35.0), ("4 m", 35.0), ("
 pub fn block(app: &AppState, file: &FileTable) -> String {
     let blocks = rows::blocks(file);
     let taken = |name: &str| blocks.iter().any(|block| block.name == name);
-    let name = (1..).map(|number| format!("block{number}")).find(|name| !taken(name)).unwrap_or_default();
+    // One more name than there are blocks: one of them is free.
+    let mut names = (1..=blocks.len() + 1).map(|number| format!("block{number}"));
+    let name = names.find(|name| !taken(name)).unwrap_or_default();
     let corners: Vec<String> = free_corners(&blocks, file).take(SIDES.len()).collect();
     let sides: String = corners
         .iter()
