@@ -2,7 +2,7 @@
 //!
 //! The text becomes a tree that knows where everything stands (`document`), which is walked by hand: each getter of
 //! `reader` and `measures` either gives a value or says what is wrong with it and lets the walk go on. `schema` holds
-//! every table with its keys. What comes out is a [`Job`] in metres and radians, and a [`SourceMap`] from the job's
+//! every table with its keys. What comes out is a [`Job`](crate::job::Job) in metres and radians, and a [`SourceMap`] from the job's
 //! places back to the text.
 
 mod bare_unit;

@@ -7,7 +7,7 @@
 //! - **Decimals as written.** [`decimals`] counts places and heights in units of which they are whole multiples, so that
 //!   what happens at one height by what is written does so exactly, wherever the site lies.
 //! - **Ratios as written.** Pitches that are ratios of small whole numbers make units that their runs are whole in, and the
-//!   speeds of one direction are whole multiples of one number ([`speeds`]).
+//!   speeds of one direction are whole multiples of one number (`speeds`).
 //! - **Integers.** [`canonical`] rounds every plane once to integer coefficients below 2⁵³ over shared powers of two, so
 //!   that they are `f64` numbers as well. A float filter decides nearly every predicate; the rest is decided exactly in
 //!   fixed 256-bit integers ([`wide`]) without allocation: a point is homogeneous integers of 160 bits.
