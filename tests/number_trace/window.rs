@@ -159,13 +159,13 @@ fn every_number_of_the_window_is_in_the_answers() {
 }
 
 /// What is shown at a height, by a plane or between two places that somebody chooses, and what is said under the pointer:
-/// twenty roofs, in metres and in feet. What such a place alone gives is worked out apart.
+/// twenty roofs and more, in metres and in feet. What such a place alone gives is worked out apart.
 #[test]
 fn every_number_at_a_place_of_ones_own_is_in_the_answers_or_follows_from_them() {
     let mut tally = Tally { traced: BTreeMap::new(), orphans: Vec::new() };
     let written = jobs::WRITTEN.iter().map(|(_, text)| *text);
     let texts: Vec<&str> = EXAMPLES.into_iter().chain(written).chain(FILES).collect();
-    assert_eq!(texts.len(), 20);
+    assert!(texts.len() >= 20, "{} roofs", texts.len());
     for text in texts {
         for units in [LengthUnit::Metre, LengthUnit::Foot] {
             let (answers, json) = answers(text, units);
