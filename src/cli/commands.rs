@@ -16,7 +16,7 @@ use crate::job::order::{self, CompareError};
 use crate::job::{self, Job, Options};
 use crate::survey::model::FaceByPoints;
 use crate::takeoff::TakeOff;
-use crate::wording;
+use crate::wording::{self, About};
 use crate::write::dxf;
 use crate::write::offer_json::{self, OfferTwin};
 use crate::write::repair_json::RepairTwin;
@@ -104,6 +104,8 @@ fn document(value: &impl serde::Serialize) -> Result<String, Stop> {
 fn check(file: &File, json: bool, style: Option<Style>) -> Result<Done, Stop> {
     let (loaded, answer, aside) = answer(&file.file, &Options { steps: false, spread: false }, style)?;
     let faces = answer.roof.roof_faces().count();
+    let about = About::of(&loaded.job, &answer.roof);
+    let doubts = wording::finding::first(&about, &answer.findings);
     let text = if json {
         document(&serde_json::json!({
             "format": "eavewright-check/1",
@@ -111,10 +113,17 @@ fn check(file: &File, json: bool, style: Option<Style>) -> Result<Done, Stop> {
             "ok": true,
             "warnings": loaded.warnings.len(),
             "faces": faces,
+            "doubts": doubts,
         }))?
     } else {
         let plural = if faces == 1 { "" } else { "s" };
-        format!("{}: no errors; the roof has {faces} face{plural}\n", loaded.source.name)
+        let text = format!("{}: no errors; the roof has {faces} face{plural}\n", loaded.source.name);
+        // A file without an error may still contradict itself.
+        if doubts.is_empty() {
+            text
+        } else {
+            format!("{text}{}\n{}", wording::finding::FIRST, solve_text::listed(&doubts))
+        }
     };
     Ok(Done::new(text, aside))
 }

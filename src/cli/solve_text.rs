@@ -231,7 +231,7 @@ fn notes(about: &About<'_>, answer: &Answer) -> String {
     if notes.is_empty() { String::new() } else { format!("\nnotes\n{}", listed(&notes)) }
 }
 
-fn listed(sentences: &[String]) -> String {
+pub(super) fn listed(sentences: &[String]) -> String {
     sentences.iter().map(|sentence| format!("  {sentence}\n")).collect()
 }
 

@@ -49,6 +49,32 @@ fn the_take_off_fits_a_screen_and_details_wait_behind_a_flag() {
     }
 }
 
+/// A file without an error that contradicts itself: 92 m typed for 9.2 m.
+#[test]
+fn check_tells_what_casts_doubt_and_the_likeliest_slip() {
+    let side =
+        |from: &str, length: &str| format!("{{ from = \"{from}\", length = {length}, turn = \"L\", pitch = 35 }}");
+    let walk = |first: &str| {
+        let sides = [side("A", first), side("B", "5.60"), side("C", "9.20"), side("D", "5.60")].join(", ");
+        let tape = "[[tape]]\nfrom = \"A\"\nto = \"C\"\nlength = 10.77\n";
+        format!("title = \"x\"\nunits = \"m\"\n[[block]]\nname = \"main\"\nheight = 2.4\nsides = [{sides}]\n{tape}")
+    };
+    let folder = tempfile::tempdir().unwrap();
+    let said = |name: &str, text: &str| {
+        let path = folder.path().join(name);
+        std::fs::write(&path, text).unwrap();
+        let output = eavewright().arg("check").arg(&path).output().unwrap();
+        assert!(output.status.success());
+        let doubts = json(&["check", "--json", &path.display().to_string()])["doubts"].as_array().unwrap().len();
+        (String::from_utf8(output.stdout).unwrap(), doubts)
+    };
+    let (fine, none) = said("fine.toml", &walk("9.20"));
+    assert!(fine.lines().count() == 1 && none == 0, "{fine}");
+    let (text, doubts) = said("slip.toml", &walk("92"));
+    assert!(text.contains("the measurements disagree") && doubts > 0, "{text}");
+    assert!(text.contains("length main/A is in doubt") && text.contains("too long"), "{text}");
+}
+
 /// Metric quantities in a text; those in sources are quoted as they were printed.
 fn metric(text: &str) -> Vec<String> {
     let words: Vec<&str> = text.split_whitespace().collect();
