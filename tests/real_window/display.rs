@@ -136,13 +136,11 @@ impl<'a> Program<'a> {
         self.rest();
     }
 
-    /// Presses the first button and moves, a step after the other as the program has taken the one before: on a busy
-    /// machine all would come in one pass otherwise, which is a click and no drag.
+    /// Presses the first button and moves, and waits until the program has seen it: a drag whose end comes in one pass with
+    /// its beginning is a click.
     fn pull(&mut self, from: Pos2, to: Pos2) {
         self.point(from);
-        self.rest();
         self.xdotool(&["mousedown", "1"]);
-        self.rest();
         for step in 1..=10_u8 {
             self.point(from + (to - from) * f32::from(step) / 10.0);
         }

@@ -59,6 +59,10 @@ fn typed_dragged_saved_and_opened_again() {
     twin.state_mut().saved.clone_from(&wanted);
     twin.state_mut().views.tab = Tab::Plan;
     settle(&mut twin);
+    // Both show the same part of the site: the plan keeps what it showed while the roof was typed.
+    program.click(place(&twin, "fit"));
+    twin.get_by_label("fit").click();
+    settle(&mut twin);
     let from = place(&twin, "plan side B of store");
     let scale = (place(&twin, "corner B of store") - place(&twin, "corner A of store")).length() / 10.2;
     program.drag(from, from + eframe::egui::vec2(scale, 0.0));

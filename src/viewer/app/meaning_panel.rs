@@ -149,7 +149,8 @@ fn order(ui: &mut egui::Ui, shown: &Arc<Shown>, palette: &Palette, units: Length
         } else {
             format!("{laid} · {ordered} × {}", wording::order::pack(line, format))
         };
-        ui.with_layout(egui::Layout::right_to_left(egui::Align::Min), |ui| ui.strong(much));
+        let much = egui::Label::new(RichText::new(much).strong()).wrap();
+        ui.with_layout(egui::Layout::top_down(egui::Align::Max), |ui| ui.add(much));
     }
     if answered.take_off.lines.is_empty() {
         ui.label(RichText::new("not worked out").color(colour(palette.faint)));

@@ -370,7 +370,12 @@ impl AppState {
             forms::show(ui, self);
         });
         egui::Panel::right("meaning").frame(panel).default_size(300.0).size_range(240.0..=480.0).show(ui, |ui| {
-            views::meaning(ui, self);
+            // Its width is the user's: what is wide for a moment does not push the view aside.
+            let room = ui.available_rect_before_wrap();
+            let mut inner = ui.new_child(egui::UiBuilder::new().max_rect(room));
+            inner.set_clip_rect(room.expand(4.0).intersect(ui.clip_rect()));
+            views::meaning(&mut inner, self);
+            ui.advance_cursor_after_rect(room);
         });
         egui::CentralPanel::default().frame(egui::Frame::NONE.fill(colour(palette.paper))).show(ui, |ui| {
             ui.spacing_mut().item_spacing.y = 0.0;
