@@ -19,6 +19,7 @@ use crate::takeoff::TakeOff;
 use crate::wording::{self, About};
 use crate::write::dxf;
 use crate::write::offer_json::{self, OfferTwin};
+use crate::write::pdf::PdfError;
 use crate::write::repair_json::RepairTwin;
 use crate::write::roof_json::RoofTwin;
 use crate::write::spreadsheet;
@@ -363,11 +364,9 @@ fn offer(
         };
         return Ok(Done::new(text, aside));
     };
-    let context = Context { sheet: paper, ..Context::of(&loaded.job) };
-    let input = papers(&loaded.job, &answer, &order, &context);
-    let bytes = super::sheet::offer(&input, file_format).map_err(|error| Stop::System(error.to_string()))?;
-    output::refuse_input(out, &loaded.inputs())?;
-    wrote_sheet(out, &bytes, aside, json)
+    write_papers(&loaded, (&answer, &order), (out, paper), (aside, json), |input| {
+        super::sheet::offer(input, file_format)
+    })
 }
 
 fn repair(
@@ -394,28 +393,31 @@ fn repair(
         };
         return Ok(Done::new(text, aside));
     };
-    let context = Context { sheet: paper, ..Context::of(&loaded.job) };
-    let input = papers(&loaded.job, &answer, &order, &context);
-    let bytes = super::sheet::repair(&input, (&repairs, &findings), file_format);
-    let bytes = bytes.map_err(|error| Stop::System(error.to_string()))?;
-    output::refuse_input(out, &loaded.inputs())?;
-    wrote_sheet(out, &bytes, aside, json)
+    write_papers(&loaded, (&answer, &order), (out, paper), (aside, json), |input| {
+        super::sheet::repair(input, (&repairs, &findings), file_format)
+    })
 }
 
 fn handover(file: &Path, out: &Path, paper: Option<PaperSize>, json: bool, style: Option<Style>) -> Result<Done, Stop> {
     let format = super::sheet::FileFormat::of(out).map_err(Stop::System)?;
     let (loaded, answer, aside) = answer(file, &Options { steps: false, spread: true }, style)?;
     let order = order::take_off(&loaded.job, &answer);
-    let context = Context { sheet: paper, ..Context::of(&loaded.job) };
-    let input = papers(&loaded.job, &answer, &order, &context);
-    let bytes = super::sheet::handover(&input, format).map_err(|error| Stop::System(error.to_string()))?;
-    output::refuse_input(out, &loaded.inputs())?;
-    wrote_sheet(out, &bytes, aside, json)
+    write_papers(&loaded, (&answer, &order), (out, paper), (aside, json), |input| super::sheet::handover(input, format))
 }
 
-/// What papers for a client are made from.
-fn papers<'a>(job: &'a Job, answer: &'a Answer, take_off: &'a TakeOff, context: &'a Context) -> SheetInput<'a> {
-    SheetInput { job, answer, take_off, context, audience: Audience::Client, full: false }
+/// Makes papers for a client from a job, its answer and its order, and writes them.
+fn write_papers(
+    loaded: &Loaded,
+    (answer, take_off): (&Answer, &TakeOff),
+    (out, paper): (&Path, Option<PaperSize>),
+    (aside, json): (String, bool),
+    made: impl FnOnce(&SheetInput<'_>) -> Result<Vec<u8>, PdfError>,
+) -> Result<Done, Stop> {
+    let (job, context) = (&loaded.job, Context { sheet: paper, ..Context::of(&loaded.job) });
+    let input = SheetInput { job, answer, take_off, context: &context, audience: Audience::Client, full: false };
+    let bytes = made(&input).map_err(|error| Stop::System(error.to_string()))?;
+    output::refuse_input(out, &loaded.inputs())?;
+    wrote_sheet(out, &bytes, aside, json)
 }
 
 fn field_sheet(shape: Shape, out: &Path, paper: Option<PaperSize>, json: bool) -> Result<Done, Stop> {

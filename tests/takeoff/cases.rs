@@ -1,18 +1,17 @@
 //! Twenty-four things that an order got wrong, each with what it said before and what it says now. What is expected is
 //! worked out by hand beside each; the rules are common practice without a source unless one is named.
 
+use super::counted::unsure;
 use super::laying::read::{Taken, rectangle, taken};
 use super::solved::{codes, covering, eave, quantity, rectangle as roof_of, solved, t_plan, taken_off};
 use eavewright::drawing::Context;
-use eavewright::drawing::job_sheet::{Audience, SheetInput, offer_sheet};
+use eavewright::drawing::job_sheet::{Audience, offer_sheet};
 use eavewright::input::{self, Beside, NoFiles};
 use eavewright::job::{self, Options, order};
 use eavewright::outline::footprint::Role;
-use eavewright::roof::Roof;
-use eavewright::roof::drainage::drain;
+use eavewright::takeoff::TakeOff;
 use eavewright::takeoff::answer::Tool;
 use eavewright::takeoff::model::ValleyMethod;
-use eavewright::takeoff::{TakeOff, TakeoffInput, take_off};
 use eavewright::write::html;
 use std::path::Path;
 
@@ -63,14 +62,7 @@ fn example(name: &str, spread: bool) -> TakeOff {
 /// The words of an offer for a client.
 fn offer_of(taken: &Taken) -> String {
     let context = Context::of(&taken.job);
-    let input = SheetInput {
-        job: &taken.job,
-        answer: &taken.answer,
-        take_off: &taken.order,
-        context: &context,
-        audience: Audience::Client,
-        full: false,
-    };
+    let input = taken.sheet_input(&context, Audience::Client, false);
     let page = html::html(&offer_sheet(&input), input.paper());
     page.split_once("<main>").unwrap().1.to_owned()
 }
@@ -87,18 +79,6 @@ fn shed(low: f64) -> TakeOff {
          [[face]]\nname = \"west\"\npoints = [\"E4\", \"E1\", \"R1\"]\n"
     );
     taken(&text).order
-}
-
-fn unsure(roof: &Roof, card: &str, area_sd: f64) -> TakeOff {
-    take_off(&TakeoffInput {
-        roof,
-        drainage: &drain(roof),
-        openings: &[],
-        covering: &covering(card),
-        wind_from: None,
-        north: 0.0,
-        area_sd: Some(area_sd),
-    })
 }
 
 const CASES: [Case; 24] = [

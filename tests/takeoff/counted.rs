@@ -130,7 +130,7 @@ fn a_hip_of_no_length_takes_no_caps_and_lengths_do_not_follow_the_valley_method(
 }
 
 /// The take-off with a standard deviation of its area.
-fn unsure(roof: &eavewright::roof::Roof, name: &str, area_sd: f64) -> TakeOff {
+pub fn unsure(roof: &eavewright::roof::Roof, name: &str, area_sd: f64) -> TakeOff {
     take_off(&TakeoffInput {
         roof,
         drainage: &drain(roof),

@@ -28,7 +28,8 @@ pub enum Overwrite {
 /// What is kept between passes to see whether the file was changed by another program.
 #[derive(Default)]
 pub(super) struct OnDisk {
-    had_focus: bool,
+    /// Whether the window had the focus; nothing before the first pass, when the file has just been read.
+    had_focus: Option<bool>,
     look: Option<BackgroundTask<Option<String>>>,
 }
 
@@ -58,8 +59,8 @@ impl AppState {
     /// Looks at the file when the window gets the focus back: another program may have changed it.
     pub(super) fn look_at_disk(&mut self, context: &egui::Context) {
         let has_focus = context.input(|input| input.focused);
-        let is_back = has_focus && !self.on_disk.had_focus;
-        self.on_disk.had_focus = has_focus;
+        let is_back = has_focus && self.on_disk.had_focus == Some(false);
+        self.on_disk.had_focus = Some(has_focus);
         if let (true, None, Some(path)) = (is_back, &self.on_disk.look, self.path.clone()) {
             let backend = Arc::clone(&self.backend);
             self.on_disk.look =

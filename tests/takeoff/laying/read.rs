@@ -14,6 +14,13 @@ pub struct Taken {
     pub order: TakeOff,
 }
 
+impl Taken {
+    /// What its sheets and pages are made from.
+    pub fn sheet_input<'a>(&'a self, context: &'a Context, audience: Audience, full: bool) -> SheetInput<'a> {
+        SheetInput { job: &self.job, answer: &self.answer, take_off: &self.order, context, audience, full }
+    }
+}
+
 /// Reads, solves and takes off a roof file.
 pub fn taken(text: &str) -> Taken {
     let (job, ..) = input::read("roof.toml", text, &NoFiles).unwrap_or_else(|errors| panic!("{errors:?}"));
@@ -49,14 +56,7 @@ pub fn rectangle(width: f64, depth: f64, roles: [&str; 4], more: &str) -> String
 /// The job's sheet as text.
 pub fn sheet(taken: &Taken) -> String {
     let context = Context::of(&taken.job);
-    let input = SheetInput {
-        job: &taken.job,
-        answer: &taken.answer,
-        take_off: &taken.order,
-        context: &context,
-        audience: Audience::Own,
-        full: true,
-    };
+    let input = taken.sheet_input(&context, Audience::Own, true);
     let html = eavewright::cli::sheet::sheet(&input, eavewright::cli::sheet::FileFormat::Html).unwrap();
     String::from_utf8(html).unwrap().split_whitespace().collect::<Vec<_>>().join(" ")
 }

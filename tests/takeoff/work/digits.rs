@@ -4,7 +4,7 @@
 use super::{CARDS, Taken, examples, roofs, taken, try_taken};
 use eavewright::cli::{sheet, takeoff};
 use eavewright::drawing::Context;
-use eavewright::drawing::job_sheet::{Audience, SheetInput};
+use eavewright::drawing::job_sheet::Audience;
 use eavewright::takeoff::card::{CoveringKind, TabShape};
 use eavewright::wording::units::Format;
 use serde_json::Value;
@@ -21,14 +21,7 @@ fn text_of(taken: &Taken) -> String {
 /// The job sheet as a page, its marks taken off.
 fn page_of(taken: &Taken) -> String {
     let context = Context::of(&taken.job);
-    let input = SheetInput {
-        job: &taken.job,
-        answer: &taken.answer,
-        take_off: &taken.order,
-        context: &context,
-        audience: Audience::Own,
-        full: false,
-    };
+    let input = taken.sheet_input(&context, Audience::Own, false);
     let html = String::from_utf8(sheet::sheet(&input, sheet::FileFormat::Html).unwrap()).unwrap();
     let mut bare = String::new();
     let mut within = false;

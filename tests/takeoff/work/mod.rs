@@ -5,22 +5,14 @@ mod break_cautions;
 mod break_findings;
 mod digits;
 
+use super::laying::read::Taken;
 use super::solved;
 use eavewright::input::{self, NoFiles};
-use eavewright::job::answer::Answer;
-use eavewright::job::{self, Job, Options, order};
-use eavewright::takeoff::TakeOff;
+use eavewright::job::{self, Options, order};
 use eavewright::wording::units::Format;
 use eavewright::write::takeoff_json::TakeoffTwin;
 use serde_json::Value;
 use support::roofs;
-
-/// A job, its answer and its take-off.
-struct Taken {
-    job: Job,
-    answer: Answer,
-    order: TakeOff,
-}
 
 /// The tool's own cards.
 const CARDS: [&str; 5] = ["strip-shingle", "single-tab", "slate", "profiled-sheet", "felt"];

@@ -103,12 +103,7 @@ const MESSAGES: f32 = 108.0;
 impl Forms {
     /// Opens the page where a diagnostic has its place; the text itself where it has none on a page.
     pub fn go_to(&mut self, schema: &'static Table, file: Option<&FileTable>, diagnostic: &Diagnostic) {
-        let is_there = |span: &Option<Range<usize>>| span.as_ref().is_some_and(|span| tell::touches(diagnostic, span));
-        let holds = |entry: &Entry| match entry {
-            Entry::Value(value) => is_there(&value.span) || is_there(&value.key),
-            Entry::Table(table) => is_there(&table.span),
-            Entry::List(list) => list.iter().any(|table| is_there(&table.span)),
-        };
+        let holds = |entry: &Entry| spans(entry).iter().any(|span| tell::touches(diagnostic, span));
         let entries = file.into_iter().flat_map(|file| &file.entries);
         let mut found = entries.filter(|(_, entry)| holds(entry)).filter_map(|(key, _)| schema.key(key));
         self.page = found.next().map_or(Page::Text, Page::of);
@@ -173,18 +168,20 @@ fn part(ui: &mut egui::Ui, app: &mut AppState, file: &Arc<FileTable>, page: Page
     }
 }
 
+/// Where something of the file's first level stands in its text, its key with it.
+fn spans(entry: &Entry) -> Vec<Range<usize>> {
+    match entry {
+        Entry::Value(value) => value.span.iter().chain(&value.key).cloned().collect(),
+        Entry::Table(table) => table.span.iter().cloned().collect(),
+        Entry::List(list) => list.iter().filter_map(|table| table.span.clone()).collect(),
+    }
+}
+
 /// How many errors stand in a page's part of the file.
 fn faults(app: &AppState, file: &FileTable, page: Page) -> usize {
     let is_own = |key: &str| app.schema.key(key).is_some_and(|key| Page::of(key) == page);
     let own = file.entries.iter().filter(|(key, _)| page != Page::Text && is_own(key));
-    let mut spans: Vec<Range<usize>> = Vec::new();
-    for (_, entry) in own {
-        match entry {
-            Entry::Value(value) => spans.extend(value.span.iter().chain(&value.key).cloned()),
-            Entry::Table(table) => spans.extend(table.span.clone()),
-            Entry::List(list) => spans.extend(list.iter().filter_map(|table| table.span.clone())),
-        }
-    }
+    let spans: Vec<Range<usize>> = own.flat_map(|(_, entry)| spans(entry)).collect();
     let errors = app.diagnostics.iter().filter(|diagnostic| diagnostic.severity == Severity::Error);
     errors.filter(|error| spans.iter().any(|span| tell::touches(error, span))).count()
 }

@@ -58,16 +58,19 @@ pub fn one(ui: &mut egui::Ui, app: &AppState, diagnostic: &Diagnostic, with_line
     ui.add(egui::Label::new(RichText::new(text).color(colour(ink))).wrap());
 }
 
+/// A diagnostic as it is told beside fields: a field puts quotes where the file needs them.
+#[must_use]
+pub fn at_field(mut diagnostic: Diagnostic) -> Diagnostic {
+    diagnostic.hints.retain(|hint| !hint.contains("quotes"));
+    diagnostic
+}
+
 /// Everything about one row, after its name: for the list of messages below the page.
 pub fn about(app: &mut AppState, name: &str, span: Option<&Range<usize>>) {
     let Some(span) = span else { return };
     app.forms.placed.push(span.clone());
     let of: Vec<Diagnostic> = app.diagnostics.iter().filter(|diagnostic| touches(diagnostic, span)).cloned().collect();
-    for mut diagnostic in of {
-        // A field puts quotes where the file needs them.
-        diagnostic.hints.retain(|hint| !hint.contains("quotes"));
-        app.forms.messages.push((name.to_owned(), diagnostic));
-    }
+    app.forms.messages.extend(of.into_iter().map(|diagnostic| (name.to_owned(), at_field(diagnostic))));
 }
 
 /// What stands on no row of this page, after what does.

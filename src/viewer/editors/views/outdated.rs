@@ -19,9 +19,7 @@ pub fn dim(ui: &egui::Ui, ground: Rgb, all: Rect) {
 pub fn show(ui: &mut egui::Ui, app: &mut AppState, view: Rect) {
     let palette = app.theme.palette();
     dim(ui, palette.paper, view);
-    let Some(mut first) = app.errors().next().cloned() else { return };
-    // A field puts quotes where the file needs them.
-    first.hints.retain(|hint| !hint.contains("quotes"));
+    let Some(first) = app.errors().next().cloned().map(tell::at_field) else { return };
     let at = Pos2::new(view.center().x, view.bottom() - 40.0);
     egui::Area::new(Id::unique("outdated")).order(Order::Middle).pivot(Align2::CENTER_BOTTOM).fixed_pos(at).show(
         ui.ctx(),
