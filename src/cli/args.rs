@@ -1,5 +1,6 @@
 //! The arguments, as clap reads them.
 
+use crate::base::name::SideName;
 use crate::base::quantity;
 use crate::base::units::{LengthUnit, Pitch};
 use crate::drawing::job_sheet::Shape;
@@ -100,7 +101,7 @@ pub enum Command {
         pitches: Pitches,
         /// Only these sides, such as store/A,store/C
         #[arg(long, value_name = "BLOCK/SIDE", value_delimiter = ',', value_parser = side)]
-        sides: Vec<(String, String)>,
+        sides: Vec<SideName>,
         /// Instead of a range: the pitch at which the highest point lies here above datum, in metres or with a unit
         #[arg(long, value_name = "HEIGHT", conflicts_with = "pitches", value_parser = height)]
         ridge: Option<f64>,
@@ -279,9 +280,9 @@ fn not_a_pitch(degrees: f64) -> String {
     format!("pitch is {degrees}°, expected more than 0° and less than 90°")
 }
 
-fn side(text: &str) -> Result<(String, String), String> {
+fn side(text: &str) -> Result<SideName, String> {
     match text.split_once('/') {
-        Some((block, side)) if !block.is_empty() && !side.is_empty() => Ok((block.to_owned(), side.to_owned())),
+        Some((block, side)) if !block.is_empty() && !side.is_empty() => Ok(SideName::new(block, side)),
         _ => Err(format!("{text:?} is not BLOCK/SIDE, such as store/A")),
     }
 }

@@ -1,5 +1,6 @@
 //! The commands, each from its arguments to what it prints.
 
+use crate::base::name::SideName;
 use super::args::{Cli, Command, File};
 use super::diagnostics::Style;
 use super::load::{Loaded, Stop, load};
@@ -252,7 +253,7 @@ fn order_sheet(file: &File, out: &Path, json: bool, style: Option<Style>) -> Res
 /// What is to be compared.
 struct Compared<'a> {
     pitches: &'a [Pitch],
-    sides: &'a [(String, String)],
+    sides: &'a [SideName],
     ridge: Option<f64>,
     svg: Option<&'a Path>,
 }

@@ -102,7 +102,7 @@ fn faces(answer: &Answer, format: Format) -> String {
     for (id, face) in answer.roof.roof_faces() {
         let of = answer.of_face(id);
         table.row([
-            face.name.clone(),
+            face.name(),
             estimate::area(&of.area, format),
             estimate::area(&of.plan_area, format),
             estimate::angle(&of.pitch),
@@ -139,7 +139,7 @@ fn edges(answer: &Answer, format: Format) -> String {
 }
 
 fn names(roof: &Roof, faces: &[FaceId]) -> String {
-    let names: Vec<&str> = faces.iter().map(|face| roof.faces[face.index()].name.as_str()).collect();
+    let names: Vec<String> = faces.iter().map(|face| roof.faces[face.index()].name()).collect();
     names.join(", ")
 }
 
@@ -166,7 +166,7 @@ fn drainage(answer: &Answer, format: Format) -> String {
     let mut rows: Vec<(Outlet, Vec<Outlet>)> = rows.into_iter().collect();
     rows.sort_by_key(|(outlet, _)| outlet.edge().map(|edge| roof.edges[edge.index()].kind));
     let beside = |outlet: Outlet| match outlet {
-        Outlet::Level(face) => roof.faces[face.index()].name.clone(),
+        Outlet::Level(face) => roof.faces[face.index()].name(),
         Outlet::Edge(edge) | Outlet::Pond(edge) => names(roof, &roof.edges[edge.index()].faces),
     };
     for (outlet, ends) in rows {
@@ -251,7 +251,7 @@ pub fn steps(job: &Job, answer: &Answer) -> String {
             event.kind.to_owned(),
             length_for_people(event.at.x, job.units),
             length_for_people(event.at.y, job.units),
-            event.sides.join(", "),
+            event.sides.iter().map(|side| side.side.as_str()).collect::<Vec<_>>().join(", "),
         ]);
     }
     format!("\nas the eaves' planes rise\n{}", table.render())

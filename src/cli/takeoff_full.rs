@@ -52,7 +52,7 @@ fn laying(answer: &TakeOff, roof: &Roof, format: Format) -> String {
     ]);
     for (count, layout) in answer.faces.iter().zip(&answer.layouts) {
         table.row([
-            roof.faces[count.face.index()].name.clone(),
+            roof.faces[count.face.index()].name(),
             count.courses.to_string(),
             format.fine(count.gauge),
             count.pieces_whole.to_string(),

@@ -49,7 +49,7 @@ pub fn strips(layer: &LayerLaid, roof: &Roof, format: Format) -> Vec<[String; 5]
     let row = |plan: &PiecePlan, row: usize, from: f64| {
         let begins = if from < 0.0 { format!("past it by {}", format.fine(-from)) } else { format.fine(from) };
         [
-            roof.faces[plan.face.index()].name.clone(),
+            roof.faces[plan.face.index()].name(),
             (row + 1).to_string(),
             begins,
             format.fine(strip_width(plan, row)),

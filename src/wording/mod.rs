@@ -58,21 +58,21 @@ impl<'a> About<'a> {
 
     /// The name a face goes by.
     #[must_use]
-    pub fn face(&self, face: FaceId) -> &'a str {
-        &self.roof.faces[face.index()].name
+    pub fn face(&self, face: FaceId) -> String {
+        self.roof.faces[face.index()].name()
     }
 
     /// The names of several faces, listed.
     #[must_use]
     pub fn faces(&self, faces: &[FaceId]) -> String {
-        let names: Vec<&str> = faces.iter().map(|&face| self.face(face)).collect();
+        let names: Vec<String> = faces.iter().map(|&face| self.face(face)).collect();
         names.join(", ")
     }
 
     /// The names of several faces as a sentence lists them.
     #[must_use]
     pub fn listed(&self, faces: &[FaceId]) -> String {
-        let names: Vec<&str> = faces.iter().map(|&face| self.face(face)).collect();
+        let names: Vec<String> = faces.iter().map(|&face| self.face(face)).collect();
         amount::list(&names)
     }
 
@@ -81,11 +81,11 @@ impl<'a> About<'a> {
     #[must_use]
     pub fn names_of(&self, finding: &impl Finding) -> Vec<String> {
         let over = |side: &SideName| {
-            let holds = |face: &&Face| face.is_of(&side.block, &side.side);
+            let holds = |face: &&Face| face.is_of(side);
             let found = self.roof.roof_faces().map(|(_, face)| face).find(holds);
-            found.map_or_else(|| side.to_string(), |face| face.name.clone())
+            found.map_or_else(|| side.to_string(), |face| face.name())
         };
-        let faces = finding.faces().into_iter().map(|face| self.face(face).to_owned());
+        let faces = finding.faces().into_iter().map(|face| self.face(face));
         let sides = finding.sides().into_iter().map(|side| over(&side));
         let planes = finding.planes().into_iter().filter_map(|plane| self.job.survey.faces.get(plane.index()));
         let mut names: Vec<String> = Vec::new();

@@ -28,7 +28,7 @@ pub fn what(repair: &RepairAnswer, roof: &Roof, format: Format) -> String {
     };
     format!(
         "{}: {courses} renewed from {} to {} along the eave, {}, up to {}.{lifted}",
-        roof.faces[repair.face.index()].name,
+        roof.faces[repair.face.index()].name(),
         format.length(repair.along[0].max(0.0)),
         format.length(repair.along[1]),
         format.area(repair.area),

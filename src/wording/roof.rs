@@ -1,6 +1,7 @@
 //! Findings about the roof, its drainage and its cutting data in words.
 
 use super::About;
+use crate::base::name::Name;
 use super::amount::{distance, fine_gap, gap, list, to_millimetre};
 use super::survey::Names;
 use crate::framing;
@@ -203,6 +204,6 @@ pub fn check(check: &Check) -> &'static str {
 
 /// Names of blocks, with what they are.
 #[must_use]
-pub fn blocks(names: &[String]) -> String {
+pub fn blocks(names: &[Name]) -> String {
     if names.len() == 1 { format!("block {}", names[0]) } else { format!("blocks {}", list(names)) }
 }

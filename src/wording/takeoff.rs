@@ -221,7 +221,7 @@ pub fn with_faces(about: &Finding, roof: &Roof, format: Format) -> String {
             | Finding::FoldOverRidge { .. }
             | Finding::EavesLaidLevel { .. }
     );
-    let faces: Vec<&str> = about.faces().into_iter().map(|face| name(face, roof)).collect();
+    let faces: Vec<String> = about.faces().into_iter().map(|face| name(face, roof)).collect();
     if tells_them || faces.is_empty() { said } else { format!("{said} ({})", faces.join(", ")) }
 }
 
@@ -248,8 +248,8 @@ fn eaves_laid_level(eaves: &[UnevenEave], roof: &Roof, format: Format) -> String
     )
 }
 
-fn name(face: FaceId, roof: &Roof) -> &str {
-    &roof.faces[face.index()].name
+fn name(face: FaceId, roof: &Roof) -> String {
+    roof.faces[face.index()].name()
 }
 
 fn more(count: usize) -> String {
@@ -275,7 +275,7 @@ fn valley_parts(parts: &[ValleyPart], roof: &Roof, format: Format) -> String {
             }
             Some(_) => "in part".to_owned(),
         };
-        let names: Vec<&str> = part.faces.iter().map(|face| name(*face, roof)).collect();
+        let names: Vec<String> = part.faces.iter().map(|face| name(*face, roof)).collect();
         let place = match part.made {
             ValleyMethod::Closed => names.join(" runs through over "),
             ValleyMethod::Open | ValleyMethod::Woven => names.join(" / "),

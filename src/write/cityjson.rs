@@ -76,7 +76,7 @@ fn surfaces(roof: &Roof) -> Vec<Value> {
         let mut surface = Map::new();
         let kind = if face.kind == FaceKind::Roof { "RoofSurface" } else { "WallSurface" };
         surface.insert("type".into(), kind.into());
-        surface.insert("name".into(), face.name.as_str().into());
+        surface.insert("name".into(), face.name().as_str().into());
         surface.insert("area".into(), f64::from(roof.area(face)).into());
         surface.insert("pitch".into(), face.plane.pitch().to_degrees().into());
         Value::Object(surface)

@@ -1,6 +1,7 @@
 //! What drawings of a roof dimension, as JSON: the `dimensions` and `openings` keys of `solve --json` and the `shape` of each
 //! face. Lengths metres, angles degrees.
 
+use super::name::NameTwin;
 use crate::base::ids::FaceId;
 use crate::job::{Answer, Job};
 use crate::roof::analysis::dimensions;
@@ -56,7 +57,7 @@ struct SectionTwin<'a> {
 
 #[derive(Serialize)]
 struct SlopeTwin<'a> {
-    face: &'a str,
+    face: NameTwin<'a>,
     length: Option<f64>,
     run: Option<f64>,
 }
@@ -74,7 +75,7 @@ pub struct ShapeTwin {
 #[derive(Serialize)]
 pub struct OpeningTwin<'a> {
     kind: &'a str,
-    face: &'a str,
+    face: NameTwin<'a>,
     area: f64,
     /// Along the eave, up the slope.
     size: [f64; 2],
@@ -133,7 +134,7 @@ fn section(answer: &Answer) -> Option<SectionTwin<'_>> {
     let slopes = dimensions::slopes(roof, &cut);
     let given = |face: FaceId| answer.area(face).value().is_some();
     let twin = |slope: &dimensions::Slope| SlopeTwin {
-        face: &roof.faces[slope.face.index()].name,
+        face: NameTwin::of(roof, slope.face),
         length: given(slope.face).then(|| slope.length()),
         run: given(slope.face).then(|| slope.run()),
     };
@@ -164,7 +165,7 @@ impl<'a> OpeningTwin<'a> {
         let (at, size) = dimensions::box_about(&opening.ring);
         Self {
             kind: &opening.kind,
-            face: &roof.faces[opening.face.index()].name,
+            face: NameTwin::of(roof, opening.face),
             area: opening.area,
             size: size.into(),
             at: at.coords.into(),

@@ -1,5 +1,6 @@
 //! Cutting data as JSON: the `framing` key of `solve --json`. Lengths metres, angles degrees.
 
+use super::name::NameTwin;
 use crate::framing::corner::CornerSide;
 use crate::framing::fold::JackSet;
 use crate::framing::{Bend, CommonRafter, Fold, Framing, THICKNESS, THICKNESS_1_IN};
@@ -20,7 +21,7 @@ pub struct FramingTwin<'a> {
 
 #[derive(Serialize)]
 struct CommonTwin<'a> {
-    face: &'a str,
+    face: NameTwin<'a>,
     pitch: f64,
     run: f64,
     rise: f64,
@@ -47,7 +48,7 @@ struct FoldTwin<'a> {
 
 #[derive(Serialize)]
 struct SideTwin<'a> {
-    face: &'a str,
+    face: NameTwin<'a>,
     pitch: f64,
     plan_angle: f64,
     backing: f64,
@@ -119,7 +120,7 @@ impl<'a> FramingTwin<'a> {
 fn common_twin<'a>(roof: &'a Roof, common: &CommonRafter) -> CommonTwin<'a> {
     let pitch = common.pitch.degrees();
     CommonTwin {
-        face: &roof.faces[common.face.index()].name,
+        face: NameTwin::of(roof, common.face),
         pitch,
         run: common.run.0,
         rise: common.rise,
@@ -144,11 +145,11 @@ fn fold_twin(fold: &Fold) -> FoldTwin<'_> {
         plumb_cut: pitch,
         level_cut: 90.0 - pitch,
         dihedral: fold.dihedral.to_degrees(),
-        sides: sides.map(|(index, (side, face))| side_twin(fold, index, side, face)).collect(),
+        sides: sides.map(|(index, (side, face))| side_twin(fold, index, side, NameTwin(face))).collect(),
     }
 }
 
-fn side_twin<'a>(fold: &Fold, index: usize, side: &CornerSide, face: &'a str) -> SideTwin<'a> {
+fn side_twin<'a>(fold: &Fold, index: usize, side: &CornerSide, face: NameTwin<'a>) -> SideTwin<'a> {
     let jacks = |set: &JackSet| JacksTwin {
         spacing: set.spacing.0,
         difference: set.difference[index].0,

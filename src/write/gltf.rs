@@ -107,10 +107,10 @@ fn assemble(roof: &Roof, solid: &Solid, title: &str, uri: Option<UriOf>) -> (jso
 /// What a reader of the file wants to know of a face.
 fn facts(roof: &Roof, face: &Face) -> serde_json::Value {
     serde_json::json!({
-        "name": face.name,
+        "name": face.name().as_str(),
         "kind": if face.kind == FaceKind::Roof { "roof" } else { "wall" },
-        "block": face.block.as_deref(),
-        "sides": face.sides.iter().map(Name::as_str).collect::<Vec<_>>(),
+        "block": face.block().map(Name::as_str),
+        "sides": face.side_names().iter().map(Name::as_str).collect::<Vec<_>>(),
         "area": f64::from(roof.area(face)),
         "plan_area": f64::from(roof.plan_area(face)),
         "pitch": face.plane.pitch().to_degrees(),

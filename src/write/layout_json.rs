@@ -1,6 +1,7 @@
 //! How each face is laid, as JSON: `layout`, `underlay` and `deck` of `takeoff --json`; with `--rows` every row and piece.
 //! Places are in the face's own frame: along the eave from its left end seen from outside, up the slope, metres.
 
+use super::name::NameTwin;
 use crate::roof::Roof;
 use crate::takeoff::TakeOff;
 use crate::takeoff::answer::FaceCount;
@@ -15,7 +16,7 @@ use serde::Serialize;
 /// A face as laid.
 #[derive(Serialize)]
 pub(super) struct LayoutTwin<'a> {
-    face: &'a str,
+    face: NameTwin<'a>,
     courses: usize,
     gauge: f64,
     /// All of them: whole, cut and from offcuts.
@@ -172,7 +173,7 @@ struct RowPieceTwin<'a> {
 
 #[derive(Serialize)]
 struct OffcutTwin<'a> {
-    face: &'a str,
+    face: NameTwin<'a>,
     course: usize,
     piece: usize,
 }
@@ -180,7 +181,7 @@ struct OffcutTwin<'a> {
 /// Rows of underlay or deck on a face.
 #[derive(Serialize)]
 pub(super) struct PlanTwin<'a> {
-    face: &'a str,
+    face: NameTwin<'a>,
     width: f64,
     length: Option<f64>,
     thickness: Option<f64>,
@@ -253,7 +254,7 @@ pub(super) fn plans<'a>(plans: &'a [PiecePlan], roof: &'a Roof, pieces: bool) ->
         roll: piece.roll,
     };
     let plan = |plan: &'a PiecePlan| PlanTwin {
-        face: &roof.faces[plan.face.index()].name,
+        face: NameTwin::of(roof, plan.face),
         width: plan.stock.width,
         length: plan.stock.length,
         thickness: plan.stock.thickness,
@@ -303,7 +304,7 @@ impl<'a> LayoutTwin<'a> {
         let rings =
             |rings: &[Vec<Point2<f64>>]| rings.iter().map(|ring| ring.iter().map(pair).collect()).collect::<Vec<_>>();
         Self {
-            face: &roof.faces[count.face.index()].name,
+            face: NameTwin::of(roof, count.face),
             courses: count.courses,
             gauge: count.gauge,
             pieces: count.pieces(),
@@ -429,7 +430,7 @@ impl<'a> RowTwin<'a> {
                 offcut_of: match piece.source {
                     Source::New => None,
                     Source::Offcut(place) => Some(OffcutTwin {
-                        face: &roof.faces[place.face.index()].name,
+                        face: NameTwin::of(roof, place.face),
                         course: place.course + 1,
                         piece: place.piece + 1,
                     }),

@@ -9,6 +9,7 @@ pub mod framing_json;
 pub mod gltf;
 pub mod html;
 mod layout_json;
+mod name;
 pub mod note_json;
 pub mod obj;
 mod ods;

@@ -53,7 +53,7 @@ impl NoteTwin {
             severity: finding.severity().word(),
             weight: finding.severity(),
             message,
-            faces: finding.faces().into_iter().map(|face| roof.faces[face.index()].name.clone()).collect(),
+            faces: finding.faces().into_iter().map(|face| roof.faces[face.index()].name()).collect(),
             values: by_name(&finding.values()),
         }
     }

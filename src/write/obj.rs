@@ -23,7 +23,7 @@ pub fn obj(roof: &Roof, solid: &Solid, title: &str) -> String {
         if triangles.peek().is_none() {
             continue;
         }
-        let name = group.map_or("walls and floor", |face| roof.faces[face.index()].name.as_str());
+        let name = group.map_or_else(|| "walls and floor".to_owned(), |face| roof.faces[face.index()].name());
         let name: String = name.chars().map(|c| if c.is_whitespace() || c.is_control() { '_' } else { c }).collect();
         let _ = writeln!(text, "g {name}");
         for [a, b, c] in triangles {

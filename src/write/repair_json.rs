@@ -1,5 +1,6 @@
 //! Repairs as JSON: `repair --json`.
 
+use super::name::NameTwin;
 use super::takeoff_json::{LineTwin, StepTwin};
 use crate::roof::Roof;
 use crate::takeoff::Finding;
@@ -22,7 +23,7 @@ pub struct RepairTwin<'a> {
 
 #[derive(Serialize)]
 struct OneTwin<'a> {
-    face: &'a str,
+    face: NameTwin<'a>,
     from: f64,
     to: f64,
     first_course: usize,
@@ -42,7 +43,7 @@ impl<'a> RepairTwin<'a> {
     #[must_use]
     pub fn new(repairs: &'a [RepairAnswer], findings: &[Finding], roof: &'a Roof, format: Format) -> Self {
         let one = |repair: &'a RepairAnswer| OneTwin {
-            face: &roof.faces[repair.face.index()].name,
+            face: NameTwin::of(roof, repair.face),
             from: repair.along[0],
             to: repair.along[1],
             first_course: repair.courses[0],

@@ -2,6 +2,7 @@
 //!
 //! Lengths are metres, areas square metres, angles degrees, whatever the job's own units are.
 
+use super::name::NameTwin;
 use crate::base::estimate::Estimate;
 use crate::base::ids::{EdgeId, FaceId};
 use crate::base::name::Name;
@@ -44,10 +45,10 @@ pub struct RoofTwin<'a> {
 
 #[derive(Serialize)]
 struct FaceTwin<'a> {
-    name: &'a str,
+    name: NameTwin<'a>,
     block: Option<&'a str>,
     side: Option<&'a str>,
-    sides: Vec<&'a str>,
+    sides: Vec<String>,
     kind: &'static str,
     area: Option<f64>,
     area_sd: Option<f64>,
@@ -88,7 +89,7 @@ struct EdgeTwin<'a> {
     reason: Option<String>,
     from: [f64; 3],
     to: [f64; 3],
-    faces: Vec<&'a str>,
+    faces: Vec<NameTwin<'a>>,
     dihedral: Option<f64>,
     drains: Option<f64>,
 }
@@ -96,7 +97,7 @@ struct EdgeTwin<'a> {
 /// A part of a face whose water takes one way.
 #[derive(Serialize)]
 struct CatchmentTwin<'a> {
-    face: &'a str,
+    face: NameTwin<'a>,
     edge: Option<usize>,
     kind: &'static str,
     plan_area: f64,
@@ -159,7 +160,7 @@ struct StepTwin<'a> {
     height: f64,
     kind: &'static str,
     at: [f64; 2],
-    sides: &'a [String],
+    sides: Vec<&'a str>,
 }
 
 impl<'a> RoofTwin<'a> {
@@ -198,10 +199,10 @@ fn place(point: Point3<f64>) -> [f64; 3] {
 fn face_twin<'a>(answer: &'a Answer, id: FaceId, face: &'a Face, north: f64) -> FaceTwin<'a> {
     let (roof, of) = (&answer.roof, answer.of_face(id));
     FaceTwin {
-        name: &face.name,
-        block: face.block.as_deref(),
-        side: face.side.as_deref(),
-        sides: face.sides.iter().map(Name::as_str).collect(),
+        name: NameTwin(&face.id),
+        block: face.block().map(Name::as_str),
+        side: face.side().map(|side| side.side.as_str()),
+        sides: face.side_names().iter().map(ToString::to_string).collect(),
         kind: match face.kind {
             FaceKind::Roof => "roof",
             FaceKind::Wall => "wall",
@@ -252,7 +253,7 @@ fn edge_twin<'a>(answer: &'a Answer, index: usize, edge: &Edge) -> EdgeTwin<'a> 
         reason: estimate::why(&of.length),
         from: place(roof.at(edge.from)),
         to: place(roof.at(edge.to)),
-        faces: edge.faces.iter().map(|face| roof.faces[face.index()].name.as_str()).collect(),
+        faces: edge.faces.iter().map(|&face| NameTwin::of(roof, face)).collect(),
         dihedral: of.dihedral.as_ref().and_then(degrees),
         drains: carried.filter(|area| *area > 0.0 || matches!(edge.kind, EdgeKind::Eave | EdgeKind::Valley)),
     }
@@ -263,7 +264,7 @@ fn catchment_twin<'a>(roof: &'a Roof, part: &Catchment) -> CatchmentTwin<'a> {
     let ring = |ring: &Vec<Point2<f64>>| ring.iter().map(|place| [place.x + 0.0, place.y + 0.0]).collect();
     let end = |&(outlet, share): &(Outlet, f64)| EndTwin { edge: edge(outlet), kind: outlet.word(roof), share };
     CatchmentTwin {
-        face: &roof.faces[part.face.index()].name,
+        face: NameTwin::of(roof, part.face),
         edge: edge(part.outlet),
         kind: part.outlet.word(roof),
         plan_area: part.plan_area().into(),
@@ -314,5 +315,5 @@ fn degrees(angle: &Estimate) -> Option<f64> {
 }
 
 fn step_twin(event: &SweepEvent) -> StepTwin<'_> {
-    StepTwin { height: event.height, kind: event.kind, at: [event.at.x + 0.0, event.at.y + 0.0], sides: &event.sides }
+    StepTwin { height: event.height, kind: event.kind, at: [event.at.x + 0.0, event.at.y + 0.0], sides: event.sides.iter().map(|side| side.side.as_str()).collect() }
 }

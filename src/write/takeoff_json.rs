@@ -1,5 +1,6 @@
 //! The take-off as JSON: `takeoff --json`, `compare --json`.
 
+use super::name::NameTwin;
 use super::layout_json::{self, LayerTwin, LayoutTwin, PlanTwin};
 use crate::base::finding::Finding as _;
 use crate::job::order::Row;
@@ -271,7 +272,7 @@ impl<'a> TakeoffTwin<'a> {
 pub(super) struct StepTwin<'a> {
     step: &'static str,
     uses: Vec<&'a str>,
-    faces: Vec<&'a str>,
+    faces: Vec<NameTwin<'a>>,
     edges: Vec<usize>,
     values: BTreeMap<&'static str, Values>,
     message: String,
@@ -283,7 +284,7 @@ impl<'a> StepTwin<'a> {
         Self {
             step: step.task.word(),
             uses: step.uses.iter().map(Item::key).collect(),
-            faces: step.faces.iter().map(|face| roof.faces[face.index()].name.as_str()).collect(),
+            faces: step.faces.iter().map(|&face| NameTwin::of(roof, face)).collect(),
             edges: step.edges.iter().map(|edge| edge.index()).collect(),
             values: by_name(&step.values()),
             message: wording::work::message(step, format),

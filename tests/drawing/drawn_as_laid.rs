@@ -11,7 +11,7 @@ fn drawn(text: &str) -> Vec<Vec<String>> {
     let order = order::take_off(&job, &answer);
     let groups = face::groups_as_laid(&answer.roof, &answer.openings, &order.layouts);
     let layout_of = |name: &str| {
-        order.layouts.iter().find(|layout| answer.roof.faces[layout.face.index()].name == name).expect("it is laid")
+        order.layouts.iter().find(|layout| answer.roof.faces[layout.face.index()].name() == name).expect("it is laid")
     };
     let joints = |name: &str| -> Vec<Vec<f64>> { layout_of(name).rows().into_iter().map(|row| row.joints).collect() };
     let near = |a: &[Vec<f64>], b: &[Vec<f64>]| {
@@ -20,7 +20,7 @@ fn drawn(text: &str) -> Vec<Vec<String>> {
     };
     let mut all = Vec::new();
     for (id, alike) in groups {
-        let first = answer.roof.faces[id.index()].name.clone();
+        let first = answer.roof.faces[id.index()].name();
         for other in &alike {
             assert!(near(&joints(&first), &joints(other)), "{other} is drawn as {first} and laid otherwise");
             assert_eq!(layout_of(&first).hand, layout_of(other).hand);

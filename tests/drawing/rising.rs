@@ -92,7 +92,7 @@ fn the_outline_of_a_hip_roof_shrinks_to_its_ridge() {
         let names: Vec<&str> = cut.lines[0]
             .faces
             .iter()
-            .map(|face| answer.roof.faces[face.unwrap().index()].side.as_deref().unwrap())
+            .map(|face| answer.roof.faces[face.unwrap().index()].side().unwrap().side.as_str())
             .collect();
         let start = names.iter().position(|name| *name == "A").unwrap();
         let turned: Vec<&str> = names[start..].iter().chain(&names[..start]).copied().collect();

@@ -198,7 +198,7 @@ fn a_dormer_shares_the_pitch_too() {
             .roof
             .faces
             .iter()
-            .position(|face| face.kind == FaceKind::Roof && face.name.starts_with("d/"))
+            .position(|face| face.kind == FaceKind::Roof && face.block().is_some_and(|block| block == "d"))
             .unwrap();
         (answer.spread.face_pitch[slope], answer.spread.total_area.unwrap())
     };

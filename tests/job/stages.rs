@@ -49,7 +49,7 @@ fn a_dormer_stands_in_its_face() {
                   kind = \"gable\"\n";
     let answer = solved(&format!("{GABLE}{dormer}"));
     assert!((area(&answer) - 56.0 / 40_f64.to_radians().cos()).abs() < 1e-6, "{}", area(&answer));
-    let of_dormer = answer.roof.roof_faces().filter(|(_, face)| face.block.as_deref() == Some("d"));
+    let of_dormer = answer.roof.roof_faces().filter(|(_, face)| face.block().is_some_and(|block| block == "d"));
     let covered: f64 = of_dormer.map(|(_, face)| answer.roof.area(face).0).sum();
     let (eave, ridge) = (1.2 / tangent, (1.2 + 0.9 * tangent) / tangent);
     let closed = 1.8 * f64::midpoint(eave, ridge) / 40_f64.to_radians().cos();
@@ -81,7 +81,7 @@ fn a_dormer_stands_in_the_piece_it_names() {
         );
         let answer = solved(&format!("{barn}{dormer}"));
         assert!((area(&answer) - whole).abs() < 1e-6, "{face}: {}", area(&answer));
-        let of_dormer = || answer.roof.roof_faces().filter(|(_, face)| face.block.as_deref() == Some("d"));
+        let of_dormer = || answer.roof.roof_faces().filter(|(_, face)| face.block().is_some_and(|block| block == "d"));
         let covered: f64 = of_dormer().map(|(_, face)| answer.roof.area(face).0).sum();
         assert!((covered - 1.8 * f64::midpoint(eave, ridge) * k).abs() < 1e-6, "{face}: {covered}");
         let along = of_dormer().flat_map(|(_, face)| answer.roof.ring(face)).map(|place| (place.x - left) * way);

@@ -68,7 +68,7 @@ fn edges_on(roof: &Roof, face: &str, kind: EdgeKind) -> Vec<(f64, Vec<String>)> 
     let mut edges: Vec<&Edge> =
         face.edges.iter().map(|&id| &roof.edges[id.index()]).filter(|edge| edge.kind == kind).collect();
     edges.sort_by(|a, b| left(a).total_cmp(&left(b)));
-    let beyond = |edge: &Edge| edge.faces.iter().skip(1).map(|face| roof.faces[face.index()].name.clone()).collect();
+    let beyond = |edge: &Edge| edge.faces.iter().skip(1).map(|face| roof.faces[face.index()].name()).collect();
     edges.iter().map(|edge| (roof.length(edge).0, beyond(edge))).collect()
 }
 

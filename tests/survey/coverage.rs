@@ -64,7 +64,7 @@ fn covered(name: &str, plan: &Plan, runs: usize, seed: u64) -> Coverage {
             found.refused += 1;
             continue;
         };
-        let describe = |name: &str| answer.roof.faces.iter().position(|face| face.name == name);
+        let describe = |name: &str| answer.roof.faces.iter().position(|face| face.id.is(name));
         if FACES.iter().any(|name| describe(name).is_none()) {
             found.refused += 1;
             continue;

@@ -27,7 +27,7 @@ fn a_reader_finds_one_primitive_a_face_with_its_name_area_and_pitch() {
     let mut total = 0.0;
     for (primitive, face) in mesh.primitives().zip(&roof.faces) {
         let extras: serde_json::Value = serde_json::from_str(primitive.extras().as_ref().unwrap().get()).unwrap();
-        assert_eq!(extras["name"], face.name);
+        assert_eq!(extras["name"], face.name().as_str());
         assert!(close(extras["pitch"].as_f64().unwrap(), 35.0, 9));
         // The area stated is the area drawn.
         let reader = primitive.reader(|buffer| Some(&buffers[buffer.index()]));

@@ -120,7 +120,7 @@ fn dxf_gives_the_plan_areas_back() {
         for (ring, (_, face)) in rings.iter().zip(roof.roof_faces()) {
             let area = eavewright::base::polygon::signed_area(ring);
             let expected = roof.plan_area(face).0 / unit.metres().powi(2);
-            assert!((area - expected).abs() < 1e-9 * expected, "{}: {area} for {expected}", face.name);
+            assert!((area - expected).abs() < 1e-9 * expected, "{}: {area} for {expected}", face.name());
         }
     }
 }

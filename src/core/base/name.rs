@@ -22,6 +22,18 @@ impl SideName {
     pub fn new(block: &str, side: &str) -> Self {
         Self { block: block.into(), side: side.into() }
     }
+
+    /// Whether `written`, as a user writes it, is this name: the block's, a stroke, the side's own.
+    #[must_use]
+    pub fn is(&self, written: &str) -> bool {
+        self.rest_of(written) == Some("")
+    }
+
+    /// What stands in `written` after this name; `None` where it does not begin with it.
+    #[must_use]
+    pub fn rest_of<'a>(&self, written: &'a str) -> Option<&'a str> {
+        written.strip_prefix(self.block.as_str())?.strip_prefix('/')?.strip_prefix(self.side.as_str())
+    }
 }
 
 impl fmt::Display for SideName {

@@ -1,6 +1,8 @@
 //! Where in a job something stands, by the names the user gave. Stages speak of places; `input`'s source map turns
 //! them into lines and columns.
 
+use super::name::SideName;
+
 /// A place in a job.
 #[derive(Clone, Debug, PartialEq, Eq, Hash, PartialOrd, Ord)]
 pub enum Place {
@@ -36,4 +38,10 @@ pub enum Place {
     Dormer(String),
     /// The covering.
     Covering,
+}
+
+impl From<&SideName> for Place {
+    fn from(side: &SideName) -> Self {
+        Self::Side { block: side.block.to_string(), side: side.side.to_string() }
+    }
 }

@@ -25,7 +25,7 @@ fn main() -> Result<(), Box<dyn Error>> {
     for (_, face) in roof.roof_faces() {
         println!(
             "  {:10} {:7.3} m² on the slope, {:7.3} m² in plan",
-            face.name,
+            face.name(),
             roof.area(face).0,
             roof.plan_area(face).0
         );
@@ -38,7 +38,7 @@ fn main() -> Result<(), Box<dyn Error>> {
     // Plan area whose water each eave carries away.
     println!("water");
     for catchment in drain(&roof).catchments {
-        println!("  {:10} {:7.3} m²", roof.faces[catchment.face.index()].name, catchment.plan_area().0);
+        println!("  {:10} {:7.3} m²", roof.faces[catchment.face.index()].name(), catchment.plan_area().0);
     }
 
     // What the maker of the roof would doubt comes with it as data; a program that shows it to people words it.

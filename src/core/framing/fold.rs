@@ -1,5 +1,6 @@
 //! Hips and valleys of a solved roof with their jacks.
 
+use crate::roof::model::names::FaceName;
 use super::corner::Corner;
 use crate::base::ids::EdgeId;
 use crate::base::tolerance;
@@ -16,8 +17,8 @@ pub struct Fold {
     pub edge: EdgeId,
     /// Hip or valley.
     pub kind: EdgeKind,
-    /// Names of the faces on both sides, in the order of `corner.sides`.
-    pub faces: [String; 2],
+    /// The faces on both sides, in the order of `corner.sides`.
+    pub faces: [FaceName; 2],
     /// Its theoretical line.
     pub length: TrueLength,
     /// In plan.
@@ -117,7 +118,7 @@ pub(super) fn of_edge(roof: &Roof, id: EdgeId, chords: &[Option<Chords>], spacin
     Some(Fold {
         edge: id,
         kind: edge.kind,
-        faces: faces.map(|face| face.name.clone()),
+        faces: faces.map(|face| face.id.clone()),
         length: roof.length(edge),
         run: roof.plan_length(edge),
         rise: up.z,

@@ -42,7 +42,7 @@ pub(super) fn parts<'a>(job: &'a Job, roof: &Roof) -> Vec<Part<'a>> {
     }
     for (a, (_, face)) in faces.iter().enumerate() {
         let alike = |(b, (_, other)): &(usize, &(FaceId, &Face))| {
-            *b < a && own[*b] == own[a] && face.block.is_some() && other.block == face.block
+            *b < a && own[*b] == own[a] && face.block().is_some() && other.block() == face.block()
         };
         if let Some((b, _)) = faces.iter().enumerate().find(alike) {
             groups.join(small(a), small(b));
@@ -51,7 +51,7 @@ pub(super) fn parts<'a>(job: &'a Job, roof: &Roof) -> Vec<Part<'a>> {
     let mut parts: Vec<(u32, Part<'a>)> = Vec::new();
     for (index, (id, face)) in faces.iter().enumerate() {
         let root = groups.root(small(index));
-        let name = face.block.as_deref().unwrap_or(&face.name).to_owned();
+        let name = face.block().map_or_else(|| face.name(), ToString::to_string);
         let at = parts.iter().position(|(other, _)| *other == root).unwrap_or_else(|| {
             let covering = job.covering_of(face);
             parts.push((root, Part { names: Vec::new(), covering, faces: Vec::new(), meets_another: false }));
@@ -69,9 +69,9 @@ pub(super) fn parts<'a>(job: &'a Job, roof: &Roof) -> Vec<Part<'a>> {
 
 /// Which covering a face has: 0 the job's, else one more than its place among those of blocks. A dormer has its host's.
 fn number(job: &Job, face: &Face) -> usize {
-    let Some(block) = face.block.as_deref() else { return 0 };
-    let dormer = job.dormers.iter().find(|dormer| dormer.name == block);
+    let Some(block) = face.block() else { return 0 };
+    let dormer = job.dormers.iter().find(|dormer| dormer.name == *block);
     let host = dormer.and_then(|dormer| job.blocks.get(dormer.face.block.index())).map(|block| block.name.as_str());
-    let name = host.unwrap_or(block);
+    let name = host.unwrap_or(block.as_str());
     job.block_coverings.iter().position(|(other, _)| other == name).map_or(0, |at| at + 1)
 }

@@ -41,7 +41,7 @@ pub fn take_off(job: &Job, answer: &Answer) -> TakeOff {
 pub fn repairs(job: &Job, answer: &Answer, order: &TakeOff) -> (Vec<RepairAnswer>, Vec<finding::Finding>) {
     let (mut answers, mut findings) = (Vec::new(), Vec::new());
     for repair in &job.repairs {
-        let face = answer.roof.roof_faces().map(|(_, face)| face).find(|face| face.name == repair.face);
+        let face = answer.roof.roof_faces().map(|(_, face)| face).find(|face| face.id.is(&repair.face));
         let covering = face.map_or(&job.covering, |face| job.covering_of(face));
         let input = RepairInput { roof: &answer.roof, covering, order };
         let (answer, found) = repair::repairs(&input, std::slice::from_ref(repair));
@@ -136,7 +136,7 @@ pub type Row = compare::Row<Failure>;
 ///
 /// # Errors
 /// [`CompareError`]: nothing to turn.
-pub fn compare(job: &Job, only: &[(String, String)], pitches: &[Pitch]) -> Result<Vec<Row>, CompareError> {
+pub fn compare(job: &Job, only: &[SideName], pitches: &[Pitch]) -> Result<Vec<Row>, CompareError> {
     let (ground, present) = check(job, only)?;
     let order = |trial: &Trial, drainage: &Drainage| {
         let whole = Whole { roof: &trial.roof, drainage, openings: &trial.openings };
@@ -150,16 +150,16 @@ pub fn compare(job: &Job, only: &[(String, String)], pitches: &[Pitch]) -> Resul
 ///
 /// # Errors
 /// [`CompareError`]: nothing to turn, or no such pitch.
-pub fn pitch_for_ridge(job: &Job, only: &[(String, String)], height: f64) -> Result<Pitch, CompareError> {
+pub fn pitch_for_ridge(job: &Job, only: &[SideName], height: f64) -> Result<Pitch, CompareError> {
     let (ground, _) = check(job, only)?;
     compare::pitch_for_ridge(height, |pitch| trial(job, &ground, only, pitch)).ok_or(CompareError::NoSuchRidge(height))
 }
 
 /// The adjusted places, and the pitches of what would be turned, each once, radians.
-fn check(job: &Job, only: &[(String, String)]) -> Result<(Ground, Vec<f64>), CompareError> {
+fn check(job: &Job, only: &[SideName]) -> Result<(Ground, Vec<f64>), CompareError> {
     let missing = only.iter().find(|pair| !vary::has_eaves(job, std::slice::from_ref(pair)));
-    if let Some((block, side)) = missing {
-        return Err(CompareError::NotAnEave(SideName::new(block, side)));
+    if let Some(side) = missing {
+        return Err(CompareError::NotAnEave(side.clone()));
     }
     let has_points = turns_points(job, only);
     if !has_points && !vary::has_eaves(job, only) {
@@ -190,20 +190,20 @@ fn check(job: &Job, only: &[(String, String)]) -> Result<(Ground, Vec<f64>), Com
 const ALIKE: f64 = 0.05 * std::f64::consts::PI / 180.0;
 
 /// Faces by points turn with everything else, not where sides are named.
-fn turns_points(job: &Job, only: &[(String, String)]) -> bool {
+fn turns_points(job: &Job, only: &[SideName]) -> bool {
     only.is_empty() && !job.survey.faces.is_empty()
 }
 
 /// Whether a face changes with the pitch: it rises from an eave that is turned.
-fn is_turned(job: &Job, roof: &Roof, face: &Face, only: &[(String, String)]) -> bool {
-    let Some(block) = face.block.as_deref() else { return turns_points(job, only) && turn::has_eave(roof, face) };
+fn is_turned(job: &Job, roof: &Roof, face: &Face, only: &[SideName]) -> bool {
+    let Some(block) = face.block() else { return turns_points(job, only) && turn::has_eave(roof, face) };
     let has_eave = face.edges.iter().any(|id| roof.edges[id.index()].kind == EdgeKind::Eave);
-    let is_dormer = job.dormers.iter().any(|dormer| dormer.name == block);
-    has_eave && !is_dormer && (only.is_empty() || only.iter().any(|(block, side)| face.is_of(block, side)))
+    let is_dormer = job.dormers.iter().any(|dormer| dormer.name == *block);
+    has_eave && !is_dormer && (only.is_empty() || only.iter().any(|side| face.is_of(side)))
 }
 
 /// The roof at one pitch, on places adjusted once for all.
-fn trial(job: &Job, ground: &Ground, only: &[(String, String)], pitch: Pitch) -> Result<Trial, Failure> {
+fn trial(job: &Job, ground: &Ground, only: &[SideName], pitch: Pitch) -> Result<Trial, Failure> {
     let faces_at = turns_points(job, only).then_some(pitch);
     let job = vary::at_pitch(job, only, pitch);
     let (roof, openings) = ground.roof_of(&job, faces_at)?;

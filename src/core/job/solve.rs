@@ -312,7 +312,7 @@ impl Ground {
 /// Why faces by points were not turned, by the names of the job.
 fn not_turned(job: &Job, shaped: &Shaped, error: TurnError) -> Failure {
     let roof = &shaped.roof;
-    let face = |id: &FaceId| roof.faces[id.index()].name.clone();
+    let face = |id: &FaceId| roof.faces[id.index()].name();
     let point = |corner: CornerId| {
         let own = corner.index().checked_sub(shaped.by_points.first.0);
         let id = own.and_then(|own| shaped.by_points.points.get(own));

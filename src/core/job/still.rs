@@ -2,17 +2,18 @@
 //! plane lies off; of the roof as solved and of that roof moved.
 
 use crate::base::ids::{EdgeId, FaceId};
+use crate::roof::model::names::FaceName;
 use crate::roof::{Edge, EdgeKind, Face, Roof};
 use nalgebra::{Point3, Vector3};
 use std::collections::HashMap;
 
 /// What identifies an edge in a roof solved again: its kind and faces, and its place among those alike.
-type EdgeKey = (EdgeKind, Vec<String>, usize);
+type EdgeKey = (EdgeKind, Vec<FaceName>, usize);
 
 fn edge_keys(roof: &Roof) -> Vec<EdgeKey> {
-    let mut seen: HashMap<(EdgeKind, Vec<String>), usize> = HashMap::new();
+    let mut seen: HashMap<(EdgeKind, Vec<FaceName>), usize> = HashMap::new();
     let mut key = |edge: &Edge| {
-        let mut faces: Vec<String> = edge.faces.iter().map(|face| roof.faces[face.index()].name.clone()).collect();
+        let mut faces: Vec<FaceName> = edge.faces.iter().map(|face| roof.faces[face.index()].id.clone()).collect();
         faces.sort();
         let place = seen.entry((edge.kind, faces.clone())).or_default();
         *place += 1;
@@ -97,10 +98,10 @@ impl<'a> Still<'a> {
     /// slopes; the sums by kind and by pitch and over all; then how far each face's plane lies from this roof's, square to
     /// it, at that face's three stakes. NaN where `moved` has no such face or edge.
     pub(super) fn values(&self, moved: &Roof) -> Vec<f64> {
-        let faces: HashMap<&str, &Face> = moved.faces.iter().map(|face| (face.name.as_str(), face)).collect();
+        let faces: HashMap<&FaceName, &Face> = moved.faces.iter().map(|face| (&face.id, face)).collect();
         let edges: HashMap<EdgeKey, &Edge> = edge_keys(moved).into_iter().zip(&moved.edges).collect();
         let of_faces = |value: &dyn Fn(&Face) -> f64| -> Vec<f64> {
-            let face = |face: &Face| faces.get(face.name.as_str()).map_or(f64::NAN, |face| value(face));
+            let face = |face: &Face| faces.get(&face.id).map_or(f64::NAN, |face| value(face));
             self.roof.faces.iter().map(face).collect()
         };
         let of_edges = |value: &dyn Fn(&Edge) -> f64| -> Vec<f64> {
@@ -125,7 +126,7 @@ impl<'a> Still<'a> {
         ];
         all.extend(totals);
         for (face, support_points) in self.roof.faces.iter().zip(&self.support_points) {
-            let plane = faces.get(face.name.as_str()).map(|face| face.plane);
+            let plane = faces.get(&face.id).map(|face| face.plane);
             let away = |support_point: &Point3<f64>| {
                 plane.map_or(f64::NAN, |plane| -plane.distance(support_point) / plane.normal.dot(&face.plane.normal))
             };

@@ -1,5 +1,6 @@
 //! Pitches that were not measured: found from a block's ridge height, a taped rafter, a reading on one of its faces.
 
+use crate::base::name::SideName;
 use super::answer::Failure;
 use super::fault;
 use super::model::{Job, SideReading};
@@ -169,14 +170,14 @@ fn measure(job: &Job, block: &Block, places: &[Vec<Point2<f64>>]) -> Result<pitc
     let roof = roof::solve(&traced.footprints, &options).map_err(|error| fault::of(job, error))?;
     let rafter = block.rafter.and_then(|(side, _)| {
         let name = &block.rings.get(side.ring as usize)?.sides.get(side.side as usize)?.name;
-        longest_rafter(&roof, name)
+        longest_rafter(&roof, &SideName::new(&block.name, name))
     });
     Ok(pitch::Trial { ridge_height: roof.ridge_height().unwrap_or(block.height), rafter })
 }
 
 /// The longest common rafter from the eave of a side, metres.
-fn longest_rafter(roof: &Roof, side: &str) -> Option<f64> {
+fn longest_rafter(roof: &Roof, side: &SideName) -> Option<f64> {
     let commons = framing::common_rafters(roof).into_iter();
-    let of_side = commons.filter(|common| roof.faces[common.face.index()].sides.iter().any(|name| name == side));
+    let of_side = commons.filter(|common| roof.faces[common.face.index()].is_of(side));
     of_side.map(|common| common.length.0).reduce(f64::max)
 }

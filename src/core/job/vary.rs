@@ -2,6 +2,7 @@
 
 use super::model::{Job, Slope};
 use crate::base::ids::{BlockId, SideId};
+use crate::base::name::SideName;
 use crate::base::units::Pitch;
 use crate::outline::Role;
 use crate::outline::block::BlockRole;
@@ -9,27 +10,27 @@ use std::collections::BTreeSet;
 
 /// Whether any side's first pitch would change: points alone have no side to turn.
 #[must_use]
-pub fn has_eaves(job: &Job, only: &[(String, String)]) -> bool {
+pub fn has_eaves(job: &Job, only: &[SideName]) -> bool {
     let mut changed = job.clone();
     change(&mut changed, only, None) > 0
 }
 
-/// The job with every eave's first pitch (its gablets' too) set; breaks stay. `only` names (block, side) pairs; empty
+/// The job with every eave's first pitch (its gablets' too) set; breaks stay. `only` names sides; empty
 /// means all. Half-hips keep their own pitch, since it does not rise from the eave.
 #[must_use]
-pub fn at_pitch(job: &Job, only: &[(String, String)], pitch: Pitch) -> Job {
+pub fn at_pitch(job: &Job, only: &[SideName], pitch: Pitch) -> Job {
     let mut changed = job.clone();
     change(&mut changed, only, Some(pitch));
     changed
 }
 
 /// Sets the pitch where `to` is given; counts the sides it is or would be set on.
-fn change(job: &mut Job, only: &[(String, String)], to: Option<Pitch>) -> usize {
+fn change(job: &mut Job, only: &[SideName], to: Option<Pitch>) -> usize {
     let mut turned: BTreeSet<SideId> = BTreeSet::new();
     for (index, block) in job.blocks.iter_mut().enumerate() {
         for (number, ring) in block.rings.iter_mut().enumerate() {
             for (place, side) in ring.sides.iter_mut().enumerate() {
-                let named = |(of, name): &(String, String)| *of == block.name && *name == side.name;
+                let named = |only: &SideName| only.block == block.name && only.side == side.name;
                 if !only.is_empty() && !only.iter().any(named) {
                     continue;
                 }

@@ -1,13 +1,14 @@
 //! Footprints written corner by corner.
 
 use super::footprint::{Footprint, Ring, Role, Side, TakesOver, Unsound};
+use crate::base::name::Name;
 use nalgebra::Point2;
 
 /// A footprint under way: see [`Footprint::builder`].
 #[derive(Clone, Debug, PartialEq)]
 #[must_use]
 pub struct FootprintBuilder {
-    name: String,
+    name: Name,
     height: f64,
     rings: Vec<Ring>,
     take_over: TakesOver,
@@ -31,7 +32,7 @@ impl Footprint {
     /// assert_eq!(lean_to.rings[0].sides[0].name, "A");
     /// # Ok::<(), Box<dyn std::error::Error>>(())
     /// ```
-    pub fn builder(name: impl Into<String>) -> FootprintBuilder {
+    pub fn builder(name: impl Into<Name>) -> FootprintBuilder {
         FootprintBuilder { name: name.into(), height: 0.0, rings: Vec::new(), take_over: TakesOver::default() }
     }
 }
@@ -53,7 +54,7 @@ impl FootprintBuilder {
     }
 
     /// The same with a name of one's own, unique within the footprint.
-    pub fn side(mut self, name: impl Into<String>, x: f64, y: f64, role: Role) -> Self {
+    pub fn side(mut self, name: impl Into<Name>, x: f64, y: f64, role: Role) -> Self {
         let side = Side { name: name.into(), start: Point2::new(x, y), height: self.height, role };
         match self.rings.last_mut() {
             Some(ring) => ring.sides.push(side),

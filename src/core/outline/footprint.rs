@@ -1,5 +1,6 @@
 //! What the roof kernel takes: rings of sides at the drip edge, each with what the roof does above it.
 
+use crate::base::name::{Name, SideName};
 use crate::base::units::Pitch;
 use nalgebra::Point2;
 
@@ -10,7 +11,7 @@ use nalgebra::Point2;
 #[derive(Clone, Debug, PartialEq)]
 pub struct Footprint {
     /// The block's name.
-    pub name: String,
+    pub name: Name,
     /// Height of the outline above datum, metres: the lowest height of those of its sides that slope.
     pub height: f64,
     /// The outer ring first, then holes.
@@ -71,7 +72,7 @@ pub struct Ring {
 #[derive(Clone, Debug, PartialEq)]
 pub struct Side {
     /// Unique within the block.
-    pub name: String,
+    pub name: Name,
     /// Where it starts on the site plan, metres.
     pub start: Point2<f64>,
     /// Its own height above datum, metres.
@@ -157,6 +158,15 @@ impl Ring {
 }
 
 impl Footprint {
+    /// The name that a side goes by in the job.
+    ///
+    /// # Panics
+    /// Without such a ring or side.
+    #[must_use]
+    pub fn side_name(&self, ring: usize, side: usize) -> SideName {
+        SideName { block: self.name.clone(), side: self.rings[ring].sides[side].name.clone() }
+    }
+
     /// Checks what the type's documentation promises; for debug assertions and tests.
     ///
     /// # Errors

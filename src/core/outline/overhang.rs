@@ -11,6 +11,7 @@
 //!
 //! "Flattest" is the flattest first pitch among the sides of that height.
 
+use smol_str::format_smolstr;
 use super::block::{Fascia, OutlineDatum, Overhang};
 use super::checks::{self, Rings};
 use super::error::OutlineError;
@@ -115,7 +116,7 @@ fn from_wall(block: &str, walls: &[Ring], overhang: &Overhang, above: f64) -> Re
             if let Some(rise) = first_change(&role).filter(|rise| *rise <= 0.0) {
                 errors.push(OutlineError::ChangeBelowDripEdge {
                     block: block.to_owned(),
-                    side: side.name.clone(),
+                    side: side.name.to_string(),
                     rise,
                 });
             }
@@ -198,7 +199,7 @@ fn moved(
                 let before = kept.sides[(after + corners.len() - 1) % corners.len()];
                 let after = kept.sides[after];
                 let height = edges[before].height.min(edges[after].height);
-                let name = format!("{}-{}", ring.sides[before].name, ring.sides[after].name);
+                let name = format_smolstr!("{}-{}", ring.sides[before].name, ring.sides[after].name);
                 sides.push(Side { name, start: at.start, height, role: Role::Verge });
                 continue;
             };
@@ -206,7 +207,7 @@ fn moved(
             if (end - at.start).dot(&along[index]) <= SMALLEST {
                 errors.push(OutlineError::SideSwallowed {
                     block: block.to_owned(),
-                    side: side.name.clone(),
+                    side: side.name.to_string(),
                     length: (corners[(index + 1) % corners.len()] - corners[index]).norm(),
                     distance: distances[index],
                 });
@@ -220,7 +221,7 @@ fn moved(
     if errors.is_empty() {
         let corners: Vec<_> = rings.iter().map(Ring::corners).collect();
         let names: Vec<Vec<String>> =
-            rings.iter().map(|ring| ring.sides.iter().map(|side| side.name.clone()).collect()).collect();
+            rings.iter().map(|ring| ring.sides.iter().map(|side| side.name.to_string()).collect()).collect();
         errors = checks::together(Rings { block, corners: &corners, names: &names })
             .into_iter()
             .map(|error| match error {

@@ -113,7 +113,7 @@ fn trace_block(block: &Block, settled: Squared) -> Result<TracedBlock, Vec<Outli
                     BlockRole::RunsInto => Role::Abutment,
                     BlockRole::EaveOfUnknownPitch => return None,
                 };
-                Some(Side { name: side.name.clone(), start: *start, height: side.height, role })
+                Some(Side { name: side.name.as_str().into(), start: *start, height: side.height, role })
             })
             .collect();
         orient(&mut sides, if index == 0 { Direction::Anticlockwise } else { Direction::Clockwise });
@@ -134,7 +134,7 @@ fn trace_block(block: &Block, settled: Squared) -> Result<TracedBlock, Vec<Outli
     };
     let run_ins = block.rings.iter().take(1).flat_map(|ring| &ring.sides).filter(runs_in).filter_map(in_ring).collect();
     let footprint =
-        Footprint { name: block.name.clone(), height, rings: drip.rings, walls, take_over: block.take_over };
+        Footprint { name: block.name.as_str().into(), height, rings: drip.rings, walls, take_over: block.take_over };
     Ok((footprint, run_ins, findings))
 }
 

@@ -102,7 +102,7 @@ pub fn repairs(input: &RepairInput, asked: &[Repair]) -> (Vec<RepairAnswer>, Vec
 }
 
 fn one(input: &RepairInput, repair: &Repair) -> Result<RepairAnswer, Finding> {
-    let face = input.roof.roof_faces().find(|(_, face)| face.name == repair.face).map(|(id, _)| id);
+    let face = input.roof.roof_faces().find(|(_, face)| face.id.is(&repair.face)).map(|(id, _)| id);
     let face = face.ok_or_else(|| Finding::RepairNoFace { face: repair.face.clone() })?;
     let layout = input.order.layouts.iter().find(|layout| layout.face == face);
     let layout = layout

@@ -84,7 +84,7 @@ fn commons(roof: &Roof, framing: &Framing, format: Format) -> Table {
             format::degrees(pitch),
             format::degrees(FRAC_PI_2 - pitch),
         ];
-        table.merge(&roof.faces[rafter.face.index()].name, cells);
+        table.merge(&roof.faces[rafter.face.index()].name(), cells);
     }
     table
 }

@@ -52,7 +52,7 @@ fn chalk_lines(input: &SheetInput<'_>, document: &mut Document) {
             wording::work::to_tenth(layout.gauge, format),
             laying::butt_lines(layout, format),
         ];
-        table.merge(&roof.faces[layout.face.index()].name, cells.to_vec());
+        table.merge(&roof.faces[layout.face.index()].name(), cells.to_vec());
     }
     if !table.rows.is_empty() {
         document.heading(2, "Chalk lines");
@@ -86,7 +86,7 @@ fn underlay_rows(input: &SheetInput<'_>, document: &mut Document) {
     ]);
     let shapes = face::groups(roof, &input.answer.openings);
     for (plan, alike) in rows::groups(roof, &shapes, &input.take_off.underlay_plans) {
-        let names = std::iter::once(roof.faces[plan.face.index()].name.clone()).chain(alike).collect::<Vec<_>>();
+        let names = std::iter::once(roof.faces[plan.face.index()].name()).chain(alike).collect::<Vec<_>>();
         let [rows, pieces] = [plan.rows().len(), plan.pieces.len()].map(|count| count.to_string());
         table.merge(&names.join(", "), vec![rows, pieces, laying::row_edges(plan, format)]);
     }

@@ -6,7 +6,6 @@ use super::what::{self, sentence};
 use super::{Audience, SheetInput};
 use crate::drawing::typeset::document::{Align, Block, Document, Table};
 use crate::drawing::typeset::figure::{Key, inset};
-use crate::drawing::typeset::model::Item as Drawn;
 use crate::drawing::views::body::Body;
 use crate::takeoff::item::Item;
 use crate::takeoff::offer::{Offer, Sums};
@@ -221,11 +220,7 @@ fn signatures(document: &mut Document) {
 fn picture(input: &SheetInput<'_>, document: &mut Document) {
     let roof = &input.answer.roof;
     let body = Body::of(roof, 0.0);
-    let view = crate::drawing::views::elevation::Isometric::new(roof, &body, input.context);
-    let mut drawing = inset(&view, input.context, input.room(0.40), Key::Without);
-    if let Some(drawing) = &mut drawing {
-        let is_name = |words: &str| roof.faces.iter().any(|face| words.starts_with(face.name.as_str()));
-        drawing.items.retain(|item| !matches!(item, Drawn::Text(text) if is_name(&text.words)));
-    }
+    let view = crate::drawing::views::elevation::Isometric::new(roof, &body, input.context).without_names();
+    let drawing = inset(&view, input.context, input.room(0.40), Key::Without);
     document.figure(drawing, "The roof this is about");
 }

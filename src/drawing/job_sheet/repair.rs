@@ -26,7 +26,7 @@ pub fn repair_sheet(input: &SheetInput<'_>, (repairs, findings): (&[RepairAnswer
     }
     let currency = input.job.covering.prices.currency.as_deref();
     for repair in repairs {
-        document.heading(1, format!("Repair on {}", roof.faces[repair.face.index()].name));
+        document.heading(1, format!("Repair on {}", roof.faces[repair.face.index()].name()));
         document.text(wording::repair::what(repair, roof, format));
         document.heading(2, "What to order");
         document.text(wording::repair::COUNTED);

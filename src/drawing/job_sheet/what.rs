@@ -68,7 +68,7 @@ fn face_table(input: &SheetInput<'_>) -> Document {
         let looks =
             face.plane.downslope().map_or("", |down| format::compass(input.context.north + down.x.atan2(down.y)));
         table.row([
-            face.name.clone(),
+            face.name(),
             estimate::area(&of.area, format),
             estimate::angle(&of.pitch),
             looks.to_owned(),

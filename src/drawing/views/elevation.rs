@@ -179,7 +179,7 @@ fn name_faces(canvas: &mut Canvas<'_>, roof: &Roof, look: &Look, shift: Vector2<
         }
         let ring: Vec<Point2<f64>> = roof.ring(face).iter().map(|point| look.place(point) + shift).collect();
         let paper = canvas.rings(&[ring]);
-        let line = Text::new(Point2::origin(), face.name.clone());
+        let line = Text::new(Point2::origin(), face.name());
         canvas.name_within(&paper, &Block::new(vec![line]), None);
     }
 }
@@ -224,7 +224,7 @@ impl Section {
                 if given { context.words.length(metres) } else { estimate::NOT_DETERMINED.to_owned() }
             };
             Told {
-                name: roof.faces[slope.face.index()].name.clone(),
+                name: roof.faces[slope.face.index()].name(),
                 length: length(slope.length()),
                 run: given.then(|| length(slope.run())),
                 pitch: estimate::angle(&answer.pitch(slope.face).alone()),
@@ -327,6 +327,7 @@ impl Figure for Section {
 /// An isometric view from the quarter that shows most of the roof.
 pub struct Isometric<'a> {
     roof: &'a Roof,
+    named: bool,
     picture: Picture,
     fills: Vec<(Tone, Vec<Vec<Point2<f64>>>)>,
 }
@@ -356,7 +357,13 @@ impl<'a> Isometric<'a> {
         let look = Look::isometric(best.1);
         let caption = format!("seen from the {}", seen_from(context, best.1));
         let fills = super::painter::fills(body, &look);
-        Self { roof, picture: Picture::of(body, look, None, caption), fills }
+        Self { roof, named: true, picture: Picture::of(body, look, None, caption), fills }
+    }
+
+    /// Without the names of its faces.
+    #[must_use]
+    pub fn without_names(self) -> Self {
+        Self { named: false, ..self }
     }
 }
 
@@ -399,6 +406,8 @@ impl Figure for Isometric<'_> {
             canvas.area(*tone, rings);
         }
         self.picture.draw(canvas, Vector2::zeros(), false);
-        name_faces(canvas, self.roof, &self.picture.look, Vector2::zeros());
+        if self.named {
+            name_faces(canvas, self.roof, &self.picture.look, Vector2::zeros());
+        }
     }
 }

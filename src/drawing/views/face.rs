@@ -299,12 +299,12 @@ impl Figure for FaceShape<'_> {
             Laid::Rows(rows) => rows.what,
             _ => "face",
         };
-        format!("{}-{}", what.replace(' ', "-"), safe(&self.face().name))
+        format!("{}-{}", what.replace(' ', "-"), safe(&self.face().name()))
     }
 
     fn title(&self) -> String {
-        let names: Vec<&str> =
-            std::iter::once(self.face().name.as_str()).chain(self.alike.iter().map(String::as_str)).collect();
+        let names: Vec<String> =
+            std::iter::once(self.face().name()).chain(self.alike.iter().cloned()).collect();
         let what = match self.laid {
             Laid::Rows(rows) => rows.what,
             _ => "true shape",
@@ -403,10 +403,10 @@ impl Figure for FaceShape<'_> {
         let line = |words: String| Text::new(Point2::origin(), words);
         let area = estimate::area(&self.answer.area(self.id).alone(), canvas.context.words);
         let pitch = format!("pitch {}", estimate::angle(&self.answer.pitch(self.id).alone()));
-        let name = line(face.name.clone()).height(MEDIUM).bold();
+        let name = line(face.name()).height(MEDIUM).bold();
         let blocks = [
             Block::new(vec![name, line(area.clone()), line(pitch.clone())]),
-            Block::new(vec![line(format!("{}  {area}  {pitch}", face.name))]),
+            Block::new(vec![line(format!("{}  {area}  {pitch}", face.name()))]),
         ];
         let mut rings = self.rings.clone();
         rings.extend(self.openings.iter().map(|opening| opening.ring.clone()));

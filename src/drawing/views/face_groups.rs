@@ -78,7 +78,7 @@ fn alike(roof: &Roof, openings: &[CutOpening], as_well: impl Fn(FaceId, FaceId) 
             other.ring.len() == ring.len() && (0..ring.len()).any(turned)
         };
         match groups.iter_mut().find(|other| plain && same(other) && as_well(other.id, id)) {
-            Some(group) => group.alike.push(face.name.clone()),
+            Some(group) => group.alike.push(face.name()),
             None => {
                 groups.push(Shape { id, ring: if plain { ring } else { Vec::new() }, kinds, alike: Vec::new() });
             }

@@ -150,7 +150,7 @@ impl<'a> Net<'a> {
     pub(super) fn name_of(&self, flat: usize) -> String {
         let flat = &self.body.flats[flat];
         match flat.face {
-            Some(id) => self.roof.faces[id.index()].name.clone(),
+            Some(id) => self.roof.faces[id.index()].name(),
             None if flat.normal.z < -0.5 => "floor".to_owned(),
             None => "wall".to_owned(),
         }

@@ -204,8 +204,8 @@ impl Plan<'_> {
         let area = estimate::area(&self.answer.area(id), context.words);
         let pitch = format!("pitch {}", estimate::angle(&self.answer.pitch(id).alone()));
         let line = |words: String| Text::new(Point2::origin(), words);
-        let name = line(face.name.clone()).height(MEDIUM).bold();
-        let short = line(format!("{}  {area}  {pitch}", face.name));
+        let name = line(face.name()).height(MEDIUM).bold();
+        let short = line(format!("{}  {area}  {pitch}", face.name()));
         [Block::new(vec![name, line(area), line(pitch)]), Block::new(vec![short])]
     }
 
@@ -247,7 +247,7 @@ impl Plan<'_> {
         if !blocks.iter().any(|block| canvas.lead(free, block, &leader)) {
             let area = estimate::area(&self.answer.area(id).alone(), canvas.context.words);
             let pitch = estimate::angle(&self.answer.pitch(id).alone());
-            canvas.number(free, format!("{}: {area}, pitch {pitch}", face.name));
+            canvas.number(free, format!("{}: {area}, pitch {pitch}", face.name()));
         }
     }
 

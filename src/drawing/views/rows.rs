@@ -267,8 +267,8 @@ pub fn groups<'a>(
     let mut drawn: Vec<(&PiecePlan, Vec<String>)> = Vec::new();
     for (first, alike) in shapes {
         let start = drawn.len();
-        for name in std::iter::once(&roof.faces[first.index()].name).chain(alike) {
-            let Some(plan) = plans.iter().find(|plan| roof.faces[plan.face.index()].name == *name) else { continue };
+        for name in std::iter::once(&roof.faces[first.index()].name()).chain(alike) {
+            let Some(plan) = plans.iter().find(|plan| roof.faces[plan.face.index()].name() == *name) else { continue };
             match drawn[start..].iter_mut().find(|(other, _)| same(plan, other)) {
                 Some((_, names)) => names.push(name.clone()),
                 None => drawn.push((plan, Vec::new())),

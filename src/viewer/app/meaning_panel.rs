@@ -73,7 +73,7 @@ fn face_card(ui: &mut egui::Ui, app: &mut AppState, shown: &Arc<Shown>, id: Face
     let Some(face) = roof.faces.get(id.index()) else { return };
     let palette = app.theme.palette();
     let kind = if face.kind == FaceKind::Wall { "wall" } else { "face" };
-    head(ui, &format!("{kind} {}", face.name));
+    head(ui, &format!("{kind} {}", face.name()));
     let of = answer.of_face(id);
     let mut rows = vec![
         ("area".to_owned(), estimate::or_why(&of.area, |area| estimate::area(area, format))),

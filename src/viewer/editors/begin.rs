@@ -71,7 +71,7 @@ fn on_a_face(app: &AppState, is_dormer: bool) -> Vec<String> {
                     "name = \"d{}\"\nface = \"{}\"\nkind = \"gable\"\nat = [\"{:.2} m\", \"{:.2} m\"]\nwidth = \"{:.2} m\"\n\
                      front_height = \"{:.2} m\"\npitch = 35\n",
                     count + 1,
-                    face.name,
+                    face.name(),
                     at[0],
                     at[1] * level,
                     wants[0],
@@ -80,7 +80,7 @@ fn on_a_face(app: &AppState, is_dormer: bool) -> Vec<String> {
             } else {
                 format!(
                     "kind = \"roof window\"\nface = \"{}\"\nat = [\"{:.2} m\", \"{:.2} m\"]\nsize = [\"{:.2} m\", \"{:.2} m\"]\n",
-                    face.name, at[0], at[1], wants[0], wants[1],
+                    face.name(), at[0], at[1], wants[0], wants[1],
                 )
             });
         }

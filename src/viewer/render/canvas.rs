@@ -255,7 +255,7 @@ impl Canvas {
 fn describe(asked: &Asked) -> String {
     let count = asked.shown.answered.answer.roof.roof_faces().count();
     let face = asked.look.chosen.and_then(|face| asked.shown.answered.answer.roof.faces.get(face.index()));
-    let chosen = face.map_or_else(|| "no face chosen".to_owned(), |face| format!("face {} chosen", face.name));
+    let chosen = face.map_or_else(|| "no face chosen".to_owned(), |face| format!("face {} chosen", face.name()));
     format!("roof in 3D, {count} faces, shaded by {}, {chosen}", asked.look.shade.word())
 }
 

@@ -4,7 +4,6 @@ use super::shown::Shown;
 use crate::base::ids::{EdgeId, FaceId};
 use crate::base::tolerance::TOLD_LEVEL as LEVEL;
 use crate::base::units::LengthUnit;
-use crate::roof::model::names;
 use crate::roof::{EdgeKind, FaceKind};
 use crate::wording::estimate;
 use crate::wording::units::Format;
@@ -14,8 +13,8 @@ use crate::wording::units::Format;
 pub fn short_name(shown: &Shown, face: FaceId) -> String {
     let roof = &shown.answered.answer.roof;
     let Some(of) = roof.faces.get(face.index()) else { return String::new() };
-    let one_block = roof.faces.iter().all(|other| other.block == of.block);
-    if one_block { names::within_block(of) } else { &of.name }.to_owned()
+    let one_block = roof.faces.iter().all(|other| other.block() == of.block());
+    if one_block { of.id.within_block().to_string() } else { of.name() }
 }
 
 /// The facts of a face, a line each.
@@ -26,10 +25,10 @@ pub fn of_face(shown: &Shown, id: FaceId, units: LengthUnit) -> Vec<String> {
     let (of, format) = (answer.of_face(id), Format::of(units));
     let area = estimate::area(&of.area, format);
     if face.kind == FaceKind::Wall {
-        return vec![format!("wall {}", face.name), area];
+        return vec![format!("wall {}", face.name()), area];
     }
     let mut lines = vec![
-        face.name.clone(),
+        face.name(),
         format!("{area} at {}", estimate::pitch(&of.pitch, format)),
         format!("{} in plan", estimate::area(&of.plan_area, format)),
     ];

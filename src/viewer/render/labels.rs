@@ -157,7 +157,7 @@ fn face_labels(rect: Rect, scenery: &Scenery) -> Vec<Wanted> {
         let size = of.area.value().unwrap_or_default();
         let facts = format!(
             "{}\n{} · {}",
-            face.name,
+            face.name(),
             estimate::area(&scenery.describe(of.area), format),
             estimate::pitch(&scenery.describe(of.pitch), format)
         );

@@ -1,6 +1,7 @@
 //! Why footprints, or faces given by points, make no roof.
 
 use super::ring;
+use crate::base::name::SideName;
 use crate::roof::SolveError;
 use crate::roof::checks::Check;
 use crate::roof::kernel::points::PointsError;
@@ -21,11 +22,13 @@ pub fn roof(error: &SolveError, format: Format) -> String {
             ring(block, *number),
             count(*found, "side", "sides")
         ),
-        SolveError::FoldsBack { block, sides } => {
-            format!("sides {} of {block} fold back along each other, expected a corner", list(sides))
+        SolveError::FoldsBack { sides } => {
+            let (own, block) = (own_names(sides), &sides[0].block);
+            format!("sides {} of {block} fold back along each other, expected a corner", list(&own))
         }
-        SolveError::Crosses { block, sides } => {
-            format!("sides {} of {block} cross or touch, expected an outline that meets itself nowhere", list(sides))
+        SolveError::Crosses { sides } => {
+            let (own, block) = (own_names(sides), &sides[0].block);
+            format!("sides {} of {block} cross or touch, expected an outline that meets itself nowhere", list(&own))
         }
         SolveError::NeverCloses { block, sides } => format!(
             "the roof over {block} never closes: what is left above {} only stands plumb, expected a slope that closes it",
@@ -47,7 +50,8 @@ pub fn roof(error: &SolveError, format: Format) -> String {
                 }
                 (_, Some([expected, found])) => format!(" ({expected:.0}, found {found:.0})"),
             };
-            let faces = if faces.is_empty() { String::new() } else { format!(", at {}", list(faces)) };
+            let faces: Vec<String> = faces.iter().map(ToString::to_string).collect();
+            let faces = if faces.is_empty() { String::new() } else { format!(", at {}", list(&faces)) };
             format!(
                 "the roof over {} failed a check and is not answered: expected that {}{found}{faces}",
                 blocks(names),
@@ -58,8 +62,16 @@ pub fn roof(error: &SolveError, format: Format) -> String {
 }
 
 /// "side A", "sides A and C".
-fn of_sides(names: &[String]) -> String {
-    if names.len() == 1 { format!("side {}", names[0]) } else { format!("sides {}", list(names)) }
+fn of_sides(sides: &[SideName]) -> String {
+    match own_names(sides).as_slice() {
+        [one] => format!("side {one}"),
+        several => format!("sides {}", list(several)),
+    }
+}
+
+/// The names of sides within their block.
+fn own_names(sides: &[SideName]) -> Vec<&str> {
+    sides.iter().map(|side| side.side.as_str()).collect()
 }
 
 /// What to do.

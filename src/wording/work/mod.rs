@@ -202,7 +202,7 @@ pub fn faces(step: &Step, roof: &Roof) -> String {
     if step.faces.len() >= all {
         return String::new();
     }
-    let names: Vec<&str> = step.faces.iter().map(|face| roof.faces[face.index()].name.as_str()).collect();
+    let names: Vec<String> = step.faces.iter().map(|face| roof.faces[face.index()].name()).collect();
     names.join(", ")
 }
 

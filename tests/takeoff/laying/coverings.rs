@@ -16,7 +16,7 @@ fn cos(degrees: f64) -> f64 {
 
 /// The layout of a face by its name's last letter.
 fn face<'a>(answer: &'a TakeOff, roof: &Roof, side: &str) -> &'a FaceLayout {
-    let index = answer.faces.iter().position(|count| roof.faces[count.face.index()].name.ends_with(side)).unwrap();
+    let index = answer.faces.iter().position(|count| roof.faces[count.face.index()].name().ends_with(side)).unwrap();
     &answer.layouts[index]
 }
 

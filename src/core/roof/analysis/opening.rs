@@ -1,5 +1,6 @@
 //! Chimneys, roof windows, vents: cut from the faces they stand in.
 
+use crate::roof::model::names::FaceName;
 use crate::base::finding::{Finding, Severity, plainly_shown};
 use crate::base::ids::FaceId;
 use crate::base::multi_error::{MultiError as _, multi_error};
@@ -64,7 +65,7 @@ pub enum OpeningError {
         /// Index of the opening.
         opening: usize,
         /// The face.
-        face: String,
+        face: FaceName,
         /// What it is instead.
         found: NotASlope,
     },
@@ -87,7 +88,7 @@ pub enum OpeningError {
         /// Index of the opening.
         opening: usize,
         /// The face.
-        face: String,
+        face: FaceName,
         /// The farthest of it from the face, metres.
         by: f64,
         /// How much of it lies outside, square metres.
@@ -105,7 +106,7 @@ pub enum OpeningError {
         /// Indices of the openings.
         openings: [usize; 2],
         /// The face.
-        face: String,
+        face: FaceName,
         /// In the slope, square metres.
         area: f64,
     },
@@ -241,8 +242,7 @@ fn without_holes(region: Region) -> Vec<Region> {
 /// The face of a name, or the one that a side of that name lies in.
 fn face_of(roof: &Roof, name: &str) -> Option<FaceId> {
     roof.face_named(name).or_else(|| {
-        let (block, side) = name.split_once('/')?;
-        let holds = |face: &&Face| face.is_of(block, side);
+        let holds = |face: &&Face| face.sides.iter().any(|side| side.is(name));
         roof.roof_faces().find(|(_, face)| holds(face)).map(|(id, _)| id)
     })
 }
@@ -257,7 +257,7 @@ fn in_face(
     let unknown = || OpeningError::UnknownFace { opening, face: name.to_owned() };
     let id = face_of(roof, name).ok_or_else(unknown)?;
     let face = &roof.faces[id.index()];
-    let not_a_slope = |found| OpeningError::NotASlope { opening, face: name.to_owned(), found };
+    let not_a_slope = |found| OpeningError::NotASlope { opening, face: face.id.clone(), found };
     if face.kind == FaceKind::Wall {
         return Err(not_a_slope(NotASlope::Wall));
     }
@@ -274,7 +274,7 @@ fn in_face(
     let by = by.fold(0.0, f64::max);
     let area: f64 = outside.iter().map(Region::area).sum();
     if by > least || area > least * (size[0] + size[1]) {
-        return Err(OpeningError::Outside { opening, face: face.name.clone(), by, area });
+        return Err(OpeningError::Outside { opening, face: face.id.clone(), by, area });
     }
     Ok(vec![(id, Region { rings: vec![rectangle] })])
 }
@@ -350,7 +350,7 @@ fn overlaps(roof: &Roof, pieces: &[OpeningPart]) -> Vec<OpeningError> {
             let size = extent(a.iter().chain(b).flatten());
             let area: f64 = polygon_boolean::common(a, b).iter().map(Region::area).sum();
             if area > tolerance::default_for(size) * size {
-                let face = roof.faces[two.face.index()].name.clone();
+                let face = roof.faces[two.face.index()].id.clone();
                 errors.push(OpeningError::Overlap { openings: [one.opening, two.opening], face, area });
             }
         }

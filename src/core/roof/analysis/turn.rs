@@ -48,7 +48,7 @@ pub fn has_eave(roof: &Roof, face: &Face) -> bool {
 }
 
 fn is_by_points(face: &Face) -> bool {
-    face.block.is_none() && face.kind == FaceKind::Roof
+    face.block().is_none() && face.kind == FaceKind::Roof
 }
 
 /// The roof with the faces by points turned so that those over an eave have this pitch. O(corners × faces at a corner).
@@ -62,7 +62,7 @@ pub fn turned(roof: &Roof, pitch: Pitch) -> Result<Roof, TurnError> {
         face.plane = *plane;
     }
     let mut own = vec![false; roof.corners.len()];
-    for face in roof.faces.iter().filter(|face| face.block.is_none()) {
+    for face in roof.faces.iter().filter(|face| face.block().is_none()) {
         face.ring.iter().chain(face.holes.iter().flatten()).for_each(|corner| own[corner.index()] = true);
     }
     for index in (0..roof.corners.len()).filter(|&index| own[index]) {

@@ -1,6 +1,7 @@
 //! What must hold of a roof, and what was found where it does not.
 
 use crate::roof::model::Roof;
+use crate::roof::model::names::FaceName;
 use nalgebra::Point2;
 
 /// What must hold of a roof. Square and cubic metres.
@@ -92,8 +93,8 @@ impl Check {
 pub struct Violation {
     /// What should hold.
     pub check: Check,
-    /// Names of the faces where it does not.
-    pub faces: Vec<String>,
+    /// The faces where it does not.
+    pub faces: Vec<FaceName>,
 }
 
 /// What a roof is held against.

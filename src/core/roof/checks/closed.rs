@@ -11,7 +11,7 @@ use crate::roof::model::Roof;
 pub fn check(roof: &Roof) -> Result<(), Violation> {
     let mut runs = vec![[0u8; 2]; roof.edges.len()];
     for face in &roof.faces {
-        let violation = || Violation { check: Check::EdgesRunRound, faces: vec![face.name.clone()] };
+        let violation = || Violation { check: Check::EdgesRunRound, faces: vec![face.id.clone()] };
         let mut edges = face.edges.iter();
         for ring in std::iter::once(&face.ring).chain(&face.holes) {
             if ring.len() < 3 {
@@ -37,7 +37,7 @@ pub fn check(roof: &Roof) -> Result<(), Violation> {
             _ => false,
         };
         if !shared {
-            let faces = edge.faces.iter().map(|&id| roof.faces[id.index()].name.clone()).collect();
+            let faces = edge.faces.iter().map(|&id| roof.faces[id.index()].id.clone()).collect();
             return Err(Violation { check: Check::EdgesShared, faces });
         }
     }

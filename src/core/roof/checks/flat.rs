@@ -15,6 +15,6 @@ pub fn check(roof: &Roof, tolerance: f64) -> Result<(), Violation> {
             || face.holes.iter().flatten().any(far)
             || (face.kind == FaceKind::Roof && face.plane.normal.z <= 0.0)
     };
-    let faces: Vec<String> = roof.faces.iter().filter(off).map(|face| face.name.clone()).collect();
+    let faces: Vec<_> = roof.faces.iter().filter(off).map(|face| face.id.clone()).collect();
     if faces.is_empty() { Ok(()) } else { Err(Violation { check: Check::Flat, faces }) }
 }

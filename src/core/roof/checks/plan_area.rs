@@ -20,7 +20,7 @@ pub fn check(roof: &Roof, outline_area: f64, relative: f64) -> Result<(), Violat
         let area: f64 = rings.map(|ring| vector_area_of(ring.iter().map(|&corner| roof.at(corner))).z).sum();
         sum += area;
         if face.kind == FaceKind::Roof && area < -allowed {
-            return Err(Violation { check: Check::PlanAreaPositive, faces: vec![face.name.clone()] });
+            return Err(Violation { check: Check::PlanAreaPositive, faces: vec![face.id.clone()] });
         }
     }
     if (sum - outline_area).abs() <= allowed {

@@ -1,6 +1,7 @@
 //! Edges with one face are the outline and nothing else: each lies level at its foot, and run with their face to the left
 //! they follow each other round its rings, corner after corner.
 
+use crate::roof::model::names::FaceName;
 use super::{Check, Violation};
 use crate::roof::model::Roof;
 use nalgebra::Point2;
@@ -19,7 +20,7 @@ pub fn check(roof: &Roof, outline: &[Vec<Point2<f64>>], foot: f64, tolerance: f6
         let (from, to) = (edge.from.index(), edge.to.index());
         let off = |corner: usize| (roof.corners[corner].z - foot).abs() > allowed;
         if next[from] != NONE || off(from) || off(to) {
-            let faces = edge.faces.iter().map(|&id| roof.faces[id.index()].name.clone()).collect();
+            let faces = edge.faces.iter().map(|&id| roof.faces[id.index()].id.clone()).collect();
             return Err(violation(faces));
         }
         #[allow(clippy::cast_possible_truncation)]
@@ -53,7 +54,7 @@ pub fn check(roof: &Roof, outline: &[Vec<Point2<f64>>], foot: f64, tolerance: f6
     if count == 0 && rings.iter().all(|ring| !ring.is_empty()) { Ok(rings) } else { Err(violation(Vec::new())) }
 }
 
-fn violation(faces: Vec<String>) -> Violation {
+fn violation(faces: Vec<FaceName>) -> Violation {
     Violation { check: Check::Rim, faces }
 }
 

@@ -32,7 +32,7 @@ pub fn check(roof: &Roof, held: &Held, triangulator: &mut Triangulator) -> Resul
         }
         let (sum, turned) = triangulator.areas();
         if (sum - roof.area(face).0).abs() > allowed || turned > allowed || !triangulator.is_whole() {
-            faces.push(face.name.clone());
+            faces.push(face.id.clone());
         }
     }
     if faces.is_empty() { Ok(triangles) } else { Err(Violation { check: Check::SimpleFaces, faces }) }

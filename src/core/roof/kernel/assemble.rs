@@ -5,14 +5,14 @@ use super::sweep::plane::SweepPlane;
 use super::sweep::trace::{Arrangement, Loop, view};
 use super::sweep::wavefront::{NONE, Skeleton};
 use crate::base::ids::{CornerId, EdgeId, FaceId};
-use crate::base::name::Name;
+use crate::base::name::SideName;
 use crate::base::plane::Plane;
 use crate::base::polygon;
 use crate::base::tolerance;
 use crate::outline::Footprint;
 use crate::roof::model::classify;
 use crate::roof::model::classify::Context;
-use crate::roof::model::names::{Namer, Rank};
+use crate::roof::model::names::{FaceName, Numbering, Rank};
 use crate::roof::model::{CornerRing, Edge, EdgeKind, Face, FaceKind, Roof};
 use nalgebra::{Point2, Point3, Vector3};
 use smallvec::SmallVec;
@@ -33,12 +33,12 @@ struct SideFace {
 pub fn assemble(footprint: &Footprint, input: &Canonical, skeleton: &Skeleton, arrangement: &Arrangement) -> Roof {
     let mut pieces = pieces(input, skeleton, arrangement);
     pieces.sort_by(|a, b| a.rank.compare(&b.rank));
+    let block = &footprint.name;
     let name_of = |side: u32| {
         let (ring, number) = input.sides[side as usize].place;
-        footprint.rings[ring].sides[number].name.as_str()
+        SideName { block: block.clone(), side: footprint.rings[ring].sides[number].name.clone() }
     };
-    let block = Name::from(footprint.name.as_str());
-    let mut namer = Namer::new(&footprint.name);
+    let mut numbering = Numbering::default();
 
     let (corners, corner_of) = corners(input, arrangement);
     let mut roof = Roof { corners, faces: Vec::with_capacity(pieces.len()), ..Roof::default() };
@@ -67,10 +67,12 @@ pub fn assemble(footprint: &Footprint, input: &Canonical, skeleton: &Skeleton, a
         let ring = ring_of(piece.outer);
         let holes = piece.holes.iter().map(|&hole| ring_of(hole)).collect();
         roof.faces.push(Face {
-            name: namer.next(name_of(piece.rank.side), &piece.rank),
-            block: Some(block.clone()),
-            side: Some(name_of(piece.rank.side).into()),
-            sides: piece.sides.iter().map(|&side| name_of(side).into()).collect(),
+            id: FaceName::Piece {
+                side: name_of(piece.rank.side),
+                kind: piece.rank.kind,
+                number: numbering.next(&piece.rank),
+            },
+            sides: piece.sides.iter().map(|&side| name_of(side)).collect(),
             kind: piece.rank.kind,
             plane: plane(input, &input.planes[piece.plane as usize]),
             ring,

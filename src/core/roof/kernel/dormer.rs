@@ -1,5 +1,6 @@
 //! A `[[dormer]]` as a block: its front, cheeks and back stand plumb in a face that is solved already.
 
+use crate::base::name::SideName;
 use crate::base::finding::{Finding, Severity, plainly_shown};
 use crate::base::ids::CornerId;
 use crate::base::place::Place;
@@ -177,7 +178,7 @@ pub fn footprint(roof: &Roof, face: &str, dormer: &Dormer) -> Result<Footprint, 
         side("left", left + deep, sides),
     ];
     Ok(Footprint {
-        name: dormer.name.clone(),
+        name: dormer.name.as_str().into(),
         height,
         rings: vec![Ring { sides }],
         walls: None,
@@ -199,17 +200,16 @@ fn depth(dormer: &Dormer, slope: f64) -> (f64, f64) {
 }
 
 /// Faces that a name which is none may mean: pieces of its side, or faces its side is a part of, or all that slope.
-fn meant(roof: &Roof, face: &str) -> Vec<String> {
-    let whole = face.rsplit_once(':').map_or(face, |(side, _)| side);
-    let side = whole.rsplit_once('/').map_or(whole, |(_, side)| side);
+fn meant(roof: &Roof, face_name: &str) -> Vec<String> {
     let of = |fits: &dyn Fn(&Face) -> bool| -> Vec<String> {
-        roof.roof_faces().filter(|(_, face)| fits(face)).map(|(_, face)| face.name.clone()).collect()
+        roof.roof_faces().filter(|(_, face)| fits(face)).map(|(_, face)| face.name()).collect()
     };
-    let pieces = of(&|face| face.name == whole || face.name.starts_with(&format!("{whole}:")));
+    let pieces = of(&|face| face.id.is_meant_by(face_name));
     if !pieces.is_empty() {
         return pieces;
     }
-    let parts = of(&|face| face.sides.len() > 1 && face.sides.iter().any(|name| **name == *side || **name == *whole));
+    let begins = |side: &SideName| side.rest_of(face_name).is_some_and(|rest| rest.is_empty() || rest.starts_with(':'));
+    let parts = of(&|face| face.sides.len() > 1 && face.sides.iter().any(begins));
     if parts.is_empty() { of(&|_| true) } else { parts }
 }
 

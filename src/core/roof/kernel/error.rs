@@ -1,8 +1,11 @@
 //! Why a roof cannot be solved.
 
 use crate::base::finding::{Finding, Severity, plainly_shown};
+use crate::base::name::{Name, SideName};
 use crate::base::place::Place;
 use crate::roof::checks::Check;
+use crate::roof::model::names::FaceName;
+use std::collections::BTreeSet;
 
 /// Why footprints make no roof. Metres; [`SolveError::places`] says where.
 #[derive(Clone, Debug, PartialEq)]
@@ -10,12 +13,12 @@ pub enum SolveError {
     /// A coordinate, height or rise is not a finite number.
     NotFinite {
         /// The block.
-        block: String,
+        block: Name,
     },
     /// A ring encloses nothing.
     TooFewSides {
         /// The block.
-        block: String,
+        block: Name,
         /// 0 for the outer ring.
         ring: usize,
         /// How many.
@@ -23,42 +26,38 @@ pub enum SolveError {
     },
     /// Two neighbouring sides run back along each other.
     FoldsBack {
-        /// The block.
-        block: String,
-        /// The two sides.
-        sides: Vec<String>,
+        /// The two sides, of one block.
+        sides: [SideName; 2],
     },
     /// Sides cross or touch.
     Crosses {
-        /// The block.
-        block: String,
-        /// The two sides.
-        sides: Vec<String>,
+        /// The two sides, of one block.
+        sides: [SideName; 2],
     },
     /// Nothing rises that would close the roof.
     NeverCloses {
         /// The block.
-        block: String,
+        block: Name,
         /// Sides whose walls would rise for ever.
-        sides: Vec<String>,
+        sides: Vec<SideName>,
     },
     /// Several things happen in one place in a way that has no one reading.
     Tangled {
         /// The block.
-        block: String,
+        block: Name,
         /// The sides that take part.
-        sides: Vec<String>,
+        sides: Vec<SideName>,
         /// Height above datum, metres.
         height: f64,
     },
     /// The solved roof failed one of its checks, so it is not answered.
     Unverified {
         /// The block, or the blocks that were joined.
-        blocks: Vec<String>,
+        blocks: Vec<Name>,
         /// What does not hold.
         check: Check,
         /// Faces where it does not.
-        faces: Vec<String>,
+        faces: Vec<FaceName>,
     },
 }
 
@@ -93,26 +92,18 @@ impl SolveError {
     /// Where in the job the trouble lies.
     #[must_use]
     pub fn places(&self) -> Vec<Place> {
-        let sides = |block: &String, sides: &Vec<String>| {
-            let place = |side: &String| Place::Side { block: block.clone(), side: side.clone() };
-            sides.iter().map(place).collect()
-        };
         match self {
-            Self::NotFinite { block } | Self::TooFewSides { block, .. } => vec![Place::Block(block.clone())],
-            Self::FoldsBack { block, sides: names }
-            | Self::Crosses { block, sides: names }
-            | Self::NeverCloses { block, sides: names }
-            | Self::Tangled { block, sides: names, .. } => sides(block, names),
+            Self::NotFinite { block } | Self::TooFewSides { block, .. } => vec![Place::Block(block.to_string())],
+            Self::FoldsBack { sides } | Self::Crosses { sides } => sides.iter().map(Place::from).collect(),
+            Self::NeverCloses { block, sides } | Self::Tangled { block, sides, .. } => {
+                let places: Vec<Place> = sides.iter().map(Place::from).collect();
+                if places.is_empty() { vec![Place::Block(block.to_string())] } else { places }
+            }
             Self::Unverified { blocks, faces, .. } => {
-                let side = |face: &String| {
-                    let (block, piece) = face.split_once('/')?;
-                    let side = piece.split(':').next()?.to_owned();
-                    blocks.iter().any(|name| name == block).then(|| Place::Side { block: block.to_owned(), side })
-                };
-                let mut places: Vec<Place> = faces.iter().filter_map(side).collect();
-                places.sort();
-                places.dedup();
-                if places.is_empty() { blocks.iter().cloned().map(Place::Block).collect() } else { places }
+                let sides = faces.iter().filter_map(FaceName::side).filter(|side| blocks.contains(&side.block));
+                let places: BTreeSet<Place> = sides.map(Place::from).collect();
+                let blocks = || blocks.iter().map(|block| Place::Block(block.to_string())).collect();
+                if places.is_empty() { blocks() } else { places.into_iter().collect() }
             }
         }
     }

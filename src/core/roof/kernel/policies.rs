@@ -2,7 +2,6 @@
 
 use super::sweep::canonical::Canonical;
 use super::sweep::wavefront::{NONE, TakeOver};
-use crate::base::name::SideName;
 use crate::outline::{Footprint, TakesOver};
 use crate::roof::model::finding::Finding;
 
@@ -11,7 +10,7 @@ use crate::roof::model::finding::Finding;
 pub fn findings(footprint: &Footprint, input: &Canonical, takeovers: &[TakeOver]) -> Vec<Finding> {
     let name = |side: u32| {
         let (ring, side) = input.sides[side as usize].place;
-        SideName::new(&footprint.name, &footprint.rings[ring].sides[side].name)
+        footprint.side_name(ring, side)
     };
     let steps = input.steps.iter().map(|step| Finding::Step {
         sides: [name(step.owner.min(step.other)), name(step.owner.max(step.other))],

@@ -69,17 +69,17 @@ pub fn stopping_wings(footprints: &[Footprint], roof: &Roof) -> Vec<Finding> {
     for edge in roof.edges.iter().filter(|edge| edge.kind == EdgeKind::Abutment) {
         let [slope, wall] = edge.faces.as_slice() else { continue };
         let (slope, wall) = (&roof.faces[slope.index()], &roof.faces[wall.index()]);
-        let (Some(over), Some(block), Some(side)) = (&slope.block, &wall.block, &wall.side) else { continue };
+        let (Some(over), Some(block), Some(side)) = (slope.block(), wall.block(), wall.side()) else { continue };
         if slope.kind != FaceKind::Roof || wall.kind != FaceKind::Wall || over == block {
             continue;
         }
-        let sides = footprints.iter().filter(|footprint| footprint.name == block.as_str());
+        let sides = footprints.iter().filter(|footprint| footprint.name == *block);
         let mut stated = sides.flat_map(|footprint| &footprint.rings).flat_map(|ring| &ring.sides);
         let is_plumb =
-            stated.any(|stated| stated.name == side.as_str() && matches!(stated.role, Role::Verge | Role::Abutment));
+            stated.any(|stated| stated.name == side.side && matches!(stated.role, Role::Verge | Role::Abutment));
         let Some(down) = slope.plane.downslope().filter(|_| is_plumb) else { continue };
         let towards = down.dot(&wall.plane.normal.xy()) < -LEADS_IN;
-        let finding = Finding::StopsAtWall { side: SideName::new(block, side), over: over.clone() };
+        let finding = Finding::StopsAtWall { side: side.clone(), over: over.clone() };
         if towards && !findings.contains(&finding) {
             findings.push(finding);
         }

@@ -84,8 +84,7 @@ fn solve_snapped(
 ) -> Result<Roof, SolveError> {
     let mut input = canonicalise(footprint, options.tolerance, snap)?;
     if let Some(pair) = checks::outline::crossing(rings) {
-        let sides = pair.iter().map(|&(ring, side)| footprint.rings[ring].sides[side].name.clone()).collect();
-        return Err(SolveError::Crosses { block: footprint.name.clone(), sides });
+        return Err(SolveError::Crosses { sides: pair.map(|(ring, side)| footprint.side_name(ring, side)) });
     }
     let size = polygon::extent(rings.iter().flatten());
     let outline_area: f64 = rings.iter().map(|ring| polygon::signed_area(ring)).sum();

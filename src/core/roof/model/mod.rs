@@ -12,7 +12,8 @@ pub mod triangulate;
 
 use self::finding::Finding;
 use crate::base::ids::{CornerId, EdgeId, FaceId};
-use crate::base::name::Name;
+use self::names::FaceName;
+use crate::base::name::{Name, SideName};
 use crate::base::plane::Plane;
 use crate::base::polygon;
 use crate::base::units::{PlanArea, PlanLength, TrueArea, TrueLength};
@@ -53,7 +54,7 @@ pub struct Triangles {
 }
 
 /// Whether a face is roof or wall.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, Hash)]
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash)]
 pub enum FaceKind {
     /// Covered with roofing.
     Roof,
@@ -67,14 +68,10 @@ pub type CornerRing = SmallVec<[CornerId; 6]>;
 /// A flat face.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Face {
-    /// Unique: `block/side` and as the contract states for further pieces; a point face's own name.
-    pub name: String,
-    /// The block it belongs to.
-    pub block: Option<Name>,
-    /// The side it rises from, the first in file order.
-    pub side: Option<Name>,
-    /// All sides whose roof lies in it; where they are of several joined blocks, as `block/side`.
-    pub sides: SmallVec<[Name; 1]>,
+    /// What it is of; unique in the roof.
+    pub id: FaceName,
+    /// All sides whose roof lies in it, of whichever blocks; none for a face by points.
+    pub sides: SmallVec<[SideName; 1]>,
     /// Roof or wall.
     pub kind: FaceKind,
     /// Its plane, normal outwards (upwards for roof faces).
@@ -88,12 +85,37 @@ pub struct Face {
 }
 
 impl Face {
-    /// Whether the roof over a side of a block lies in it. O(sides).
+    /// Its name, as people read and write it.
     #[must_use]
-    pub fn is_of(&self, block: &str, side: &str) -> bool {
-        let own = self.block.as_deref() == Some(block);
-        let full = |name: &str| name.strip_prefix(block).and_then(|rest| rest.strip_prefix('/')) == Some(side);
-        self.sides.iter().any(|name| (own && **name == *side) || full(name))
+    pub fn name(&self) -> String {
+        self.id.to_string()
+    }
+
+    /// The side it stands over, of several in one plane the first in file order; `None` for a face by points.
+    #[must_use]
+    pub fn side(&self) -> Option<&SideName> {
+        self.id.side()
+    }
+
+    /// The block it belongs to; `None` for a face by points.
+    #[must_use]
+    pub fn block(&self) -> Option<&Name> {
+        self.side().map(|side| &side.block)
+    }
+
+    /// The names of its sides as files give them: bare where all are of its own block, else each after its block's.
+    #[must_use]
+    pub fn side_names(&self) -> Vec<Name> {
+        let own = |side: &SideName| Some(&side.block) == self.block();
+        let all_own = self.sides.iter().all(own);
+        let name = |side: &SideName| if all_own { side.side.clone() } else { smol_str::ToSmolStr::to_smolstr(side) };
+        self.sides.iter().map(name).collect()
+    }
+
+    /// Whether the roof over a side lies in it. O(sides).
+    #[must_use]
+    pub fn is_of(&self, side: &SideName) -> bool {
+        self.sides.contains(side)
     }
 }
 
@@ -174,8 +196,8 @@ pub struct SweepEvent {
     pub kind: &'static str,
     /// Where in plan.
     pub at: Point2<f64>,
-    /// Names of the sides that take part.
-    pub sides: Vec<String>,
+    /// The sides that take part.
+    pub sides: Vec<SideName>,
 }
 
 impl Roof {
@@ -246,10 +268,10 @@ impl Roof {
             .map(|(index, face)| (FaceId::new(index), face))
     }
 
-    /// The face of a name.
+    /// The face that `name`, as a user writes it, is the name of. O(faces).
     #[must_use]
     pub fn face_named(&self, name: &str) -> Option<FaceId> {
-        self.faces.iter().position(|face| face.name == name).map(FaceId::new)
+        self.faces.iter().position(|face| face.id.is(name)).map(FaceId::new)
     }
 
     /// Highest point above datum, metres; `None` for an empty roof.

@@ -1,6 +1,8 @@
 //! Names of faces: by the side they rise from, lower pieces first.
 
-use super::{Face, FaceKind};
+use super::FaceKind;
+use crate::base::name::{Name, SideName};
+use std::fmt;
 
 /// What orders the pieces of one side.
 #[derive(Clone, Copy, Debug, PartialEq)]
@@ -27,53 +29,102 @@ impl Rank {
     }
 }
 
-/// Gives pieces their names ([`name`]) in the order of [`Rank::compare`].
-#[derive(Clone, Debug)]
-pub struct Namer<'a> {
-    block: &'a str,
-    /// Side and kind of the piece named last, and how many of these there were.
-    last: Option<(u32, FaceKind)>,
-    count: usize,
+/// What a face is of, and so its identity: no two faces of a roof share it. Its display is the face's name, and nothing
+/// else makes one: `block/side`, `block/side:2` for the second roof face over a side from below, `block/side:wall`,
+/// `block/side:wall2` for the plumb ones; a face by points goes by the name it was given.
+#[derive(Clone, Debug, PartialEq, Eq, PartialOrd, Ord, Hash)]
+pub enum FaceName {
+    /// A piece of what stands over a side.
+    Piece {
+        /// The side, of several in one plane the first in file order.
+        side: SideName,
+        /// Roof or wall.
+        kind: FaceKind,
+        /// Which of the side's pieces of that kind, from 1 in the order of [`Rank::compare`].
+        number: u32,
+    },
+    /// A face given by its points.
+    Points(Name),
 }
 
-impl<'a> Namer<'a> {
-    /// For the pieces of a block.
+impl FaceName {
+    /// The first roof face over a side.
     #[must_use]
-    pub fn new(block: &'a str) -> Self {
-        Self { block, last: None, count: 0 }
+    pub fn over(side: SideName) -> Self {
+        Self::Piece { side, kind: FaceKind::Roof, number: 1 }
     }
 
-    /// The name of the next piece, over a side of this name. O(1).
-    pub fn next(&mut self, side: &str, rank: &Rank) -> String {
+    /// The side it stands over; `None` for a face by points.
+    #[must_use]
+    pub fn side(&self) -> Option<&SideName> {
+        match self {
+            Self::Piece { side, .. } => Some(side),
+            Self::Points(_) => None,
+        }
+    }
+
+    /// Whether `written`, as a user writes it, is this name. O(its length).
+    #[must_use]
+    pub fn is(&self, written: &str) -> bool {
+        match self {
+            Self::Piece { side, .. } => {
+                side.rest_of(written).is_some_and(|rest| rest == self.piece().as_str())
+            }
+            Self::Points(name) => *name == written,
+        }
+    }
+
+    /// Whether `written` means the side this face stands over: by its full name, with or without a piece.
+    #[must_use]
+    pub fn is_meant_by(&self, written: &str) -> bool {
+        let rest = self.side().and_then(|side| side.rest_of(written));
+        rest.is_some_and(|rest| rest.is_empty() || rest.starts_with(':'))
+    }
+
+    /// As far as it tells within its block: `side`, `side:2`, `side:wall`; a face by points has its whole name.
+    #[must_use]
+    pub fn within_block(&self) -> Name {
+        match self {
+            Self::Piece { side, .. } => smol_str::format_smolstr!("{}{}", side.side, self.piece()),
+            Self::Points(name) => name.clone(),
+        }
+    }
+
+    /// What tells the pieces of a side apart.
+    fn piece(&self) -> Name {
+        match self {
+            Self::Points(_) | Self::Piece { kind: FaceKind::Roof, number: 1, .. } => Name::default(),
+            Self::Piece { kind: FaceKind::Roof, number, .. } => smol_str::format_smolstr!(":{number}"),
+            Self::Piece { kind: FaceKind::Wall, number: 1, .. } => Name::new_static(":wall"),
+            Self::Piece { kind: FaceKind::Wall, number, .. } => smol_str::format_smolstr!(":wall{number}"),
+        }
+    }
+}
+
+impl fmt::Display for FaceName {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        match self {
+            Self::Piece { side, .. } => write!(f, "{side}{}", self.piece()),
+            Self::Points(name) => f.write_str(name),
+        }
+    }
+}
+
+/// Counts the pieces of a block's sides in the order of [`Rank::compare`].
+#[derive(Clone, Debug, Default)]
+pub struct Numbering {
+    /// Side and kind of the piece counted last, and how many of these there were.
+    last: Option<(u32, FaceKind)>,
+    count: u32,
+}
+
+impl Numbering {
+    /// The number of the next piece. O(1).
+    pub fn next(&mut self, rank: &Rank) -> u32 {
         // Pieces of one side and kind follow each other.
         let this = Some((rank.side, rank.kind));
         self.count = if self.last == this { self.count + 1 } else { 1 };
         self.last = this;
-        name(self.block, side, rank.kind, self.count)
+        self.count
     }
-}
-
-/// A face's name as far as it tells within its block: `side`, `side:2`, `side:wall`; a face by points has its whole name.
-#[must_use]
-pub fn within_block(face: &Face) -> &str {
-    let block = face.block.as_deref();
-    let rest = block.and_then(|block| face.name.strip_prefix(block)?.strip_prefix('/'));
-    rest.unwrap_or(&face.name)
-}
-
-/// The name of a side's piece of a kind, the first, second and so on from below: `block/side`, `block/side:2` …,
-/// `block/side:wall`, `block/side:wall2` ….
-#[must_use]
-pub fn name(block: &str, side: &str, kind: FaceKind, count: usize) -> String {
-    let mut name = String::with_capacity(block.len() + side.len() + 8);
-    name.push_str(block);
-    name.push('/');
-    name.push_str(side);
-    match (kind, count) {
-        (FaceKind::Roof, 1) => {}
-        (FaceKind::Roof, count) => name.push_str(&format!(":{count}")),
-        (FaceKind::Wall, 1) => name.push_str(":wall"),
-        (FaceKind::Wall, count) => name.push_str(&format!(":wall{count}")),
-    }
-    name
 }

@@ -52,7 +52,7 @@ fn lean_to_against_a_wall() {
     assert_lengths(&roof, EdgeKind::Base, &[6.0, 3.0, 3.0], 0.0);
     close(roof.ridge_height().unwrap(), 0.638, 5e-4);
     close(wall_area(&roof), 9.0 * tan(12.0) + 18.0 * tan(12.0), 1e-12);
-    let names: Vec<&str> = roof.faces.iter().map(|face| face.name.as_str()).collect();
+    let names: Vec<_> = roof.faces.iter().map(eavewright_core::roof::Face::name).collect();
     assert_eq!(names, ["b/A", "b/B:wall", "b/C:wall", "b/D:wall"]);
 }
 

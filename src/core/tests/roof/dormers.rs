@@ -56,7 +56,7 @@ fn area(roof: &Roof, name: &str) -> f64 {
 }
 
 fn cheeks(roof: &Roof) -> f64 {
-    let walls = roof.faces.iter().filter(|face| face.kind == FaceKind::Wall && face.block.as_deref() == Some("d"));
+    let walls = roof.faces.iter().filter(|face| face.kind == FaceKind::Wall && face.block().is_some_and(|block| block == "d"));
     walls.map(|face| roof.area(face).0).sum()
 }
 
@@ -121,7 +121,7 @@ fn shed_dormers() {
         // Triangles between the two slopes, and the front.
         close(cheeks(&roof), h * back + front_wall(case), 1e-8);
         close(area(&roof, "house/A"), (40.0 * 15.0 - w * back) * t.hypot(1.0), 1e-8);
-        assert_eq!(roof.roof_faces().filter(|(_, face)| face.block.as_deref() == Some("d")).count(), 1);
+        assert_eq!(roof.roof_faces().filter(|(_, face)| face.block().is_some_and(|block| block == "d")).count(), 1);
     });
 }
 

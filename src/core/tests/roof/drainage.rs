@@ -36,7 +36,7 @@ fn adds_up(roof: &Roof, drainage: &Drainage) -> Result<(), String> {
     for (id, face) in roof.roof_faces() {
         let (area, parts) = (roof.plan_area(face).0, of_face.get(&id.index()).copied().unwrap_or_default());
         if (area - parts).abs() > 1e-9 * area.max(1.0) {
-            return Err(format!("{}: {area} m² in plan, catchments {parts}", face.name));
+            return Err(format!("{}: {area} m² in plan, catchments {parts}", face.name()));
         }
         whole += area;
     }
@@ -56,14 +56,14 @@ fn named(footprint: Footprint, name: &str, height: f64) -> Footprint {
 
 /// What edges of a kind beside a face carry, together.
 fn carried(roof: &Roof, drainage: &Drainage, kind: EdgeKind, face: &str) -> f64 {
-    let beside = |edge: &roof::Edge| edge.faces.iter().any(|face_id| roof.faces[face_id.index()].name == face);
+    let beside = |edge: &roof::Edge| edge.faces.iter().any(|face_id| roof.faces[face_id.index()].name() == face);
     let edges = roof.edges.iter().enumerate().filter(|(_, edge)| edge.kind == kind && beside(edge));
     edges.map(|(index, _)| drainage.carried_by(EdgeId::new(index)).0).sum()
 }
 
 /// Plan area of a face that reaches outlets of a kind first.
 fn first(roof: &Roof, drainage: &Drainage, face: &str, word: &str) -> f64 {
-    let of = drainage.catchments.iter().filter(|part| roof.faces[part.face.index()].name == face);
+    let of = drainage.catchments.iter().filter(|part| roof.faces[part.face.index()].name() == face);
     of.filter(|part| part.outlet.word(roof) == word).map(|part| part.plan_area().0).sum()
 }
 
@@ -111,7 +111,7 @@ fn the_valley_of_an_l_takes_two_triangles() {
     let part = drainage
         .catchments
         .iter()
-        .find(|part| roof.faces[part.face.index()].name == "b/C" && part.outlet.word(&roof) == "valley");
+        .find(|part| roof.faces[part.face.index()].name() == "b/C" && part.outlet.word(&roof) == "valley");
     let mut corners = part.unwrap().region.rings[0].clone();
     corners.sort_by(|a, b| a.x.total_cmp(&b.x).then(a.y.total_cmp(&b.y)));
     let expected = [(2.0, 2.0), (4.0, 2.0), (4.0, 4.0)];
@@ -211,7 +211,7 @@ fn a_level_valley_spouts_at_its_ends_or_ponds_between_walls() {
     let [Finding::NoWayOff { at, faces, area, .. }] = findings.as_slice() else { panic!("{findings:?}") };
     assert_eq!(at.word(&roof), "pond");
     assert_eq!(roof.edges[at.edge().unwrap().index()].kind, EdgeKind::Valley);
-    let names: Vec<&str> = faces.iter().map(|face| roof.faces[face.index()].name.as_str()).collect();
+    let names: Vec<&str> = faces.iter().map(|face| roof.faces[face.index()].name()).collect();
     assert_eq!(names, ["left/B", "right/D"]);
     close(*area, 24.0, 1e-9);
 }

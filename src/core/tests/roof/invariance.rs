@@ -24,7 +24,7 @@ struct Answer {
 fn answer(roof: &Roof) -> Answer {
     let mut areas = BTreeMap::new();
     for face in &roof.faces {
-        let mut sides: Vec<&str> = face.sides.iter().map(eavewright_core::base::name::Name::as_str).collect();
+        let mut sides: Vec<&str> = face.sides.iter().map(|side| side.side.as_str()).collect();
         sides.sort_unstable();
         *areas.entry((sides.join(" "), face.kind == FaceKind::Wall)).or_insert(0.0) += roof.area(face).0;
     }

@@ -35,7 +35,7 @@ fn faults(footprints: &[Footprint], roof: &Roof, seed: u64) -> Vec<String> {
     for (_, face) in roof.roof_faces() {
         match upper.class(face) {
             Some(class) => seen[class] += roof.plan_area(face).0,
-            None => faults.push(format!("{} lies in no block's plane", face.name)),
+            None => faults.push(format!("{} lies in no block's plane", face.name())),
         }
     }
     for (class, (area, [low, high])) in seen.iter().zip(&sums.seen).enumerate() {
@@ -305,7 +305,7 @@ fn an_octagon_rounded_to_a_micrometre_joins() {
     let joined = roof::solve(&footprints, &OPTIONS).unwrap();
     let found = faults(&footprints, &joined, 8);
     assert!(found.is_empty(), "{found:?}");
-    assert_eq!(joined.roof_faces().filter(|(_, face)| face.block.as_deref() == Some("t")).count(), 8);
+    assert_eq!(joined.roof_faces().filter(|(_, face)| face.block().is_some_and(|block| block == "t")).count(), 8);
 }
 
 /// Moves blocks along x until each stands clear of those before it.
@@ -368,10 +368,11 @@ fn faces_of_two_blocks_name_the_blocks_of_their_sides() {
     };
     let roof = roof::solve(&[gable("a", 0.0, 6.0), gable("b", 6.0, 9.0)], &OPTIONS).unwrap();
     let face = &roof.faces[roof.face_named("a/A").unwrap().index()];
-    assert_eq!(face.sides.as_slice(), ["a/A", "b/A"]);
-    assert!(face.is_of("a", "A") && face.is_of("b", "A") && !face.is_of("a", "C") && !face.is_of("c", "A"));
+    let is_of = |block: &str, side: &str| face.is_of(&SideName::new(block, side));
+    assert_eq!(face.side_names(), ["a/A", "b/A"]);
+    assert!([("a", "A"), ("b", "A")].iter().all(|&(block, side)| is_of(block, side)) && !is_of("a", "C") && !is_of("c", "A"));
     let wall = &roof.faces[roof.face_named("b/B:wall").unwrap().index()];
-    assert_eq!(wall.sides.as_slice(), ["B"]);
+    assert_eq!(wall.side_names(), ["B"]);
 }
 
 /// Scenes with overhangs where sides nearly coincide: each is solved, and its solid is closed and has no triangle without area.

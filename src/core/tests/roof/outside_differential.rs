@@ -165,7 +165,7 @@ fn kernel_agrees_with_outside_library() {
             let total: f64 = expected.iter().sum();
             let mut got = vec![0.0; planes.len()];
             for (_, face) in roof.roof_faces() {
-                got[planes[face.side.as_deref().unwrap()]] += roof.area(face).0;
+                got[planes[face.side().unwrap().side.as_str()]] += roof.area(face).0;
             }
             got.iter().zip(expected).all(|(got, wanted)| (got - wanted).abs() <= 1e-6 * total)
         };

@@ -126,7 +126,7 @@ fn compare_roof(case: &Case, roof: &Roof) -> Result<(), String> {
         let expected: f64 = sides.iter().map(|&side| case.areas[side]).sum();
         let mine = roof.faces.iter().filter(|face| {
             let kind = if *pitch == 90.0 { FaceKind::Wall } else { FaceKind::Roof };
-            face.kind == kind && sides.contains(&face.sides[0].as_str())
+            face.kind == kind && sides.contains(&face.sides[0].side.as_str())
         });
         let found: f64 = mine.map(|face| roof.area(face).0).sum();
         let allowed = 1e-6 * expected + if case.gables { 1e-7 * size * size } else { 0.0 };

@@ -1,18 +1,17 @@
 //! The roof of the pieces: faces named and in order, edges by kind.
 
+use super::sheets::BlockSide;
+use crate::roof::model::names::FaceName;
 use super::Violation;
 use super::mesh;
-use super::pieces::{FacePart, Pieces};
+use super::pieces::Pieces;
 use super::sheets::{BlockSheet, Blocks, within};
 use crate::base::ids::{CornerId, EdgeId, FaceId};
-use crate::base::name::Name;
 use crate::base::plane::Plane;
 use crate::base::polygon::vector_area;
 use crate::roof::model::classify;
-use crate::roof::model::names;
 use crate::roof::model::{CornerRing, Edge, EdgeKind, Face, FaceKind, Roof};
 use nalgebra::{Point2, Point3, Vector2, Vector3};
-use smallvec::SmallVec;
 use std::collections::{BTreeMap, HashMap};
 
 /// Faces, edges and corners of a roof; the rest of it is left for the caller.
@@ -22,8 +21,7 @@ use std::collections::{BTreeMap, HashMap};
 pub fn roof(mut pieces: Pieces, blocks: &Blocks) -> Result<Roof, Violation> {
     let places = pieces.corners.places.clone();
     order(&mut pieces, blocks);
-    let named = |index: usize| blocks.footprints[pieces.all[index].block].name.clone();
-    let runs = mesh::runs(&pieces.all, &named)?;
+    let runs = mesh::runs(&pieces.all, blocks)?;
     let mut roof = Roof::default();
     let mut number: HashMap<usize, CornerId> = HashMap::new();
     for &corner in pieces.all.iter().flat_map(|piece| piece.rings.iter().flatten()) {
@@ -34,12 +32,11 @@ pub fn roof(mut pieces: Pieces, blocks: &Blocks) -> Result<Roof, Violation> {
     }
     let edge_of: HashMap<(usize, usize), EdgeId> =
         runs.keys().enumerate().map(|(index, &ends)| (ends, EdgeId::new(index))).collect();
-    let mut counts: BTreeMap<(usize, (usize, usize), bool), usize> = BTreeMap::new();
+    let mut counts: BTreeMap<(BlockSide, bool), u32> = BTreeMap::new();
     for piece in &pieces.all {
-        let footprint = &blocks.footprints[piece.block];
-        let side = footprint.rings[piece.side.0].sides[piece.side.1].name.clone();
+        let side = blocks.name(piece.side);
         let is_wall = piece.sheet.is_none();
-        let count = counts.entry((piece.block, piece.side, is_wall)).or_default();
+        let count = counts.entry((piece.side, is_wall)).or_default();
         *count += 1;
         let kind = if is_wall { FaceKind::Wall } else { FaceKind::Roof };
         let ring = |ring: &Vec<usize>| ring.iter().map(|corner| number[corner]).collect::<CornerRing>();
@@ -49,10 +46,8 @@ pub fn roof(mut pieces: Pieces, blocks: &Blocks) -> Result<Roof, Violation> {
         let outer: Vec<Point3<f64>> = piece.rings[0].iter().map(|&corner| places[corner]).collect();
         let plane = piece.sheet.map_or_else(|| wall_plane(&outer), |sheet| blocks.sheets[sheet].plane);
         roof.faces.push(Face {
-            name: names::name(&footprint.name, &side, kind, *count),
-            block: Some(footprint.name.as_str().into()),
-            side: Some(side.into()),
-            sides: sides(piece, blocks),
+            id: FaceName::Piece { side, kind, number: *count },
+            sides: piece.sides.iter().map(|&side| blocks.name(side)).collect(),
             kind,
             plane,
             ring: ring(&piece.rings[0]),
@@ -67,22 +62,14 @@ pub fn roof(mut pieces: Pieces, blocks: &Blocks) -> Result<Roof, Violation> {
     Ok(roof)
 }
 
-/// The sides whose roof lies in a piece; where they are of several blocks, each with its block's name before it.
-fn sides(piece: &FacePart, blocks: &Blocks) -> SmallVec<[Name; 1]> {
-    let of_one = piece.sides.iter().all(|(block, _)| *block == piece.block);
-    let named = |(block, side): &(usize, Name)| {
-        if of_one { side.clone() } else { format!("{}/{side}", blocks.footprints[*block].name).into() }
-    };
-    piece.sides.iter().map(named).collect()
-}
-
 /// Roof before walls on each side, lowest first, then along the side.
 fn order(pieces: &mut Pieces, blocks: &Blocks) {
     let places = &pieces.corners.places;
     let key = |piece: &super::pieces::FacePart| {
-        let side = &blocks.footprints[piece.block].rings[piece.side.0].sides;
-        let from = side[piece.side.1].start;
-        let along = side[(piece.side.1 + 1) % side.len()].start - from;
+        let BlockSide { block, ring, number } = piece.side;
+        let sides = &blocks.footprints[block].rings[ring].sides;
+        let from = sides[number].start;
+        let along = sides[(number + 1) % sides.len()].start - from;
         let corners = || piece.rings[0].iter().map(|&corner| places[corner]);
         let lowest = corners().map(|corner| corner.z).fold(f64::INFINITY, f64::min);
         let first = corners().map(|corner| (corner.xy() - from).dot(&along)).fold(f64::INFINITY, f64::min);
@@ -95,7 +82,7 @@ fn order(pieces: &mut Pieces, blocks: &Blocks) {
         let (pa, pb) = (&pieces.all[a], &pieces.all[b]);
         let (ka, kb) = (keys[a], keys[b]);
         let height = if (ka.1 - kb.1).abs() <= slack { std::cmp::Ordering::Equal } else { ka.1.total_cmp(&kb.1) };
-        (pa.block, pa.side, ka.0).cmp(&(pb.block, pb.side, kb.0)).then(height).then(ka.2.total_cmp(&kb.2))
+        (pa.side, ka.0).cmp(&(pb.side, kb.0)).then(height).then(ka.2.total_cmp(&kb.2))
     });
     pieces.all = order.into_iter().map(|index| pieces.all[index].clone()).collect();
 }
@@ -156,7 +143,7 @@ fn kind(
     }
     let before = || piece.sheet.and_then(|sheet| kind_before(blocks, sheet, ends));
     let Some((other, beyond)) = second.map(|second| (&pieces.all[second], &roof.faces[second])) else {
-        return free_kind(blocks, piece.block, ends, before());
+        return free_kind(blocks, piece.side.block, ends, before());
     };
     match other.sheet {
         Some(_) => {
@@ -217,9 +204,7 @@ fn in_plane<'a>(blocks: &'a Blocks, sheet: usize) -> impl Iterator<Item = &'a Bl
 /// Whether two planes are slopes of one side, or one side took over from another along this edge.
 fn of_one_side(blocks: &Blocks, one: Option<usize>, other: Option<usize>, ends: &[Point3<f64>; 2]) -> bool {
     let (Some(one), Some(other)) = (one, other) else { return false };
-    let sides = |sheet: &BlockSheet| &blocks.roofs[sheet.block].faces[sheet.face].sides;
-    let shares =
-        |a: &BlockSheet, b: &BlockSheet| a.block == b.block && sides(a).iter().any(|side| sides(b).contains(side));
+    let shares = |a: &BlockSheet, b: &BlockSheet| a.sides.iter().any(|side| b.sides.contains(side));
     in_plane(blocks, one).any(|a| {
         in_plane(blocks, other).any(|b| shares(a, b)) || kind_in(blocks, a, ends) == Some(EdgeKind::PitchBreak)
     })

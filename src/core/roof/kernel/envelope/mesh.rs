@@ -1,5 +1,6 @@
 //! From pieces to a mesh: plumb edges cut at every corner on them, needless corners dropped, edges found.
 
+use crate::roof::model::names::FaceName;
 use super::arrangement::Arrangement;
 use super::label::Labels;
 use super::pieces::{Corners, FacePart};
@@ -146,7 +147,7 @@ fn without_spikes(mut ring: Vec<usize>) -> Vec<usize> {
 ///
 /// # Errors
 /// When two faces run along one edge the same way: the surface would not be one.
-pub fn runs(pieces: &[FacePart], names: &dyn Fn(usize) -> String) -> Result<Runs, Violation> {
+pub fn runs(pieces: &[FacePart], blocks: &Blocks) -> Result<Runs, Violation> {
     let mut runs = Runs::new();
     for (index, piece) in pieces.iter().enumerate() {
         for ring in &piece.rings {
@@ -155,7 +156,7 @@ pub fn runs(pieces: &[FacePart], names: &dyn Fn(usize) -> String) -> Result<Runs
                 let way = usize::from(from > to);
                 let entry = runs.entry((from.min(to), from.max(to))).or_default();
                 if from == to || entry[way].is_some() {
-                    return Err(violated(Check::RunOnceEachWay, &names(index)));
+                    return Err(violated(Check::RunOnceEachWay, FaceName::over(blocks.name(piece.side))));
                 }
                 entry[way] = Some(index);
             }

@@ -21,6 +21,7 @@ pub(super) mod sheets;
 mod verify;
 mod walls;
 
+use crate::roof::model::names::FaceName;
 use crate::base::polygon::extent;
 use crate::base::tolerance::default_for;
 use crate::outline::footprint::Footprint;
@@ -38,8 +39,8 @@ use sheets::Blocks;
 const PARTS: [f64; 3] = [1.0, 1.0 / 16.0, 1.0 / 256.0];
 
 /// What does not hold of a joined roof, at a face.
-fn violated(check: Check, face: &str) -> Violation {
-    Violation { check, faces: vec![face.to_owned()] }
+fn violated(check: Check, face: FaceName) -> Violation {
+    Violation { check, faces: vec![face] }
 }
 
 /// The joined roof of blocks, each with its own solved roof, in file order. Nearer than `tolerance` (metres;
@@ -94,8 +95,8 @@ fn joined_at(footprints: &[Footprint], roofs: &[Roof], tolerance: f64) -> Result
     roof.events = roofs.iter().flat_map(|roof| roof.events.clone()).collect();
     roof.events.sort_by(|a, b| a.height.total_cmp(&b.height));
     for footprint in footprints {
-        if !roof.faces.iter().any(|face| face.block.as_deref() == Some(footprint.name.as_str())) {
-            roof.findings.push(Finding::BlockUnderRoof { block: footprint.name.as_str().into() });
+        if !roof.faces.iter().any(|face| face.block() == Some(&footprint.name)) {
+            roof.findings.push(Finding::BlockUnderRoof { block: footprint.name.clone() });
         }
     }
     Ok(roof)
@@ -132,13 +133,8 @@ fn surface(arrangement: &mut Arrangement, blocks: &Blocks, labels: &Labels) -> R
     mesh::cut_plumb_edges(&mut pieces.all, &pieces.corners);
     mesh::part_touching(&mut pieces.all, &mut pieces.corners);
     mesh::part_along(&mut pieces.all, &mut pieces.corners, arrangement, labels, blocks);
-    let name = |block: usize, side: (usize, usize)| {
-        let footprint = &blocks.footprints[block];
-        format!("{}/{}", footprint.name, footprint.rings[side.0].sides[side.1].name)
-    };
-    let named: Vec<String> = pieces.all.iter().map(|piece| name(piece.block, piece.side)).collect();
-    let runs = mesh::runs(&pieces.all, &|index| named[index].clone())?;
-    verify::closed(arrangement, labels, &pieces, &runs, &named)?;
+    let runs = mesh::runs(&pieces.all, blocks)?;
+    verify::closed(arrangement, labels, &pieces, &runs, blocks)?;
     mesh::drop_needless_corners(&mut pieces.all, &pieces.corners.places, &runs, blocks.slack());
     let roof = assemble::roof(pieces, blocks)?;
     verify::faces(arrangement, labels, blocks, &roof)?;

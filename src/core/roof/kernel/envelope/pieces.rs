@@ -1,10 +1,11 @@
 //! From labelled cells to faces as rings of corners: roof pieces of one plane joined, walls where heights part.
 
+use super::sheets::BlockSide;
+use crate::roof::model::names::FaceName;
 use super::arrangement::{Arrangement, Half, along};
 use super::label::Labels;
 use super::sheets::Blocks;
-use super::{Check, Violation, violated};
-use crate::base::name::Name;
+use super::{Check, Violation};
 use nalgebra::{Point2, Point3};
 use std::collections::{BTreeMap, BTreeSet, HashMap};
 
@@ -80,12 +81,10 @@ impl Corners {
 /// A face in the making.
 #[derive(Clone, Debug)]
 pub struct FacePart {
-    /// The block it belongs to.
-    pub block: usize,
-    /// Its side's place: ring and number within it.
-    pub side: (usize, usize),
-    /// All sides, as (block, name), that lie in it.
-    pub sides: Vec<(usize, Name)>,
+    /// The side it stands over.
+    pub side: BlockSide,
+    /// All sides that lie in it, block by block.
+    pub sides: Vec<BlockSide>,
     /// The sheet whose plane it has; `None` for a wall.
     pub sheet: Option<usize>,
     /// Corner numbers, outer ring first, anticlockwise seen from outside.
@@ -154,11 +153,10 @@ fn roof_pieces(
             let rings = rings_of(arrangement, |half| cells.contains(&arrangement.cell[half]));
             let (outer, holes): (Vec<_>, Vec<_>) =
                 rings.into_iter().partition(|ring| crate::base::polygon::signed_area(&plan(arrangement, ring)) > 0.0);
-            let first = first_side(blocks, &sheets);
+            let side = first_side(blocks, &sheets);
             if outer.len() != 1 {
-                let (block, _, name) = first;
-                let face = format!("{}/{name}", blocks.footprints[block].name);
-                return Err(violated(Check::OneOuterRing { found: outer.len() }, &face));
+                let faces = side.map(|side| FaceName::over(blocks.name(side))).into_iter().collect();
+                return Err(Violation { check: Check::OneOuterRing { found: outer.len() }, faces });
             }
             let mut raise = |ring: Vec<Half>| -> Vec<usize> {
                 ring.into_iter()
@@ -169,41 +167,22 @@ fn roof_pieces(
                     .collect()
             };
             let rings = outer.into_iter().chain(holes).map(&mut raise).collect();
-            let (block, side, _) = first;
-            let mut names: Vec<(usize, Name)> = Vec::new();
-            for &sheet in &sheets {
-                let block = blocks.sheets[sheet].block;
-                for name in &blocks.roofs[block].faces[blocks.sheets[sheet].face].sides {
-                    if !names.contains(&(block, name.clone())) {
-                        names.push((block, name.clone()));
-                    }
+            let Some(side) = side else { continue };
+            let mut sides: Vec<BlockSide> = Vec::new();
+            for side in sheets.iter().flat_map(|&sheet| &blocks.sheets[sheet].sides) {
+                if !sides.contains(side) {
+                    sides.push(*side);
                 }
             }
-            out.push(FacePart { block, side, sides: names, sheet: Some(sheets[0]), rings });
+            out.push(FacePart { side, sides, sheet: Some(sheets[0]), rings });
         }
     }
     Ok(out)
 }
 
-/// The first side in file order that some sheets rise from: block, place, name.
-fn first_side(blocks: &Blocks, sheets: &[usize]) -> (usize, (usize, usize), Name) {
-    let side = |&sheet: &usize| {
-        let block = blocks.sheets[sheet].block;
-        let name = blocks.roofs[block].faces[blocks.sheets[sheet].face].side.clone().unwrap_or_default();
-        (block, place_of_side(blocks, block, &name), name)
-    };
-    sheets.iter().map(side).min().unwrap_or_default()
-}
-
-/// Ring and number of a named side.
-#[must_use]
-pub fn place_of_side(blocks: &Blocks, block: usize, name: &str) -> (usize, usize) {
-    for (r, ring) in blocks.footprints[block].rings.iter().enumerate() {
-        if let Some(k) = ring.sides.iter().position(|side| side.name == name) {
-            return (r, k);
-        }
-    }
-    (0, 0)
+/// The first side in file order that some sheets rise from.
+fn first_side(blocks: &Blocks, sheets: &[usize]) -> Option<BlockSide> {
+    sheets.iter().filter_map(|&sheet| blocks.sheets[sheet].sides.first().copied()).min()
 }
 
 /// The boundary of a set of cells, as halves with the set to their left, ring by ring.
@@ -258,13 +237,13 @@ pub fn plan(arrangement: &Arrangement, ring: &[Half]) -> Vec<Point2<f64>> {
 
 /// The side of a block along which a half lies: at its drip edge or its wall.
 #[must_use]
-pub fn side_along(blocks: &Blocks, block: usize, ends: &[Point2<f64>; 2]) -> Option<(usize, usize)> {
+pub fn side_along(blocks: &Blocks, block: usize, ends: &[Point2<f64>; 2]) -> Option<BlockSide> {
     let find = |rings: &[Vec<Point2<f64>>]| {
         for (r, ring) in rings.iter().enumerate() {
             for (k, from) in ring.iter().enumerate() {
                 let to = ring[(k + 1) % ring.len()];
                 if ends.iter().all(|end| along(end, from, &to).1 <= 2.0 * blocks.tolerance) {
-                    return Some((r, k));
+                    return Some(BlockSide { block, ring: r, number: k });
                 }
             }
         }
@@ -274,4 +253,4 @@ pub fn side_along(blocks: &Blocks, block: usize, ends: &[Point2<f64>; 2]) -> Opt
 }
 
 /// Numbers in file order, so that answers never depend on a hash.
-pub type Ordered<T> = BTreeMap<(usize, (usize, usize)), Vec<T>>;
+pub type Ordered<T> = BTreeMap<BlockSide, Vec<T>>;

@@ -1,19 +1,34 @@
 //! What each block brings: its roof faces in plan, its drip edge and its walls.
 
+use crate::base::name::SideName;
 use crate::base::plane::Plane;
 use crate::base::polygon::{contains, extent};
-use crate::outline::footprint::Footprint;
+use crate::outline::footprint::{self, Footprint, Side};
 use crate::roof::model::Roof;
 use nalgebra::{Point2, Point3, Vector2};
+use std::collections::HashMap;
 
 /// A ring of places in plan.
 pub type Ring = Vec<Point2<f64>>;
+
+/// A side of the blocks that are joined, in file order.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
+pub struct BlockSide {
+    /// Which block.
+    pub block: usize,
+    /// Which of its rings.
+    pub ring: usize,
+    /// Which side of the ring.
+    pub number: usize,
+}
 
 /// One roof face of one block.
 #[derive(Clone, Debug)]
 pub struct BlockSheet {
     /// Which block.
     pub block: usize,
+    /// Its sides in file order; one or more for each of [`Blocks::sheets`].
+    pub sides: Vec<BlockSide>,
     /// Its index in that block's roof.
     pub face: usize,
     /// Its plane, upwards.
@@ -46,6 +61,19 @@ impl BlockSheet {
     }
 }
 
+/// Every side of the blocks by its name.
+fn numbered(footprints: &[Footprint]) -> HashMap<SideName, BlockSide> {
+    let mut found = HashMap::new();
+    for (block, footprint) in footprints.iter().enumerate() {
+        for (ring, sides) in footprint.rings.iter().enumerate() {
+            for number in 0..sides.sides.len() {
+                found.insert(footprint.side_name(ring, number), BlockSide { block, ring, number });
+            }
+        }
+    }
+    found
+}
+
 /// What the stages of the envelope share.
 #[derive(Debug)]
 pub struct Blocks<'a> {
@@ -55,6 +83,8 @@ pub struct Blocks<'a> {
     pub roofs: &'a [Roof],
     /// All roof faces.
     pub sheets: Vec<BlockSheet>,
+    /// Every side by its name.
+    numbered: HashMap<SideName, BlockSide>,
     /// Nearer in plan is one place, metres.
     pub tolerance: f64,
 }
@@ -63,9 +93,16 @@ impl<'a> Blocks<'a> {
     /// Gathers the roof faces. O(faces²) for the comparison of planes.
     #[must_use]
     pub fn new(footprints: &'a [Footprint], roofs: &'a [Roof], tolerance: f64) -> Self {
+        let numbered = numbered(footprints);
         let mut sheets: Vec<BlockSheet> = Vec::new();
         for (block, roof) in roofs.iter().enumerate() {
             for (id, face) in roof.roof_faces() {
+                let mut sides: Vec<BlockSide> = face.sides.iter().filter_map(|side| numbered.get(side).copied()).collect();
+                sides.sort_unstable();
+                // What a face over no side covers is missed when the plan areas are checked.
+                if sides.is_empty() {
+                    continue;
+                }
                 let outer = roof.ring(face);
                 let holes = roof.holes(face);
                 let rings: Vec<Ring> =
@@ -73,7 +110,7 @@ impl<'a> Blocks<'a> {
                 let corners: Vec<Point3<f64>> = outer.into_iter().chain(holes.into_iter().flatten()).collect();
                 let number = sheets.len();
                 let (plane, face) = (face.plane, id.index());
-                sheets.push(BlockSheet { block, face, plane, rings, corners, same_plane: number });
+                sheets.push(BlockSheet { block, sides, face, plane, rings, corners, same_plane: number });
             }
         }
         for later in 0..sheets.len() {
@@ -87,7 +124,25 @@ impl<'a> Blocks<'a> {
                 sheets[later].same_plane = sheets[earlier].same_plane;
             }
         }
-        Self { footprints, roofs, sheets, tolerance }
+        Self { footprints, roofs, sheets, numbered, tolerance }
+    }
+
+    /// A side.
+    #[must_use]
+    pub fn side(&self, of: BlockSide) -> &Side {
+        &self.footprints[of.block].rings[of.ring].sides[of.number]
+    }
+
+    /// The side that goes by a name. O(1).
+    #[must_use]
+    pub fn index_of(&self, name: &SideName) -> Option<BlockSide> {
+        self.numbered.get(name).copied()
+    }
+
+    /// The name of a side.
+    #[must_use]
+    pub fn name(&self, side: BlockSide) -> SideName {
+        self.footprints[side.block].side_name(side.ring, side.number)
     }
 
     /// The wall lines of a block, ring by ring.
@@ -97,13 +152,13 @@ impl<'a> Blocks<'a> {
         footprint
             .walls
             .clone()
-            .unwrap_or_else(|| footprint.rings.iter().map(crate::outline::footprint::Ring::corners).collect())
+            .unwrap_or_else(|| footprint.rings.iter().map(footprint::Ring::corners).collect())
     }
 
     /// The drip edge of a block, ring by ring.
     #[must_use]
     pub fn drip(&self, block: usize) -> Vec<Ring> {
-        self.footprints[block].rings.iter().map(crate::outline::footprint::Ring::corners).collect()
+        self.footprints[block].rings.iter().map(footprint::Ring::corners).collect()
     }
 
     /// The sheet of a block over a place; the nearest one's where rounding leaves a place between two.

@@ -1,5 +1,6 @@
 //! What must hold before a joined roof leaves.
 
+use crate::roof::model::names::FaceName;
 use super::arrangement::Arrangement;
 use super::label::Labels;
 use super::mesh::Runs;
@@ -21,7 +22,7 @@ pub fn closed(
     labels: &Labels,
     pieces: &Pieces,
     runs: &Runs,
-    names: &[String],
+    blocks: &Blocks,
 ) -> Result<(), Violation> {
     let point_of = pieces.corners.points();
     let mut open: HashSet<(usize, usize)> = HashSet::new();
@@ -42,8 +43,8 @@ pub fn closed(
         let (p, q) = (point_of[&a], point_of[&b]);
         let allowed = if p == q { open_points.contains(&p) } else { open.contains(&(p.min(q), p.max(q))) };
         if !allowed {
-            let face = along.iter().flatten().next().map(|&index| names[index].clone()).unwrap_or_default();
-            return Err(violated(Check::ClosedBetweenOutlines, &face));
+            let faces = along.iter().flatten().map(|&index| FaceName::over(blocks.name(pieces.all[index].side))).collect();
+            return Err(Violation { check: Check::ClosedBetweenOutlines, faces });
         }
     }
     Ok(())
@@ -55,12 +56,12 @@ pub fn faces(arrangement: &Arrangement, labels: &Labels, blocks: &Blocks, roof: 
     let mut names = HashSet::new();
     let mut plan = 0.0;
     for face in &roof.faces {
-        let off = |check: Check| violated(check, &face.name);
+        let off = |check: Check| violated(check, face.id.clone());
         let places = roof.ring(face).into_iter().chain(roof.holes(face).into_iter().flatten());
         if places.map(|place| face.plane.distance(&place).abs()).any(|distance| distance.is_nan() || distance > slack) {
             return Err(off(Check::Flat));
         }
-        if !names.insert(&face.name) {
+        if !names.insert(&face.id) {
             return Err(off(Check::NamesUnique));
         }
         if face.ring.len() < 3 {
@@ -114,7 +115,7 @@ pub fn upper(roof: &Roof, blocks: &Blocks, inside: bool) -> Result<(), Violation
     let walls: Vec<Vec<Ring>> = (0..blocks.footprints.len()).map(|block| blocks.walls(block)).collect();
     let mut triangulator = Triangulator::default();
     for (_, face) in roof.roof_faces() {
-        let off = |check: Check| violated(check, &face.name);
+        let off = |check: Check| violated(check, face.id.clone());
         for triangle in triangulator.cut(roof, face) {
             let [a, b, c] = triangle.map(|corner| roof.corners[corner as usize].xy());
             let round = (b - a).norm() + (c - b).norm() + (a - c).norm();

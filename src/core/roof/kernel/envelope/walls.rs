@@ -2,8 +2,8 @@
 
 use super::arrangement::{Arrangement, Half, along};
 use super::label::Labels;
-use super::pieces::{Corners, FacePart, Ordered, place_of_side, side_along};
-use super::sheets::{Blocks, direction};
+use super::pieces::{Corners, FacePart, Ordered, side_along};
+use super::sheets::{BlockSide, Blocks, direction};
 use crate::roof::model::FaceKind;
 use nalgebra::Point2;
 
@@ -31,8 +31,8 @@ pub fn walls(arrangement: &Arrangement, blocks: &Blocks, labels: &Labels, corner
             (upper, points.map(|point| corners.of_sheet(arrangement, blocks, lower, point)))
         } else if let ([upper, ..], []) = (labels.visible[here].as_slice(), labels.visible[beyond].as_slice()) {
             let standing = standing(blocks, &alike(blocks, arrangement, here, *upper), &places);
-            let Some((block, (ring, side))) = standing else { continue };
-            let base = blocks.footprints[block].rings[ring].sides[side].height;
+            let Some(side) = standing else { continue };
+            let base = blocks.side(side).height;
             (*upper, points.map(|point| corners.corner(arrangement, point, base)))
         } else {
             continue;
@@ -43,14 +43,13 @@ pub fn walls(arrangement: &Arrangement, blocks: &Blocks, labels: &Labels, corner
         if falls(0) || falls(1) || !(rises(0) || rises(1)) {
             continue;
         }
-        let (block, side) = owner(blocks, sheet, &alike(blocks, arrangement, here, sheet), &places);
-        panels.entry((block, side)).or_default().push(Panel { half, low, high });
+        let side = owner(blocks, sheet, &alike(blocks, arrangement, here, sheet), &places);
+        panels.entry(side).or_default().push(Panel { half, low, high });
     }
     let mut out = Vec::new();
-    for ((block, side), panels) in panels {
+    for (side, panels) in panels {
         for chain in chains(arrangement, corners, panels) {
-            let name = blocks.footprints[block].rings[side.0].sides[side.1].name.as_str().into();
-            out.push(FacePart { block, side, sides: vec![(block, name)], sheet: None, rings: vec![ring(&chain)] });
+            out.push(FacePart { side, sides: vec![side], sheet: None, rings: vec![ring(&chain)] });
         }
     }
     out
@@ -66,34 +65,30 @@ fn alike(blocks: &Blocks, arrangement: &Arrangement, cell: usize, sheet: usize) 
     (0..blocks.footprints.len()).filter(has).collect()
 }
 
-/// The block and side a wall belongs to: of the blocks whose surface it carries the longest side it stands on, else the one that
+/// The side a wall belongs to: of the blocks whose surface it carries the longest side it stands on, else the one that
 /// their own wall there belongs to, else the one whose roof it carries.
-fn owner(blocks: &Blocks, sheet: usize, alike: &[usize], ends: &[Point2<f64>; 2]) -> (usize, (usize, usize)) {
+fn owner(blocks: &Blocks, sheet: usize, alike: &[usize], ends: &[Point2<f64>; 2]) -> BlockSide {
     if let Some(found) = standing(blocks, alike, ends) {
         return found;
     }
-    let walled = |&block: &usize| wall_of(blocks, block, ends).map(|side| (block, side));
-    alike.iter().find_map(walled).unwrap_or_else(|| {
-        let of = &blocks.sheets[sheet];
-        let name = blocks.roofs[of.block].faces[of.face].side.clone().unwrap_or_default();
-        (of.block, place_of_side(blocks, of.block, &name))
-    })
+    let walled = |&block: &usize| wall_of(blocks, block, ends);
+    alike.iter().find_map(walled).unwrap_or(blocks.sheets[sheet].sides[0])
 }
 
 /// The side that a wall stands on: of walls that coincide the longest, so that it is not cut where a shorter one begins
 /// and ends.
-fn standing(blocks: &Blocks, alike: &[usize], ends: &[Point2<f64>; 2]) -> Option<(usize, (usize, usize))> {
-    let length = |&(block, (ring, side)): &(usize, (usize, usize))| {
+fn standing(blocks: &Blocks, alike: &[usize], ends: &[Point2<f64>; 2]) -> Option<BlockSide> {
+    let length = |&BlockSide { block, ring, number }: &BlockSide| {
         let sides = &blocks.footprints[block].rings[ring].sides;
-        (sides[(side + 1) % sides.len()].start - sides[side].start).norm()
+        (sides[(number + 1) % sides.len()].start - sides[number].start).norm()
     };
-    let stands = |&block: &usize| side_along(blocks, block, ends).map(|side| (block, side));
+    let stands = |&block: &usize| side_along(blocks, block, ends);
     let longer = |best, next| if length(&next) > length(&best) + blocks.tolerance { next } else { best };
     alike.iter().filter_map(stands).reduce(longer)
 }
 
 /// The side that a block's own wall along a line belongs to.
-fn wall_of(blocks: &Blocks, block: usize, ends: &[Point2<f64>; 2]) -> Option<(usize, usize)> {
+fn wall_of(blocks: &Blocks, block: usize, ends: &[Point2<f64>; 2]) -> Option<BlockSide> {
     let roof = &blocks.roofs[block];
     let stands_here = |face: &&crate::roof::Face| {
         let ring = roof.ring(face);
@@ -105,8 +100,7 @@ fn wall_of(blocks: &Blocks, block: usize, ends: &[Point2<f64>; 2]) -> Option<(us
         };
         face.kind == FaceKind::Wall && ends.iter().all(covered)
     };
-    let name = roof.faces.iter().find(stands_here)?.side.clone()?;
-    Some(place_of_side(blocks, block, &name))
+    blocks.index_of(roof.faces.iter().find(stands_here)?.side()?)
 }
 
 /// Panels in one line whose faces touch along a plumb line, in order.

@@ -1,5 +1,6 @@
 //! From met planes to a roof: edges found, named and turned the right way.
 
+use crate::roof::model::names::FaceName;
 use super::Patch;
 use super::error::PointsError;
 use super::fit::flipped;
@@ -81,9 +82,7 @@ pub(super) fn build<'a>(
         let edges = sides(&patch).map(|(from, to)| edge_of[&(from.min(to), from.max(to))]).collect();
         roof.faces.push(Face {
             ring: patch.ring.iter().map(|point| corner_of[point]).collect(),
-            name: patch.name,
-            block: None,
-            side: None,
+            id: FaceName::Points(patch.name.into()),
             sides: SmallVec::new(),
             kind: patch.kind,
             plane: patch.plane,

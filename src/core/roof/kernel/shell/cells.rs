@@ -231,6 +231,7 @@ fn sheets(roof: &Roof) -> Vec<BlockSheet> {
         let rings = std::iter::once(&outer).chain(&holes).map(|ring| ring.iter().map(nalgebra::Point3::xy).collect());
         BlockSheet {
             block: id.index(),
+            sides: Vec::new(),
             face: id.index(),
             plane: face.plane,
             rings: rings.collect(),

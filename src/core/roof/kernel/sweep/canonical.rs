@@ -406,7 +406,7 @@ fn build_rings(
         first += count;
         let named = |index: usize| {
             let line: &SupportLine = &lines[index];
-            footprint.rings[line.ring].sides[line.side].name.clone()
+            footprint.side_name(line.ring, line.side)
         };
         let mut stretches: Vec<SideStretch> = Vec::with_capacity(count);
         for index in range.clone() {
@@ -414,8 +414,7 @@ fn build_rings(
             let (a, b) = (&lines[before], &lines[index]);
             let in_line = a.class == b.class && a.quarter == b.quarter && count > 1;
             if a.class == b.class && a.quarter != b.quarter && a.quarter % 2 == b.quarter % 2 {
-                let sides = vec![named(before), named(index)];
-                return Err(SolveError::FoldsBack { block: footprint.name.clone(), sides });
+                return Err(SolveError::FoldsBack { sides: [named(before), named(index)] });
             }
             let (one, two) = (canonical.planes_of(before as u32), canonical.planes_of(index as u32));
             let own = SideStretch { owner: index as u32, plane: two[0], count: 1, corner: index as u32 };

@@ -1,5 +1,6 @@
 //! The shrinking outline: rings of pieces joined by vertices, and the skeleton they leave behind.
 
+use crate::base::name::SideName;
 use super::canonical::{Canonical, Parting};
 use super::plane::{Height, SweepPlane, TriplePoint, cross};
 use super::queue::Queue;
@@ -307,11 +308,11 @@ impl<'a> Sweep<'a> {
         }
     }
 
-    /// Names of sides.
-    pub(super) fn names(&self, sides: &[u32]) -> Vec<String> {
+    /// The names that sides go by.
+    pub(super) fn names(&self, sides: &[u32]) -> Vec<SideName> {
         let name = |&side: &u32| {
             let (ring, side) = self.input.sides[side as usize].place;
-            self.footprint.rings[ring].sides[side].name.clone()
+            self.footprint.side_name(ring, side)
         };
         sides.iter().map(name).collect()
     }

@@ -22,9 +22,8 @@ pub fn differences(footprint: &Footprint, answer: &Answer, roof: &Roof, share: f
     };
     let (wanted_plan, wanted_area) = (gather(&answer.plan), gather(&answer.area));
     for (_, face) in roof.roof_faces() {
-        let side = face.side.clone().unwrap_or_default();
-        let Some(&plane) = answer.of_side.get(side.as_str()) else {
-            found.push(format!("face {} names no side", face.name));
+        let Some(&plane) = face.side().and_then(|side| answer.of_side.get(side.side.as_str())) else {
+            found.push(format!("face {} names no side", face.name()));
             continue;
         };
         plan[together[plane]] += roof.plan_area(face).0;

@@ -55,22 +55,22 @@ impl Check<'_> {
             let mut ids = face.edges.iter();
             for ring in std::iter::once(&face.ring).chain(&face.holes) {
                 if ring.len() < 3 {
-                    self.found.push(format!("{} has a ring of {}", face.name, ring.len()));
+                    self.found.push(format!("{} has a ring of {}", face.name(), ring.len()));
                 }
                 for k in 0..ring.len() {
                     let (a, b) = (ring[k].index(), ring[(k + 1) % ring.len()].index());
                     runs.entry((a, b)).or_default().push(f);
                     let Some(id) = ids.next() else {
-                        self.found.push(format!("{} lacks edges", face.name));
+                        self.found.push(format!("{} lacks edges", face.name()));
                         return;
                     };
                     let edge = &self.roof.edges[id.index()];
                     let ends = [edge.from.index(), edge.to.index()];
                     if ends != [a, b] && ends != [b, a] {
-                        self.found.push(format!("edge {id} of {} joins other corners", face.name));
+                        self.found.push(format!("edge {id} of {} joins other corners", face.name()));
                     }
                     if !edge.faces.iter().any(|face| face.index() == f) {
-                        self.found.push(format!("edge {id} does not know {}", face.name));
+                        self.found.push(format!("edge {id} does not know {}", face.name()));
                     }
                 }
             }
@@ -95,7 +95,7 @@ impl Check<'_> {
                 self.found.push(format!("edge {id} has {} faces, {used} run along it", edge.faces.len()));
             }
         }
-        let mut names: Vec<&str> = self.roof.faces.iter().map(|face| face.name.as_str()).collect();
+        let mut names: Vec<_> = self.roof.faces.iter().map(eavewright_core::roof::Face::name).collect();
         names.sort_unstable();
         names.dedup();
         if names.len() != self.roof.faces.len() {
@@ -116,18 +116,18 @@ impl Check<'_> {
                 .fold(0.0, f64::max);
             // A wall over a side is as plumb as its corners are near: the same bound.
             if off > 1e-6 * self.size {
-                found.push(format!("{}: corner {off} off its plane", face.name));
+                found.push(format!("{}: corner {off} off its plane", face.name()));
             }
             if face.kind == FaceKind::Wall {
                 if face.plane.normal.z.abs() > 1e-9 {
-                    found.push(format!("{}: wall not plumb", face.name));
+                    found.push(format!("{}: wall not plumb", face.name()));
                 }
                 continue;
             }
-            let side = self.sides().find(|(side, _)| Some(side.name.as_str()) == face.side.as_deref());
+            let side = self.sides().find(|(side, _)| Some(&side.name) == face.side().map(|side| &side.side));
             let Some((side, end)) = side else { continue };
             if !self.profile_gives(face, side, end) {
-                found.push(format!("{}: not a plane of its side", face.name));
+                found.push(format!("{}: not a plane of its side", face.name()));
             }
         }
         self.found.extend(found);
@@ -247,7 +247,7 @@ impl Check<'_> {
                 if let [Some(above_at), Some(at)] = heights
                     && above_at > at + 1e-6 * self.size
                 {
-                    self.found.push(format!("{} goes on above {} though it is the steeper", above.name, face.name));
+                    self.found.push(format!("{} goes on above {} though it is the steeper", above.name(), face.name()));
                 }
             }
         }
@@ -281,7 +281,7 @@ impl Check<'_> {
             let over: Vec<&str> = faces
                 .iter()
                 .filter(|(_, ring, holes)| contains(ring, &p) && !holes.iter().any(|hole| contains(hole, &p)))
-                .map(|(face, _, _)| face.name.as_str())
+                .map(|(face, _, _)| face.name())
                 .collect();
             if over.len() != usize::from(inside) {
                 self.found.push(format!("over ({}, {}) lie {over:?}", p.x, p.y));

@@ -63,7 +63,7 @@ pub fn check_sound(roof: &Roof) {
     for face in &roof.faces {
         let ring = roof.ring(face);
         for corner in &ring {
-            assert!(face.plane.distance(corner).abs() < 1e-9, "{} {}", face.name, face.plane.distance(corner));
+            assert!(face.plane.distance(corner).abs() < 1e-9, "{} {}", face.name(), face.plane.distance(corner));
         }
         assert!(eavewright_core::base::polygon::vector_area(&ring).dot(&face.plane.normal) > 0.0);
         assert_eq!(face.edges.len(), ring.len());

@@ -66,16 +66,16 @@ fn real_roofs_come_out_as_published() {
         for (face, plane) in roof.faces.iter().zip(planes) {
             let around: f64 = face.edges.iter().map(|edge| roof.length(&roof.edges[edge.index()]).0).sum();
             let off = roof.area(face).0 - number(&plane["area_m2"]);
-            assert!(off.abs() < slack * around / 2.0, "{name} {}: area off {off}", face.name);
+            assert!(off.abs() < slack * around / 2.0, "{name} {}: area off {off}", face.name());
             let plan_off = roof.plan_area(face).0 - number(&plane["plan_area_m2"]);
-            assert!(plan_off.abs() < slack * around / 2.0, "{name} {}: plan area off {plan_off}", face.name);
+            assert!(plan_off.abs() < slack * around / 2.0, "{name} {}: plan area off {plan_off}", face.name());
             let off = face.plane.pitch().to_degrees() - number(&plane["pitch_deg"]);
-            assert!(off.abs() < 0.03, "{name} {}: pitch off {off}", face.name);
+            assert!(off.abs() < 0.03, "{name} {}: pitch off {off}", face.name());
             let down = face.plane.downslope().unwrap();
             let off = (down.x.atan2(down.y).to_degrees() - number(&plane["downslope_azimuth_deg"]) + 540.0)
                 .rem_euclid(360.0)
                 - 180.0;
-            assert!(off.abs() < 0.2, "{name} {}: aspect off {off}", face.name);
+            assert!(off.abs() < 0.2, "{name} {}: aspect off {off}", face.name());
         }
         // Every recorded edge has its own edge here: kind, length, slope and dihedral.
         let mut left: Vec<usize> = (0..roof.edges.len()).collect();

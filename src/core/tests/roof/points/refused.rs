@@ -76,7 +76,7 @@ fn a_face_with_an_unlocated_point_is_left_out_and_said() {
     let mut rough = hip_roof(9.2, 5.6, 35.0);
     rough.places[2] = None;
     let solved = rough.solve().unwrap();
-    let names: Vec<&str> = solved.roof.faces.iter().map(|face| face.name.as_str()).collect();
+    let names: Vec<_> = solved.roof.faces.iter().map(eavewright_core::roof::Face::name).collect();
     assert_eq!(names, ["south", "west"]);
     assert_eq!(solved.misfits.iter().filter(|misfit| misfit.is_none()).count(), 2);
     assert_eq!(solved.roof.findings.iter().filter(|finding| finding.code() == "face-not-located").count(), 2);
