@@ -1,12 +1,12 @@
 //! The commands, each from its arguments to what it prints.
 
-use crate::base::name::SideName;
 use super::args::{Cli, Command, File};
 use super::diagnostics::Style;
 use super::load::{Loaded, Stop, load};
 use super::outcome::{Done, Printed};
 use super::{output, output_set, solve_text};
 use crate::base::finding::Finding;
+use crate::base::name::SideName;
 use crate::base::units::{LengthUnit, Pitch};
 use crate::drawing::Context;
 use crate::drawing::job_sheet::{Audience, Shape, SheetInput};

@@ -269,6 +269,9 @@ impl<'d> Reader<'d> {
         let cap_weight = self.value(table, "cap_weight");
         let adhesive = self.value(table, "adhesive");
         let tin = self.value(table, "tin");
+        let flange = self.value(table, "flange");
+        let primer = self.value(table, "primer");
+        let primer_tin = self.value(table, "primer_tin");
         if let (Some(width), Some(lap)) = (width, side_lap) {
             self.check_side_lap(table, width, lap)?;
         }
@@ -289,6 +292,9 @@ impl<'d> Reader<'d> {
             cap_weight: cap_weight?,
             adhesive: adhesive?,
             tin: tin?,
+            flange: flange?,
+            primer: primer?,
+            primer_tin: primer_tin?,
         })
     }
 

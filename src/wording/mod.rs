@@ -9,6 +9,7 @@ pub mod estimate;
 pub mod fault;
 pub mod finding;
 pub mod laying;
+pub mod lesson;
 pub mod lines;
 pub mod offer;
 pub mod order;
@@ -96,6 +97,14 @@ impl<'a> About<'a> {
         }
         names
     }
+}
+
+/// The name of a face as short as it is unique: without its block's where there is only one block. O(faces).
+#[must_use]
+pub fn short_name(roof: &Roof, face: FaceId) -> String {
+    let Some(of) = roof.faces.get(face.index()) else { return String::new() };
+    let one_block = roof.faces.iter().all(|other| other.block() == of.block());
+    if one_block { of.id.within_block().to_string() } else { of.name() }
 }
 
 /// Findings in the order they are told: what stops the work first, then what casts doubt, each group in the order of the

@@ -228,6 +228,7 @@ fn of_line(line: &OrderLine, answer: &TakeOff, title: &str, format: Format) -> O
         | Item::Fixings(_)
         | Item::Holds(_)
         | Item::Adhesive
+        | Item::Primer
         | Item::StepFlashing
         | Item::KickOut
         | Item::Saddle

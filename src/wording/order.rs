@@ -109,6 +109,7 @@ pub fn name(item: &Item) -> &'static str {
         Item::Fixings(Fixing::NailsOrHooks) => "nails or hooks",
         Item::Fixings(Fixing::Screws) => "screws",
         Item::Adhesive => "cold adhesive",
+        Item::Primer => "primer on metal",
         Item::Caps => "caps on ridges and hips",
         Item::WallFlashing => "metal along walls",
         Item::OpeningFlashing => "metal at openings",
@@ -191,6 +192,7 @@ pub fn what(item: &Item, kind: Kind) -> String {
         | Item::Units(_)
         | Item::Fixings(_)
         | Item::Adhesive
+        | Item::Primer
         | Item::Caps
         | Item::WallFlashing
         | Item::Saddle
@@ -299,7 +301,12 @@ pub fn detail(line: &OrderLine, format: Format) -> Option<String> {
             format.area(*strips),
             if *at_openings { "round openings" } else { "down valleys" }
         ),
-        Detail::Spread { each, area } => format!("{} of cap sheet, {}", format.area(*area), format.spread(*each)),
+        Detail::Spread { on_metal, each, area } => format!(
+            "{} of {}, {}",
+            if *on_metal { format.small_area(*area) } else { format.area(*area) },
+            if *on_metal { "metal" } else { "cap sheet" },
+            format.spread(*each)
+        ),
         Detail::Spacing { spacing } => format!("every {} at most", format.fine(*spacing)),
         Detail::FreeArea { asked, each } => {
             format!("free area {} in all, {} each", format.small_area(*asked), format.small_area(*each))

@@ -1,9 +1,9 @@
 //! Findings about the roof, its drainage and its cutting data in words.
 
 use super::About;
-use crate::base::name::Name;
 use super::amount::{distance, fine_gap, gap, list, to_millimetre};
 use super::survey::Names;
+use crate::base::name::Name;
 use crate::framing;
 use crate::roof::EdgeKind;
 use crate::roof::checks::Check;

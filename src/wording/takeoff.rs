@@ -187,6 +187,15 @@ pub fn finding(finding: &Finding, roof: &Roof, format: Format) -> String {
             let told: Vec<String> = values.iter().map(|value| own_value(value, format)).collect();
             format!("your value in place of the card's: {}", told.join("; "))
         }
+        Finding::PriceByPiece { pieces } => {
+            let each = |(item, length): &(String, f64)| format!("{item}, pieces of {}", format.stock(*length));
+            let each: Vec<String> = pieces.iter().map(each).collect();
+            format!(
+                "priced by the piece, while pieces come in several lengths: {}; see that the price is of that length, or give \
+                 it by the metre",
+                each.join("; ")
+            )
+        }
         Finding::PriceNotUsed { items } => format!(
             "no price of its own is used for {}: it comes out of the covering's packs and is paid for with them",
             items.join(", ")

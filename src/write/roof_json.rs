@@ -315,5 +315,10 @@ fn degrees(angle: &Estimate) -> Option<f64> {
 }
 
 fn step_twin(event: &SweepEvent) -> StepTwin<'_> {
-    StepTwin { height: event.height, kind: event.kind, at: [event.at.x + 0.0, event.at.y + 0.0], sides: event.sides.iter().map(|side| side.side.as_str()).collect() }
+    StepTwin {
+        height: event.height,
+        kind: event.kind,
+        at: [event.at.x + 0.0, event.at.y + 0.0],
+        sides: event.sides.iter().map(|side| side.side.as_str()).collect(),
+    }
 }

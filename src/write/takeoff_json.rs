@@ -1,7 +1,7 @@
 //! The take-off as JSON: `takeoff --json`, `compare --json`.
 
-use super::name::NameTwin;
 use super::layout_json::{self, LayerTwin, LayoutTwin, PlanTwin};
+use super::name::NameTwin;
 use crate::base::finding::Finding as _;
 use crate::job::order::Row;
 use crate::job::{Answer, Job};

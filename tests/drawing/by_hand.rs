@@ -1,6 +1,7 @@
 //! Roofs built by hand from the corners of their faces, so that drawings are tested apart from the stages before them.
 
 use eavewright::base::ids::{CornerId, EdgeId, FaceId};
+use eavewright::base::name::SideName;
 use eavewright::base::plane::Plane;
 use eavewright::base::polygon;
 use eavewright::base::units::Pitch;
@@ -8,6 +9,7 @@ use eavewright::drawing::Context;
 use eavewright::drawing::typeset::format::Format;
 use eavewright::drawing::typeset::paper::Series;
 use eavewright::outline::footprint::{Footprint, Ring, Role, Side, TakesOver};
+use eavewright::roof::model::names::FaceName;
 use eavewright::roof::{Edge, EdgeKind, Face, FaceKind, Roof};
 use nalgebra::{Point2, Point3};
 
@@ -51,10 +53,8 @@ pub fn roof(faces: &[(&str, &[Corner])]) -> Roof {
         }
         let (block, side) = name.split_once('/').unwrap_or(("", name));
         roof.faces.push(Face {
-            name: (*name).to_owned(),
-            block: Some(block.into()),
-            side: Some(side.into()),
-            sides: [side.into()].into_iter().collect(),
+            id: FaceName::over(SideName::new(block, side)),
+            sides: [SideName::new(block, side)].into_iter().collect(),
             kind: FaceKind::Roof,
             plane,
             ring: ring.into(),
@@ -151,10 +151,15 @@ pub fn solved(name: &str, height: f64, sides: &[([f64; 2], Role)]) -> Roof {
     let sides = sides
         .iter()
         .zip(letters)
-        .map(|((start, role), name)| Side { name, start: Point2::from(*start), height, role: role.clone() })
+        .map(|((start, role), name)| Side {
+            name: name.into(),
+            start: Point2::from(*start),
+            height,
+            role: role.clone(),
+        })
         .collect();
     let footprint = Footprint {
-        name: name.to_owned(),
+        name: name.into(),
         height,
         rings: vec![Ring { sides }],
         walls: None,

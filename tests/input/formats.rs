@@ -46,7 +46,7 @@ fn roof_files_of_earlier_versions_give_the_areas_of_then() {
         let mut now = BTreeSet::new();
         for (id, face) in answer.roof.roof_faces() {
             let area = answer.area(id);
-            let face_name = face.name.clone();
+            let face_name = face.name();
             match (areas[name].get(&face_name), area.value()) {
                 // A better adjustment may move what is measured, within what was said of it.
                 (Some(then), Some(value)) if (then - value).abs() <= 1e-6 * then + 2.0 * area.sd().unwrap_or(0.0) => {}

@@ -38,7 +38,7 @@ pub fn block(name: &str, height: f64, corners: &[(f64, f64)], roles: Vec<Role>) 
     let sides = corners.iter().zip(roles).zip('A'..);
     let side = |((&(x, y), role), letter): ((&(f64, f64), Role), char)| {
         let name = letter.to_string();
-        Side { name, start: Point2::new(x, y), height, role }
+        Side { name: name.into(), start: Point2::new(x, y), height, role }
     };
     Footprint {
         name: name.into(),

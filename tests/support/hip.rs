@@ -1,7 +1,9 @@
 //! A roof built by hand: what tests of writers and of the viewer need without running the stages before them.
 
 use eavewright_core::base::ids::{CornerId, EdgeId, FaceId};
+use eavewright_core::base::name::SideName;
 use eavewright_core::base::plane::Plane;
+use eavewright_core::roof::model::names::FaceName;
 use eavewright_core::roof::model::solid::Solid;
 use eavewright_core::roof::{Edge, EdgeKind, Face, FaceKind, Roof};
 use nalgebra::{Point2, Point3, Vector2};
@@ -42,10 +44,8 @@ pub fn hip(height: f64, shift: [f64; 2]) -> (Roof, Solid) {
             .map(|(side, ring, edges, inward, start)| {
                 let start: Point3<f64> = corners[start];
                 Face {
-                    name: format!("store/{side}"),
-                    block: Some("store".into()),
-                    side: Some(side.into()),
-                    sides: [format!("store/{side}").into()].into_iter().collect(),
+                    id: FaceName::over(SideName::new("store", side)),
+                    sides: [SideName::new("store", side)].into_iter().collect(),
                     kind: FaceKind::Roof,
                     plane: Plane::rising(&start.xy(), start.z, &Vector2::new(inward[0], inward[1]), t),
                     ring: ring.into_iter().map(CornerId::new).collect(),

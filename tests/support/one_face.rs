@@ -1,8 +1,10 @@
 //! Roofs of a single face, drawn in that face's own frame, and the strip the layout rules are written for.
 
 use eavewright_core::base::ids::{CornerId, EdgeId, FaceId};
+use eavewright_core::base::name::SideName;
 use eavewright_core::base::plane::Plane;
 use eavewright_core::roof::analysis::opening::CutOpening;
+use eavewright_core::roof::model::names::FaceName;
 use eavewright_core::roof::{Edge, EdgeKind, Face, FaceKind, Roof};
 use eavewright_core::takeoff::details::PieceKind;
 use eavewright_core::takeoff::lay::CoursingSpec;
@@ -26,10 +28,8 @@ pub fn one_face(places: &[(f64, f64)], kinds: &[EdgeKind], degrees: f64) -> Roof
         })
         .collect();
     let face = Face {
-        name: "shed/A".into(),
-        block: Some("shed".into()),
-        side: Some("A".into()),
-        sides: ["A".into()].into_iter().collect(),
+        id: FaceName::over(SideName::new("shed", "A")),
+        sides: [SideName::new("shed", "A")].into_iter().collect(),
         kind: FaceKind::Roof,
         plane: Plane::through(&corners[0], &Vector3::new(0.0, -sin, cos)).unwrap(),
         edges: (0..ring.len()).map(EdgeId::new).collect(),

@@ -25,7 +25,7 @@ pub fn block(corners: &[(f64, f64, Role)]) -> Footprint {
 /// The same with each side's own height.
 pub fn block_at(corners: &[(f64, f64, f64, Role)]) -> Footprint {
     let side = |(index, (x, y, height, role)): (usize, &(f64, f64, f64, Role))| Side {
-        name: char::from_u32('A' as u32 + u32::try_from(index).unwrap()).unwrap().to_string(),
+        name: char::from_u32('A' as u32 + u32::try_from(index).unwrap()).unwrap().to_string().into(),
         start: Point2::new(*x, *y),
         height: *height,
         role: role.clone(),

@@ -105,7 +105,7 @@ pub fn grid_outline(random: &mut Random, sides: usize) -> Vec<(i64, i64)> {
 
 fn footprint(corners: impl Iterator<Item = (f64, f64)>, mut role: impl FnMut(usize) -> Role) -> Footprint {
     let side = |(index, (x, y)): (usize, (f64, f64))| Side {
-        name: index.to_string(),
+        name: index.to_string().into(),
         start: Point2::new(x, y),
         height: 0.0,
         role: role(index),

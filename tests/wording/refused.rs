@@ -4,6 +4,7 @@
 
 use eavewright::base::finding::{Finding, Severity};
 use eavewright::base::ids::{PlaneId, PointId};
+use eavewright::base::name::{Name, SideName};
 use eavewright::base::place::Place;
 use eavewright::base::units::LengthUnit;
 use eavewright::cli::diagnostics::{at, of_fault};
@@ -11,12 +12,14 @@ use eavewright::input::{self, Beside};
 use eavewright::job::{self, Fault, Job, Options};
 use eavewright::outline::OutlineError;
 use eavewright::outline::pitch::{Measure, PitchError};
+use eavewright::roof::FaceKind;
 use eavewright::roof::SolveError;
 use eavewright::roof::analysis::opening::{NotASlope, OpeningError};
 use eavewright::roof::checks::Check;
 use eavewright::roof::kernel::dormer::DormerError;
 use eavewright::roof::kernel::points::PointsError;
 use eavewright::roof::model::finding::{LeftOut, NotLocated};
+use eavewright::roof::model::names::FaceName;
 use eavewright::survey::model::{Known, Point, Survey};
 use eavewright::survey::observation::{ObservationId, Unit};
 use eavewright::survey::{SurveyError, model::FaceByPoints};
@@ -192,19 +195,19 @@ fn every_error_of_outlines_is_told_by_its_values() {
 
 #[test]
 fn every_error_of_roofs_from_outlines_is_told_by_its_values() {
-    let (block, sides) = (s("store"), vec![s("A"), s("C")]);
-    let unverified = |check, faces: &[&str]| SolveError::Unverified {
-        blocks: vec![s("store"), s("annex")],
+    let (block, sides) = (Name::from("store"), ["A", "C"].map(|side| SideName::new("store", side)));
+    let unverified = |check, faces: &[FaceName]| SolveError::Unverified {
+        blocks: vec!["store".into(), "annex".into()],
         check,
-        faces: faces.iter().map(|face| s(face)).collect(),
+        faces: faces.to_vec(),
     };
     let mut errors = vec![
         SolveError::NotFinite { block: block.clone() },
         SolveError::TooFewSides { block: block.clone(), ring: 0, found: 1 },
-        SolveError::FoldsBack { block: block.clone(), sides: sides.clone() },
-        SolveError::Crosses { block: block.clone(), sides: sides.clone() },
-        SolveError::NeverCloses { block: block.clone(), sides: vec![s("A")] },
-        SolveError::Tangled { block, sides, height: 4.567 },
+        SolveError::FoldsBack { sides: sides.clone() },
+        SolveError::Crosses { sides: sides.clone() },
+        SolveError::NeverCloses { block: block.clone(), sides: vec![sides[0].clone()] },
+        SolveError::Tangled { block, sides: sides.to_vec(), height: 4.567 },
     ];
     let checks = [
         Check::LinesClose,
@@ -230,7 +233,8 @@ fn every_error_of_roofs_from_outlines_is_told_by_its_values() {
     ];
     variants(&checks, "src/core/roof/checks/check.rs", "Check");
     errors.extend(checks.map(|check| unverified(check, &[])));
-    errors.push(unverified(Check::Flat, &["annex/B:2"]));
+    let second = FaceName::Piece { side: SideName::new("annex", "B"), kind: FaceKind::Roof, number: 2 };
+    errors.push(unverified(Check::Flat, &[second]));
     variants(&errors, "src/core/roof/kernel/error.rs", "SolveError");
     for (error, format) in errors.iter().flat_map(|error| UNITS.map(|format| (error, format))) {
         check(error, &fault::roof(error, format), format, &[s("annex/B:2")]);
@@ -298,16 +302,17 @@ fn every_error_of_dormers_and_openings_is_told_by_its_values() {
         check(error, &fault::dormer(error, format), format, &[]);
         assert!(!error.places().is_empty(), "{error}");
     }
+    let own = FaceName::over(SideName::new("store", "A"));
     let errors = [
         OpeningError::UnknownFace { opening: 0, face: face.clone() },
-        OpeningError::NotASlope { opening: 0, face: face.clone(), found: NotASlope::Wall },
-        OpeningError::NotASlope { opening: 0, face: face.clone(), found: NotASlope::Level },
+        OpeningError::NotASlope { opening: 0, face: own.clone(), found: NotASlope::Wall },
+        OpeningError::NotASlope { opening: 0, face: own.clone(), found: NotASlope::Level },
         OpeningError::NoSize { opening: 0, size: [0.0, f64::NAN] },
         OpeningError::NotAnOutline { opening: 0, corners: 2 },
-        OpeningError::Outside { opening: 0, face: face.clone(), by: 0.136, area: 0.053 },
+        OpeningError::Outside { opening: 0, face: own.clone(), by: 0.136, area: 0.053 },
         OpeningError::MeetsNothing { opening: 0, by: Some(1.0) },
         OpeningError::MeetsNothing { opening: 0, by: None },
-        OpeningError::Overlap { openings: [0, 1], face: face.clone(), area: 0.25 },
+        OpeningError::Overlap { openings: [0, 1], face: own.clone(), area: 0.25 },
         OpeningError::Multiple(vec![OpeningError::UnknownFace { opening: 0, face }]),
     ];
     variants(&errors, "src/core/roof/analysis/opening.rs", "OpeningError");

@@ -1,12 +1,12 @@
 //! Hips and valleys of a solved roof with their jacks.
 
-use crate::roof::model::names::FaceName;
 use super::corner::Corner;
 use crate::base::ids::EdgeId;
 use crate::base::tolerance;
 use crate::base::units::{Pitch, PlanLength, TrueLength};
 use crate::roof::analysis::chord::{Chord, Chords};
 use crate::roof::model::classify;
+use crate::roof::model::names::FaceName;
 use crate::roof::{EdgeKind, Roof};
 use nalgebra::Vector2;
 
@@ -54,6 +54,18 @@ pub struct Jack {
 }
 
 impl Fold {
+    /// Its inclination from level, radians.
+    #[must_use]
+    pub fn slope(&self) -> f64 {
+        self.rise.atan2(self.run.0)
+    }
+
+    /// By which part of its plan it is longer than that.
+    #[must_use]
+    pub fn longer(&self) -> f64 {
+        self.length.0 / self.run.0.max(f64::MIN_POSITIVE) - 1.0
+    }
+
     /// Whether the two sides differ in pitch by more than rounding.
     #[must_use]
     pub fn is_uneven(&self) -> bool {

@@ -1,10 +1,10 @@
 //! Pitches that were not measured: found from a block's ridge height, a taped rafter, a reading on one of its faces.
 
-use crate::base::name::SideName;
 use super::answer::Failure;
 use super::fault;
 use super::model::{Job, SideReading};
 use super::pitches::mean_of;
+use crate::base::name::SideName;
 use crate::base::units::Pitch;
 use crate::framing;
 use crate::outline::block::{Block, BlockRole};

@@ -11,7 +11,6 @@
 //!
 //! "Flattest" is the flattest first pitch among the sides of that height.
 
-use smol_str::format_smolstr;
 use super::block::{Fascia, OutlineDatum, Overhang};
 use super::checks::{self, Rings};
 use super::error::OutlineError;
@@ -22,6 +21,7 @@ use super::recess::{Recess, bridged};
 use crate::base::name::SideName;
 use crate::base::tolerance::SMALLEST;
 use crate::base::units::Pitch;
+use smol_str::format_smolstr;
 
 /// A block's outline at the drip edge.
 #[derive(Clone, Debug, PartialEq)]

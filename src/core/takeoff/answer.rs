@@ -111,6 +111,8 @@ pub struct OrderLine {
     pub over_area: Option<OverArea>,
     /// Whether it is in the yard already: laid, but not bought.
     pub is_there: bool,
+    /// Whether its pieces are of a length chosen from several on offer.
+    pub is_chosen_length: bool,
 }
 
 impl OrderLine {

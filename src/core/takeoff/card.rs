@@ -264,6 +264,12 @@ pub struct Felt {
     pub adhesive: f64,
     /// Adhesive in a tin, kilograms.
     pub tin: f64,
+    /// Of the metal at edges that lies between the layers.
+    pub flange: f64,
+    /// Primer on it, kilograms a square metre; 0 where the adhesive needs none.
+    pub primer: f64,
+    /// Primer in a tin, kilograms.
+    pub primer_tin: f64,
 }
 
 /// Which way strips off a roll run.

@@ -41,8 +41,10 @@ pub enum Detail {
         /// For what: whether the strips go round openings.
         at_openings: bool,
     },
-    /// Adhesive by the area it bonds.
+    /// Adhesive or primer by the area it is spread on.
     Spread {
+        /// On metal, not under cap sheet.
+        on_metal: bool,
         /// Kilograms a square metre.
         each: f64,
         /// Square metres.
@@ -92,7 +94,7 @@ impl Detail {
                 .chain([("count", f64::from(*from_rests))])
                 .collect(),
             Self::Rolls { rows, strips, .. } => vec![("rows_area", *rows), ("strips_area", *strips)],
-            Self::Spread { each, area } => vec![("spread", *each), ("area", *area)],
+            Self::Spread { each, area, .. } => vec![("spread", *each), ("area", *area)],
             Self::StepPieces { least } => vec![("least_length", *least)],
             Self::Spacing { spacing } => vec![("spacing", *spacing)],
             Self::FreeArea { asked, each } => vec![("asked_area", *asked), ("each_area", *each)],

@@ -57,6 +57,8 @@ pub enum Item {
     Fixings(Fixing),
     /// Cold adhesive.
     Adhesive,
+    /// On metal that felt is bonded to.
+    Primer,
     /// Caps along ridges and hips.
     Caps,
     /// Pieces that close the verges.
@@ -148,6 +150,7 @@ impl Item {
             Self::Units(name) | Self::Sheets(name) | Self::CapSheet(name) => name,
             Self::Fixings(_) => "nail",
             Self::Adhesive => "adhesive",
+            Self::Primer => "primer",
             Self::Caps => "ridge-hip-cap",
             Self::VergeUnit => "verge-unit",
             Self::WallFlashing => "abutment-flashing",
@@ -192,6 +195,7 @@ impl Item {
             | Self::BaseLayer
             | Self::CapSheet(_)
             | Self::Fixings(_)
+            | Self::Primer
             | Self::Adhesive => Stage::Covering,
             Self::TopStrip
             | Self::HighVent

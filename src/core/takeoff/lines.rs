@@ -26,19 +26,21 @@ pub struct Amount {
     pub need: f64,
     /// What is left of the pieces bought once all is laid, in `unit`, where it is known.
     pub left: Option<f64>,
+    /// Whether its pieces are of a length chosen from several on offer.
+    pub chosen: bool,
 }
 
 impl Amount {
     /// Laid, without packs of its own.
     #[must_use]
     pub fn laid(quantity: Quantity, unit: Unit) -> Self {
-        Self { quantity, unit, need: f64::NAN, left: None }
+        Self { quantity, unit, need: f64::NAN, left: None, chosen: false }
     }
 
     /// So much of something that comes in packs, unrounded.
     #[must_use]
     pub fn packed(quantity: Quantity, unit: Unit, packs: f64) -> Self {
-        Self { quantity, unit, need: packs, left: None }
+        Self { quantity, unit, need: packs, left: None, chosen: false }
     }
 }
 
@@ -162,14 +164,17 @@ impl<'a> Lines<'a> {
             let need = pieces(&longest, piece);
             ((need * piece * 1e3).round(), need)
         };
-        let least = self.offered(item, offered).into_iter().min_by(|a, b| {
+        let on_offer = self.offered(item, offered);
+        let chosen = on_offer.len() > 1;
+        let least = on_offer.into_iter().min_by(|a, b| {
             let (a, b) = (bought(*a), bought(*b));
             a.0.total_cmp(&b.0).then(a.1.total_cmp(&b.1))
         });
         let piece = least.unwrap_or(offered.usual);
         let need = pieces(lengths, piece);
         let left = (need * piece - runs::used(lengths, piece, lap)).max(0.0);
-        (Amount { quantity: self.length(lengths.iter().sum()), unit: Unit::Metre, need, left: Some(left) }, piece)
+        let quantity = self.length(lengths.iter().sum());
+        (Amount { quantity, unit: Unit::Metre, need, left: Some(left), chosen }, piece)
     }
 
     /// Adds a line; `more` fills in what only the caller knows. Nothing is added for nothing.
@@ -219,6 +224,7 @@ impl<'a> Lines<'a> {
             detail: draft.detail,
             over_area: draft.over_area,
             is_there: why.is_some(),
+            is_chosen_length: amount.chosen,
         };
         self.added.push(line);
     }

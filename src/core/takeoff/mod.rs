@@ -20,6 +20,7 @@ pub mod detail;
 pub mod details;
 pub mod felt;
 pub mod finding;
+mod finding_facts;
 pub mod fixings;
 pub mod flashing;
 pub mod goods;

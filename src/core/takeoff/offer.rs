@@ -359,6 +359,7 @@ mod tests {
             detail: None,
             over_area: None,
             is_there: false,
+            is_chosen_length: false,
         }
     }
 

@@ -306,6 +306,6 @@ pub(super) fn total(roof: &Roof, kind: EdgeKind) -> f64 {
     lengths(roof, kind).iter().sum()
 }
 
-fn lengths(roof: &Roof, kind: EdgeKind) -> Vec<f64> {
+pub(super) fn lengths(roof: &Roof, kind: EdgeKind) -> Vec<f64> {
     runs::straight(roof, kind).iter().map(runs::SlopeRun::length).collect()
 }

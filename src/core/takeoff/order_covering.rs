@@ -9,7 +9,7 @@ use super::item::{Detail, Fixing, Held, Item, OverArea, Pack, Quantity, Unit};
 use super::layout::Source;
 use super::lines::{Amount, Lines, by_length};
 use super::model::Waste;
-use super::order::{fix_line, total};
+use super::order::{convex_breaks, fix_line, lengths, total};
 use super::outline::CoveredFace;
 use super::take_off::TakeoffInput;
 use super::thumb::{self, ALLOWANCE, Thumb};
@@ -222,8 +222,30 @@ fn felt_lines(input: &TakeoffInput, faces: &[CoveredFace], felt: &Felt, laid: &F
         let ordered = f64::from(line.packs.unwrap_or(0)) * felt.tin;
         line.weight = Some(ordered);
         line.left_over = Some(ordered - spread);
-        line.detail = Some(Detail::Spread { each: felt.adhesive, area: laid.cap.area });
+        line.detail = Some(Detail::Spread { on_metal: false, each: felt.adhesive, area: laid.cap.area });
     });
+    let flanges = felt.flange * metal_at_edges(input);
+    let spread = flanges * felt.primer;
+    if spread > 0.0 {
+        let amount = Amount::packed(lines.area(spread), Unit::Kilogram, spread / felt.primer_tin);
+        lines.add(Item::Primer, amount, |line| {
+            line.pack = Some(Pack::Tin(felt.primer_tin));
+            let ordered = f64::from(line.packs.unwrap_or(0)) * felt.primer_tin;
+            line.weight = Some(ordered);
+            line.left_over = Some(ordered - spread);
+            line.detail = Some(Detail::Spread { on_metal: true, each: felt.primer, area: flanges });
+        });
+    }
+}
+
+/// Metal at edges that lies between the layers, laps not counted.
+fn metal_at_edges(input: &TakeoffInput) -> f64 {
+    let card = &input.covering.card;
+    let sum = |kind: EdgeKind| lengths(input.roof, kind).iter().sum::<f64>();
+    let breaks = || convex_breaks(input.roof).iter().map(super::runs::SlopeRun::length).sum::<f64>();
+    let eaves = card.eave_strip.as_ref().map_or(0.0, |_| sum(EdgeKind::Eave) + breaks());
+    let verges = card.verge_strip.as_ref().map_or(0.0, |_| sum(EdgeKind::Verge) + sum(EdgeKind::Top));
+    eaves + verges
 }
 
 fn strips_area(layer: &LayerLaid) -> f64 {

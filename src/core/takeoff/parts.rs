@@ -9,7 +9,7 @@ use super::finding::Finding;
 use super::item::{Pack, Quantity};
 use super::model::Prices;
 use super::offer::offer;
-use super::take_off::{priced, unused_prices};
+use super::take_off::{price_findings, priced};
 use crate::base::estimate::{Assumption, Estimate, Reason};
 use crate::base::finding::Finding as _;
 use crate::base::ids::FaceId;
@@ -71,9 +71,9 @@ pub fn together(taken: Vec<Taken>, prices: &Prices) -> TakeOff {
         line.cost = Estimate::not_determined(Reason::Absent);
     }
     priced(&mut all.lines, prices);
-    all.findings.retain(|finding| !matches!(finding, Finding::PriceNotUsed { .. }));
-    let unused = unused_prices(&all, prices);
-    all.findings.extend(unused);
+    all.findings.retain(|finding| !matches!(finding, Finding::PriceNotUsed { .. } | Finding::PriceByPiece { .. }));
+    let of_prices = price_findings(&all, prices);
+    all.findings.extend(of_prices);
     all.findings.sort_by_key(Finding::severity);
     all.offer = offer(prices, &all.lines, &all.measures);
     all.parts = parts;

@@ -90,7 +90,7 @@ pub fn take_off(input: &TakeoffInput) -> TakeOff {
         parts: Vec::new(),
     };
     answer.tools = tools(card, &answer.lines);
-    answer.findings.extend(unused_prices(&answer, &covering.prices));
+    answer.findings.extend(price_findings(&answer, &covering.prices));
     let site = work::Site { input, faces: &faces, answer: &answer };
     let (missing, steps) = (work::missing(&site), work::steps(&site));
     answer.findings.extend(missing);
@@ -182,8 +182,28 @@ fn own_values(card: &Card) -> Option<Finding> {
     (!card.own.is_empty()).then(|| Finding::OwnValues { values: card.own.clone() })
 }
 
+/// What is to be minded of prices: those that nothing uses, those that hang on a length chosen here.
+pub(super) fn price_findings(answer: &TakeOff, prices: &Prices) -> Vec<Finding> {
+    unused_prices(answer, prices).into_iter().chain(prices_by_piece(answer, prices)).collect()
+}
+
+/// Prices by the piece of what comes in several lengths, of which one was chosen.
+fn prices_by_piece(answer: &TakeOff, prices: &Prices) -> Option<Finding> {
+    let by_piece = |line: &&OrderLine| {
+        let price = prices.of(line.item.key()).filter(|_| line.is_chosen_length && !line.is_there);
+        price.is_some_and(|price| price.per.is_none_or(|per| matches!(per, Unit::Piece | Unit::Pack)))
+    };
+    let pieces: Vec<(String, f64)> = answer
+        .lines
+        .iter()
+        .filter(by_piece)
+        .filter_map(|line| Some((line.item.key().to_owned(), line.pack.as_ref()?.length()?)))
+        .collect();
+    (!pieces.is_empty()).then_some(Finding::PriceByPiece { pieces })
+}
+
 /// Prices of what comes out of another line's packs: it is paid for there.
-pub(super) fn unused_prices(answer: &TakeOff, prices: &Prices) -> Option<Finding> {
+fn unused_prices(answer: &TakeOff, prices: &Prices) -> Option<Finding> {
     let is_unused = |item: &&String| answer.line(item).is_some_and(OrderLine::comes_from_another);
     let items: Vec<String> = prices.items.iter().map(|price| &price.item).filter(is_unused).cloned().collect();
     (!items.is_empty()).then_some(Finding::PriceNotUsed { items })

@@ -303,8 +303,7 @@ impl Figure for FaceShape<'_> {
     }
 
     fn title(&self) -> String {
-        let names: Vec<String> =
-            std::iter::once(self.face().name()).chain(self.alike.iter().cloned()).collect();
+        let names: Vec<String> = std::iter::once(self.face().name()).chain(self.alike.iter().cloned()).collect();
         let what = match self.laid {
             Laid::Rows(rows) => rows.what,
             _ => "true shape",

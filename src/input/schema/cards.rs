@@ -206,6 +206,19 @@ pub static FELT: Table = Table {
         number("adhesive", limits::AREA_WEIGHT, "adhesive, kg/m²", "0.85", "under a square metre of cap sheet, kg")
             .needed(),
         number("tin", limits::TIN, "in a tin, kg", "11", "adhesive in a tin, kg").needed(),
+        length("flange", limits::EDGE, "flange of metal", "\"100 mm\"", "metal at edges that lies between the layers")
+            .or(0.1)
+            .since("0.1.0"),
+        number(
+            "primer",
+            limits::AREA_WEIGHT,
+            "primer, kg/m²",
+            "0.3",
+            "on a square metre of metal; 0 where none is needed",
+        )
+        .or(0.3)
+        .since("0.1.0"),
+        number("primer_tin", limits::TIN, "primer in a tin, kg", "1", "primer in a tin, kg").or(1.0).since("0.1.0"),
     ],
     names: None,
     example: "[felt]\nwidth = \"950 mm\"\nside_lap = \"90 mm\"\nend_lap = \"140 mm\"\nstagger = \"450 mm\"\neave_projection = \"12 mm\"\nverge_projection = \"6 mm\"\nbase_length = \"13 m\"\nbase_weight = 1.7\ncap_length = \"6.5 m\"\ncap_weight = 4.3\nadhesive = 0.85\ntin = 11",

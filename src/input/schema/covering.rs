@@ -193,6 +193,7 @@ pub static PRICES: Table = Table {
         price("kick-out", "kick-out pieces, each"),
         price("saddle", "saddles behind chimneys, each"),
         price("adhesive", "adhesive, a tube or tin"),
+        price("primer", "primer, a tin").since("0.1.0"),
         price("deck-board", "deck, a board or panel"),
         price("counter-batten", "battens up the slope, a piece").since("0.1.0"),
         price("counter-batten-nail", "nails of battens up the slope, a pack").since("0.1.0"),

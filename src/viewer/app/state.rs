@@ -87,6 +87,8 @@ pub struct AppState {
     pub dialogs: Arc<dyn Dialogs>,
     /// What happened last, for the foot of the window; whether it went wrong.
     pub said: (String, bool),
+    /// How long the last answer took; told at the foot while nothing else is.
+    pub took: Option<Duration>,
     /// Whether the list of keys is open.
     pub shows_keys: bool,
     /// Texts that killed windows left behind, newest first: none is written over while it is offered.
@@ -142,6 +144,7 @@ impl AppState {
             files: Files::default(),
             dialogs: Arc::new(dialog::Typed),
             said: (String::new(), false),
+            took: None,
             shows_keys: false,
             recovered,
             slot,
@@ -268,9 +271,10 @@ impl AppState {
                         self.fit_next = false;
                     }
                     let is_news = !reply.is_last && !self.said.1;
-                    if is_news || self.said.0.starts_with("solved") || self.said.0.is_empty() {
-                        self.said = (format!("solved in {:.0} ms", reply.took.as_secs_f64() * 1e3), false);
+                    if is_news {
+                        self.said = (String::new(), false);
                     }
+                    self.took = Some(reply.took);
                 }
                 Outcome::Faults(faults) => self.diagnostics = faults,
             }

@@ -152,7 +152,9 @@ pub fn foot(ui: &mut egui::Ui, app: &mut AppState) {
             ui.label(RichText::new(words).color(colour(palette.fault)));
         } else {
             let ink = if app.said.1 { palette.fault } else { palette.faint };
-            ui.label(RichText::new(app.said.0.clone()).color(colour(ink)));
+            let solved = || app.took.map(|took| format!("solved in {:.0} ms", took.as_secs_f64() * 1e3));
+            let said = Some(app.said.0.clone()).filter(|said| !said.is_empty()).or_else(solved);
+            ui.label(RichText::new(said.unwrap_or_default()).color(colour(ink)));
         }
         if !app.is_idle() && !app.text.trim().is_empty() {
             ui.label(RichText::new("working…").color(colour(palette.faint)));

@@ -4,7 +4,6 @@ use super::camera::Camera;
 use super::gpu::{Gpu, Picture};
 use super::labels::{self, Labels, Scenery};
 use super::legend;
-use super::measure::Between;
 use super::scene::{Scene, Shade};
 use super::shown::Shown;
 use super::stage::{Dressing, Extra, Look, Tag};
@@ -13,6 +12,9 @@ use super::{facts, pick};
 use crate::base::ids::EdgeId;
 use crate::base::tolerance::{LAST_PLACES, ROUNDING};
 use crate::base::units::LengthUnit;
+use crate::roof::analysis::section::Between;
+use crate::wording::lesson;
+use crate::wording::units::Format;
 use eframe::egui;
 use eframe::egui::{Align2, FontId, PointerButton, Rect, Sense, Stroke, pos2, vec2};
 use egui_glow::CallbackFn;
@@ -228,7 +230,7 @@ impl Canvas {
     fn measured_tag(&self, units: LengthUnit) -> Option<Tag> {
         let [a, b] = self.measured.as_slice() else { return None };
         let along = (b - a).try_normalize(ROUNDING);
-        Some(Tag { at: nalgebra::center(a, b), along, text: Between::of(a, b).words(units) })
+        Some(Tag { at: nalgebra::center(a, b), along, text: lesson::between(&Between::of(a, b), Format::of(units)) })
     }
 
     fn draw_measured(&self, painter: &egui::Painter, rect: Rect, camera: &Camera, asked: &Asked) {

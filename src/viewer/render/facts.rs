@@ -5,16 +5,13 @@ use crate::base::ids::{EdgeId, FaceId};
 use crate::base::tolerance::TOLD_LEVEL as LEVEL;
 use crate::base::units::LengthUnit;
 use crate::roof::{EdgeKind, FaceKind};
-use crate::wording::estimate;
 use crate::wording::units::Format;
+use crate::wording::{self, estimate};
 
-/// Names of faces as short as they are unique: without their block where there is only one.
+/// The name of a face as short as it is unique.
 #[must_use]
 pub fn short_name(shown: &Shown, face: FaceId) -> String {
-    let roof = &shown.answered.answer.roof;
-    let Some(of) = roof.faces.get(face.index()) else { return String::new() };
-    let one_block = roof.faces.iter().all(|other| other.block() == of.block());
-    if one_block { of.id.within_block().to_string() } else { of.name() }
+    wording::short_name(&shown.answered.answer.roof, face)
 }
 
 /// The facts of a face, a line each.

@@ -7,7 +7,6 @@ pub mod facts;
 pub mod gpu;
 pub mod labels;
 pub mod legend;
-pub mod measure;
 pub mod pick;
 pub mod picker;
 pub mod scene;

@@ -4,15 +4,16 @@ use super::gpu::Cap;
 use super::shown::Shown;
 use super::stage::{Extra, Tag, corner, stroke};
 use super::theme::{self, Palette, Pen};
-use crate::base::plane::Plane;
-use crate::base::tolerance::ONE_PLACE;
 use crate::base::units::LengthUnit;
-use crate::roof::analysis::cut::Cut;
-use crate::roof::{EdgeKind, FaceKind};
+use crate::roof::analysis::section::{self as analysis, SectionKind};
+use crate::wording::lesson;
 use crate::wording::units::Format;
 use eframe::egui;
 use nalgebra::Vector3;
 use std::sync::Arc;
+
+/// A shorter line has no room for its length, metres.
+const SHORTEST_TOLD: f64 = 0.25;
 
 /// How the plane lies.
 #[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
@@ -31,6 +32,16 @@ pub enum Cutting {
 impl Cutting {
     /// All, in the order of their buttons.
     pub const ALL: [Self; 4] = [Self::Off, Self::Level, Self::Across, Self::Along];
+
+    /// What it is of the core's kinds; none when off.
+    fn kind(self) -> Option<SectionKind> {
+        match self {
+            Self::Off => None,
+            Self::Level => Some(SectionKind::Level),
+            Self::Across => Some(SectionKind::Across),
+            Self::Along => Some(SectionKind::Along),
+        }
+    }
 
     /// Its word.
     #[must_use]
@@ -89,114 +100,40 @@ impl Section {
 
     /// What it shows now, if it is on; made again only when something changed. O(triangles).
     pub fn made(&mut self, shown: &Shown, palette: &Palette, units: LengthUnit) -> Option<&Made> {
-        if self.cutting == Cutting::Off {
-            return None;
-        }
+        let kind = self.cutting.kind()?;
         let key = (shown.scene.serial, self.cutting, self.share.to_bits(), self.flipped, palette.paper);
         if self.kept.as_ref().is_none_or(|(of, _)| *of != key) {
-            self.kept = Some((key, make(self, shown, palette, units)));
+            self.kept = Some((key, make(self, kind, shown, palette, units)));
         }
         self.kept.as_ref().map(|(_, made)| made)
     }
 }
 
-/// A direction square to the right is told by how far it goes back: by this share of it.
-const TO_THE_BACK: f64 = 1e-3;
-
-/// Level and along the longest ridge, or the longest eave where there is none.
-fn along(shown: &Shown) -> Vector3<f64> {
+fn make(chosen: &Section, kind: SectionKind, shown: &Shown, palette: &Palette, units: LengthUnit) -> Made {
     let roof = &shown.answered.answer.roof;
-    let longest = |kind: EdgeKind| {
-        let edges = roof.edges.iter().filter(|edge| edge.kind == kind);
-        edges.max_by(|a, b| roof.plan_length(a).total_cmp(&roof.plan_length(b)))
-    };
-    let way = longest(EdgeKind::Ridge).or_else(|| longest(EdgeKind::Eave)).map(|edge| {
-        let way = roof.at(edge.to) - roof.at(edge.from);
-        // Counted from left to right, or from front to back.
-        let way = Vector3::new(way.x, way.y, 0.0);
-        if way.x + TO_THE_BACK * way.y < 0.0 { -way } else { way }
-    });
-    way.and_then(|way| way.try_normalize(0.0)).unwrap_or_else(Vector3::x)
-}
-
-fn make(section: &Section, shown: &Shown, palette: &Palette, units: LengthUnit) -> Made {
-    let solid = &shown.answered.solid;
-    let ridge = along(shown);
-    let axis = match section.cutting {
-        Cutting::Across => ridge,
-        Cutting::Along => Vector3::z().cross(&ridge),
-        Cutting::Off | Cutting::Level => Vector3::z(),
-    };
-    let reach = |place: &nalgebra::Point3<f64>| axis.dot(&place.coords);
-    let low = solid.positions.iter().map(reach).reduce(f64::min).unwrap_or_default();
-    let high = solid.positions.iter().map(reach).reduce(f64::max).unwrap_or_default();
-    let at = low + (high - low) * section.share.clamp(ONE_PLACE, 1.0 - ONE_PLACE);
-    let sign = if section.flipped { -1.0 } else { 1.0 };
-    let plane = Plane { normal: axis * sign, offset: at * sign };
-    let cut = Cut::of(solid, &plane);
-    let origin = shown.scene.origin;
-    let places = cut.triangles(&plane).into_iter().flatten().map(|place| corner(&(place - origin))).collect();
+    let section = analysis::Section::of(roof, &shown.answered.solid, kind, chosen.share, chosen.flipped);
+    let (origin, plane) = (shown.scene.origin, &section.plane);
+    let places = section.cut.triangles(plane).into_iter().flatten().map(|place| corner(&(place - origin))).collect();
     let [r, g, b] = theme::shader_colour(palette.paper);
     let pen = Pen { width: 2.8, dash: 0.0, gap: 0.0, dot: 0.0 };
-    let mut marks = Vec::new();
-    let mut tags = Vec::new();
-    for (from, to, face) in cut.lines.iter().flat_map(crate::roof::analysis::cut::CutLine::sides) {
-        marks.push(stroke(&(from - origin), &(to - origin), pen, palette.ink, 1.0));
-        let is_roof = face.is_some_and(|face| shown.answered.answer.roof.faces[face.index()].kind == FaceKind::Roof);
-        let length = (to - from).norm();
-        if is_roof && length > 0.25 {
-            tags.push(Tag {
-                at: nalgebra::center(&from, &to) - origin,
-                along: Some((to - from) / length),
-                text: Format::of(units).length(length),
-            });
-        }
-    }
-    let reading = reading(section, &cut, &plane, shown, [at, low], units);
+    let sides = section.cut.lines.iter().flat_map(crate::roof::analysis::cut::CutLine::sides);
+    let marks = sides.map(|(from, to, _)| stroke(&(from - origin), &(to - origin), pen, palette.ink, 1.0));
+    let tag = |line: analysis::SectionLine| {
+        let [from, to] = line.ends;
+        (line.length > SHORTEST_TOLD).then(|| Tag {
+            at: nalgebra::center(&from, &to) - origin,
+            along: Some((to - from) / line.length),
+            text: Format::of(units).length(line.length),
+        })
+    };
     let extra = Extra {
-        marks: Arc::new(marks),
+        marks: Arc::new(marks.collect()),
         caps: vec![Cap { places: Arc::new(places), tone: [r, g, b, 1.0], hatched: true }],
-        tags,
+        tags: section.lines(roof).filter_map(tag).collect(),
         over: false,
     };
+    let reading = lesson::section(&section, Format::of(units));
     Made { plane: (plane.normal, plane.offset - plane.normal.dot(&origin)), extra, reading }
-}
-
-fn reading(
-    section: &Section,
-    cut: &Cut,
-    plane: &Plane,
-    shown: &Shown,
-    [at, low]: [f64; 2],
-    units: LengthUnit,
-) -> String {
-    let place = match section.cutting {
-        Cutting::Off | Cutting::Level => format!("{} above datum", Format::of(units).length(at)),
-        Cutting::Across => format!("{} from the left end", Format::of(units).length(at - low)),
-        Cutting::Along => format!("{} from the front", Format::of(units).length(at - low)),
-    };
-    let corners = || cut.lines.iter().flat_map(|line| &line.places);
-    let span = |axis: Vector3<f64>| {
-        let reach = |place: &nalgebra::Point3<f64>| axis.dot(&place.coords);
-        let high = corners().map(reach).reduce(f64::max)?;
-        Some(high - corners().map(reach).reduce(f64::min)?)
-    };
-    let (one, other) = match section.cutting {
-        Cutting::Off | Cutting::Level => {
-            let ridge = along(shown);
-            ((span(ridge), "along"), (span(Vector3::z().cross(&ridge)), "across"))
-        }
-        _ => ((span(Vector3::z().cross(&plane.normal)), "wide"), (span(Vector3::z()), "high")),
-    };
-    let mut parts = vec![place];
-    for (span, word) in [one, other] {
-        parts.extend(span.map(|span| format!("{} {word}", Format::of(units).length(span))));
-    }
-    let area = cut.area(plane).abs();
-    if area > 0.0 {
-        parts.push(format!("{} cut", Format::of(units).area(area)));
-    }
-    parts.join(" · ")
 }
 
 /// The row of tools: which section, where, and what is read off it.

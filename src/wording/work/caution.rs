@@ -62,7 +62,7 @@ pub fn caution(caution: Caution, format: Format) -> String {
                 .to_owned()
         }
         Caution::Solvent => {
-            "Adhesive holds solvent: gloves, fresh air, no flame and no smoking beside it.".to_owned()
+            "Adhesive and primer hold solvent: gloves, fresh air, no flame and no smoking beside it.".to_owned()
         }
         Caution::Load => "What goes up is heavy: hoist it, or carry one pack or piece at a time, three points on the ladder.".to_owned(),
     }

@@ -96,7 +96,12 @@ pub(super) fn edges(edges: &FeltEdges, format: Format) -> String {
         format!("with an upstand that keeps water on the roof, {}", along(metal, "verges and top edges", format))
     });
     let each: Vec<String> = [eaves, verges].into_iter().flatten().collect();
-    format!("Over the base layer, its flange primed for the cap sheet that comes over it: {}.", each.join("; "))
+    let primed = if edges.primed {
+        " Its flange primed, and the primer dry, before the cap sheet comes over it."
+    } else {
+        " Its flange clean and dry for the cap sheet that comes over it."
+    };
+    format!("Over the base layer: {}.{primed}", each.join("; "))
 }
 
 /// Round an opening.

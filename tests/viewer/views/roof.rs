@@ -72,7 +72,7 @@ fn two_corners_are_measured_by_key() {
     harness.key_press(Key::Period);
     harness.run_steps(2);
     let [a, b] = harness.state().canvas.measured[..] else { panic!("two places") };
-    let told = eavewright::viewer::render::measure::Between::of(&a, &b);
+    let told = eavewright::roof::analysis::section::Between::of(&a, &b);
     assert!(told.straight > 0.0);
     harness.key_press(Key::Period);
     harness.run_steps(2);

@@ -7,4 +7,5 @@ pub mod dimensions;
 pub mod drainage;
 pub mod opening;
 pub mod rise;
+pub mod section;
 pub mod turn;

@@ -1,6 +1,5 @@
 //! Chimneys, roof windows, vents: cut from the faces they stand in.
 
-use crate::roof::model::names::FaceName;
 use crate::base::finding::{Finding, Severity, plainly_shown};
 use crate::base::ids::FaceId;
 use crate::base::multi_error::{MultiError as _, multi_error};
@@ -9,6 +8,7 @@ use crate::base::polygon::{contains, extent, signed_area};
 use crate::base::polygon_boolean::{self, Region};
 use crate::base::tolerance;
 use crate::roof::model::frame::FaceFrame;
+use crate::roof::model::names::FaceName;
 use crate::roof::model::{Face, FaceKind, Roof};
 use nalgebra::{Point2, Point3};
 

@@ -1,9 +1,13 @@
 //! How a roof comes about from the eaves up: what happens to the shrinking outline at which height, read from the solved
 //! roof itself, so that joined blocks and faces by points tell their story too.
 
+use super::cut::{Cut, CutLine};
 use crate::base::ids::{CornerId, EdgeId, FaceId};
+use crate::base::plane::Plane;
 use crate::base::union_find::UnionFind;
-use crate::roof::model::{EdgeKind, FaceKind, Roof};
+use crate::roof::model::solid::Solid;
+use crate::roof::model::{EdgeKind, Face, FaceKind, Roof};
+use nalgebra::Vector3;
 use std::collections::BTreeMap;
 
 /// Something that happens on the way up.
@@ -21,6 +25,90 @@ pub struct RiseEvent {
     pub level: Vec<EdgeId>,
     /// Roof faces that have their highest place here: their sides are used up.
     pub used_up: Vec<FaceId>,
+}
+
+/// From the lowest eave to the highest point of the roof, metres above datum.
+#[must_use]
+pub fn span(roof: &Roof) -> [f64; 2] {
+    let eaves = roof.edges.iter().filter(|edge| edge.kind == EdgeKind::Eave);
+    let lowest = eaves.map(|edge| roof.at(edge.from).z.min(roof.at(edge.to).z)).reduce(f64::min);
+    let all = || roof.corners.iter().map(|corner| corner.z);
+    let low = lowest.or_else(|| all().reduce(f64::min)).unwrap_or_default();
+    [low, all().reduce(f64::max).unwrap_or(low)]
+}
+
+/// The eaves' planes risen some way: what is left of the outline.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Risen {
+    /// Above the lowest eave, metres.
+    pub rise: f64,
+    /// The level plane at that height.
+    pub plane: Plane,
+    /// The outline left.
+    pub cut: Cut,
+    /// What it still holds, square metres.
+    pub area: f64,
+    /// Pieces it has parted into, and courtyards in them.
+    pub pieces: [usize; 2],
+    /// How far sides have moved in, those of one pitch together, the flattest first.
+    pub moves: Vec<Moved>,
+}
+
+/// Sides of one pitch that have moved in.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Moved {
+    /// Their pitch, radians.
+    pub pitch: f64,
+    /// How far, metres: the rise over the pitch's tangent.
+    pub by: f64,
+    /// The faces over them.
+    pub faces: Vec<FaceId>,
+}
+
+/// Pitches nearer than this are told as one, radians.
+const ONE_PITCH: f64 = 1e-6;
+
+impl Risen {
+    /// A share of the way, 0 to 1, from the lowest eave to the highest point. O(triangles + faces log faces).
+    #[must_use]
+    pub fn at(roof: &Roof, solid: &Solid, share: f64) -> Self {
+        let [low, high] = span(roof);
+        let rise = (high - low) * share;
+        let plane = Plane { normal: Vector3::z(), offset: low + rise };
+        let cut = Cut::of(solid, &plane);
+        let outward = |line: &&CutLine| crate::base::polygon::vector_area(&line.places).z > 0.0;
+        let outer = cut.lines.iter().filter(outward).count();
+        Self {
+            rise,
+            plane,
+            area: cut.area(&plane),
+            pieces: [outer, cut.lines.len() - outer],
+            cut,
+            moves: moves(roof, rise),
+        }
+    }
+}
+
+fn moves(roof: &Roof, rise: f64) -> Vec<Moved> {
+    let rises = |face: &Face| face.edges.iter().any(|edge| roof.edges[edge.index()].kind == EdgeKind::Eave);
+    let mut faces: Vec<(f64, FaceId)> = roof
+        .roof_faces()
+        .map(|(id, face)| (face.plane.pitch(), id, face))
+        .filter(|(pitch, _, face)| *pitch > 0.0 && rises(face))
+        .map(|(pitch, id, _)| (pitch, id))
+        .collect();
+    faces.sort_by(|a, b| a.0.total_cmp(&b.0));
+    let mut moves: Vec<Moved> = Vec::new();
+    for (pitch, face) in faces {
+        match moves.last_mut().filter(|last| pitch - last.pitch <= ONE_PITCH) {
+            Some(last) => last.faces.push(face),
+            None => moves.push(Moved { pitch, by: rise / pitch.tan(), faces: vec![face] }),
+        }
+    }
+    for moved in &mut moves {
+        moved.faces.sort_unstable();
+    }
+    moves
 }
 
 /// Everything that happens above the eaves, lowest first. Corners whose heights differ by less than `tolerance` (metres)

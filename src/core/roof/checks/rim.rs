@@ -1,9 +1,9 @@
 //! Edges with one face are the outline and nothing else: each lies level at its foot, and run with their face to the left
 //! they follow each other round its rings, corner after corner.
 
-use crate::roof::model::names::FaceName;
 use super::{Check, Violation};
 use crate::roof::model::Roof;
+use crate::roof::model::names::FaceName;
 use nalgebra::Point2;
 
 /// The rings that edges with one face close, as corners' numbers, in the order of `outline`'s. `foot` is the height they

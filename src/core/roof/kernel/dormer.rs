@@ -1,8 +1,8 @@
 //! A `[[dormer]]` as a block: its front, cheeks and back stand plumb in a face that is solved already.
 
-use crate::base::name::SideName;
 use crate::base::finding::{Finding, Severity, plainly_shown};
 use crate::base::ids::CornerId;
+use crate::base::name::SideName;
 use crate::base::place::Place;
 use crate::base::polygon::extent;
 use crate::base::tolerance;

@@ -11,8 +11,8 @@ pub mod sums;
 pub mod triangulate;
 
 use self::finding::Finding;
-use crate::base::ids::{CornerId, EdgeId, FaceId};
 use self::names::FaceName;
+use crate::base::ids::{CornerId, EdgeId, FaceId};
 use crate::base::name::{Name, SideName};
 use crate::base::plane::Plane;
 use crate::base::polygon;

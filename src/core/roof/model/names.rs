@@ -67,9 +67,7 @@ impl FaceName {
     #[must_use]
     pub fn is(&self, written: &str) -> bool {
         match self {
-            Self::Piece { side, .. } => {
-                side.rest_of(written).is_some_and(|rest| rest == self.piece().as_str())
-            }
+            Self::Piece { side, .. } => side.rest_of(written).is_some_and(|rest| rest == self.piece().as_str()),
             Self::Points(name) => *name == written,
         }
     }

@@ -47,6 +47,8 @@ pub struct FeltEdges {
     pub eaves: Option<Along>,
     /// At verges and level high edges.
     pub verges: Option<Along>,
+    /// Whether its flange is primed.
+    pub primed: bool,
 }
 
 /// Felt turned up round an opening.
@@ -208,17 +210,22 @@ fn edges(site: &Site<'_>) -> Option<Step> {
     if parts.is_empty() {
         return None;
     }
-    let uses = parts.iter().flat_map(|(_, uses, _)| uses.clone()).collect();
+    let metal = parts.iter().flat_map(|(_, uses, _)| uses.clone());
+    let uses: Vec<Item> = metal.chain(site.on_order(&[Item::Primer])).collect();
+    let primed = uses.contains(&Item::Primer);
     let edges: Vec<_> = parts.iter().flat_map(|(.., edges)| edges.clone()).collect();
+    let mut cautions = vec![Caution::OpenEdge, Caution::MetalEdges];
+    cautions.extend(primed.then_some(Caution::Solvent));
     Some(Step {
         task: Task::FeltEdges(FeltEdges {
             eaves: eaves.map(|(metal, ..)| metal),
             verges: verges.map(|(metal, ..)| metal),
+            primed,
         }),
         uses,
         faces: site.faces_at(&edges),
         edges,
-        cautions: vec![Caution::OpenEdge, Caution::MetalEdges],
+        cautions,
         again: false,
     })
 }

@@ -314,7 +314,7 @@ pub fn outline(seed: u64, size: i64, temper: Temper) -> (String, Footprint) {
                 .zip(roles)
                 .enumerate()
                 .map(|(k, (&start, role))| Side {
-                    name: format!("{r}.{k}"),
+                    name: format!("{r}.{k}").into(),
                     start,
                     height: if levels && random.unit() < 0.3 { random.between(0.0, 2.0) } else { 0.0 },
                     role,

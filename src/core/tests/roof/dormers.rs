@@ -56,7 +56,8 @@ fn area(roof: &Roof, name: &str) -> f64 {
 }
 
 fn cheeks(roof: &Roof) -> f64 {
-    let walls = roof.faces.iter().filter(|face| face.kind == FaceKind::Wall && face.block().is_some_and(|block| block == "d"));
+    let walls =
+        roof.faces.iter().filter(|face| face.kind == FaceKind::Wall && face.block().is_some_and(|block| block == "d"));
     walls.map(|face| roof.area(face).0).sum()
 }
 

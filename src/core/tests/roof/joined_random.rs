@@ -370,7 +370,11 @@ fn faces_of_two_blocks_name_the_blocks_of_their_sides() {
     let face = &roof.faces[roof.face_named("a/A").unwrap().index()];
     let is_of = |block: &str, side: &str| face.is_of(&SideName::new(block, side));
     assert_eq!(face.side_names(), ["a/A", "b/A"]);
-    assert!([("a", "A"), ("b", "A")].iter().all(|&(block, side)| is_of(block, side)) && !is_of("a", "C") && !is_of("c", "A"));
+    assert!(
+        [("a", "A"), ("b", "A")].iter().all(|&(block, side)| is_of(block, side))
+            && !is_of("a", "C")
+            && !is_of("c", "A")
+    );
     let wall = &roof.faces[roof.face_named("b/B:wall").unwrap().index()];
     assert_eq!(wall.side_names(), ["B"]);
 }

@@ -1,11 +1,11 @@
 //! From pieces to a mesh: plumb edges cut at every corner on them, needless corners dropped, edges found.
 
-use crate::roof::model::names::FaceName;
 use super::arrangement::Arrangement;
 use super::label::Labels;
 use super::pieces::{Corners, FacePart};
 use super::sheets::Blocks;
 use super::{Check, Violation, violated};
+use crate::roof::model::names::FaceName;
 use nalgebra::Point3;
 use std::collections::{BTreeMap, BTreeSet, HashMap};
 

@@ -21,13 +21,13 @@ pub(super) mod sheets;
 mod verify;
 mod walls;
 
-use crate::roof::model::names::FaceName;
 use crate::base::polygon::extent;
 use crate::base::tolerance::default_for;
 use crate::outline::footprint::Footprint;
 use crate::roof::checks::{Check, Violation};
 use crate::roof::model::Roof;
 use crate::roof::model::finding::Finding;
+use crate::roof::model::names::FaceName;
 use arrangement::Arrangement;
 use label::Labels;
 use nalgebra::Point2;

@@ -1,11 +1,11 @@
 //! From labelled cells to faces as rings of corners: roof pieces of one plane joined, walls where heights part.
 
-use super::sheets::BlockSide;
-use crate::roof::model::names::FaceName;
 use super::arrangement::{Arrangement, Half, along};
 use super::label::Labels;
+use super::sheets::BlockSide;
 use super::sheets::Blocks;
 use super::{Check, Violation};
+use crate::roof::model::names::FaceName;
 use nalgebra::{Point2, Point3};
 use std::collections::{BTreeMap, BTreeSet, HashMap};
 

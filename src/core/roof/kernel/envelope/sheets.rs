@@ -97,7 +97,8 @@ impl<'a> Blocks<'a> {
         let mut sheets: Vec<BlockSheet> = Vec::new();
         for (block, roof) in roofs.iter().enumerate() {
             for (id, face) in roof.roof_faces() {
-                let mut sides: Vec<BlockSide> = face.sides.iter().filter_map(|side| numbered.get(side).copied()).collect();
+                let mut sides: Vec<BlockSide> =
+                    face.sides.iter().filter_map(|side| numbered.get(side).copied()).collect();
                 sides.sort_unstable();
                 // What a face over no side covers is missed when the plan areas are checked.
                 if sides.is_empty() {
@@ -149,10 +150,7 @@ impl<'a> Blocks<'a> {
     #[must_use]
     pub fn walls(&self, block: usize) -> Vec<Ring> {
         let footprint = &self.footprints[block];
-        footprint
-            .walls
-            .clone()
-            .unwrap_or_else(|| footprint.rings.iter().map(footprint::Ring::corners).collect())
+        footprint.walls.clone().unwrap_or_else(|| footprint.rings.iter().map(footprint::Ring::corners).collect())
     }
 
     /// The drip edge of a block, ring by ring.

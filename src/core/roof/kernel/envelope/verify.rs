@@ -1,6 +1,5 @@
 //! What must hold before a joined roof leaves.
 
-use crate::roof::model::names::FaceName;
 use super::arrangement::Arrangement;
 use super::label::Labels;
 use super::mesh::Runs;
@@ -9,6 +8,7 @@ use super::sheets::{Blocks, Ring, within};
 use super::{Check, Violation, violated};
 use crate::base::polygon_boolean;
 use crate::base::tolerance::{RELATIVE, ROUNDING};
+use crate::roof::model::names::FaceName;
 use crate::roof::model::solid;
 use crate::roof::model::triangulate::Triangulator;
 use crate::roof::model::{FaceKind, Roof};
@@ -43,7 +43,8 @@ pub fn closed(
         let (p, q) = (point_of[&a], point_of[&b]);
         let allowed = if p == q { open_points.contains(&p) } else { open.contains(&(p.min(q), p.max(q))) };
         if !allowed {
-            let faces = along.iter().flatten().map(|&index| FaceName::over(blocks.name(pieces.all[index].side))).collect();
+            let faces =
+                along.iter().flatten().map(|&index| FaceName::over(blocks.name(pieces.all[index].side))).collect();
             return Err(Violation { check: Check::ClosedBetweenOutlines, faces });
         }
     }

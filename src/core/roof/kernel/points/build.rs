@@ -1,12 +1,12 @@
 //! From met planes to a roof: edges found, named and turned the right way.
 
-use crate::roof::model::names::FaceName;
 use super::Patch;
 use super::error::PointsError;
 use super::fit::flipped;
 use crate::base::ids::{CornerId, EdgeId, FaceId, PointId};
 use crate::base::multi_error::MultiError;
 use crate::roof::model::finding::Finding;
+use crate::roof::model::names::FaceName;
 use crate::roof::model::{Edge, EdgeKind, Face, FaceKind, Roof};
 use nalgebra::{Point3, Vector3};
 use smallvec::SmallVec;

@@ -4,13 +4,12 @@ use crate::base::ids::{EdgeId, FaceId};
 use crate::base::tolerance::ROUNDING;
 use crate::base::units::LengthUnit;
 use crate::framing::{self, Framing};
-use crate::viewer::render::facts::short_name;
 use crate::viewer::render::gpu::{Cap, Stroke};
 use crate::viewer::render::shown::Shown;
 use crate::viewer::render::stage::{Extra, Tag, corner, stroke};
 use crate::viewer::render::theme;
 use crate::viewer::render::theme::{Palette, Pen, Rgb};
-use crate::wording::estimate;
+use crate::wording::lesson;
 use crate::wording::units::Format;
 use nalgebra::Point3;
 use std::sync::Arc;
@@ -27,7 +26,7 @@ pub struct Made {
     /// Over the roof.
     pub extra: Extra,
     /// Headings with their lines.
-    pub words: Vec<(String, Vec<String>)>,
+    pub words: Vec<lesson::Headed>,
 }
 
 impl Kept {
@@ -153,7 +152,7 @@ impl Sketch<'_> {
     }
 
     /// A hip or valley: drawn, and its heading with lines.
-    fn fold(&mut self, fold: &framing::Fold, labelled: bool) -> (String, Vec<String>) {
+    fn fold(&mut self, fold: &framing::Fold, labelled: bool) -> lesson::Headed {
         let roof = &self.shown.answered.answer.roof;
         let edge = &roof.edges[fold.edge.index()];
         let (mut foot, mut head) = (roof.at(edge.from), roof.at(edge.to));
@@ -161,42 +160,19 @@ impl Sketch<'_> {
             std::mem::swap(&mut foot, &mut head);
         }
         self.triangle(&foot, &head, edge.kind.word(), labelled);
-        let names: Vec<String> = edge.faces.iter().map(|face| short_name(self.shown, *face)).collect();
-        let (run, rise, length) = (self.length(fold.run.0), self.length(fold.rise), self.length(fold.length.0));
-        let mut lines = vec![
-            format!("in plan {run}, rise {rise}"),
-            format!("true length = √(plan² + rise²) = √(({run})² + ({rise})²) = {length}"),
-            format!(
-                "slope = atan(rise / plan) = {:.1}°, flatter than either side",
-                fold.rise.atan2(fold.run.0).to_degrees()
-            ),
-            format!(
-                "longer than its plan by {:.1} %",
-                (fold.length.0 / fold.run.0.max(f64::MIN_POSITIVE) - 1.0) * 100.0
-            ),
-        ];
-        lines.push(format!("the slopes meet at {:.1}°", fold.dihedral.to_degrees()));
-        (format!("{} between {}", capital(edge.kind.word()), names.join(" and ")), lines)
+        lesson::fold(roof, fold, Format::of(self.units))
     }
 
     /// A face: its rafter, its area over its plan, its hips and valleys.
-    fn face(&mut self, framing: &Framing, id: FaceId) -> Vec<(String, Vec<String>)> {
+    fn face(&mut self, framing: &Framing, id: FaceId) -> Vec<lesson::Headed> {
         let roof = &self.shown.answered.answer.roof;
         let face = &roof.faces[id.index()];
-        let pitch = face.plane.pitch();
-        let told = Format::of(LengthUnit::Metre).pitch(pitch);
+        let format = Format::of(self.units);
         let mut said = Vec::new();
         if let Some(rafter) = framing.commons.iter().find(|common| common.face == id) {
             let [foot, head] = rafter.line;
             self.triangle(&foot, &head, "rafter", true);
-            let (run, rise, length) =
-                (self.length(rafter.run.0), self.length(rafter.rise), self.length(rafter.length.0));
-            let lines = vec![
-                format!("rise = run × tan pitch = {run} × {:.4} = {rise}", pitch.tan()),
-                format!("rafter = √(run² + rise²) = √(({run})² + ({rise})²) = {length}"),
-                format!("       = run / cos pitch = {run} / {:.4} = {length}", pitch.cos()),
-            ];
-            said.push((format!("Common rafter of {} at {told}", short_name(self.shown, id)), lines));
+            said.push(lesson::rafter(roof, rafter, format));
         }
         // The plan of the face, level below it.
         let ring = roof.ring(face);
@@ -207,25 +183,11 @@ impl Sketch<'_> {
             let next = (at + 1) % plan.len();
             self.line(&plan[at], &plan[next], pen, None);
         }
-        let of_face = self.shown.answered.answer.of_face(id);
-        let [true_area, plan_area] =
-            [of_face.area, of_face.plan_area].map(|area| estimate::area(&area.alone(), Format::of(self.units)));
-        said.push((
-            "Area".to_owned(),
-            vec![
-                format!("in plan {plan_area}"),
-                format!("true area = plan / cos pitch = {plan_area} / {:.4} = {true_area}", pitch.cos()),
-            ],
-        ));
+        said.push(lesson::area(&self.shown.answered.answer, id, format));
         let folds: Vec<&framing::Fold> = framing.folds.iter().filter(|fold| face.edges.contains(&fold.edge)).collect();
         for fold in folds {
             said.push(self.fold(fold, false));
         }
         said
     }
-}
-
-fn capital(word: &str) -> String {
-    let mut letters = word.chars();
-    letters.next().map_or_else(String::new, |first| first.to_uppercase().chain(letters).collect())
 }

@@ -3,8 +3,7 @@
 
 mod lengths;
 mod rising;
-pub mod story;
-mod unfolding;
+pub mod unfolding;
 
 use crate::viewer::app::state::AppState;
 use crate::viewer::render::canvas::{Asked, Canvas};
