@@ -9,6 +9,11 @@ use crate::wording::units::Format;
 pub const COUNTED: &str = "Pieces are counted for the worst bond, one more a course than fit its width: how the old ones stand is \
                            seen when it is open. Match them to the old in size and colour, or the courses do not meet.";
 
+/// What is renewed, on a drawing.
+pub const RENEWED: &str = "renew";
+/// What is lifted and laid back, on a drawing.
+pub const LIFTED: &str = "lift";
+
 /// Where it lies, what is renewed and what is lifted.
 #[must_use]
 pub fn what(repair: &RepairAnswer, roof: &Roof, format: Format) -> String {

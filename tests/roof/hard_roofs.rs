@@ -120,7 +120,7 @@ fn stars_come_to_one_apex_whatever_rounding_does() {
                 let radius = if at % 2 == 0 { 6.0 } else { inner };
                 let (sine, cosine) = (half_turn * f64::from(at)).sin_cos();
                 let start = Point2::new(radius * cosine, radius * sine);
-                Side { name: at.to_string(), start, height: 0.0, role: eave(45.0) }
+                Side { name: at.to_string().into(), start, height: 0.0, role: eave(45.0) }
             };
             let rings = vec![Ring { sides: (0..2 * points).map(side).collect() }];
             let footprint =

@@ -20,7 +20,7 @@ fn block(name: &str, height: f64, corners: &[[f64; 2]], roles: &[Role]) -> Footp
         .zip(roles)
         .zip('A'..)
         .map(|((at, role), letter)| Side {
-            name: letter.to_string(),
+            name: letter.to_string().into(),
             start: Point2::new(at[0], at[1]),
             height,
             role: role.clone(),
@@ -76,13 +76,13 @@ fn total(roof: &Roof) -> f64 {
 fn area(roof: &Roof, name: &str) -> f64 {
     let id = roof
         .face_named(name)
-        .unwrap_or_else(|| panic!("no {name} in {:?}", roof.faces.iter().map(|face| &face.name).collect::<Vec<_>>()));
+        .unwrap_or_else(|| panic!("no {name} in {:?}", roof.faces.iter().map(|face| face.name()).collect::<Vec<_>>()));
     roof.area(&roof.faces[id.index()]).0
 }
 
 fn walls(roof: &Roof) -> Vec<(String, f64)> {
     let walls = roof.faces.iter().filter(|face| face.kind == FaceKind::Wall);
-    walls.map(|face| (face.name.clone(), roof.area(face).0)).collect()
+    walls.map(|face| (face.name(), roof.area(face).0)).collect()
 }
 
 /// A T with gables: main 10 x 6, wing 4 wide, 3 out, all 40 degrees.

@@ -113,7 +113,7 @@ fn what_lies_outside_is_refused_by_name_with_how_far() {
     let error = cut(&roof, std::slice::from_ref(&over)).unwrap_err();
     let OpeningError::Outside { face, by, area, .. } = &error else { panic!("{error}") };
     let beyond = 3.6 - 12.0_f64.sqrt();
-    assert_eq!(face, "south");
+    assert_eq!(face.to_string(), "south");
     assert!((by - beyond).abs() < 1e-9 && (area - 0.5 * beyond).abs() < 1e-9);
     assert_eq!(error.places(), [Place::Opening(0)]);
     let told = wording::fault::opening(&error, Format::default());

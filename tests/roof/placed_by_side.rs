@@ -29,7 +29,7 @@ fn footprint(name: &str, height: f64, corners: &[Point2<f64>], roles: &[Role]) -
     let mut sides: Vec<Side> = (0..count)
         .map(|k| {
             let name = char::from(b'A' + u8::try_from(k).unwrap()).to_string();
-            Side { name, start: corners[k], height, role: roles[k].clone() }
+            Side { name: name.into(), start: corners[k], height, role: roles[k].clone() }
         })
         .collect();
     if eavewright::base::polygon::signed_area(corners) < 0.0 {

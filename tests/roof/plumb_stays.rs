@@ -13,7 +13,7 @@ fn solved(text: &str) -> Roof {
 
 /// Area over a side, square metres.
 fn area(roof: &Roof, side: &str, kind: FaceKind) -> f64 {
-    let of = |face: &&eavewright::roof::Face| face.kind == kind && face.side.as_deref() == Some(side);
+    let of = |face: &&eavewright::roof::Face| face.kind == kind && face.side().is_some_and(|own| own.side == *side);
     roof.faces.iter().filter(of).map(|face| roof.area(face).0).sum()
 }
 

@@ -30,7 +30,7 @@ fn detached_buildings_both_have_their_roof() {
     let roof = solved(include_str!("../roofs/detached.toml"));
     let cos = 40_f64.to_radians().cos();
     let of = |block: &str| {
-        let faces = roof.roof_faces().filter(|(_, face)| face.block.as_deref() == Some(block));
+        let faces = roof.roof_faces().filter(|(_, face)| face.block().is_some_and(|own| own == block));
         faces.map(|(_, face)| roof.area(face).0).sum::<f64>()
     };
     assert!((of("a") - 3.6 * 3.0 / cos).abs() < 1e-9);

@@ -20,7 +20,7 @@ pub fn eave(degrees: f64) -> Role {
 /// A block named `store` at 2.40 m; role i stands over the side from corner i.
 pub fn footprint(corners: &[(f64, f64)], roles: &[Role]) -> Footprint {
     let side = |(index, (&(x, y), role)): (usize, (&(f64, f64), &Role))| Side {
-        name: char::from(b'A' + u8::try_from(index).unwrap()).to_string(),
+        name: char::from(b'A' + u8::try_from(index).unwrap()).to_string().into(),
         start: Point2::new(x, y),
         height: 2.4,
         role: role.clone(),

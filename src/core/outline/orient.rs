@@ -44,7 +44,7 @@ mod tests {
             .iter()
             .zip(places)
             .map(|(name, (x, y))| Side {
-                name: (*name).to_owned(),
+                name: (*name).into(),
                 start: Point2::new(x, y),
                 height: 0.0,
                 role: Role::Verge,

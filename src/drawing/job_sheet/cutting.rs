@@ -81,7 +81,7 @@ fn commons(roof: &Roof, framing: &Framing, format: Format) -> Table {
             format.fine(rafter.run.0),
             format.fine(rafter.rise),
             format.fine(rafter.length.0),
-            format::degrees(pitch),
+            format.pitch(pitch),
             format::degrees(FRAC_PI_2 - pitch),
         ];
         table.merge(&roof.faces[rafter.face.index()].name(), cells);
@@ -110,7 +110,7 @@ fn pieces(framing: &Framing, format: Format) -> Table {
             format.fine(fold.run.0),
             format.fine(fold.rise),
             format.fine(fold.length.0),
-            format::degrees(pitch),
+            format.pitch(pitch),
             format::degrees(FRAC_PI_2 - pitch),
             format::degrees(fold.dihedral),
         ];
@@ -137,10 +137,10 @@ fn sides(framing: &Framing, format: Format) -> Table {
             let drop = side.drop_of(thick);
             let cells = vec![
                 format::degrees(side.plan_angle),
-                format::degrees(side.fold_side_cut),
+                format.pitch(side.fold_side_cut),
                 format::degrees(side.backing),
                 if format.imperial { format!("{:.2}\"", drop / 0.0254) } else { format!("{:.1} mm", drop * 1000.0) },
-                format::degrees(side.jack_side_cut),
+                format.pitch(side.jack_side_cut),
                 format::degrees(side.sheathing),
             ];
             table.merge(&side_name(fold, index), cells);

@@ -4,6 +4,8 @@ use super::SheetInput;
 use super::order::lines;
 use super::what::sentence;
 use crate::drawing::typeset::document::{self, Block, Document};
+use crate::drawing::typeset::figure::{Figure, Key, inset};
+use crate::drawing::views::renewed::Renewed;
 use crate::takeoff::Finding;
 use crate::takeoff::repair::RepairAnswer;
 use crate::takeoff::work::Task;
@@ -28,6 +30,12 @@ pub fn repair_sheet(input: &SheetInput<'_>, (repairs, findings): (&[RepairAnswer
     for repair in repairs {
         document.heading(1, format!("Repair on {}", roof.faces[repair.face.index()].name()));
         document.text(wording::repair::what(repair, roof, format));
+        if let Some(layout) = input.take_off.layouts.iter().find(|layout| layout.face == repair.face)
+            && let Some(figure) = Renewed::new(input.answer, layout, repair, format)
+        {
+            let caption = sentence(&figure.title());
+            document.figure(inset(&figure, input.context, input.room(0.35), Key::With), caption);
+        }
         document.heading(2, "What to order");
         document.text(wording::repair::COUNTED);
         document.table(lines(&repair.lines, currency, format));

@@ -155,7 +155,7 @@ impl FoldCut<'_> {
             ),
             (
                 head - along * (self.fold.length.0 * 0.10) + down * 0.5,
-                format!("plumb cut {} from square", format::degrees(pitch)),
+                format!("plumb cut {} from square", words.pitch(pitch)),
             ),
         ];
         for (target, said) in said {

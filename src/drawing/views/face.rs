@@ -85,6 +85,18 @@ impl<'a> FaceShape<'a> {
         Some(Self { answer, roof, id, frame, laid, rings, openings, alike: alike.to_vec(), words })
     }
 
+    /// The face's own frame.
+    #[must_use]
+    pub fn frame(&self) -> &FaceFrame {
+        &self.frame
+    }
+
+    /// The face's name.
+    #[must_use]
+    pub fn face_name(&self) -> String {
+        self.face().name()
+    }
+
     /// The rings in the face's frame, metres.
     #[must_use]
     pub fn rings(&self) -> &[Vec<Point2<f64>>] {

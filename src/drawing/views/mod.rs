@@ -16,5 +16,6 @@ pub mod overlay;
 pub mod painter;
 pub mod photo_page;
 pub mod plan;
+pub mod renewed;
 pub mod rows;
 pub mod unfold;

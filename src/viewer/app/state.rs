@@ -11,6 +11,7 @@ use super::toolbar;
 use super::worker::{Outcome, Worker};
 use crate::base::diagnostic::{Diagnostic, Severity};
 use crate::base::file_tree::{Edit, FileTable, Kind, Step, under};
+use crate::base::ids::FaceId;
 use crate::base::schema::Table;
 use crate::base::units::LengthUnit;
 use crate::viewer::backend::{Backend, Slot};
@@ -284,9 +285,9 @@ impl AppState {
     /// Keeps the same face chosen by its name in a new answer.
     fn choose_again(&mut self, roof: &crate::roof::Roof) {
         let chosen = self.look.chosen.zip(self.shown.as_ref());
-        let name =
-            chosen.and_then(|(face, shown)| shown.answered.answer.roof.faces.get(face.index()).map(|f| f.name.clone()));
-        self.look.chosen = name.and_then(|name| roof.face_named(&name));
+        let name = chosen
+            .and_then(|(face, shown)| shown.answered.answer.roof.faces.get(face.index()).map(|face| face.id.clone()));
+        self.look.chosen = name.and_then(|id| roof.faces.iter().position(|face| face.id == id).map(FaceId::new));
         self.look.hovered = None;
         self.look.edge = None;
         self.canvas.measured.clear();

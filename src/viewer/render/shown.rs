@@ -2,6 +2,7 @@
 
 use super::scene::Scene;
 use crate::base::ids::{EdgeId, FaceId};
+use crate::base::name::SideName;
 use crate::roof::FaceKind;
 use crate::viewer::backend::{Answered, Unsure};
 use std::sync::Arc;

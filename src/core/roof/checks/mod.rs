@@ -49,7 +49,7 @@ mod tests {
         let eave = || Role::Eave { pitch: Pitch::from_degrees(40.0).unwrap(), breaks: Vec::new() };
         let corners = [[0.0, 0.0], [8.0, 0.0], [8.0, 6.0], [0.0, 6.0]];
         let side = |(at, corner): (usize, [f64; 2])| Side {
-            name: at.to_string(),
+            name: at.to_string().into(),
             start: corner.into(),
             height: 2.5,
             role: eave(),

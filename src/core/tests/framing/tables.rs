@@ -172,7 +172,7 @@ fn an_unequal_hip_roof_by_its_own_planes() {
     assert_eq!(hips.len(), 4);
     for hip in hips {
         assert!((hip.length.0 - 15.0_f64.sqrt()).abs() < 1e-12);
-        let long = usize::from(hip.faces[0] != "south" && hip.faces[0] != "north");
+        let long = usize::from(!["south", "north"].contains(&hip.faces[0].to_string().as_str()));
         let (long, end) = (&hip.corner.sides[long], &hip.corner.sides[1 - long]);
         degrees(long.plan_angle, "60.000");
         degrees(hip.corner.pitch, "26.565");

@@ -146,7 +146,7 @@ fn t_plan_with_gables() {
     close(outline::lengths(&roof, EdgeKind::Eave).iter().sum(), 22.0, 1e-12);
     // The two eaves beside the wing lie in one plane and their roofs touch: one face, named by the first.
     let main = &roof.faces[roof.face_named("b/A").unwrap().index()];
-    assert_eq!(main.sides.as_slice(), ["A", "E"]);
+    assert_eq!(main.side_names(), ["A", "E"]);
 }
 
 #[test]
@@ -210,7 +210,7 @@ fn collinear_eaves_of_equal_pitch_are_one_face() {
     ]));
     close(area(&roof), 51.52 * slope(35.0), 1e-9);
     assert_eq!(roof.faces.len(), 4);
-    assert_eq!(roof.faces[0].sides.as_slice(), ["A", "B"]);
+    assert_eq!(roof.faces[0].side_names(), ["A", "B"]);
     close(face_area(&roof, "b/A"), 21.876, 5e-4);
 }
 

@@ -211,7 +211,7 @@ fn a_level_valley_spouts_at_its_ends_or_ponds_between_walls() {
     let [Finding::NoWayOff { at, faces, area, .. }] = findings.as_slice() else { panic!("{findings:?}") };
     assert_eq!(at.word(&roof), "pond");
     assert_eq!(roof.edges[at.edge().unwrap().index()].kind, EdgeKind::Valley);
-    let names: Vec<&str> = faces.iter().map(|face| roof.faces[face.index()].name()).collect();
+    let names: Vec<String> = faces.iter().map(|face| roof.faces[face.index()].name()).collect();
     assert_eq!(names, ["left/B", "right/D"]);
     close(*area, 24.0, 1e-9);
 }
@@ -352,8 +352,12 @@ fn summary(roof: &Roof, drainage: &Drainage) -> BTreeMap<(EdgeKind, Vec<String>)
     for (index, edge) in roof.edges.iter().enumerate() {
         let carried = drainage.carried_by(EdgeId::new(index)).0;
         if carried > 1e-6 {
-            let mut sides: Vec<String> =
-                edge.faces.iter().flat_map(|face| roof.faces[face.index()].sides.clone()).map(String::from).collect();
+            let mut sides: Vec<String> = edge
+                .faces
+                .iter()
+                .flat_map(|face| roof.faces[face.index()].sides.clone())
+                .map(|side| side.side.to_string())
+                .collect();
             sides.sort();
             *sums.entry((edge.kind, sides)).or_insert(0.0) += carried;
         }

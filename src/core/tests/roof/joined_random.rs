@@ -5,6 +5,7 @@
 
 use super::upper;
 use blocks::{KINDS, scene};
+use eavewright_core::base::name::SideName;
 use eavewright_core::outline::Footprint;
 use eavewright_core::roof::{self, EdgeKind, FaceKind, Options, Roof};
 use nalgebra::{Point2, Rotation2, Vector2};
@@ -126,7 +127,7 @@ fn folds(roof: &Roof, faults: &mut Vec<String>) {
         let convex = mean < middle.z - 1e-7;
         let kind = edge.kind;
         if (concave && kind != EdgeKind::Valley) || (convex && !matches!(kind, EdgeKind::Hip | EdgeKind::Ridge)) {
-            faults.push(format!("{} between {} and {}", kind.word(), faces[0].name, faces[1].name));
+            faults.push(format!("{} between {} and {}", kind.word(), faces[0].name(), faces[1].name()));
         }
     }
 }

@@ -29,7 +29,7 @@ fn reference_footprint(record: &Value) -> Footprint {
                 .zip(pitch.as_array().unwrap())
                 .enumerate()
                 .map(|(k, (place, pitch))| Side {
-                    name: format!("{r}.{k}"),
+                    name: format!("{r}.{k}").into(),
                     start: pair(place),
                     height: 0.0,
                     role: match Pitch::from_degrees(pitch.as_f64().unwrap()) {
@@ -97,7 +97,12 @@ fn rectangle(width: f64, depth: f64, roles: [Role; 4]) -> Footprint {
         .iter()
         .zip(roles)
         .enumerate()
-        .map(|(k, (at, role))| Side { name: format!("S{k}"), start: Point2::new(at[0], at[1]), height: 2.0, role })
+        .map(|(k, (at, role))| Side {
+            name: format!("S{k}").into(),
+            start: Point2::new(at[0], at[1]),
+            height: 2.0,
+            role,
+        })
         .collect();
     Footprint { name: "b".into(), height: 2.0, rings: vec![Ring { sides }], walls: None, take_over: TakesOver::Flatter }
 }

@@ -42,7 +42,7 @@ fn number(value: &serde_json::Value) -> f64 {
 
 fn ring(corners: &serde_json::Value, pitches: &[f64], prefix: &str) -> Ring {
     let side = |(index, (corner, &pitch)): (usize, (&serde_json::Value, &f64))| Side {
-        name: format!("{prefix}{index}"),
+        name: format!("{prefix}{index}").into(),
         start: Point2::new(number(&corner[0]), number(&corner[1])),
         height: 0.0,
         role: if pitch == 90.0 {
@@ -98,7 +98,7 @@ fn agrees_with_other_readings(case: &Case) -> bool {
     oracle::other_readings(&case.footprint, |answer| {
         let mut wanted = vec![0.0; answer.area.len()];
         for side in case.footprint.rings.iter().flat_map(|ring| &ring.sides).filter(|side| side.role != Role::Verge) {
-            wanted[answer.of_side[&side.name]] += case.areas[&side.name];
+            wanted[answer.of_side[side.name.as_str()]] += case.areas[side.name.as_str()];
         }
         answer.area.iter().zip(&wanted).all(|(got, wanted)| (got - wanted).abs() <= 1e-6 * total)
     })

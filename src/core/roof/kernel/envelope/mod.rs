@@ -185,7 +185,7 @@ mod tests {
     fn block(name: &str, [x, y]: [f64; 2], [width, depth]: [f64; 2], pitches: [Option<f64>; 4]) -> Footprint {
         let corners = [[x, y], [x + width, y], [x + width, y + depth], [x, y + depth]];
         let side = |(corner, pitch): ([f64; 2], Option<f64>)| Side {
-            name: format!("{}-{}", corner[0], corner[1]),
+            name: format!("{}-{}", corner[0], corner[1]).into(),
             start: corner.into(),
             height: 2.5,
             role: pitch.map_or(Role::Verge, |degrees| {

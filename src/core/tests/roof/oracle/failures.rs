@@ -23,9 +23,9 @@ pub fn keep(name: &str, footprint: &Footprint, answer: Option<&Answer>, came: &[
         .iter()
         .map(|ring| {
             let side = |side: &eavewright_core::outline::footprint::Side| {
-                let expected = answer.map(|answer| answer.plan[answer.of_side[&side.name]]);
+                let expected = answer.map(|answer| answer.plan[answer.of_side[side.name.as_str()]]);
                 serde_json::json!({
-                    "name": side.name, "start": [side.start.x, side.start.y], "height": side.height,
+                    "name": side.name.as_str(), "start": [side.start.x, side.start.y], "height": side.height,
                     "role": role(&side.role), "plan_area_of_its_plane": expected,
                 })
             };

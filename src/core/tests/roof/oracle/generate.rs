@@ -243,7 +243,7 @@ pub fn footprint(random: &mut Random, rings: &[Places], pitches: Pitches) -> Foo
                 .iter()
                 .enumerate()
                 .map(|(k, at)| Side {
-                    name: if r == 0 { format!("S{k}") } else { format!("H{r}.{k}") },
+                    name: if r == 0 { format!("S{k}").into() } else { format!("H{r}.{k}").into() },
                     start: Point2::new(at[0], at[1]),
                     height: if pitches == Pitches::Levels && random.chance(0.3) { 2.5 } else { 2.0 },
                     role: some_role(random, pitches),

@@ -111,7 +111,7 @@ pub fn planes_of(footprint: &Footprint) -> Planes {
                 });
                 planes.len() - 1
             });
-            of_side.insert(side.name.clone(), plane);
+            of_side.insert(side.name.to_string(), plane);
             segments.push((from, to, plane));
         }
     }

@@ -85,7 +85,7 @@ impl Check<'_> {
             let middle = nalgebra::center(&self.roof.corners[*a], &self.roof.corners[*b]);
             let off = self.off_outline(middle.xy());
             if off > 1e-6 * self.size {
-                self.found.push(format!("open edge {off} inside the outline in {}", self.roof.faces[faces[0]].name));
+                self.found.push(format!("open edge {off} inside the outline in {}", self.roof.faces[faces[0]].name()));
             }
         }
         for (id, edge) in self.roof.edges.iter().enumerate() {
@@ -278,7 +278,7 @@ impl Check<'_> {
             if edge {
                 continue;
             }
-            let over: Vec<&str> = faces
+            let over: Vec<String> = faces
                 .iter()
                 .filter(|(_, ring, holes)| contains(ring, &p) && !holes.iter().any(|hole| contains(hole, &p)))
                 .map(|(face, _, _)| face.name())

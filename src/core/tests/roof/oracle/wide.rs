@@ -101,7 +101,7 @@ pub fn outline(seed: u64) -> Outline {
 /// The same as a footprint at height 0.
 pub fn footprint(outline: &Outline) -> Footprint {
     let side = |r: usize, k: usize| Side {
-        name: format!("{r}.{k}"),
+        name: format!("{r}.{k}").into(),
         start: Point2::new(outline.rings[r][k][0], outline.rings[r][k][1]),
         height: 0.0,
         role: match Pitch::from_degrees(outline.pitches[r][k]) {
