@@ -5,7 +5,6 @@ use super::table::{Align, Table};
 use crate::base::finding::Finding as _;
 use crate::roof::Roof;
 use crate::takeoff::answer::TakeOff;
-use crate::takeoff::details::PieceKind;
 use crate::wording::units::Format;
 use crate::wording::{self, order};
 
@@ -37,18 +36,16 @@ pub(super) fn text(answer: &TakeOff, roof: &Roof, format: Format) -> String {
 
 /// How each face is laid.
 fn laying(answer: &TakeOff, roof: &Roof, format: Format) -> String {
-    let of_sheets = answer.layouts.iter().any(|layout| layout.details.piece.kind == PieceKind::Sheet);
-    let [rows, each, saved] =
-        if of_sheets { ["rows", "sheet less lap", "saved by side"] } else { ["courses", "gauge", "saved by bond"] };
+    let heads = wording::laying::course_heads(&answer.layouts);
     let mut table = Table::new(&[
         ("face", Align::Left),
-        (rows, Align::Right),
-        (each, Align::Right),
+        (heads.courses, Align::Right),
+        (heads.gauge, Align::Right),
         ("whole", Align::Right),
         ("cut", Align::Right),
         ("from offcuts", Align::Right),
         ("waste", Align::Right),
-        (saved, Align::Right),
+        (heads.saved, Align::Right),
     ]);
     for (count, layout) in answer.faces.iter().zip(&answer.layouts) {
         table.row([

@@ -4,6 +4,7 @@ use super::roof::edge_word;
 use crate::roof::Roof;
 use crate::takeoff::caps::{CapRun, CapsRun, CapsStart};
 use crate::takeoff::card::Direction;
+use crate::takeoff::details::PieceKind;
 use crate::takeoff::felt::{Layer, LayerLaid};
 use crate::takeoff::layout::FaceLayout;
 use crate::takeoff::pieces::PiecePlan;
@@ -81,6 +82,39 @@ pub fn strip_width(plan: &PiecePlan, row: usize) -> f64 {
         Direction::Across => piece.v[1] - piece.v[0],
         Direction::Up => piece.u[1] - piece.u[0],
     })
+}
+
+/// What courses, their gauge, what a search saved and where their lower edges lie are called: of sheets in other words.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub struct CourseHeads {
+    /// How many there are.
+    pub courses: &'static str,
+    /// From one to the next.
+    pub gauge: &'static str,
+    /// Pieces saved.
+    pub saved: &'static str,
+    /// Lower edges.
+    pub butts: &'static str,
+}
+
+/// The words for a roof's layouts. O(layouts).
+#[must_use]
+pub fn course_heads(layouts: &[FaceLayout]) -> CourseHeads {
+    if layouts.iter().any(|layout| layout.details.piece.kind == PieceKind::Sheet) {
+        CourseHeads {
+            courses: "rows",
+            gauge: "sheet less lap",
+            saved: "saved by side",
+            butts: "feet of sheets up the slope from the deck's edge",
+        }
+    } else {
+        CourseHeads {
+            courses: "courses",
+            gauge: "gauge",
+            saved: "saved by bond",
+            butts: "butt lines up the slope from the deck's edge",
+        }
+    }
 }
 
 /// What the columns of [`caps`] are called.

@@ -152,6 +152,8 @@ pub fn what(item: &Item, kind: Kind) -> String {
         Item::EaveStrip | Item::VergeStrip | Item::BreakStrip | Item::TopStrip if kind == Kind::Felt => {
             format!("{name}, between the layers of felt")
         }
+        Item::EaveStrip if kind == Kind::Sheet => format!("{name}, below the covering"),
+        Item::Deck(DeckKind::Battens) if kind == Kind::Sheet => format!("{name}, across the slope under the sheets"),
         Item::VergeStrip if kind == Kind::Sheet => format!("{name}, over the outer ribs"),
         Item::Deck(DeckKind::Boards | DeckKind::Sheets) => format!("{name}, ends on bearers, joints staggered"),
         Item::Deck(DeckKind::Battens) => format!("{name}, at the gauge"),

@@ -110,8 +110,7 @@ pub fn at_opening(face: &CoveredFace, opening: &CutOpening) -> AtOpening {
     let ([left, right], height) = (span(|place| place.x), span(|place| place.y));
     let width = right - left;
     let at_ridge = ends_at_ridge(face, [left, right], height[1]);
-    let is_chimney = opening.kind.to_lowercase().contains("chimney");
-    AtOpening { height, width, at_ridge, has_saddle: !at_ridge && is_chimney && width > SADDLE_FROM }
+    AtOpening { height, width, at_ridge, has_saddle: !at_ridge && opening.is_chimney() && width > SADDLE_FROM }
 }
 
 /// Whether the upper side of an opening lies on the ridge of its face.

@@ -39,11 +39,16 @@ pub(super) fn laying(input: &SheetInput<'_>, document: &mut Document) {
 /// Heights of the butt lines up the slope, to snap lines by.
 fn chalk_lines(input: &SheetInput<'_>, document: &mut Document) {
     let (roof, format) = (&input.answer.roof, input.context.words);
+    // One row of sheets stands past the eave as its step says.
+    if input.take_off.layouts.iter().all(|layout| layout.courses.len() <= 1) {
+        return;
+    }
+    let heads = laying::course_heads(&input.take_off.layouts);
     let mut table = Table::new(&[
         ("face", Align::Left),
-        ("courses", Align::Right),
-        ("gauge", Align::Right),
-        ("butt lines up the slope from the deck's edge", Align::Left),
+        (heads.courses, Align::Right),
+        (heads.gauge, Align::Right),
+        (heads.butts, Align::Left),
     ]);
     // Those with the same lines share a row; from which hand each is laid stands in its step.
     for layout in &input.take_off.layouts {

@@ -106,7 +106,7 @@ pub static BLOCK: Table = Table {
             "a material card of its own, by its name or path: the order is told by building then, and in all",
         )
         .or_else("that of [covering]")
-        .since("0.1.0"),
+        ,
     ],
     names: None,
     example: "[[block]]\nname = \"store\"\nheight = 2.40\nsides = [\n  { from = \"A\", length = 9.20, turn = \"L\", pitch = 35 },\n  { from = \"B\", length = 5.60, turn = \"L\", verge = true },\n  { from = \"C\", length = 9.20, turn = \"L\", pitch = 35 },\n  { from = \"D\", length = 5.60, verge = true },\n]",

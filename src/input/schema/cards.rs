@@ -46,8 +46,8 @@ pub static CARD: Table = Table {
         table("abutment_flashing", &ABUTMENT_FLASHING, "metal along walls"),
         table("deck", &DECK, "boards, panels or battens"),
         tables("other_deck", &OTHER_DECK, "other decks to choose from"),
-        table("counter_battens", &COUNTER_BATTENS, "battens up the slope, under those across it").since("0.1.0"),
-        table("verge_units", &VERGE_UNITS, "pieces that close the verges").since("0.1.0"),
+        table("counter_battens", &COUNTER_BATTENS, "battens up the slope, under those across it"),
+        table("verge_units", &VERGE_UNITS, "pieces that close the verges"),
         tables("fixing", &FIXING, "what holds deck, underlay, metal and caps"),
         table("vents", &VENTS, "vents over a ceiling"),
         table("rain_goods", &RAIN_GOODS, "gutters and boards"),
@@ -143,8 +143,7 @@ pub static UNIT: Table = Table {
             "\"30 mm\"",
             "from the head down to where nibs hang on the batten",
         )
-        .or_else("hung by none")
-        .since("0.1.0"),
+        .or_else("hung by none"),
     ],
     names: None,
     example: "[unit]\nwidth = \"250 mm\"\nheight = \"500 mm\"\ngauge = \"210 mm\"\nlayers = 2\nbond = 0.5\neave_projection = \"50 mm\"\nverge_projection = \"40 mm\"\nmin_cut = \"120 mm\"\npack = 100\nweight = 1.6",
@@ -207,8 +206,7 @@ pub static FELT: Table = Table {
             .needed(),
         number("tin", limits::TIN, "in a tin, kg", "11", "adhesive in a tin, kg").needed(),
         length("flange", limits::EDGE, "flange of metal", "\"100 mm\"", "metal at edges that lies between the layers")
-            .or(0.1)
-            .since("0.1.0"),
+            .or(0.1),
         number(
             "primer",
             limits::AREA_WEIGHT,
@@ -216,9 +214,8 @@ pub static FELT: Table = Table {
             "0.3",
             "on a square metre of metal; 0 where none is needed",
         )
-        .or(0.3)
-        .since("0.1.0"),
-        number("primer_tin", limits::TIN, "primer in a tin, kg", "1", "primer in a tin, kg").or(1.0).since("0.1.0"),
+        .or(0.3),
+        number("primer_tin", limits::TIN, "primer in a tin, kg", "1", "primer in a tin, kg").or(1.0),
     ],
     names: None,
     example: "[felt]\nwidth = \"950 mm\"\nside_lap = \"90 mm\"\nend_lap = \"140 mm\"\nstagger = \"450 mm\"\neave_projection = \"12 mm\"\nverge_projection = \"6 mm\"\nbase_length = \"13 m\"\nbase_weight = 1.7\ncap_length = \"6.5 m\"\ncap_weight = 4.3\nadhesive = 0.85\ntin = 11",

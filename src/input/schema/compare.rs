@@ -18,14 +18,10 @@ pub static COMPARE: Table = Table {
             "4.00",
             "highest point above datum that planning allows",
         )
-        .or_else("none")
-        .since("0.1.0"),
+        .or_else("none"),
         length("headroom", limits::STOREY, "headroom", "1.90", "wanted from the floor to the underside of the roof")
-            .or_else("none asked for")
-            .since("0.1.0"),
-        length("floor", limits::HEIGHT, "floor", "2.40", "the floor under the roof, above datum")
-            .or(0.0)
-            .since("0.1.0"),
+            .or_else("none asked for"),
+        length("floor", limits::HEIGHT, "floor", "2.40", "the floor under the roof, above datum").or(0.0),
         length(
             "build_up",
             limits::ABOVE_PLATE,
@@ -33,8 +29,7 @@ pub static COMPARE: Table = Table {
             "\"200 mm\"",
             "plumb, from the covering down to the underside of the roof",
         )
-        .or(0.2)
-        .since("0.1.0"),
+        .or(0.2),
     ],
     names: None,
     example: "[compare]\nplanning_height = 4.00\nheadroom = 1.90\nfloor = 0\nbuild_up = \"200 mm\"",

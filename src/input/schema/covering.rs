@@ -39,7 +39,7 @@ pub static COVERING: Table = Table {
             "values that hold in place of the card's, each in the card's own table: `[covering.card_values]`, `strip.pack = 16`",
         )
         .or_else("the card's")
-        .since("0.1.0"),
+        ,
         choice(
             "valley",
             &VALLEY_WORDS,
@@ -193,11 +193,11 @@ pub static PRICES: Table = Table {
         price("kick-out", "kick-out pieces, each"),
         price("saddle", "saddles behind chimneys, each"),
         price("adhesive", "adhesive, a tube or tin"),
-        price("primer", "primer, a tin").since("0.1.0"),
+        price("primer", "primer, a tin"),
         price("deck-board", "deck, a board or panel"),
-        price("counter-batten", "battens up the slope, a piece").since("0.1.0"),
-        price("counter-batten-nail", "nails of battens up the slope, a pack").since("0.1.0"),
-        price("verge-unit", "verge units, a pack").since("0.1.0"),
+        price("counter-batten", "battens up the slope, a piece"),
+        price("counter-batten-nail", "nails of battens up the slope, a pack"),
+        price("verge-unit", "verge units, a pack"),
         price("gutter", "gutter, a piece"),
         price("gutter-bracket", "gutter brackets, each"),
         price("gutter-corner", "gutter corners, each"),

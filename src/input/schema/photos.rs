@@ -35,10 +35,9 @@ pub static CAMERA: Table = Table {
         )
         .or(0.0),
         number("k1_sigma", limits::K1_SIGMA, "sigma of k1", "0.1", "its standard deviation").or(0.1),
-        number("k2", limits::K1, "k2", "0.01", "the lens's second radial coefficient").or(0.0).since("0.1.0"),
+        number("k2", limits::K1, "k2", "0.01", "the lens's second radial coefficient").or(0.0),
         number("k2_sigma", limits::K1_SIGMA, "sigma of k2", "0.1", "its standard deviation")
-            .or_else("0.1; 0 where k1_sigma is given")
-            .since("0.1.0"),
+            .or_else("0.1; 0 where k1_sigma is given"),
     ],
     names: None,
     example: "[[camera]]\nname = \"phone\"\nfocal = 3000\nfocal_sigma = \"3 %\"",

@@ -50,6 +50,24 @@ pub struct CutOpening {
     pub kind: String,
 }
 
+impl CutOpening {
+    /// Whether the user calls it a chimney: water gathers behind it.
+    #[must_use]
+    pub fn is_chimney(&self) -> bool {
+        self.is_called("chimney")
+    }
+
+    /// Whether the user calls it a window or a light: what does not bear a foot.
+    #[must_use]
+    pub fn is_glass(&self) -> bool {
+        self.is_called("window") || self.is_called("light")
+    }
+
+    fn is_called(&self, word: &str) -> bool {
+        self.kind.to_lowercase().contains(word)
+    }
+}
+
 /// Why an opening cannot be cut. Metres and square metres.
 #[derive(Clone, Debug, PartialEq)]
 pub enum OpeningError {

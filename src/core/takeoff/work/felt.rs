@@ -235,8 +235,7 @@ fn collar(site: &Site<'_>, felt: &Felt, index: usize, opening: &CutOpening) -> O
     let width = strips.first()?.width;
     let lengths = strips.iter().map(|strip| strip.length).collect();
     let what = opening.kind.clone();
-    let is_glass = ["window", "light"].iter().any(|word| what.to_lowercase().contains(word));
-    let mut cautions: Vec<Caution> = is_glass.then_some(Caution::Fragile).into_iter().collect();
+    let mut cautions: Vec<Caution> = opening.is_glass().then_some(Caution::Fragile).into_iter().collect();
     cautions.extend([Caution::OpenEdge, Caution::Solvent, Caution::Blades]);
     Some(Step {
         task: Task::Collar(Collar { what, upstand: felt.upstand, width, lengths }),

@@ -66,7 +66,7 @@ fn opening(site: &Site<'_>, opening: &CutOpening) -> Option<Step> {
     uses.extend(saddle.map(|item| site.on_order(&[item])).unwrap_or_default());
     let mut cautions = vec![Caution::MetalEdges, Caution::Lead];
     cautions.extend(cutting(site));
-    if opened.what.to_lowercase().contains("window") || opened.what.to_lowercase().contains("light") {
+    if opening.is_glass() {
         cautions.insert(0, Caution::Fragile);
     }
     Some(Step {
