@@ -4,7 +4,7 @@ use super::diagnostics;
 use crate::base::diagnostic::Diagnostic;
 use crate::input::{self, SourceMap};
 use crate::job::Job;
-use crate::job::answer::Failure;
+use crate::job::fault::Failure;
 use std::io;
 use std::path::{Path, PathBuf};
 

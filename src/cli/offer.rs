@@ -5,6 +5,7 @@ use super::table::{Align, Table};
 use crate::job::Job;
 use crate::takeoff::answer::TakeOff;
 use crate::takeoff::offer::Offer;
+use crate::wording::units;
 use crate::wording::units::Format;
 use crate::wording::{offer as words_of, order};
 
@@ -44,12 +45,12 @@ pub fn table(offer: &Offer, format: Format) -> String {
         table.row([
             words_of::priced(line, offer, format),
             order::amount(line.quantity, line.unit, format),
-            order::money(line.price, None),
-            order::money(line.sum, None),
+            units::money(line.price, None),
+            units::money(line.sum, None),
         ]);
     }
     for (what, sum) in words_of::sums(offer) {
-        table.row([what.as_str(), "", "", &order::money(sum, None)]);
+        table.row([what.as_str(), "", "", &units::money(sum, None)]);
     }
     let mut text = table.render();
     if !offer.left_out.is_empty() {

@@ -6,9 +6,11 @@ use super::takeoff_full;
 use crate::base::finding::{Finding as _, Severity};
 use crate::job::{Answer, Job};
 use crate::roof::Roof;
-use crate::takeoff::answer::{OrderLine, Stage, TakeOff};
+use crate::takeoff::answer::{Stage, TakeOff};
 use crate::takeoff::item::{Detail, Unit};
+use crate::takeoff::order_line::OrderLine;
 use crate::takeoff::small::SmallGoods;
+use crate::wording::units;
 use crate::wording::units::Format;
 use crate::wording::{self, About, estimate, offer, order, short_list};
 use crate::write::spreadsheet::{SpreadsheetError, csv_records, harmless};
@@ -128,7 +130,7 @@ fn table_of(all: &[OrderLine], told: &[&OrderLine], format: Format) -> String {
                 line.weight.value().map_or_else(String::new, |kilograms| number_of(&format.weight(kilograms))),
             ];
             if priced {
-                row.push(line.cost.value().map_or_else(String::new, |cost| order::money(cost, None)));
+                row.push(line.cost.value().map_or_else(String::new, |cost| units::money(cost, None)));
             }
             table.row(row);
         }
@@ -159,7 +161,7 @@ fn sums(answer: &TakeOff, full: bool, format: Format) -> String {
     let material = offer::material(answer).map_or_else(String::new, |told| format!("; {told}"));
     text.push_str(&paragraph(&format!("{}{material}.", order::weights(answer, format))));
     if let Some((offer, sums)) = answer.offer.as_ref().and_then(|offer| Some((offer, offer.whole()?))) {
-        let total = order::money(sums.total, offer.currency.as_deref());
+        let total = units::money(sums.total, offer.currency.as_deref());
         text.push_str(&paragraph(&format!("Offer: {total} in all.")));
     }
     if answer.lines.iter().any(|line| line.packs_high().is_some()) {

@@ -13,9 +13,8 @@ use crate::base::diagnostic::{Diagnostic, OtherFile, Severity};
 use crate::base::tolerance::CUT_ALIKE;
 use crate::base::units::LengthUnit;
 use crate::job::reading::{Conflict, Fault, Problem};
-use crate::takeoff::card::{
-    Card, CoveringKind, DeckMin, Felt, LapByPitch, MaxRun, MinPitch, PitchLimit, SheetGoods, Strip, Unit,
-};
+use crate::takeoff::card::{Card, CoveringKind, DeckMin, Felt, MaxRun, MinPitch, PitchLimit, SheetGoods, Strip, Unit};
+use crate::takeoff::goods::LapByPitch;
 use crate::wording;
 use crate::wording::units::Format;
 use std::sync::Arc;

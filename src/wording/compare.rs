@@ -4,8 +4,8 @@ use crate::base::estimate::Estimate;
 use crate::job::Job;
 use crate::job::order::Row;
 use crate::takeoff::Finding;
-use crate::wording::order::money;
 use crate::wording::units::Format;
+use crate::wording::units::money;
 
 /// What the table says of snow and rain.
 pub const EXPLAINED: &str = "Snow: shape only, EN 1991-1-3 table 5.2, never a structural design. Rain: largest area one eave drains, EN 12056-3.";

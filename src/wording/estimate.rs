@@ -107,7 +107,7 @@ pub fn weight(estimate: &Estimate, format: Format) -> String {
 /// Money: `812.40 ± 31.00 EUR`.
 #[must_use]
 pub fn money(estimate: &Estimate, currency: Option<&str>) -> String {
-    joined(estimate, |value| super::order::money(value, currency))
+    joined(estimate, |value| super::units::money(value, currency))
 }
 
 /// An angle in degrees: `35.0 ± 0.6°`.

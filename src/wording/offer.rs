@@ -3,12 +3,14 @@
 
 use super::amount::{list, sentence};
 use super::estimate;
-use super::order::{kind, laid, money, name, what};
+use super::order::{kind, laid, name, what};
+use super::units::money;
 use crate::roof::EdgeKind;
-use crate::takeoff::answer::{OrderLine, TakeOff};
+use crate::takeoff::answer::TakeOff;
 use crate::takeoff::goods::DeckKind;
 use crate::takeoff::item::Item;
 use crate::takeoff::offer::{Offer, OfferLine, Priced, Sums, Unpriced};
+use crate::takeoff::order_line::OrderLine;
 use crate::takeoff::prices::Operation;
 use crate::takeoff::scope::Spared;
 use crate::takeoff::small::SmallGoods;

@@ -2,10 +2,12 @@
 //! command line, sheet, page and window.
 
 use crate::base::estimate::Estimate;
-use crate::takeoff::answer::{OrderLine, PartOrder, Stage, TakeOff, Tool};
+use crate::takeoff::answer::{PartOrder, Stage, TakeOff, Tool};
 use crate::takeoff::goods::DeckKind;
-use crate::takeoff::item::{Detail, Fixing, Held, Item, Pack, Quantity, Unit};
+use crate::takeoff::goods::Held;
+use crate::takeoff::item::{Detail, Fixing, Item, Pack, Quantity, Unit};
 use crate::takeoff::model::WeightFrom;
+use crate::takeoff::order_line::OrderLine;
 use crate::takeoff::scope::Spared;
 use crate::takeoff::work::Kind;
 use crate::wording::estimate;
@@ -380,12 +382,6 @@ fn tool_word(tool: Tool, format: Format) -> String {
         Tool::Magnet => "magnet and broom to clear gutters of nails",
     };
     word.to_owned()
-}
-
-/// Money in the user's currency.
-#[must_use]
-pub fn money(value: f64, currency: Option<&str>) -> String {
-    currency.map_or_else(|| format!("{value:.2}"), |currency| format!("{value:.2} {currency}"))
 }
 
 /// Weight of all that is ordered, and of what lies on the deck.

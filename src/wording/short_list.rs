@@ -1,10 +1,13 @@
 //! What a short list tells in a row or a sentence each: groups of small goods, what the covering's packs are for, rules of
 //! thumb beside the count.
 
-use super::order::{self, money, ordered};
-use crate::takeoff::answer::{OrderLine, TakeOff};
+use super::order::{self, ordered};
+use super::units::money;
+use crate::takeoff::answer::TakeOff;
 use crate::takeoff::goods::DeckKind;
-use crate::takeoff::item::{Detail, Fixing, Held, Item, Pack};
+use crate::takeoff::goods::Held;
+use crate::takeoff::item::{Detail, Fixing, Item, Pack};
+use crate::takeoff::order_line::OrderLine;
 use crate::takeoff::small::{SmallGoods, SmallGroup};
 use crate::takeoff::thumb::Thumb;
 use crate::wording::units::Format;

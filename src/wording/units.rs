@@ -136,6 +136,12 @@ pub fn compass(bearing: f64) -> &'static str {
     POINTS[index]
 }
 
+/// Money in the user's currency.
+#[must_use]
+pub fn money(value: f64, currency: Option<&str>) -> String {
+    currency.map_or_else(|| format!("{value:.2}"), |currency| format!("{value:.2} {currency}"))
+}
+
 #[cfg(test)]
 mod tests {
     use super::*;

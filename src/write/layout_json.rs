@@ -4,9 +4,9 @@
 use super::name::NameTwin;
 use crate::roof::Roof;
 use crate::takeoff::TakeOff;
-use crate::takeoff::answer::FaceCount;
 use crate::takeoff::details::{Cover, Details, NO_NAIL_WITHIN, TopEdge, ValleySide, ValleyStretch};
 use crate::takeoff::felt::{LayerLaid, StripLaid};
+use crate::takeoff::layout::FaceCount;
 use crate::takeoff::layout::{Course, FaceLayout, Source};
 use crate::takeoff::pieces::PiecePlan;
 use crate::takeoff::rows::Row;

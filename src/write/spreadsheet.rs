@@ -3,8 +3,9 @@
 
 use super::cells::{Cell, Row};
 use super::{ods, xlsx};
-use crate::takeoff::answer::{OrderLine, Stage, TakeOff};
+use crate::takeoff::answer::{Stage, TakeOff};
 use crate::takeoff::offer::{Offer, OfferLine, Priced};
+use crate::takeoff::order_line::OrderLine;
 use crate::takeoff::work::Kind as Covered;
 use crate::wording::units::Format;
 use crate::wording::{offer as words_of, order};

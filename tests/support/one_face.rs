@@ -6,10 +6,11 @@ use eavewright_core::base::plane::Plane;
 use eavewright_core::roof::analysis::opening::CutOpening;
 use eavewright_core::roof::model::names::FaceName;
 use eavewright_core::roof::{Edge, EdgeKind, Face, FaceKind, Roof};
+use eavewright_core::takeoff::coursing::CoursingSpec;
 use eavewright_core::takeoff::details::PieceKind;
-use eavewright_core::takeoff::lay::CoursingSpec;
+use eavewright_core::takeoff::margins::Margins;
 use eavewright_core::takeoff::model::HipMethod;
-use eavewright_core::takeoff::outline::{CoveredFace, Folds, Margins, cover};
+use eavewright_core::takeoff::outline::{CoveredFace, Folds, cover};
 use eavewright_core::takeoff::valleys::Valleys;
 use nalgebra::{Point2, Point3, Vector3};
 

@@ -7,7 +7,7 @@ use eavewright::base::units::Pitch;
 use eavewright::input::card;
 use eavewright::input::{self, NoFiles};
 use eavewright::job::Job;
-use eavewright::job::answer::Failure;
+use eavewright::job::fault::Failure;
 use eavewright::job::fault::{Fault, StageError};
 use eavewright::outline::OutlineError;
 use eavewright::outline::footprint::Role;

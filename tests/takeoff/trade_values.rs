@@ -7,9 +7,10 @@ use eavewright::input::card;
 use eavewright::outline::footprint::Role;
 use eavewright::roof::Roof;
 use eavewright::takeoff::advice::{least_pitch, vent_area};
-use eavewright::takeoff::card::{Card, CoveringKind, LapByPitch};
+use eavewright::takeoff::card::{Card, CoveringKind};
 use eavewright::takeoff::fixings::nail_rule;
 use eavewright::takeoff::goods::Exposure;
+use eavewright::takeoff::goods::LapByPitch;
 use eavewright::takeoff::{TakeOff, rain, snow};
 use solved::{area, codes, covering, detail, eave, message, rectangle, taken_off};
 

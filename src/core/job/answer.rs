@@ -1,18 +1,16 @@
 //! What a solved job answers.
 
-use super::fault::{Fault, StageError};
 use super::finding::{Finding, OpenArea, OpenLength};
 use super::quantities::{EdgeQuantities, FaceQuantities, Quantities, Sources, Totals};
 use crate::base::estimate::{Estimate, Reason, State};
 use crate::base::ids::{EdgeId, FaceId, PlaneId};
-use crate::base::multi_error::joined;
 use crate::framing::{self, Framing};
 use crate::roof::analysis::drainage;
 use crate::roof::analysis::drainage::Drainage;
 use crate::roof::analysis::opening::CutOpening;
-use crate::roof::kernel::points::{Move, PointsError};
+use crate::roof::kernel::points::Move;
 use crate::roof::{Edge, Roof};
-use crate::survey::{self, report::Report};
+use crate::survey::report::Report;
 use nalgebra::Point2;
 
 pub use super::spread::{PlaneSpread, Spread};
@@ -164,30 +162,4 @@ pub(super) fn not_determined(roof: &Roof, quantities: &Quantities) -> Vec<Findin
     let areas = (!areas.is_empty()).then_some(Finding::AreasNotDetermined { areas });
     let lengths = (!lengths.is_empty()).then_some(Finding::LengthsNotDetermined { lengths });
     areas.into_iter().chain(lengths).collect()
-}
-
-/// Why there is no answer: every reason found.
-#[derive(Clone, Debug, PartialEq, thiserror::Error)]
-#[error("{}", joined(&self.faults))]
-pub struct Failure {
-    /// One or more.
-    pub faults: Vec<Fault>,
-    /// What the measurements had to say that casts doubt, where they were brought together: it may be what is to blame.
-    pub findings: Vec<survey::Finding>,
-}
-
-impl From<Vec<Fault>> for Failure {
-    fn from(faults: Vec<Fault>) -> Self {
-        Self { faults, findings: Vec::new() }
-    }
-}
-
-impl Failure {
-    /// Whether nothing is wrong with the job but that its measurements place no face: what they do tell is answered by
-    /// [`super::measured`].
-    #[must_use]
-    pub fn is_for_want_of_measurements(&self) -> bool {
-        !self.faults.is_empty()
-            && self.faults.iter().all(|fault| matches!(fault.error, StageError::Points(PointsError::NoFaces { .. })))
-    }
 }

@@ -1,6 +1,7 @@
 //! Edges measured in the photos of a solved job.
 
-use super::answer::{Answer, Failure};
+use super::answer::Answer;
+use super::fault::Failure;
 use super::model::Job;
 use super::{fault, rings};
 use crate::picture::Grey;

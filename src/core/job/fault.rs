@@ -1,9 +1,9 @@
 //! Why there is no answer: a stage's typed error with the places of the job it is about.
 
-use super::answer::Failure;
 use super::model::Job;
 use crate::base::finding::{Finding, Severity, plainly_shown};
 use crate::base::multi_error::MultiError;
+use crate::base::multi_error::joined;
 use crate::base::name::SideName;
 use crate::base::place::Place;
 use crate::outline::OutlineError;
@@ -12,7 +12,7 @@ use crate::roof::SolveError;
 use crate::roof::analysis::opening::OpeningError;
 use crate::roof::kernel::dormer::DormerError;
 use crate::roof::kernel::points::PointsError;
-use crate::survey::SurveyError;
+use crate::survey::{self, SurveyError};
 
 /// One reason why there is no answer.
 #[derive(Clone, Debug, PartialEq)]
@@ -40,6 +40,32 @@ pub enum StageError {
     Dormer(DormerError),
     /// Of an opening.
     Opening(OpeningError),
+}
+
+/// Why there is no answer: every reason found.
+#[derive(Clone, Debug, PartialEq, thiserror::Error)]
+#[error("{}", joined(&self.faults))]
+pub struct Failure {
+    /// One or more.
+    pub faults: Vec<Fault>,
+    /// What the measurements had to say that casts doubt, where they were brought together: it may be what is to blame.
+    pub findings: Vec<survey::Finding>,
+}
+
+impl From<Vec<Fault>> for Failure {
+    fn from(faults: Vec<Fault>) -> Self {
+        Self { faults, findings: Vec::new() }
+    }
+}
+
+impl Failure {
+    /// Whether nothing is wrong with the job but that its measurements place no face: what they do tell is answered by
+    /// [`super::measured`].
+    #[must_use]
+    pub fn is_for_want_of_measurements(&self) -> bool {
+        !self.faults.is_empty()
+            && self.faults.iter().all(|fault| matches!(fault.error, StageError::Points(PointsError::NoFaces { .. })))
+    }
 }
 
 plainly_shown!(Fault);

@@ -20,8 +20,9 @@ mod still;
 mod unknown;
 pub mod vary;
 
-pub use answer::{Answer, Failure};
+pub use answer::Answer;
 pub use edges::measure_edges;
+pub use fault::Failure;
 pub use fault::Fault;
 pub use finding::Finding;
 pub use model::Job;

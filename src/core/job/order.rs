@@ -1,7 +1,8 @@
 //! What to order for a solved job, and the same job compared at other pitches.
 
-use super::answer::{Answer, Failure};
+use super::answer::Answer;
 use super::coverings;
+use super::fault::Failure;
 use super::model::Job;
 use super::solve::{Ground, adjust};
 use super::vary;

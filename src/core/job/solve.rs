@@ -1,8 +1,9 @@
 //! The stages in order: adjust, trace, solve, cut openings, cutting data, uncertainty.
 
-use super::answer::{self, Answer, Failure, Spread};
+use super::answer::{self, Answer, Spread};
 use super::by_points::ByPoints;
 use super::fault;
+use super::fault::Failure;
 use super::finding::Finding;
 use super::model::{Job, Stage};
 use super::pitches::{self, Settled, UnsurePitch};

@@ -1,7 +1,7 @@
 //! Pitches that were not measured: found from a block's ridge height, a taped rafter, a reading on one of its faces.
 
-use super::answer::Failure;
 use super::fault;
+use super::fault::Failure;
 use super::model::{Job, SideReading};
 use super::pitches::mean_of;
 use crate::base::name::SideName;

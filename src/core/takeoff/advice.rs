@@ -1,12 +1,13 @@
 //! What the rules of the trade say about this roof and this covering: each finding states the rule, its source and the
 //! value found. Local codes and the material's own instructions come first.
 
-use super::card::{Card, CoveringKind, LapByPitch, MinPitch};
+use super::card::{Card, CoveringKind, MinPitch};
 use super::covering::Laid;
 use super::finding::{Finding, UnevenEave};
+use super::goods::LapByPitch;
+use super::input::TakeoffInput;
 use super::model::Covering;
 use super::outline::CoveredFace;
-use super::take_off::TakeoffInput;
 use super::work::Kind;
 use crate::base::tolerance;
 use crate::roof::analysis::drainage::{Drainage, Outlet};

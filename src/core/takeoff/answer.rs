@@ -4,17 +4,19 @@ use super::caps::CapRun;
 use super::deck::DeckCut;
 use super::felt::FeltLaid;
 use super::finding::Finding;
-use super::item::{Detail, Item, OverArea, Pack, Quantity, Unit};
+use super::reroof::OldRoofAnswer;
+use super::scope::NotOrdered;
+use crate::takeoff::layout::FaceCount;
+use crate::takeoff::order_line::OrderLine;
+use crate::takeoff::work::Step;
+
 use super::layout::FaceLayout;
 use super::offer::{Measures, Offer};
 use super::pieces::PiecePlan;
-use super::reroof::OldRoofAnswer;
-use super::scope::NotOrdered;
-use super::thumb::Thumb;
+
 use super::valleys::Valleys;
-use super::work::Step;
+
 use crate::base::estimate::{Assumption, Estimate, Reason};
-use crate::base::ids::FaceId;
 
 pub use super::item::Stage;
 
@@ -74,98 +76,6 @@ pub struct PartOrder {
     pub area: Estimate,
     /// What it takes of the order.
     pub lines: Vec<OrderLine>,
-}
-
-/// One thing to order.
-#[derive(Clone, Debug, PartialEq)]
-pub struct OrderLine {
-    /// What it is.
-    pub item: Item,
-    /// How much is laid.
-    pub quantity: Quantity,
-    /// Of the quantity.
-    pub unit: Unit,
-    /// Packs, rolls, boxes or lengths to order: the best estimate. `None` for what comes out of another line's packs.
-    pub packs: Option<u32>,
-    /// What a pack is.
-    pub pack: Option<Pack>,
-    /// 95 % bounds of `packs` from the survey's uncertainty.
-    pub packs_range: Option<[u32; 2]>,
-    /// Packs by the rule of thumb, unrounded, its allowance included.
-    pub rule_of_thumb: Option<f64>,
-    /// What that rule reckons by.
-    pub thumb: Option<Thumb>,
-    /// Of what is ordered, kilograms; absent where the card says nothing of it. As open as the number of packs.
-    pub weight: Estimate,
-    /// Of what is ordered, the upper number of packs where two are told, in the user's currency; absent where it has no
-    /// price.
-    pub cost: Estimate,
-    /// What a price is for, and how many of it, where that is neither the packs nor the quantity: sheets cut to length
-    /// cost by the square metre.
-    pub priced: Option<(f64, Unit)>,
-    /// Left over of what is ordered, in `unit`.
-    pub left_over: Option<f64>,
-    /// How the quantity comes about, where that needs saying.
-    pub detail: Option<Detail>,
-    /// Of strips: what is bought beyond the net area, and for what.
-    pub over_area: Option<OverArea>,
-    /// Whether it is in the yard already: laid, but not bought.
-    pub is_there: bool,
-    /// Whether its pieces are of a length chosen from several on offer.
-    pub is_chosen_length: bool,
-}
-
-impl OrderLine {
-    /// Which part of the work it belongs to.
-    #[must_use]
-    pub fn stage(&self) -> Stage {
-        self.item.stage()
-    }
-
-    /// Whether it is cut from what another line buys.
-    #[must_use]
-    pub fn comes_from_another(&self) -> bool {
-        self.pack == Some(Pack::OutOfStrips)
-    }
-
-    /// The most packs that the measurements leave open, where that is more than the best estimate.
-    #[must_use]
-    pub fn packs_high(&self) -> Option<u32> {
-        self.packs_range.map(|[_, high]| high).filter(|high| Some(*high) > self.packs)
-    }
-}
-
-/// Counts of one face.
-#[derive(Clone, Debug, PartialEq)]
-pub struct FaceCount {
-    /// The face.
-    pub face: FaceId,
-    /// Courses.
-    pub courses: usize,
-    /// Exposure, metres.
-    pub gauge: f64,
-    /// Placed and not cut.
-    pub pieces_whole: usize,
-    /// Placed and cut from new pieces.
-    pub pieces_cut: usize,
-    /// Placed from what was left over of others.
-    pub pieces_from_offcuts: usize,
-    /// 1 - area that shows / (new pieces × width × gauge); of sheets 1 - area / what they cover, laps off. Never below 0.
-    pub waste: f64,
-    /// What is cut off and not used again, square metres of piece.
-    pub scrap: f64,
-    /// Cuts, and their length, metres.
-    pub cuts: usize,
-    /// Length of the cuts, metres.
-    pub cut_length: f64,
-}
-
-impl FaceCount {
-    /// All pieces placed on it.
-    #[must_use]
-    pub fn pieces(&self) -> usize {
-        self.pieces_whole + self.pieces_cut + self.pieces_from_offcuts
-    }
 }
 
 /// A tool or consumable.

@@ -1,11 +1,13 @@
 //! What is done at a face's edges, and where its nails go: told from what was counted, so that nobody works it out again.
 
 use super::card::{Card, CoveringKind};
+use super::details::Hand;
 use super::details::{Cover, Nailing, OverTop, TopEdge, ValleySide, ValleyStretch};
 use super::fixings::nail_rule;
 use super::goods::Exposure;
-use super::layout::{FaceLayout, Hand};
-use super::outline::{CoveredFace, FaceEdge, Margins};
+use super::layout::FaceLayout;
+use super::margins::Margins;
+use super::outline::{CoveredFace, FaceEdge};
 use super::valley::CLEAR_OF_JOINTS;
 use super::valleys::ValleyConstruction;
 use crate::base::tolerance;

@@ -4,7 +4,7 @@
 //! a width that would end one course of the six in a sliver, a shorter run of shifts leaves that one out on the whole
 //! face; it keeps the alternation of slots because its length is even (common practice, no source).
 
-use super::layout::Hand;
+use super::details::Hand;
 
 /// A bond: shifts that repeat course after course, in steps (half tabs for strips).
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]

@@ -9,8 +9,8 @@ use super::goods::{
     AbutmentFlashing, Adhesive, Caps, CounterBattens, Deck, EdgeStrip, Fix, Nails, RainGoods, Underlay, ValleyLining,
     Vents, VergeUnits,
 };
-use super::item::Held;
-use crate::base::tolerance;
+use crate::takeoff::goods::Held;
+use crate::takeoff::goods::LapByPitch;
 
 /// A material card.
 #[derive(Clone, Debug, PartialEq)]
@@ -331,28 +331,6 @@ pub struct PitchLimit {
     pub pitch: f64,
     /// Where the rule comes from.
     pub source: String,
-}
-
-/// A lap that goes with the pitch.
-#[derive(Clone, Debug, PartialEq)]
-pub struct LapByPitch {
-    /// It holds from this pitch up to the next entry's.
-    pub pitch_from: f64,
-    /// The lap.
-    pub lap: f64,
-    /// Where the rule comes from.
-    pub source: String,
-}
-
-impl LapByPitch {
-    /// The entry for a pitch: the steepest `pitch_from` not above it; the flattest entry where all are above.
-    #[must_use]
-    pub fn at(laps: &[Self], pitch: f64) -> Option<&Self> {
-        // A pitch computed from a plane may miss the one written by its last digits.
-        let holds = |lap: &&Self| lap.pitch_from <= pitch + tolerance::RELATIVE;
-        let steepest = laps.iter().filter(holds).max_by(|a, b| a.pitch_from.total_cmp(&b.pitch_from));
-        steepest.or_else(|| laps.iter().min_by(|a, b| a.pitch_from.total_cmp(&b.pitch_from)))
-    }
 }
 
 impl Card {

@@ -1,15 +1,18 @@
 //! The covering of a whole roof: each face read, its gauge chosen, laid.
 
-use super::answer::FaceCount;
-use super::card::{Card, CoveringKind, LapByPitch, Strip, Unit};
+use super::card::{Card, CoveringKind, Strip, Unit};
+use super::coursing::CoursingSpec;
 use super::details::PieceKind;
 use super::felt::FeltLaid;
 use super::finding::Finding;
-use super::lay::{self, CoursingSpec, courses_to};
+use super::goods::LapByPitch;
+use super::lay::{self, courses_to};
+use super::layout::FaceCount;
 use super::layout::{FaceLayout, LaidPiece, Source};
+use super::margins::{Margins, goes_first};
 use super::model::ValleyMethod;
 use super::offcut::Pool;
-use super::outline::{CoveredFace, FaceEdge, Margins, NEARLY_LEVEL, goes_first};
+use super::outline::{CoveredFace, FaceEdge, NEARLY_LEVEL};
 use super::sheet;
 use crate::base::ids::FaceId;
 use crate::base::polygon;

@@ -1,7 +1,6 @@
 //! What a crew must know of a face besides where each piece lies: what a piece measures, where the coursing starts and why,
 //! the bond, where nails go, what is done at valleys, tops and verges. All of it is what was counted with.
 
-use super::layout::Hand;
 use crate::base::ids::EdgeId;
 use crate::roof::EdgeKind;
 use nalgebra::Point2;
@@ -231,4 +230,24 @@ pub struct Cover {
     pub line: [Point2<f64>; 2],
     /// How far the cover reaches down the slope, square to it.
     pub by: f64,
+}
+
+/// From which end of the courses a face is laid.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Hand {
+    /// From the left, seen from outside.
+    Left,
+    /// From the right.
+    Right,
+}
+
+impl Hand {
+    /// The word scripts match on.
+    #[must_use]
+    pub fn word(self) -> &'static str {
+        match self {
+            Self::Left => "left",
+            Self::Right => "right",
+        }
+    }
 }

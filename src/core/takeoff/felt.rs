@@ -5,7 +5,8 @@
 //! ridges, hips and valleys, and up walls. Round an opening a collar is cut from the cap sheet.
 
 use super::card::{Direction, Felt};
-use super::outline::{CoveredFace, FaceEdge, goes_first, grown_rings};
+use super::margins::goes_first;
+use super::outline::{CoveredFace, FaceEdge, grown_rings};
 use super::pieces::{Laps, PiecePlan, PlanPiece, Stock};
 use super::region::Region;
 use super::rolls::{self, Roll, RollStretch, Unrolled};

@@ -1,7 +1,5 @@
 //! What is laid with a covering: caps, nails, underlay, metal, adhesive, deck, gutters. Part of the material card.
 
-use super::card::LapByPitch;
-use super::item::Held;
 use crate::base::tolerance;
 
 /// Ridge and hip caps.
@@ -305,4 +303,41 @@ pub struct RainGoods {
     pub board_weight: f64,
     /// A metre of soffit.
     pub soffit_weight: f64,
+}
+
+/// A lap that goes with the pitch.
+#[derive(Clone, Debug, PartialEq)]
+pub struct LapByPitch {
+    /// It holds from this pitch up to the next entry's.
+    pub pitch_from: f64,
+    /// The lap.
+    pub lap: f64,
+    /// Where the rule comes from.
+    pub source: String,
+}
+
+impl LapByPitch {
+    /// The entry for a pitch: the steepest `pitch_from` not above it; the flattest entry where all are above.
+    #[must_use]
+    pub fn at(laps: &[Self], pitch: f64) -> Option<&Self> {
+        // A pitch computed from a plane may miss the one written by its last digits.
+        let holds = |lap: &&Self| lap.pitch_from <= pitch + tolerance::RELATIVE;
+        let steepest = laps.iter().filter(holds).max_by(|a, b| a.pitch_from.total_cmp(&b.pitch_from));
+        steepest.or_else(|| laps.iter().min_by(|a, b| a.pitch_from.total_cmp(&b.pitch_from)))
+    }
+}
+
+/// What fixings of their own hold.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
+pub enum Held {
+    /// Boards, panels or battens.
+    Deck,
+    /// Underlay, until the covering lies on it.
+    Underlay,
+    /// Metal along edges.
+    Metal,
+    /// Caps, through two layers more than strips.
+    Caps,
+    /// Battens up the slope.
+    CounterBattens,
 }

@@ -3,6 +3,7 @@
 pub use super::detail::{Detail, OverArea};
 use super::goods::DeckKind;
 use crate::base::estimate::Estimate;
+use crate::takeoff::goods::Held;
 
 pub use super::unit::Unit;
 
@@ -89,21 +90,6 @@ pub enum Item {
     PipeBend,
     /// What holds pipes to the wall.
     PipeClip,
-}
-
-/// What fixings of their own hold.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
-pub enum Held {
-    /// Boards, panels or battens.
-    Deck,
-    /// Underlay, until the covering lies on it.
-    Underlay,
-    /// Metal along edges.
-    Metal,
-    /// Caps, through two layers more than strips.
-    Caps,
-    /// Battens up the slope.
-    CounterBattens,
 }
 
 /// What holds the covering.

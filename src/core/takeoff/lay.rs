@@ -3,8 +3,9 @@
 
 use super::bond::{self, Bond};
 use super::course::{self, ClippedSpan};
-use super::details::{Bonding, Details, Measures, PieceKind, Start, StartsAt};
-use super::layout::{Choice, Course, FaceLayout, Hand, LaidPiece, Place, Source};
+use super::details::Hand;
+use super::details::{Bonding, Details, Measures, Start, StartsAt};
+use super::layout::{Choice, Course, FaceLayout, LaidPiece, Place, Source};
 use super::offcut::{self, Pool, Rules, Tally};
 use super::outline::{CoveredFace, FaceEdge};
 use super::region::Cell;
@@ -12,47 +13,9 @@ use super::valley::{self, Through};
 use super::{rows, starter};
 use crate::base::tolerance;
 use crate::roof::EdgeKind;
+use crate::takeoff::coursing::CoursingSpec;
 use nalgebra::Point2;
 use std::borrow::Cow;
-
-/// What the pieces of a face measure and how they are bonded, metres.
-#[derive(Clone, Copy, Debug, PartialEq)]
-pub struct CoursingSpec {
-    /// What kind of piece it is.
-    pub kind: PieceKind,
-    /// Caps that one piece makes; 0 where caps are goods of their own.
-    pub caps_each: u32,
-    /// Width of a piece, its joint with it.
-    pub width: f64,
-    /// Height of a piece.
-    pub height: f64,
-    /// Exposure.
-    pub gauge: f64,
-    /// Steps of the bond that make a whole width: 2n for a strip of n tabs.
-    pub steps: u32,
-    /// Past the eave.
-    pub eave_projection: f64,
-    /// Least width of an upright end.
-    pub least_end: f64,
-    /// Shortest offcut worth keeping.
-    pub shortest_offcut: f64,
-    /// Distance of slots.
-    pub tab: f64,
-    /// Layers over every place.
-    pub layers: u32,
-    /// How far a course must at least lap over the last one it covers.
-    pub head_lap: f64,
-    /// Least distance of end joints of neighbouring courses.
-    pub least_offset: f64,
-    /// How far caps cover a slope below a ridge or hip.
-    pub cap_cover: f64,
-    /// How far an apron covers the courses below a wall.
-    pub apron_cover: f64,
-    /// Height of starter pieces; `None`: no starter.
-    pub starter: Option<f64>,
-    /// Whether starter pieces also run up the verges.
-    pub verge_starter: bool,
-}
 
 /// The end of the courses at a level upper edge, or at a peak.
 #[derive(Clone, Copy, Debug)]

@@ -7,27 +7,8 @@ use super::details::Details;
 use crate::base::ids::FaceId;
 use crate::base::tolerance;
 use crate::roof::model::frame::FaceFrame;
+use crate::takeoff::details::Hand;
 use nalgebra::Point2;
-
-/// From which end of the courses a face is laid.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub enum Hand {
-    /// From the left, seen from outside.
-    Left,
-    /// From the right.
-    Right,
-}
-
-impl Hand {
-    /// The word scripts match on.
-    #[must_use]
-    pub fn word(self) -> &'static str {
-        match self {
-            Self::Left => "left",
-            Self::Right => "right",
-        }
-    }
-}
 
 /// How one roof face is covered.
 #[derive(Clone, Debug, PartialEq)]
@@ -217,5 +198,38 @@ impl FaceLayout {
     pub fn new_pieces(&self) -> usize {
         let counts = self.counts();
         counts.whole + counts.cut
+    }
+}
+
+/// Counts of one face.
+#[derive(Clone, Debug, PartialEq)]
+pub struct FaceCount {
+    /// The face.
+    pub face: FaceId,
+    /// Courses.
+    pub courses: usize,
+    /// Exposure, metres.
+    pub gauge: f64,
+    /// Placed and not cut.
+    pub pieces_whole: usize,
+    /// Placed and cut from new pieces.
+    pub pieces_cut: usize,
+    /// Placed from what was left over of others.
+    pub pieces_from_offcuts: usize,
+    /// 1 - area that shows / (new pieces × width × gauge); of sheets 1 - area / what they cover, laps off. Never below 0.
+    pub waste: f64,
+    /// What is cut off and not used again, square metres of piece.
+    pub scrap: f64,
+    /// Cuts, and their length, metres.
+    pub cuts: usize,
+    /// Length of the cuts, metres.
+    pub cut_length: f64,
+}
+
+impl FaceCount {
+    /// All pieces placed on it.
+    #[must_use]
+    pub fn pieces(&self) -> usize {
+        self.pieces_whole + self.pieces_cut + self.pieces_from_offcuts
     }
 }

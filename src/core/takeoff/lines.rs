@@ -1,8 +1,8 @@
 //! Lines of the take-off: from an amount to packs, bounds, weight and cost.
 
-use super::answer::OrderLine;
 use super::item::{Detail, Item, OverArea, Pack, Quantity, Unit};
 use super::model::Covering;
+use super::order_line::OrderLine;
 use super::runs;
 use super::scope::{NotOrdered, Spared, spared};
 use super::thumb::Thumb;

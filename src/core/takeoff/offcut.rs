@@ -7,7 +7,8 @@
 //! the end it has is wanted, with its slots in line, because both count from that end.
 
 use super::course::ClippedSpan;
-use super::layout::{Hand, Place};
+use super::details::Hand;
+use super::layout::Place;
 use crate::base::ids::FaceId;
 use crate::base::tolerance;
 

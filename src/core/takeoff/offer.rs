@@ -1,8 +1,9 @@
 //! An offer: sums from the user's own prices; nothing is invented where no price is given, and no sum hides what has none.
 
-use super::answer::{OrderLine, TakeOff};
 use super::item::{Item, Unit};
-use super::prices::{Hours, LinePrice, Operation, Prices, to_hundredth};
+use super::line_price::LinePrice;
+use super::order_line::OrderLine;
+use super::prices::{Hours, Operation, Prices, to_hundredth};
 use crate::roof::EdgeKind;
 
 /// What a line of an offer is for.
@@ -224,7 +225,7 @@ pub fn offer(prices: &Prices, ordered: &[OrderLine], measures: &Measures) -> Opt
             left_out.push(of.item.clone());
             continue;
         }
-        match prices.of_line(of) {
+        match LinePrice::of(&prices, of) {
             LinePrice::Priced { quantity, unit, each } => {
                 material.push(line(Priced::Goods(of.item.clone()), quantity, unit, each));
             }
@@ -325,13 +326,6 @@ fn disposal(prices: &Prices, measures: &Measures) -> Vec<OfferLine> {
     let by_weight = by("disposal-t", Priced::Disposal, measures.waste, Unit::Tonne);
     let by_volume = by("disposal-m3", Priced::DisposalByVolume, measures.waste_volume, Unit::CubicMetre);
     once.into_iter().chain(by_weight).chain(by_volume).collect()
-}
-
-/// The deck of an order as labour counts it, square metres: battens by the area they carry.
-pub(super) fn deck_area(answer: &TakeOff) -> f64 {
-    let deck = answer.lines.iter().find(|line| matches!(line.item, Item::Deck(_)));
-    let by_area = |line: &OrderLine| line.quantity.value().filter(|_| line.unit == Unit::SquareMetre);
-    deck.map_or(0.0, |line| by_area(line).or(answer.area.value()).unwrap_or(0.0))
 }
 
 #[cfg(test)]

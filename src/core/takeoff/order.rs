@@ -2,12 +2,13 @@
 
 use super::card::CoveringKind;
 use super::covering::{Laid, margins};
+use super::goods::Held;
 use super::goods::{DeckKind, EdgeStrip, Fix, RainGoods};
-use super::item::{Detail, Held, Item, Pack, Quantity, Unit};
+use super::input::TakeoffInput;
+use super::item::{Detail, Item, Pack, Quantity, Unit};
 use super::lines::{Amount, Lines, Offered};
 use super::outline::CoveredFace;
 use super::pieces::PiecePlan;
-use super::take_off::TakeoffInput;
 use super::thumb::Thumb;
 use super::{deck, flashing, rain, runs, underlay};
 use crate::base::tolerance;

@@ -5,13 +5,14 @@ use super::card::{Card, CoveringKind, Felt, SheetGoods, Strip, Unit as Piecewise
 use super::covering::Laid;
 use super::felt::{FeltLaid, LayerLaid};
 use super::fixings;
-use super::item::{Detail, Fixing, Held, Item, OverArea, Pack, Quantity, Unit};
+use super::goods::Held;
+use super::input::TakeoffInput;
+use super::item::{Detail, Fixing, Item, OverArea, Pack, Quantity, Unit};
 use super::layout::Source;
 use super::lines::{Amount, Lines, by_length};
 use super::model::Waste;
 use super::order::{convex_breaks, fix_line, lengths, total};
 use super::outline::CoveredFace;
-use super::take_off::TakeoffInput;
 use super::thumb::{self, ALLOWANCE, Thumb};
 use crate::base::tolerance;
 use crate::roof::EdgeKind;

@@ -4,11 +4,12 @@
 //! An edge between two parts (a valley, a ridge) is lined or capped once, with the part that has its first face. What is
 //! counted in pieces is bought for all parts together; rolls, boards and lengths for each by itself.
 
-use super::answer::{OrderLine, PartOrder, TakeOff};
+use super::answer::{PartOrder, TakeOff};
 use super::finding::Finding;
 use super::item::{Pack, Quantity};
 use super::model::Prices;
 use super::offer::offer;
+use super::order_line::OrderLine;
 use super::take_off::{price_findings, priced};
 use crate::base::estimate::{Assumption, Estimate, Reason};
 use crate::base::finding::Finding as _;

@@ -3,7 +3,7 @@
 //! How the pieces of an old roof stand is seen when it is open: pieces are counted for the worst bond, one more a course than
 //! fit the width, so that what is ordered is enough (common practice, no source).
 
-use super::answer::{OrderLine, TakeOff};
+use super::answer::TakeOff;
 use super::card::{Card, CoveringKind};
 use super::finding::Finding;
 use super::fixings::{nail_rule, tubes};
@@ -11,6 +11,7 @@ use super::item::{Detail, Fixing, Item, Pack, Quantity, Unit};
 use super::layout::{Course, FaceLayout};
 use super::lines::{Amount, Lines};
 use super::model::Covering;
+use super::order_line::OrderLine;
 use super::take_off::priced;
 use super::work::{Caution, Kind, RepairTask, Step, Task};
 use crate::base::ids::FaceId;
@@ -315,7 +316,7 @@ struct Patch {
 
 fn patch_of(card: &Card, layout: &FaceLayout, found: &Found) -> Option<Patch> {
     let underlay = card.underlay.as_ref()?;
-    let lap = super::card::LapByPitch::at(&underlay.laps, layout_pitch(layout)).map_or(0.1, |lap| lap.lap);
+    let lap = super::goods::LapByPitch::at(&underlay.laps, layout_pitch(layout)).map_or(0.1, |lap| lap.lap);
     let rows = (found.courses[1] + 1 - found.courses[0]) as f64 * layout.gauge;
     let width = found.along[1] - found.along[0];
     Some(Patch { width: width + 2.0 * underlay.end_lap.max(0.1), height: rows + 2.0 * lap, lap })

@@ -1,7 +1,8 @@
 //! The pieces of a course as they are told: side by side in rows, with every joint. A course that an opening or a notch
 //! breaks is several rows.
 
-use super::layout::{FaceLayout, Hand, LaidPiece};
+use super::details::Hand;
+use super::layout::{FaceLayout, LaidPiece};
 use crate::base::polygon;
 use crate::base::tolerance;
 use nalgebra::Point2;

@@ -1,6 +1,6 @@
 //! A roof a little larger or smaller all over: what its order would be, so that bounds of an order are counts too.
 
-use super::take_off::TakeoffInput;
+use super::input::TakeoffInput;
 use crate::base::polygon_boolean::Region;
 use crate::roof::Roof;
 use crate::roof::analysis::drainage::{Catchment, Drainage};

@@ -1,10 +1,12 @@
 //! Profiled sheets: columns of the cover width, each cut to the length its column needs, lapped where it is longer than a
 //! sheet.
 
-use super::card::{LapByPitch, SheetGoods};
+use super::card::SheetGoods;
 use super::course::{self, ClippedSpan};
+use super::details::Hand;
 use super::details::{Details, Measures, PieceKind, Start, StartsAt};
-use super::layout::{Choice, Course, FaceLayout, Hand, LaidPiece, Place, Source};
+use super::goods::LapByPitch;
+use super::layout::{Choice, Course, FaceLayout, LaidPiece, Place, Source};
 use super::outline::CoveredFace;
 use super::region::Cell;
 use crate::base::tolerance;

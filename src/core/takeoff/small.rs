@@ -1,7 +1,8 @@
 //! Small goods: many kinds that are ordered together, so that a short list tells each group in one row.
 
-use super::answer::{OrderLine, TakeOff, sum};
+use super::answer::{TakeOff, sum};
 use super::item::Item;
+use super::order_line::OrderLine;
 use crate::base::estimate::Estimate;
 
 /// A group of small goods.

@@ -5,9 +5,10 @@
 //! course moved by an odd number of half tabs keeps this on a plain slope. Where valleys have moved the joints of the
 //! course, each starter piece is as long as its place allows.
 
+use super::coursing::CoursingSpec;
+use super::details::Hand;
 use super::joints::{COVERED, FORBIDDEN, Mark, Span};
-use super::lay::CoursingSpec;
-use super::layout::{Course, Hand, LaidPiece, Source, StarterRun};
+use super::layout::{Course, LaidPiece, Source, StarterRun};
 use super::outline::{CoveredFace, FaceEdge};
 use super::region::Cell;
 use super::valley;

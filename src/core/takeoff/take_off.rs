@@ -1,6 +1,6 @@
 //! The take-off: the stages of this module run in order over one roof.
 
-use super::answer::{OrderLine, Stage, TakeOff, Tool};
+use super::answer::{Stage, TakeOff, Tool};
 use super::caps::{self, CapRun};
 use super::card::{Card, CoveringKind};
 use super::covering::{self, Laid, margins};
@@ -8,41 +8,24 @@ use super::deck::DeckCount;
 use super::finding::Finding;
 use super::item::{Item, Unit};
 use super::lines::{Lines, Offered, with_packs};
-use super::model::Covering;
-use super::offer::{Measures, deck_area, offer};
+use super::order_line::OrderLine;
+use crate::base::finding::Finding as _;
+use crate::takeoff::input::TakeoffInput;
+
+use super::line_price::LinePrice;
+use super::offer::{Measures, offer};
 use super::order::{deck_lines, flashing_lines, held_lines, rain_lines, total, underlay_lines, vent_lines};
 use super::order_covering::covering_lines;
 use super::outline::{CoveredFace, Folds, cover};
 use super::pieces::PiecePlan;
-use super::prices::{LinePrice, Prices, to_hundredth};
+use super::prices::{Prices, to_hundredth};
 use super::scaled::Scaled;
 use super::valleys::Valleys;
 use super::{advice, at_edges, felt, reroof, work};
 use crate::base::estimate::{Assumption, Estimate, NINETY_FIVE};
-use crate::base::finding::Finding as _;
-use crate::roof::analysis::drainage::Drainage;
-use crate::roof::analysis::opening::CutOpening;
-use crate::roof::{EdgeKind, Roof};
-use nalgebra::Vector2;
 
-/// What the take-off needs.
-#[derive(Clone, Copy, Debug)]
-pub struct TakeoffInput<'a> {
-    /// The solved roof.
-    pub roof: &'a Roof,
-    /// Where its water goes.
-    pub drainage: &'a Drainage,
-    /// Openings cut from its faces.
-    pub openings: &'a [CutOpening],
-    /// What it is covered with.
-    pub covering: &'a Covering,
-    /// Bearing the prevailing wind comes from, radians clockwise from north.
-    pub wind_from: Option<f64>,
-    /// Bearing of the drawing's +y axis, radians clockwise from north.
-    pub north: f64,
-    /// Standard deviation of the whole roof area, square metres, where the survey gives one.
-    pub area_sd: Option<f64>,
-}
+use crate::roof::EdgeKind;
+use nalgebra::Vector2;
 
 /// Takes a roof off: lays every face, counts everything that goes with it, and says what to mind. Pure and deterministic.
 /// Linear in pieces for a given number of tabs.
@@ -140,7 +123,7 @@ fn count<'a>(input: &TakeoffInput<'a>, mut lines: Lines<'a>) -> Count<'a> {
 /// States what each line costs, where it has a price.
 pub(super) fn priced(lines: &mut [OrderLine], prices: &Prices) {
     for line in lines.iter_mut().filter(|line| !line.is_there) {
-        if let LinePrice::Priced { quantity, each, .. } = prices.of_line(line) {
+        if let LinePrice::Priced { quantity, each, .. } = LinePrice::of(&prices, line) {
             line.cost = Estimate::exact(to_hundredth(quantity * each));
         }
     }
@@ -278,4 +261,11 @@ fn tools(card: &Card, lines: &[OrderLine]) -> Vec<Tool> {
     }
     tools.extend([Tool::Snips, Tool::Magnet]);
     tools
+}
+
+/// The deck of an order as labour counts it, square metres: battens by the area they carry.
+fn deck_area(answer: &TakeOff) -> f64 {
+    let deck = answer.lines.iter().find(|line| matches!(line.item, Item::Deck(_)));
+    let by_area = |line: &OrderLine| line.quantity.value().filter(|_| line.unit == Unit::SquareMetre);
+    deck.map_or(0.0, |line| by_area(line).or(answer.area.value()).unwrap_or(0.0))
 }

@@ -1,8 +1,9 @@
 //! Underlay: rows from the eave up, lapped at heads, ends, ridges, hips and valleys; rolls to order.
 
-use super::card::LapByPitch;
+use super::goods::LapByPitch;
 use super::goods::Underlay;
-use super::outline::{CoveredFace, FaceEdge, goes_first, grown_region};
+use super::margins::goes_first;
+use super::outline::{CoveredFace, FaceEdge, grown_region};
 use super::pieces::{Laps, PiecePlan, PlanPiece, Stock};
 use super::region::Region;
 use crate::base::ids::FaceId;

@@ -2,11 +2,12 @@
 //! that no joint stands within 300 mm of the centre (common practice, no source).
 
 use super::course::ClippedSpan;
+use super::coursing::CoursingSpec;
 use super::joints::{COVERED, FORBIDDEN, Mark, Span};
-use super::lay::CoursingSpec;
 use super::outline::CoveredFace;
 use super::region::Cell;
 use crate::base::tolerance;
+use crate::takeoff::valleys::LEAST_PAST;
 use nalgebra::Point2;
 
 /// No joint stands nearer to the centre of the valley than this, square to it.
@@ -91,11 +92,6 @@ fn u_at(line: &[Point2<f64>; 2], v: f64) -> f64 {
     let along = ((v - line[0].y) / (line[1].y - line[0].y)).clamp(0.0, 1.0);
     line[0].x + (line[1].x - line[0].x) * along
 }
-
-/// Past the centre a piece that runs through reaches at least so far over what shows of it, and as far as the courses are
-/// trimmed where it is long enough (common practice, no source: 300 mm; a strip of a metre falls short of it by its lower
-/// corner in valleys of slopes under 40 degrees).
-pub const LEAST_PAST: f64 = 0.250;
 
 /// Joints keep this far off those of the course after next, so that none repeats within three courses.
 const NO_REPEAT: f64 = 0.020;

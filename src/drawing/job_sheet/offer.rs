@@ -10,7 +10,8 @@ use crate::drawing::views::body::Body;
 use crate::takeoff::item::Item;
 use crate::takeoff::offer::{Offer, Sums};
 use crate::wording::offer as words_of;
-use crate::wording::order::{self, money};
+use crate::wording::order;
+use crate::wording::units::money;
 
 /// Room to write on.
 const LINE: &str = "______________________";

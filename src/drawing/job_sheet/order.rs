@@ -3,12 +3,14 @@
 use super::SheetInput;
 use super::what::sentence;
 use crate::drawing::typeset::document::{Align, Document, Table};
-use crate::takeoff::answer::{OrderLine, Stage};
+use crate::takeoff::answer::Stage;
+use crate::takeoff::order_line::OrderLine;
 use crate::takeoff::work::Kind;
 use crate::wording::offer as words_of_offer;
-use crate::wording::order::{self as words_of, money};
+use crate::wording::order as words_of;
 use crate::wording::short_list;
 use crate::wording::units::Format;
+use crate::wording::units::money;
 use crate::wording::work::SPREAD_OUT;
 
 /// The order list by stage of the work.

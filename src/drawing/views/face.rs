@@ -346,7 +346,7 @@ impl Figure for FaceShape<'_> {
                     "{} courses from the eave up at a gauge of {}, laid from the {}.",
                     layout.courses.len(),
                     self.words.finer(layout.gauge),
-                    if layout.hand == crate::takeoff::layout::Hand::Left { "left" } else { "right" }
+                    if layout.hand == crate::takeoff::details::Hand::Left { "left" } else { "right" }
                 ));
             }
             Laid::CourseLines(layout) => {
@@ -369,7 +369,7 @@ impl Figure for FaceShape<'_> {
                     if pieces.len() == 1 { "" } else { "s" },
                     self.words.fine(sheet.cover_width),
                     if rows == 1 { "" } else { "s" },
-                    if layout.hand == crate::takeoff::layout::Hand::Left { "left" } else { "right" },
+                    if layout.hand == crate::takeoff::details::Hand::Left { "left" } else { "right" },
                     lengths.join(", ").replace(" m,", ",")
                 ));
             }

@@ -7,8 +7,9 @@ use crate::outline::TakesOver;
 use crate::outline::block::{DormerKind, Fascia};
 use crate::survey::sigma::{self, LengthSigma};
 use crate::takeoff::card::{Direction, TabShape};
+use crate::takeoff::goods::Held;
 use crate::takeoff::goods::{DeckKind, Exposure};
-use crate::takeoff::item::{Held, Unit};
+use crate::takeoff::item::Unit;
 use crate::takeoff::model::{HipMethod, ValleyMethod};
 
 /// What a bare length means.

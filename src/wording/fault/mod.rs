@@ -15,7 +15,7 @@ pub use survey::survey;
 use super::amount::to_millimetre;
 use super::survey::Names;
 use crate::job::Job;
-use crate::job::answer::Failure;
+use crate::job::fault::Failure;
 use crate::job::fault::{Fault, StageError};
 use crate::job::order::CompareError;
 use crate::outline::pitch::PitchError;

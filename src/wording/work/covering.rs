@@ -1,8 +1,8 @@
 //! Starter, courses, sheets and valleys in words.
 
 use super::capital;
+use crate::takeoff::details::Hand;
 use crate::takeoff::details::StartsAt;
-use crate::takeoff::layout::Hand;
 use crate::takeoff::work::{Coursing, Kind, StarterBegins, Step, Task, Trim, TrimSide};
 use crate::wording::amount::{count, list};
 use crate::wording::units::Format;

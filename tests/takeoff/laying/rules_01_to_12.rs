@@ -8,8 +8,8 @@ use eavewright::outline::footprint::Role;
 use eavewright::roof::{EdgeKind, Roof};
 use eavewright::takeoff::bond::{self, Bond};
 use eavewright::takeoff::card::CoveringKind;
+use eavewright::takeoff::details::Hand;
 use eavewright::takeoff::lay::{courses_to, lay, lay_with};
-use eavewright::takeoff::layout::Hand;
 
 pub const PHASE_0: Bond = Bond { hand: Hand::Left, base: 0, length: 6, start: 0 };
 

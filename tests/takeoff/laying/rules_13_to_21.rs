@@ -248,7 +248,7 @@ fn rule_19_what_one_face_leaves_serves_the_next_and_the_strips_saved_are_the_off
         let gauge = answer.faces[0].gauge;
         let alone: usize = faces(&roof, &card)
             .iter()
-            .map(|face| lay(face, &eavewright::takeoff::lay::CoursingSpec { gauge, ..work }).new_pieces())
+            .map(|face| lay(face, &eavewright::takeoff::coursing::CoursingSpec { gauge, ..work }).new_pieces())
             .sum();
         let together: usize = answer.layouts.iter().map(FaceLayout::new_pieces).sum();
         assert!(together <= alone, "{together} together, {alone} alone");

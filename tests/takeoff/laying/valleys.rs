@@ -52,7 +52,7 @@ fn through_joints(roof: &Roof, covering: &Covering, answer: &TakeOff) -> (usize,
                             off.abs() > 0.300 - 1e-6,
                             "joint {off} m from the centre at v = {v}: {joint} {edge:?} {:?} {} {:?}",
                             joints(layout, index),
-                            layout.hand == eavewright::takeoff::layout::Hand::Left,
+                            layout.hand == eavewright::takeoff::details::Hand::Left,
                             layout.courses[index].pieces.iter().map(super::extent).collect::<Vec<_>>()
                         );
                         seen += 1;

@@ -11,6 +11,7 @@ pub mod sums;
 pub mod triangulate;
 
 use self::finding::Finding;
+pub use self::names::FaceKind;
 use self::names::FaceName;
 use crate::base::ids::{CornerId, EdgeId, FaceId};
 use crate::base::name::{Name, SideName};
@@ -51,15 +52,6 @@ pub struct Triangles {
     pub ends: Vec<u32>,
     /// Those between the outline's rings, anticlockwise seen from above.
     pub floor: Vec<[u32; 3]>,
-}
-
-/// Whether a face is roof or wall.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash)]
-pub enum FaceKind {
-    /// Covered with roofing.
-    Roof,
-    /// Plumb: gable, step, cheek, gablet.
-    Wall,
 }
 
 /// Corners in order round a face; most faces have no more than are held in place.

@@ -1,8 +1,16 @@
 //! Names of faces: by the side they rise from, lower pieces first.
 
-use super::FaceKind;
 use crate::base::name::{Name, SideName};
 use std::fmt;
+
+/// Whether a face is roof or wall.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash)]
+pub enum FaceKind {
+    /// Covered with roofing.
+    Roof,
+    /// Plumb: gable, step, cheek, gablet.
+    Wall,
+}
 
 /// What orders the pieces of one side.
 #[derive(Clone, Copy, Debug, PartialEq)]

@@ -3,16 +3,20 @@
 
 use super::finish::aprons;
 use super::ground::metal;
+use super::site::Site;
+use super::site::cutting;
 use super::step::ALIKE;
-use super::{Caution, Coursing, Kind, Site, StarterBegins, Step, Task, Trim, TrimSide};
+use super::{Caution, Coursing, Kind, StarterBegins, Step, Task, Trim, TrimSide};
 use crate::base::ids::FaceId;
 use crate::roof::EdgeKind;
-use crate::takeoff::card::{Card, CoveringKind, LapByPitch, SheetGoods};
+use crate::takeoff::card::{Card, CoveringKind, SheetGoods};
 use crate::takeoff::covering::margins;
+use crate::takeoff::details::Hand;
 use crate::takeoff::details::{NO_NAIL_WITHIN, ValleySide};
 use crate::takeoff::fixings::nail_rule;
+use crate::takeoff::goods::LapByPitch;
 use crate::takeoff::item::Item;
-use crate::takeoff::layout::{FaceLayout, Hand};
+use crate::takeoff::layout::FaceLayout;
 use crate::takeoff::outline::CoveredFace;
 use crate::takeoff::rows::Row;
 
@@ -314,15 +318,4 @@ fn keep(faces: &mut Vec<FaceId>, face: FaceId) {
     if !faces.contains(&face) {
         faces.push(face);
     }
-}
-
-/// What can hurt at cutting.
-pub(super) fn cutting(site: &Site<'_>) -> Vec<Caution> {
-    let adhesive = site.card().adhesive.as_ref().map(|_| Caution::Solvent);
-    let tool = match site.kind() {
-        Kind::Strip | Kind::SingleTab | Kind::Felt => vec![Caution::Blades],
-        Kind::Slate | Kind::Tile => vec![Caution::StoneDust],
-        Kind::Sheet => vec![Caution::MetalEdges, Caution::Sparks],
-    };
-    tool.into_iter().chain(adhesive).collect()
 }

@@ -1,15 +1,17 @@
 //! Steps after the courses: openings, walls, top edges, caps, gutters, clearing up, the last look.
 
-use super::courses::cutting;
 use super::ground::metal;
-use super::{Along, Caution, Kind, Opened, Site, Step, Task};
+use super::site::Site;
+use super::site::cutting;
+use super::{Along, Caution, Kind, Opened, Step, Task};
 use crate::base::tolerance;
 use crate::roof::EdgeKind;
 use crate::roof::analysis::opening::CutOpening;
 use crate::takeoff::caps::CapRun;
 use crate::takeoff::card::CoveringKind;
 use crate::takeoff::covering::margins;
-use crate::takeoff::item::{Detail, Held, Item};
+use crate::takeoff::goods::Held;
+use crate::takeoff::item::{Detail, Item};
 use crate::takeoff::layout::FaceLayout;
 use crate::takeoff::{flashing, rain};
 

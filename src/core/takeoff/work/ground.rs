@@ -1,11 +1,13 @@
 //! Steps before the covering: making safe, stripping, deck, metal, underlay, valley lining.
 
-use super::{Along, Caution, Kind, Site, Step, Task};
+use super::site::Site;
+use super::{Along, Caution, Kind, Step, Task};
 use crate::roof::EdgeKind;
 use crate::takeoff::card::CoveringKind;
 use crate::takeoff::deck::first_batten;
+use crate::takeoff::goods::Held;
 use crate::takeoff::goods::{Deck, DeckKind, EdgeStrip};
-use crate::takeoff::item::{Held, Item};
+use crate::takeoff::item::Item;
 use crate::takeoff::pieces::PiecePlan;
 
 /// Between deck sheets (common practice, no source).

@@ -1,6 +1,6 @@
 //! What a roof asks for and its card has no goods for: the reason why there is no such step.
 
-use super::Site;
+use super::site::Site;
 use crate::roof::EdgeKind;
 use crate::takeoff::finding::{Finding, Goods};
 

@@ -10,11 +10,11 @@ use crate::base::tolerance;
 use crate::roof::EdgeKind;
 use crate::takeoff::caps::CapsRun;
 use crate::takeoff::card::TabShape;
+use crate::takeoff::details::Hand;
 use crate::takeoff::details::{Nailing, StartsAt};
 use crate::takeoff::felt::Layer;
 use crate::takeoff::goods::DeckKind;
 use crate::takeoff::item::Item;
-use crate::takeoff::layout::Hand;
 
 /// Lengths that differ by less are told alike.
 pub(super) const ALIKE: f64 = tolerance::CUT_ALIKE;

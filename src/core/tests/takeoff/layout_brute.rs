@@ -7,8 +7,9 @@
 use earcut::Earcut;
 use eavewright_core::roof::EdgeKind;
 use eavewright_core::takeoff::bond;
+use eavewright_core::takeoff::details::Hand;
 use eavewright_core::takeoff::lay::lay_with;
-use eavewright_core::takeoff::layout::{Hand, Source};
+use eavewright_core::takeoff::layout::Source;
 use one_face::{covered, one_face, opening, strip};
 use support::one_face;
 

@@ -130,6 +130,7 @@ fn body_at(footprints: &[Footprint], roofs: &[Roof], tolerance: f64) -> Result<R
 fn surface(arrangement: &mut Arrangement, blocks: &Blocks, labels: &Labels) -> Result<Roof, Violation> {
     label::cut_where_heights_cross(arrangement, blocks, labels);
     let mut pieces = pieces::pieces(arrangement, blocks, labels)?;
+    pieces.all.extend(walls::walls(arrangement, blocks, labels, &mut pieces.corners));
     mesh::cut_plumb_edges(&mut pieces.all, &pieces.corners);
     mesh::part_touching(&mut pieces.all, &mut pieces.corners);
     mesh::part_along(&mut pieces.all, &mut pieces.corners, arrangement, labels, blocks);

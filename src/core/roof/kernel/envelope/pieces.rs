@@ -99,15 +99,14 @@ pub struct Pieces {
     pub corners: Corners,
 }
 
-/// Joins cells and raises walls. O(cells · sheets + arcs).
+/// Joins cells to roof faces. O(cells · sheets + arcs).
 ///
 /// # Errors
 /// When a joined region has no one outer ring, which a fault in the subdivision would cause.
 pub fn pieces(arrangement: &Arrangement, blocks: &Blocks, labels: &Labels) -> Result<Pieces, Violation> {
     let slack = blocks.slack();
     let mut corners = Corners::new(arrangement.points.len(), slack);
-    let mut all = roof_pieces(arrangement, blocks, labels, &mut corners)?;
-    all.extend(super::walls::walls(arrangement, blocks, labels, &mut corners));
+    let all = roof_pieces(arrangement, blocks, labels, &mut corners)?;
     Ok(Pieces { all, corners })
 }
 
