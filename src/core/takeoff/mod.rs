@@ -14,7 +14,7 @@ pub mod caps;
 pub mod card;
 pub mod compare;
 mod course;
-mod coursing;
+pub mod coursing;
 pub mod covering;
 pub mod deck;
 pub mod detail;

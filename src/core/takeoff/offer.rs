@@ -386,7 +386,7 @@ mod tests {
         let strips = ordered(Item::Strips, 5, Some(6), Pack::Pieces(14));
         let sum = |per| {
             let prices = Prices { items: vec![priced(2.0, per)], ..Prices::default() };
-            prices.of_line(&strips)
+            LinePrice::of(&prices, &strips)
         };
         assert_eq!(sum(None), LinePrice::Priced { quantity: 6.0, unit: Unit::Pack, each: 2.0 });
         assert_eq!(sum(Some(Unit::Piece)), LinePrice::Priced { quantity: 84.0, unit: Unit::Piece, each: 2.0 });
@@ -397,7 +397,7 @@ mod tests {
             items: vec![ItemPrice { item: "underlay".into(), each: 1.0, per: Some(Unit::Square) }],
             ..Prices::default()
         };
-        let LinePrice::Priced { quantity, .. } = prices.of_line(&rolls) else { panic!("by the square") };
+        let LinePrice::Priced { quantity, .. } = LinePrice::of(&prices, &rolls) else { panic!("by the square") };
         assert!((quantity - 72.0 / 9.290_304).abs() < 1e-12);
     }
 
