@@ -44,7 +44,7 @@ pub fn table(offer: &Offer, format: Format) -> String {
     for line in offer.material.iter().chain(&offer.work) {
         table.row([
             words_of::priced(line, offer, format),
-            order::amount(line.quantity, line.unit, format),
+            words_of::quantity(line, format),
             units::money(line.price, None),
             units::money(line.sum, None),
         ]);

@@ -11,6 +11,7 @@ use crate::takeoff::goods::DeckKind;
 use crate::takeoff::item::Item;
 use crate::takeoff::offer::{Offer, OfferLine, Priced, Sums, Unpriced};
 use crate::takeoff::order_line::OrderLine;
+use crate::takeoff::parts::laid_together;
 use crate::takeoff::prices::Operation;
 use crate::takeoff::scope::Spared;
 use crate::takeoff::small::SmallGoods;
@@ -47,6 +48,15 @@ pub fn priced(line: &OfferLine, offer: &Offer, format: Format) -> String {
         Priced::AccessAlong => "scaffold and access along eaves and verges".to_owned(),
         Priced::Disposal | Priced::DisposalByVolume => "disposal of the old roof".to_owned(),
         Priced::DisposalOnce => "rubbish taken away".to_owned(),
+    }
+}
+
+/// How much of a line: packs are called what they are.
+#[must_use]
+pub fn quantity(line: &OfferLine, format: Format) -> String {
+    match &line.pack {
+        Some(pack) => super::order::packs(line.quantity, pack),
+        None => super::order::amount(line.quantity, line.unit, format),
     }
 }
 
@@ -179,7 +189,8 @@ pub fn scope(answer: &TakeOff, title: &str, format: Format) -> Vec<String> {
             told.push(format!("what stays: {}", old.stays.join(", ")));
         }
     }
-    let included = answer.lines.iter().filter(|line| !left_out.contains(&line.item));
+    let lines = laid_together(&answer.lines);
+    let included = lines.iter().filter(|line| !left_out.contains(&line.item));
     told.extend(included.filter_map(|line| of_line(line, answer, title, format)));
     told.push("fixings and small parts that go with it, and the site left clean".to_owned());
     told.iter().map(|words| sentence(words)).collect()

@@ -272,6 +272,25 @@ pub fn pack(line: &OrderLine, format: Format) -> String {
     }
 }
 
+/// So many packs, called what they are: `138 boards`, `13 rolls`, `2 boxes`.
+#[must_use]
+pub fn packs(count: f64, pack: &Pack) -> String {
+    let one = match pack {
+        Pack::Of { name, .. } => name.as_str(),
+        Pack::Roll(_) => "roll",
+        Pack::Strip(_) => "strip",
+        Pack::Piece(_) => "piece",
+        Pack::Tin(_) => "tin",
+        Pack::Tube(_) => "tube",
+        Pack::Board { .. } => "board",
+        Pack::Batten(_) => "batten",
+        Pack::Sheet { .. } | Pack::CutToLength => "sheet",
+        Pack::OutOfStrips | Pack::Pieces(_) => "pack",
+    };
+    let ending = if one.ends_with(['x', 's']) { "es" } else { "s" };
+    format!("{count:.0} {one}{}", if count == 1.0 { "" } else { ending })
+}
+
 /// How the quantity comes about, where that needs saying.
 #[must_use]
 pub fn detail(line: &OrderLine, format: Format) -> Option<String> {

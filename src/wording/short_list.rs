@@ -9,7 +9,7 @@ use crate::takeoff::goods::Held;
 use crate::takeoff::item::{Detail, Fixing, Item, Pack};
 use crate::takeoff::order_line::OrderLine;
 use crate::takeoff::small::{SmallGoods, SmallGroup};
-use crate::takeoff::thumb::Thumb;
+use crate::takeoff::thumb::{Thumb, on_square};
 use crate::wording::units::Format;
 
 /// Heading of the groups of small goods.
@@ -134,6 +134,7 @@ pub fn thumbs(answer: &TakeOff, format: Format) -> Option<String> {
             Thumb::Allowance { covers, allowance } => {
                 format!("{} each, {:.0} % on top", format.stock_area(covers), allowance * 100.0)
             }
+            Thumb::OnArea(each) if format.imperial => format!("{:.0} a square", on_square(each)),
             Thumb::OnArea(each) => format!("{each:.0} a m²"),
             Thumb::OneFor(each) => format!("one for {}", format.stock_area(each)),
         };

@@ -1,6 +1,6 @@
 //! An offer: sums from the user's own prices; nothing is invented where no price is given, and no sum hides what has none.
 
-use super::item::{Item, Unit};
+use super::item::{Item, Pack, Unit};
 use super::line_price::LinePrice;
 use super::order_line::OrderLine;
 use super::prices::{Hours, Operation, Prices, to_hundredth};
@@ -50,6 +50,8 @@ pub struct OfferLine {
     pub quantity: f64,
     /// Of the quantity.
     pub unit: Unit,
+    /// What its packs are, where it is counted in packs.
+    pub pack: Option<Pack>,
     /// Price of one.
     pub price: f64,
     /// Their product, to the hundredth.
@@ -208,7 +210,7 @@ impl Measures {
 }
 
 fn line(what: Priced, quantity: f64, unit: Unit, price: f64) -> OfferLine {
-    OfferLine { what, quantity, unit, price, sum: to_hundredth(quantity * price) }
+    OfferLine { what, quantity, unit, pack: None, price, sum: to_hundredth(quantity * price) }
 }
 
 /// An offer for what is ordered; `None` where no price is given at all.
@@ -227,7 +229,8 @@ pub fn offer(prices: &Prices, ordered: &[OrderLine], measures: &Measures) -> Opt
         }
         match LinePrice::of(&prices, of) {
             LinePrice::Priced { quantity, unit, each } => {
-                material.push(line(Priced::Goods(of.item.clone()), quantity, unit, each));
+                let pack = of.pack.clone().filter(|_| unit == Unit::Pack);
+                material.push(OfferLine { pack, ..line(Priced::Goods(of.item.clone()), quantity, unit, each) });
             }
             LinePrice::NotGiven => unpriced.push(Unpriced::Line(of.item.clone())),
             LinePrice::WrongUnit => unpriced.push(Unpriced::WrongUnit(of.item.clone())),

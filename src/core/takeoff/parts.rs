@@ -138,6 +138,27 @@ fn sum(a: &Estimate, b: &Estimate) -> Estimate {
     }
 }
 
+/// How much is laid of what each line orders, the lines of one item together whatever they come in. O(lines²).
+#[must_use]
+pub fn laid_together(lines: &[OrderLine]) -> Vec<OrderLine> {
+    let mut together: Vec<OrderLine> = Vec::new();
+    for line in lines {
+        match together.iter_mut().find(|other| other.item == line.item && other.unit == line.unit) {
+            Some(own) => own.quantity = both(own.quantity, line.quantity),
+            None => together.push(line.clone()),
+        }
+    }
+    together
+}
+
+fn both(one: Quantity, other: Quantity) -> Quantity {
+    match (one, other) {
+        (Quantity::Count(a), Quantity::Count(b)) => Quantity::Count(a + b),
+        (Quantity::Measure(a), Quantity::Measure(b)) => Quantity::Measure(sum(&a, &b)),
+        (one, _) => one,
+    }
+}
+
 /// Adds a line to those of the same thing in the same pack.
 fn add_line(lines: &mut Vec<OrderLine>, line: OrderLine) {
     let same = |other: &&mut OrderLine| {
@@ -149,11 +170,7 @@ fn add_line(lines: &mut Vec<OrderLine>, line: OrderLine) {
     };
     let packs = |a: Option<u32>, b: Option<u32>| a.zip(b).map(|(a, b)| a + b);
     let before = packs(own.packs, line.packs);
-    own.quantity = match (own.quantity, line.quantity) {
-        (Quantity::Count(a), Quantity::Count(b)) => Quantity::Count(a + b),
-        (Quantity::Measure(a), Quantity::Measure(b)) => Quantity::Measure(sum(&a, &b)),
-        (own, _) => own,
-    };
+    own.quantity = both(own.quantity, line.quantity);
     own.packs_range = match (own.packs_range, line.packs_range) {
         (Some(a), Some(b)) => Some([a[0] + b[0], a[1] + b[1]]),
         (Some([low, high]), None) => line.packs.map(|packs| [low + packs, high + packs]),

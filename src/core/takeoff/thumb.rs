@@ -1,5 +1,7 @@
 //! Rules of thumb, to compare a count with: what they reckon by (common practice, no source).
 
+use super::item::Unit;
+
 /// Whole allowance on the area, for waste, starter and caps together.
 pub(super) const ALLOWANCE: f64 = 0.15;
 
@@ -41,8 +43,14 @@ impl Thumb {
     pub fn values(self) -> Vec<(&'static str, f64)> {
         match self {
             Self::Allowance { covers, allowance } => vec![("thumb_each_area", covers), ("thumb_allowance", allowance)],
-            Self::OnArea(each) => vec![("thumb_nails", each)],
+            Self::OnArea(each) => vec![("thumb_nails", each), ("thumb_nails_square", on_square(each))],
             Self::OneFor(each) => vec![("thumb_each_area", each)],
         }
     }
+}
+
+/// So many on a square metre, on a square of a hundred square feet.
+#[must_use]
+pub fn on_square(each: f64) -> f64 {
+    each * Unit::Square.in_base().1
 }

@@ -132,9 +132,11 @@ pub(super) fn mind_client(input: &SheetInput<'_>, document: &mut Document) {
     document.heading(1, "What to know");
     let mut points = vec![
         "Areas and lengths are computed from measurements on site; ± holds in 95 of 100 cases.".to_owned(),
-        "The state of what lies under the old covering shows only when it is off.".to_owned(),
         "Load-bearing repairs and sizes of timber are for a structural engineer; local codes come first.".to_owned(),
     ];
+    if input.take_off.old_roof.is_some() {
+        points.insert(1, "The state of what lies under the old covering shows only when it is off.".to_owned());
+    }
     if input.take_off.old_roof.as_ref().is_some_and(|old| old.asbestos_possible) {
         points
             .push("Old covering is tested for asbestos before it is stripped where its age leaves a doubt.".to_owned());

@@ -9,6 +9,7 @@ use crate::drawing::typeset::figure::{Key, inset};
 use crate::drawing::views::body::Body;
 use crate::takeoff::item::Item;
 use crate::takeoff::offer::{Offer, Sums};
+use crate::takeoff::parts::laid_together;
 use crate::wording::offer as words_of;
 use crate::wording::order;
 use crate::wording::units::money;
@@ -185,7 +186,12 @@ fn as_laid(input: &SheetInput<'_>, document: &mut Document) {
     let title = input.job.covering.card.title.trim_end_matches('.');
     let covers = |item: &Item| matches!(item, Item::Strips | Item::Units(_) | Item::Sheets(_) | Item::CapSheet(_));
     let shades = |item: &Item| covers(item) || matches!(item, Item::Caps | Item::Underlay);
-    let named = |item: &Item| if covers(item) { title.to_owned() } else { order::name(item).to_owned() };
+    // Of several coverings each by its own title.
+    let own = |item: &Item| {
+        let parts = input.take_off.parts.iter().filter(|part| part.lines.iter().any(|line| line.item == *item));
+        parts.map(|part| part.title.trim_end_matches('.')).next().unwrap_or(title).to_owned()
+    };
+    let named = |item: &Item| if covers(item) { own(item) } else { order::name(item).to_owned() };
     for laid in &input.job.as_laid {
         let line = lines.iter().find(|line| line.item.key() == laid.what);
         table.row([
@@ -196,7 +202,7 @@ fn as_laid(input: &SheetInput<'_>, document: &mut Document) {
         ]);
     }
     let is_noted = |item: &Item| input.job.as_laid.iter().any(|laid| laid.what == item.key());
-    for line in lines.iter().filter(|line| shades(&line.item) && !is_noted(&line.item)) {
+    for line in laid_together(lines).iter().filter(|line| shades(&line.item) && !is_noted(&line.item)) {
         table.row([named(&line.item)]);
     }
     document.table(table);
@@ -221,7 +227,7 @@ fn signatures(document: &mut Document) {
 fn picture(input: &SheetInput<'_>, document: &mut Document) {
     let roof = &input.answer.roof;
     let body = Body::of(roof, 0.0);
-    let view = crate::drawing::views::elevation::Isometric::new(roof, &body, input.context).without_names();
+    let view = crate::drawing::views::elevation::Isometric::new(roof, &body, input.context).for_the_eye();
     let drawing = inset(&view, input.context, input.room(0.40), Key::Without);
     document.figure(drawing, "The roof this is about");
 }

@@ -26,6 +26,10 @@ fn seen_from(context: &Context, towards: Vector2<f64>) -> &'static str {
     format::compass(context.north + towards.x.atan2(towards.y))
 }
 
+/// What may be measured on the isometric view.
+const REMARK: &str = "Lengths along the building, across it and plumb are to scale; slopes and hips are not: measure them on the \
+                      true shapes. Hidden lines are left out.";
+
 /// One view: its pieces, and the box about what is seen.
 struct Picture {
     look: Look,
@@ -360,9 +364,9 @@ impl<'a> Isometric<'a> {
         Self { roof, named: true, picture: Picture::of(body, look, None, caption), fills }
     }
 
-    /// Without the names of its faces.
+    /// For the eye alone: without the names of its faces, and without a word on what may be measured.
     #[must_use]
-    pub fn without_names(self) -> Self {
+    pub fn for_the_eye(self) -> Self {
         Self { named: false, ..self }
     }
 }
@@ -384,11 +388,7 @@ impl Figure for Isometric<'_> {
         let pens = self.picture.pieces.iter().filter(|piece| piece.visible).map(|piece| piece.pen);
         Furniture {
             key: key_of(pens),
-            remarks: vec![
-                "Lengths along the building, across it and plumb are to scale; slopes and hips are not: measure them on \
-                 the true shapes. Hidden lines are left out."
-                    .to_owned(),
-            ],
+            remarks: if self.named { vec![REMARK.to_owned()] } else { Vec::new() },
             north: false,
         }
     }
