@@ -1,6 +1,7 @@
 //! What the equations at the minimum say about the unknowns: their covariance, and the directions in which they
 //! could move without any observation noticing.
 
+use super::inverse::{Inverse, MOST_IN_FULL};
 use super::rows::Rows;
 use super::skyline::{Pattern, Skyline};
 use nalgebra::{DMatrix, DVector};
@@ -19,116 +20,6 @@ pub struct Cofactor {
     pub rank: usize,
 }
 
-/// The inverse of the normal matrix in columns scaled to length 1.
-#[derive(Clone, Debug)]
-enum Inverse {
-    /// All of it.
-    Full(DMatrix<f64>),
-    /// Its entries within the envelope of the matrix; others come from the factor when they are asked for.
-    OnDemand {
-        pattern: Pattern,
-        factor: Vec<f64>,
-        within: Vec<f64>,
-        /// Unknowns that were held: nothing of theirs is in the inverse.
-        held: Vec<bool>,
-        /// Directions that are weak, with their variances.
-        weak: Vec<(f64, DVector<f64>)>,
-    },
-}
-
-impl Inverse {
-    fn new(pattern: Pattern, factor: Vec<f64>, held: &[usize]) -> Self {
-        let count = pattern.count();
-        let mut is_held = vec![false; count];
-        for &h in held {
-            is_held[h] = true;
-        }
-        if count > MOST_FOR_SVD {
-            let within = Skyline::view(&pattern, &factor).inverse_within().into_values();
-            return Self::OnDemand { pattern, factor, within, held: is_held, weak: Vec::new() };
-        }
-        let mut inverse = Skyline::view(&pattern, &factor).inverse();
-        for &h in held {
-            inverse.row_mut(h).fill(0.0);
-            inverse.column_mut(h).fill(0.0);
-        }
-        Self::Full(inverse)
-    }
-
-    fn trace(&self) -> f64 {
-        match self {
-            Self::Full(matrix) => matrix.trace(),
-            Self::OnDemand { pattern, within, held, .. } => {
-                let view = Skyline::view(pattern, within);
-                (0..held.len()).filter(|&k| !held[k]).filter_map(|k| view.entry(k, k)).sum()
-            }
-        }
-    }
-
-    fn add(&mut self, variance: f64, direction: &DVector<f64>) {
-        match self {
-            Self::Full(matrix) => matrix.ger(variance, direction, direction, 1.0),
-            Self::OnDemand { weak, .. } => weak.push((variance, direction.clone())),
-        }
-    }
-
-    /// The product with a vector given by its entries.
-    fn times(&self, vector: &[(usize, f64)]) -> Vec<f64> {
-        match self {
-            Self::Full(matrix) => {
-                let mut product = DVector::zeros(matrix.nrows());
-                for &(k, value) in vector {
-                    product.axpy(value, &matrix.column(k), 1.0);
-                }
-                product.data.into()
-            }
-            Self::OnDemand { pattern, factor, held, weak, .. } => {
-                let mut right = vec![0.0; held.len()];
-                for &(k, value) in vector.iter().filter(|(k, _)| !held[*k]) {
-                    right[k] += value;
-                }
-                let mut product = Skyline::view(pattern, factor).solve(&right);
-                for (value, _) in product.iter_mut().zip(held).filter(|(_, held)| **held) {
-                    *value = 0.0;
-                }
-                for (variance, direction) in weak {
-                    let along: f64 = vector.iter().map(|&(k, value)| value * direction[k]).sum();
-                    for (value, part) in product.iter_mut().zip(direction) {
-                        *value += variance * along * part;
-                    }
-                }
-                product
-            }
-        }
-    }
-
-    fn between(&self, a: &[(usize, f64)], b: &[(usize, f64)]) -> f64 {
-        match self {
-            Self::Full(matrix) => {
-                a.iter().map(|&(i, s)| s * b.iter().map(|&(j, t)| t * matrix[(i, j)]).sum::<f64>()).sum()
-            }
-            Self::OnDemand { pattern, within, held, weak, .. } => {
-                let view = Skyline::view(pattern, within);
-                let entry = |i: usize, j: usize| if held[i] || held[j] { Some(0.0) } else { view.entry(i, j) };
-                let mut sum = Some(0.0);
-                for &(i, s) in a {
-                    for &(j, t) in b {
-                        sum = sum.zip(entry(i, j)).map(|(sum, entry)| sum + s * t * entry);
-                    }
-                }
-                let Some(sum) = sum else {
-                    let product = self.times(b);
-                    return a.iter().map(|&(i, s)| s * product[i]).sum();
-                };
-                let along = |gradient: &[(usize, f64)], direction: &DVector<f64>| -> f64 {
-                    gradient.iter().map(|&(k, value)| value * direction[k]).sum()
-                };
-                sum + weak.iter().map(|(variance, d)| variance * along(a, d) * along(b, d)).sum::<f64>()
-            }
-        }
-    }
-}
-
 /// A singular value below this part of the largest one is rounding: the derivatives of the longest chain of
 /// operations (a mark) carry some 10³ roundings of 10⁻¹⁶, a column of them somewhat more.
 const RANK_TOLERANCE: f64 = 1e-11;
@@ -141,9 +32,14 @@ const LARGEST_PIVOT: f64 = 1e-2;
 const REFINEMENTS: usize = 3;
 /// A quantity whose gradient, scaled to length 1, has more than this in the null space is not determined.
 const NULL_PART: f64 = 1e-6;
-/// Above this many unknowns singular values of the whole take seconds: there unknowns with small pivots are held and
-/// the few directions that this leaves are looked at.
-const MOST_FOR_SVD: usize = 400;
+/// Above this many unknowns singular values of the whole take seconds: there the equations are rotated into a factor, and
+/// where that shows directions which are not determined, unknowns with small pivots are held and the directions that this
+/// leaves are looked at.
+const MOST_FOR_SVD: usize = MOST_IN_FULL;
+/// A smallest singular value above this times [`RANK_TOLERANCE`] is known to several digits.
+const WELL_ABOVE: f64 = 1e3;
+/// Turns in which the smallest singular value is found to a digit or two.
+const INVERSE_TURNS: usize = 4;
 
 impl Cofactor {
     /// Analyses weighted equations. A factor of the normal matrix where that is well conditioned (O(n² b) for a mean
@@ -156,7 +52,7 @@ impl Cofactor {
             if rows.unknowns <= MOST_FOR_SVD {
                 Self::by_singular_values(rows, &scale)
             } else {
-                Self::by_pivots(rows, &scale)
+                Self::by_rotations(rows, &scale).unwrap_or_else(|| Self::by_pivots(rows, &scale))
             }
         })
     }
@@ -175,6 +71,32 @@ impl Cofactor {
         if !trace.is_finite() || trace * SMALLEST_PIVOT >= 1.0 {
             return None;
         }
+        Some(Self { covariance, null: DMatrix::zeros(count, 0), scale: scale.to_vec(), rank: count })
+    }
+
+    /// A factor of the equations by rotations of their rows; `None` where some direction is not determined, or nearly so.
+    /// A long walk is of this kind: it bends as a beam does, the more easily the longer it is. O(m b²); what is asked of the
+    /// covariance then takes O(n b) each.
+    fn by_rotations(rows: &Rows, scale: &[f64]) -> Option<Self> {
+        let count = rows.unknowns;
+        let pattern = Pattern::new(rows);
+        let factor = Skyline::orthogonal(&pattern, rows, scale);
+        let least = (count as f64).sqrt() * RANK_TOLERANCE * WELL_ABOVE;
+        if factor.smallest_pivot() <= least * least {
+            return None;
+        }
+        // Inverse iteration from a vector that no direction of the equations is square to but by chance.
+        let mut vector: Vec<f64> = (0..count).map(|k| (1.0 + k as f64).sin()).collect();
+        for _ in 0..INVERSE_TURNS {
+            let length = vector.iter().map(|v| v * v).sum::<f64>().sqrt();
+            vector = factor.solve(&vector.iter().map(|v| v / length).collect::<Vec<f64>>());
+        }
+        let largest = vector.iter().map(|v| v * v).sum::<f64>().sqrt();
+        if !largest.is_finite() || largest * least * least >= 1.0 {
+            return None;
+        }
+        let factor = factor.into_values();
+        let covariance = Inverse::Halves { pattern, factor };
         Some(Self { covariance, null: DMatrix::zeros(count, 0), scale: scale.to_vec(), rank: count })
     }
 
@@ -397,6 +319,103 @@ mod tests {
                 assert!(pivots.null_part(&[(unknown, 1.0)]).is_some());
             }
         }
+    }
+
+    /// A walk round a comb of many teeth: lengths, turns, the gap closed. It bends so easily that the squares of its
+    /// singular values are lost in rounding.
+    fn comb(teeth: usize) -> Rows {
+        let tooth = [[0.0, 0.0], [0.0, 0.1], [0.1, 0.1], [0.1, 0.0]];
+        let mut places: Vec<[f64; 2]> =
+            (0..4 * teeth).map(|k| [0.2 * (k / 4) as f64 + tooth[k % 4][0], tooth[k % 4][1]]).collect();
+        places.extend([[0.2 * teeth as f64, -5.0], [0.0, -5.0]]);
+        let count = places.len();
+        // The first place is given, and the second lies straight above it.
+        let unknown = |place: usize, k: usize| (2 * place + k).checked_sub(3);
+        let mut rows = Rows::new(2 * count - 3);
+        let way = |a: usize, b: usize| {
+            let [x, y] = [0, 1].map(|k| places[b][k] - places[a][k]);
+            ([x, y], x.hypot(y))
+        };
+        let mut add = |slopes: Vec<(usize, usize, f64)>, sigma: f64| {
+            let free = |(place, k, slope): (usize, usize, f64)| Some((unknown(place, k)?, slope / sigma));
+            rows.push(
+                0.0,
+                &mut slopes
+                    .into_iter()
+                    .filter(|s| s.0 > 0 && (s.0 > 1 || s.1 > 0))
+                    .filter_map(free)
+                    .collect::<Vec<_>>(),
+            );
+        };
+        for a in 0..count {
+            let (b, c) = ((a + 1) % count, (a + 2) % count);
+            let (([x, y], length), ([u, v], next)) = (way(a, b), way(b, c));
+            add(vec![(a, 0, -x / length), (a, 1, -y / length), (b, 0, x / length), (b, 1, y / length)], 1e-4);
+            // The direction of a side changes by what its ends move across it, over its length.
+            let [first, second] = [[-y / length.powi(2), x / length.powi(2)], [-v / next.powi(2), u / next.powi(2)]];
+            let turn = (0..2).flat_map(|k| [(a, k, first[k]), (b, k, -first[k] - second[k]), (c, k, second[k])]);
+            add(turn.collect(), 0.05);
+        }
+        rows
+    }
+
+    #[test]
+    fn rotations_say_what_singular_values_say() {
+        let rows = comb(55);
+        let scale = scale(&rows);
+        assert!(Cofactor::by_factor(&rows, &scale).is_none(), "the test needs equations that their squares lose");
+        let rotated = Cofactor::by_rotations(&rows, &scale).unwrap();
+        let values = Cofactor::by_singular_values(&rows, &scale);
+        assert_eq!((rotated.rank, values.rank), (rows.unknowns, rows.unknowns));
+        let same = |a: f64, b: f64| assert!((a - b).abs() <= 1e-9 * b.abs(), "{a} {b}");
+        let mut sum: Vec<(usize, f64)> = Vec::new();
+        for unknown in (0..rows.unknowns).step_by(7) {
+            let one = [(unknown, 1.0)];
+            same(rotated.between(&one, &one), values.between(&one, &one));
+            sum.push((unknown, (unknown as f64).cos()));
+        }
+        same(rotated.between(&sum, &sum), values.between(&sum, &sum));
+        let (a, b) = (rotated.carried(&sum), values.carried(&sum));
+        let largest = b.iter().fold(0.0_f64, |most, value| most.max(value.abs()));
+        for (a, b) in a.iter().zip(&b) {
+            assert!((a - b).abs() <= 1e-9 * largest, "{a} {b}");
+        }
+        // How little each equation is checked by the others: the squares of its line in the orthogonal factor.
+        let mut dense = DMatrix::zeros(rows.len(), rows.unknowns);
+        for (line, (columns, slopes)) in rows.iter().enumerate() {
+            for (&column, slope) in columns.iter().zip(slopes) {
+                dense[(line, column)] = slope / scale[column];
+            }
+        }
+        let orthogonal = dense.qr().q();
+        for (line, (columns, slopes)) in rows.iter().enumerate() {
+            let row: Vec<(usize, f64)> = columns.iter().copied().zip(slopes.iter().copied()).collect();
+            let (found, expected) = (rotated.between(&row, &row), orthogonal.row(line).norm_squared());
+            assert!((found - expected).abs() <= 1e-9 * expected, "line {line}: {found} {expected}");
+        }
+    }
+
+    /// What is not determined is never taken for determined.
+    #[test]
+    fn rotations_refuse_what_is_open() {
+        let rows = field(20, 16, 1e-4);
+        assert!(Cofactor::by_rotations(&rows, &scale(&rows)).is_none());
+        let closed = comb(55);
+        let mut open = Rows::new(closed.unknowns + 1);
+        for (columns, slopes) in closed.iter() {
+            open.push(0.0, &mut columns.iter().copied().zip(slopes.iter().copied()).collect::<Vec<_>>());
+        }
+        open.push(0.0, &mut [(0, 1.0), (closed.unknowns, 1.0)]);
+        assert!(Cofactor::by_rotations(&open, &scale(&open)).is_some());
+        // One row fewer than unknowns at the end of the walk.
+        let mut short = Rows::new(open.unknowns + 1);
+        for (columns, slopes) in open.iter() {
+            short.push(0.0, &mut columns.iter().copied().zip(slopes.iter().copied()).collect::<Vec<_>>());
+        }
+        short.push(0.0, &mut [(open.unknowns, 1.0), (closed.unknowns, 1.0), (5, 2.0)]);
+        assert!(Cofactor::by_rotations(&short, &scale(&short)).is_some());
+        short.unknowns += 1;
+        assert!(Cofactor::by_rotations(&short, &scale(&short)).is_none());
     }
 
     /// A field too large for singular values of the whole: what hangs together is sure to about the sigma of its tapes,

@@ -3,6 +3,7 @@
 
 pub mod cofactor;
 pub mod elimination;
+mod inverse;
 pub mod marquardt;
 pub mod rows;
 pub mod skyline;
