@@ -102,7 +102,7 @@ fn with_courts(seed: u64, sides: usize) -> Footprint {
             .into_iter()
             .enumerate()
             .map(|(k, at)| Side {
-                name: format!("{name}.{k}"),
+                name: format!("{name}.{k}").into(),
                 start: Point2::from(at),
                 height: 0.0,
                 role: Role::Eave { pitch: pitch(35.0), breaks: Vec::new() },
@@ -135,13 +135,13 @@ fn ten_blocks(seed: u64) -> Vec<Footprint> {
         let corners = [[0.0, 0.0], [width, 0.0], [width, depth], [0.0, depth]];
         let height = [2.4, 2.4, 2.7, 3.0][random.below(4)];
         let side = |((k, corner), slope): ((usize, [f64; 2]), Option<f64>)| Side {
-            name: k.to_string(),
+            name: k.to_string().into(),
             start: Point2::new(at[0] + corner[0], at[1] + corner[1]),
             height,
             role: slope.map_or(Role::Verge, |slope| Role::Eave { pitch: pitch(slope), breaks: Vec::new() }),
         };
         let sides = corners.into_iter().enumerate().zip(roles).map(side).collect();
-        let (name, rings) = (format!("b{number}"), vec![Ring { sides }]);
+        let (name, rings) = (format!("b{number}").into(), vec![Ring { sides }]);
         at = [at[0] + width * random.between(0.6, 0.9), at[1] + depth * random.between(-0.4, 0.4)];
         Footprint { name, height, rings, walls: None, take_over: TakesOver::Flatter }
     };

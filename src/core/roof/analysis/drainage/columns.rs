@@ -117,12 +117,21 @@ impl Column {
 
 /// An edge of a face in the frame, as its ring runs.
 struct ColumnLine {
+    number: usize,
     edge: EdgeId,
     from: Point2<f64>,
     to: Point2<f64>,
 }
 
 impl ColumnLine {
+    fn begins(&self) -> f64 {
+        self.from.x.min(self.to.x)
+    }
+
+    fn ends(&self) -> f64 {
+        self.from.x.max(self.to.x)
+    }
+
     fn v_at(&self, w: f64) -> f64 {
         if w == self.from.x {
             self.from.y
@@ -142,25 +151,35 @@ pub fn edges_of(face: &Face) -> impl Iterator<Item = (EdgeId, [CornerId; 2])> {
     face.edges.iter().copied().zip(pairs)
 }
 
-/// The columns of a face, from one side to the other. O(corners²).
+/// The columns of a face, from one side to the other. O(c log c + columns) for c corners.
 #[must_use]
 pub fn columns(roof: &Roof, id: FaceId, frame: &FlowFrame) -> Vec<Column> {
     let face = &roof.faces[id.index()];
     let lines: Vec<ColumnLine> = edges_of(face)
-        .map(|(edge, ends)| {
+        .enumerate()
+        .map(|(number, (edge, ends))| {
             let [from, to] = ends.map(|corner| frame.to(&roof.at(corner).xy()));
-            ColumnLine { edge, from, to }
+            ColumnLine { number, edge, from, to }
         })
         .collect();
     let mut sides: Vec<f64> = lines.iter().map(|line| line.from.x).collect();
     sides.sort_by(f64::total_cmp);
     sides.dedup();
+    // By where they begin.
+    let mut to_come: Vec<&ColumnLine> = lines.iter().collect();
+    to_come.sort_by(|a, b| a.begins().total_cmp(&b.begins()));
+    let mut to_come = to_come.into_iter().peekable();
+    let mut crossed: Vec<&ColumnLine> = Vec::new();
     let mut out = Vec::new();
     for pair in sides.windows(2) {
         let middle = f64::midpoint(pair[0], pair[1]);
-        let spans = |line: &&ColumnLine| line.from.x.min(line.to.x) <= pair[0] && line.from.x.max(line.to.x) >= pair[1];
-        let mut crossed: Vec<&ColumnLine> = lines.iter().filter(spans).collect();
-        crossed.sort_by(|a, b| a.v_at(middle).total_cmp(&b.v_at(middle)));
+        crossed.retain(|line| line.ends() >= pair[1]);
+        while let Some(line) = to_come.next_if(|line| line.begins() <= pair[0]) {
+            if line.ends() >= pair[1] {
+                crossed.push(line);
+            }
+        }
+        crossed.sort_by(|a, b| a.v_at(middle).total_cmp(&b.v_at(middle)).then(a.number.cmp(&b.number)));
         for bounds in crossed.chunks_exact(2) {
             let bound = |line: &ColumnLine| Bound { edge: line.edge, v: [line.v_at(pair[0]), line.v_at(pair[1])] };
             let (low, high) = (bound(bounds[0]), bound(bounds[1]));

@@ -1,5 +1,6 @@
 //! What water does at each edge and corner, from the faces beside it alone.
 
+use super::cells::Cells;
 use super::columns::{FlowFrame, edges_of};
 use super::{leaves, roof_beside};
 use crate::base::ids::{CornerId, EdgeId, FaceId};
@@ -7,11 +8,15 @@ use crate::base::polygon::extent;
 use crate::base::tolerance::default_for;
 use crate::roof::model::{EdgeKind, FaceKind, Roof};
 use nalgebra::{Point2, Point3, Vector2};
+use std::cell::OnceCell;
 use std::collections::HashMap;
 use std::f64::consts::TAU;
 
 /// Directions nearer than this are one, radians.
 const SAME_DIRECTION: f64 = 1e-6;
+
+/// What may lie under a place is looked for so many tolerances round it: more than any of the tests for it allows.
+const NEAR: f64 = 8.0;
 
 /// What water that comes down a face does at its low edge.
 #[derive(Clone, Debug, PartialEq)]
@@ -50,6 +55,11 @@ pub struct Flow<'a> {
     /// Ends of each face's edges as its ring runs.
     ends: HashMap<(EdgeId, FaceId), [CornerId; 2]>,
     edges_at: Vec<Vec<EdgeId>>,
+    /// Largest distance in plan, metres.
+    extent: f64,
+    /// Feet of walls and corners by place, once water falls.
+    feet: OnceCell<Cells>,
+    corners: OnceCell<Cells>,
 }
 
 impl<'a> Flow<'a> {
@@ -68,13 +78,43 @@ impl<'a> Flow<'a> {
         }
         let frame = |face| FlowFrame::of(roof, face).filter(|_| face.kind == FaceKind::Roof);
         let frames = roof.faces.iter().map(frame).collect();
-        Self { roof, tolerance: default_for(extent(&plan)), frames, ends, edges_at }
+        let extent = extent(&plan);
+        let (feet, corners) = (OnceCell::new(), OnceCell::new());
+        Self { roof, tolerance: default_for(extent), frames, ends, edges_at, extent, feet, corners }
     }
 
     /// A roof face's frame; `None` for walls and level faces.
     #[must_use]
     pub fn frame(&self, face: FaceId) -> Option<&FlowFrame> {
         self.frames[face.index()].as_ref()
+    }
+
+    /// The feet of walls whose boxes in plan come near the box between two places.
+    fn feet_near(&self, places: [&Point2<f64>; 2]) -> impl Iterator<Item = EdgeId> + use<> {
+        let feet = self.feet.get_or_init(|| {
+            let edges = self.roof.edges.iter().enumerate();
+            let feet: Vec<_> = edges.filter(|(_, edge)| edge.kind == EdgeKind::Abutment).collect();
+            let mut cells = Cells::new(self.extent, feet.len());
+            for (index, edge) in feet {
+                let [from, to] = [edge.from, edge.to].map(|corner| self.roof.at(corner).xy());
+                cells.put(index, [&from, &to]);
+            }
+            cells
+        });
+        feet.near(places, NEAR * self.tolerance).into_iter().map(EdgeId::new)
+    }
+
+    /// The corners near a place in plan.
+    fn corners_near(&self, place: &Point2<f64>) -> Vec<CornerId> {
+        let corners = self.corners.get_or_init(|| {
+            let mut cells = Cells::new(self.extent, self.roof.corners.len());
+            for (index, corner) in self.roof.corners.iter().enumerate() {
+                let place = corner.xy();
+                cells.put(index, [&place, &place]);
+            }
+            cells
+        });
+        corners.near([place, place], NEAR * self.tolerance).into_iter().map(CornerId::new).collect()
     }
 
     /// Edges that end at a corner.
@@ -109,7 +149,7 @@ impl<'a> Flow<'a> {
         Some(self.ends.get(&(edge, face))?.map(|corner| self.roof.at(corner)))
     }
 
-    /// What water from a face does at its low edge. O(1), or O(edges) at the top of a wall.
+    /// What water from a face does at its low edge. O(1), or O(feet of walls near it) at the top of a wall.
     #[must_use]
     pub fn meeting(&self, edge: EdgeId, from: FaceId) -> EdgeFlow {
         let stated = &self.roof.edges[edge.index()];
@@ -158,9 +198,9 @@ impl<'a> Flow<'a> {
         }
         let unit = along / length;
         let share = |place: &Point3<f64>| (place - from).xy().dot(&unit) / length;
-        let feet: Vec<(EdgeId, FaceId, [Point3<f64>; 2])> = (0..self.roof.edges.len())
-            .map(EdgeId::new)
-            .filter(|&foot| foot != edge && self.roof.edges[foot.index()].kind == EdgeKind::Abutment)
+        let feet: Vec<(EdgeId, FaceId, [Point3<f64>; 2])> = self
+            .feet_near([&from.xy(), &to.xy()])
+            .filter(|&foot| foot != edge)
             .flat_map(|foot| roof_beside(self.roof, foot).map(move |face| (foot, face)))
             .filter_map(|(foot, face)| Some((foot, face, self.run(foot, face)?)))
             // Below on the far side: its face's ring runs the other way.
@@ -220,37 +260,36 @@ impl<'a> Flow<'a> {
         sides
     }
 
-    /// Corners plumb below one, the highest first. O(corners).
+    /// Corners plumb below one, the highest first. O(corners near it in plan).
     #[must_use]
     pub fn corners_below(&self, corner: CornerId) -> Vec<CornerId> {
         let place = self.roof.at(corner);
-        let mut below: Vec<CornerId> = (0..self.roof.corners.len())
-            .map(CornerId::new)
-            .filter(|&other| {
-                let gap = self.roof.at(other) - place;
-                gap.z < -self.tolerance && gap.xy().norm() <= self.tolerance
-            })
-            .collect();
+        let mut below = self.corners_near(&place.xy());
+        below.retain(|&other| {
+            let gap = self.roof.at(other) - place;
+            gap.z < -self.tolerance && gap.xy().norm() <= self.tolerance
+        });
         below.sort_by(|&a, &b| self.roof.at(b).z.total_cmp(&self.roof.at(a).z));
         below
     }
 
-    /// Faces at the foot of a wall whose foot passes plumb below a corner, the highest first. O(edges).
+    /// Faces at the foot of a wall whose foot passes plumb below a corner, the highest first. O(feet of
+    /// walls near it in plan).
     #[must_use]
     pub fn faces_below(&self, corner: CornerId) -> Vec<FaceId> {
         let place = self.roof.at(corner);
         let mut below: Vec<(f64, FaceId)> = Vec::new();
-        for index in 0..self.roof.edges.len() {
-            let edge = &self.roof.edges[index];
+        for foot in self.feet_near([&place.xy(), &place.xy()]) {
+            let edge = &self.roof.edges[foot.index()];
             let (from, to) = (self.roof.at(edge.from), self.roof.at(edge.to));
             let along = (to - from).xy();
             let share = (place - from).xy().dot(&along) / along.norm_squared();
-            if edge.kind != EdgeKind::Abutment || !(0.0..=1.0).contains(&share) {
+            if !(0.0..=1.0).contains(&share) {
                 continue;
             }
             let under = from + (to - from) * share;
             if (place - under).xy().norm() <= self.tolerance && under.z < place.z - self.tolerance {
-                below.extend(roof_beside(self.roof, EdgeId::new(index)).map(|face| (under.z, face)));
+                below.extend(roof_beside(self.roof, foot).map(|face| (under.z, face)));
             }
         }
         below.sort_by(|a, b| b.0.total_cmp(&a.0));

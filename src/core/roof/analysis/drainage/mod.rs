@@ -9,6 +9,7 @@
 //! several eaves meet at a valley's foot they share its water evenly, as gutters that meet do.
 
 mod beside;
+mod cells;
 mod columns;
 mod flow;
 mod trace;
@@ -153,12 +154,8 @@ fn regions(roof: &Roof, tracer: &mut Tracer, face: FaceId, frame: &FlowFrame) ->
         }
     }
     let stated = &roof.faces[face.index()];
-    let corners: Vec<Point2<f64>> = roof
-        .ring(stated)
-        .into_iter()
-        .chain(roof.holes(stated).into_iter().flatten())
-        .map(|corner| corner.xy())
-        .collect();
+    let corners = roof.ring(stated).into_iter().chain(roof.holes(stated).into_iter().flatten());
+    let corners = CornersByPlace::new(corners.map(|corner| corner.xy()));
     strips
         .into_iter()
         .map(|(way, [even, odd])| {
@@ -169,28 +166,54 @@ fn regions(roof: &Roof, tracer: &mut Tracer, face: FaceId, frame: &FlowFrame) ->
 }
 
 /// A region back in plan, without corners that only the cutting made; corners of the face keep their very places.
-fn in_plan(region: &Region, frame: &FlowFrame, corners: &[Point2<f64>]) -> Region {
+fn in_plan(region: &Region, frame: &FlowFrame, corners: &CornersByPlace) -> Region {
     let near = frame.rounding();
     let plain = |ring: &Vec<Point2<f64>>| {
-        let mut kept = ring.clone();
-        let mut at = 0;
-        while kept.len() > 3 && at < kept.len() {
-            let count = kept.len();
-            let (before, here, after) = (kept[(at + count - 1) % count], kept[at], kept[(at + 1) % count]);
-            let along = after - before;
-            let off = (here - before).perp(&along).abs() / along.norm();
-            if off <= near && (here - before).dot(&(after - here)) > 0.0 {
-                kept.remove(at);
-            } else {
-                at += 1;
-            }
-        }
-        kept.iter()
-            .map(|place| {
-                let place = frame.back(place);
-                corners.iter().copied().find(|corner| (corner - place).norm() <= near).unwrap_or(place)
-            })
-            .collect()
+        let place = |place: &Point2<f64>| {
+            let place = frame.back(place);
+            corners.near(&place, near).unwrap_or(place)
+        };
+        without_straight(ring, near).iter().map(place).collect()
     };
     Region { rings: region.rings.iter().map(plain).collect() }
+}
+
+/// A ring without the corners at which it runs straight on, to within `near`, one after the other from the first; three
+/// at least are kept. O(corners).
+fn without_straight(ring: &[Point2<f64>], near: f64) -> Vec<Point2<f64>> {
+    let mut kept: Vec<Point2<f64>> = Vec::with_capacity(ring.len());
+    let Some(&last) = ring.last() else { return kept };
+    for (at, &here) in ring.iter().enumerate() {
+        let left = kept.len() + ring.len() - at;
+        let before = kept.last().copied().unwrap_or(last);
+        let after = ring.get(at + 1).or(kept.first()).copied().unwrap_or(here);
+        let along = after - before;
+        let off = (here - before).perp(&along).abs() / along.norm();
+        if left <= 3 || off.is_nan() || off > near || (here - before).dot(&(after - here)) <= 0.0 {
+            kept.push(here);
+        }
+    }
+    kept
+}
+
+/// A face's corners in plan, to be found by place.
+struct CornersByPlace {
+    /// From west to east, each with its number round the face.
+    sorted: Vec<(usize, Point2<f64>)>,
+}
+
+impl CornersByPlace {
+    fn new(corners: impl Iterator<Item = Point2<f64>>) -> Self {
+        let mut sorted: Vec<(usize, Point2<f64>)> = corners.enumerate().collect();
+        sorted.sort_by(|a, b| a.1.x.total_cmp(&b.1.x));
+        Self { sorted }
+    }
+
+    /// The first round the face that is no farther from a place. O(log corners).
+    fn near(&self, place: &Point2<f64>, distance: f64) -> Option<Point2<f64>> {
+        let first = self.sorted.partition_point(|(_, corner)| corner.x < place.x - 2.0 * distance);
+        let near = self.sorted[first..].iter().take_while(|(_, corner)| corner.x <= place.x + 2.0 * distance);
+        let near = near.filter(|(_, corner)| (corner - place).norm() <= distance);
+        near.min_by_key(|(number, _)| *number).map(|&(_, corner)| corner)
+    }
 }

@@ -58,7 +58,7 @@ pub struct Tracer<'a> {
 }
 
 impl<'a> Tracer<'a> {
-    /// O(c²) for the c corners of each face.
+    /// O(c log c + columns) for the c corners of each face.
     #[must_use]
     pub fn new(flow: &'a Flow<'a>) -> Self {
         let mut all: Vec<Column> = Vec::new();
@@ -89,6 +89,15 @@ impl<'a> Tracer<'a> {
     #[must_use]
     pub fn columns_of(&self, face: FaceId) -> Range<usize> {
         self.of_face[face.index()].clone()
+    }
+
+    /// The columns of a face that reach into a stretch across the flow, its ends included. O(log columns).
+    fn columns_over(&self, face: FaceId, low: f64, high: f64) -> Range<usize> {
+        // They stand in order from one side to the other.
+        let all = self.columns_of(face);
+        let own = &self.columns[all.clone()];
+        let first = own.partition_point(|column| column.w[1] < low);
+        all.start + first..all.start + own.partition_point(|column| column.w[0] <= high).max(first)
     }
 
     /// A column by its number.
@@ -144,7 +153,9 @@ impl<'a> Tracer<'a> {
             return None;
         }
         let gap = |other: &Column| (column.w[0] - other.w[1]).max(other.w[0] - column.w[1]);
-        self.columns_of(column.face)
+        // Twice as far as is asked for below, for that a sum is rounded otherwise.
+        let reach = 16.0 * tolerance;
+        self.columns_over(column.face, column.w[0] - reach, column.w[1] + reach)
             .filter(|&other| {
                 let other = &self.columns[other];
                 other.width() > tolerance && gap(other) <= 8.0 * tolerance && column.shared_height(other) > 0.0
@@ -377,7 +388,7 @@ impl<'a> Tracer<'a> {
         let at = self.flow.frame(face)?.to(place);
         let w = at.x + side * 4.0 * self.flow.tolerance;
         let below = self
-            .columns_of(face)
+            .columns_over(face, w, w)
             .filter(|&index| {
                 let column = &self.columns[index];
                 column.w[0] <= w && w < column.w[1] && column.at(&column.low, w) < at.y - self.flow.tolerance
