@@ -1,5 +1,6 @@
 //! Words every stage speaks: units, ids, planes, polygons, diagnostics.
 
+pub mod cells;
 pub mod diagnostic;
 pub mod estimate;
 pub mod file_tree;

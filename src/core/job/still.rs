@@ -94,18 +94,36 @@ impl<'a> Still<'a> {
         self.planes() + 3 * self.roof.faces.len()
     }
 
+    /// The faces and edges of this roof in `moved`, in the order in which they stand here.
+    fn found_in<'m>(&self, moved: &'m Roof) -> (Vec<Option<&'m Face>>, Vec<Option<&'m Edge>>) {
+        let (here, there) = (self.roof, moved);
+        // What was moved a little nearly always has the same of them in the same order, which is quickly told.
+        let is_face = |(a, b): (&Face, &Face)| a.id == b.id;
+        let is_edge = |(a, b): (&Edge, &Edge)| a.kind == b.kind && a.faces == b.faces;
+        let alike = (here.faces.len(), here.edges.len()) == (there.faces.len(), there.edges.len())
+            && here.faces.iter().zip(&there.faces).all(is_face)
+            && here.edges.iter().zip(&there.edges).all(is_edge);
+        if alike {
+            return (there.faces.iter().map(Some).collect(), there.edges.iter().map(Some).collect());
+        }
+        let faces: HashMap<&FaceName, &Face> = there.faces.iter().map(|face| (&face.id, face)).collect();
+        let edges: HashMap<EdgeKey, &Edge> = edge_keys(there).into_iter().zip(&there.edges).collect();
+        (
+            here.faces.iter().map(|face| faces.get(&face.id).copied()).collect(),
+            self.keys.iter().map(|key| edges.get(key).copied()).collect(),
+        )
+    }
+
     /// Of the faces of this roof the areas, pitches and plan areas in `moved`; of its edges the lengths, plan lengths and
     /// slopes; the sums by kind and by pitch and over all; then how far each face's plane lies from this roof's, square to
     /// it, at that face's three stakes. NaN where `moved` has no such face or edge.
     pub(super) fn values(&self, moved: &Roof) -> Vec<f64> {
-        let faces: HashMap<&FaceName, &Face> = moved.faces.iter().map(|face| (&face.id, face)).collect();
-        let edges: HashMap<EdgeKey, &Edge> = edge_keys(moved).into_iter().zip(&moved.edges).collect();
+        let (faces, edges) = self.found_in(moved);
         let of_faces = |value: &dyn Fn(&Face) -> f64| -> Vec<f64> {
-            let face = |face: &Face| faces.get(&face.id).map_or(f64::NAN, |face| value(face));
-            self.roof.faces.iter().map(face).collect()
+            faces.iter().map(|face| face.map_or(f64::NAN, value)).collect()
         };
         let of_edges = |value: &dyn Fn(&Edge) -> f64| -> Vec<f64> {
-            self.keys.iter().map(|key| edges.get(key).map_or(f64::NAN, |edge| value(edge))).collect()
+            edges.iter().map(|edge| edge.map_or(f64::NAN, value)).collect()
         };
         let areas = of_faces(&|face| moved.area(face).0);
         let lengths = of_edges(&|edge| moved.length(edge).0);
@@ -125,8 +143,8 @@ impl<'a> Still<'a> {
             moved.ridge_height().unwrap_or(f64::NAN),
         ];
         all.extend(totals);
-        for (face, support_points) in self.roof.faces.iter().zip(&self.support_points) {
-            let plane = faces.get(&face.id).map(|face| face.plane);
+        for ((face, support_points), found) in self.roof.faces.iter().zip(&self.support_points).zip(&faces) {
+            let plane = found.map(|found| found.plane);
             let away = |support_point: &Point3<f64>| {
                 plane.map_or(f64::NAN, |plane| -plane.distance(support_point) / plane.normal.dot(&face.plane.normal))
             };

@@ -1,9 +1,10 @@
 //! Whether rings make an outline: sides with length, none that cross, touch or fold back, holes inside.
 
 use super::error::OutlineError;
+use crate::base::cells::Cells;
 use crate::base::polygon::{contains, extent, signed_area};
 use crate::base::tolerance;
-use nalgebra::{Point2, Vector2};
+use nalgebra::Point2;
 
 /// The rings of one block, with the names of their sides.
 #[derive(Clone, Copy, Debug)]
@@ -55,8 +56,8 @@ pub fn each_ring(rings: Rings<'_>) -> Vec<OutlineError> {
 /// Checks that no side meets another but its neighbours, and that holes lie inside; rings must have passed
 /// [`each_ring`].
 ///
-/// Sides nearer than the tolerance of the outline's size count as touching. A sweep along the axis on which sides are
-/// shorter keeps the pairs looked at near n · √n for building outlines.
+/// Sides nearer than the tolerance of the outline's size count as touching. Only sides that share a square cell of about as
+/// many as there are sides are compared: O(n log n) for outlines as buildings have them, combs of teeth among them.
 #[must_use]
 pub fn together(rings: Rings<'_>) -> Vec<OutlineError> {
     let block = || rings.block.to_owned();
@@ -126,23 +127,16 @@ fn sides_of(rings: Rings<'_>) -> Vec<Segment> {
 
 /// Pairs of sides whose boxes come within `reach`, lower index first, in order.
 fn near_pairs(sides: &[Segment], reach: f64) -> Vec<(usize, usize)> {
-    let spread: Vector2<f64> = sides.iter().map(|side| side.high - side.low).sum();
-    let (along, across) = if spread.x <= spread.y { (0, 1) } else { (1, 0) };
-    let mut order: Vec<usize> = (0..sides.len()).collect();
-    order.sort_by(|&a, &b| sides[a].low[along].total_cmp(&sides[b].low[along]));
-    let mut open: Vec<usize> = Vec::new();
+    let mut cells = Cells::new(extent(sides.iter().map(|side| &side.from)), sides.len());
     let mut pairs = Vec::new();
-    for index in order {
-        let side = &sides[index];
-        open.retain(|&other| sides[other].high[along] + reach >= side.low[along]);
-        for &other in &open {
-            let apart = sides[other].low[across] > side.high[across] + reach
-                || sides[other].high[across] + reach < side.low[across];
-            if !apart {
-                pairs.push((index.min(other), index.max(other)));
-            }
-        }
-        open.push(index);
+    for (index, side) in sides.iter().enumerate() {
+        let box_of_side = [&side.low, &side.high];
+        let is_near = |&other: &usize| {
+            let other = &sides[other];
+            (0..2).all(|k| other.low[k] <= side.high[k] + reach && other.high[k] + reach >= side.low[k])
+        };
+        pairs.extend(cells.near(box_of_side, reach).into_iter().filter(is_near).map(|other| (other, index)));
+        cells.put(index, box_of_side);
     }
     pairs.sort_unstable();
     pairs

@@ -1,8 +1,8 @@
 //! What water does at each edge and corner, from the faces beside it alone.
 
-use super::cells::Cells;
 use super::columns::{FlowFrame, edges_of};
 use super::{leaves, roof_beside};
+use crate::base::cells::Cells;
 use crate::base::ids::{CornerId, EdgeId, FaceId};
 use crate::base::polygon::extent;
 use crate::base::tolerance::default_for;

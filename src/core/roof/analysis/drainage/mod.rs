@@ -9,7 +9,6 @@
 //! several eaves meet at a valley's foot they share its water evenly, as gutters that meet do.
 
 mod beside;
-mod cells;
 mod columns;
 mod flow;
 mod trace;

@@ -199,7 +199,7 @@ impl Sweep<'_> {
         if height.compare(&self.now).is_gt() {
             self.runs_past(piece, point, NONE, NONE)
         } else {
-            let node = self.here.iter().find(|(_, other)| point.same_place(other)).map_or(NONE, |at| at.0);
+            let node = self.here.node_at(point).unwrap_or(NONE);
             self.runs_past(piece, point, node, self.step)
         }
     }
@@ -273,9 +273,11 @@ impl Sweep<'_> {
     pub(super) fn part_at(&self, seed: u32, node: u32, point: &TriplePoint) -> Option<u32> {
         let on = |&part: &u32| self.pieces[part as usize].alive && self.runs_past(part, point, node, self.step);
         let mut seed = seed;
-        for &(old, new) in &self.replaced {
-            if old == seed && !self.pieces[seed as usize].alive {
-                seed = new;
+        if !self.pieces[seed as usize].alive {
+            for &(old, new) in &self.replaced {
+                if old == seed && !self.pieces[seed as usize].alive {
+                    seed = new;
+                }
             }
         }
         if on(&seed) {

@@ -47,6 +47,7 @@ pub mod canonical;
 pub mod decimals;
 pub mod event;
 pub mod grid;
+mod here;
 mod in_line;
 mod lines;
 pub mod plane;

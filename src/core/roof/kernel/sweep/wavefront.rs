@@ -1,6 +1,7 @@
 //! The shrinking outline: rings of pieces joined by vertices, and the skeleton they leave behind.
 
 use super::canonical::{Canonical, Parting};
+use super::here::Here;
 use super::plane::{Height, SweepPlane, TriplePoint, cross};
 use super::queue::Queue;
 use super::search::Search;
@@ -108,7 +109,7 @@ pub struct Sweep<'a> {
     pub(super) now: Height,
     pub(super) step: u32,
     /// Nodes at this height.
-    pub(super) here: Vec<(u32, TriplePoint)>,
+    pub(super) here: Here,
     /// Pieces split at this height: (first part, second part).
     pub(super) splits: Vec<(u32, u32)>,
     /// Pieces that gave way to others at this height: (old, new).
@@ -160,7 +161,7 @@ impl<'a> Sweep<'a> {
             search: Search::new(),
             now: Height::zero(),
             step: 0,
-            here: Vec::with_capacity(2),
+            here: Here::new(),
             splits: Vec::new(),
             replaced: Vec::new(),
             touched: Vec::with_capacity(input.sides.len() * 2),
@@ -269,18 +270,18 @@ impl<'a> Sweep<'a> {
 
     /// The node at a point of the present height.
     pub(super) fn node_at(&mut self, point: &TriplePoint) -> u32 {
-        if let Some(&(node, _)) = self.here.iter().find(|(_, other)| point.same_place(other)) {
+        if let Some(node) = self.here.node_at(point) {
             return node;
         }
         let new = id(self.out.nodes.len());
         self.out.nodes.push(point.near);
-        self.here.push((new, *point));
+        self.here.push(new, *point);
         new
     }
 
     /// The exact point of a node of the present height.
     pub(super) fn point_of(&self, node: u32) -> Option<TriplePoint> {
-        self.here.iter().find(|(other, _)| *other == node).map(|(_, point)| *point)
+        self.here.point_of(node).copied()
     }
 
     /// Where a vertex stands at the present height, given a third plane that passes through that place.

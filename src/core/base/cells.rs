@@ -1,4 +1,4 @@
-//! Things by where they lie in plan, so that what is near a place is found without a walk over the whole roof.
+//! Things by where they lie in plan, so that what is near a place is found without a walk over all.
 
 use nalgebra::Point2;
 use std::collections::HashMap;
@@ -43,5 +43,47 @@ impl Cells {
         near.sort_unstable();
         near.dedup();
         near
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    #![allow(clippy::unwrap_used)]
+    use super::*;
+
+    /// Every pair of boxes that come near each other is found, and each thing is told once, in order.
+    #[test]
+    fn what_is_near_is_found() {
+        let mut state = 7_u64;
+        let mut number = |most: f64| {
+            state = state.wrapping_mul(6_364_136_223_846_793_005).wrapping_add(1_442_695_040_888_963_407);
+            (state >> 33) as f64 / f64::from(1_u32 << 31) * most
+        };
+        let boxes: Vec<[Point2<f64>; 2]> = (0..300)
+            .map(|k| {
+                let from = Point2::new(number(20.0) - 10.0, number(20.0) - 10.0);
+                let long = if k % 40 == 0 { 15.0 } else { 0.7 };
+                [from, Point2::new(from.x + number(long) - 0.3, from.y + number(0.5) - 0.2)]
+            })
+            .collect();
+        let mut cells = Cells::new(20.0, boxes.len());
+        for (k, [from, to]) in boxes.iter().enumerate() {
+            cells.put(k, [from, to]);
+        }
+        let slack = 0.05;
+        let mut pairs = 0;
+        for [from, to] in &boxes {
+            let found = cells.near([from, to], slack);
+            assert!(found.windows(2).all(|pair| pair[0] < pair[1]));
+            let (low, high) = (from.inf(to), from.sup(to));
+            for (other, [a, b]) in boxes.iter().enumerate() {
+                let (first, last) = (a.inf(b), a.sup(b));
+                let meet = (0..2).all(|k| first[k] <= high[k] + slack && last[k] >= low[k] - slack);
+                pairs += usize::from(meet);
+                assert!(!meet || found.contains(&other));
+            }
+            assert!(found.len() < boxes.len() / 2);
+        }
+        assert!(pairs > 2 * boxes.len());
     }
 }
