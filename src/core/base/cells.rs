@@ -62,8 +62,8 @@ mod tests {
         let boxes: Vec<[Point2<f64>; 2]> = (0..300)
             .map(|k| {
                 let from = Point2::new(number(20.0) - 10.0, number(20.0) - 10.0);
-                let long = if k % 40 == 0 { 15.0 } else { 0.7 };
-                [from, Point2::new(from.x + number(long) - 0.3, from.y + number(0.5) - 0.2)]
+                let long = if k % 40 == 0 { 15.0 } else { 3.0 };
+                [from, Point2::new(from.x + number(long) - 0.3, from.y + number(1.5) - 0.2)]
             })
             .collect();
         let mut cells = Cells::new(20.0, boxes.len());
