@@ -34,7 +34,7 @@ pub fn repair_sheet(input: &SheetInput<'_>, (repairs, findings): (&[RepairAnswer
             && let Some(figure) = Renewed::new(input.answer, layout, repair, format)
         {
             let caption = sentence(&figure.title());
-            document.figure(inset(&figure, input.context, input.room(0.35), Key::With), caption);
+            document.figure(inset(&figure, input.context, input.room(0.45), Key::With), caption);
         }
         document.heading(2, "What to order");
         document.text(wording::repair::COUNTED);

@@ -69,6 +69,7 @@ pub struct FaceShape<'a> {
     openings: Vec<&'a CutOpening>,
     alike: Vec<String>,
     words: Format,
+    lettered: bool,
 }
 
 impl<'a> FaceShape<'a> {
@@ -82,7 +83,13 @@ impl<'a> FaceShape<'a> {
         let flat = |ring: Vec<nalgebra::Point3<f64>>| ring.iter().map(|place| frame.to_face(place)).collect();
         let rings = std::iter::once(roof.ring(face)).chain(roof.holes(face)).map(flat).collect();
         let openings = answer.openings.iter().filter(|opening| opening.face == id).collect();
-        Some(Self { answer, roof, id, frame, laid, rings, openings, alike: alike.to_vec(), words })
+        Some(Self { answer, roof, id, frame, laid, rings, openings, alike: alike.to_vec(), words, lettered: true })
+    }
+
+    /// Without its angles, its name and its area: room for what else is drawn on it.
+    #[must_use]
+    pub fn without_lettering(self) -> Self {
+        Self { lettered: false, ..self }
     }
 
     /// The face's own frame.
@@ -270,6 +277,28 @@ impl<'a> FaceShape<'a> {
         }
     }
 
+    /// Its name, area and pitch inside it, else led to it.
+    fn letter_name(&self, canvas: &mut Canvas<'_>) {
+        let face = self.face();
+        let line = |words: String| Text::new(Point2::origin(), words);
+        let area = estimate::area(&self.answer.area(self.id).alone(), canvas.context.words);
+        let pitch = format!("pitch {}", estimate::angle(&self.answer.pitch(self.id).alone()));
+        let name = line(face.name()).height(MEDIUM).bold();
+        let blocks = [
+            Block::new(vec![name, line(area.clone()), line(pitch.clone())]),
+            Block::new(vec![line(format!("{}  {area}  {pitch}", face.name()))]),
+        ];
+        let mut rings = self.rings.clone();
+        rings.extend(self.openings.iter().map(|opening| opening.ring.clone()));
+        let paper = canvas.rings(&rings);
+        if !blocks.iter().any(|block| canvas.name_within(&paper, block, None)) {
+            let everywhere = crate::drawing::typeset::board::Board::new(Point2::new(-1e9, -1e9), Point2::new(1e9, 1e9));
+            let target = label::inside(&everywhere, &paper, [0.0, 0.0]).unwrap_or(paper[0][0]);
+            let leader = label::Leader { ending: label::Ending::Dot, not_along: None, avoid: Vec::new() };
+            let _led = canvas.lead(target, &blocks[0], &leader);
+        }
+    }
+
     /// The angle at each corner of the outer ring, inside it on its bisector.
     fn letter_angles(&self, canvas: &mut Canvas<'_>) {
         let Some(ring) = self.rings.first() else { return };
@@ -407,26 +436,13 @@ impl Figure for FaceShape<'_> {
             if let Laid::Sheets(layout, _) = self.laid {
                 self.number_sheets(canvas, layout);
             }
-            self.letter_angles(canvas);
+            if self.lettered {
+                self.letter_angles(canvas);
+            }
             left
         };
-        let face = self.face();
-        let line = |words: String| Text::new(Point2::origin(), words);
-        let area = estimate::area(&self.answer.area(self.id).alone(), canvas.context.words);
-        let pitch = format!("pitch {}", estimate::angle(&self.answer.pitch(self.id).alone()));
-        let name = line(face.name()).height(MEDIUM).bold();
-        let blocks = [
-            Block::new(vec![name, line(area.clone()), line(pitch.clone())]),
-            Block::new(vec![line(format!("{}  {area}  {pitch}", face.name()))]),
-        ];
-        let mut rings = self.rings.clone();
-        rings.extend(self.openings.iter().map(|opening| opening.ring.clone()));
-        let paper = canvas.rings(&rings);
-        if !blocks.iter().any(|block| canvas.name_within(&paper, block, None)) {
-            let everywhere = crate::drawing::typeset::board::Board::new(Point2::new(-1e9, -1e9), Point2::new(1e9, 1e9));
-            let target = label::inside(&everywhere, &paper, [0.0, 0.0]).unwrap_or(paper[0][0]);
-            let leader = label::Leader { ending: label::Ending::Dot, not_along: None, avoid: Vec::new() };
-            let _led = canvas.lead(target, &blocks[0], &leader);
+        if self.lettered {
+            self.letter_name(canvas);
         }
         for (place, block) in unnamed {
             let leader = label::Leader { ending: label::Ending::Dot, not_along: None, avoid: Vec::new() };

@@ -30,7 +30,7 @@ impl<'a> Renewed<'a> {
     /// Of a repair and the layout of its face; `None` for a face without a shape of its own or without such courses.
     #[must_use]
     pub fn new(answer: &'a Answer, layout: &'a FaceLayout, repair: &'a RepairAnswer, words: Format) -> Option<Self> {
-        let shape = FaceShape::new(answer, repair.face, Laid::Courses(layout), &[], words)?;
+        let shape = FaceShape::new(answer, repair.face, Laid::Courses(layout), &[], words)?.without_lettering();
         let shift = shape.frame().to_face(&layout.frame.origin).coords;
         let foot = |course: usize| layout.courses.get(course).map(|course| course.butt_v);
         let head = |course: usize| foot(course + 1).or_else(|| layout.courses.get(course).map(|last| last.head_v));
@@ -80,6 +80,7 @@ impl Figure for Renewed<'_> {
                 canvas.area(tone, &region.rings);
             }
         }
+        self.shape.draw(canvas);
         for (word, regions) in [(RENEWED, &self.renewed), (LIFTED, &self.lifted)] {
             for region in regions {
                 region.rings.iter().for_each(|ring| canvas.ring(Pen::Mark, ring));
@@ -104,6 +105,5 @@ impl Figure for Renewed<'_> {
                 canvas.dimension(ends, Vector2::new(0.0, -1.0), &self.words.length(b - a));
             }
         }
-        self.shape.draw(canvas);
     }
 }
