@@ -54,8 +54,6 @@ const CIRCLES: &[(&str, usize, &str)] = &[
     ("roof/kernel/sweep/search.rs", 2, "the sweep and the search it keeps"),
     ("roof/kernel/run_in.rs", 2, "Options"),
     ("roof/kernel/shell/mod.rs", 3, "SolidFault and the tolerance of sheets"),
-    ("wording/reading/mod.rs", 3, "named and keys"),
-    ("wording/work/mod.rs", 2, "along"),
     (
         "viewer/app/files.rs",
         30,

@@ -1,7 +1,8 @@
 //! What was found, what would have been right, and what to do.
 
+use super::lists::{keys, listed};
 use super::message::named;
-use super::{keys, listed, quantity};
+use super::quantity;
 use crate::base::units::LengthUnit;
 use crate::job::reading::{AfterValue, Conflict, Expected, Fault, Measured, Named, Problem, Roles};
 use crate::wording::schema::{Counted, number, range};

@@ -1,6 +1,7 @@
 //! What is wrong, in one line.
 
-use super::{quantity, unread};
+use super::lists::unread;
+use super::quantity;
 use crate::job::reading::{Bearers, Conflict, Counted, Fault, Named, ValueKind};
 use crate::wording::amount::count;
 use crate::wording::units::Format;

@@ -1,6 +1,6 @@
 //! Starter, courses, sheets and valleys in words.
 
-use super::capital;
+use super::capital::capital;
 use crate::takeoff::details::Hand;
 use crate::takeoff::details::StartsAt;
 use crate::takeoff::work::{Coursing, Kind, StarterBegins, Step, Task, Trim, TrimSide};

@@ -1,6 +1,7 @@
 //! Roll felt in words. What stands here without a source is common practice of the trade.
 
-use super::{along, capital};
+use super::capital::capital;
+use super::metal::along;
 use crate::takeoff::card::Direction;
 use crate::takeoff::felt::Layer;
 use crate::takeoff::work::{Collar, FeltEdges, FeltLayer};

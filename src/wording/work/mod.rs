@@ -5,11 +5,13 @@ mod capital;
 mod caution;
 mod covering;
 mod felt;
+mod metal;
 mod repair;
 
 use capital::capital;
 pub use caution::{caution, name as caution_name};
 pub use covering::length as to_tenth;
+use metal::along;
 
 use super::amount::{count, list, list as list_of};
 use super::laying::caps_run;
@@ -18,7 +20,7 @@ use crate::takeoff::card::TabShape;
 use crate::takeoff::felt::Layer;
 use crate::takeoff::goods::DeckKind;
 use crate::takeoff::item::Item;
-use crate::takeoff::work::{Along, Caution, Opened, Step, Task};
+use crate::takeoff::work::{Caution, Opened, Step, Task};
 use crate::wording::units::Format;
 
 /// How what is carried up is put down.
@@ -247,15 +249,6 @@ pub fn listed(steps: &[Step], roof: &Roof, format: Format) -> Vec<Listed> {
         list.push(Listed { title: title(step, roof), message: message(step, format), cautions });
     }
     list
-}
-
-fn along(metal: &Along, of: &str, format: Format) -> String {
-    format!(
-        "{} of {of}, pieces of {} lapped {}",
-        format.length(metal.length),
-        format.stock(metal.piece),
-        format.fine(metal.lap)
-    )
 }
 
 fn deck(

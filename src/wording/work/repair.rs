@@ -1,6 +1,6 @@
 //! Steps of a repair in words. Common practice, no source.
 
-use super::capital;
+use super::capital::capital;
 use super::covering::{length, per_piece};
 use crate::takeoff::work::{Kind, RepairTask};
 use crate::wording::amount::count;
