@@ -60,8 +60,8 @@ fn typed_dragged_saved_and_opened_again() {
     twin.state_mut().views.tab = Tab::Plan;
     settle(&mut twin);
     // Both show the same part of the site: the plan keeps what it showed while the roof was typed.
-    program.click(place(&twin, "fit"));
-    twin.get_by_label("fit").click();
+    program.click(place(&twin, "Fit"));
+    twin.get_by_label("Fit").click();
     settle(&mut twin);
     let from = place(&twin, "plan side B of store");
     let scale = (place(&twin, "corner B of store") - place(&twin, "corner A of store")).length() / 10.2;

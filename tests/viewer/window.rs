@@ -1,6 +1,7 @@
 //! The window's flows, found by accessible names and drawn without a display, the real 3D view in the picture.
 
 mod adding;
+mod calm;
 mod compare;
 mod doubts;
 mod files;

@@ -8,7 +8,7 @@ use crate::viewer::background_task::BackgroundTask;
 use crate::viewer::editors::forms::Page;
 use crate::viewer::render::stage::Look;
 use crate::viewer::render::theme::colour;
-use crate::viewer::widgets::named;
+use crate::viewer::widgets::{Tool, named};
 use eframe::egui;
 use eframe::egui::{Key, RichText};
 use std::path::{Path, PathBuf};
@@ -288,7 +288,7 @@ pub fn progress(ui: &mut egui::Ui, app: &mut AppState) {
 
 /// Files used lately, newest first, as a menu.
 pub fn recent(ui: &mut egui::Ui, app: &mut AppState) {
-    let menu = ui.menu_button("Recent", |ui| {
+    let menu = Tool::word("Recent", "files used lately").menu(ui, |ui| {
         let recent = app.files.recent.clone();
         if recent.is_empty() {
             ui.label("none yet");
@@ -300,7 +300,7 @@ pub fn recent(ui: &mut egui::Ui, app: &mut AppState) {
             }
         }
     });
-    named(ui, &menu.response, "recent files");
+    named(ui, &menu, "recent files");
 }
 
 /// A path for people: its name, and its folder behind it.

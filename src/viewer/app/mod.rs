@@ -8,6 +8,8 @@ pub mod history;
 pub mod keys;
 pub mod meaning_panel;
 pub mod on_disk;
+pub mod panes;
+pub mod settings;
 mod slots;
 pub mod state;
 pub mod toolbar;

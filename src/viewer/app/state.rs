@@ -6,6 +6,7 @@ use super::files::Files;
 use super::history::History;
 use super::keys;
 use super::on_disk::{OnDisk, Overwrite};
+use super::panes::{self, Pane, Panes};
 use super::slots::{left_behind, slot_beside};
 use super::toolbar;
 use super::worker::{Outcome, Worker};
@@ -28,6 +29,7 @@ use crate::viewer::render::stage::Look;
 use crate::viewer::render::style;
 use crate::viewer::render::theme::{Theme, colour};
 use crate::viewer::render::water::Water;
+use crate::viewer::widgets::region;
 use eframe::egui;
 use std::path::PathBuf;
 use std::sync::Arc;
@@ -92,6 +94,13 @@ pub struct AppState {
     pub took: Option<Duration>,
     /// Whether the list of keys is open.
     pub shows_keys: bool,
+    /// Which panes are open.
+    pub panes: Panes,
+    /// How many times the usual size text has.
+    pub text_size: f32,
+    pub(super) sized_text: Option<f32>,
+    /// The window's size when last shown, points of the screen.
+    pub(super) size: Option<[f32; 2]>,
     /// Texts that killed windows left behind, newest first: none is written over while it is offered.
     pub recovered: Vec<(Slot, String)>,
     /// Where this job's unsaved text is kept.
@@ -147,6 +156,10 @@ impl AppState {
             said: (String::new(), false),
             took: None,
             shows_keys: false,
+            panes: Panes::default(),
+            text_size: 1.0,
+            sized_text: Some(1.0),
+            size: None,
             recovered,
             slot,
             overwrite: None,
@@ -316,24 +329,6 @@ impl AppState {
         self.canvas.shelf.clear();
     }
 
-    /// Sets the window as the last one was; `theme` comes before its.
-    pub fn recall(&mut self, theme: Option<Theme>) {
-        let last = self.backend.setting("theme");
-        let last = Theme::ALL.into_iter().find(|theme| last.as_deref() == Some(theme.word()));
-        self.theme = theme.or(last).unwrap_or_default();
-        let units = self.backend.setting("units");
-        if let Some((units, _)) = UNITS.into_iter().find(|(_, word)| units.as_deref() == Some(word)) {
-            self.show_in(units);
-        }
-    }
-
-    /// Keeps how the window is set for the next one.
-    fn remember(&self) {
-        self.backend.set("theme", Some(self.theme.word()));
-        let units = UNITS.into_iter().find(|(units, _)| units.is_some() && *units == self.display);
-        self.backend.set("units", units.map(|(_, word)| word));
-    }
-
     /// Shows answers in other units.
     pub fn show_in(&mut self, units: Option<LengthUnit>) {
         self.display = units;
@@ -347,6 +342,7 @@ impl AppState {
             self.styled = Some(self.theme);
             ui.ctx().request_repaint();
         }
+        self.size_up(ui.ctx());
         self.listen();
         self.listen_to_files(ui.ctx());
         self.look_at_disk(ui.ctx());
@@ -367,29 +363,13 @@ impl AppState {
             None => {}
         }
         let palette = self.theme.palette();
-        let panel = egui::Frame::NONE.fill(colour(palette.panel)).inner_margin(egui::Margin::symmetric(12, 10));
         let bar = egui::Frame::NONE.fill(colour(palette.panel)).inner_margin(egui::Margin::symmetric(12, 6));
         egui::Panel::top("tools").frame(bar).show(ui, |ui| toolbar::top(ui, self));
         egui::Panel::bottom("foot").frame(bar).show(ui, |ui| toolbar::foot(ui, self));
-        egui::Panel::left("edited").frame(panel).default_size(388.0).size_range(320.0..=560.0).show(ui, |ui| {
-            forms::show(ui, self);
-        });
-        egui::Panel::right("meaning").frame(panel).default_size(300.0).size_range(240.0..=480.0).show(ui, |ui| {
-            // Its width is the user's: what is wide for a moment does not push the view aside.
-            let room = ui.available_rect_before_wrap();
-            let mut inner = ui.new_child(egui::UiBuilder::new().max_rect(room));
-            inner.set_clip_rect(room.expand(4.0).intersect(ui.clip_rect()));
-            views::meaning(&mut inner, self);
-            ui.advance_cursor_after_rect(room);
-        });
+        self.sides(ui);
         egui::CentralPanel::default().frame(egui::Frame::NONE.fill(colour(palette.paper))).show(ui, |ui| {
+            region(ui, "view of the roof");
             ui.spacing_mut().item_spacing.y = 0.0;
-            egui::Panel::top("views").frame(bar.fill(colour(palette.paper))).show_separator_line(false).show(
-                ui,
-                |ui| {
-                    views::tabs(ui, self);
-                },
-            );
             views::show(ui, self);
         });
         if self.shows_keys {
@@ -401,6 +381,32 @@ impl AppState {
                 .resizable(false)
                 .show(ui.ctx(), keys::list);
             self.shows_keys = open;
+        }
+    }
+
+    /// The panes beside the view, those that are open.
+    fn sides(&mut self, ui: &mut egui::Ui) {
+        let width = ui.ctx().content_rect().width();
+        let frame = panes::frame(self.theme.palette());
+        let [left, right] = self.panes.open(width);
+        if left {
+            let (usual, range) = panes::widths(Pane::Left, width);
+            egui::Panel::left("edited").frame(frame).default_size(usual).size_range(range).show(ui, |ui| {
+                region(ui, "what is typed");
+                forms::show(ui, self);
+            });
+        }
+        if right {
+            let (usual, range) = panes::widths(Pane::Right, width);
+            egui::Panel::right("meaning").frame(frame).default_size(usual).size_range(range).show(ui, |ui| {
+                region(ui, "what it means");
+                // Its width is the user's: what is wide for a moment does not push the view aside.
+                let room = ui.available_rect_before_wrap();
+                let mut inner = ui.new_child(egui::UiBuilder::new().max_rect(room));
+                inner.set_clip_rect(room.expand(4.0).intersect(ui.clip_rect()));
+                views::meaning(&mut inner, self);
+                ui.advance_cursor_after_rect(room);
+            });
         }
     }
 }

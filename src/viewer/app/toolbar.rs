@@ -1,72 +1,89 @@
-//! The bars above and below: files, undo, views, shades; what happened last.
+//! The bars above and below: files, undo, the views of the middle, settings; the open view's tools; what happened last.
 
 use super::files;
 use super::keys::Action;
 use super::on_disk;
-use super::state::{AppState, UNITS};
-use crate::viewer::editors::forms;
+use super::panes::Pane;
+use super::settings;
+use super::state::AppState;
+use crate::base::diagnostic::Severity;
+use crate::viewer::editors::forms::{self, tell};
+use crate::viewer::editors::views;
+use crate::viewer::icons::Icon;
 use crate::viewer::render::camera::View;
 use crate::viewer::render::scene::Shade;
-use crate::viewer::render::theme::{Theme, colour};
+use crate::viewer::render::section::{self, Cutting};
+use crate::viewer::render::theme::colour;
+use crate::viewer::widgets::Tool;
 pub use crate::viewer::widgets::named;
 use eframe::egui;
 use eframe::egui::{Align, Layout, RichText};
 
-/// Files, undo and redo, theme and keys.
+/// From this width on the files' tools have their words beside them, points.
+const WORDS: f32 = 1150.0;
+
+/// From this width on the views have their icons, points.
+const ICONS: f32 = 900.0;
+
+/// What can be written of a roof, in the order of the menu.
+const WRITTEN: [(&str, Action, &str); 7] = [
+    ("Save under another name", Action::SaveAs, "Ctrl+Shift+S"),
+    ("Write a model", Action::Export, "Ctrl+E"),
+    ("Write all drawings", Action::Drawings, "Ctrl+D"),
+    ("Write the job sheet", Action::Sheet, "Ctrl+P"),
+    ("Write the order with prices", Action::Order, "Ctrl+Shift+E"),
+    ("Write the offer", Action::Offer, "Ctrl+Shift+P"),
+    ("Write the handover", Action::Handover, "Ctrl+Shift+H"),
+];
+
+/// Files, undo and redo, the views of the middle, panes, settings and keys: one row.
 pub fn top(ui: &mut egui::Ui, app: &mut AppState) {
+    let width = ui.ctx().content_rect().width();
+    let has_words = width >= WORDS;
     ui.horizontal(|ui| {
-        for (words, action, tip) in [
-            ("New", Action::New, "begin a new roof (Ctrl+N)"),
-            ("Open", Action::Open, "open a roof file (Ctrl+O)"),
-            ("Save", Action::Save, "save the roof file (Ctrl+S)"),
+        ui.spacing_mut().item_spacing.x = 3.0;
+        for (icon, word, action, tip) in [
+            (Icon::New, "New", Action::New, "begin a new roof (Ctrl+N)"),
+            (Icon::Open, "Open", Action::Open, "open a roof file (Ctrl+O)"),
         ] {
-            if ui.button(words).on_hover_text(tip).clicked() {
+            if Tool::new(icon, word, tip).with_word(has_words).show(ui).clicked() {
                 app.act(action);
             }
         }
         files::recent(ui, app);
-        ui.menu_button("Write", |ui| {
-            for (words, action) in [
-                ("Save under another name", Action::SaveAs),
-                ("Write a model", Action::Export),
-                ("Write all drawings", Action::Drawings),
-                ("Write the job sheet", Action::Sheet),
-                ("Write the order with prices", Action::Order),
-                ("Write the offer", Action::Offer),
-                ("Write the handover", Action::Handover),
-            ] {
-                if ui.button(words).clicked() {
+        if Tool::new(Icon::Save, "Save", "save the roof file (Ctrl+S)").with_word(has_words).show(ui).clicked() {
+            app.act(Action::Save);
+        }
+        let write = Tool::new(Icon::Write, "Write", "drawings, sheets, models, the order").with_word(has_words);
+        write.menu(ui, |ui| {
+            for (words, action, key) in WRITTEN {
+                if ui.add(egui::Button::new(words).shortcut_text(key)).clicked() {
                     app.act(action);
-                    ui.close();
                 }
             }
         });
         ui.separator();
-        if ui.add_enabled(app.history.can_undo(), egui::Button::new("Undo")).clicked() {
-            app.act(Action::Undo);
-        }
-        if ui.add_enabled(app.history.can_redo(), egui::Button::new("Redo")).clicked() {
-            app.act(Action::Redo);
+        for (icon, word, action, tip, can) in [
+            (Icon::Undo, "Undo", Action::Undo, "take the last change back (Ctrl+Z)", app.history.can_undo()),
+            (Icon::Redo, "Redo", Action::Redo, "make it again (Ctrl+Y)", app.history.can_redo()),
+        ] {
+            let tool = Tool::new(icon, word, tip).with_word(false);
+            if ui.add_enabled_ui(can, |ui| tool.show(ui)).inner.clicked() {
+                app.act(action);
+            }
         }
         ui.separator();
-        let name = app.path.as_ref().map_or_else(
-            || "not saved yet".to_owned(),
-            |path| path.file_name().unwrap_or_default().to_string_lossy().into_owned(),
-        );
-        let name = if app.is_changed() { format!("{name}, changed") } else { name };
-        ui.label(RichText::new(name).color(colour(app.theme.palette().faint)));
+        views::tabs(ui, app, width >= ICONS);
         ui.with_layout(Layout::right_to_left(Align::Center), |ui| {
-            if ui.selectable_label(app.shows_keys, "Keys").on_hover_text("list of keys (F1)").clicked() {
+            let keys = Tool::new(Icon::Keys, "Keys", "list of keys (F1)").with_word(false).on(app.shows_keys);
+            if keys.show(ui).clicked() {
                 app.act(Action::Keys);
             }
-            let shown = egui::ComboBox::from_id_salt("theme").selected_text(app.theme.word()).width(110.0);
-            let shown = shown.show_ui(ui, |ui| {
-                for theme in Theme::ALL {
-                    ui.selectable_value(&mut app.theme, theme, theme.word());
-                }
-            });
-            named(ui, &shown.response, "theme");
-            units(ui, app);
+            settings::menu(ui, app, has_words);
+            panes(ui, app, width);
+            if has_words {
+                name(ui, app);
+            }
         });
     });
     files::prompt(ui, app);
@@ -75,19 +92,28 @@ pub fn top(ui: &mut egui::Ui, app: &mut AppState) {
     recovered(ui, app);
 }
 
-/// What answers are shown in.
-fn units(ui: &mut egui::Ui, app: &mut AppState) {
-    let word = |of| UNITS.iter().find(|(units, _)| *units == of).map_or("", |(_, word)| *word);
-    let mut chosen = app.display;
-    let shown = egui::ComboBox::from_id_salt("display").selected_text(word(chosen)).width(120.0).show_ui(ui, |ui| {
-        for (units, word) in UNITS {
-            ui.selectable_value(&mut chosen, units, word);
+/// The switches of the panes, the right one first: they stand from right to left.
+fn panes(ui: &mut egui::Ui, app: &mut AppState, width: f32) {
+    let [left, right] = app.panes.open(width);
+    for (pane, icon, word, is_open) in
+        [(Pane::Right, Icon::RightPane, "What it means", right), (Pane::Left, Icon::LeftPane, "What is typed", left)]
+    {
+        let tip = if is_open { format!("{word}: close this pane") } else { format!("{word}: open this pane") };
+        if Tool::new(icon, word, &tip).with_word(false).on(is_open).show(ui).clicked() {
+            app.panes.turn(pane, width);
         }
-    });
-    named(ui, &shown.response, "units of answers");
-    if chosen != app.display {
-        app.show_in(chosen);
     }
+}
+
+/// The file's name, and whether it is changed.
+fn name(ui: &mut egui::Ui, app: &AppState) {
+    let name = app.path.as_ref().map_or_else(
+        || "not saved yet".to_owned(),
+        |path| path.file_name().unwrap_or_default().to_string_lossy().into_owned(),
+    );
+    let name = if app.is_changed() { format!("{name}, changed") } else { name };
+    let name = RichText::new(name).color(colour(app.theme.palette().faint));
+    ui.add(egui::Label::new(name).truncate());
 }
 
 /// The line about texts that killed windows left behind.
@@ -110,35 +136,51 @@ fn recovered(ui: &mut egui::Ui, app: &mut AppState) {
     });
 }
 
-/// Views, shades and labels.
-pub fn view(ui: &mut egui::Ui, app: &mut AppState) {
-    ui.spacing_mut().item_spacing.y = 4.0;
-    ui.horizontal_wrapped(|ui| {
-        ui.spacing_mut().item_spacing.x = 4.0;
-        for (number, view) in View::ALL.into_iter().enumerate() {
-            let tip = format!("key {}", number + 1);
-            if ui.selectable_label(false, view.word()).on_hover_text(tip).clicked() {
-                app.act(Action::Look(view));
+/// A view's width from which on its tools have their words beside them, points.
+const VIEW_WORDS: f32 = 500.0;
+
+/// The tools of the 3D view in one row: where from, shades, labels, sections, fitting, measuring; a second row only while
+/// there is a section to move.
+pub fn view(ui: &mut egui::Ui, app: &mut AppState, reading: Option<&str>) {
+    let has_words = ui.available_width() >= VIEW_WORDS;
+    ui.horizontal(|ui| {
+        ui.spacing_mut().item_spacing.x = 3.0;
+        Tool::new(Icon::View, "View", "where from (keys 1 to 8)").with_word(has_words).menu(ui, |ui| {
+            for (number, view) in View::ALL.into_iter().enumerate() {
+                let button = egui::Button::new(view.word()).shortcut_text(format!("{}", number + 1));
+                if ui.add(button).clicked() {
+                    app.act(Action::Look(view));
+                }
             }
-        }
-        if ui.selectable_label(false, "fit").on_hover_text("key F").clicked() {
+        });
+        let tip = format!("shaded by {} (key C)", app.look.shade.word());
+        Tool::new(Icon::Shade, "Shade", &tip).with_word(has_words).menu(ui, |ui| {
+            for shade in Shade::ALL {
+                ui.radio_value(&mut app.look.shade, shade, shade.word());
+            }
+        });
+        Tool::new(Icon::Labels, "Labels", "names and sizes (keys L, N)").with_word(has_words).switches(ui, |ui| {
+            ui.checkbox(&mut app.labels.edges, "edge labels");
+            ui.checkbox(&mut app.labels.faces, "face labels");
+        });
+        let is_cut = app.section.cutting != Cutting::Off;
+        let section =
+            Tool::new(Icon::Section, "Section", "cut through the roof (key X)").with_word(has_words).on(is_cut);
+        section.menu(ui, |ui| {
+            for cutting in Cutting::ALL {
+                ui.radio_value(&mut app.section.cutting, cutting, cutting.word());
+            }
+        });
+        ui.separator();
+        if Tool::new(Icon::Fit, "Fit", "fill the view (key F)").with_word(has_words).show(ui).clicked() {
             app.act(Action::Fit);
         }
-        if ui.selectable_label(app.canvas.is_measuring, "measure").on_hover_text("key M").clicked() {
+        let measure = Tool::new(Icon::Measure, "Measure", "between two places (key M)");
+        if measure.with_word(has_words).on(app.canvas.is_measuring).show(ui).clicked() {
             app.act(Action::Measure);
         }
     });
-    ui.horizontal_wrapped(|ui| {
-        ui.spacing_mut().item_spacing.x = 4.0;
-        for shade in Shade::ALL {
-            if ui.selectable_label(app.look.shade == shade, shade.word()).clicked() {
-                app.look.shade = shade;
-            }
-        }
-        ui.separator();
-        ui.toggle_value(&mut app.labels.edges, "edge labels");
-        ui.toggle_value(&mut app.labels.faces, "face labels");
-    });
+    section::bar(ui, &mut app.section, reading);
 }
 
 /// What happened last, and on the right whether all is kept.
@@ -149,7 +191,7 @@ pub fn foot(ui: &mut egui::Ui, app: &mut AppState) {
         if errors > 0 {
             let plural = if errors == 1 { "" } else { "s" };
             let words = format!("{errors} error{plural}: the roof shown is the last that could be solved");
-            ui.label(RichText::new(words).color(colour(palette.fault)));
+            tell::signed(ui, palette, Severity::Error, &words);
         } else {
             let ink = if app.said.1 { palette.fault } else { palette.faint };
             let solved = || app.took.map(|took| format!("solved in {:.0} ms", took.as_secs_f64() * 1e3));

@@ -1,5 +1,6 @@
 //! The window on the system's desktop.
 
+use super::settings;
 use super::state::AppState;
 use crate::viewer::backend::Backend;
 use crate::viewer::render::theme::Theme;
@@ -47,8 +48,8 @@ pub fn open(
     let viewport = egui::ViewportBuilder::default()
         .with_title("eavewright")
         .with_app_id("eavewright")
-        .with_inner_size([1280.0, 800.0])
-        .with_min_inner_size([900.0, 560.0])
+        .with_inner_size(settings::last_size(&*backend))
+        .with_min_inner_size(settings::LEAST_SIZE)
         .with_drag_and_drop(true);
     let options = eframe::NativeOptions { viewport, ..eframe::NativeOptions::default() };
     let make = move |creation: &eframe::CreationContext<'_>| {

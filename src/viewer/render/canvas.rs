@@ -7,7 +7,7 @@ use super::legend;
 use super::scene::{Scene, Shade};
 use super::shown::Shown;
 use super::stage::{Dressing, Extra, Look, Tag};
-use super::theme::{self, Palette};
+use super::theme::{self, BODY, Palette, SMALL};
 use super::{facts, pick};
 use crate::base::ids::EdgeId;
 use crate::base::tolerance::{LAST_PLACES, ROUNDING};
@@ -158,7 +158,7 @@ impl Canvas {
         }
         if let Some(refused) = self.shelf.refused() {
             let ink = theme::colour(asked.palette.fault);
-            painter.text(rect.center(), Align2::CENTER_CENTER, refused, FontId::proportional(14.0), ink);
+            painter.text(rect.center(), Align2::CENTER_CENTER, refused, FontId::proportional(BODY), ink);
         }
         if response.has_focus() {
             let ring = Stroke::new(1.5, theme::colour(asked.palette.accent));
@@ -334,7 +334,7 @@ fn snapped(scene: &Scene, camera: &Camera, rect: Rect, at: Point3<f64>) -> Point
 
 fn plate(painter: &egui::Painter, rect: Rect, at: egui::Pos2, text: &str, palette: &Palette) {
     let ink = theme::colour(palette.ink);
-    let galley = painter.layout_no_wrap(text.to_owned(), FontId::proportional(13.0), ink);
+    let galley = painter.layout_no_wrap(text.to_owned(), FontId::proportional(SMALL), ink);
     let size = galley.size() + vec2(16.0, 8.0);
     let low = rect.min + size / 2.0 + vec2(4.0, 4.0);
     let high = rect.max - size / 2.0 - vec2(4.0, 4.0);

@@ -6,7 +6,7 @@ use super::camera::Camera;
 use super::pick;
 use super::scene::{Scene, SceneEdge};
 use super::stage::Tag;
-use super::theme::{self, Palette};
+use super::theme::{self, Palette, SMALL};
 use crate::base::estimate::Estimate;
 use crate::base::ids::FaceId;
 use crate::base::units::LengthUnit;
@@ -124,7 +124,7 @@ fn tag_label(rect: Rect, scenery: &Scenery, tag: &Tag) -> Option<Wanted> {
         along: along.unwrap_or(Vec2::ZERO),
         outward: vec2(0.0, -1.0),
         rank: 1e6,
-        size: 13.0,
+        size: SMALL,
         ink: theme::colour(scenery.palette.accent),
     })
 }
@@ -167,7 +167,7 @@ fn face_labels(rect: Rect, scenery: &Scenery) -> Vec<Wanted> {
             along: Vec2::ZERO,
             outward: Vec2::ZERO,
             rank: 1e3 + size,
-            size: 13.0,
+            size: SMALL,
             ink: theme::colour(scenery.palette.ink),
         });
     }
@@ -214,7 +214,7 @@ fn edge_labels(rect: Rect, scenery: &Scenery) -> Vec<Wanted> {
             along: drawn.normalized(),
             outward: at - middle_of_roof,
             rank: importance(line.kind) + length.value().unwrap_or_default().min(50.0),
-            size: 12.0,
+            size: SMALL,
             ink: theme::colour(scenery.palette.ink),
         });
     }

@@ -2,7 +2,7 @@
 
 use super::labels::Scenery;
 use super::scene::{STEEPEST_SHADE, Shade, UNSUREST_SHADE};
-use super::theme::{self, Pen};
+use super::theme::{self, Pen, SMALL};
 use crate::roof::EdgeKind;
 use eframe::egui;
 use eframe::egui::{Align2, FontId, Pos2, Rect, Stroke, pos2, vec2};
@@ -20,7 +20,6 @@ const KINDS: [EdgeKind; 9] = [
     EdgeKind::Step,
 ];
 
-const SIZE: f32 = 12.0;
 const ROW: f32 = 20.0;
 const MARGIN: f32 = 16.0;
 const SAMPLE: f32 = 38.0;
@@ -33,7 +32,7 @@ pub fn draw(painter: &egui::Painter, rect: Rect, scenery: &Scenery, shade: Shade
     let present = |kind: &EdgeKind| scenery.scene.lines.iter().any(|line| line.kind == *kind);
     let mut at = pos2(rect.left() + MARGIN, rect.bottom() - MARGIN - ROW / 2.0);
     for kind in KINDS.iter().filter(|kind| present(kind)) {
-        let galley = painter.layout_no_wrap(kind.word().to_owned(), FontId::proportional(SIZE), ink);
+        let galley = painter.layout_no_wrap(kind.word().to_owned(), FontId::proportional(SMALL), ink);
         let width = SAMPLE + 8.0 + galley.size().x + 20.0;
         if at.x + width > rect.right() - MARGIN {
             at = pos2(rect.left() + MARGIN, at.y - ROW);
@@ -47,7 +46,7 @@ pub fn draw(painter: &egui::Painter, rect: Rect, scenery: &Scenery, shade: Shade
     if let Some((words, scale)) = explanation(shade) {
         let faint = theme::colour(palette.ink);
         let corner = pos2(rect.right() - MARGIN, rect.top() + MARGIN);
-        let text = painter.text(corner, Align2::RIGHT_TOP, words, FontId::proportional(SIZE), faint);
+        let text = painter.text(corner, Align2::RIGHT_TOP, words, FontId::proportional(SMALL), faint);
         if let Some([first, last]) = scale {
             ramp(painter, pos2(corner.x, text.bottom() + 6.0), scenery, [&first, &last]);
         }
@@ -110,7 +109,7 @@ fn ramp(painter: &egui::Painter, corner: Pos2, scenery: &Scenery, ends: [&str; 2
     }
     let whole = Rect::from_min_size(pos2(left, corner.y), vec2(5.0 * step, 11.0));
     painter.rect_stroke(whole, 0.0, Stroke::new(0.8, ink), egui::StrokeKind::Outside);
-    let font = FontId::proportional(SIZE - 1.0);
+    let font = FontId::proportional(SMALL);
     painter.text(pos2(left, corner.y + 14.0), Align2::LEFT_TOP, ends[0], font.clone(), ink);
     painter.text(pos2(corner.x, corner.y + 14.0), Align2::RIGHT_TOP, ends[1], font, ink);
 }

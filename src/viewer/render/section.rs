@@ -136,16 +136,13 @@ fn make(chosen: &Section, kind: SectionKind, shown: &Shown, palette: &Palette, u
     Made { plane: (plane.normal, plane.offset - plane.normal.dot(&origin)), extra, reading }
 }
 
-/// The row of tools: which section, where, and what is read off it.
+/// The row of a section: where it is, and what is read off it. Nothing while there is none.
 pub fn bar(ui: &mut egui::Ui, section: &mut Section, reading: Option<&str>) {
+    if section.cutting == Cutting::Off {
+        return;
+    }
     ui.horizontal_wrapped(|ui| {
         ui.spacing_mut().item_spacing.x = 4.0;
-        for cutting in Cutting::ALL {
-            ui.selectable_value(&mut section.cutting, cutting, cutting.word()).on_hover_text("key X");
-        }
-        if section.cutting == Cutting::Off {
-            return;
-        }
         let slider = egui::Slider::new(&mut section.share, 0.0..=1.0).show_value(false);
         let slider = ui.add(slider).on_hover_text("keys Page up, Page down");
         crate::viewer::widgets::named(ui, &slider, "place of the section");

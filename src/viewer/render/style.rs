@@ -1,6 +1,6 @@
 //! egui's style from a theme: calm, flat, one accent.
 
-use super::theme::{Palette, Theme, colour};
+use super::theme::{BODY, HEADING, Palette, SMALL, Theme, colour};
 use eframe::egui;
 use eframe::egui::{Color32, CornerRadius, FontFamily, FontId, Stroke, TextStyle, Visuals, vec2};
 
@@ -10,11 +10,11 @@ pub fn apply(context: &egui::Context, theme: Theme) {
     context.set_theme(if theme == Theme::Dark { egui::Theme::Dark } else { egui::Theme::Light });
     context.all_styles_mut(|style| {
         style.text_styles = [
-            (TextStyle::Heading, FontId::new(17.0, FontFamily::Proportional)),
-            (TextStyle::Body, FontId::new(14.0, FontFamily::Proportional)),
-            (TextStyle::Button, FontId::new(14.0, FontFamily::Proportional)),
-            (TextStyle::Monospace, FontId::new(13.0, FontFamily::Monospace)),
-            (TextStyle::Small, FontId::new(12.0, FontFamily::Proportional)),
+            (TextStyle::Heading, FontId::new(HEADING, FontFamily::Proportional)),
+            (TextStyle::Body, FontId::new(BODY, FontFamily::Proportional)),
+            (TextStyle::Button, FontId::new(BODY, FontFamily::Proportional)),
+            (TextStyle::Monospace, FontId::new(SMALL, FontFamily::Monospace)),
+            (TextStyle::Small, FontId::new(SMALL, FontFamily::Proportional)),
         ]
         .into();
         style.spacing.item_spacing = vec2(8.0, 6.0);
@@ -28,7 +28,8 @@ pub fn apply(context: &egui::Context, theme: Theme) {
 
 fn visuals(theme: Theme, palette: &Palette) -> Visuals {
     let mut visuals = if theme == Theme::Dark { Visuals::dark() } else { Visuals::light() };
-    let (ink, faint, rule) = (colour(palette.ink), colour(palette.faint), colour(palette.rule));
+    let (ink, faint, rule, edge) =
+        (colour(palette.ink), colour(palette.faint), colour(palette.rule), colour(palette.edge));
     let (panel, field, accent) = (colour(palette.panel), colour(palette.field), colour(palette.accent));
     visuals.override_text_color = None;
     visuals.weak_text_color = Some(faint);
@@ -49,7 +50,7 @@ fn visuals(theme: Theme, palette: &Palette) -> Visuals {
     let heavy = if theme == Theme::Contrast { 1.6 } else { 1.0 };
     let states = [
         (&mut visuals.widgets.noninteractive, panel, Stroke::new(1.0, rule), ink),
-        (&mut visuals.widgets.inactive, blend(palette.panel, palette.ink, 0.06), Stroke::new(heavy, rule), ink),
+        (&mut visuals.widgets.inactive, blend(palette.panel, palette.ink, 0.06), Stroke::new(heavy, edge), ink),
         (&mut visuals.widgets.hovered, blend(palette.panel, palette.accent, 0.16), Stroke::new(heavy, accent), ink),
         (&mut visuals.widgets.active, blend(palette.panel, palette.accent, 0.30), Stroke::new(1.6, accent), ink),
         (&mut visuals.widgets.open, blend(palette.panel, palette.accent, 0.16), Stroke::new(heavy, accent), ink),

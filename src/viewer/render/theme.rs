@@ -37,6 +37,8 @@ pub struct Palette {
     pub faint: Rgb,
     /// Rules between parts of a panel.
     pub rule: Rgb,
+    /// Borders of what can be pressed or typed in: at least 3 to 1 against what they stand on.
+    pub edge: Rgb,
     /// The one accent: what is chosen, what can be pressed.
     pub accent: Rgb,
     /// What needs care.
@@ -66,6 +68,7 @@ const LIGHT: Palette = Palette {
     ink: [38, 42, 46],
     faint: [104, 106, 104],
     rule: [216, 211, 200],
+    edge: [124, 121, 113],
     accent: [17, 102, 114],
     caution: [140, 82, 8],
     fault: [158, 36, 48],
@@ -85,6 +88,7 @@ const DARK: Palette = Palette {
     ink: [226, 224, 217],
     faint: [158, 160, 158],
     rule: [62, 67, 72],
+    edge: [122, 128, 134],
     accent: [104, 190, 196],
     caution: [232, 178, 96],
     fault: [240, 138, 134],
@@ -104,6 +108,7 @@ const CONTRAST: Palette = Palette {
     ink: [0, 0, 0],
     faint: [30, 30, 30],
     rule: [0, 0, 0],
+    edge: [0, 0, 0],
     accent: [0, 48, 160],
     caution: [110, 50, 0],
     fault: [150, 0, 20],
@@ -140,6 +145,15 @@ impl Theme {
         }
     }
 }
+
+/// The window's three sizes of lettering, points: headings, all else, and what stands beside.
+pub const SIZES: [f32; 3] = [HEADING, BODY, SMALL];
+/// Headings.
+pub const HEADING: f32 = 17.0;
+/// All else.
+pub const BODY: f32 = 14.0;
+/// What stands beside: labels of a drawing, heads of columns, remarks.
+pub const SMALL: f32 = 12.0;
 
 /// To egui's colour.
 #[must_use]

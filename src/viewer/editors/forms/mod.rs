@@ -21,6 +21,7 @@ use crate::base::file_tree::{Entry, FileTable, Step};
 use crate::base::schema::{Key, Table};
 use crate::viewer::app::files;
 use crate::viewer::app::state::AppState;
+use crate::viewer::widgets::Tool;
 use eframe::egui;
 use eframe::egui::ScrollArea;
 use std::collections::HashSet;
@@ -118,14 +119,12 @@ pub fn show(ui: &mut egui::Ui, app: &mut AppState) {
     }
     let file = app.written.clone();
     ui.horizontal_wrapped(|ui| {
-        ui.spacing_mut().item_spacing.x = 2.0;
+        ui.spacing_mut().item_spacing.x = 1.0;
         for page in Page::ALL {
             let faults = file.as_ref().map_or(0, |file| faults(app, file, page));
             let word = if faults > 0 { format!("{} ({faults})", page.word()) } else { page.word().to_owned() };
             let tip = if faults > 0 { "something here needs mending" } else { "" };
-            let tab = ui.selectable_label(app.forms.page == page, word);
-            let tab = if tip.is_empty() { tab } else { tab.on_hover_text(tip) };
-            if tab.clicked() {
+            if Tool::word(&word, tip).on(app.forms.page == page).tab(ui).clicked() {
                 app.forms.page = page;
             }
         }

@@ -3,9 +3,10 @@
 use crate::base::diagnostic::{Diagnostic, Severity};
 use crate::base::file_tree::{FileTable, FileValue};
 use crate::viewer::app::state::AppState;
-use crate::viewer::render::theme::colour;
+use crate::viewer::icons::{self, Icon};
+use crate::viewer::render::theme::{Palette, colour};
 use eframe::egui;
-use eframe::egui::RichText;
+use eframe::egui::{Color32, RichText};
 use std::ops::Range;
 
 /// Whether a diagnostic is about a place in the text or something in it.
@@ -45,17 +46,37 @@ pub fn words(diagnostic: &Diagnostic) -> String {
 /// One diagnostic, with its line where the place does not tell.
 pub fn one(ui: &mut egui::Ui, app: &AppState, diagnostic: &Diagnostic, with_line: bool) {
     let palette = app.theme.palette();
-    let (mark, ink) = match diagnostic.severity {
-        Severity::Error => ("error", palette.fault),
-        Severity::Warning => ("look here", palette.caution),
-        Severity::Note => ("note", palette.faint),
+    let mark = match diagnostic.severity {
+        Severity::Error => "error",
+        Severity::Warning => "look here",
+        Severity::Note => "note",
     };
     let line = diagnostic.span.as_ref().filter(|_| with_line).map(|span| {
         let (line, _) = crate::base::diagnostic::line_and_column(&app.text, span.start);
         format!(", line {line}")
     });
     let text = format!("{mark}{}: {}", line.unwrap_or_default(), words(diagnostic));
-    ui.add(egui::Label::new(RichText::new(text).color(colour(ink))).wrap());
+    signed(ui, palette, diagnostic.severity, &text);
+}
+
+/// The icon and the colour of a severity: none is told by its colour alone.
+#[must_use]
+pub fn sign_of(severity: Severity, palette: &Palette) -> (Icon, Color32) {
+    match severity {
+        Severity::Error => (Icon::Error, colour(palette.fault)),
+        Severity::Warning => (Icon::Caution, colour(palette.caution)),
+        Severity::Note => (Icon::Note, colour(palette.faint)),
+    }
+}
+
+/// Words after the sign of their severity, in its colour.
+pub fn signed(ui: &mut egui::Ui, palette: &Palette, severity: Severity, words: &str) {
+    let (icon, ink) = sign_of(severity, palette);
+    ui.horizontal_top(|ui| {
+        ui.spacing_mut().item_spacing.x = 6.0;
+        icons::sign(ui, icon, ink);
+        ui.add(egui::Label::new(RichText::new(words).color(ink)).wrap());
+    });
 }
 
 /// A diagnostic as it is told beside fields: a field puts quotes where the file needs them.

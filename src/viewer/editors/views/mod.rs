@@ -9,6 +9,8 @@ pub mod roof;
 
 use crate::viewer::app::meaning_panel;
 use crate::viewer::app::state::AppState;
+use crate::viewer::icons::Icon;
+use crate::viewer::widgets::Tool;
 use eframe::egui;
 
 /// A view of the middle.
@@ -40,6 +42,18 @@ impl Tab {
             Self::Compare => "Compare",
             Self::Photos => "Photos",
             Self::Lesson => "Lesson",
+        }
+    }
+
+    /// Its icon.
+    #[must_use]
+    pub fn icon(self) -> Icon {
+        match self {
+            Self::Roof => Icon::Roof,
+            Self::Plan => Icon::Plan,
+            Self::Compare => Icon::Compare,
+            Self::Photos => Icon::Photos,
+            Self::Lesson => Icon::Lesson,
         }
     }
 
@@ -85,14 +99,15 @@ impl Views {
     }
 }
 
-/// The tabs.
-pub fn tabs(ui: &mut egui::Ui, app: &mut AppState) {
-    ui.horizontal(|ui| {
-        for (number, tab) in Tab::ALL.into_iter().enumerate() {
-            let tip = format!("{} (Ctrl+{})", tab.about(), number + 1);
-            ui.selectable_value(&mut app.views.tab, tab, tab.word()).on_hover_text(tip);
+/// The tabs, in the row of tools.
+pub fn tabs(ui: &mut egui::Ui, app: &mut AppState, has_icons: bool) {
+    for (number, tab) in Tab::ALL.into_iter().enumerate() {
+        let tip = format!("{} (Ctrl+{})", tab.about(), number + 1);
+        let tool = Tool { icon: has_icons.then(|| tab.icon()), ..Tool::word(tab.word(), &tip) };
+        if tool.on(app.views.tab == tab).tab(ui).clicked() {
+            app.views.tab = tab;
         }
-    });
+    }
 }
 
 /// The open view, in all the room that is left. Each is called only while there is an answer to show.

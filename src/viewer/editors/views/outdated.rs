@@ -1,11 +1,12 @@
 //! While the file has errors: the last roof that could be solved, dimmed, under a line that says so.
 
+use crate::base::diagnostic::Severity;
 use crate::viewer::app::state::AppState;
 use crate::viewer::editors::forms::tell;
 use crate::viewer::render::theme::{Rgb, colour};
 use crate::viewer::widgets::named;
 use eframe::egui;
-use eframe::egui::{Align2, Id, Order, Pos2, Rect, RichText, vec2};
+use eframe::egui::{Align2, Id, Order, Pos2, Rect, vec2};
 
 /// Share of the paper's colour over the outdated view.
 const DIMMED: f32 = 0.55;
@@ -28,7 +29,7 @@ pub fn show(ui: &mut egui::Ui, app: &mut AppState, view: Rect) {
             frame.show(ui, |ui| {
                 ui.set_max_width((view.width() - 80.0).clamp(220.0, 520.0));
                 let words = "Not the roof as typed: the last that could be solved.";
-                ui.label(RichText::new(words).strong().color(colour(palette.fault)));
+                tell::signed(ui, palette, Severity::Error, words);
                 ui.add_space(4.0);
                 ui.add(egui::Label::new(tell::words(&first)).wrap());
                 ui.add_space(4.0);

@@ -4,7 +4,7 @@ use crate::base::tolerance::ROUNDING;
 use crate::base::units::LengthUnit;
 use crate::drawing::typeset::ticks::{decimals, ticks};
 use crate::job::order::Row;
-use crate::viewer::render::theme::{Palette, colour};
+use crate::viewer::render::theme::{Palette, SMALL, colour};
 use crate::wording::compare::{Curve, NO_ANSWER, curves};
 use crate::wording::units::Format;
 use eframe::egui;
@@ -33,8 +33,8 @@ pub fn show(ui: &mut egui::Ui, rows: &[Row], lit: Option<usize>, palette: &Palet
 #[allow(clippy::cast_possible_truncation)]
 fn draw(painter: &egui::Painter, rect: Rect, panel: &Curve, rows: &[Row], lit: Option<usize>, palette: &Palette) {
     let (ink, faint, rule) = (colour(palette.ink), colour(palette.faint), colour(palette.rule));
-    let small = FontId::proportional(11.0);
-    painter.text(rect.min + vec2(8.0, 4.0), Align2::LEFT_TOP, &panel.title, FontId::proportional(12.0), ink);
+    let small = FontId::proportional(SMALL);
+    painter.text(rect.min + vec2(8.0, 4.0), Align2::LEFT_TOP, &panel.title, FontId::proportional(SMALL), ink);
     let frame = Rect::from_min_max(rect.min + vec2(42.0, 26.0), rect.max - vec2(14.0, 22.0));
     let known = || panel.values.iter().flatten().copied();
     let (Some(least), Some(most)) = (known().reduce(f64::min), known().reduce(f64::max)) else {

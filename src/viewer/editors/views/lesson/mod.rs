@@ -11,7 +11,7 @@ use crate::viewer::render::labels::Labels;
 use crate::viewer::render::shown::Shown;
 use crate::viewer::render::stage::{Extra, Look};
 use crate::viewer::render::theme::colour;
-use crate::viewer::widgets::named;
+use crate::viewer::widgets::{Tool, named};
 use eframe::egui;
 use eframe::egui::{RichText, ScrollArea};
 use std::sync::Arc;
@@ -167,7 +167,7 @@ fn tools(ui: &mut egui::Ui, app: &mut AppState) {
     let row = ui.horizontal_wrapped(|ui| {
         ui.spacing_mut().item_spacing.x = 4.0;
         for chapter in Chapter::ALL {
-            if ui.selectable_label(lesson.chapter == chapter, chapter.word()).clicked() {
+            if Tool::word(chapter.word(), "").on(lesson.chapter == chapter).tab(ui).clicked() {
                 if lesson.chapter == Chapter::Unfolding || chapter == Chapter::Unfolding {
                     // Another scene: seen from the corner again.
                     lesson.canvas.camera = None;

@@ -6,7 +6,7 @@ use super::written::{self, PhotoInFile};
 use super::{Frame, Photos};
 use crate::drawing::views::overlay::{Overlay, SeenMark};
 use crate::viewer::app::state::AppState;
-use crate::viewer::render::theme::{Palette, colour};
+use crate::viewer::render::theme::{Palette, SMALL, colour};
 use eframe::egui;
 use eframe::egui::{Align2, Color32, FontId, Key, Pos2, Rect, Sense, Stroke, pos2, vec2};
 
@@ -175,7 +175,7 @@ fn label(painter: &egui::Painter, rect: Rect, names: &mut [Name], palette: &Pale
         .map(|name| {
             let ink = colour(if name.is_suspect { palette.fault } else { palette.ink });
             let text = if name.is_suspect { format!("{}, doubtful", name.of) } else { name.of.to_owned() };
-            painter.layout_no_wrap(text, FontId::proportional(12.5), ink)
+            painter.layout_no_wrap(text, FontId::proportional(SMALL), ink)
         })
         .collect();
     let wanted: Vec<_> = names.iter().zip(&galleys).map(|(name, galley)| (name.at, galley.size() + PAD)).collect();
@@ -238,7 +238,7 @@ fn arrow(painter: &egui::Painter, from: Pos2, to: Pos2, ink: Color32, width: f32
 }
 
 fn plate(painter: &egui::Painter, at: Pos2, anchor: Align2, text: &str, ink: [u8; 3], palette: &Palette) {
-    let galley = painter.layout_no_wrap(text.to_owned(), FontId::proportional(12.5), colour(ink));
+    let galley = painter.layout_no_wrap(text.to_owned(), FontId::proportional(SMALL), colour(ink));
     let frame = anchor.anchor_size(at, galley.size() + PAD);
     painter.rect_filled(frame, 5.0, colour(palette.paper).gamma_multiply(0.88));
     painter.galley(frame.min + PAD / 2.0, galley, colour(ink));
@@ -276,7 +276,7 @@ fn magnify(
     for (name, other) in photo.marks.iter().filter(|(_, other)| *other != pixel) {
         let at = on_lens(*other);
         inside.circle_stroke(at, 4.0, Stroke::new(1.5, colour(palette.ink)));
-        inside.text(at + vec2(6.0, 0.0), Align2::LEFT_CENTER, name, FontId::proportional(11.0), colour(palette.ink));
+        inside.text(at + vec2(6.0, 0.0), Align2::LEFT_CENTER, name, FontId::proportional(SMALL), colour(palette.ink));
     }
     let at = on_lens(pixel);
     for (ink, width) in [(palette.paper, 3.0), (palette.accent, 1.2)] {

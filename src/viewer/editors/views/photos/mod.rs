@@ -8,10 +8,11 @@ pub mod written;
 
 use crate::drawing::views::overlay::{Overlay, overlay};
 use crate::viewer::app::state::AppState;
+use crate::viewer::icons::Icon;
 use crate::viewer::render::shown::Shown;
 use crate::viewer::render::theme;
-use crate::viewer::render::theme::{Palette, colour};
-use crate::viewer::widgets::named;
+use crate::viewer::render::theme::{Palette, SMALL, colour};
+use crate::viewer::widgets::{Tool, named};
 use eframe::egui;
 use eframe::egui::{Align2, FontId, Key, Pos2, Rect, RichText, Sense, Stroke, pos2, vec2};
 use load::Load;
@@ -181,7 +182,7 @@ fn tools(ui: &mut egui::Ui, app: &mut AppState, list: &[PhotoInFile]) {
         ui.spacing_mut().item_spacing.x = 6.0;
         for (index, photo) in list.iter().enumerate() {
             let name = if photo.file.is_empty() { format!("photo {}", index + 1) } else { photo.file.clone() };
-            if ui.selectable_label(app.views.photos.open == index, name).clicked() {
+            if Tool::word(&name, "").on(app.views.photos.open == index).tab(ui).clicked() {
                 let photos = &mut app.views.photos;
                 (photos.open, photos.frame, photos.chosen, photos.adding) = (index, None, None, None);
             }
@@ -198,8 +199,8 @@ fn tools(ui: &mut egui::Ui, app: &mut AppState, list: &[PhotoInFile]) {
                 app.views.photos.typed_file.clear();
             }
         }
-        ui.toggle_value(&mut app.views.photos.hides_roof, "without the roof");
-        if ui.button("fit").on_hover_text("key F").clicked() {
+        ui.checkbox(&mut app.views.photos.hides_roof, "without the roof");
+        if Tool::new(Icon::Fit, "Fit", "fill the view (key F)").show(ui).clicked() {
             app.views.photos.fit();
         }
     });
@@ -317,7 +318,7 @@ fn paint(painter: &egui::Painter, rect: Rect, load: Option<&Load>, frame: &Frame
     painter.rect_filled(whole, 0.0, colour(palette.panel));
     painter.rect_stroke(whole, 0.0, Stroke::new(1.0, colour(palette.rule)), egui::StrokeKind::Inside);
     let at = pos2(rect.center().x, rect.top() + 22.0);
-    painter.text(at, Align2::CENTER_CENTER, text, FontId::proportional(13.0), colour(palette.ink));
+    painter.text(at, Align2::CENTER_CENTER, text, FontId::proportional(SMALL), colour(palette.ink));
 }
 
 /// The solved roof's edges over the photo: in their pens, light on dark so that they show on any ground; hidden ones thin.

@@ -11,7 +11,7 @@ use crate::viewer::app::state::AppState;
 use crate::viewer::editors::rows;
 use crate::viewer::editors::rows::BlockRow;
 use crate::viewer::render::shown::Shown;
-use crate::viewer::render::theme::{Palette, colour};
+use crate::viewer::render::theme::{BODY, Palette, SMALL, colour};
 use crate::wording::units::Format;
 use eframe::egui;
 use eframe::egui::{FontId, Id, Key, Pos2, Rect, Sense, Stroke, Vec2, vec2};
@@ -223,7 +223,7 @@ pub fn show(ui: &mut egui::Ui, app: &mut AppState, shown: &Arc<Shown>, rect: Rec
     for (name, place, _) in &plot.points {
         let at = frame.at(*place);
         let palette = app.theme.palette();
-        let galley = painter.layout_no_wrap(name.clone(), FontId::proportional(13.0), colour(palette.ink));
+        let galley = painter.layout_no_wrap(name.clone(), FontId::proportional(SMALL), colour(palette.ink));
         word(&painter, taken, text::about(at, vec2(1.0, -1.0), text::padded(galley.size())), galley, rect, palette);
         hold(ui, app, &sheet, &Handle::Point(name.clone()), at);
     }
@@ -277,13 +277,13 @@ fn outline(
         if along.length() > 44.0 {
             let across = Vec2::new(-along.y, along.x).normalized() * outwards;
             let length = Format::of(app.units()).length((next - corner).norm());
-            let galley = painter.layout_no_wrap(length, FontId::proportional(13.0), colour(palette.ink));
+            let galley = painter.layout_no_wrap(length, FontId::proportional(SMALL), colour(palette.ink));
             let places = text::beside(ends, across, text::padded(galley.size()));
             word(painter, taken, places, galley, *rect, palette);
         }
         let at = frame.at(*corner);
         let name = row.sides.get(index).map_or("", |side| side.name.as_str());
-        let galley = painter.layout_no_wrap(name.to_owned(), FontId::proportional(14.0), colour(palette.accent));
+        let galley = painter.layout_no_wrap(name.to_owned(), FontId::proportional(BODY), colour(palette.accent));
         let places = text::about(at, at - frame.at(middle), text::padded(galley.size()));
         word(painter, taken, places, galley, *rect, palette);
     }

@@ -12,9 +12,11 @@ use crate::base::units::LengthUnit;
 use crate::job::Answer;
 use crate::roof::{EdgeKind, Roof};
 use crate::viewer::app::state::AppState;
+use crate::viewer::icons::Icon;
 use crate::viewer::render::shown::Shown;
 use crate::viewer::render::theme;
-use crate::viewer::render::theme::{Palette, colour};
+use crate::viewer::render::theme::{Palette, SMALL, colour};
+use crate::viewer::widgets::Tool;
 use crate::wording::estimate;
 use crate::wording::units::Format;
 use eframe::egui;
@@ -48,10 +50,10 @@ impl Plan {
 pub fn show(ui: &mut egui::Ui, app: &mut AppState, shown: &Arc<Shown>) {
     let palette = app.theme.palette();
     let help = "Drag a corner or a side; Shift: tidy and square. By key: Tab, then the arrows.";
-    let tools = egui::Frame::NONE.inner_margin(egui::Margin { left: 12, right: 12, top: 0, bottom: 4 });
+    let tools = egui::Frame::NONE.inner_margin(egui::Margin { left: 12, right: 12, top: 6, bottom: 4 });
     tools.show(ui, |ui| {
         ui.horizontal_wrapped(|ui| {
-            if ui.selectable_label(false, "fit").on_hover_text("key F").clicked() {
+            if Tool::new(Icon::Fit, "Fit", "fill the view (key F)").show(ui).clicked() {
                 app.views.plan.fit();
             }
             ui.label(RichText::new(help).color(colour(palette.faint)));
@@ -135,7 +137,7 @@ fn edge_names(
         let way = ends[1] - ends[0];
         let length = estimate::length(&answer.length(EdgeId::new(index)).alone(), Format::of(app.units()));
         let words = format!("{} {length}", edge.kind.word());
-        let galley = painter.layout_no_wrap(words, FontId::proportional(12.0), ink);
+        let galley = painter.layout_no_wrap(words, FontId::proportional(SMALL), ink);
         if way.length() < galley.size().x * 0.7 {
             continue;
         }
@@ -165,7 +167,7 @@ fn north_arrow(painter: &egui::Painter, rect: Rect, north: f64, palette: &Palett
     let way = vec2(-(north.sin() as f32), -(north.cos() as f32));
     let stroke = Stroke::new(1.4, colour(palette.faint));
     painter.arrow(middle - way * 18.0, way * 36.0, stroke);
-    let font = FontId::proportional(13.0);
+    let font = FontId::proportional(SMALL);
     painter.text(middle + way * 30.0, Align2::CENTER_CENTER, "N", font, colour(palette.faint));
 }
 
@@ -185,7 +187,7 @@ fn scale_bar(painter: &egui::Painter, rect: Rect, frame: &Frame, units: LengthUn
         painter.line_segment([end - vec2(0.0, 4.0), end + vec2(0.0, 4.0)], stroke);
     }
     let text = format!("{} {}", length / unit, if units.is_imperial() { "ft" } else { "m" });
-    painter.text(to + vec2(8.0, 0.0), Align2::LEFT_CENTER, text, FontId::proportional(12.0), colour(palette.faint));
+    painter.text(to + vec2(8.0, 0.0), Align2::LEFT_CENTER, text, FontId::proportional(SMALL), colour(palette.faint));
 }
 
 /// The middle of a ring's corners.
