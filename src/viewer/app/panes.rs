@@ -59,7 +59,6 @@ pub fn widths(pane: Pane, width: f32) -> (f32, std::ops::RangeInclusive<f32>) {
 }
 
 /// The frame of a pane.
-#[must_use]
 pub fn frame(palette: &Palette) -> egui::Frame {
     egui::Frame::NONE.fill(colour(palette.panel)).inner_margin(egui::Margin::symmetric(12, 10))
 }

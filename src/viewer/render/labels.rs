@@ -11,7 +11,7 @@ use crate::base::estimate::Estimate;
 use crate::base::ids::FaceId;
 use crate::base::units::LengthUnit;
 use crate::job::answer::Answer;
-use crate::roof::{EdgeKind, FaceKind};
+use crate::roof::{EdgeKind, Face, FaceKind};
 use crate::wording::estimate;
 use crate::wording::units::Format;
 use eframe::egui;
@@ -141,15 +141,19 @@ fn seen(scenery: &Scenery, place: &Point3<f64>) -> bool {
     kept && pick::is_seen(scenery.scene, &scenery.camera.eye(), place, scenery.section)
 }
 
+/// Whether a face is seen from its front, and not so flat a sliver that no name fits it.
+fn is_open_to(scenery: &Scenery, face: &Face, place: &Point3<f64>) -> bool {
+    let towards = scenery.camera.eye() - place;
+    face.plane.normal.dot(&towards) >= 0.12 * towards.norm()
+}
+
 fn face_labels(rect: Rect, scenery: &Scenery) -> Vec<Wanted> {
     let (roof, format) = (&scenery.answer.roof, Format::of(scenery.units));
     let mut wanted = Vec::new();
     for (index, face) in roof.faces.iter().enumerate().filter(|(_, face)| face.kind == FaceKind::Roof) {
         let ring: Vec<Point3<f64>> = roof.ring(face).iter().map(|place| place - scenery.scene.origin).collect();
         let Some(middle) = inner_place(&ring) else { continue };
-        // From behind, or so flat a sliver that no name fits it.
-        let towards = scenery.camera.eye() - middle;
-        if face.plane.normal.dot(&towards) < 0.12 * towards.norm() {
+        if !is_open_to(scenery, face, &middle) {
             continue;
         }
         let Some(at) = on_screen(rect, scenery.camera, &middle).filter(|_| seen(scenery, &middle)) else { continue };
@@ -207,6 +211,12 @@ fn edge_labels(rect: Rect, scenery: &Scenery) -> Vec<Wanted> {
             continue;
         }
         let Some(edge) = line.edge else { continue };
+        // Along the back of the roof a label would lie on another face and be read as of that one.
+        let roof = &scenery.answer.roof;
+        let faces = &roof.edges[edge.index()].faces;
+        if !faces.iter().any(|face| is_open_to(scenery, &roof.faces[face.index()], &middle)) {
+            continue;
+        }
         let length = scenery.answer.length(edge);
         wanted.push(Wanted {
             text: format!("{} {}", line.kind.word(), estimate::length(&scenery.describe(length), format)),

@@ -141,6 +141,7 @@ fn told_of_water(harness: &Harness<'static, AppState>) -> Vec<(String, String)> 
 #[test]
 fn water_is_told_by_eave() {
     let mut harness = window(HIP);
+    press(&mut harness, "Shade");
     press(&mut harness, "water");
     settle(&mut harness);
     // Each slope drains its own plan: a trapezoid of 9.20 and 3.60 by 2.80 m, a triangle of 5.60 by 2.80 m.
@@ -148,6 +149,7 @@ fn water_is_told_by_eave() {
     told.sort();
     let wanted = [("A", "17.92"), ("B", "7.84"), ("C", "17.92"), ("D", "7.84")];
     assert_eq!(told, wanted.map(|(eave, area)| (format!("eave of {eave} drains"), format!("{area} m²"))));
+    press(&mut harness, "Shade");
     press(&mut harness, "plain");
     assert!(harness.query_by_label("Where the water goes").is_none());
 }
@@ -156,6 +158,7 @@ fn water_is_told_by_eave() {
 #[test]
 fn water_shown_is_the_drainage_solved() {
     let mut harness = window(STABLE);
+    press(&mut harness, "Shade");
     press(&mut harness, "water");
     settle(&mut harness);
     let told = told_of_water(&harness);

@@ -21,9 +21,11 @@ use crate::base::file_tree::{Entry, FileTable, Step};
 use crate::base::schema::{Key, Table};
 use crate::viewer::app::files;
 use crate::viewer::app::state::AppState;
-use crate::viewer::widgets::Tool;
+use crate::viewer::icons::Icon;
+use crate::viewer::render::theme::colour;
+use crate::viewer::widgets::{Tool, named};
 use eframe::egui;
-use eframe::egui::ScrollArea;
+use eframe::egui::{ScrollArea, vec2};
 use std::collections::HashSet;
 use std::ops::Range;
 use std::sync::Arc;
@@ -122,9 +124,15 @@ pub fn show(ui: &mut egui::Ui, app: &mut AppState) {
         ui.spacing_mut().item_spacing.x = 1.0;
         for page in Page::ALL {
             let faults = file.as_ref().map_or(0, |file| faults(app, file, page));
-            let word = if faults > 0 { format!("{} ({faults})", page.word()) } else { page.word().to_owned() };
             let tip = if faults > 0 { "something here needs mending" } else { "" };
-            if Tool::word(&word, tip).on(app.forms.page == page).tab(ui).clicked() {
+            let tab = Tool::word(page.word(), tip).on(app.forms.page == page).tab(ui);
+            if faults > 0 {
+                // Over its corner, so that no tab moves when it comes or goes.
+                let corner = egui::Rect::from_center_size(tab.rect.right_top() + vec2(-3.0, 5.0), vec2(10.0, 10.0));
+                Icon::Error.draw(ui.painter(), corner, colour(app.theme.palette().fault));
+                named(ui, &tab, &format!("{} ({faults})", page.word()));
+            }
+            if tab.clicked() {
                 app.forms.page = page;
             }
         }
