@@ -133,7 +133,7 @@ pub fn event(answer: &Answer, event: &RiseEvent, format: Format) -> String {
         let faces = RiseEvent::faces_of(roof, *edge);
         match (of.kind, faces.as_slice()) {
             (EdgeKind::Ridge, _) => {
-                parts.push(format!("the ridge {} lies here, {length}", between_faces(roof, &faces)))
+                parts.push(format!("the ridge {} lies here, {length}", between_faces(roof, &faces)));
             }
             (EdgeKind::Valley, _) => {
                 parts.push(format!("a level valley {} lies here, {length}", between_faces(roof, &faces)));

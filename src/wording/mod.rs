@@ -84,7 +84,7 @@ impl<'a> About<'a> {
         let over = |side: &SideName| {
             let holds = |face: &&Face| face.is_of(side);
             let found = self.roof.roof_faces().map(|(_, face)| face).find(holds);
-            found.map_or_else(|| side.to_string(), |face| face.name())
+            found.map_or_else(|| side.to_string(), Face::name)
         };
         let faces = finding.faces().into_iter().map(|face| self.face(face));
         let sides = finding.sides().into_iter().map(|side| over(&side));

@@ -39,7 +39,7 @@ const PHRASES: &[&str] = &[
 
 /// Names with digits in them: they are the job's.
 pub fn names(job: &Job, answer: &Answer) -> Vec<String> {
-    let faces = answer.roof.faces.iter().map(|face| face.name().to_string());
+    let faces = answer.roof.faces.iter().map(|face| face.name().clone());
     let points = job.survey.points.iter().map(|point| point.name.clone());
     let photos = job.survey.photos.iter().filter_map(|photo| photo.file.clone());
     let own_cards = job.block_coverings.iter().map(|(_, covering)| &covering.card);

@@ -74,9 +74,9 @@ fn total(roof: &Roof) -> f64 {
 }
 
 fn area(roof: &Roof, name: &str) -> f64 {
-    let id = roof
-        .face_named(name)
-        .unwrap_or_else(|| panic!("no {name} in {:?}", roof.faces.iter().map(|face| face.name()).collect::<Vec<_>>()));
+    let id = roof.face_named(name).unwrap_or_else(|| {
+        panic!("no {name} in {:?}", roof.faces.iter().map(eavewright::roof::Face::name).collect::<Vec<_>>())
+    });
     roof.area(&roof.faces[id.index()]).0
 }
 

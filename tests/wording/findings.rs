@@ -52,7 +52,7 @@ fn names(job: &Job, answer: &Answer) -> Vec<String> {
         let sides = block.rings.iter().flat_map(|ring| &ring.sides).map(|side| side.name.clone());
         std::iter::once(block.name.clone()).chain(sides)
     });
-    let faces = answer.roof.faces.iter().map(|face| face.name().to_string());
+    let faces = answer.roof.faces.iter().map(|face| face.name().clone());
     let survey =
         survey.points.iter().map(|point| point.name.clone()).chain(survey.faces.iter().map(|f| f.name.clone()));
     // Photos without a file go by their number.

@@ -75,7 +75,9 @@ fn each(shapes: &[egui::epaint::ClippedShape], look: &mut impl FnMut(&Shape)) {
             shape => look(shape),
         }
     }
-    shapes.iter().for_each(|clipped| one(&clipped.shape, look));
+    for clipped in shapes {
+        one(&clipped.shape, look);
+    }
 }
 
 #[test]
