@@ -22,7 +22,7 @@ use eavewright::roof::model::finding::{LeftOut, NotLocated};
 use eavewright::roof::model::names::FaceName;
 use eavewright::survey::model::{Known, Point, Survey};
 use eavewright::survey::observation::{ObservationId, Unit};
-use eavewright::survey::{SurveyError, model::FaceByPoints};
+use eavewright::survey::{SurveyError, error::Instead, model::FaceByPoints};
 use eavewright::wording::fault;
 use eavewright::wording::survey::Names;
 use eavewright::wording::units::Format;
@@ -131,6 +131,9 @@ fn every_error_of_the_survey_is_told_by_its_values() {
         doubtful,
         places: vec![Place::Job],
     };
+    let instead = |side: &str, read, value| Instead { side: s(side), read, value };
+    let astray =
+        |instead| SurveyError::WalkDoesNotClose { block: s("store"), ring: 0, by: 82.8, allowed: 0.285, instead };
     let errors = [
         SurveyError::TurnsDoNotClose {
             block: s("store"),
@@ -139,6 +142,9 @@ fn every_error_of_the_survey_is_told_by_its_values() {
             expected: std::f64::consts::TAU,
             allowed: 0.035,
         },
+        astray(vec![instead("A", 92.0, 9.2)]),
+        astray(vec![instead("A", 9.7, 9.2), instead("C", 9.2, 9.7)]),
+        astray(Vec::new()),
         contradiction(Some(0.0123), Unit::Metre),
         contradiction(Some(0.0123), Unit::Radian),
         contradiction(None, Unit::Metre),

@@ -20,6 +20,19 @@ pub enum SurveyError {
         /// Four standard deviations of the sum.
         allowed: f64,
     },
+    /// A walk ends farther from where it began than its lengths and turns can be off.
+    WalkDoesNotClose {
+        /// The block's name.
+        block: String,
+        /// 0 for its outer ring, then its holes.
+        ring: usize,
+        /// The gap, metres.
+        by: f64,
+        /// Four standard deviations of it.
+        allowed: f64,
+        /// Single lengths that would close it, likeliest first; none where no one length does.
+        instead: Vec<Instead>,
+    },
     /// Observations that were stated to be exact contradict each other.
     ExactContradiction {
         /// The one that is farthest off.
@@ -60,12 +73,24 @@ pub enum SurveyError {
     },
 }
 
+/// What a length would have to be for its walk to close.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Instead {
+    /// The side's name.
+    pub side: String,
+    /// As read, metres.
+    pub read: f64,
+    /// As it would close.
+    pub value: f64,
+}
+
 plainly_shown!(SurveyError);
 
 impl Finding for SurveyError {
     fn code(&self) -> &'static str {
         match self {
             Self::TurnsDoNotClose { .. } => "turns-do-not-close",
+            Self::WalkDoesNotClose { .. } => "walk-does-not-close",
             Self::ExactContradiction { .. } => "exact-contradiction",
             Self::TooFewSides { .. } => "too-few-sides",
             Self::PlacedByNothing { .. } => "placed-by-nothing",
@@ -82,6 +107,10 @@ impl Finding for SurveyError {
         match self {
             Self::TurnsDoNotClose { sum, expected, allowed, .. } => {
                 vec![("sum", sum.to_degrees()), ("expected", expected.to_degrees()), ("allowed", allowed.to_degrees())]
+            }
+            Self::WalkDoesNotClose { by, allowed, instead, .. } => {
+                let each = instead.iter().flat_map(|one| [("read", one.read), ("instead", one.value)]);
+                [("by", *by), ("allowed", *allowed)].into_iter().chain(each).collect()
             }
             Self::ExactContradiction { by, unit, .. } => {
                 let name = if *unit == Unit::Radian { "by_degrees" } else { "by" };
@@ -104,6 +133,11 @@ impl SurveyError {
             Self::TurnsDoNotClose { block, .. }
             | Self::TooFewSides { block, .. }
             | Self::PlacedByNothing { block, .. } => vec![Place::Block(block.clone())],
+            Self::WalkDoesNotClose { block, instead, .. } if instead.is_empty() => vec![Place::Block(block.clone())],
+            Self::WalkDoesNotClose { block, instead, .. } => {
+                let side = |one: &Instead| Place::Side { block: block.clone(), side: one.side.clone() };
+                instead.iter().map(side).collect()
+            }
             Self::ExactContradiction { place, .. } => vec![place.clone()],
             Self::NotConverged { places, .. } => places.clone(),
         }

@@ -33,6 +33,7 @@ mod edge;
 mod gauge;
 mod held;
 mod minimum;
+mod misclosure;
 mod next;
 mod outlines;
 mod parting;

@@ -3,7 +3,8 @@
 use super::equation::{Equation, Source, Term};
 use super::error::SurveyError;
 use super::hosts::hosts_first;
-use super::model::{Leg, MeasuredRing, RingFrame, RingInput};
+use super::misclosure;
+use super::model::{Leg, MeasuredRing, RingFrame, RingInput, Survey};
 use super::network::Network;
 use super::state::State;
 use super::walk::{Heading, check_turns, walk};
@@ -43,7 +44,7 @@ impl Network<'_> {
         self.layout.places = vec![[None; 3]; corners];
         state.places = vec![Point3::origin(); corners];
         for ring in self.rings {
-            check(ring)?;
+            check(ring, self.survey)?;
         }
         let host = |index: usize| match self.rings[index].frame {
             RingFrame::At { .. } => None,
@@ -151,13 +152,16 @@ impl Network<'_> {
 }
 
 /// Whether a ring can be walked at all.
-fn check(ring: &RingInput<'_>) -> Result<(), SurveyError> {
+fn check(ring: &RingInput<'_>, survey: &Survey) -> Result<(), SurveyError> {
     if ring.corners() < 3 {
         let (block, sides) = (ring.block.to_owned(), ring.corners());
         return Err(SurveyError::TooFewSides { block, ring: ring.ring, sides });
     }
     match ring.measured {
-        MeasuredRing::Walk(legs) => check_turns(ring.block, ring.ring, legs),
+        MeasuredRing::Walk(legs) => {
+            check_turns(ring.block, ring.ring, legs)?;
+            misclosure::check(ring, legs, !survey.observations.is_empty())
+        }
         MeasuredRing::Places(_) => Ok(()),
     }
 }

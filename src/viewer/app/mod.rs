@@ -5,6 +5,7 @@ pub mod autosave;
 pub mod dialog;
 pub mod files;
 pub mod history;
+mod kept_settings;
 pub mod keys;
 pub mod meaning_panel;
 pub mod on_disk;

@@ -35,10 +35,6 @@ use std::path::PathBuf;
 use std::sync::Arc;
 use std::time::{Duration, Instant};
 
-/// What answers can be shown in.
-pub const UNITS: [(Option<LengthUnit>, &str); 3] =
-    [(None, "as in the file"), (Some(LengthUnit::Metre), "metric"), (Some(LengthUnit::Foot), "feet and inches")];
-
 /// Unsaved text is kept for a successor this long after a change at the latest.
 pub(super) const KEEP_AFTER: Duration = Duration::from_secs(1);
 

@@ -4,7 +4,7 @@ use super::files;
 use super::keys::Action;
 use super::on_disk;
 use super::panes::Pane;
-use super::settings;
+use super::settings::{self, Settings};
 use super::state::AppState;
 use crate::base::diagnostic::Severity;
 use crate::viewer::editors::forms::{self, tell};
@@ -79,7 +79,12 @@ pub fn top(ui: &mut egui::Ui, app: &mut AppState) {
             if keys.show(ui).clicked() {
                 app.act(Action::Keys);
             }
-            settings::menu(ui, app, has_words);
+            let mut set = Settings { theme: app.theme, display: app.display, text_size: app.text_size };
+            settings::menu(ui, &mut set, has_words);
+            (app.theme, app.text_size) = (set.theme, set.text_size);
+            if set.display != app.display {
+                app.show_in(set.display);
+            }
             panes(ui, app, width);
             if has_words {
                 name(ui, app);

@@ -2,6 +2,7 @@
 
 use super::ring;
 use crate::survey::SurveyError;
+use crate::survey::error::Instead;
 use crate::survey::observation::Unit;
 use crate::wording::amount::{count, fine_gap, list};
 use crate::wording::survey::Names;
@@ -18,6 +19,23 @@ pub fn survey(error: &SurveyError, names: &Names<'_>, format: Format) -> String 
             expected.to_degrees(),
             allowed.to_degrees()
         ),
+        SurveyError::WalkDoesNotClose { block, ring: number, by, allowed, instead } => {
+            let each = |one: &Instead| {
+                format!("side {} is {}, not {}", one.side, format.length(one.value), format.length(one.read))
+            };
+            let instead: Vec<String> = instead.iter().map(each).collect();
+            let meant = if instead.is_empty() {
+                String::new()
+            } else {
+                format!("; it would close if {}", instead.join(", or if "))
+            };
+            format!(
+                "the walk round {} misses its start by {}, expected {} at most{meant}",
+                ring(block, *number),
+                format.length(*by),
+                format.length(*allowed)
+            )
+        }
         SurveyError::ExactContradiction { observation, by, unit, .. } => {
             let by = match (by, unit) {
                 (None, _) => String::new(),
@@ -62,6 +80,9 @@ pub fn survey(error: &SurveyError, names: &Names<'_>, format: Format) -> String 
 pub(super) fn hint(error: &SurveyError) -> &'static str {
     match error {
         SurveyError::TurnsDoNotClose { .. } => "check the turns (left is positive), and whether a side is missing",
+        SurveyError::WalkDoesNotClose { .. } => {
+            "look at the lengths of these sides first, then at the turns, and measure again"
+        }
         SurveyError::ExactContradiction { .. } => "leave out sigma = 0 where something was read from a tape or a level",
         SurveyError::TooFewSides { .. } => "walk all the way round, one entry a side",
         SurveyError::PlacedByNothing { .. } => "give one of the blocks a start instead of at_side",
