@@ -73,6 +73,12 @@ pub fn first_of_all(about: &About<'_>, findings: &[Finding], order: &[takeoff::F
     told
 }
 
+/// Those of one weight.
+#[must_use]
+pub fn of_severity(about: &About<'_>, findings: &[Finding], severity: Severity) -> Vec<String> {
+    describe(about, findings, |of| of == severity)
+}
+
 /// The rest: what to mind and what was done.
 #[must_use]
 pub fn later(about: &About<'_>, findings: &[Finding]) -> Vec<String> {

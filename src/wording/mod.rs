@@ -19,6 +19,7 @@ pub mod repair;
 pub mod roof;
 pub mod schema;
 pub mod short_list;
+pub mod summary;
 pub mod survey;
 pub mod takeoff;
 pub mod units;

@@ -8,6 +8,7 @@ use crate::job::{Answer, Job};
 use crate::roof::Roof;
 use crate::takeoff::Finding;
 use crate::takeoff::answer::{PartOrder, TakeOff};
+use crate::takeoff::by_stage::StageOrder;
 use crate::takeoff::caps::CapRun;
 use crate::takeoff::deck::DeckCut;
 use crate::takeoff::item::Detail;
@@ -42,6 +43,7 @@ pub struct TakeoffTwin<'a> {
     /// Where blocks have coverings of their own: each building, or part of one, with its own order.
     #[serde(skip_serializing_if = "Vec::is_empty")]
     parts: Vec<PartTwin<'a>>,
+    stages: Vec<StageTwin<'a>>,
     small_goods: Vec<SmallTwin<'a>>,
     not_ordered: Vec<NotOrderedTwin<'a>>,
     layout: Vec<LayoutTwin<'a>>,
@@ -233,6 +235,7 @@ impl<'a> TakeoffTwin<'a> {
             area_95: answer.area.within_95(),
             lines: answer.lines.iter().map(|line| LineTwin::new(line, order::kind_of(answer), format)).collect(),
             parts: answer.parts.iter().map(|part| PartTwin::new(part, format)).collect(),
+            stages: answer.by_stage().iter().map(StageTwin::from).collect(),
             small_goods: answer.small_goods().iter().map(SmallTwin::from).collect(),
             not_ordered: answer.not_ordered.iter().map(|spared| NotOrderedTwin::new(spared, answer)).collect(),
             layout: layout_json::layouts(answer, roof, rows),
@@ -329,6 +332,24 @@ impl<'a> LineTwin<'a> {
                 for_caps: over.for_caps,
                 for_packs: over.for_packs,
             }),
+        }
+    }
+}
+
+/// A part of the work with what it takes of the order.
+#[derive(Serialize)]
+struct StageTwin<'a> {
+    stage: &'static str,
+    items: Vec<&'a str>,
+    cost: Option<f64>,
+}
+
+impl<'a> From<&StageOrder<'a>> for StageTwin<'a> {
+    fn from(of: &StageOrder<'a>) -> Self {
+        Self {
+            stage: of.stage.word(),
+            items: of.lines.iter().map(|line| line.item.key()).collect(),
+            cost: of.cost.value(),
         }
     }
 }

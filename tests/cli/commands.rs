@@ -70,9 +70,15 @@ fn check_tells_what_casts_doubt_and_the_likeliest_slip() {
     };
     let (fine, none) = said("fine.toml", &walk("9.20"));
     assert!(fine.lines().count() == 1 && none == 0, "{fine}");
-    let (text, doubts) = said("slip.toml", &walk("92"));
+    let (text, doubts) = said("misread.toml", &walk("9.60"));
     assert!(text.contains("the measurements disagree") && doubts > 0, "{text}");
     assert!(text.contains("length main/A is in doubt") && text.contains("too long"), "{text}");
+    let path = folder.path().join("slip.toml");
+    std::fs::write(&path, walk("92")).unwrap();
+    let output = eavewright().args(["check", "--json"]).arg(&path).output().unwrap();
+    assert!(!output.status.success());
+    let told = String::from_utf8_lossy(&output.stderr).into_owned() + &String::from_utf8_lossy(&output.stdout);
+    assert!(told.contains("walk-does-not-close") && told.contains("if side A is 9.20 m, not 92.00 m"), "{told}");
 }
 
 /// Metric quantities in a text; those in sources are quoted as they were printed.

@@ -8,6 +8,7 @@ mod files;
 mod forms;
 mod keys;
 mod names;
+mod order;
 mod plan;
 mod rename;
 mod trust;
@@ -92,7 +93,7 @@ fn a_face_clicked_says_its_name_area_and_pitch() {
     harness.run_steps(3);
     assert!(harness.query_by_label("face store/A").is_some());
     assert!(harness.query_by_label_contains("face store/A chosen").is_some());
-    assert!(harness.query_by_label_contains("21.88 ± 0.16").is_some());
+    assert!(harness.query_all_by_label_contains("21.88 ± 0.16").next().is_some());
     // The 3D view really is in the picture: many more colours than panels alone have.
     let image = keep(&mut harness, "chosen");
     let mut colours = std::collections::HashSet::new();
@@ -206,10 +207,10 @@ fn a_finer_screen_shows_the_same_window_finer() {
 fn answers_are_shown_in_feet_and_inches_at_wish() {
     use eavewright::base::units::LengthUnit;
     let mut harness = window(Arc::new(Plain::default()), HIP, [1280.0, 800.0]);
-    assert!(harness.query_by_label_contains("4.36 ± 0.04 m").is_some());
+    assert!(harness.query_all_by_label_contains("4.36 ± 0.04 m").next().is_some());
     harness.state_mut().show_in(Some(LengthUnit::Foot));
     settle(&mut harness);
     // 2.40 + 2.80 tan 35° = 4.3606 m; in inches 171.68, to an eighth 171 5/8.
-    assert!(harness.query_by_label_contains("14' 3 5/8\"").is_some());
+    assert!(harness.query_all_by_label_contains("14' 3 5/8\"").next().is_some());
     assert_eq!(harness.state().text, HIP);
 }

@@ -223,6 +223,18 @@ pub enum Stage {
 impl Stage {
     /// All, in the order of work.
     pub const ALL: [Self; 5] = [Self::Deck, Self::Underlay, Self::Covering, Self::Finish, Self::Rain];
+
+    /// The word scripts match on.
+    #[must_use]
+    pub fn word(self) -> &'static str {
+        match self {
+            Self::Deck => "deck",
+            Self::Underlay => "underlay",
+            Self::Covering => "covering",
+            Self::Finish => "finish",
+            Self::Rain => "rain",
+        }
+    }
 }
 
 /// How much of something.

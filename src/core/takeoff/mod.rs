@@ -10,6 +10,7 @@ pub mod advice;
 pub mod answer;
 mod at_edges;
 pub mod bond;
+pub mod by_stage;
 pub mod caps;
 pub mod card;
 pub mod compare;

@@ -1,5 +1,6 @@
 //! The right side: what the roof means. What is chosen, how big it is, what to order, what to mind, how sure it all is.
 
+use super::order_panel::{self, head};
 use super::state::AppState;
 use crate::base::estimate::Estimate;
 use crate::base::finding::{Finding as _, Severity};
@@ -12,6 +13,7 @@ use crate::viewer::render::scene::Shade;
 use crate::viewer::render::shown::Shown;
 use crate::viewer::render::theme::{Palette, colour};
 use crate::viewer::render::water::Figure;
+use crate::viewer::signs;
 use crate::wording::amount::sentence;
 use crate::wording::units::Format;
 use crate::wording::{self, About, estimate};
@@ -29,9 +31,9 @@ pub fn show(ui: &mut egui::Ui, app: &mut AppState) {
     let palette = app.theme.palette();
     let units = shown.answered.job.units;
     ScrollArea::vertical().auto_shrink(false).show(ui, |ui| {
-        if !shown.answered.job.title.is_empty() {
-            ui.heading(&shown.answered.job.title);
-        }
+        // Results are there to be taken along.
+        ui.style_mut().interaction.selectable_labels = true;
+        order_panel::card(ui, &shown, palette, units);
         doubts(ui, &shown, palette, units);
         if let Some(face) = app.look.chosen {
             face_card(ui, app, &shown, face, units);
@@ -43,21 +45,16 @@ pub fn show(ui: &mut egui::Ui, app: &mut AppState) {
         }
         size(ui, &shown, palette, units);
         water(ui, app, &shown);
-        order(ui, &shown, palette, units);
+        ui.scope(|ui| order_panel::order(ui, &shown, palette, units));
         cautions(ui, &shown, palette, units);
         sureness(ui, &shown, palette, units);
     });
 }
 
-fn head(ui: &mut egui::Ui, words: &str) {
-    ui.add_space(12.0);
-    ui.strong(words);
-    ui.separator();
-}
-
 /// Two columns: what, and how much to the right.
 fn table(ui: &mut egui::Ui, id: &str, rows: &[(String, String)]) {
     for (index, (what, much)) in rows.iter().enumerate() {
+        ui.spacing_mut().interact_size.y = 20.0;
         ui.push_id((id, index), |ui| {
             ui.horizontal(|ui| {
                 ui.label(what);
@@ -136,55 +133,27 @@ fn water(ui: &mut egui::Ui, app: &AppState, shown: &Shown) {
     ui.label(RichText::new("Areas in plan.").small().color(colour(app.theme.palette().faint)));
 }
 
-fn order(ui: &mut egui::Ui, shown: &Arc<Shown>, palette: &Palette, units: LengthUnit) {
-    let (format, answered) = (Format::of(units), &shown.answered);
-    head(ui, "What to order");
-    ui.label(RichText::new(&answered.job.covering.card.title).color(colour(palette.faint)));
-    for line in &answered.take_off.lines {
-        ui.add_space(2.0);
-        ui.label(wording::order::name(&line.item));
-        let (laid, ordered) = (wording::order::laid(line, format), wording::order::ordered(line));
-        let much = if ordered.is_empty() {
-            laid
-        } else {
-            format!("{laid} · {ordered} × {}", wording::order::pack(line, format))
-        };
-        let much = egui::Label::new(RichText::new(much).strong()).wrap();
-        ui.with_layout(egui::Layout::top_down(egui::Align::Max), |ui| ui.add(much));
-    }
-    if answered.take_off.lines.is_empty() {
-        ui.label(RichText::new("not worked out").color(colour(palette.faint)));
-        return;
-    }
-    ui.collapsing("How to lay it", |ui| {
-        let steps = wording::work::listed(&answered.take_off.work, &answered.answer.roof, format);
-        for (number, step) in steps.iter().enumerate() {
-            ui.label(RichText::new(format!("{}. {}", number + 1, step.title)).strong());
-            ui.label(&step.message);
-            for caution in &step.cautions {
-                ui.label(RichText::new(caution).color(colour(palette.caution)));
-            }
-            ui.add_space(3.0);
-        }
-    });
-}
-
+/// What to mind and what was done for the user, by weight, each folded; the usual caution stands open.
 fn cautions(ui: &mut egui::Ui, shown: &Arc<Shown>, palette: &Palette, units: LengthUnit) {
     head(ui, "What to mind");
-    let answered = &shown.answered;
+    let (answered, format) = (&shown.answered, Format::of(units));
     let about = About::of(&answered.job, &answered.answer.roof).in_units_of(units);
-    for told in wording::finding::later(&about, &answered.answer.findings) {
-        ui.label(RichText::new(sentence(&told)).color(colour(palette.caution)));
-        ui.add_space(3.0);
-    }
-    let format = Format::of(units);
-    for found in answered.take_off.findings.iter().filter(|found| found.severity() == Severity::Mind) {
-        let told = wording::takeoff::with_faces(found, &answered.answer.roof, format);
-        ui.label(RichText::new(sentence(&told)).color(colour(palette.caution)));
-        ui.add_space(3.0);
-    }
-    for warning in &shown.answered.warnings {
-        ui.label(RichText::new(tell::words(warning)).color(colour(palette.caution)));
+    for (severity, words) in [(Severity::Mind, "At work"), (Severity::Note, "What was taken to be so")] {
+        let mut told = wording::finding::of_severity(&about, &answered.answer.findings, severity);
+        let of_order = answered.take_off.findings.iter().filter(|found| found.severity() == severity);
+        told.extend(of_order.map(|found| wording::takeoff::with_faces(found, &answered.answer.roof, format)));
+        if severity == Severity::Mind {
+            told.extend(answered.warnings.iter().map(tell::words));
+        }
+        if told.is_empty() {
+            continue;
+        }
+        ui.collapsing(words, |ui| {
+            for told in &told {
+                signs::found(ui, palette, severity, &sentence(told));
+                ui.add_space(3.0);
+            }
+        });
     }
     ui.label(
         "Secure yourself at any height as local law says; mind power lines, fragile sheets and old material that may hold \
@@ -218,8 +187,8 @@ fn doubts(ui: &mut egui::Ui, shown: &Arc<Shown>, palette: &Palette, units: Lengt
         return;
     }
     head(ui, "Look here first");
-    for (_, told) in first {
-        ui.label(RichText::new(sentence(&told)).color(colour(palette.fault)));
+    for (severity, told) in first {
+        signs::found(ui, palette, severity, &sentence(&told));
         ui.add_space(3.0);
     }
 }

@@ -9,6 +9,7 @@ mod kept_settings;
 pub mod keys;
 pub mod meaning_panel;
 pub mod on_disk;
+pub mod order_panel;
 pub mod panes;
 pub mod settings;
 mod slots;

@@ -7,13 +7,14 @@ use super::panes::Pane;
 use super::settings::{self, Settings};
 use super::state::AppState;
 use crate::base::diagnostic::Severity;
-use crate::viewer::editors::forms::{self, tell};
+use crate::viewer::editors::forms;
 use crate::viewer::editors::views;
 use crate::viewer::icons::Icon;
 use crate::viewer::render::camera::View;
 use crate::viewer::render::scene::Shade;
 use crate::viewer::render::section::{self, Cutting};
 use crate::viewer::render::theme::colour;
+use crate::viewer::signs::signed;
 use crate::viewer::widgets::Tool;
 pub use crate::viewer::widgets::named;
 use eframe::egui;
@@ -196,7 +197,7 @@ pub fn foot(ui: &mut egui::Ui, app: &mut AppState) {
         if errors > 0 {
             let plural = if errors == 1 { "" } else { "s" };
             let words = format!("{errors} error{plural}: the roof shown is the last that could be solved");
-            tell::signed(ui, palette, Severity::Error, &words);
+            signed(ui, palette, Severity::Error, &words);
         } else {
             let ink = if app.said.1 { palette.fault } else { palette.faint };
             let solved = || app.took.map(|took| format!("solved in {:.0} ms", took.as_secs_f64() * 1e3));

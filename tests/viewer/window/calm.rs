@@ -5,10 +5,11 @@ use super::state::{HIP, Plain, keep, settle, type_into, window};
 use eavewright::base::diagnostic::Severity;
 use eavewright::viewer::app::settings::{FIRST_SIZE, last_size};
 use eavewright::viewer::app::state::AppState;
-use eavewright::viewer::editors::forms::{Page, tell};
+use eavewright::viewer::editors::forms::Page;
 use eavewright::viewer::editors::views::Tab;
 use eavewright::viewer::render::style;
 use eavewright::viewer::render::theme::{Rgb, SIZES, Theme, colour};
+use eavewright::viewer::signs::sign_of;
 use eframe::egui::{self, Color32, Shape};
 use egui_kittest::Harness;
 use egui_kittest::kittest::Queryable;
@@ -125,7 +126,7 @@ fn what_is_wrong_and_what_is_doubtful_differ_by_their_sign_too() {
     assert_eq!(outlines(&harness, 8, error), 0);
     type_into(&mut harness, "length of side B", "nonsense");
     assert!(outlines(&harness, 8, error) > 0);
-    let [one, other] = [Severity::Error, Severity::Warning].map(|severity| tell::sign_of(severity, palette).0);
+    let [one, other] = [Severity::Error, Severity::Warning].map(|severity| sign_of(severity, palette).0);
     assert_ne!(one, other);
     assert!(outlines(&harness, 3, error) == 0 && outlines(&harness, 8, doubt) == 0);
 }

@@ -91,7 +91,16 @@ fn reach(harness: &Harness<'static, AppState>) -> (BTreeSet<String>, Option<Stri
     while let Some(node) = waiting.pop() {
         let of = node.accesskit_node();
         let frames =
-            [Role::Window, Role::GenericContainer, Role::ScrollView, Role::ScrollBar, Role::Unknown, Role::Pane];
+            // Text that can be selected is no widget: it is read, not acted on.
+            [
+                Role::Window,
+                Role::GenericContainer,
+                Role::ScrollView,
+                Role::ScrollBar,
+                Role::Unknown,
+                Role::Pane,
+                Role::Label,
+            ];
         let acts = of.data().supports_action(Action::Click) || of.data().supports_action(Action::Focus);
         if acts && !frames.contains(&of.role()) && !of.is_disabled() {
             let name = format!("{:?} {}", of.role(), of.label().unwrap_or_default());

@@ -18,10 +18,16 @@ fn unnamed(harness: &Harness<'static, AppState>) -> Vec<String> {
         let of = node.accesskit_node();
         let acts = of.data().supports_action(Act::Click) || of.data().supports_action(Act::Focus);
         let role = of.role();
-        // Frames around widgets; scroll bars say what they scroll by where they stand.
+        // Text that can be selected, whose words are its value; frames around widgets; scroll bars say what they scroll by where they stand.
         let is_frame = matches!(
             role,
-            Role::Window | Role::GenericContainer | Role::ScrollView | Role::ScrollBar | Role::Unknown | Role::Pane
+            Role::Window
+                | Role::GenericContainer
+                | Role::ScrollView
+                | Role::ScrollBar
+                | Role::Unknown
+                | Role::Pane
+                | Role::Label
         );
         let label = of.label().unwrap_or_default();
         if acts && !is_frame {

@@ -3,10 +3,10 @@
 use crate::base::diagnostic::{Diagnostic, Severity};
 use crate::base::file_tree::{FileTable, FileValue};
 use crate::viewer::app::state::AppState;
-use crate::viewer::icons::{self, Icon};
-use crate::viewer::render::theme::{Palette, colour};
+use crate::viewer::render::theme::colour;
+use crate::viewer::signs::signed;
 use eframe::egui;
-use eframe::egui::{Color32, RichText};
+use eframe::egui::RichText;
 use std::ops::Range;
 
 /// Whether a diagnostic is about a place in the text or something in it.
@@ -57,26 +57,6 @@ pub fn one(ui: &mut egui::Ui, app: &AppState, diagnostic: &Diagnostic, with_line
     });
     let text = format!("{mark}{}: {}", line.unwrap_or_default(), words(diagnostic));
     signed(ui, palette, diagnostic.severity, &text);
-}
-
-/// The icon and the colour of a severity: none is told by its colour alone.
-#[must_use]
-pub fn sign_of(severity: Severity, palette: &Palette) -> (Icon, Color32) {
-    match severity {
-        Severity::Error => (Icon::Error, colour(palette.fault)),
-        Severity::Warning => (Icon::Caution, colour(palette.caution)),
-        Severity::Note => (Icon::Note, colour(palette.faint)),
-    }
-}
-
-/// Words after the sign of their severity, in its colour.
-pub fn signed(ui: &mut egui::Ui, palette: &Palette, severity: Severity, words: &str) {
-    let (icon, ink) = sign_of(severity, palette);
-    ui.horizontal_top(|ui| {
-        ui.spacing_mut().item_spacing.x = 6.0;
-        icons::sign(ui, icon, ink);
-        ui.add(egui::Label::new(RichText::new(words).color(ink)).wrap());
-    });
 }
 
 /// A diagnostic as it is told beside fields: a field puts quotes where the file needs them.

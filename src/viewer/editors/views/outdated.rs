@@ -4,6 +4,7 @@ use crate::base::diagnostic::Severity;
 use crate::viewer::app::state::AppState;
 use crate::viewer::editors::forms::tell;
 use crate::viewer::render::theme::{Rgb, colour};
+use crate::viewer::signs::signed;
 use crate::viewer::widgets::named;
 use eframe::egui;
 use eframe::egui::{Align2, Id, Order, Pos2, Rect, vec2};
@@ -29,7 +30,7 @@ pub fn show(ui: &mut egui::Ui, app: &mut AppState, view: Rect) {
             frame.show(ui, |ui| {
                 ui.set_max_width((view.width() - 80.0).clamp(220.0, 520.0));
                 let words = "Not the roof as typed: the last that could be solved.";
-                tell::signed(ui, palette, Severity::Error, words);
+                signed(ui, palette, Severity::Error, words);
                 ui.add_space(4.0);
                 ui.add(egui::Label::new(tell::words(&first)).wrap());
                 ui.add_space(4.0);
