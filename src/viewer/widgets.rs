@@ -22,7 +22,10 @@ pub fn region(ui: &egui::Ui, name: &str) {
 /// A heading, told as one.
 pub fn heading(ui: &mut egui::Ui, words: &str) -> Response {
     let response = ui.add(egui::Label::new(egui::RichText::new(words).strong()).selectable(false));
-    ui.ctx().accesskit_node_builder(response.id, |node| node.set_role(Role::Heading));
+    ui.ctx().accesskit_node_builder(response.id, |node| {
+        node.set_role(Role::Heading);
+        node.set_label(words.to_owned());
+    });
     response
 }
 

@@ -2,13 +2,13 @@
 //! it costs.
 
 use super::finding::first_of_all;
-use super::order::{self, heading, money};
+use super::order::{self, heading};
 use super::{About, estimate, offer};
 use crate::base::finding::{Finding as _, Severity};
 use crate::job::answer::Answer;
 use crate::takeoff::answer::TakeOff;
 use crate::takeoff::order_line::OrderLine;
-use crate::wording::units::Format;
+use crate::wording::units::{Format, money};
 
 /// How many lines of the order a card has room for.
 pub const LINES: usize = 6;

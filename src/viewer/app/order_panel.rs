@@ -9,7 +9,7 @@ use crate::viewer::render::theme::{Palette, colour};
 use crate::viewer::signs;
 use crate::viewer::widgets::{Tool, heading};
 use crate::wording::amount::sentence;
-use crate::wording::units::Format;
+use crate::wording::units::{Format, money};
 use crate::wording::{About, estimate, offer, order as words, summary, work};
 use eframe::egui;
 use eframe::egui::{Align, Layout, RichText};
@@ -104,7 +104,7 @@ pub fn order(ui: &mut egui::Ui, shown: &Shown, palette: &Palette, units: LengthU
     let is_priced = answered.take_off.cost().value().is_some();
     for stage in answered.take_off.by_stage() {
         let told = words::heading(stage.stage);
-        let cost = stage.cost.value().map(|cost| words::money(cost, currency(&answered.take_off)));
+        let cost = stage.cost.value().map(|cost| money(cost, currency(&answered.take_off)));
         let title = cost.map_or_else(|| told.to_owned(), |cost| format!("{told} · {cost}"));
         egui::CollapsingHeader::new(title).id_salt(told).default_open(true).show_unindented(ui, |ui| {
             for one in stage.lines {
@@ -138,8 +138,9 @@ fn currency(answer: &TakeOff) -> Option<&str> {
 }
 
 fn line(ui: &mut egui::Ui, line: &OrderLine, is_priced: bool, format: Format, faint: egui::Color32) {
-    let cost = line.cost.value().map(|cost| words::money(cost, None));
-    let cost = cost.unwrap_or_else(|| if is_priced { "no price".to_owned() } else { String::new() });
+    let cost = line.cost.value().map(|cost| money(cost, None));
+    let needs_none = !is_priced || line.comes_from_another() || line.is_there;
+    let cost = cost.unwrap_or_else(|| if needs_none { String::new() } else { "no price".to_owned() });
     pair(ui, words::name(&line.item), RichText::new(cost).color(faint));
     let laid = words::laid(line, format);
     let bought = summary::bought(line, format);
