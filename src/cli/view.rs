@@ -80,6 +80,26 @@ pub fn run(file: Option<&Path>, asked: &Asked) -> Result<String, Stop> {
     Ok(format!("wrote {}\n", path.display()))
 }
 
+/// A picture of a roof from its corner, as PNG.
+///
+/// # Errors
+/// Why not, in words.
+pub(super) fn picture(job: Job, answer: Answer, to: &Path) -> Result<Vec<u8>, String> {
+    if !to.extension().is_some_and(|ending| ending.eq_ignore_ascii_case("png")) {
+        return Err(format!("{}: expected a name that ends in .png", to.display()));
+    }
+    let answered = answered(job, answer, Vec::new());
+    let scene = Scene::new(&answered.answer.roof, &answered.solid, |face| courses::of(&answered, face));
+    let labels = Labels { edges: true, faces: true };
+    let units = answered.job.units;
+    let shot = Shot { view: View::Corner, shade: Shade::Covering, theme: Theme::Light, size: SIZE, labels, units };
+    let image = shot::take(&answered.answer, &scene, &answered.unsure(), &shot).map_err(|error| describe(&error))?;
+    png(&image).map_err(|stop| match stop {
+        Stop::System(message) | Stop::NoAnswer { message, .. } => message,
+        other @ Stop::File { .. } => format!("{other:?}"),
+    })
+}
+
 /// A shot's error with what to do about it.
 fn describe(error: &shot::ShotError) -> String {
     match error {
@@ -178,6 +198,10 @@ impl Backend for Tool {
 
     fn used(&self, path: &Path) {
         view_files::used(path);
+    }
+
+    fn open_written(&self, path: &Path) -> Result<(), String> {
+        view_out::open_written(path)
     }
 
     fn setting(&self, name: &str) -> Option<String> {

@@ -67,11 +67,30 @@ pub enum Output {
     Offer,
     /// What is handed over at the end.
     Handover,
+    /// The description for the client, with the offer where there is one.
+    Client,
+    /// A blank sheet to measure on, for a roof of this shape.
+    Field,
+    /// The order as a plain table.
+    Table,
+    /// A picture of the roof from its corner.
+    Picture,
 }
 
 impl Output {
     /// All of them, in the order the window offers them.
-    pub const ALL: [Self; 6] = [Self::Model, Self::Drawings, Self::Sheet, Self::Order, Self::Offer, Self::Handover];
+    pub const ALL: [Self; 10] = [
+        Self::Sheet,
+        Self::Client,
+        Self::Offer,
+        Self::Handover,
+        Self::Field,
+        Self::Order,
+        Self::Table,
+        Self::Drawings,
+        Self::Picture,
+        Self::Model,
+    ];
 
     /// What the window calls it.
     #[must_use]
@@ -83,6 +102,10 @@ impl Output {
             Self::Order => "Write the order with prices to",
             Self::Offer => "Write the offer to",
             Self::Handover => "Write the handover to",
+            Self::Client => "Write the description for the client to",
+            Self::Field => "Write a blank field sheet to",
+            Self::Table => "Write the order as a table to",
+            Self::Picture => "Write a picture to",
         }
     }
 
@@ -92,8 +115,11 @@ impl Output {
         match self {
             Self::Model => "the ending says what: .glb .gltf .obj .stl .city.json",
             Self::Drawings => "a folder, made if it is not there",
-            Self::Sheet | Self::Offer | Self::Handover => "the ending says what: .pdf .html",
-            Self::Order => "the ending says what: .xlsx .ods .csv",
+            Self::Sheet | Self::Offer | Self::Handover | Self::Client | Self::Field => {
+                "the ending says what: .pdf .html"
+            }
+            Self::Picture => "a name that ends in .png",
+            Self::Order | Self::Table => "the ending says what: .xlsx .ods .csv",
         }
     }
 
@@ -107,6 +133,27 @@ impl Output {
             Self::Order => "-order.xlsx",
             Self::Offer => "-offer.pdf",
             Self::Handover => "-handover.pdf",
+            Self::Client => "-for-client.pdf",
+            Self::Field => "-field-sheet.pdf",
+            Self::Table => "-order.csv",
+            Self::Picture => ".png",
+        }
+    }
+
+    /// Its line in the menu.
+    #[must_use]
+    pub fn in_menu(self) -> &'static str {
+        match self {
+            Self::Model => "Write a model",
+            Self::Drawings => "Write all drawings",
+            Self::Sheet => "Write the job sheet, to print",
+            Self::Order => "Write the order with prices",
+            Self::Offer => "Write the offer",
+            Self::Handover => "Write the handover",
+            Self::Client => "Write the description for the client",
+            Self::Field => "Write a blank field sheet",
+            Self::Table => "Write the order as a table (CSV)",
+            Self::Picture => "Write a picture",
         }
     }
 }
@@ -200,6 +247,12 @@ pub trait Backend: Send + Sync {
     /// # Errors
     /// Why not, in words; that it was called off is one of them.
     fn write_out(&self, writing: &Writing) -> Result<String, String>;
+
+    /// Opens a file that was written in whatever the system opens it with: to look at it, to print it.
+    ///
+    /// # Errors
+    /// Why not, in words.
+    fn open_written(&self, path: &Path) -> Result<(), String>;
 
     /// Files used lately, newest first.
     fn recent(&self) -> Vec<PathBuf>;

@@ -21,6 +21,8 @@ use std::time::{Duration, Instant};
 pub struct Plain {
     pub kept: Mutex<Vec<(Slot, String)>>,
     pub used: Mutex<Vec<PathBuf>>,
+    /// Files that were written and opened by the system.
+    pub opened: Mutex<Vec<PathBuf>>,
     pub settings: Mutex<BTreeMap<String, String>>,
     /// Whether writing goes on until it is called off.
     pub is_slow: bool,
@@ -53,6 +55,10 @@ impl Backend for Plain {
             return Err("called off".to_owned());
         }
         Tool.write_out(writing)
+    }
+    fn open_written(&self, path: &Path) -> Result<(), String> {
+        self.opened.lock().unwrap().push(path.to_path_buf());
+        Ok(())
     }
     fn recent(&self) -> Vec<PathBuf> {
         self.used.lock().unwrap().clone()

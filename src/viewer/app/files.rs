@@ -45,6 +45,8 @@ pub struct Files {
     pub prompt: Option<Prompt>,
     /// Files used lately, newest first.
     pub recent: Vec<PathBuf>,
+    /// What was written last, while nothing else has happened since.
+    pub written: Option<PathBuf>,
     writing: Option<(PathBuf, BackgroundTask<Result<String, String>>)>,
 }
 
@@ -208,6 +210,8 @@ impl AppState {
         if let Some((_, writing)) = &self.files.writing
             && let Some(result) = writing.poll()
         {
+            self.files.written =
+                matches!(result, Some(Ok(_))).then(|| self.files.writing.take().map(|(to, _)| to)).flatten();
             self.said = match result {
                 Some(Ok(told)) => (told, false),
                 Some(Err(why)) => (why, true),
@@ -273,7 +277,17 @@ pub fn prompt(ui: &mut egui::Ui, app: &mut AppState) {
 
 /// How far writing has come.
 pub fn progress(ui: &mut egui::Ui, app: &mut AppState) {
-    let Some((to, writing)) = &app.files.writing else { return };
+    let Some((to, writing)) = &app.files.writing else {
+        // Only beside the words that tell of it.
+        let written = app.files.written.clone().filter(|_| app.said.0.starts_with("wrote"));
+        if let Some(path) = written
+            && ui.button("Open it").on_hover_text("in what the system opens it with, to look or to print").clicked()
+            && let Err(why) = app.backend.open_written(&path)
+        {
+            app.said = (why, true);
+        }
+        return;
+    };
     let name = to.file_name().map_or_else(String::new, |name| name.to_string_lossy().into_owned());
     let words = format!("{name}: {}", writing.progress.what());
     let bar = egui::ProgressBar::new(writing.progress.share()).desired_width(220.0).desired_height(14.0);

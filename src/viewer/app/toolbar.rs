@@ -1,12 +1,13 @@
 //! The bars above and below: files, undo, the views of the middle, settings; the open view's tools; what happened last.
 
-use super::files;
+use super::files::{self, What};
 use super::keys::Action;
 use super::on_disk;
 use super::panes::Pane;
 use super::settings::{self, Settings};
 use super::state::AppState;
 use crate::base::diagnostic::Severity;
+use crate::viewer::backend::Output;
 use crate::viewer::editors::forms;
 use crate::viewer::editors::views;
 use crate::viewer::icons::Icon;
@@ -26,15 +27,14 @@ const WORDS: f32 = 1150.0;
 /// From this width on the views have their icons, points.
 const ICONS: f32 = 900.0;
 
-/// What can be written of a roof, in the order of the menu.
-const WRITTEN: [(&str, Action, &str); 7] = [
-    ("Save under another name", Action::SaveAs, "Ctrl+Shift+S"),
-    ("Write a model", Action::Export, "Ctrl+E"),
-    ("Write all drawings", Action::Drawings, "Ctrl+D"),
-    ("Write the job sheet", Action::Sheet, "Ctrl+P"),
-    ("Write the order with prices", Action::Order, "Ctrl+Shift+E"),
-    ("Write the offer", Action::Offer, "Ctrl+Shift+P"),
-    ("Write the handover", Action::Handover, "Ctrl+Shift+H"),
+/// Keys of what can be written.
+const KEYS_OF: [(Output, &str); 6] = [
+    (Output::Model, "Ctrl+E"),
+    (Output::Drawings, "Ctrl+D"),
+    (Output::Sheet, "Ctrl+P"),
+    (Output::Order, "Ctrl+Shift+E"),
+    (Output::Offer, "Ctrl+Shift+P"),
+    (Output::Handover, "Ctrl+Shift+H"),
 ];
 
 /// Files, undo and redo, the views of the middle, panes, settings and keys: one row.
@@ -57,9 +57,14 @@ pub fn top(ui: &mut egui::Ui, app: &mut AppState) {
         }
         let write = Tool::new(Icon::Write, "Write", "drawings, sheets, models, the order").with_word(has_words);
         write.menu(ui, |ui| {
-            for (words, action, key) in WRITTEN {
-                if ui.add(egui::Button::new(words).shortcut_text(key)).clicked() {
-                    app.act(action);
+            if ui.add(egui::Button::new("Save under another name").shortcut_text("Ctrl+Shift+S")).clicked() {
+                app.act(Action::SaveAs);
+            }
+            ui.separator();
+            for output in Output::ALL {
+                let key = KEYS_OF.iter().find(|(of, _)| *of == output).map_or("", |(_, key)| *key);
+                if ui.add(egui::Button::new(output.in_menu()).shortcut_text(key)).clicked() {
+                    app.ask(What::Write(output));
                 }
             }
         });

@@ -91,14 +91,26 @@ fn models_drawings_and_the_sheet_are_written_beside_the_window() {
         (Output::Order, "store.ods", "store.ods"),
         (Output::Offer, "offer.pdf", "offer.pdf"),
         (Output::Handover, "handover.html", "handover.html"),
+        (Output::Client, "client.html", "client.html"),
+        (Output::Field, "field.pdf", "field.pdf"),
+        (Output::Table, "order.csv", "order.csv"),
+        (Output::Picture, "store.png", "store.png"),
     ] {
-        let mut harness = window(Arc::new(Plain::default()), HIP, [1280.0, 800.0]);
+        let backend = Arc::new(Plain::default());
+        let mut harness = window(backend.clone(), HIP, [1280.0, 800.0]);
         answering(&mut harness, folder.path().join(name));
         harness.state_mut().ask(What::Write(output));
         until(&mut harness, |app| app.said.0.starts_with("wrote") || app.said.1);
         assert!(harness.state().said.0.contains(name) && !harness.state().said.1, "{:?}", harness.state().said);
         assert!(std::fs::metadata(folder.path().join(written)).unwrap().len() > 500, "{written}");
+        harness.get_by_label("Open it").click();
+        harness.run_steps(2);
+        assert_eq!(*backend.opened.lock().unwrap(), [folder.path().join(name)]);
     }
+    let read = |name: &str| std::fs::read_to_string(folder.path().join(name)).unwrap();
+    assert!(read("order.csv").contains("deck boards"), "{}", read("order.csv"));
+    assert!(!read("client.html").contains("nails of the deck"));
+    assert_eq!(image::open(folder.path().join("store.png")).unwrap().width(), 1280);
 }
 
 #[test]
