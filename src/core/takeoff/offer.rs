@@ -227,7 +227,7 @@ pub fn offer(prices: &Prices, ordered: &[OrderLine], measures: &Measures) -> Opt
             left_out.push(of.item.clone());
             continue;
         }
-        match LinePrice::of(&prices, of) {
+        match LinePrice::of(prices, of) {
             LinePrice::Priced { quantity, unit, each } => {
                 let pack = of.pack.clone().filter(|_| unit == Unit::Pack);
                 material.push(OfferLine { pack, ..line(Priced::Goods(of.item.clone()), quantity, unit, each) });

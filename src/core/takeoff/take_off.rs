@@ -123,7 +123,7 @@ fn count<'a>(input: &TakeoffInput<'a>, mut lines: Lines<'a>) -> Count<'a> {
 /// States what each line costs, where it has a price.
 pub(super) fn priced(lines: &mut [OrderLine], prices: &Prices) {
     for line in lines.iter_mut().filter(|line| !line.is_there) {
-        if let LinePrice::Priced { quantity, each, .. } = LinePrice::of(&prices, line) {
+        if let LinePrice::Priced { quantity, each, .. } = LinePrice::of(prices, line) {
             line.cost = Estimate::exact(to_hundredth(quantity * each));
         }
     }
