@@ -4,7 +4,7 @@
 use super::finding::first_of_all;
 use super::order::{self, heading};
 use super::{About, estimate, offer};
-use crate::base::finding::{Finding as _, Severity};
+use crate::base::finding::Severity;
 use crate::job::answer::Answer;
 use crate::takeoff::answer::TakeOff;
 use crate::takeoff::order_line::OrderLine;
@@ -17,12 +17,9 @@ pub const LINES: usize = 6;
 /// full stop left out.
 #[must_use]
 pub fn verdict(about: &About<'_>, solved: &Answer, answer: &TakeOff) -> (Option<Severity>, String) {
-    let severities = || {
-        let roof = solved.findings.iter().map(|finding| finding.severity());
-        roof.chain(answer.findings.iter().map(|finding| finding.severity()))
-    };
-    let stops = severities().filter(|severity| *severity == Severity::Stop).count();
-    let doubts = first_of_all(about, &solved.findings, &answer.findings).len() - stops;
+    let first = first_of_all(about, &solved.findings, &answer.findings);
+    let stops = first.iter().filter(|(severity, _)| *severity == Severity::Stop).count();
+    let doubts = first.len() - stops;
     match (stops, doubts) {
         (0, 0) if answer.lines.is_empty() => (Some(Severity::Doubt), "nothing could be taken off".to_owned()),
         (0, 0) => (None, "nothing found that stands against ordering".to_owned()),

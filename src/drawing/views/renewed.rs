@@ -21,7 +21,7 @@ use nalgebra::{Point2, Vector2};
 pub struct Renewed<'a> {
     shape: FaceShape<'a>,
     repair: &'a RepairAnswer,
-    renewed: Vec<Region>,
+    fresh: Vec<Region>,
     lifted: Vec<Region>,
     words: Format,
 }
@@ -46,7 +46,7 @@ impl<'a> Renewed<'a> {
             Some((low, high)) if repair.lifted > 0 => between(low, high),
             _ => Vec::new(),
         };
-        Some(Self { shape, repair, renewed, lifted, words })
+        Some(Self { shape, repair, fresh: renewed, lifted, words })
     }
 }
 
@@ -75,13 +75,13 @@ impl Figure for Renewed<'_> {
     }
 
     fn draw(&self, canvas: &mut Canvas<'_>) {
-        for (tone, regions) in [(Tone::Caution, &self.renewed), (Tone::Tab, &self.lifted)] {
+        for (tone, regions) in [(Tone::Caution, &self.fresh), (Tone::Tab, &self.lifted)] {
             for region in regions {
                 canvas.area(tone, &region.rings);
             }
         }
         self.shape.draw(canvas);
-        for (word, regions) in [(RENEWED, &self.renewed), (LIFTED, &self.lifted)] {
+        for (word, regions) in [(RENEWED, &self.fresh), (LIFTED, &self.lifted)] {
             for region in regions {
                 region.rings.iter().for_each(|ring| canvas.ring(Pen::Mark, ring));
                 let paper = canvas.rings(&region.rings);
@@ -95,7 +95,7 @@ impl Figure for Renewed<'_> {
         }
         // Where it begins and how far it goes, from the left end of the face.
         let (low, _) = box_of(self.shape.rings());
-        let (drawn, _) = box_of(&self.renewed.iter().flat_map(|region| region.rings.clone()).collect::<Vec<_>>());
+        let (drawn, _) = box_of(&self.fresh.iter().flat_map(|region| region.rings.clone()).collect::<Vec<_>>());
         let [left, right] = self.repair.along;
         let from = drawn.x.max(low.x);
         let to = from + (right - left.max(0.0));
