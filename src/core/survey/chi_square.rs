@@ -111,4 +111,24 @@ mod tests {
             }
         }
     }
+
+    /// With two degrees of freedom the quantile is -2 ln(1 - p) (the exponential distribution).
+    #[test]
+    fn two_degrees_have_a_closed_form() {
+        for p in [1e-6, 0.001, 0.025, 0.5, 0.975, 0.999, 1.0 - 1e-6_f64] {
+            let exact = -2.0 * (-p).ln_1p();
+            assert!((quantile(p, 2) - exact).abs() < 1e-9 * exact.max(1e-3), "{p}: {} {exact}", quantile(p, 2));
+        }
+    }
+
+    /// What lies below a quantile is its probability, for few and for many degrees of freedom.
+    #[test]
+    fn a_quantile_inverts_the_distribution() {
+        for dof in [1, 2, 3, 10, 100, 1_000, 10_000] {
+            for p in [0.001, 0.025, 0.5, 0.975, 0.999] {
+                let back = distribution(quantile(p, dof), dof);
+                assert!((back - p).abs() < 1e-9, "dof {dof} p {p}: {back}");
+            }
+        }
+    }
 }
