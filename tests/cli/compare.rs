@@ -218,6 +218,20 @@ fn headroom_and_planning_height_follow_from_the_pitch() {
     assert!(text.contains("planning allows 4.50 m") && text.contains("room m²"), "{text}");
 }
 
+/// Where the whole roof lies high enough there is room over the floor within the walls, not under the overhangs.
+#[test]
+fn headroom_does_not_count_what_overhangs() {
+    let text = "units = \"m\"\n[[block]]\nname = \"shed\"\nheight = 2.6\nmeasured_at = \"wall\"\noverhang = 0.3\nsides = [\n\
+                { from = \"A\", length = 9.2, turn = \"L\", pitch = 35 },\n\
+                { from = \"B\", length = 5.6, turn = \"L\", pitch = 35 },\n\
+                { from = \"C\", length = 9.2, turn = \"L\", pitch = 35 },\n\
+                { from = \"D\", length = 5.6, turn = \"L\", pitch = 35 },\n]\n[compare]\nheadroom = 1.9\n";
+    for row in rows(&["-", "--pitches", "30..40/5", "--json"], text) {
+        near(number(&row, "headroom_area"), 9.2 * 5.6, 1e-6);
+        assert!(number(&row, "area") > 9.8 * 6.2, "the overhangs are covered");
+    }
+}
+
 /// IRC R905.2: two layers from 2:12 to 4:12, which is 18.43 degrees: 15 "suits", and takes twice the underlay.
 #[test]
 fn a_pitch_that_doubles_the_underlay_says_so() {
