@@ -221,7 +221,7 @@ fn headroom_and_planning_height_follow_from_the_pitch() {
 /// Where the whole roof lies high enough there is room over the floor within the walls, not under the overhangs.
 #[test]
 fn headroom_does_not_count_what_overhangs() {
-    let text = "units = \"m\"\n[[block]]\nname = \"shed\"\nheight = 2.6\nmeasured_at = \"wall\"\noverhang = 0.3\nsides = [\n\
+    let text = "units = \"m\"\n[[block]]\nname = \"shed\"\nheight = 2.6\nmeasured_at = \"wall\"\noverhang = { eave = 0.3 }\nsides = [\n\
                 { from = \"A\", length = 9.2, turn = \"L\", pitch = 35 },\n\
                 { from = \"B\", length = 5.6, turn = \"L\", pitch = 35 },\n\
                 { from = \"C\", length = 9.2, turn = \"L\", pitch = 35 },\n\
