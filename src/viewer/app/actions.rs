@@ -68,6 +68,8 @@ impl AppState {
                 self.look.chosen = None;
                 self.look.edge = None;
                 self.files.prompt = None;
+                self.unit_change = None;
+                self.shows_keys = false;
                 self.canvas.is_measuring = false;
                 self.canvas.measured.clear();
             }
@@ -113,6 +115,7 @@ impl AppState {
             }
             Action::NextTheme => self.theme = next(&Theme::ALL, self.theme),
             Action::Keys => self.shows_keys = !self.shows_keys,
+            Action::Pane(forward) => self.panes.step(forward),
         }
     }
 

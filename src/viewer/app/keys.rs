@@ -65,6 +65,15 @@ pub enum Action {
     NextTheme,
     /// Shows or hides the list of keys.
     Keys,
+    /// Goes to the next pane, or the one before.
+    Pane(bool),
+}
+
+impl Action {
+    /// Whether it is of the view of the roof alone: its key acts there and where nothing has the focus.
+    fn is_of_view(self) -> bool {
+        !matches!(self, Self::Nothing | Self::Keys | Self::Pane(_) | Self::Step(_))
+    }
 }
 
 const CTRL: Modifiers = Modifiers::COMMAND;
@@ -72,7 +81,7 @@ const SHIFT: Modifiers = Modifiers { shift: true, ..Modifiers::COMMAND };
 const NONE: Modifiers = Modifiers::NONE;
 
 /// Every key, what it does, and in which words.
-pub const KEYS: [(Modifiers, Key, Action, &str); 49] = [
+pub const KEYS: [(Modifiers, Key, Action, &str); 51] = [
     (NONE, Key::Num1, Action::Look(View::Corner), "view from a corner"),
     (NONE, Key::Num2, Action::Look(View::FarCorner), "view from the far corner"),
     (NONE, Key::Num3, Action::Look(View::Plan), "plan"),
@@ -122,6 +131,8 @@ pub const KEYS: [(Modifiers, Key, Action, &str); 49] = [
     (CTRL, Key::Num5, Action::Show(4), "the views of the middle"),
     (CTRL, Key::T, Action::NextTheme, "next theme"),
     (NONE, Key::F1, Action::Keys, "list of keys"),
+    (Modifiers::SHIFT, Key::F6, Action::Pane(false), "next pane: what is typed, the view, what it means"),
+    (NONE, Key::F6, Action::Pane(true), "next pane: what is typed, the view, what it means"),
 ];
 
 /// Keys that belong to what is in focus or in hand, and what they do there.
@@ -134,8 +145,8 @@ pub const IN_FOCUS: [(&str, &str); 6] = [
     ("Shift while dragging", "on the plan tidy lengths and square corners, on a photo finer"),
 ];
 
-/// What was asked for by key since the last pass. Keys without a modifier belong to a text field while one is typed in,
-/// arrows to whatever is in focus, unless that is the 3D `view`; while something is dragged, Esc belongs to the drag.
+/// What was asked for by key since the last pass. Keys without a modifier belong to what is in focus, unless that is the
+/// 3D `view`: letters typed beside it turn nothing there. While something is dragged, Esc belongs to the drag.
 #[must_use]
 pub fn pressed(context: &egui::Context, view: Option<egui::Id>, is_dragging: bool) -> Vec<Action> {
     let typing = context.text_edit_focused();
@@ -143,9 +154,8 @@ pub fn pressed(context: &egui::Context, view: Option<egui::Id>, is_dragging: boo
     let mut actions = Vec::new();
     context.input_mut(|input| {
         for (modifiers, key, action, _) in KEYS {
-            let is_plain = modifiers.is_none() && key != Key::F1;
-            let is_arrow = matches!(action, Action::Turn(..));
-            let is_others = (typing && is_plain) || (is_held && is_arrow);
+            let is_plain = modifiers.is_none() && !matches!(key, Key::F1 | Key::F6);
+            let is_others = is_plain && (typing || is_held && action.is_of_view());
             let is_drags = is_dragging && action == Action::Nothing;
             if (is_drags || !is_others) && input.consume_shortcut(&KeyboardShortcut::new(modifiers, key)) {
                 actions.push(action);

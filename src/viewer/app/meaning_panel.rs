@@ -33,7 +33,7 @@ pub fn show(ui: &mut egui::Ui, app: &mut AppState) {
     ScrollArea::vertical().auto_shrink(false).show(ui, |ui| {
         // Results are there to be taken along.
         ui.style_mut().interaction.selectable_labels = true;
-        order_panel::card(ui, &shown, palette, units);
+        order_panel::card(ui, &mut app.panes, &shown, palette, units);
         doubts(ui, &shown, palette, units);
         if let Some(face) = app.look.chosen {
             face_card(ui, app, &shown, face, units);

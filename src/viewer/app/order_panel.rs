@@ -1,5 +1,6 @@
 //! The card at the head of the right side, the order by parts of the work, and both to be copied.
 
+use super::panes::{Panes, Stop};
 use crate::base::units::LengthUnit;
 use crate::takeoff::answer::TakeOff;
 use crate::takeoff::order_line::OrderLine;
@@ -28,7 +29,7 @@ fn close_up(ui: &mut egui::Ui) {
 }
 
 /// How big, whether it may be ordered, what to order in a few lines, what it costs.
-pub fn card(ui: &mut egui::Ui, shown: &Shown, palette: &Palette, units: LengthUnit) {
+pub fn card(ui: &mut egui::Ui, panes: &mut Panes, shown: &Shown, palette: &Palette, units: LengthUnit) {
     let (answered, format) = (&shown.answered, Format::of(units));
     let about = About::of(&answered.job, &answered.answer.roof).in_units_of(units);
     let frame = egui::Frame::NONE.fill(colour(palette.field)).inner_margin(10).corner_radius(4);
@@ -51,16 +52,18 @@ pub fn card(ui: &mut egui::Ui, shown: &Shown, palette: &Palette, units: LengthUn
         ui.add_space(4.0);
         let price = summary::price(&answered.take_off).unwrap_or_else(|| "no prices given: page Covering".to_owned());
         ui.add(egui::Label::new(RichText::new(sentence(&price)).strong()).wrap());
-        copy(ui, &about, shown);
+        copy(ui, panes, &about, shown);
     });
 }
 
 /// Buttons that put the order on the clipboard.
-fn copy(ui: &mut egui::Ui, about: &About<'_>, shown: &Shown) {
+fn copy(ui: &mut egui::Ui, panes: &mut Panes, about: &About<'_>, shown: &Shown) {
     let answered = &shown.answered;
     ui.horizontal(|ui| {
         ui.spacing_mut().item_spacing.x = 3.0;
-        if Tool::new(Icon::Copy, "Copy as text", "area, verdict, order and price").show(ui).clicked() {
+        let text = Tool::new(Icon::Copy, "Copy as text", "area, verdict, order and price").show(ui);
+        panes.stop(Stop::Right, &text);
+        if text.clicked() {
             let title = if answered.job.title.is_empty() { "roof" } else { answered.job.title.as_str() };
             ui.ctx().copy_text(summary::text(about, title, &answered.answer, &answered.take_off));
         }

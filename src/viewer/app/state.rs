@@ -384,6 +384,7 @@ impl AppState {
     fn sides(&mut self, ui: &mut egui::Ui) {
         let width = ui.ctx().content_rect().width();
         let frame = panes::frame(self.theme.palette());
+        self.panes.measure(width);
         let [left, right] = self.panes.open(width);
         if left {
             let (usual, range) = panes::widths(Pane::Left, width);

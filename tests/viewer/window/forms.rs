@@ -1,6 +1,6 @@
 //! Every part of the file has its fields, and the file stays its author's.
 
-use super::state::{HIP, Plain, settle, type_into, window};
+use super::state::{HIP, Plain, area, settle, type_into, window};
 use eavewright::viewer::app::state::AppState;
 use eavewright::viewer::editors::forms::Page;
 use eframe::egui::{Key, Modifiers};
@@ -174,4 +174,43 @@ fn a_column_is_typed_without_the_mouse() {
     settle(&mut harness);
     let wanted = HIP.replacen("9.20", "10.20", 1).replacen("9.20", "10.21", 1).replacen("5.60", "6.10", 1);
     assert_eq!(harness.state().text, wanted);
+}
+
+/// A column as a spreadsheet copies it, a decimal comma and a second column among it, fills the rows below in one step.
+#[test]
+fn a_column_is_pasted_into_a_list_of_fields() {
+    let mut harness = window(Arc::new(Plain::default()), HIP, [1280.0, 800.0]);
+    harness.get_by_label("length of side A").focus();
+    harness.run_steps(2);
+    harness.event(eframe::egui::Event::Paste("8,40\t1\r\n5.00\t2\r\n8.40\r\n5.00\r\n".to_owned()));
+    settle(&mut harness);
+    let pasted = HIP.replace("9.20", "8.40").replace("5.60", "5.00");
+    let text = harness.state().text.replace("8,40", "8.40").replace("\"8.40\"", "8.40");
+    assert_eq!(text, pasted);
+    assert_eq!(harness.state().errors().count(), 0);
+    assert!((area(&harness) - 8.4 * 5.0 / 35_f64.to_radians().cos()).abs() < 1e-6);
+    harness.state_mut().act(eavewright::viewer::app::keys::Action::Undo);
+    settle(&mut harness);
+    assert_eq!(harness.state().text, HIP);
+    harness.get_by_label("length of side C").focus();
+    harness.run_steps(2);
+    harness.event(eframe::egui::Event::Paste("9.20\n5.60\n3\n4\n".to_owned()));
+    settle(&mut harness);
+    assert_eq!(harness.state().text, HIP);
+    assert!(harness.state().said.0.contains("4 lines pasted into 2 rows"), "{:?}", harness.state().said);
+}
+
+/// What a repair renews and what a comparison keeps to stand on the page of the covering, where work and offer are.
+#[test]
+fn repairs_and_the_comparison_have_their_fields_beside_the_covering() {
+    let text = format!("{HIP}\n[[repair]]\nface = \"store/A\"\n\n[compare]\nplanning_height = 6\n");
+    let mut harness = window(Arc::new(Plain::default()), &text, [1280.0, 4000.0]);
+    harness.state_mut().forms.page = Page::Covering;
+    settle(&mut harness);
+    let shown =
+        |harness: &Harness<'static, AppState>, part: &str| harness.query_all_by_label_contains(part).next().is_some();
+    assert!(shown(&harness, "Add a repair") && shown(&harness, "of the comparison"));
+    harness.state_mut().forms.page = Page::Measures;
+    settle(&mut harness);
+    assert!(!shown(&harness, "Add a repair"));
 }

@@ -144,3 +144,38 @@ fn tab_reaches_whatever_can_be_acted_on() {
     }
     assert!(visited > 400, "{visited}");
 }
+
+/// F6 goes from pane to pane and back; a letter typed in one of them does nothing in the view; Esc closes what is open.
+#[test]
+fn keys_act_where_the_focus_is() {
+    let mut harness = window(Arc::new(Plain::default()), HIP, [1280.0, 800.0]);
+    let focused = |harness: &Harness<'static, AppState>| reach(harness).1;
+    let mut seen = Vec::new();
+    for _ in 0..3 {
+        harness.key_press(Key::F6);
+        harness.run_steps(3);
+        seen.push(focused(&harness).unwrap_or_default());
+    }
+    assert_eq!(seen, ["Button Copy as text", "Tab Sides", "Tab Roof"]);
+    harness.key_press_modifiers(Modifiers::SHIFT, Key::F6);
+    harness.run_steps(3);
+    assert_eq!(focused(&harness).as_deref(), Some("Tab Sides"));
+    let before = (harness.state().look.shade, harness.state().labels.edges);
+    for key in [Key::C, Key::L, Key::M, Key::X] {
+        harness.key_press(key);
+        harness.run_steps(2);
+    }
+    assert_eq!((harness.state().look.shade, harness.state().labels.edges), before);
+    assert!(!harness.state().canvas.is_measuring);
+    harness.key_press(Key::Escape);
+    harness.run_steps(2);
+    harness.key_press(Key::L);
+    harness.run_steps(2);
+    assert_ne!(harness.state().labels.edges, before.1, "with nothing in focus it acts");
+    harness.key_press(Key::F1);
+    harness.run_steps(3);
+    assert!(harness.state().shows_keys);
+    harness.key_press(Key::Escape);
+    harness.run_steps(3);
+    assert!(!harness.state().shows_keys);
+}

@@ -24,9 +24,11 @@ pub fn show(ui: &mut egui::Ui, app: &mut AppState, file: &FileTable) {
     }
     ui.add_space(10.0);
     part(ui, app, file, "offer", "the offer");
-    if let Some(laid) = app.schema.key("as_laid") {
-        list::show(ui, app, Of { way: &[], table: file }, laid);
+    for key in ["repair", "as_laid"].iter().filter_map(|key| app.schema.key(key)) {
+        list::show(ui, app, Of { way: &[], table: file }, key);
     }
+    ui.add_space(10.0);
+    part(ui, app, file, "compare", "the comparison");
 }
 
 /// A table with its heading, its keys one under the other.

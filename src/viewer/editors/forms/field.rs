@@ -1,7 +1,7 @@
 //! One field: a key of a table of the file, shown as written, written as typed.
 
 use super::tell;
-use crate::base::file_tree::{FileTable, FileValue, Kind, Step};
+use crate::base::file_tree::{Edit, FileTable, FileValue, Kind, Step, under};
 use crate::viewer::app::state::AppState;
 use crate::viewer::editors::rename;
 use crate::viewer::editors::rename::What;
@@ -46,8 +46,59 @@ struct Typing {
 pub fn typed(ui: &mut egui::Ui, app: &mut AppState, of: Of, key: &Field) {
     let value = of.table.field(key.key);
     let id = Id::unique(("field", of.way, key.key));
+    if let Some(lines) = pasted(ui, id) {
+        fill_down(app, of.way, key, &lines);
+        ui.data_mut(|data| data.remove::<Typing>(id));
+    }
     if let Some(typed) = text_field(ui, app, id, of, key, &value) {
         app.set(of.way, key.key, &typed, key.kind);
+    }
+}
+
+/// A column that is pasted into the field in focus, as a spreadsheet copies it: a line a cell, the first of several cells in
+/// a line; nothing where it is one line, which the field takes as it is.
+fn pasted(ui: &egui::Ui, id: Id) -> Option<Vec<String>> {
+    if !ui.memory(|memory| memory.has_focus(id)) {
+        return None;
+    }
+    let is_column = |text: &str| text.trim_end().contains('\n');
+    let text = ui.input_mut(|input| {
+        let at = input.events.iter().position(|event| matches!(event, egui::Event::Paste(text) if is_column(text)))?;
+        match input.events.remove(at) {
+            egui::Event::Paste(text) => Some(text),
+            _ => None,
+        }
+    })?;
+    let cell = |line: &str| line.split('\t').next().unwrap_or_default().trim().to_owned();
+    Some(text.trim_end().lines().map(cell).collect())
+}
+
+/// Writes lines into the same key of this row and those below it, in one step. What finds no row is told.
+fn fill_down(app: &mut AppState, way: &[Step], key: &Field, lines: &[String]) {
+    let Some((Step::At(row), list)) = way.split_last() else {
+        app.said = ("a column is pasted into a list; here there is one field".to_owned(), true);
+        return;
+    };
+    let room = app.written.as_ref().map_or(0, |file| rows(file, list)).saturating_sub(*row);
+    let set = |(below, line): (usize, &String)| Edit::Set {
+        at: under(list, [Step::At(row + below), key.key.into()]),
+        value: Some(line.clone()).filter(|line| !line.is_empty()),
+        kind: key.kind,
+    };
+    let edits: Vec<Edit> = lines.iter().take(room).enumerate().map(set).collect();
+    app.edit(&edits, "paste a column");
+    if lines.len() > room {
+        app.said = (format!("{} lines pasted into {room} rows: add rows for the rest", lines.len()), true);
+    }
+}
+
+/// How many rows a list of the file has.
+fn rows(file: &FileTable, list: &[Step]) -> usize {
+    match list {
+        [Step::Key(key)] => file.list(key).len(),
+        [Step::Key(key), Step::At(row), rest @ ..] => file.list(key).get(*row).map_or(0, |table| rows(table, rest)),
+        [Step::Key(key), rest @ ..] => file.table(key).map_or(0, |table| rows(table, rest)),
+        _ => 0,
     }
 }
 

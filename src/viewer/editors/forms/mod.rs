@@ -20,6 +20,7 @@ use crate::base::diagnostic::{Diagnostic, Severity};
 use crate::base::file_tree::{Entry, FileTable, Step};
 use crate::base::schema::{Key, Table};
 use crate::viewer::app::files;
+use crate::viewer::app::panes::Stop;
 use crate::viewer::app::state::AppState;
 use crate::viewer::icons::Icon;
 use crate::viewer::render::theme::colour;
@@ -76,7 +77,7 @@ impl Page {
             "block" => Self::Sides,
             "points" | "face" => Self::Points,
             "opening" | "dormer" => Self::Openings,
-            "covering" | "prices" | "old_roof" | "offer" | "as_laid" => Self::Covering,
+            "covering" | "prices" | "old_roof" | "offer" | "as_laid" | "repair" | "compare" => Self::Covering,
             "site" => Self::Job,
             _ => Self::Measures,
         }
@@ -134,6 +135,9 @@ pub fn show(ui: &mut egui::Ui, app: &mut AppState) {
             }
             if tab.clicked() {
                 app.forms.page = page;
+            }
+            if app.forms.page == page {
+                app.panes.stop(Stop::Left, &tab);
             }
         }
     });

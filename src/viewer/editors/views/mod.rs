@@ -8,6 +8,7 @@ pub mod plan;
 pub mod roof;
 
 use crate::viewer::app::meaning_panel;
+use crate::viewer::app::panes::Stop;
 use crate::viewer::app::state::AppState;
 use crate::viewer::icons::Icon;
 use crate::viewer::widgets::Tool;
@@ -104,8 +105,12 @@ pub fn tabs(ui: &mut egui::Ui, app: &mut AppState, has_icons: bool) {
     for (number, tab) in Tab::ALL.into_iter().enumerate() {
         let tip = format!("{} (Ctrl+{})", tab.about(), number + 1);
         let tool = Tool { icon: has_icons.then(|| tab.icon()), ..Tool::word(tab.word(), &tip) };
-        if tool.on(app.views.tab == tab).tab(ui).clicked() {
+        let shown = tool.on(app.views.tab == tab).tab(ui);
+        if shown.clicked() {
             app.views.tab = tab;
+        }
+        if app.views.tab == tab {
+            app.panes.stop(Stop::View, &shown);
         }
     }
 }
