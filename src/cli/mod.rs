@@ -22,6 +22,8 @@ pub mod output;
 pub mod output_set;
 mod paragraphs;
 pub mod photo;
+#[cfg(feature = "viewer")]
+mod picture;
 pub mod repair;
 pub mod sheet;
 pub mod solve_text;

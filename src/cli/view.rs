@@ -2,17 +2,16 @@
 //! knows none of them.
 
 use super::load::{Loaded, Stop};
-use super::{diagnostics, export, new, output, view_files, view_out};
+use super::picture::{SIZE, answered, describe, png};
+use super::{diagnostics, new, output, view_files, view_out};
 use crate::base::diagnostic::Diagnostic;
 use crate::base::file_tree::{Edit, FileTable};
 use crate::base::schema::Table;
 use crate::base::units::Pitch;
 use crate::input::picture::upright;
 use crate::input::{self, Files};
-use crate::job::answer::Answer;
 use crate::job::order::Row;
-use crate::job::{self, Job, Options, order};
-use crate::roof::model::solid;
+use crate::job::{self, Options, order};
 use crate::viewer::app::window;
 use crate::viewer::backend::{Answered, Backend, Pixels, Slot, Source, Writing};
 use crate::viewer::render::camera::View;
@@ -23,12 +22,8 @@ use crate::viewer::render::shot;
 use crate::viewer::render::shot::Shot;
 use crate::viewer::render::theme::Theme;
 use crate::wording;
-use std::io::Cursor;
 use std::path::{Path, PathBuf};
 use std::sync::Arc;
-
-/// The size of a picture that names none.
-const SIZE: [u32; 2] = [1280, 800];
 
 /// What `view` was asked for beside the file.
 #[derive(Clone, Copy, Debug)]
@@ -80,51 +75,6 @@ pub fn run(file: Option<&Path>, asked: &Asked) -> Result<String, Stop> {
     Ok(format!("wrote {}\n", path.display()))
 }
 
-/// A picture of a roof from its corner, as PNG.
-///
-/// # Errors
-/// Why not, in words.
-pub(super) fn picture(job: Job, answer: Answer, to: &Path) -> Result<Vec<u8>, String> {
-    if !to.extension().is_some_and(|ending| ending.eq_ignore_ascii_case("png")) {
-        return Err(format!("{}: expected a name that ends in .png", to.display()));
-    }
-    let answered = answered(job, answer, Vec::new());
-    let scene = Scene::new(&answered.answer.roof, &answered.solid, |face| courses::of(&answered, face));
-    let labels = Labels { edges: true, faces: true };
-    let units = answered.job.units;
-    let shot = Shot { view: View::Corner, shade: Shade::Covering, theme: Theme::Light, size: SIZE, labels, units };
-    let image = shot::take(&answered.answer, &scene, &answered.unsure(), &shot).map_err(|error| describe(&error))?;
-    png(&image).map_err(|stop| match stop {
-        Stop::System(message) | Stop::NoAnswer { message, .. } => message,
-        other @ Stop::File { .. } => format!("{other:?}"),
-    })
-}
-
-/// A shot's error with what to do about it.
-fn describe(error: &shot::ShotError) -> String {
-    match error {
-        shot::ShotError::NoContext(_) => {
-            format!("{error}; on Debian and its kin: apt-get install libegl1 libegl-mesa0 libgl1-mesa-dri")
-        }
-        _ => error.to_string(),
-    }
-}
-
-fn png(image: &shot::Image) -> Result<Vec<u8>, Stop> {
-    let mut bytes = Cursor::new(Vec::new());
-    let [width, height] = image.size;
-    image::write_buffer_with_format(
-        &mut bytes,
-        &image.pixels,
-        width,
-        height,
-        image::ExtendedColorType::Rgb8,
-        image::ImageFormat::Png,
-    )
-    .map_err(|error| Stop::System(error.to_string()))?;
-    Ok(bytes.into_inner())
-}
-
 /// What a word names; the first of all where there is no word.
 fn named<T: Copy>(word: Option<&str>, what: &str, all: &[T], word_of: fn(T) -> &'static str) -> Result<T, Stop> {
     let found = match word {
@@ -142,17 +92,6 @@ fn size_of(text: &str) -> Result<[u32; 2], Stop> {
     match sides {
         Some((Ok(width), Ok(height))) => Ok([width, height]),
         _ => Err(Stop::System(format!("size is {text:?}, expected width and height in pixels such as 1280x800"))),
-    }
-}
-
-/// Everything the window shows of an answer.
-fn answered(job: Job, answer: Answer, warnings: Vec<Diagnostic>) -> Answered {
-    Answered {
-        solid: solid::build(&answer.roof, export::DATUM),
-        take_off: order::take_off(&job, &answer),
-        answer,
-        warnings,
-        job,
     }
 }
 

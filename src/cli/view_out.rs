@@ -103,7 +103,7 @@ pub fn write(writing: &Writing) -> Result<String, String> {
     }
     if output == Output::Picture {
         go(2, 4, "drawing the picture")?;
-        let bytes = super::view::picture(job, answer, to)?;
+        let bytes = super::picture::picture(job, answer, to)?;
         go(3, 4, "writing")?;
         output::write_file(to, &bytes).map_err(|error| error.to_string())?;
         return Ok(format!("wrote {}", to.display()));

@@ -212,7 +212,7 @@ const KEYS: &[(Class, &[&str])] = &[
 
 /// What numbers of findings and steps of work mean, by their names or the ends of these; the others as in [`KEYS`].
 const VALUES: &[(Class, &[&str])] = &[
-    (Class::Bare, &["nails_least", "your_count", "card_count"]),
+    (Class::Bare, &["nails_least", "nails_square", "your_count", "card_count"]),
     (Class::Area, &["area", "by_thumb", "drains", "renew"]),
     (Class::Angle, &["pitch", "angle", "slope", "turn", "degrees", "limit", "least"]),
     (Class::Volume, &["volume"]),
