@@ -1,11 +1,15 @@
 //! How long an adjustment takes, start values, covariance, reliability and the best next measurement included: three
-//! photos with 60 marks and 10 tapes; a network of 500 points held by tapes alone.
+//! photos with 60 marks and 10 tapes; a network of 500 points held by tapes alone; a walk of 1,000 sides.
 #![allow(missing_docs, clippy::unwrap_used, clippy::expect_used)]
 
 use criterion::{Criterion, criterion_group, criterion_main};
-use eavewright::survey::adjust;
-use eavewright::survey::model::{Observation, ObservationKind, Survey};
+use eavewright::survey::model::{
+    Leg, Measured, MeasuredRing, Observation, ObservationKind, RingFrame, RingInput, Survey,
+};
+use eavewright::survey::{adjust, sigma};
+use nalgebra::Point2;
 use serde_json::json;
+use std::f64::consts::FRAC_PI_2;
 use std::hint::black_box;
 use std::time::Duration;
 use support::survey::random::Random;
@@ -58,7 +62,37 @@ fn adjustments(criterion: &mut Criterion) {
     group.bench_function(format!("{} points by tapes, one misread", survey.points.len()), |bencher| {
         bencher.iter(|| adjust(&[], black_box(&survey)).unwrap());
     });
+    let legs = MeasuredRing::Walk(comb(249));
+    let count = 2 * 2 * 249 + 4;
+    let names: Vec<String> = (0..count).map(|side| side.to_string()).collect();
+    let ring = RingInput {
+        block: "comb",
+        ring: 0,
+        sides: names.iter().map(String::as_str).collect(),
+        measured: &legs,
+        frame: RingFrame::At { start: Point2::origin(), heading: 0.0 },
+        heights: vec![2.4; count],
+    };
+    let rings = [ring];
+    group.bench_function(format!("{count} walked sides"), |bencher| {
+        bencher.iter(|| adjust(black_box(&rings), &Survey::default()).unwrap());
+    });
     group.finish();
+}
+
+/// A walk round a block with a comb of teeth of 0.1 m along its far side.
+fn comb(teeth: usize) -> Vec<Leg> {
+    let leg = |length: f64, turn: f64| Leg {
+        length: Measured { value: length, sigma: sigma::STEEL_TAPE.of(length) },
+        turn: Some(Measured { value: turn * FRAC_PI_2, sigma: sigma::TURN_RIGHT_ANGLE }),
+    };
+    let wide = 0.2 * teeth as f64 + 0.1;
+    let mut legs = vec![leg(wide, 1.0), leg(5.1, 1.0)];
+    for _ in 0..teeth {
+        legs.extend([leg(0.1, 1.0), leg(0.1, -1.0), leg(0.1, -1.0), leg(0.1, 1.0)]);
+    }
+    legs.extend([leg(0.1, 1.0), leg(5.1, 1.0)]);
+    legs
 }
 
 criterion_group!(benches, adjustments);

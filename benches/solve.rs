@@ -6,8 +6,9 @@ use criterion::measurement::WallTime;
 use criterion::{BenchmarkGroup, BenchmarkId, Criterion, criterion_group, criterion_main};
 use eavewright::base::units::Pitch;
 use eavewright::outline::{Footprint, Ring, Role, Side, TakesOver};
+use eavewright::roof::analysis::drainage::drain;
 use eavewright::roof::model::solid;
-use eavewright::roof::{self, Options};
+use eavewright::roof::{self, Options, Roof};
 use nalgebra::Point2;
 use std::hint::black_box;
 use std::time::{Duration, Instant};
@@ -180,5 +181,22 @@ fn solve(criterion: &mut Criterion) {
     group.finish();
 }
 
-criterion_group!(benches, solve);
+/// Where the water of large roofs goes.
+fn drainage(criterion: &mut Criterion) {
+    let mut group = group(criterion, "drainage, rectilinear");
+    for sides in [100, 1_000, 10_000] {
+        let mut made: Option<Vec<Roof>> = None;
+        group.bench_function(BenchmarkId::from_parameter(sides), |bencher| {
+            let roofs = made.get_or_insert_with(|| {
+                let scenes = outlines_of(|seed, sides| random::rectilinear(seed, sides, false), sides);
+                scenes.iter().take(10).map(|scene| roof::solve(scene, &Options::default()).unwrap()).collect()
+            });
+            let mut next = roofs.iter().cycle();
+            bencher.iter(|| drain(black_box(next.next().unwrap())));
+        });
+    }
+    group.finish();
+}
+
+criterion_group!(benches, solve, drainage);
 criterion_main!(benches);

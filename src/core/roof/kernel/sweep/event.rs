@@ -273,11 +273,10 @@ impl Sweep<'_> {
     pub(super) fn part_at(&self, seed: u32, node: u32, point: &TriplePoint) -> Option<u32> {
         let on = |&part: &u32| self.pieces[part as usize].alive && self.runs_past(part, point, node, self.step);
         let mut seed = seed;
-        if !self.pieces[seed as usize].alive {
-            for &(old, new) in &self.replaced {
-                if old == seed && !self.pieces[seed as usize].alive {
-                    seed = new;
-                }
+        let gone = !self.pieces[seed as usize].alive;
+        for &(old, new) in self.replaced.iter().take_while(|_| gone) {
+            if old == seed && !self.pieces[seed as usize].alive {
+                seed = new;
             }
         }
         if on(&seed) {
