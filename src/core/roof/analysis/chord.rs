@@ -107,7 +107,9 @@ impl Chords {
         }
         let middle = f64::midpoint(low, high);
         let height = |a: &Point2<f64>, b: &Point2<f64>, at: f64| a.y + (b.y - a.y) * ((at - a.x) / (b.x - a.x));
-        let mut crossed: Vec<_> = self.edges.iter().filter(|(_, a, b)| a.x <= low && b.x >= high).collect();
+        // Edges over the whole strip are over its middle, so that those of that part of the face hold them all.
+        let near = self.parts[self.part(middle)].iter().map(|&edge| &self.edges[edge as usize]);
+        let mut crossed: Vec<_> = near.filter(|(_, a, b)| a.x <= low && b.x >= high).collect();
         crossed.sort_by(|x, y| height(&x.1, &x.2, middle).total_cmp(&height(&y.1, &y.2, middle)));
         crossed
             .chunks_exact(2)

@@ -184,7 +184,8 @@ pub fn shape(roof: &Roof, face: &Face) -> Option<Shape> {
 pub fn stations(ring: &[Point2<f64>]) -> Vec<f64> {
     let mut stations: Vec<f64> = ring.iter().map(|place| place.x).collect();
     stations.sort_by(f64::total_cmp);
-    stations.dedup_by(|a, b| (*a - *b).abs() < ONE_MARK.max(polygon::extent(ring) * ONE_PLACE));
+    let one_mark = ONE_MARK.max(polygon::extent(ring) * ONE_PLACE);
+    stations.dedup_by(|a, b| (*a - *b).abs() < one_mark);
     stations
 }
 
