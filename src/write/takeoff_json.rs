@@ -14,6 +14,7 @@ use crate::takeoff::deck::DeckCut;
 use crate::takeoff::item::Detail;
 use crate::takeoff::item::{Item, Pack};
 use crate::takeoff::order_line::OrderLine;
+use crate::takeoff::parts::laid_together;
 use crate::takeoff::reroof::OldRoofAnswer;
 use crate::takeoff::scope::NotOrdered;
 use crate::takeoff::small::SmallGroup;
@@ -43,6 +44,9 @@ pub struct TakeoffTwin<'a> {
     /// Where blocks have coverings of their own: each building, or part of one, with its own order.
     #[serde(skip_serializing_if = "Vec::is_empty")]
     parts: Vec<PartTwin<'a>>,
+    /// Goods that stand in several lines, for they come in several packs: how much is laid of them in all.
+    #[serde(skip_serializing_if = "Vec::is_empty")]
+    laid_together: Vec<LaidTwin<'a>>,
     stages: Vec<StageTwin<'a>>,
     small_goods: Vec<SmallTwin<'a>>,
     not_ordered: Vec<NotOrderedTwin<'a>>,
@@ -97,6 +101,27 @@ impl<'a> PartTwin<'a> {
             lines: part.lines.iter().map(|line| LineTwin::new(line, kind, format)).collect(),
         }
     }
+}
+
+/// How much of an item is laid in all.
+#[derive(Serialize)]
+struct LaidTwin<'a> {
+    item: &'a str,
+    quantity: Option<f64>,
+    unit: &'static str,
+}
+
+/// What stands in several lines, each together.
+fn laid_twins(answer: &TakeOff) -> Vec<LaidTwin<'_>> {
+    let several = |item: &Item| answer.lines.iter().filter(|line| line.item == *item).count() > 1;
+    laid_together(&answer.lines)
+        .iter()
+        .filter(|line| several(&line.item))
+        .filter_map(|line| {
+            let item = answer.lines.iter().find(|own| own.item == line.item)?.item.key();
+            Some(LaidTwin { item, quantity: line.quantity.value(), unit: line.unit.word() })
+        })
+        .collect()
 }
 
 /// A line of an order.
@@ -235,6 +260,7 @@ impl<'a> TakeoffTwin<'a> {
             area_95: answer.area.within_95(),
             lines: answer.lines.iter().map(|line| LineTwin::new(line, order::kind_of(answer), format)).collect(),
             parts: answer.parts.iter().map(|part| PartTwin::new(part, format)).collect(),
+            laid_together: laid_twins(answer),
             stages: answer.by_stage().iter().map(StageTwin::from).collect(),
             small_goods: answer.small_goods().iter().map(SmallTwin::from).collect(),
             not_ordered: answer.not_ordered.iter().map(|spared| NotOrderedTwin::new(spared, answer)).collect(),

@@ -137,6 +137,8 @@ fn sources(folder: &Path, found: &mut Vec<(String, String)>) {
 /// Keys that say what a side is and where it runs: a table of their own shows them in the window. The whole walk of an
 /// outline, and what stands at the first level, is named where it is shown.
 const SHOWN: &[&str] = &[
+    "compare",
+    "repair",
     "units",
     "as_laid",
     "hours",
