@@ -6,6 +6,7 @@ use super::estimate;
 use super::order::{kind, laid, name, what};
 use super::units::money;
 use crate::roof::EdgeKind;
+use crate::takeoff::answer::PartOrder;
 use crate::takeoff::answer::TakeOff;
 use crate::takeoff::goods::DeckKind;
 use crate::takeoff::item::Item;
@@ -214,7 +215,14 @@ fn of_line(line: &OrderLine, answer: &TakeOff, title: &str, format: Format) -> O
         Item::EaveVent => format!("vents at the eaves, {amount}"),
         Item::HighVent => format!("vents at the ridge, {amount}"),
         Item::Soffit => format!("soffit, {amount}"),
-        Item::Underlay => "underlay over the whole roof".to_owned(),
+        Item::Underlay => {
+            // Of several coverings not every one may have it.
+            let has = |part: &&PartOrder| part.lines.iter().any(|own| own.item == Item::Underlay);
+            let over: Vec<&str> =
+                answer.parts.iter().filter(has).flat_map(|part| &part.names).map(String::as_str).collect();
+            let is_whole = answer.parts.iter().all(|part| has(&part));
+            if is_whole { "underlay over the whole roof".to_owned() } else { format!("underlay over {}", list(&over)) }
+        }
         Item::IceBarrier => "self-adhesive barrier against ice along the eaves".to_owned(),
         Item::EaveStrip | Item::VergeStrip | Item::BreakStrip | Item::TopStrip => {
             format!("{}, {amount}", name(&line.item))
@@ -311,14 +319,18 @@ pub fn care(answer: &TakeOff) -> Vec<String> {
 #[must_use]
 pub fn inspection(answer: &TakeOff) -> Vec<String> {
     let has = |meant: fn(&Item) -> bool| answer.lines.iter().any(|line| meant(&line.item));
-    let laid = if has(|item| matches!(item, Item::Sheets(_))) {
-        "Sheets straight, side laps tight, every screw seated on its washer, no coating burnt or scratched."
-    } else if has(|item| matches!(item, Item::CapSheet(_))) {
-        "Laps bonded over their whole length, no blister, no fold; upstands tight."
-    } else {
-        "Courses straight and parallel to the eave, no piece lifted or cracked."
-    };
-    let mut told = vec![laid.to_owned()];
+    let mut told: Vec<String> = Vec::new();
+    if has(|item| matches!(item, Item::Strips | Item::Units(_))) {
+        told.push("Courses straight and parallel to the eave, no piece lifted or cracked.".to_owned());
+    }
+    if has(|item| matches!(item, Item::Sheets(_))) {
+        let sheets =
+            "Sheets straight, side laps tight, every screw seated on its washer, no coating burnt or scratched.";
+        told.push(sheets.to_owned());
+    }
+    if has(|item| matches!(item, Item::CapSheet(_))) {
+        told.push("Laps bonded over their whole length, no blister, no fold; upstands tight.".to_owned());
+    }
     if has(|item| matches!(item, Item::Caps)) {
         told.push("Caps on ridges and hips lie tight, lapped away from the wind.".to_owned());
     }

@@ -7,6 +7,7 @@ use eavewright::roof::Roof;
 use eavewright::takeoff::TakeOff;
 use eavewright::takeoff::item::{Pack, Unit};
 use eavewright::takeoff::order_line::OrderLine;
+use eavewright::wording::offer;
 use eavewright::wording::units::Format;
 use eavewright::write::spreadsheet;
 use eavewright::write::takeoff_json::TakeoffTwin;
@@ -181,6 +182,26 @@ fn text_json_and_sheet_tell_each_building() {
     assert!(row("shed: ") < row("stable: ") && row("stable: ") < row("All buildings"), "{sheet}");
     // Metres stay metres: no line lost its unit on the way.
     assert!(order.lines.iter().any(|line| line.item.key() == "counter-batten" && line.unit == Unit::Metre));
+}
+
+/// A client reads of each kind of goods once, of underlay where it lies, and looks over every covering.
+#[test]
+fn a_client_reads_each_kind_of_goods_once_and_underlay_where_it_lies() {
+    let shed = block("shed", [0.0, 0.0], [6.0, 5.0], GABLE, "");
+    let stable = block("stable", [20.0, 0.0], [9.2, 5.6], GABLE, "covering = \"profiled-sheet\"\n");
+    let (_, order) = taken(&format!("units = \"m\"\n{shed}{stable}"));
+    let format = Format::of(eavewright::base::units::LengthUnit::Metre);
+    let scope = offer::scope(&order, "Bitumen strip shingle", format);
+    for kind in ["Fascia", "Soffit", "Boards up the verges", "Gutters", "Downpipes", "Underlay"] {
+        assert_eq!(scope.iter().filter(|told| told.starts_with(kind)).count(), 1, "{kind}: {scope:#?}");
+    }
+    // Eaves of both: 2 × 6.0 + 2 × 9.2.
+    assert!(scope.contains(&"Fascia boards along eaves, 30.40 m.".to_owned()), "{scope:#?}");
+    assert!(scope.contains(&"Underlay over shed.".to_owned()), "{scope:#?}");
+    let looked = offer::inspection(&order);
+    assert!(
+        looked.iter().any(|told| told.starts_with("Courses")) && looked.iter().any(|told| told.starts_with("Sheets"))
+    );
 }
 
 #[test]
