@@ -1,5 +1,5 @@
 //! What the take-off found, as data: rules of the card that are met or not, what was done for the user, what is missing.
-//! `wording` makes sentences of it. Lengths are metres, angles radians; [`finding::Finding::values`] gives degrees.
+//! `wording` makes sentences of it. Lengths are metres, angles radians; [`crate::base::finding::Finding::values`] gives degrees.
 
 use super::card::OwnValue;
 pub use super::lacking::Goods;
