@@ -39,7 +39,7 @@ pub fn at_key<'d>(app: &'d AppState, table: &FileTable, key: &str, value: &FileV
 pub fn words(diagnostic: &Diagnostic) -> String {
     let found = diagnostic.found.iter().map(|found| format!("; found {found}"));
     let expected = diagnostic.expected.iter().map(|expected| format!(", expected {expected}"));
-    let hints = diagnostic.hints.iter().map(|hint| format!(". {hint}"));
+    let hints = diagnostic.hints.iter().map(|hint| format!("; {hint}"));
     std::iter::once(diagnostic.message.clone()).chain(found).chain(expected).chain(hints).collect()
 }
 
