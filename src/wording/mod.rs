@@ -30,7 +30,7 @@ use crate::base::ids::FaceId;
 use crate::base::name::SideName;
 use crate::base::units::LengthUnit;
 use crate::job::Job;
-use crate::roof::{Face, Roof};
+use crate::roof::Roof;
 use crate::wording::units::Format;
 
 /// What sentences are about: the job as written and the roof as solved, for the names things go by, and the units to
@@ -82,11 +82,7 @@ impl<'a> About<'a> {
     /// the faces given by points. O(sides × faces).
     #[must_use]
     pub fn names_of(&self, finding: &impl Finding) -> Vec<String> {
-        let over = |side: &SideName| {
-            let holds = |face: &&Face| face.is_of(side);
-            let found = self.roof.roof_faces().map(|(_, face)| face).find(holds);
-            found.map_or_else(|| side.to_string(), Face::name)
-        };
+        let over = |side: &SideName| self.roof.face_over(side).map_or_else(|| side.to_string(), |face| self.face(face));
         let faces = finding.faces().into_iter().map(|face| self.face(face));
         let sides = finding.sides().into_iter().map(|side| over(&side));
         let planes = finding.planes().into_iter().filter_map(|plane| self.job.survey.faces.get(plane.index()));

@@ -13,7 +13,7 @@ pub mod rafter;
 pub use corner::{Corner, CornerSide, NotACorner};
 pub use finding::Finding;
 pub use fold::{Fold, Jack};
-pub use rafter::{CommonRafter, common_rafters};
+pub use rafter::{CommonRafter, common_rafters, longest_rafter};
 
 use crate::base::ids::{EdgeId, FaceId};
 use crate::roof::analysis::chord::Chords;

@@ -1,6 +1,7 @@
 //! Rafters as chords of a face up its slope.
 
 use crate::base::ids::FaceId;
+use crate::base::name::SideName;
 use crate::base::units::{Pitch, PlanLength, TrueLength};
 use crate::roof::analysis::chord::{Chord, Chords};
 use crate::roof::{EdgeKind, Face, Roof};
@@ -31,6 +32,13 @@ pub struct CommonRafter {
 #[must_use]
 pub fn common_rafters(roof: &Roof) -> Vec<CommonRafter> {
     roof.roof_faces().filter_map(|(id, face)| common_rafter(roof, id, face, &Chords::of(roof, face)?)).collect()
+}
+
+/// The longest common rafter over a side, metres; `None` where no face lies over it. O(corners log corners).
+#[must_use]
+pub fn longest_rafter(roof: &Roof, side: &SideName) -> Option<f64> {
+    let over = common_rafters(roof).into_iter().filter(|common| roof.faces[common.face.index()].is_of(side));
+    over.map(|common| common.length.0).reduce(f64::max)
 }
 
 pub(super) fn common_rafter(roof: &Roof, id: FaceId, face: &Face, chords: &Chords) -> Option<CommonRafter> {

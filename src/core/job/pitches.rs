@@ -80,20 +80,10 @@ fn by_taped_rafter(job: &Job, stated: &StatedPitch, roof: Option<&Roof>) -> f64 
     let rafter = |slope: &Slope| {
         let Slope::Side { side, .. } = slope else { return None };
         let (block, side) = named(job, *side)?;
-        longest_rafter(roof?, &SideName::new(&block.name, &side.name))
+        framing::longest_rafter(roof?, &SideName::new(&block.name, &side.name))
     };
     let longest = stated.slopes.iter().filter_map(rafter).reduce(f64::max);
     longest.map_or(sigma::PITCH_LEVEL_AND_RULE, |rafter| sigma::SLOPE_TAPE.fixed / (rafter * stated.pitch.tangent()))
-}
-
-/// The longest common rafter from the eave of a side, metres.
-fn longest_rafter(roof: &Roof, side: &SideName) -> Option<f64> {
-    let is_of_side = |common: &framing::CommonRafter| {
-        let face = &roof.faces[common.face.index()];
-        face.is_of(side)
-    };
-    let commons = framing::common_rafters(roof).into_iter().filter(is_of_side);
-    commons.map(|common| common.length.0).reduce(f64::max)
 }
 
 /// What was made of a pitch that was written and read.

@@ -10,7 +10,7 @@ use crate::framing;
 use crate::outline::block::{Block, BlockRole};
 use crate::outline::refit::{self, ReadingOff};
 use crate::outline::{self, pitch};
-use crate::roof::{self, Roof};
+use crate::roof;
 use nalgebra::Point2;
 use std::borrow::Cow;
 
@@ -170,14 +170,7 @@ fn measure(job: &Job, block: &Block, places: &[Vec<Point2<f64>>]) -> Result<pitc
     let roof = roof::solve(&traced.footprints, &options).map_err(|error| fault::of(job, error))?;
     let rafter = block.rafter.and_then(|(side, _)| {
         let name = &block.rings.get(side.ring as usize)?.sides.get(side.side as usize)?.name;
-        longest_rafter(&roof, &SideName::new(&block.name, name))
+        framing::longest_rafter(&roof, &SideName::new(&block.name, name))
     });
     Ok(pitch::Trial { ridge_height: roof.ridge_height().unwrap_or(block.height), rafter })
-}
-
-/// The longest common rafter from the eave of a side, metres.
-fn longest_rafter(roof: &Roof, side: &SideName) -> Option<f64> {
-    let commons = framing::common_rafters(roof).into_iter();
-    let of_side = commons.filter(|common| roof.faces[common.face.index()].is_of(side));
-    of_side.map(|common| common.length.0).reduce(f64::max)
 }

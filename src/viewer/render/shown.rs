@@ -41,9 +41,7 @@ impl Shown {
     /// The roof face that rises from a side of a block; `None` where no face does.
     #[must_use]
     pub fn face_of_side(&self, block: &str, side: &str) -> Option<FaceId> {
-        let (mut faces, name) = (self.answered.answer.roof.roof_faces(), SideName::new(block, side));
-        let rises = |face: &crate::roof::Face| face.is_of(&name);
-        faces.find(|(_, face)| rises(face)).map(|(id, _)| id)
+        self.answered.answer.roof.face_over(&SideName::new(block, side))
     }
 
     /// Edges of a face, longest first, without those of walls.

@@ -266,6 +266,12 @@ impl Roof {
         self.faces.iter().position(|face| face.id.is(name)).map(FaceId::new)
     }
 
+    /// The first roof face that lies over a side; `None` where none does. O(faces).
+    #[must_use]
+    pub fn face_over(&self, side: &SideName) -> Option<FaceId> {
+        self.roof_faces().find(|(_, face)| face.is_of(side)).map(|(id, _)| id)
+    }
+
     /// Highest point above datum, metres; `None` for an empty roof.
     #[must_use]
     pub fn ridge_height(&self) -> Option<f64> {
