@@ -43,6 +43,15 @@ impl Cli {
     }
 }
 
+/// What places of a map are.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, clap::ValueEnum)]
+pub enum PlaceUnits {
+    /// Metres.
+    M,
+    /// Longitude and latitude in degrees.
+    Degrees,
+}
+
 /// A roof file.
 #[derive(Args, Debug)]
 pub struct File {
@@ -181,14 +190,72 @@ pub enum Command {
         #[arg(long, value_name = "NAME", value_parser = paper)]
         paper: Option<PaperSize>,
     },
-    /// Write the roof as a model; the kind by the ending: .glb .gltf .obj .stl .city.json
+    /// Write the roof as a model; the kind by the ending: .glb .gltf .obj .stl .3mf .city.json .ifc .dxf .csv .geojson
     Export {
         /// The roof file.
         #[command(flatten)]
         file: File,
-        /// File to write
+        /// File to write; beside an .obj its colours, as .mtl
         #[arg(long, value_name = "FILE")]
         out: PathBuf,
+        /// For printing, .3mf or .stl: this much smaller, in millimetres, overhangs 1.2 mm thick
+        #[arg(long, value_name = "1:N", value_parser = scale)]
+        scale: Option<f64>,
+        /// For printing: the roof alone on a plate of this thickness in the print, such as "3 mm"
+        #[arg(long, value_name = "LENGTH", requires = "scale", value_parser = height)]
+        base: Option<f64>,
+    },
+    /// Find the roof over every outline of a file: one line out for each feature in
+    Batch {
+        /// Outlines by the ending: .geojson .geojsonl .fgb .parquet; - reads a feature a line from standard input
+        input: PathBuf,
+        /// Answers by the ending: .jsonl a line of JSON each, .city.jsonl a building each; - prints lines of JSON
+        #[arg(long, value_name = "FILE")]
+        out: PathBuf,
+        /// What places are: m or degrees; else as the file says, else degrees
+        #[arg(long, value_name = "UNITS")]
+        units: Option<PlaceUnits>,
+        /// Pitch in degrees of outlines that have no property pitch or pitches
+        #[arg(long, value_name = "DEGREES")]
+        pitch: Option<f64>,
+        /// Height of the eaves above ground, in metres or with a unit, of outlines that have no property height
+        #[arg(long, value_name = "HEIGHT", value_parser = height)]
+        height: Option<f64>,
+        /// Lay every roof out by this card and say the packs; else those alone that have a property covering
+        #[arg(long, value_name = "CARD")]
+        covering: Option<String>,
+        /// A price file, for costs
+        #[arg(long, value_name = "FILE")]
+        prices: Option<PathBuf>,
+        /// List the faces of every roof too
+        #[arg(long)]
+        faces: bool,
+        /// Also write a page about the run: counts, areas, failures, a map
+        #[arg(long, value_name = "FILE.html")]
+        report: Option<PathBuf>,
+        /// How many processors; else all
+        #[arg(long, value_name = "COUNT")]
+        jobs: Option<std::num::NonZeroUsize>,
+    },
+    /// Take over a file of another kind as a commented roof file, and say what could not be taken over
+    Import {
+        /// Roof surfaces: .city.json .ifc .dxf; outlines: .geojson .geojsonl .fgb .parquet .dxf; points: .csv
+        input: PathBuf,
+        /// Roof file to write; an existing file is left alone
+        #[arg(long, value_name = "FILE")]
+        out: PathBuf,
+        /// Pitch in degrees of outlines that say none
+        #[arg(long, value_name = "DEGREES")]
+        pitch: Option<f64>,
+        /// Height of the eaves of outlines that say none, in metres or with a unit
+        #[arg(long, value_name = "HEIGHT", value_parser = height)]
+        height: Option<f64>,
+        /// What places of a map are: m or degrees; else as the file says, else degrees
+        #[arg(long, value_name = "UNITS")]
+        units: Option<PlaceUnits>,
+        /// Unit of a drawing that names none: m, cm, mm, ft, in
+        #[arg(long, value_name = "UNIT", value_parser = unit)]
+        unit: Option<LengthUnit>,
     },
     /// Open the window, or with --shot write a picture without one
     View {
@@ -235,6 +302,12 @@ fn shape(text: &str) -> Result<Shape, String> {
         let words: Vec<&str> = Shape::ALL.iter().map(|shape| shape.word()).collect();
         format!("{text:?} is no shape of field sheet, expected one of {}", words.join(", "))
     })
+}
+
+fn scale(text: &str) -> Result<f64, String> {
+    let number = text.trim().strip_prefix("1:").unwrap_or(text).trim().parse::<f64>().ok();
+    let fits = |number: &f64| (1.0..=10_000.0).contains(number);
+    number.filter(fits).ok_or_else(|| format!("{text:?} is no scale, expected 1:1 to 1:10000, such as 1:50"))
 }
 
 fn unit(text: &str) -> Result<LengthUnit, String> {

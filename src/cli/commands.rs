@@ -1,7 +1,9 @@
 //! The commands, each from its arguments to what it prints.
 
-use super::args::{Cli, Command, File};
+use super::args::{Cli, Command, File, PlaceUnits};
+use super::batch::Asked;
 use super::diagnostics::Style;
+use super::export::Print;
 use super::load::{Loaded, Stop, load};
 use super::outcome::{Done, Printed};
 use super::{output, output_set, solve_text};
@@ -63,7 +65,35 @@ pub fn run(cli: &Cli, style: Option<Style>) -> Result<Done, Stop> {
         Command::Offer { file, out, paper } => offer(file, out.as_deref(), *paper, cli.json, style),
         Command::Repair { file, out, paper } => repair(&file.file, out.as_deref(), *paper, cli.json, style),
         Command::Handover { file, out, paper } => handover(&file.file, out, *paper, cli.json, style),
-        Command::Export { file, out } => export(file, out, cli.json, style),
+        Command::Export { file, out, scale, base } => {
+            export(file, out, &Print { scale: *scale, base: *base }, cli.json, style)
+        }
+        Command::Batch { input, out, units, pitch, height, covering, prices, faces, report, jobs } => {
+            let asked = Asked {
+                input,
+                out,
+                is_degrees: units.map(|units| units == PlaceUnits::Degrees),
+                pitch: *pitch,
+                height: height.unwrap_or(0.0),
+                covering: covering.as_deref(),
+                prices: prices.as_deref(),
+                faces: *faces,
+                report: report.as_deref(),
+                jobs: jobs.map(std::num::NonZeroUsize::get),
+            };
+            super::batch::run(&asked, cli.json)
+        }
+        Command::Import { input, out, pitch, height, units, unit } => {
+            let asked = super::import::Asked {
+                input,
+                out,
+                pitch: *pitch,
+                height: height.unwrap_or(0.0),
+                is_degrees: units.map(|units| units == PlaceUnits::Degrees),
+                unit: *unit,
+            };
+            super::import::run(&asked, cli.json)
+        }
         #[cfg(feature = "viewer")]
         Command::View { file, shot, camera, shade, theme, size } => {
             let asked = super::view::Asked {
@@ -173,16 +203,23 @@ fn edges(file: &File, writes: bool, json: bool, style: Option<Style>) -> Result<
     Ok(Done::new(text, aside))
 }
 
-fn export(file: &File, out: &Path, json: bool, style: Option<Style>) -> Result<Done, Stop> {
-    let (loaded, answer, mut aside) = answer(&file.file, &Options { steps: false, spread: false }, style)?;
-    let bytes = super::export::model(&answer.roof, &loaded.job.title, out)?;
-    output::refuse_input(out, &loaded.inputs())?;
-    output::write_file(out, &bytes)?;
+fn export(file: &File, out: &Path, print: &Print, json: bool, style: Option<Style>) -> Result<Done, Stop> {
+    let (loaded, answer, mut aside) = answer(&file.file, &Options { steps: false, spread: true }, style)?;
+    let files = super::export::model(&loaded.job, &answer, out, print)?;
+    for (path, _) in &files {
+        output::refuse_input(path, &loaded.inputs())?;
+    }
+    for (path, bytes) in &files {
+        output::write_file(path, bytes)?;
+    }
+    let names: Vec<String> = files.iter().map(|(path, _)| path.display().to_string()).collect();
     if json {
-        let written = serde_json::json!({ "format": "eavewright-written/1", "files": [out.display().to_string()] });
+        let written = serde_json::json!({ "format": "eavewright-written/1", "files": names });
         return Ok(Done::new(document(&written)?, aside));
     }
-    let _ = writeln!(aside, "wrote {}", out.display());
+    for name in names {
+        let _ = writeln!(aside, "wrote {name}");
+    }
     Ok(Done::new(String::new(), aside))
 }
 

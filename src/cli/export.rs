@@ -1,72 +1,152 @@
 //! `export`: the roof as a model, the kind by the file's ending.
 
 use super::load::Stop;
+use crate::job::Job;
+use crate::job::answer::Answer;
 use crate::roof::Roof;
 use crate::roof::kernel::shell::{self, SolidFault, manifold};
 use crate::roof::model::solid::Solid;
-use crate::write::{cityjson, gltf, obj, stl};
-use std::path::Path;
-
-/// Endings and what they are, for messages.
-pub const KINDS: &str = ".glb, .gltf, .obj, .stl or .city.json";
+use crate::wording::model as words;
+use crate::write::dxf;
+use crate::write::model::threemf::Unit;
+use crate::write::model::{Model, cityjson, csv, geojson, gltf, ifc, obj, stl, threemf};
+use std::path::{Path, PathBuf};
 
 /// The datum models stand on, metres.
 pub const DATUM: f64 = 0.0;
 
-/// The bytes of a model of a roof, of the kind its path's ending asks for. What it holds is checked as a reader of the file
-/// will have it: within walls closed, every edge between two triangles, of the roof's volume.
+/// How thick an overhang is printed at least, millimetres of the print: common practice, no source.
+const PRINTED_SHEET: f64 = 1.2;
+
+/// A kind of model.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+enum Kind {
+    Glb,
+    Gltf,
+    Obj,
+    Stl,
+    ThreeMf,
+    CityJson,
+    Ifc,
+    Dxf,
+    Csv,
+    GeoJson,
+}
+
+/// Kinds by the endings of their names, all of which are told of a name with none of them.
+const KINDS: [(&str, Kind); 10] = [
+    (".glb", Kind::Glb),
+    (".gltf", Kind::Gltf),
+    (".obj", Kind::Obj),
+    (".stl", Kind::Stl),
+    (".3mf", Kind::ThreeMf),
+    (".city.json", Kind::CityJson),
+    (".ifc", Kind::Ifc),
+    (".dxf", Kind::Dxf),
+    (".csv", Kind::Csv),
+    (".geojson", Kind::GeoJson),
+];
+
+/// How a model is printed.
+#[derive(Clone, Copy, Debug, Default, PartialEq)]
+pub struct Print {
+    /// How many times smaller than the building, 50 for 1:50; `None`: in its own size.
+    pub scale: Option<f64>,
+    /// The roof alone, on a plate as thick as this beneath its lowest eave, metres of the print; `None`: the whole building
+    /// down to the datum.
+    pub base: Option<f64>,
+}
+
+/// A file by its path and its bytes.
+pub type Written = (PathBuf, Vec<u8>);
+
+/// The files of a model of a roof, of the kind its path's ending asks for: the model itself, and beside an OBJ its
+/// materials. What it holds is checked as a reader of the file will have it: within walls closed, every edge between two
+/// triangles, of the roof's volume.
 ///
 /// # Errors
-/// [`Stop::System`] for an ending that is no model, [`Stop::NoAnswer`] for what is no solid: nothing of it is written.
-pub fn model(roof: &Roof, title: &str, path: &Path) -> Result<Vec<u8>, Stop> {
-    type Write = fn(&Roof, &Solid, &str) -> Vec<u8>;
-    type Check = fn(&Solid) -> Result<(), SolidFault>;
-    let kinds: [(&str, Write, Check); 5] = [
-        (
-            ".glb",
-            |roof, solid, title| gltf::glb(roof, solid, title),
-            |solid| manifold::check(solid, gltf::written(solid)),
-        ),
-        (
-            ".gltf",
-            |roof, solid, title| gltf::gltf(roof, solid, title).into_bytes(),
-            |solid| manifold::check(solid, gltf::written(solid)),
-        ),
-        // Places stand in the file to their last digit.
-        (".obj", |roof, solid, title| obj::obj(roof, solid, title).into_bytes(), |_| Ok(())),
-        (".stl", |_, solid, _| stl::stl(solid), |solid| manifold::check(solid, stl::written(solid))),
-        (
-            ".city.json",
-            |roof, solid, title| cityjson::cityjson(roof, solid, title).into_bytes(),
-            |solid| manifold::check(solid, cityjson::written(solid)),
-        ),
-    ];
+/// [`Stop::System`] for an ending that is no model or one that is not printed, [`Stop::NoAnswer`] for what is no solid:
+/// nothing of it is written.
+pub fn model(job: &Job, answer: &Answer, path: &Path, print: &Print) -> Result<Vec<Written>, Stop> {
     let name = path.file_name().unwrap_or_default().to_string_lossy().to_lowercase();
-    let Some((_, write, check)) = kinds.into_iter().find(|(ending, ..)| name.ends_with(ending)) else {
-        let message = format!("{}: the ending says no kind of model; expected {KINDS}", path.display());
-        return Err(Stop::System(message));
+    let Some((_, kind)) = KINDS.into_iter().find(|(ending, _)| name.ends_with(ending)) else {
+        return Err(Stop::System(words::no_kind(&path.display().to_string(), &KINDS.map(|(ending, _)| ending))));
     };
-    let solid = shell::solid(roof, DATUM).map_err(|fault| not_solid(&fault))?;
-    if !roof.feet.is_empty() {
-        check(&solid).map_err(|fault| not_solid(&fault))?;
+    let is_printed = *print != Print::default();
+    if is_printed && !matches!(kind, Kind::Stl | Kind::ThreeMf) {
+        return Err(Stop::System(words::not_printed(&path.display().to_string())));
     }
-    Ok(write(roof, &solid, title))
+    let roof = &answer.roof;
+    if roof.feet.is_empty() && (is_printed || kind == Kind::ThreeMf) {
+        return Err(Stop::NoAnswer { code: "solid-open", message: words::no_walls().to_owned() });
+    }
+    let solid = solid(roof, print).map_err(|fault| not_solid(&fault))?;
+    let model = Model::of(job, answer, &solid);
+    if model.is_closed() {
+        check(kind, &solid).map_err(|fault| not_solid(&fault))?;
+    }
+    let system = |error: &dyn std::error::Error| Stop::System(format!("{}: {error}", path.display()));
+    let bytes = match kind {
+        Kind::Glb => gltf::glb(&model),
+        Kind::Gltf => gltf::gltf(&model).into_bytes(),
+        Kind::Obj => {
+            let beside = path.with_extension("mtl");
+            let materials = beside.file_name().unwrap_or_default().to_string_lossy().into_owned();
+            let text = obj::obj(&model, Some(&materials));
+            return Ok(vec![(path.to_path_buf(), text.into_bytes()), (beside, obj::materials().into_bytes())]);
+        }
+        Kind::Stl => stl::stl(&solid),
+        Kind::ThreeMf => {
+            let unit = if print.scale.is_some() { Unit::Millimetre } else { Unit::Metre };
+            threemf::threemf(&model, unit).map_err(|error| system(&error))?
+        }
+        Kind::CityJson => cityjson::cityjson(&model).into_bytes(),
+        Kind::Ifc => ifc::ifc(&model).into_bytes(),
+        Kind::Dxf => dxf::roof(roof, &solid, dxf::unit_for(job.units)).into_bytes(),
+        Kind::Csv => csv::csv(&model).map_err(|error| system(&error))?.into_bytes(),
+        Kind::GeoJson => geojson::geojson(&model).into_bytes(),
+    };
+    Ok(vec![(path.to_path_buf(), bytes)])
+}
+
+/// The verified solid in the size it is written in: metres of the building, or millimetres of a print.
+fn solid(roof: &Roof, print: &Print) -> Result<Solid, SolidFault> {
+    if *print == Print::default() {
+        return shell::solid(roof, DATUM);
+    }
+    let scale = print.scale.unwrap_or(1.0);
+    let lowest = roof.corners.iter().map(|corner| corner.z).fold(f64::INFINITY, f64::min);
+    let datum = print.base.map_or(DATUM, |base| lowest - base * scale);
+    let sheet = shell::thickness(roof).max(PRINTED_SHEET / 1000.0 * scale);
+    let mut solid =
+        shell::solid_with_sheets(roof, datum, if print.scale.is_some() { sheet } else { shell::thickness(roof) })?;
+    if print.scale.is_some() {
+        // On the middle of its bed, in millimetres.
+        let corners = solid.positions.iter().map(|place| place.coords);
+        let low = corners.reduce(|a, b| a.inf(&b)).unwrap_or_default();
+        for place in &mut solid.positions {
+            *place = nalgebra::Point3::from((place.coords - low) * (1000.0 / scale));
+        }
+    }
+    Ok(solid)
+}
+
+/// Checks a solid as the reader of a file will have it. Kinds that hold places to their last digit hold the solid that was
+/// checked when it was made.
+fn check(kind: Kind, solid: &Solid) -> Result<(), SolidFault> {
+    match kind {
+        Kind::Glb | Kind::Gltf => manifold::check(solid, gltf::written(solid)),
+        Kind::Stl => manifold::check(solid, stl::written(solid)),
+        Kind::CityJson => manifold::check(solid, cityjson::written(solid)),
+        Kind::Obj | Kind::ThreeMf | Kind::Ifc | Kind::Dxf | Kind::Csv | Kind::GeoJson => Ok(()),
+    }
 }
 
 /// Why no model is written, in words.
 fn not_solid(fault: &SolidFault) -> Stop {
-    let what = match fault {
-        SolidFault::Edge { from, to, .. } => format!(
-            "the edge from ({:.3}, {:.3}, {:.3}) to ({:.3}, {:.3}, {:.3}) m is not between two faces",
-            from.x, from.y, from.z, to.x, to.y, to.z
-        ),
-        SolidFault::Volume { expected, found } => {
-            format!("it would hold {found:.6} m³ where the roof and its overhangs have {expected:.6} m³")
-        }
+    let message = match fault {
+        SolidFault::Edge { from, to, .. } => words::open_edge([from.x, from.y, from.z], [to.x, to.y, to.z]),
+        SolidFault::Volume { expected, found } => words::other_volume(*expected, *found),
     };
-    let message = format!(
-        "the model of this roof is no solid, so none is written: {what}; the roof itself, its areas and its drawings are \
-         checked and hold"
-    );
     Stop::NoAnswer { code: "solid-open", message }
 }

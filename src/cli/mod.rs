@@ -5,6 +5,7 @@
 //! output.
 
 pub mod args;
+pub mod batch;
 pub mod cards;
 pub mod commands;
 pub mod compare;
@@ -12,6 +13,7 @@ pub mod diagnostics;
 pub mod draw;
 pub mod edges;
 pub mod export;
+pub mod import;
 pub mod keys;
 pub mod load;
 pub mod new;

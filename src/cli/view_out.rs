@@ -84,12 +84,14 @@ pub fn write(writing: &Writing) -> Result<String, String> {
     let answer = job::solve(&job, &Options { steps: true, spread: true }).map_err(|failure| failure.to_string())?;
     if output == Output::Model {
         go(2, 4, "making the model")?;
-        let bytes = export::model(&answer.roof, &job.title, to).map_err(|stop| match stop {
+        let files = export::model(&job, &answer, to, &export::Print::default()).map_err(|stop| match stop {
             super::load::Stop::System(message) | super::load::Stop::NoAnswer { message, .. } => message,
             other @ super::load::Stop::File { .. } => format!("{other:?}"),
         })?;
         go(3, 4, "writing")?;
-        output::write_file(to, &bytes).map_err(|error| error.to_string())?;
+        for (path, bytes) in &files {
+            output::write_file(path, bytes).map_err(|error| error.to_string())?;
+        }
         return Ok(format!("wrote {}", to.display()));
     }
     go(1, 4, "laying out")?;

@@ -3,14 +3,17 @@
 //! a roof. It computes nothing: every number it tells is a field of an answer. A second language is one more file here.
 
 pub mod amount;
+pub mod batch;
 pub mod compare;
 pub mod edges;
 pub mod estimate;
 pub mod fault;
 pub mod finding;
+pub mod import;
 pub mod laying;
 pub mod lesson;
 pub mod lines;
+pub mod model;
 pub mod offer;
 pub mod order;
 pub mod outline;

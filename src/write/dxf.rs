@@ -6,7 +6,8 @@
 use super::palette;
 use crate::base::units::LengthUnit;
 use crate::drawing::{Anchor, Drawing, Item, Pen, Text, Tone, View};
-use crate::roof::Roof;
+use crate::roof::model::solid::Solid;
+use crate::roof::{FaceKind, Roof};
 use nalgebra::{Point2, Point3};
 use std::collections::BTreeMap;
 use std::fmt::Write;
@@ -120,10 +121,13 @@ pub fn drawing(drawing: &Drawing, unit: LengthUnit) -> String {
     out.0
 }
 
+/// Layers of surfaces: of roof faces, of walls above the outline, of the walls below it and the floor.
+pub const SURFACE_LAYERS: [(&str, u8); 3] = [("roof-surface", 8), ("wall-surface", 9), ("body-surface", 9)];
+
 /// Writes a roof in space: every edge a LINE on the layer of its kind, every roof face a closed 3D POLYLINE on
-/// [`FACE_LAYER`]. O(edges + corners).
+/// [`FACE_LAYER`], every triangle of its solid a 3DFACE on the layer of its surface. O(edges + triangles).
 #[must_use]
-pub fn roof(roof: &Roof, unit: LengthUnit) -> String {
+pub fn roof(roof: &Roof, solid: &Solid, unit: LengthUnit) -> String {
     let mut pens: Vec<Pen> = roof.edges.iter().map(|edge| Pen::Edge(edge.kind)).collect();
     pens.sort_unstable();
     pens.dedup();
@@ -131,6 +135,7 @@ pub fn roof(roof: &Roof, unit: LengthUnit) -> String {
         pens.iter().map(|pen| Layer { name: pen.layer(), colour: palette::index(*pen), pattern: Vec::new() }).collect();
     layers.push(Layer { name: FACE_LAYER, colour: 8, pattern: Vec::new() });
     layers.push(Layer { name: TEXT_LAYER, colour: 7, pattern: Vec::new() });
+    layers.extend(SURFACE_LAYERS.map(|(name, colour)| Layer { name, colour, pattern: Vec::new() }));
     let low = roof.corners.iter().copied().reduce(|a, b| a.inf(&b)).unwrap_or_else(Point3::origin);
     let high = roof.corners.iter().copied().reduce(|a, b| a.sup(&b)).unwrap_or_else(Point3::origin);
     let place = |point: Point3<f64>| [point.x, point.y, point.z].map(|metres| metres / unit.metres());
@@ -143,6 +148,19 @@ pub fn roof(roof: &Roof, unit: LengthUnit) -> String {
     for (_, face) in roof.roof_faces() {
         for ring in std::iter::once(roof.ring(face)).chain(roof.holes(face)) {
             polyline(&mut out, FACE_LAYER, ring.into_iter().map(place), true, true);
+        }
+    }
+    for (triangle, face) in solid.triangles.iter().zip(&solid.face_of) {
+        let surface = match face.map(|face| roof.faces[face.index()].kind) {
+            Some(FaceKind::Roof) => 0,
+            Some(FaceKind::Wall) => 1,
+            None => 2,
+        };
+        out.entity("3DFACE", SURFACE_LAYERS[surface].0);
+        let [a, b, c] = triangle.map(|at| place(solid.positions[at as usize]));
+        // The third corner stands twice for a triangle.
+        for (step, corner) in (10_u16..).zip([a, b, c, c]) {
+            out.point(step, corner);
         }
     }
     out.end_section();

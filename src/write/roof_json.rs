@@ -229,7 +229,7 @@ fn face_twin<'a>(answer: &'a Answer, id: FaceId, face: &'a Face, north: f64) -> 
 }
 
 /// Bearing water runs, degrees clockwise from north in 0..360; `None` for a level face.
-fn aspect(face: &Face, north: f64) -> Option<f64> {
+pub(super) fn aspect(face: &Face, north: f64) -> Option<f64> {
     let down = face.plane.downslope()?;
     let bearing = (north + down.x.atan2(down.y)).to_degrees().rem_euclid(360.0);
     // The remainder of a tiny negative number rounds up to 360 itself.

@@ -1,7 +1,10 @@
 //! Solids written as glTF, OBJ and STL, read back by general-purpose readers and by the format's own validator.
 
 use approx_eq::close;
-use eavewright::write::{gltf, obj, stl};
+use eavewright::job::Answer;
+use eavewright::roof::Roof;
+use eavewright::roof::model::solid::Solid;
+use eavewright::write::model::{Model, gltf, obj, stl};
 use std::path::Path;
 use std::process::Command;
 
@@ -18,18 +21,31 @@ fn area(t: [[f32; 3]; 3]) -> f64 {
     (b - a).cross(&(c - a)).norm() / 2.0
 }
 
+fn glb(roof: &Roof, solid: &Solid, title: &str) -> Vec<u8> {
+    gltf::glb(&Model::untold(title, &Answer::of_roof(roof.clone()), solid))
+}
+
+fn text(roof: &Roof, solid: &Solid, title: &str) -> String {
+    gltf::gltf(&Model::untold(title, &Answer::of_roof(roof.clone()), solid))
+}
+
 #[test]
-fn a_reader_finds_one_primitive_a_face_with_its_name_area_and_pitch() {
+fn a_reader_finds_one_node_a_face_in_its_block_with_its_name_area_and_pitch() {
     let (roof, solid) = support::hip(2.4, [0.0, 0.0]);
-    let (document, buffers, _) = ::gltf::import_slice(gltf::glb(&roof, &solid, "Boat store")).unwrap();
-    let mesh = document.meshes().find(|mesh| mesh.name() == Some("roof")).unwrap();
-    assert_eq!(mesh.primitives().len(), roof.faces.len());
+    let (document, buffers, _) = ::gltf::import_slice(glb(&roof, &solid, "Boat store")).unwrap();
+    let names: Vec<_> = document.default_scene().unwrap().nodes().map(|node| node.name().unwrap().to_owned()).collect();
+    assert_eq!(names, ["store", "walls and floor", "edges"]);
+    let block = document.nodes().find(|node| node.name() == Some("store")).unwrap();
+    assert_eq!(block.children().len(), roof.faces.len());
     let mut total = 0.0;
-    for (primitive, face) in mesh.primitives().zip(&roof.faces) {
-        let extras: serde_json::Value = serde_json::from_str(primitive.extras().as_ref().unwrap().get()).unwrap();
+    for (node, face) in block.children().zip(&roof.faces) {
+        assert_eq!(node.name(), Some(face.name().as_str()));
+        let extras: serde_json::Value = serde_json::from_str(node.extras().as_ref().unwrap().get()).unwrap();
         assert_eq!(extras["name"], face.name().as_str());
         assert!(close(extras["pitch"].as_f64().unwrap(), 35.0, 9));
         // The area stated is the area drawn.
+        let primitive = node.mesh().unwrap().primitives().next().unwrap();
+        assert_eq!(primitive.material().name(), Some("roof"));
         let reader = primitive.reader(|buffer| Some(&buffers[buffer.index()]));
         let places: Vec<_> = reader.read_positions().unwrap().collect();
         let indices: Vec<_> = reader.read_indices().unwrap().into_u32().collect();
@@ -43,13 +59,35 @@ fn a_reader_finds_one_primitive_a_face_with_its_name_area_and_pitch() {
     assert!(close(total, 9.2 * 5.6 / 35_f64.to_radians().cos(), 9));
 }
 
+/// Eaves of 9.20 and 5.60 m twice, a ridge of 3.60 m, as lines of a kind each.
+#[test]
+fn a_reader_finds_the_edges_as_lines_by_their_kind() {
+    let (roof, solid) = support::hip(2.4, [0.0, 0.0]);
+    let (document, buffers, _) = ::gltf::import_slice(glb(&roof, &solid, "Boat store")).unwrap();
+    let edges = document.nodes().find(|node| node.name() == Some("edges")).unwrap();
+    let drawn: Vec<(String, f64)> = (edges.children())
+        .map(|node| {
+            let primitive = node.mesh().unwrap().primitives().next().unwrap();
+            assert_eq!(primitive.mode(), ::gltf::mesh::Mode::Lines);
+            let reader = primitive.reader(|buffer| Some(&buffers[buffer.index()]));
+            let places: Vec<_> = reader.read_positions().unwrap().map(nalgebra::Point3::from).collect();
+            let length = places.chunks(2).map(|ends| f64::from((ends[1] - ends[0]).norm())).sum();
+            (node.name().unwrap().to_owned(), length)
+        })
+        .collect();
+    let length = |kind: &str| drawn.iter().find(|(name, _)| name == kind).unwrap().1;
+    assert_eq!(drawn.len(), 3);
+    assert!(close(length("eave"), 2.0 * (9.2 + 5.6), 5) && close(length("ridge"), 3.6, 5), "{drawn:?}");
+}
+
 #[test]
 fn roof_and_body_together_are_closed_and_hold_the_volume() {
     let (roof, solid) = support::hip(2.4, [0.0, 0.0]);
-    let (document, buffers, _) = ::gltf::import_slice(gltf::glb(&roof, &solid, "Boat store")).unwrap();
+    let (document, buffers, _) = ::gltf::import_slice(glb(&roof, &solid, "Boat store")).unwrap();
     let mut volume = 0.0;
     let mut edges = std::collections::BTreeMap::new();
-    for primitive in document.meshes().flat_map(|mesh| mesh.primitives().collect::<Vec<_>>()) {
+    let surfaces = document.meshes().flat_map(|mesh| mesh.primitives().collect::<Vec<_>>());
+    for primitive in surfaces.filter(|primitive| primitive.mode() == ::gltf::mesh::Mode::Triangles) {
         let reader = primitive.reader(|buffer| Some(&buffers[buffer.index()]));
         let places: Vec<_> = reader.read_positions().unwrap().collect();
         let indices: Vec<_> = reader.read_indices().unwrap().into_u32().collect();
@@ -72,19 +110,19 @@ fn roof_and_body_together_are_closed_and_hold_the_volume() {
 #[test]
 fn a_site_far_from_its_origin_keeps_its_digits() {
     let (roof, solid) = support::hip(2.4, [500_000.25, 5_300_000.0]);
-    let (document, _, _) = ::gltf::import_slice(gltf::glb(&roof, &solid, "far")).unwrap();
+    let (document, _, _) = ::gltf::import_slice(glb(&roof, &solid, "far")).unwrap();
     for primitive in document.meshes().flat_map(|mesh| mesh.primitives().collect::<Vec<_>>()) {
         let bounds = primitive.bounding_box();
         assert!(bounds.min.iter().chain(&bounds.max).all(|c| c.abs() < 20.0), "{bounds:?}");
     }
-    let node = document.nodes().next().unwrap();
+    let node = document.default_scene().unwrap().nodes().next().unwrap();
     assert_eq!(node.transform().decomposed().0, [500_000.0, 2.0, -5_300_000.0]);
 }
 
 #[test]
 fn the_same_roof_gives_the_same_bytes() {
     let (roof, solid) = support::hip(2.4, [0.0, 0.0]);
-    assert_eq!(gltf::glb(&roof, &solid, "x"), gltf::glb(&roof, &solid, "x"));
+    assert_eq!(glb(&roof, &solid, "x"), glb(&roof, &solid, "x"));
 }
 
 #[test]
@@ -95,7 +133,7 @@ fn the_text_form_says_the_same_as_the_binary_one() {
         let root = serde_json::to_value(document.into_json().meshes).unwrap();
         (root, buffers.into_iter().map(|buffer| buffer.0).collect::<Vec<_>>())
     };
-    let (text, binary) = (gltf::gltf(&roof, &solid, "x"), gltf::glb(&roof, &solid, "x"));
+    let (text, binary) = (text(&roof, &solid, "x"), glb(&roof, &solid, "x"));
     assert_eq!(read(text.as_bytes()), read(&binary));
 }
 
@@ -126,10 +164,10 @@ fn the_validator_finds_nothing_to_say() {
     for (name, height, shift) in [("near", 2.4, [0.0, 0.0]), ("far", 2.4, [500_000.0, 5_300_000.0])] {
         let (roof, solid) = support::hip(height, shift);
         let path = folder.path().join(format!("{name}.glb"));
-        std::fs::write(&path, gltf::glb(&roof, &solid, "Boat store \u{fc}")).unwrap();
+        std::fs::write(&path, glb(&roof, &solid, "Boat store \u{fc}")).unwrap();
         validate(&path);
         let path = folder.path().join(format!("{name}.gltf"));
-        std::fs::write(&path, gltf::gltf(&roof, &solid, "Boat store \u{fc}")).unwrap();
+        std::fs::write(&path, text(&roof, &solid, "Boat store \u{fc}")).unwrap();
         validate(&path);
     }
 }
@@ -137,11 +175,16 @@ fn the_validator_finds_nothing_to_say() {
 #[test]
 fn a_reader_of_obj_finds_the_faces_by_name() {
     let (roof, solid) = support::hip(2.4, [500_000.0, 5_300_000.0]);
-    let text = obj::obj(&roof, &solid, "Boat\nstore");
-    let (models, _) = tobj::load_obj_buf(&mut text.as_bytes(), &tobj::LoadOptions::default(), |_| {
-        Ok((Vec::new(), std::collections::HashMap::default()))
+    let answer = Answer::of_roof(roof);
+    let text = obj::obj(&Model::untold("Boat\nstore", &answer, &solid), Some("boat.mtl"));
+    let (models, materials) = tobj::load_obj_buf(&mut text.as_bytes(), &tobj::LoadOptions::default(), |path| {
+        assert_eq!(path, Path::new("boat.mtl"));
+        tobj::load_mtl_buf(&mut obj::materials().as_bytes())
     })
     .unwrap();
+    let materials = materials.unwrap();
+    let material = |model: &tobj::Model| materials[model.mesh.material_id.unwrap()].name.clone();
+    assert_eq!([material(&models[0]), material(&models[4])], ["roof", "walls_and_floor"]);
     let names: Vec<_> = models.iter().map(|model| model.name.as_str()).collect();
     assert_eq!(names, ["store/A", "store/B", "store/C", "store/D", "walls_and_floor"]);
     assert_eq!(models.iter().map(|model| model.mesh.indices.len() / 3).sum::<usize>(), solid.triangles.len());

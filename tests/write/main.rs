@@ -5,6 +5,7 @@
 #[path = "../drawing/by_hand.rs"]
 mod by_hand;
 mod gltf;
+mod models;
 mod read_back;
 mod solids;
 mod spreadsheet;

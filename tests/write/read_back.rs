@@ -9,6 +9,7 @@ use eavewright::drawing::views::plan::plan;
 use eavewright::drawing::{Drawing, number_pages};
 use eavewright::job::Answer;
 use eavewright::roof::Roof;
+use eavewright::roof::model::solid;
 use eavewright::write::svg::{Setting, svg};
 use eavewright::write::{dxf, pdf};
 use nalgebra::Point2;
@@ -167,7 +168,9 @@ fn dxf_passes_an_outside_audit_and_gives_areas_back_by_the_unit_it_names() {
         (LengthUnit::Inch, 1, 0),
     ];
     for (unit, number, metric) in units {
-        for (name, text) in [("plan", dxf::drawing(plan, unit)), ("roof", dxf::roof(&roof, unit))] {
+        for (name, text) in
+            [("plan", dxf::drawing(plan, unit)), ("roof", dxf::roof(&roof, &solid::build(&roof, 0.0), unit))]
+        {
             let path = file(&format!("{name}-{}.dxf", unit.symbol()), text.as_bytes());
             let output = run(&python, &["-c", AUDIT, path.to_str().unwrap()]).unwrap();
             assert!(output.status.success(), "{}", String::from_utf8_lossy(&output.stderr));

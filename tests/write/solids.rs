@@ -3,8 +3,9 @@
 //!
 //! `SEEDS=from..to cargo test --no-default-features --test write solids -- --ignored --nocapture` chooses others.
 
+use eavewright::job::Answer;
 use eavewright::roof::{self, Options, shell};
-use eavewright::write::{obj, stl};
+use eavewright::write::model::{Model, obj, stl};
 use std::collections::BTreeMap;
 use std::fmt::Write as _;
 use std::io::Write as _;
@@ -54,7 +55,11 @@ fn judged(seeds: std::ops::Range<u64>) -> Vec<String> {
                 let plan = roof.total_plan_area().0;
                 let sheets = shell::thickness(&roof) * plan;
                 for (ending, bytes, rounding) in [
-                    ("obj", obj::obj(&roof, &solid, kind).into_bytes(), 0.0),
+                    (
+                        "obj",
+                        obj::obj(&Model::untold(kind, &Answer::of_roof(roof.clone()), &solid), None).into_bytes(),
+                        0.0,
+                    ),
                     ("stl", stl::stl(&solid), 1e-5 * (plan + roof.total_area().0) * 2.0),
                 ] {
                     let path = folder.path().join(format!("{seed}.{ending}"));

@@ -18,3 +18,4 @@ pub mod schema;
 pub mod tolerance;
 pub mod union_find;
 pub mod units;
+pub mod wkb;

@@ -190,8 +190,9 @@ fn answered<W>(pitch: Pitch, trial: Trial, input: &CompareInput) -> Row<W> {
     }
 }
 
-/// Whether it is what lies on the roof itself.
-fn is_covering(item: &Item) -> bool {
+/// Whether an item is the covering itself, by whichever piece it is bought.
+#[must_use]
+pub fn is_covering(item: &Item) -> bool {
     matches!(item, Item::Strips | Item::Units(_) | Item::Sheets(_) | Item::CapSheet(_))
 }
 

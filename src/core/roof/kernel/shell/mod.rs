@@ -79,10 +79,19 @@ pub fn overhangs(roof: &Roof) -> bool {
 /// # Errors
 /// What does not hold; never an unverified solid.
 pub fn solid(roof: &Roof, datum: f64) -> Result<Solid, SolidFault> {
+    solid_with_sheets(roof, datum, thickness(roof))
+}
+
+/// [`solid`] with the sheets of its overhangs as thick as asked for, metres, measured plumb: what is printed must have
+/// a thickness.
+///
+/// # Errors
+/// As [`solid`].
+pub fn solid_with_sheets(roof: &Roof, datum: f64, sheet: f64) -> Result<Solid, SolidFault> {
     if roof.feet.is_empty() {
         return Ok(build(roof, datum));
     }
-    let (mut solid, sheets) = if overhangs(roof) { stacked(roof, datum) } else { (build(roof, datum), 0.0) };
+    let (mut solid, sheets) = if overhangs(roof) { stacked(roof, datum, sheet) } else { (build(roof, datum), 0.0) };
     let tolerance = tolerance(roof);
     if let Some(known) = roof.volume {
         let within: f64 = roof.feet.iter().map(|ring| signed_area(ring)).sum();
@@ -100,8 +109,8 @@ pub fn solid(roof: &Roof, datum: f64) -> Result<Solid, SolidFault> {
 }
 
 /// The solid as stacked over cells, and the volume its overhangs' sheets add.
-fn stacked(roof: &Roof, datum: f64) -> (Solid, f64) {
-    let mut cells = Cells::of(roof, datum, tolerance(roof), thickness(roof));
+fn stacked(roof: &Roof, datum: f64, sheet: f64) -> (Solid, f64) {
+    let mut cells = Cells::of(roof, datum, tolerance(roof), sheet);
     cells.cut_where_heights_cross();
     let sheets = cells.sheets_volume();
     let mut triangulator = Triangulator::default();

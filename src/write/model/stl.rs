@@ -1,5 +1,6 @@
 //! The solid of a roof as binary STL: z up, metres. The format has no names and no units, and holds `f32` only, so
-//! places are written relative to the solid's lowest corner of its box when the site lies far from its origin.
+//! places are written relative to the solid's lowest corner of its box when the site lies far from its origin. A solid to
+//! be printed is scaled before it comes here; its numbers are then millimetres.
 
 use crate::roof::model::solid::Solid;
 use nalgebra::{Point3, Vector3};
