@@ -133,7 +133,7 @@ pub enum Command {
         #[arg(long, value_name = "UNIT", value_parser = unit)]
         dxf_unit: Option<LengthUnit>,
     },
-    /// Write the job sheet, or with --field a blank sheet to measure by; .pdf or .html by the ending
+    /// Write the job sheet, or with --field a blank sheet to measure by; .pdf, or .html for a phone, by the ending
     Sheet {
         /// The roof file, or - for standard input
         #[arg(required_unless_present = "field")]

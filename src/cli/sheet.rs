@@ -10,7 +10,7 @@ use crate::drawing::typeset::paper::PaperSize;
 use crate::drawing::views::photo_page::Taken;
 use crate::takeoff::Finding;
 use crate::takeoff::repair::RepairAnswer;
-use crate::write::{html, pdf};
+use crate::write::{html, page, pdf};
 use std::path::Path;
 
 /// What a sheet is written as.
@@ -45,7 +45,7 @@ pub fn sheet(input: &SheetInput<'_>, format: FileFormat) -> Result<Vec<u8>, pdf:
     sheet_with_photos(input, &[], format)
 }
 
-/// The job sheet, with the photos the roof was measured from.
+/// The job sheet, with the photos the roof was measured from; as HTML the page for a phone.
 ///
 /// # Errors
 /// [`pdf::PdfError`] when a PDF cannot be put together.
@@ -54,7 +54,11 @@ pub fn sheet_with_photos(
     photos: &[Taken],
     format: FileFormat,
 ) -> Result<Vec<u8>, pdf::PdfError> {
-    write(&job_sheet_with_photos(input, photos), input.paper(), format)
+    let document = job_sheet_with_photos(input, photos);
+    match format {
+        FileFormat::Pdf => write(&document, input.paper(), format),
+        FileFormat::Html => Ok(page::page(&document, input).into_bytes()),
+    }
 }
 
 /// The offer as a paper of its own.

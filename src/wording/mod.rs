@@ -17,6 +17,7 @@ pub mod model;
 pub mod offer;
 pub mod order;
 pub mod outline;
+pub mod page;
 pub mod reading;
 pub mod repair;
 pub mod roof;

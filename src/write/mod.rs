@@ -14,6 +14,7 @@ pub mod note_json;
 mod ods;
 pub mod offer_json;
 mod package;
+pub mod page;
 pub mod palette;
 pub mod pdf;
 mod pdf_tags;

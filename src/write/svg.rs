@@ -1,6 +1,6 @@
 //! Drawings as SVG 1.1: a user unit is a millimetre, so the page prints at its scale.
 
-use super::palette::{self, Colour};
+use super::palette::{self, hex};
 use crate::base::tolerance::ROUNDING;
 use crate::drawing::typeset::lettering::CAPITALS;
 use crate::drawing::{Anchor, Drawing, Item, Pen, Photo, Text};
@@ -176,10 +176,6 @@ fn number(value: f64) -> String {
     let words = format!("{value:.3}");
     let words = words.trim_end_matches('0').trim_end_matches('.');
     if words == "-0" { "0".to_owned() } else { words.to_owned() }
-}
-
-fn hex(colour: Colour) -> String {
-    format!("#{:02x}{:02x}{:02x}", colour[0], colour[1], colour[2])
 }
 
 /// Text as XML character data; letters XML cannot carry become the replacement sign.

@@ -176,7 +176,8 @@ pub fn without_ordinals(drawing: &Drawing, answers: &Answers) -> Vec<Printed> {
         .collect()
 }
 
-/// The numbers of a page of HTML: of what is read, element by element, without styles, drawings and their lettering.
+/// The numbers of a page of HTML: of what is read, element by element, without styles, scripts, drawings and their
+/// lettering; what is lettered over the roof in 3D stands in an attribute.
 pub fn of_html(page: &str, answers: &Answers) -> Vec<Printed> {
     let body = page.split_once("<body").map_or(page, |(_, body)| body);
     let mut read = Vec::new();
@@ -185,7 +186,8 @@ pub fn of_html(page: &str, answers: &Answers) -> Vec<Printed> {
     while let Some(at) = rest.find('<') {
         words.push_str(&rest[..at]);
         rest = &rest[at..];
-        let skipped = [("<svg", "</svg>"), ("<style", "</style>")].into_iter().find(|(open, _)| rest.starts_with(open));
+        let apart = [("<svg", "</svg>"), ("<style", "</style>"), ("<script", "</script>")];
+        let skipped = apart.into_iter().find(|(open, _)| rest.starts_with(open));
         let end = match skipped {
             Some((_, close)) => rest.find(close).map_or(rest.len(), |end| end + close.len()),
             None => rest.find('>').map_or(rest.len(), |end| end + 1),
@@ -194,6 +196,10 @@ pub fn of_html(page: &str, answers: &Answers) -> Vec<Printed> {
         if !inline.contains(&&rest[..end]) {
             read.extend(numbers(&plain(&unescaped(&words), answers), None));
             words.clear();
+        }
+        if let Some((_, label)) = rest[..end].split_once("data-label=\"") {
+            let label = label.split('"').next().unwrap_or_default();
+            read.extend(numbers(&plain(&unescaped(label), answers), None));
         }
         rest = &rest[end..];
     }

@@ -11,6 +11,7 @@ use eavewright::drawing::job_sheet::{Audience, SheetInput, handover_sheet, job_s
 use eavewright::drawing::{Context, Drawing};
 use eavewright::job::order;
 use eavewright::write::html;
+use eavewright::write::page;
 use eavewright::write::repair_json::RepairTwin;
 use eavewright::write::takeoff_json::CompareTwin;
 use exceptions::plain;
@@ -140,7 +141,7 @@ fn every_number_of_the_sheet_is_in_the_answers() {
                 full,
             };
             let document = job_sheet(&input);
-            let page = exceptions::of_html(&html::html(&document, input.paper()), &answers);
+            let page = exceptions::of_html(&page::page(&document, &input), &answers);
             tally.count("sheet as HTML", &case, &answers, &page);
             if audience == Audience::Client {
                 for document in [offer_sheet(&input), handover_sheet(&input)] {

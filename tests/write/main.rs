@@ -6,6 +6,7 @@
 mod by_hand;
 mod gltf;
 mod models;
+mod page;
 mod read_back;
 mod solids;
 mod spreadsheet;

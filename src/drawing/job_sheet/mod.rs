@@ -3,6 +3,7 @@
 //! What it is and how sure; picture, plan, faces; what to order; what to cut; how to lay; what to mind.
 
 mod cutting;
+pub mod face_cards;
 mod field;
 pub mod input;
 mod laying;

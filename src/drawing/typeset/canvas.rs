@@ -2,7 +2,7 @@
 
 use super::board::{Board, Tilted};
 use super::dimension;
-use super::label::{self, Block, Ending, Leader};
+use super::label::{self, Block, Leader};
 use super::model::{Drawing, Text, View};
 use super::pen::{Pen, Tone};
 use crate::drawing::Context;
@@ -121,7 +121,7 @@ impl<'a> Canvas<'a> {
         let (from, to) = (self.paper(from), self.paper(to));
         let block = Block::new(vec![Text::new(Point2::origin(), words)]);
         let middle = nalgebra::center(&from, &to);
-        let leader = Leader { ending: Ending::Arrow, not_along: Some(to - from), avoid: Vec::new() };
+        let leader = Leader::to_line(to - from);
         if !self.lead(middle, &block, &leader) {
             self.number(middle, words.to_owned());
         }
@@ -138,7 +138,7 @@ impl<'a> Canvas<'a> {
     pub fn number(&mut self, target: Point2<f64>, words: String) {
         let number = self.unplaced.len() + 1;
         let block = Block::new(vec![Text::new(Point2::origin(), number.to_string()).bold()]);
-        let leader = Leader { ending: Ending::Dot, not_along: None, avoid: Vec::new() };
+        let leader = Leader::to_area();
         let _numbered = self.lead(target, &block, &leader);
         self.unplaced.push(words);
     }

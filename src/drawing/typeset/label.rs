@@ -115,6 +115,18 @@ pub struct Leader {
 }
 
 impl Leader {
+    /// To a place within an area: it ends in a dot, comes from any direction and its label may stand anywhere.
+    #[must_use]
+    pub fn to_area() -> Self {
+        Self { ending: Ending::Dot, not_along: None, avoid: Vec::new() }
+    }
+
+    /// To a line that runs so: it ends in an arrow and does not run along it.
+    #[must_use]
+    pub fn to_line(along: Vector2<f64>) -> Self {
+        Self { ending: Ending::Arrow, not_along: Some(along), avoid: Vec::new() }
+    }
+
     fn runs_along(&self, line: Vector2<f64>) -> bool {
         // Within some 14 degrees.
         let close = |edge: Vector2<f64>| line.perp(&edge).abs() < 0.25 * line.norm() * edge.norm();

@@ -6,7 +6,7 @@ use crate::drawing::typeset::canvas::Canvas;
 use crate::drawing::typeset::figure::Figure;
 use crate::drawing::typeset::format;
 use crate::drawing::typeset::frame::Furniture;
-use crate::drawing::typeset::label::Block;
+use crate::drawing::typeset::label::{Block, Leader};
 use crate::drawing::typeset::lettering::MEDIUM;
 use crate::drawing::typeset::model::Text;
 use crate::drawing::typeset::pen::Pen;
@@ -160,11 +160,7 @@ impl FoldCut<'_> {
         ];
         for (target, said) in said {
             let target = canvas.paper(&target);
-            let leader = crate::drawing::typeset::label::Leader {
-                ending: crate::drawing::typeset::label::Ending::Dot,
-                not_along: None,
-                avoid: Vec::new(),
-            };
+            let leader = Leader::to_area();
             let block = Block::new(vec![Text::new(Point2::origin(), said.clone())]);
             if !canvas.lead(target, &block, &leader) {
                 canvas.number(target, said);

@@ -294,7 +294,7 @@ impl<'a> FaceShape<'a> {
         if !blocks.iter().any(|block| canvas.name_within(&paper, block, None)) {
             let everywhere = crate::drawing::typeset::board::Board::new(Point2::new(-1e9, -1e9), Point2::new(1e9, 1e9));
             let target = label::inside(&everywhere, &paper, [0.0, 0.0]).unwrap_or(paper[0][0]);
-            let leader = label::Leader { ending: label::Ending::Dot, not_along: None, avoid: Vec::new() };
+            let leader = label::Leader::to_area();
             let _led = canvas.lead(target, &blocks[0], &leader);
         }
     }
@@ -445,7 +445,7 @@ impl Figure for FaceShape<'_> {
             self.letter_name(canvas);
         }
         for (place, block) in unnamed {
-            let leader = label::Leader { ending: label::Ending::Dot, not_along: None, avoid: Vec::new() };
+            let leader = label::Leader::to_area();
             let _led = canvas.lead(place, &block, &leader);
         }
         for index in left {

@@ -10,7 +10,7 @@ use crate::drawing::typeset::canvas::Canvas;
 use crate::drawing::typeset::figure::Figure;
 use crate::drawing::typeset::frame;
 use crate::drawing::typeset::frame::Furniture;
-use crate::drawing::typeset::label::{Block, Ending, Leader};
+use crate::drawing::typeset::label::{Block, Leader};
 use crate::drawing::typeset::model::Text;
 use crate::drawing::typeset::paper;
 use crate::drawing::typeset::paper::PaperSize;
@@ -260,7 +260,7 @@ impl NetSheet<'_> {
             }
         }
         let block = Block::new(vec![text]);
-        let leader = Leader { ending: Ending::Arrow, not_along: Some(to - from), avoid: Vec::new() };
+        let leader = Leader::to_line(to - from);
         if !canvas.lead(middle, &block, &leader) {
             canvas.number(middle, format!("stands for edge {words}"));
         }

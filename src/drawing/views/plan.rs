@@ -11,7 +11,7 @@ use crate::drawing::typeset::figure;
 use crate::drawing::typeset::figure::Figure;
 use crate::drawing::typeset::frame::Furniture;
 use crate::drawing::typeset::label;
-use crate::drawing::typeset::label::{Block, Ending, Leader};
+use crate::drawing::typeset::label::{Block, Leader};
 use crate::drawing::typeset::lettering::MEDIUM;
 use crate::drawing::typeset::model::{Drawing, Text};
 use crate::drawing::typeset::pen::{Pen, Tone};
@@ -243,7 +243,7 @@ impl Plan<'_> {
         let free = label::inside(&canvas.board, &rings, [1.0, 1.0]).unwrap_or(target);
         let others = self.roof.roof_faces().filter(|&(other, _)| other != id);
         let avoid = others.map(|(_, other)| self.face_rings(canvas, other).swap_remove(0)).collect();
-        let leader = Leader { ending: Ending::Dot, not_along: None, avoid };
+        let leader = Leader { avoid, ..Leader::to_area() };
         if !blocks.iter().any(|block| canvas.lead(free, block, &leader)) {
             let area = estimate::area(&self.answer.area(id).alone(), canvas.context.words);
             let pitch = estimate::angle(&self.answer.pitch(id).alone());

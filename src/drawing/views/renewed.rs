@@ -7,7 +7,7 @@ use crate::drawing::typeset::canvas::Canvas;
 use crate::drawing::typeset::figure::Figure;
 use crate::drawing::typeset::format::Format;
 use crate::drawing::typeset::frame::Furniture;
-use crate::drawing::typeset::label::{Block, Ending, Leader};
+use crate::drawing::typeset::label::{Block, Leader};
 use crate::drawing::typeset::model::Text;
 use crate::drawing::typeset::pen::{Pen, Tone};
 use crate::job::answer::Answer;
@@ -88,7 +88,7 @@ impl Figure for Renewed<'_> {
                 let block = Block::new(vec![Text::new(Point2::origin(), word.to_owned()).bold()]);
                 if !canvas.name_within(&paper, &block, None) {
                     let target = nalgebra::center(&paper[0][0], &paper[0][2 % paper[0].len()]);
-                    let leader = Leader { ending: Ending::Dot, not_along: None, avoid: Vec::new() };
+                    let leader = Leader::to_area();
                     canvas.lead(target, &block, &leader);
                 }
             }
