@@ -21,6 +21,12 @@ impl Format {
         if self.imperial { LengthUnit::Foot } else { LengthUnit::Metre }
     }
 
+    /// Whether a length is told as nothing: it is shorter than half the last digit. There is no use in telling it.
+    #[must_use]
+    pub fn reads_as_nothing(self, metres: f64) -> bool {
+        self.length(metres.abs()) == self.length(0.0)
+    }
+
     /// A length: `4.25 m`, or `13' 11 3/8"`.
     #[must_use]
     pub fn length(self, metres: f64) -> String {

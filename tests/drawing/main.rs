@@ -2,6 +2,7 @@
 #![allow(clippy::unwrap_used, clippy::expect_used)]
 
 mod by_hand;
+mod critic;
 mod drawn_as_laid;
 mod photo_overlay;
 mod plan_and_faces;

@@ -169,8 +169,10 @@ fn words_of(pdf: &[u8]) -> Option<String> {
 
 /// The numbers of a page's words, line by line, without what a drawing says of itself and without numbers of courses, pieces
 /// and steps that stand alone.
-fn numbers_of_pdf(words: &str, answers: &Answers) -> Vec<Printed> {
-    let lines: Vec<&str> = words.lines().map(str::trim).filter(|line| !line.is_empty()).collect();
+fn numbers_of_pdf(words: &str, head: &str, answers: &Answers) -> Vec<Printed> {
+    // The heads of pages stand within paragraphs that go on over the page.
+    let is_read = |line: &&str| !line.is_empty() && *line != head;
+    let lines: Vec<&str> = words.lines().map(str::trim).filter(is_read).collect();
     let is_told = |at: &usize| {
         let line = lines[*at];
         let is_figure = line.parse::<u32>().is_ok() || exceptions::is_of_scale_bar(line);
@@ -204,7 +206,8 @@ fn every_number_of_the_sheet_as_pdf_is_in_the_answers() {
         };
         let pdf = sheet::sheet(&input, sheet::FileFormat::Pdf).unwrap();
         let Some(words) = words_of(&pdf) else { return };
-        tally.count("sheet as PDF", case, &answers, &numbers_of_pdf(&words, &answers));
+        let head = format!("{} job sheet", case.job.title);
+        tally.count("sheet as PDF", case, &answers, &numbers_of_pdf(&words, &head, &answers));
     }
     tally.judge();
 }

@@ -12,6 +12,8 @@ pub struct Board {
     high: Point2<f64>,
     taken: Vec<(Around, Tilted)>,
     lines: Vec<(Around, Point2<f64>, Point2<f64>)>,
+    /// Lines that no leader crosses: dimensions.
+    bars: Vec<(Point2<f64>, Point2<f64>)>,
     /// Where `taken` and `lines` lie, by their numbers.
     taken_at: Grid,
     lines_at: Grid,
@@ -22,7 +24,15 @@ impl Board {
     #[must_use]
     pub fn new(low: Point2<f64>, high: Point2<f64>) -> Self {
         let grid = Grid::new(low, high);
-        Self { low, high, taken: Vec::new(), lines: Vec::new(), taken_at: grid.clone(), lines_at: grid }
+        Self {
+            low,
+            high,
+            taken: Vec::new(),
+            lines: Vec::new(),
+            bars: Vec::new(),
+            taken_at: grid.clone(),
+            lines_at: grid,
+        }
     }
 
     /// The area's corners.
@@ -99,6 +109,17 @@ impl Board {
         self.crossings(&thin(from, to))
     }
 
+    /// Notes a line that no leader may cross.
+    pub fn bar(&mut self, from: Point2<f64>, to: Point2<f64>) {
+        self.bars.push((from, to));
+    }
+
+    /// Whether a leader would cross a line that none may cross; one that only touches it does not. O(such lines).
+    #[must_use]
+    pub fn is_barred(&self, from: &Point2<f64>, to: &Point2<f64>) -> bool {
+        self.bars.iter().any(|(a, b)| cross(from, to, a, b))
+    }
+
     /// Takes a box for lettering or another thing not to be written over.
     pub fn take(&mut self, place: Tilted) {
         let around = place.around();
@@ -116,6 +137,19 @@ impl Board {
         self.lines_at.add_line(number(self.lines.len()), &from, &to);
         self.lines.push((Around::of([&from, &to]), from, to));
     }
+}
+
+/// Whether two straight lines cross, neither of them within a tenth of a millimetre of its end.
+fn cross(from: &Point2<f64>, to: &Point2<f64>, a: &Point2<f64>, b: &Point2<f64>) -> bool {
+    const TOUCH: f64 = 0.1;
+    let (one, other, between) = (to - from, b - a, a - from);
+    let turn = one.perp(&other);
+    if turn == 0.0 {
+        return false;
+    }
+    let (t, s) = (between.perp(&other) / turn, between.perp(&one) / turn);
+    let within = |share: f64, length: f64| share * length > TOUCH && (1.0 - share) * length > TOUCH;
+    within(t, one.norm()) && within(s, other.norm())
 }
 
 /// A page holds far fewer things than this can count.

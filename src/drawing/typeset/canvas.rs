@@ -3,10 +3,16 @@
 use super::board::{Board, Tilted};
 use super::dimension;
 use super::label::{self, Block, Leader};
-use super::model::{Drawing, Text, View};
+use super::model::{Drawing, Item, Text, View};
 use super::pen::{Pen, Tone};
 use crate::drawing::Context;
 use nalgebra::{Point2, Vector2};
+
+/// Where a leader may reach a line: its middle, else farther along.
+#[must_use]
+pub fn along(from: Point2<f64>, to: Point2<f64>) -> Vec<Point2<f64>> {
+    [0.5, 0.35, 0.65, 0.2, 0.8].map(|share| from + (to - from) * share).to_vec()
+}
 
 /// The state of one figure being drawn. All lettering goes through it, so that none overlaps.
 #[derive(Clone, Debug)]
@@ -23,19 +29,41 @@ pub struct Canvas<'a> {
     pub blank_ground: bool,
     leaders: usize,
     unplaced: Vec<String>,
+    /// How much ink was on the page before anything was drawn.
+    first: usize,
 }
 
 impl<'a> Canvas<'a> {
     /// A page with nothing drawn on it yet.
     #[must_use]
     pub fn new(context: &'a Context, drawing: Drawing, view: View, board: Board) -> Self {
-        Self { context, view, board, drawing, blank_ground: false, leaders: 0, unplaced: Vec::new() }
+        let first = drawing.items.len();
+        Self { context, view, board, drawing, blank_ground: false, leaders: 0, unplaced: Vec::new(), first }
     }
 
     /// The page, and what found no place on it.
     #[must_use]
     pub fn finish(self) -> (Drawing, Vec<String>) {
         (self.drawing, self.unplaced)
+    }
+
+    /// What found no place so far, by number.
+    #[must_use]
+    pub fn unplaced(&self) -> &[String] {
+        &self.unplaced
+    }
+
+    /// The corners of the box about all that is drawn, frames and keys aside; `None` when nothing is.
+    #[must_use]
+    pub fn drawn_extent(&self) -> Option<(Point2<f64>, Point2<f64>)> {
+        let places = self.drawing.items[self.first..].iter().flat_map(|item| match item {
+            Item::Line { points, .. } => points.clone(),
+            Item::Area { rings, .. } => rings.iter().flatten().copied().collect(),
+            Item::Text(text) => text.bounds().corners().to_vec(),
+            Item::Photo(photo) => vec![photo.low, photo.low + Vector2::from(photo.size)],
+        });
+        let boxes = places.map(|place| (place, place));
+        boxes.reduce(|(low, high), (other, _)| (low.inf(&other), high.sup(&other)))
     }
 
     /// How far from calm the page is: a leader is one step, a label without a place several.
@@ -93,7 +121,7 @@ impl<'a> Canvas<'a> {
     /// Dimensions between two places of the model; see [`dimension::dimension`].
     pub fn dimension(&mut self, ends: [Point2<f64>; 2], outward: Vector2<f64>, words: &str) -> bool {
         let ends = [self.paper(&ends[0]), self.paper(&ends[1])];
-        dimension::dimension(&mut self.board, &mut self.drawing, ends, outward, words)
+        dimension::dimension(&mut self.board, &mut self.drawing, ends, outward, words, self.blank_ground)
     }
 
     /// Letters a line of the model along it, else leads a label to its middle, else numbers it.
@@ -120,10 +148,13 @@ impl<'a> Canvas<'a> {
     pub fn lead_line(&mut self, from: &Point2<f64>, to: &Point2<f64>, words: &str) {
         let (from, to) = (self.paper(from), self.paper(to));
         let block = Block::new(vec![Text::new(Point2::origin(), words)]);
-        let middle = nalgebra::center(&from, &to);
         let leader = Leader::to_line(to - from);
-        if !self.lead(middle, &block, &leader) {
-            self.number(middle, words.to_owned());
+        if !self.lead_to_one(&along(from, to), &block, &leader) {
+            let number = self.next_number();
+            if !self.lead_to_one(&along(from, to), &number, &leader) {
+                let _numbered = self.lead_to_one(&along(from, to), &number, &Leader::to_area());
+            }
+            self.unplaced.push(words.to_owned());
         }
     }
 
@@ -136,11 +167,28 @@ impl<'a> Canvas<'a> {
 
     /// Numbers what found no place; its words go to the key page.
     pub fn number(&mut self, target: Point2<f64>, words: String) {
-        let number = self.unplaced.len() + 1;
-        let block = Block::new(vec![Text::new(Point2::origin(), number.to_string()).bold()]);
-        let leader = Leader::to_area();
-        let _numbered = self.lead(target, &block, &leader);
+        let block = self.next_number();
+        let _numbered = self.lead(target, &block, &Leader::to_area());
         self.unplaced.push(words);
+    }
+
+    /// Leads a block to the first of several places on paper that a leader reaches.
+    pub fn lead_to_one(&mut self, targets: &[Point2<f64>], block: &Block, leader: &Leader) -> bool {
+        targets.iter().any(|target| self.lead(*target, block, leader))
+    }
+
+    /// Numbers what found no place with the number inside rings on paper, else led there.
+    pub fn number_within(&mut self, rings: &[Vec<Point2<f64>>], target: Point2<f64>, words: String) {
+        let block = self.next_number();
+        if self.name_within(rings, &block, None) {
+            self.unplaced.push(words);
+        } else {
+            self.number(target, words);
+        }
+    }
+
+    fn next_number(&self) -> Block {
+        Block::new(vec![Text::new(Point2::origin(), (self.unplaced.len() + 1).to_string()).bold()])
     }
 
     /// Letters a block with its middle at a place on paper, without asking whether it is free.

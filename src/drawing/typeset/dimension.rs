@@ -18,13 +18,14 @@ fn thin(from: Point2<f64>, to: Point2<f64>, half: f64) -> Tilted {
 }
 
 /// Dimensions the distance between two places, in the nearest free lane on the side `outward` (a unit vector square to
-/// the line between them, or to the direction measured). Says whether there was one. O(lanes × (boxes + lines)).
+/// the line between them, or to the direction measured); its lettering gets a blank ground where it is `masked`. Says whether there was one. O(lanes × (boxes + lines)).
 pub fn dimension(
     board: &mut Board,
     drawing: &mut Drawing,
     ends: [Point2<f64>; 2],
     outward: Vector2<f64>,
     words: &str,
+    masked: bool,
 ) -> bool {
     let [from, to] = ends;
     let along = Vector2::new(-outward.y, outward.x);
@@ -68,7 +69,14 @@ pub fn dimension(
             for (start, end) in reaches {
                 board.note_line(start, end);
             }
-            drawing.text(placed);
+            for (start, end) in std::iter::once((a, b)).chain(reaches).chain(ticks(a, b)) {
+                board.bar(start, end);
+            }
+            if masked {
+                drawing.masked_text(placed);
+            } else {
+                drawing.text(placed);
+            }
             return true;
         }
     }
@@ -81,9 +89,14 @@ fn draw(drawing: &mut Drawing, ends: [Point2<f64>; 2], reaches: &[(Point2<f64>, 
     for &(start, end) in reaches {
         drawing.line(Pen::Dimension, start, end);
     }
-    let Some(direction) = (b - a).try_normalize(f64::EPSILON) else { return };
-    let slant = (direction + Vector2::new(-direction.y, direction.x)) * (TICK * std::f64::consts::FRAC_1_SQRT_2);
-    for end in [a, b] {
-        drawing.line(Pen::Dimension, end - slant, end + slant);
+    for (start, end) in ticks(a, b) {
+        drawing.line(Pen::Dimension, start, end);
     }
+}
+
+/// The slanting strokes at both ends of a dimension line; none where it has no length.
+fn ticks(a: Point2<f64>, b: Point2<f64>) -> Vec<(Point2<f64>, Point2<f64>)> {
+    let Some(direction) = (b - a).try_normalize(f64::EPSILON) else { return Vec::new() };
+    let slant = (direction + Vector2::new(-direction.y, direction.x)) * (TICK * std::f64::consts::FRAC_1_SQRT_2);
+    [a, b].map(|end| (end - slant, end + slant)).to_vec()
 }

@@ -8,9 +8,10 @@ use super::frame::{self, Area, Furniture};
 use super::lettering::SMALL;
 use super::model::{Drawing, Text, View};
 use super::paper::{self, PaperSize};
+use super::pen::Pen;
 use crate::base::tolerance::ROUNDING;
 use crate::drawing::Context;
-use nalgebra::Point2;
+use nalgebra::{Point2, Vector2};
 
 /// Something to draw to scale.
 pub trait Figure {
@@ -61,8 +62,9 @@ fn fit(figure: &dyn Figure, context: &Context, room: [f64; 2], usual: Fit) -> Op
     Some((scale?, nalgebra::center(&low, &high)))
 }
 
-/// A figure on the smallest usual sheet that takes its labels without many leaders; what finds no place even on the
-/// largest is listed on further pages by number. Empty when there is nothing to draw.
+/// A figure on the smallest usual sheet that takes its labels without many leaders, at the largest usual scale; what finds no
+/// place is listed beneath by number, or, where even that has no room, on further pages. Empty when there is nothing to
+/// draw.
 #[must_use]
 pub fn pages(figure: &dyn Figure, context: &Context) -> Vec<Drawing> {
     // Up to this many leaders are no reason to look for a larger sheet.
@@ -79,25 +81,106 @@ pub fn pages(figure: &dyn Figure, context: &Context) -> Vec<Drawing> {
     found.sort_by(|a, b| a.0.cmp(&b.0).then(a.2.total_cmp(&b.2)));
     // Lying is preferred within a size; upright only when it allows a larger scale.
     found.dedup_by_key(|(rank, ..)| *rank);
-    let mut best: Option<Canvas<'_>> = None;
+    let mut best: Option<(Canvas<'_>, PaperSize)> = None;
     for (_, sheet, scale, middle) in found {
-        let area = frame::area(sheet, &furniture);
-        let view = view_in(&area, scale, middle, figure.surround());
-        let page = frame::page(context, &figure.name(), &figure.title(), sheet, &furniture, Some(view));
-        let canvas = drawn(figure, context, page, view, Board::new(area.low, area.high));
+        let view = view_in(&frame::area(sheet, &furniture), scale, middle, figure.surround());
+        let canvas = on_sheet(figure, context, sheet, &furniture, view);
+        let canvas = larger(figure, context, sheet, &furniture, canvas);
         let clear = canvas.clutter() <= FEW;
-        if best.as_ref().is_none_or(|best| 2 * canvas.clutter() <= best.clutter()) {
-            best = Some(canvas);
+        if best.as_ref().is_none_or(|(best, _)| 2 * canvas.clutter() <= best.clutter()) {
+            best = Some((canvas, sheet));
         }
         if clear {
             break;
         }
     }
-    let Some(best) = best else { return Vec::new() };
+    let Some((best, sheet)) = best else { return Vec::new() };
+    if let Some(drawing) = with_list(figure, context, sheet, &best) {
+        return vec![drawing];
+    }
     let (drawing, unplaced) = best.finish();
     let mut pages = vec![drawing];
     pages.extend(key_pages(context, &figure.name(), &figure.title(), &unplaced));
     pages
+}
+
+/// A figure on a framed sheet.
+fn on_sheet<'a>(
+    figure: &dyn Figure,
+    context: &'a Context,
+    sheet: PaperSize,
+    furniture: &Furniture,
+    view: View,
+) -> Canvas<'a> {
+    let area = frame::area(sheet, furniture);
+    let page = frame::page(context, &figure.name(), &figure.title(), sheet, furniture, Some(view));
+    drawn(figure, context, page, view, Board::new(area.low, area.high))
+}
+
+/// The same at the next larger usual scales, as long as what really stands round the figure leaves it room, no label loses its
+/// place and no dimension its lane.
+fn larger<'a>(
+    figure: &dyn Figure,
+    context: &'a Context,
+    sheet: PaperSize,
+    furniture: &Furniture,
+    mut canvas: Canvas<'a>,
+) -> Canvas<'a> {
+    let Some((low, high)) = figure.bounds().filter(|_| figure.is_measured() && figure.fixed_scale().is_none()) else {
+        return canvas;
+    };
+    let area = frame::area(sheet, furniture);
+    loop {
+        let now = canvas.view.scale();
+        let next = paper::scales(context.words.imperial).iter().rfind(|scale| **scale < now * (1.0 - ROUNDING));
+        let Some(&scale) = next else { return canvas };
+        let (from, to) = (canvas.paper(&low), canvas.paper(&high));
+        let (ink_low, ink_high) = canvas.drawn_extent().unwrap_or((from, to));
+        let (under, over) = ((from - ink_low).sup(&Vector2::zeros()), (ink_high - to).sup(&Vector2::zeros()));
+        let factor = 1000.0 / scale;
+        let spare = (area.high - area.low) - (high - low) * factor - under - over;
+        if spare.min() < 0.0 {
+            return canvas;
+        }
+        let dimensions = |canvas: &Canvas<'_>| canvas.drawing.strokes(|pen| pen == Pen::Dimension).len();
+        let told = |canvas: &Canvas<'_>| canvas.drawing.texts().count();
+        // In the middle, else with what is to spare on one side or the other.
+        let places = [[0.5, 0.5], [1.0, 1.0], [0.0, 0.0], [0.5, 1.0], [1.0, 0.5]];
+        let other = places.into_iter().find_map(|share| {
+            let corner = area.low + under + spare.component_mul(&Vector2::from(share));
+            let view = View { origin: corner - low.coords * factor, factor };
+            let other = on_sheet(figure, context, sheet, furniture, view);
+            // A length whose dimension finds no lane may be lettered along its line instead.
+            let silent = dimensions(&other) < dimensions(&canvas) && told(&other) < told(&canvas);
+            let lost = silent || other.unplaced().len() > canvas.unplaced().len();
+            (!lost).then_some(other)
+        });
+        let Some(other) = other else { return canvas };
+        canvas = other;
+    }
+}
+
+/// The figure with what found no place listed beneath it by number; `None` where nothing is to be listed, or has no room.
+fn with_list(figure: &dyn Figure, context: &Context, sheet: PaperSize, best: &Canvas<'_>) -> Option<Drawing> {
+    // A list changes the room, and the room what is listed: a few times round it settles, or stays as it is.
+    const ROUNDS: usize = 5;
+    let mut listed = best.unplaced().to_vec();
+    for _ in 0..ROUNDS {
+        if listed.is_empty() {
+            return None;
+        }
+        let mut furniture = figure.furniture();
+        furniture.remarks.push(frame::numbered_words(&listed));
+        let area = frame::area(sheet, &furniture);
+        let (scale, middle) = fit(figure, context, area.room(), paper::fit)?;
+        let view = view_in(&area, scale, middle, figure.surround());
+        let canvas = larger(figure, context, sheet, &furniture, on_sheet(figure, context, sheet, &furniture, view));
+        if canvas.unplaced() == listed {
+            return Some(canvas.finish().0);
+        }
+        listed = canvas.unplaced().to_vec();
+    }
+    None
 }
 
 fn view_in(area: &Area, scale: f64, middle: Point2<f64>, around: [f64; 3]) -> View {

@@ -359,6 +359,12 @@ fn trimmed(value: f64) -> String {
 /// Words of a list of numbered labels, wrapped to a width.
 #[must_use]
 pub fn numbered_lines(unplaced: &[String], room: f64) -> Vec<String> {
+    lettering::wrap(&numbered_words(unplaced), SMALL, false, room)
+}
+
+/// Words of a list of numbered labels, in one line.
+#[must_use]
+pub fn numbered_words(unplaced: &[String]) -> String {
     let said: Vec<String> = unplaced.iter().enumerate().map(|(i, words)| format!("{} {words}", i + 1)).collect();
-    lettering::wrap(&said.join(";  "), SMALL, false, room)
+    said.join(";  ")
 }

@@ -160,7 +160,7 @@ pub fn led(board: &mut Board, drawing: &mut Drawing, target: Point2<f64>, block:
                 target.x.clamp(centre.x - place.half[0], centre.x + place.half[0]),
                 target.y.clamp(centre.y - place.half[1], centre.y + place.half[1]),
             );
-            if board.strikes(&target, &near) || leader.runs_along(near - target) {
+            if board.strikes(&target, &near) || board.is_barred(&target, &near) || leader.runs_along(near - target) {
                 continue;
             }
             let around = place.around();
@@ -212,10 +212,19 @@ fn sides(ring: &[Point2<f64>]) -> impl Iterator<Item = (&Point2<f64>, &Point2<f6
 /// least distance to the rings is largest. O(grid × corners).
 #[must_use]
 pub fn inside(board: &Board, rings: &[Vec<Point2<f64>>], size: [f64; 2]) -> Option<Point2<f64>> {
+    // A narrow limb of a large outline may lie between the places of a coarse grid.
+    [28, 96].into_iter().find_map(|steps| inside_by(board, rings, size, steps))
+}
+
+/// The same on a grid of so many steps each way.
+fn inside_by(board: &Board, rings: &[Vec<Point2<f64>>], size: [f64; 2], steps: u8) -> Option<Point2<f64>> {
     let outer = rings.first()?;
     let low = outer.iter().copied().reduce(|a, b| a.inf(&b))?;
     let high = outer.iter().copied().reduce(|a, b| a.sup(&b))?;
-    let steps = 28_u8;
+    // Where it can't be, however it lies.
+    if (0..2).any(|axis| high[axis] - low[axis] < size[axis]) {
+        return None;
+    }
     let mut best: Option<(f64, Point2<f64>)> = None;
     for row in 1..steps {
         for column in 1..steps {

@@ -7,6 +7,7 @@ pub mod dimension;
 pub mod document;
 pub mod figure;
 pub mod file_names;
+mod fill;
 pub mod format;
 pub mod frame;
 pub mod grid;

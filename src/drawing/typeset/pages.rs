@@ -2,11 +2,14 @@
 
 use super::document::{Align, Block, Document, Table};
 use super::file_names::number_pages;
+use super::fill;
 use super::lettering::{self, SMALL};
 use super::model::{Anchor, Drawing, Role, Text};
 use super::paper::PaperSize;
 use super::pen::{Pen, Tone};
-use super::table_set::{CELL, LINE, cell, column_widths, lines, lines_after, natural_widths, row_height};
+use super::table_set::{
+    CELL, LINE, column_widths, head_cells, lines, lines_after, natural_widths, row_cells, row_height,
+};
 use nalgebra::Point2;
 
 /// Margin left and right, millimetres.
@@ -15,6 +18,8 @@ const TOP: f64 = 22.0;
 const BOTTOM: f64 = 16.0;
 /// Height of a line that heads the rows below it.
 const SECTION: f64 = 7.0;
+/// Between the side of a caution and its text.
+const INSET: f64 = 4.0;
 /// Height of a row to write in.
 const FORM: f64 = 7.0;
 /// Between columns, and between figures abreast, millimetres.
@@ -35,22 +40,25 @@ pub fn figure_height(sheet: PaperSize) -> f64 {
 /// The pages of a document, upright. O(text).
 #[must_use]
 pub fn pages(document: &Document, sheet: PaperSize) -> Vec<Drawing> {
-    let width = text_width(sheet);
-    let mut setter = Setter { document, sheet, pages: Vec::new(), y: 0.0, left: SIDE, width, things: 0 };
+    let mut pages = fill::filled(sheet, |breaks| set(document, sheet, breaks));
+    number_pages(&mut pages);
+    pages
+}
+
+/// Sets a document; the things of these numbers begin a page. O(text).
+fn set(document: &Document, sheet: PaperSize, breaks: &[usize]) -> Vec<Drawing> {
+    let mut setter = Setter::new(document, sheet, Vec::new());
+    setter.breaks = breaks.to_vec();
     setter.open_page();
     setter.title();
     setter.blocks(&document.blocks);
-    let mut pages = setter.pages;
-    number_pages(&mut pages);
-    pages
+    setter.pages
 }
 
 /// The height parts of a document take over the whole width, as if pages never ended, millimetres. O(text).
 #[must_use]
 pub fn height(document: &Document, sheet: PaperSize) -> f64 {
-    let pages = Vec::new();
-    let setter = Setter { document, sheet, pages, y: 0.0, left: SIDE, width: text_width(sheet), things: 0 };
-    setter.height_of(&document.blocks, text_width(sheet))
+    Setter::new(document, sheet, Vec::new()).height_of(&document.blocks, text_width(sheet))
 }
 
 /// The room a first page leaves below its title for parts that take so much, millimetres.
@@ -58,6 +66,11 @@ pub fn height(document: &Document, sheet: PaperSize) -> f64 {
 pub fn left_on_first(sheet: PaperSize, taken: f64) -> f64 {
     // Title and kind of document take some 22 mm.
     sheet.height - 14.0 - 22.0 - BOTTOM - taken
+}
+
+/// The height of a caution of so many lines, its own word above them included.
+fn caution_height(lines: usize) -> f64 {
+    (lines + 1) as f64 * LINE + 4.0
 }
 
 struct Setter<'a> {
@@ -71,6 +84,15 @@ struct Setter<'a> {
     width: f64,
     /// Paragraphs, cells, figures … set so far: each has a number of its own.
     things: usize,
+    /// Numbers of things that begin a page.
+    breaks: Vec<usize>,
+}
+
+impl<'a> Setter<'a> {
+    fn new(document: &'a Document, sheet: PaperSize, pages: Vec<Drawing>) -> Self {
+        let width = text_width(sheet);
+        Self { document, sheet, pages, y: 0.0, left: SIDE, width, things: 0, breaks: Vec::new() }
+    }
 }
 
 impl Setter<'_> {
@@ -110,6 +132,15 @@ impl Setter<'_> {
     fn thing(&mut self) -> usize {
         self.things += 1;
         self.things
+    }
+
+    /// Starts a page where the thing of the next number is to begin one.
+    fn break_here(&mut self) {
+        // Columns side by side stay on one page.
+        let is_whole = self.width >= text_width(self.sheet);
+        if is_whole && self.breaks.contains(&(self.things + 1)) && !self.is_at_top() {
+            self.open_page();
+        }
     }
 
     /// Letters a line that is part of a thing.
@@ -178,6 +209,7 @@ impl Setter<'_> {
     }
 
     fn heading(&mut self, level: u8, words: &str, next: &[Block]) {
+        self.break_here();
         let (height, before) = if level <= 1 { (4.2, 9.0) } else { (3.1, 6.5) };
         // A heading stays with what it heads.
         let below = match next {
@@ -188,6 +220,8 @@ impl Setter<'_> {
             [Block::Figure(drawing, _), ..] => drawing.size[1] + 10.0,
             [Block::Figures(figures), ..] => figures.first().map_or(0.0, |(drawing, _)| drawing.size[1] + 10.0),
             [Block::Columns(columns), ..] => self.columns_height(columns).min(self.sheet.height / 2.0),
+            [Block::Caution(words), ..] => caution_height(self.caution_lines(words).len()) + 4.0,
+            [Block::Table(table), ..] => self.table_start(table) + 6.0,
             [_, ..] => 24.0,
             [] => 10.0,
         };
@@ -207,6 +241,7 @@ impl Setter<'_> {
 
     /// A paragraph whose first words, its title, stand out.
     fn titled(&mut self, title: &str, words: &str, indent: f64, mark: &str) {
+        self.break_here();
         let number = self.thing();
         let room = self.width - indent;
         let lead = if title.is_empty() { 0.0 } else { lettering::width(&format!("{title}: "), SMALL, true) };
@@ -233,9 +268,10 @@ impl Setter<'_> {
     }
 
     fn caution(&mut self, words: &str) {
-        let inset = 4.0;
-        let lines = lines(words, SMALL, false, self.width - 2.0 * inset);
-        let height = (lines.len() + 1) as f64 * LINE + 4.0;
+        self.break_here();
+        let inset = INSET;
+        let lines = self.caution_lines(words);
+        let height = caution_height(lines.len());
         self.need(height + 2.0);
         self.y -= 2.0;
         let (left, right) = (self.left, self.left + self.width);
@@ -257,6 +293,7 @@ impl Setter<'_> {
     }
 
     fn figure(&mut self, drawing: &Drawing, caption: &str) {
+        self.break_here();
         let [width, height] = drawing.size;
         self.need(height + 9.0);
         let left = self.left + (self.width - width) / 2.0;
@@ -300,6 +337,7 @@ impl Setter<'_> {
     }
 
     fn figure_row(&mut self, row: &[(Drawing, String)], width: f64) {
+        self.break_here();
         // What the row leaves is shared among its captions.
         let spare = (self.width - width).max(0.0) / row.len() as f64;
         let caption = |(drawing, caption): &(Drawing, String)| {
@@ -351,7 +389,7 @@ impl Setter<'_> {
         let sheet = PaperSize { height: 1e6, ..self.sheet };
         let pages = vec![Drawing::new("measure", "measure", [sheet.width, sheet.height])];
         let top = sheet.height / 2.0;
-        let mut setter = Setter { document: self.document, sheet, pages, y: top, left: self.left, width, things: 0 };
+        let mut setter = Setter { y: top, left: self.left, width, ..Setter::new(self.document, sheet, pages) };
         setter.blocks(blocks);
         top - setter.y
     }
@@ -379,24 +417,26 @@ impl Setter<'_> {
         (self.y, self.left, self.width) = (lowest, left, width);
     }
 
-    fn table(&mut self, table: &Table) {
+    fn caution_lines(&self, words: &str) -> Vec<String> {
+        lines(words, SMALL, false, self.width - 2.0 * INSET)
+    }
+
+    /// The height of a table's head and what stands with it: at least two rows, and what heads them.
+    fn table_start(&self, table: &Table) -> f64 {
         let widths = column_widths(table, self.width);
-        let head: Vec<Vec<String>> =
-            table.heads.iter().zip(&widths).map(|((head, _), w)| cell(head, true, *w)).collect();
-        let rows: Vec<(Vec<Vec<String>>, bool)> = table
-            .rows
-            .iter()
-            .enumerate()
-            .map(|(index, row)| {
-                let bold = table.total && index + 1 == table.rows.len();
-                (row.iter().zip(&widths).map(|(words, w)| cell(words, bold, *w)).collect(), bold)
-            })
-            .collect();
+        let (head, rows) = (head_cells(table, &widths), row_cells(table, &widths));
+        let first: f64 = rows.iter().take(2).map(|(row, _)| row_height(row)).sum();
+        let sections = table.sections.iter().filter(|(at, _)| *at < 2).count();
+        row_height(&head) + first + sections as f64 * SECTION
+    }
+
+    fn table(&mut self, table: &Table) {
+        self.break_here();
+        let widths = column_widths(table, self.width);
+        let (head, rows) = (head_cells(table, &widths), row_cells(table, &widths));
         self.y -= 1.5;
         let number = self.thing();
-        // At least two rows stand below the head.
-        let first: f64 = rows.iter().take(2).map(|(row, _)| row_height(row)).sum();
-        self.need(row_height(&head) + first);
+        self.need(self.table_start(table));
         self.table_row(&head, &widths, table, true, (number, true));
         for (index, (row, bold)) in rows.iter().enumerate() {
             let sections: Vec<&String> =

@@ -22,8 +22,22 @@ pub(super) fn lines_after(words: &str, height: f64, bold: bool, widths: [f64; 2]
     lines
 }
 
-pub(super) fn cell(words: &str, bold: bool, width: f64) -> Vec<String> {
+fn cell(words: &str, bold: bool, width: f64) -> Vec<String> {
     lettering::wrap(words, SMALL, bold, width - 2.0 * CELL)
+}
+
+/// The cells of a table's heads, in lines.
+pub(super) fn head_cells(table: &Table, widths: &[f64]) -> Vec<Vec<String>> {
+    table.heads.iter().zip(widths).map(|((head, _), width)| cell(head, true, *width)).collect()
+}
+
+/// The cells of its rows, in lines, and whether each row is a sum.
+pub(super) fn row_cells(table: &Table, widths: &[f64]) -> Vec<(Vec<Vec<String>>, bool)> {
+    let row = |(index, row): (usize, &Vec<String>)| {
+        let bold = table.total && index + 1 == table.rows.len();
+        (row.iter().zip(widths).map(|(words, width)| cell(words, bold, *width)).collect(), bold)
+    };
+    table.rows.iter().enumerate().map(row).collect()
 }
 
 pub(super) fn row_height(row: &[Vec<String>]) -> f64 {

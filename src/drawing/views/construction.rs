@@ -44,7 +44,11 @@ impl<'a> Construction<'a> {
         let (low, high) = dimensions::extent(roof)?;
         let heights = dimensions::construction_levels(roof);
         let (&start, &top) = heights.first().zip(heights.last())?;
-        let levels: Vec<Level> = heights.iter().map(|&height| Level { height, last: height >= top }).collect();
+        // A level that reads as no higher than the outline shows nothing new.
+        let is_told =
+            |height: &&f64| **height <= start || **height >= top || !context.words.reads_as_nothing(**height - start);
+        let levels: Vec<Level> =
+            heights.iter().filter(is_told).map(|&height| Level { height, last: height >= top }).collect();
         let size = high - low;
         let gap = size.x.max(size.y) * 0.22;
         // The arrangement whose proportions come nearest those of a page lying.

@@ -23,6 +23,8 @@ pub const REMARK: &str = "The two schemes are not to scale; side cuts are measur
      commons. It is geometry: the size of the timber is for a structural engineer.";
 /// Half the width of the piece in a scheme, millimetres.
 const HALF: f64 = 5.0;
+/// Fall of the steepest bevel that is drawn, over half the width.
+const STEEPEST: f64 = 1.6;
 
 /// The cutting drawing of one hip or valley, and of those that are cut alike.
 #[derive(Clone, Debug)]
@@ -130,38 +132,41 @@ impl FoldCut<'_> {
         let words = canvas.context.words;
         let along = (head - foot).normalize();
         let up = Vector2::new(-along.y, along.x);
-        let length = format!(
-            "{} {} ({})",
-            edge_word(self.fold.kind),
-            words.length(self.fold.length.0),
-            words.fine(self.fold.length.0)
-        );
-        canvas.dimension([head, foot], up, &length);
-        canvas.dimension(
-            [foot + down, Point2::new(run, -depth)],
-            Vector2::new(0.0, -1.0),
-            &format!("run {}", words.length(run)),
-        );
-        canvas.dimension(
-            [Point2::new(run, 0.0), head],
-            Vector2::new(1.0, 0.0),
-            &format!("rise {}", words.length(rise)),
-        );
+        let (kind, length) = (edge_word(self.fold.kind), self.fold.length.0);
+        if !words.reads_as_nothing(length) {
+            let told = format!("{kind} {} ({})", words.length(length), words.fine(length));
+            canvas.dimension([head, foot], up, &told);
+        }
+        let told = [
+            ([foot + down, Point2::new(run, -depth)], Vector2::new(0.0, -1.0), "run", run),
+            ([Point2::new(run, 0.0), head], Vector2::new(1.0, 0.0), "rise", rise),
+        ];
+        for (ends, outward, what, length) in told.into_iter().filter(|told| !words.reads_as_nothing(told.3)) {
+            canvas.dimension(ends, outward, &format!("{what} {}", words.length(length)));
+        }
         let pitch = self.fold.corner.pitch;
+        let middle = nalgebra::center(&foot, &head);
         let said = [
             (
                 foot + along * (self.fold.length.0 * 0.10) + down * 0.5,
+                [foot + down, middle + down, middle, foot],
                 format!("level cut {} to its length", format::degrees(pitch)),
             ),
             (
                 head - along * (self.fold.length.0 * 0.10) + down * 0.5,
+                [middle + down, head + down, head, middle],
                 format!("plumb cut {} from square", words.pitch(pitch)),
             ),
         ];
-        for (target, said) in said {
+        for (target, half, said) in said {
+            // Within its half of the piece, where that is high enough.
+            let within = canvas.rings(&[half.to_vec()]);
+            let block = Block::new(vec![Text::new(Point2::origin(), said.clone())]);
+            if canvas.name_within(&within, &block, None) {
+                continue;
+            }
             let target = canvas.paper(&target);
             let leader = Leader::to_area();
-            let block = Block::new(vec![Text::new(Point2::origin(), said.clone())]);
             if !canvas.lead(target, &block, &leader) {
                 canvas.number(target, said);
             }
@@ -191,8 +196,10 @@ impl FoldCut<'_> {
         let [a, b] = self.fold.corner.sides;
         let sign = if self.fold.kind == EdgeKind::Valley { 1.0 } else { -1.0 };
         let top = middle + Vector2::new(0.0, HALF);
-        let left = top + Vector2::new(-HALF, sign * HALF * a.backing.tan());
-        let right = top + Vector2::new(HALF, sign * HALF * b.backing.tan());
+        // Of steep bevels no more is drawn than the piece is high.
+        let fall = |bevel: f64| sign * HALF * bevel.tan().min(STEEPEST);
+        let left = top + Vector2::new(-HALF, fall(a.backing));
+        let right = top + Vector2::new(HALF, fall(b.backing));
         let feet = [middle + Vector2::new(-HALF, -1.4 * HALF), middle + Vector2::new(HALF, -1.4 * HALF)];
         canvas.paper_line(Pen::Timber, left, feet[0]);
         canvas.paper_line(Pen::Timber, feet[0], feet[1]);

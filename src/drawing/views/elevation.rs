@@ -142,13 +142,14 @@ impl Figure for Elevations<'_> {
     }
 
     fn draw(&self, canvas: &mut Canvas<'_>) {
+        // All lines first, so that no lettering of one view lies under the next.
+        for (index, picture) in self.pictures.iter().enumerate() {
+            picture.draw(canvas, self.shift(index), false);
+        }
         for (index, picture) in self.pictures.iter().enumerate() {
             let shift = self.shift(index);
-            picture.draw(canvas, shift, false);
             let (low, high) = (picture.low + shift, picture.high + shift);
-            let under = canvas.paper(&Point2::new(f64::midpoint(low.x, high.x), low.y));
-            let caption = Text::new(Point2::origin(), picture.caption.clone()).height(MEDIUM).bold();
-            canvas.letter(&Block::new(vec![caption]), under - Vector2::new(0.0, 14.5));
+            caption(canvas, &picture.caption, low, high);
             let along = Vector2::new(-picture.look.towards.y, picture.look.towards.x);
             let width = canvas.context.words.length(dimensions::width_along(self.roof, &along));
             canvas.dimension([Point2::new(low.x, low.y), Point2::new(high.x, low.y)], Vector2::new(0.0, -1.0), &width);
@@ -158,6 +159,21 @@ impl Figure for Elevations<'_> {
     }
 }
 
+/// Letters a view's caption under it and its dimension, nearer where the next view leaves less room, else over it.
+fn caption(canvas: &mut Canvas<'_>, words: &str, low: Point2<f64>, high: Point2<f64>) {
+    let middle = |y: f64| Point2::new(f64::midpoint(low.x, high.x), y);
+    let (under, over) = (canvas.paper(&middle(low.y)), canvas.paper(&middle(high.y)));
+    let text = Text::new(Point2::origin(), words).height(MEDIUM).bold();
+    let below = [14.5, 13.0, 16.0, 11.5, 3.5].map(|down| under - Vector2::new(0.0, down));
+    let places = below.into_iter().chain([4.0, 6.0, 9.0].map(|up| over + Vector2::new(0.0, up)));
+    for place in places {
+        if canvas.try_text(text.clone().centred(place)) {
+            return;
+        }
+    }
+    canvas.letter(&Block::new(vec![text]), under - Vector2::new(0.0, 14.5));
+}
+
 /// Heights of eaves and of the highest point, dimensioned at the right of a view.
 fn heights(canvas: &mut Canvas<'_>, roof: &Roof, datum: f64, look: &Look, shift: Vector2<f64>) {
     let levels = dimensions::heights(roof, datum);
@@ -165,8 +181,9 @@ fn heights(canvas: &mut Canvas<'_>, roof: &Roof, datum: f64, look: &Look, shift:
     let right = roof.corners.iter().map(|corner| look.place(corner).x).fold(f64::NEG_INFINITY, f64::max);
     let foot = |level: f64| Point2::new(right, level) + shift;
     let outward = Vector2::new(1.0, 0.0);
-    for pair in levels.windows(2) {
-        let words = canvas.context.words.length(pair[1] - pair[0]);
+    let format = canvas.context.words;
+    for pair in levels.windows(2).filter(|pair| !format.reads_as_nothing(pair[1] - pair[0])) {
+        let words = format.length(pair[1] - pair[0]);
         canvas.dimension([foot(pair[0]), foot(pair[1])], outward, &words);
     }
     if levels.len() > 2 {
@@ -298,8 +315,12 @@ impl Figure for Section {
             canvas.line(Pen::Section, &ends[0], &ends[1]);
         }
         let Some((low, high)) = self.bounds() else { return };
+        let format = canvas.context.words;
         for (ends, told) in &self.cut {
             let Some(Told { name, length, run, pitch }) = told else { continue };
+            if format.reads_as_nothing((ends[1] - ends[0]).norm()) {
+                continue;
+            }
             let words = format!("{name}  {length}  pitch {pitch}");
             let short = format!("{length}  {pitch}");
             let up = Some(Vector2::new(0.0, 1.0));
@@ -316,8 +337,8 @@ impl Figure for Section {
         let levels = &self.levels;
         let right = Vector2::new(1.0, 0.0);
         if levels.len() <= 5 {
-            for pair in levels.windows(2) {
-                let words = canvas.context.words.length(pair[1] - pair[0]);
+            for pair in levels.windows(2).filter(|pair| !format.reads_as_nothing(pair[1] - pair[0])) {
+                let words = format.length(pair[1] - pair[0]);
                 canvas.dimension([Point2::new(high.x, pair[0]), Point2::new(high.x, pair[1])], right, &words);
             }
         }

@@ -201,8 +201,8 @@ impl<'a> FaceShape<'a> {
         }
     }
 
-    /// Draws edges and openings; gives what openings are called whose names do not fit into them, and where they are.
-    fn draw_outline(&self, canvas: &mut Canvas<'_>) -> Vec<(Point2<f64>, Block)> {
+    /// Draws edges and openings.
+    fn draw_outline(&self, canvas: &mut Canvas<'_>) {
         let mut index = 0;
         for ring in &self.rings {
             for (i, from) in ring.iter().enumerate() {
@@ -210,11 +210,17 @@ impl<'a> FaceShape<'a> {
                 index += 1;
             }
         }
-        let mut unnamed = Vec::new();
         for opening in &self.openings {
             canvas.area(Tone::Paper, std::slice::from_ref(&opening.ring));
             canvas.area(Tone::Opening, std::slice::from_ref(&opening.ring));
             canvas.ring(Pen::Opening, &opening.ring);
+        }
+    }
+
+    /// Names openings within them, over what is laid; gives what those are called whose names do not fit, and where they are.
+    fn name_openings(&self, canvas: &mut Canvas<'_>) -> Vec<(Point2<f64>, Block)> {
+        let mut unnamed = Vec::new();
+        for opening in &self.openings {
             let ring = canvas.rings(std::slice::from_ref(&opening.ring));
             let line = |words: String| Text::new(Point2::origin(), words);
             let (_, size) = dimensions::box_about(&opening.ring);
@@ -238,6 +244,9 @@ impl<'a> FaceShape<'a> {
         for (index, from) in ring.iter().enumerate() {
             let to = &ring[(index + 1) % ring.len()];
             let Some(along) = (to - from).try_normalize(f64::EPSILON) else { continue };
+            if canvas.context.words.reads_as_nothing((to - from).norm()) {
+                continue;
+            }
             let outward = Vector2::new(along.y, -along.x);
             let words = self.edge_words(canvas, index);
             if !canvas.dimension([*from, *to], outward, &words) {
@@ -253,7 +262,8 @@ impl<'a> FaceShape<'a> {
         let (low, _) = box_of(&self.rings);
         let stations = dimensions::stations(ring);
         if stations.len() > 2 && stations.len() <= 7 {
-            for pair in stations.windows(2) {
+            let format = canvas.context.words;
+            for pair in stations.windows(2).filter(|pair| !format.reads_as_nothing(pair[1] - pair[0])) {
                 let ends = [Point2::new(pair[0], low.y), Point2::new(pair[1], low.y)];
                 let words = canvas.context.words.length(pair[1] - pair[0]);
                 canvas.dimension(ends, Vector2::new(0.0, -1.0), &words);
@@ -270,7 +280,8 @@ impl<'a> FaceShape<'a> {
             let to = &ring[(index + 1) % ring.len()];
             (to.x - from.x).abs() < epsilon && ((to.y - from.y).abs() - (high.y - low.y)).abs() < epsilon
         };
-        if !ring.iter().enumerate().any(tells_height) {
+        let is_nothing = canvas.context.words.reads_as_nothing(high.y - low.y);
+        if !is_nothing && !ring.iter().enumerate().any(tells_height) {
             let ends = [Point2::new(high.x, low.y), high];
             let words = format!("up the slope {}", canvas.context.words.length(high.y - low.y));
             canvas.dimension(ends, Vector2::new(1.0, 0.0), &words);
@@ -420,8 +431,9 @@ impl Figure for FaceShape<'_> {
     fn draw(&self, canvas: &mut Canvas<'_>) {
         canvas.area(Tone::Shape, &self.rings);
         canvas.blank_ground = !matches!(self.laid, Laid::Bare);
-        let unnamed = self.draw_outline(canvas);
+        self.draw_outline(canvas);
         self.draw_laid(canvas);
+        let unnamed = self.name_openings(canvas);
         let left = if let Laid::Rows(rows) = self.laid {
             // The rows are what this drawing is for; lengths and angles stand on the true shape.
             rows.letter(canvas, &self.rings);

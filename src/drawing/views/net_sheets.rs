@@ -6,7 +6,7 @@ use super::clip;
 use super::net::{Net, Pair, convex_overlap, edge_in};
 use crate::base::tolerance::RELATIVE;
 use crate::drawing::Context;
-use crate::drawing::typeset::canvas::Canvas;
+use crate::drawing::typeset::canvas::{self, Canvas};
 use crate::drawing::typeset::figure::Figure;
 use crate::drawing::typeset::frame;
 use crate::drawing::typeset::frame::Furniture;
@@ -20,6 +20,9 @@ use nalgebra::{Point2, Point3, Vector2};
 
 /// Depth of a glue tab on paper, millimetres.
 const TAB: f64 = 6.0;
+
+/// Edges shorter than this on paper carry no number, millimetres.
+const LEAST: f64 = 1.5;
 
 /// Room for tabs and what is cut away round the pieces, millimetres.
 const AROUND: f64 = TAB + 3.0;
@@ -243,6 +246,10 @@ impl NetSheet<'_> {
     /// Letters an edge's number inside its polygon, beside its middle.
     fn number_edge(&self, canvas: &mut Canvas<'_>, words: &str, edge: [Point2<f64>; 2]) {
         let [from, to] = edge.map(|end| canvas.paper(&end));
+        // Where so little meets there is nothing to look for.
+        if (to - from).norm() < LEAST {
+            return;
+        }
         let Some(along) = (to - from).try_normalize(f64::MIN_POSITIVE) else { return };
         let inwards = Vector2::new(-along.y, along.x);
         let text = Text::new(Point2::origin(), words);
@@ -259,9 +266,18 @@ impl NetSheet<'_> {
                 }
             }
         }
+        // Beside it, where its polygon has no room: it is read before it is cut off.
+        for off in [-3.0, -4.5] {
+            for step in [0.0, 0.5, -0.5] {
+                if canvas.try_text(text.clone().centred(middle + along * (step * reach) + inwards * off)) {
+                    return;
+                }
+            }
+        }
         let block = Block::new(vec![text]);
-        let leader = Leader::to_line(to - from);
-        if !canvas.lead(middle, &block, &leader) {
+        let targets = canvas::along(from, to);
+        let leaders = [Leader::to_line(to - from), Leader::to_area()];
+        if !leaders.iter().any(|leader| canvas.lead_to_one(&targets, &block, leader)) {
             canvas.number(middle, format!("stands for edge {words}"));
         }
     }

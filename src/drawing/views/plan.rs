@@ -147,7 +147,8 @@ impl Plan<'_> {
         let courts = outline::courts(&runs);
         let outer: Vec<&ContourRun> =
             runs.iter().zip(courts).filter(|(run, court)| !run.inner && !court).map(|(r, _)| r).collect();
-        for run in &outer {
+        let format = canvas.context.words;
+        for run in outer.iter().filter(|run| !format.reads_as_nothing(run.length())) {
             let single = match run.edges.as_slice() {
                 &[id] if self.roof.slope(&self.roof.edges[id.index()]) < TOLD_LEVEL => Some(id),
                 _ => None,
@@ -218,7 +219,13 @@ impl Plan<'_> {
             let rings = self.face_rings(canvas, face);
             let blocks = self.face_blocks(canvas.context, id, face);
             let down = face.plane.downslope();
-            if !blocks.iter().any(|block| canvas.name_within(&rings, block, down)) {
+            if blocks.iter().any(|block| canvas.name_within(&rings, block, down)) {
+                continue;
+            }
+            // The arrow beside the name takes room that the name alone may have.
+            if blocks.iter().any(|block| canvas.name_within(&rings, block, None)) {
+                self.short_arrow(canvas, face);
+            } else {
                 failed.push((id, face));
             }
         }
@@ -232,14 +239,7 @@ impl Plan<'_> {
         let rings = self.face_rings(canvas, face);
         let everywhere = Board::new(Point2::new(-1e9, -1e9), Point2::new(1e9, 1e9));
         let target = label::inside(&everywhere, &rings, [0.0, 0.0]).unwrap_or(rings[0][0]);
-        if let Some(down) = face.plane.downslope() {
-            // A short arrow of its own, when there is room for it.
-            let reach = down * 3.5;
-            let size = [reach.x.abs() * 2.0 + 1.0, reach.y.abs() * 2.0 + 1.0];
-            if let Some(centre) = label::inside(&canvas.board, &rings, size) {
-                canvas.arrow(centre - reach, centre + reach, 2.0);
-            }
-        }
+        self.short_arrow(canvas, face);
         let free = label::inside(&canvas.board, &rings, [1.0, 1.0]).unwrap_or(target);
         let others = self.roof.roof_faces().filter(|&(other, _)| other != id);
         let avoid = others.map(|(_, other)| self.face_rings(canvas, other).swap_remove(0)).collect();
@@ -247,14 +247,31 @@ impl Plan<'_> {
         if !blocks.iter().any(|block| canvas.lead(free, block, &leader)) {
             let area = estimate::area(&self.answer.area(id).alone(), canvas.context.words);
             let pitch = estimate::angle(&self.answer.pitch(id).alone());
-            canvas.number(free, format!("{}: {area}, pitch {pitch}", face.name()));
+            canvas.number_within(&rings, free, format!("{}: {area}, pitch {pitch}", face.name()));
+        }
+    }
+
+    /// A short arrow downslope by itself, when there is room for it.
+    fn short_arrow(&self, canvas: &mut Canvas<'_>, face: &Face) {
+        let Some(down) = face.plane.downslope() else { return };
+        let rings = self.face_rings(canvas, face);
+        let reach = down * 3.5;
+        let size = [reach.x.abs() * 2.0 + 1.0, reach.y.abs() * 2.0 + 1.0];
+        if let Some(centre) = label::inside(&canvas.board, &rings, size) {
+            canvas.arrow(centre - reach, centre + reach, 2.0);
         }
     }
 
     /// Names the edges the dimensions did not, short ones first: they have the fewest places. Gives those without a place
     /// beside their line.
     fn name_edges(&self, canvas: &mut Canvas<'_>, named: &BTreeSet<EdgeId>) -> Vec<(Point2<f64>, Point2<f64>, String)> {
-        let mut edges: Vec<EdgeId> = labelled_edges(self.roof).into_iter().filter(|id| !named.contains(id)).collect();
+        // A remnant whose length reads as nothing is drawn and not told.
+        let format = canvas.context.words;
+        let is_told = |id: &EdgeId| {
+            let length = self.answer.length(*id).value();
+            !named.contains(id) && !length.is_some_and(|length| format.reads_as_nothing(length))
+        };
+        let mut edges: Vec<EdgeId> = labelled_edges(self.roof).into_iter().filter(is_told).collect();
         edges.sort_by(|a, b| {
             let length = |id: &EdgeId| self.roof.plan_length(&self.roof.edges[id.index()]);
             length(a).total_cmp(&length(b)).then(a.cmp(b))
