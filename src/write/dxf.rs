@@ -1,20 +1,24 @@
 //! Drawings and roofs as DXF in real size, in metres or another unit that the header names, a layer for each kind of edge.
 //!
 //! Release 12 of the published DXF reference, the dialect every reader knows: header, tables of line types, layers and
-//! one text style, then LINE, POLYLINE, SOLID, TEXT entities. Letters beyond ASCII are written `\U+XXXX`.
+//! one text style, a block for the ink of each dimension, then LINE, POLYLINE, SOLID, TEXT and DIMENSION entities. Letters beyond ASCII are written `\U+XXXX`.
 
 use super::palette;
 use crate::base::units::LengthUnit;
+use crate::drawing::typeset::model::{Dimension, Meaning};
 use crate::drawing::{Anchor, Drawing, Item, Pen, Text, Tone, View};
 use crate::roof::model::solid::Solid;
 use crate::roof::{FaceKind, Roof};
 use nalgebra::{Point2, Point3};
 use std::collections::BTreeMap;
 use std::fmt::Write;
+use std::ops::Range;
 
 /// The layer of faces' outlines, closed.
 pub const FACE_LAYER: &str = "face";
 const TEXT_LAYER: &str = "text";
+/// The layer of the key, whose lines are none of what is drawn.
+pub const LEGEND_LAYER: &str = "legend";
 
 /// Group codes and values, two lines each.
 struct Out(String);
@@ -87,38 +91,120 @@ pub fn drawing(drawing: &Drawing, unit: LengthUnit) -> String {
         .collect();
     layers.push(Layer { name: FACE_LAYER, colour: 8, pattern: Vec::new() });
     layers.push(Layer { name: TEXT_LAYER, colour: 7, pattern: Vec::new() });
+    layers.push(Layer { name: LEGEND_LAYER, colour: 8, pattern: Vec::new() });
     let mut out = Out(String::new());
     let corners =
         [Point2::origin(), Point2::new(drawing.size[0], drawing.size[1])].map(|corner| view.to_model(&corner));
+    head(&mut out, unit, corners.map(|corner| [corner.x, corner.y, 0.0]), &layers);
+    // Each dimension is a block of its ink, and an entity that tells what it measures.
+    let dimensions: Vec<(&Range<usize>, &Dimension)> = drawing
+        .wholes
+        .iter()
+        .filter_map(|(items, meaning)| match meaning {
+            Meaning::Dimension(dimension) => Some((items, dimension)),
+            Meaning::Legend => None,
+        })
+        .collect();
+    out.section("BLOCKS");
+    for (number, (items, _)) in dimensions.iter().enumerate() {
+        block(&mut out, number, |out| entities(out, &drawing.items[(*items).clone()], &view, None));
+    }
+    out.end_section();
+    out.section("ENTITIES");
+    let mut at = 0;
+    let mut number = 0;
+    for (items, meaning) in &drawing.wholes {
+        entities(&mut out, &drawing.items[at..items.start], &view, None);
+        let of = &drawing.items[items.clone()];
+        match meaning {
+            Meaning::Legend => entities(&mut out, of, &view, Some(LEGEND_LAYER)),
+            Meaning::Dimension(of_dimension) => {
+                dimension(&mut out, number, of_dimension, of, &view);
+                number += 1;
+            }
+        }
+        at = items.end;
+    }
+    entities(&mut out, &drawing.items[at..], &view, None);
+    out.end_section();
+    out.put(0, "EOF");
+    out.0
+}
+
+/// Writes ink; all on one layer where that is given, and lines then by their own types.
+fn entities(out: &mut Out, items: &[Item], view: &View, layer: Option<&'static str>) {
     let flat = |place: &Point2<f64>| {
         let place = view.to_model(place);
         [place.x, place.y, 0.0]
     };
-    head(&mut out, unit, corners.map(|corner| [corner.x, corner.y, 0.0]), &layers);
-    out.section("ENTITIES");
-    for item in &drawing.items {
+    for item in items {
         match item {
-            Item::Line { pen, points, closed } => match points.as_slice() {
-                [from, to] if !closed => line(&mut out, pen.layer(), flat(from), flat(to)),
-                points => polyline(&mut out, pen.layer(), points.iter().map(flat), *closed, false),
-            },
+            Item::Line { pen, points, closed } => {
+                let on = layer.unwrap_or(pen.layer());
+                match points.as_slice() {
+                    [from, to] if !closed => {
+                        out.entity("LINE", on);
+                        if layer.is_some() && !pen.pattern().is_empty() {
+                            out.put(6, pen.layer());
+                        }
+                        out.point(10, flat(from));
+                        out.point(11, flat(to));
+                    }
+                    points => polyline(out, on, points.iter().map(flat), *closed, false),
+                }
+            }
             Item::Area { tone: Tone::Shape, rings } => {
                 for ring in rings {
-                    polyline(&mut out, FACE_LAYER, ring.iter().map(flat), true, false);
+                    polyline(out, FACE_LAYER, ring.iter().map(flat), true, false);
                 }
             }
             Item::Area { tone: Tone::Ink, rings } => {
                 for ring in rings {
-                    solid(&mut out, &ring.iter().map(flat).collect::<Vec<_>>());
+                    solid(out, &ring.iter().map(flat).collect::<Vec<_>>());
                 }
             }
             Item::Area { .. } | Item::Photo(_) => {}
-            Item::Text(text) => letter(&mut out, text, &view),
+            Item::Text(text) => letter(out, text, view, layer.unwrap_or(TEXT_LAYER)),
         }
     }
-    out.end_section();
-    out.put(0, "EOF");
-    out.0
+}
+
+/// The name of a dimension's block.
+fn block_name(number: usize) -> String {
+    format!("*D{number}")
+}
+
+/// Writes the block of a dimension's ink.
+fn block(out: &mut Out, number: usize, ink: impl Fn(&mut Out)) {
+    let name = block_name(number);
+    out.entity("BLOCK", "0");
+    out.put(2, &name);
+    // 1: made by a program for one entity.
+    out.put(70, 1);
+    out.point(10, [0.0; 3]);
+    out.put(3, &name);
+    ink(out);
+    out.entity("ENDBLK", "0");
+}
+
+/// Writes the entity of a dimension: a rotated one, that measures along its line.
+fn dimension(out: &mut Out, number: usize, dimension: &Dimension, ink: &[Item], view: &View) {
+    let flat = |place: &Point2<f64>| {
+        let place = view.to_model(place);
+        [place.x, place.y, 0.0]
+    };
+    let [from, to] = dimension.line;
+    out.entity("DIMENSION", Pen::Dimension.layer());
+    out.put(2, block_name(number));
+    out.point(10, flat(&to));
+    out.point(11, flat(&dimension.lettered));
+    out.put(70, 0);
+    let words = ink.iter().find_map(|item| if let Item::Text(text) = item { Some(&text.words) } else { None });
+    out.put(1, ascii(words.map_or("", |words| words)));
+    out.put(3, "STANDARD");
+    out.point(13, flat(&dimension.measured[0]));
+    out.point(14, flat(&dimension.measured[1]));
+    out.real(50, (to - from).y.atan2((to - from).x).to_degrees());
 }
 
 /// Layers of surfaces: of roof faces, of walls above the outline, of the walls below it and the floor.
@@ -240,6 +326,17 @@ fn head(out: &mut Out, unit: LengthUnit, extent: [[f64; 3]; 2], layers: &[Layer]
     out.put(3, "txt");
     out.put(4, "");
     out.put(0, "ENDTAB");
+    out.put(0, "TABLE");
+    out.put(2, "DIMSTYLE");
+    out.put(70, 1);
+    out.put(0, "DIMSTYLE");
+    out.put(2, "STANDARD");
+    out.put(70, 0);
+    // Sizes as the dimensions' blocks have them are what is shown; these hold for those a reader adds.
+    for (code, value) in [(40, 1.0), (41, 0.18), (42, 0.06), (44, 0.18), (140, 0.18)] {
+        out.real(code, value);
+    }
+    out.put(0, "ENDTAB");
     out.end_section();
 }
 
@@ -287,13 +384,13 @@ fn solid(out: &mut Out, ring: &[[f64; 3]]) {
     }
 }
 
-fn letter(out: &mut Out, text: &Text, view: &View) {
+fn letter(out: &mut Out, text: &Text, view: &View, layer: &str) {
     if text.words.is_empty() {
         return;
     }
     let at = view.to_model(&text.at);
     let at = [at.x, at.y, 0.0];
-    out.entity("TEXT", TEXT_LAYER);
+    out.entity("TEXT", layer);
     out.point(10, at);
     out.real(40, text.height / view.factor);
     out.put(1, ascii(&text.words));

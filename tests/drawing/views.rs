@@ -93,7 +93,11 @@ fn cutting_drawings_are_clean_and_alike_ones_are_drawn_once() {
         let groups = cut::groups(&framing.folds);
         assert!(groups.len() <= framing.folds.len());
         for group in &groups {
-            drawn(group, title);
+            let page = &drawn(group, title)[0];
+            // What it is cut to is always told.
+            for what in ["run ", "rise ", " mm)"] {
+                assert!(page.texts().any(|text| text.words.contains(what)), "{title} {}: {what}", page.name);
+            }
         }
         if title == "store" {
             // Two hips at the 35/35 corners are alike, two at the 35/45 ones.

@@ -126,6 +126,47 @@ fn dxf_gives_the_plan_areas_back() {
     }
 }
 
+/// What an outside reader measures of every dimension, beside what it says; and what lies on the layer of the key.
+const DIMENSIONS: &str = "
+import sys, ezdxf
+d = ezdxf.readfile(sys.argv[1])
+assert not d.audit().errors, [str(e) for e in d.audit().errors]
+m = d.modelspace()
+for one in m.query('DIMENSION'):
+    block = d.blocks.get(one.dxf.geometry)
+    assert len(block.query('LINE')) >= 3 and len(block.query('TEXT')) == 1
+    print('dimension', repr(one.get_measurement()), one.dxf.text)
+print('legend', len(m.query('LINE[layer==\"legend\"]')), len(m.query('TEXT[layer==\"legend\"]')))
+print('loose', len(m.query('LINE[layer==\"dimension\"]')))
+";
+
+#[test]
+fn dimensions_are_entities_that_measure_what_they_say() {
+    let Some(python) = python() else { return };
+    for (name, roof) in [("hip", hip(9.2, 5.6, 2.4, 35.0)), ("tee", tee())] {
+        let plan = &pages(&roof, "Dimensions")[0];
+        let path = file(&format!("dimensions-{name}.dxf"), dxf::drawing(plan, LengthUnit::Metre).as_bytes());
+        let output = run(&python, &["-c", DIMENSIONS, path.to_str().unwrap()]).unwrap();
+        assert!(output.status.success(), "{}", String::from_utf8_lossy(&output.stderr));
+        let said = String::from_utf8_lossy(&output.stdout).into_owned();
+        let mut count = 0;
+        for line in said.lines().filter_map(|line| line.strip_prefix("dimension ")) {
+            let (measured, words) = line.split_once(' ').unwrap();
+            let told = words.strip_suffix(" m").unwrap().rsplit(' ').next().unwrap();
+            let (measured, told): (f64, f64) = (measured.parse().unwrap(), told.parse().unwrap());
+            // Told to two decimals.
+            assert!((measured - told).abs() < 0.005 + 1e-9, "{name}: {line}");
+            count += 1;
+        }
+        assert!(count >= 4, "{said}");
+        // The key has a line for each kind of edge of the plan, and no line of a dimension lies outside its block.
+        let kinds: std::collections::BTreeSet<_> =
+            roof.edges.iter().filter(|edge| !edge.kind.is_wall_only()).map(|edge| edge.kind).collect();
+        assert!(said.contains(&format!("legend {} ", kinds.len())), "{said}");
+        assert!(said.contains("loose 0"), "{said}");
+    }
+}
+
 /// A Python with `ezdxf`; `None`, and a line that says so, where there is none. CI must have it.
 fn python() -> Option<String> {
     let python = std::env::var("EAVEWRIGHT_PYTHON").unwrap_or_else(|_| "python3".to_owned());

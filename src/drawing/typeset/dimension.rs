@@ -2,7 +2,7 @@
 
 use super::board::{Board, Tilted};
 use super::lettering;
-use super::model::{Drawing, Text};
+use super::model::{Dimension, Drawing, Meaning, Text};
 use super::pen::Pen;
 use nalgebra::{Point2, Vector2};
 
@@ -63,6 +63,7 @@ pub fn dimension(
             if !board.is_free(&place) || board.is_crossed(&place) || (fits && place.overlaps(&line)) {
                 continue;
             }
+            let start = drawing.items.len();
             draw(drawing, [a, b], &reaches);
             board.take(place);
             board.note_line(a, b);
@@ -77,6 +78,8 @@ pub fn dimension(
             } else {
                 drawing.text(placed);
             }
+            let dimension = Dimension { measured: [from, to], line: [a, b], lettered: centre };
+            drawing.mean(start, Meaning::Dimension(dimension));
             return true;
         }
     }

@@ -2,7 +2,7 @@
 
 use super::format;
 use super::lettering::{self, LARGE, MEDIUM, SMALL};
-use super::model::{Anchor, Drawing, Text, View};
+use super::model::{Anchor, Drawing, Meaning, Text, View};
 use super::paper::{self, PaperSize};
 use super::pen::{Pen, Tone};
 use crate::drawing::Context;
@@ -249,6 +249,7 @@ pub fn scale_strip(context: &Context, scale: f64) -> Drawing {
 }
 
 fn draw_key(drawing: &mut Drawing, entries: Vec<Entry>, corner: Point2<f64>) {
+    let start = drawing.items.len();
     for entry in entries {
         let y = corner.y + entry.row as f64 * KEY_ROW;
         let x = corner.x + entry.x;
@@ -262,6 +263,7 @@ fn draw_key(drawing: &mut Drawing, entries: Vec<Entry>, corner: Point2<f64>) {
         };
         drawing.text(Text::new(at, entry.words));
     }
+    drawing.mean(start, Meaning::Legend);
 }
 
 /// Words cut short with dots where they outgrow their room.

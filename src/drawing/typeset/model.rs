@@ -129,6 +129,26 @@ pub struct TextSpan {
     pub number: usize,
 }
 
+/// A dimension: what is measured, and where that is told.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Dimension {
+    /// The two places whose distance it tells, millimetres.
+    pub measured: [Point2<f64>; 2],
+    /// The ends of its line, in the same order; the distance is told along it.
+    pub line: [Point2<f64>; 2],
+    /// The middle of its lettering.
+    pub lettered: Point2<f64>,
+}
+
+/// What ink means as a whole, for writers that know more than lines and letters.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub enum Meaning {
+    /// A dimension with its lines and its lettering.
+    Dimension(Dimension),
+    /// The key that explains pens: its lines are none of what is drawn.
+    Legend,
+}
+
 /// One page.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Drawing {
@@ -146,6 +166,8 @@ pub struct Drawing {
     pub items: Vec<Item>,
     /// What of it is what, in reading order; empty for a page that is one figure.
     pub stretches: Vec<TextSpan>,
+    /// Items that mean something as a whole, in order, none of them twice.
+    pub wholes: Vec<(Range<usize>, Meaning)>,
 }
 
 impl Drawing {
@@ -160,6 +182,14 @@ impl Drawing {
             page_slot: None,
             items: Vec::new(),
             stretches: Vec::new(),
+            wholes: Vec::new(),
+        }
+    }
+
+    /// Says what the items from `start` on mean as a whole.
+    pub fn mean(&mut self, start: usize, meaning: Meaning) {
+        if start < self.items.len() {
+            self.wholes.push((start..self.items.len(), meaning));
         }
     }
 
@@ -205,6 +235,18 @@ impl Drawing {
     pub fn inset(&mut self, other: &Drawing, at: Point2<f64>) {
         let shift = at.coords;
         let moved = |points: &[Point2<f64>]| points.iter().map(|point| point + shift).collect::<Vec<_>>();
+        let first = self.items.len();
+        for (items, meaning) in &other.wholes {
+            let meaning = match meaning {
+                Meaning::Legend => Meaning::Legend,
+                Meaning::Dimension(Dimension { measured, line, lettered }) => Meaning::Dimension(Dimension {
+                    measured: measured.map(|place| place + shift),
+                    line: line.map(|place| place + shift),
+                    lettered: lettered + shift,
+                }),
+            };
+            self.wholes.push((first + items.start..first + items.end, meaning));
+        }
         for item in &other.items {
             self.items.push(match item {
                 Item::Line { pen, points, closed } => Item::Line { pen: *pen, points: moved(points), closed: *closed },

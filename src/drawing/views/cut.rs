@@ -101,7 +101,7 @@ impl Figure for FoldCut<'_> {
     }
 
     fn surround(&self) -> [f64; 3] {
-        [20.0, 16.0 + SCHEMES, 15.0]
+        [20.0, 23.0 + SCHEMES, 22.0]
     }
 
     fn least_width(&self) -> f64 {
@@ -129,48 +129,72 @@ impl FoldCut<'_> {
         canvas.line(Pen::Timber, &(foot + down), &(head + down));
         canvas.line(Pen::Mark, &foot, &(foot + down));
         canvas.line(Pen::Mark, &head, &(head + down));
-        let words = canvas.context.words;
-        let along = (head - foot).normalize();
-        let up = Vector2::new(-along.y, along.x);
-        let (kind, length) = (edge_word(self.fold.kind), self.fold.length.0);
-        if !words.reads_as_nothing(length) {
-            let told = format!("{kind} {} ({})", words.length(length), words.fine(length));
-            canvas.dimension([head, foot], up, &told);
+        // Labels first keep leaders short; where that leaves a dimension without a lane, dimensions come first.
+        let mut labels_first = canvas.clone();
+        self.name_cuts(&mut labels_first);
+        if self.set_out(&mut labels_first).is_empty() {
+            *canvas = labels_first;
+            return;
         }
-        let told = [
-            ([foot + down, Point2::new(run, -depth)], Vector2::new(0.0, -1.0), "run", run),
-            ([Point2::new(run, 0.0), head], Vector2::new(1.0, 0.0), "rise", rise),
-        ];
-        for (ends, outward, what, length) in told.into_iter().filter(|told| !words.reads_as_nothing(told.3)) {
-            canvas.dimension(ends, outward, &format!("{what} {}", words.length(length)));
+        let left = self.set_out(canvas);
+        self.name_cuts(canvas);
+        let middle = canvas.paper(&nalgebra::center(&(foot + down), &head));
+        for said in left {
+            canvas.number(middle, said);
         }
+    }
+
+    /// What each end is cut at: within its half of the piece, where that is high enough, else led to it.
+    fn name_cuts(&self, canvas: &mut Canvas<'_>) {
+        let (foot, head) = (Point2::origin(), Point2::new(self.fold.run.0, self.fold.rise));
+        let (down, middle) = (Vector2::new(0.0, -self.depth()), nalgebra::center(&foot, &head));
         let pitch = self.fold.corner.pitch;
-        let middle = nalgebra::center(&foot, &head);
+        let near = (head - foot) * 0.10;
         let said = [
             (
-                foot + along * (self.fold.length.0 * 0.10) + down * 0.5,
+                foot + near + down * 0.5,
                 [foot + down, middle + down, middle, foot],
                 format!("level cut {} to its length", format::degrees(pitch)),
             ),
             (
-                head - along * (self.fold.length.0 * 0.10) + down * 0.5,
+                head - near + down * 0.5,
                 [middle + down, head + down, head, middle],
-                format!("plumb cut {} from square", words.pitch(pitch)),
+                format!("plumb cut {} from square", canvas.context.words.pitch(pitch)),
             ),
         ];
         for (target, half, said) in said {
-            // Within its half of the piece, where that is high enough.
             let within = canvas.rings(&[half.to_vec()]);
             let block = Block::new(vec![Text::new(Point2::origin(), said.clone())]);
             if canvas.name_within(&within, &block, None) {
                 continue;
             }
             let target = canvas.paper(&target);
-            let leader = Leader::to_area();
-            if !canvas.lead(target, &block, &leader) {
+            if !canvas.lead(target, &block, &Leader::to_area()) {
                 canvas.number(target, said);
             }
         }
+    }
+
+    /// Dimensions its length, run and rise; gives those that found no lane.
+    fn set_out(&self, canvas: &mut Canvas<'_>) -> Vec<String> {
+        let (run, rise, length) = (self.fold.run.0, self.fold.rise, self.fold.length.0);
+        let (foot, head) = (Point2::origin(), Point2::new(run, rise));
+        let low = -self.depth();
+        let words = canvas.context.words;
+        let up = Vector2::new(-rise, run).normalize();
+        let kind = edge_word(self.fold.kind);
+        let told = [
+            ([head, foot], up, format!("{kind} {} ({})", words.length(length), words.fine(length)), length),
+            (
+                [Point2::new(0.0, low), Point2::new(run, low)],
+                Vector2::new(0.0, -1.0),
+                format!("run {}", words.length(run)),
+                run,
+            ),
+            ([Point2::new(run, 0.0), head], Vector2::new(1.0, 0.0), format!("rise {}", words.length(rise)), rise),
+        ];
+        let told = told.into_iter().filter(|told| !words.reads_as_nothing(told.3));
+        told.filter_map(|(ends, outward, said, _)| (!canvas.dimension(ends, outward, &said)).then_some(said)).collect()
     }
 
     /// The top of the piece seen from above, its point between two ridges or two eaves: not to scale.

@@ -200,14 +200,19 @@ impl Plan<'_> {
         canvas.rings(&rings)
     }
 
-    /// What is said of a face, in three lines or in one.
-    fn face_blocks(&self, context: &Context, id: FaceId, face: &Face) -> [Block; 2] {
+    /// What is said of a face, in three lines, in one, or in three narrower ones without how sure it is.
+    fn face_blocks(&self, context: &Context, id: FaceId, face: &Face) -> [Block; 3] {
         let area = estimate::area(&self.answer.area(id), context.words);
         let pitch = format!("pitch {}", estimate::angle(&self.answer.pitch(id).alone()));
         let line = |words: String| Text::new(Point2::origin(), words);
         let name = line(face.name()).height(MEDIUM).bold();
         let short = line(format!("{}  {area}  {pitch}", face.name()));
-        [Block::new(vec![name, line(area), line(pitch)]), Block::new(vec![short])]
+        let alone = line(estimate::area(&self.answer.area(id).alone(), context.words));
+        [
+            Block::new(vec![name.clone(), line(area), line(pitch.clone())]),
+            Block::new(vec![short]),
+            Block::new(vec![name, alone, line(pitch)]),
+        ]
     }
 
     /// Names every face, with an arrow downslope beside the name, largest first so that they get the best places.
