@@ -29,8 +29,10 @@ pub fn reason(found: &FeatureFault) -> String {
         FeatureFault::NoPitch => {
             "no pitch is given: expected a property pitch or pitches, or --pitch for all that say nothing".to_owned()
         }
-        FeatureFault::NotDegrees([x, y]) => {
-            format!("the place {x}, {y} is no longitude and latitude; if places are in metres, say --units m")
+        FeatureFault::NotAPlace([x, y]) => {
+            format!(
+                "the place {x}, {y} is none, expected longitude and latitude; if places are in metres, say --units m"
+            )
         }
         FeatureFault::UnknownCovering(name) => {
             format!("no card is called {name:?}; `eavewright cards` lists them")

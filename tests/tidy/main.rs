@@ -87,8 +87,9 @@ fn sources(folder: &Path, found: &mut Vec<PathBuf>) {
     let mut entries: Vec<PathBuf> = fs::read_dir(folder).unwrap().map(|entry| entry.unwrap().path()).collect();
     entries.sort();
     for path in entries {
-        if path.ends_with("viewer/headless") || path.ends_with("core/tests") || path.ends_with("core/examples") {
-            // A crate with its own rules, the one place that may say `unsafe`; tests; examples.
+        let apart = ["viewer/headless", "src/python", "core/tests", "core/examples"];
+        if apart.iter().any(|folder| path.ends_with(folder)) {
+            // Crates with their own rules: the one place that may say `unsafe`, what Python calls; tests; examples.
         } else if path.is_dir() {
             sources(&path, found);
         } else if path.extension().is_some_and(|ending| ending == "rs") {

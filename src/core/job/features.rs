@@ -51,8 +51,8 @@ pub enum FeatureFault {
     },
     /// Neither the feature nor the command gives a pitch.
     NoPitch,
-    /// Places beyond what degrees can be.
-    NotDegrees([f64; 2]),
+    /// A place that is not finite, or beyond what degrees can be.
+    NotAPlace([f64; 2]),
     /// A covering that no card has.
     UnknownCovering(String),
     /// The outline itself.
@@ -74,7 +74,7 @@ impl Finding for FeatureFault {
             Self::NotWkb => "not-wkb",
             Self::Property { .. } => "property",
             Self::NoPitch => "no-pitch",
-            Self::NotDegrees(_) => "not-degrees",
+            Self::NotAPlace(_) => "not-a-place",
             Self::UnknownCovering(_) => "unknown-covering",
             Self::Outline(fault) => fault.code(),
             Self::NotLaid(_) => "not-laid",
@@ -87,7 +87,7 @@ impl Finding for FeatureFault {
 
     fn values(&self) -> Vec<(&'static str, f64)> {
         match self {
-            Self::NotDegrees([x, y]) => vec![("x", *x), ("y", *y)],
+            Self::NotAPlace([x, y]) => vec![("x", *x), ("y", *y)],
             Self::Outline(fault) => fault.values(),
             _ => Vec::new(),
         }

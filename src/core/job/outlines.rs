@@ -4,6 +4,7 @@ use crate::base::finding::{Finding, Severity, plainly_shown};
 use crate::base::name::Name;
 use crate::base::polygon::signed_area;
 use crate::base::units::Pitch;
+use crate::base::wkb;
 use crate::outline::{Footprint, Ring, Role, Side, TakesOver};
 use crate::roof::{EdgeKind, Options, Roof, SolveError};
 use nalgebra::Point2;
@@ -277,6 +278,39 @@ impl LocalFrame {
     pub fn to_file(&self, place: &Point2<f64>) -> [f64; 2] {
         [place.x / self.scale[0] + self.origin[0], place.y / self.scale[1] + self.origin[1]]
     }
+}
+
+/// Polygons in metres about a place of their own, from a file's places.
+pub type Placed = (LocalFrame, Vec<Vec<Vec<Point2<f64>>>>);
+
+/// Brings polygons to metres: of degrees about the middle of their box, so that the plane touches where the roof is.
+/// O(places).
+///
+/// # Errors
+/// A place that is not finite, or beyond what degrees can be.
+pub fn place(polygons: &wkb::Polygons, is_degrees: bool) -> Result<Placed, [f64; 2]> {
+    let places = || polygons.iter().flatten().flatten();
+    let first = places().next().copied().unwrap_or_default();
+    let beyond = |place: &&[f64; 2]| {
+        !place.iter().all(|part| part.is_finite()) || is_degrees && (place[0].abs() > 360.0 || place[1].abs() >= 90.0)
+    };
+    if let Some(place) = places().find(beyond) {
+        return Err(*place);
+    }
+    let frame = if is_degrees {
+        let (mut low, mut high) = (first, first);
+        for place in places() {
+            for axis in 0..2 {
+                low[axis] = low[axis].min(place[axis]);
+                high[axis] = high[axis].max(place[axis]);
+            }
+        }
+        LocalFrame::degrees([0, 1].map(|axis| f64::midpoint(low[axis], high[axis])))
+    } else {
+        LocalFrame::metres(first)
+    };
+    let ring = |ring: &Vec<[f64; 2]>| ring.iter().map(|place| frame.to_metres(*place)).collect();
+    Ok((frame, polygons.iter().map(|polygon| polygon.iter().map(ring).collect()).collect()))
 }
 
 /// An outline with where it stands, and what it is to be covered with.

@@ -3,7 +3,7 @@
 use crate::base::wkb;
 use crate::input::card;
 use crate::job::features::{Expected, Feature, FeatureFault};
-use crate::job::outlines::{LocalFrame, PlacedOutline, PlainOutline, Slopes};
+use crate::job::outlines::{PlacedOutline, PlainOutline, Slopes, place};
 use serde::Deserialize;
 use serde_json::Value;
 use serde_json::value::RawValue;
@@ -198,31 +198,7 @@ fn placed(
     properties: &Properties,
     defaults: &Defaults,
 ) -> Result<PlacedOutline, FeatureFault> {
-    let first = polygons.iter().flatten().flatten().next().copied().unwrap_or_default();
-    if !first.iter().all(|part| part.is_finite()) {
-        return Err(FeatureFault::NotWkb);
-    }
-    let frame = if defaults.is_degrees {
-        let beyond = |place: &&[f64; 2]| place[0].abs() > 360.0 || place[1].abs() >= 90.0;
-        if let Some(place) = polygons.iter().flatten().flatten().find(beyond) {
-            return Err(FeatureFault::NotDegrees(*place));
-        }
-        // About the middle of the box, so that the plane touches where the roof is.
-        let mut low = first;
-        let mut high = first;
-        for place in polygons.iter().flatten().flatten() {
-            for axis in 0..2 {
-                low[axis] = low[axis].min(place[axis]);
-                high[axis] = high[axis].max(place[axis]);
-            }
-        }
-        LocalFrame::degrees([0, 1].map(|axis| f64::midpoint(low[axis], high[axis])))
-    } else {
-        LocalFrame::metres(first)
-    };
-    let polygons = polygons
-        .iter()
-        .map(|polygon| polygon.iter().map(|ring| ring.iter().map(|place| frame.to_metres(*place)).collect()).collect());
+    let (frame, polygons) = place(polygons, defaults.is_degrees).map_err(FeatureFault::NotAPlace)?;
     let covering = match &properties.covering {
         Value::Null => defaults.covering.clone().map(Cow::Owned),
         Value::String(name) => Some(Cow::Owned(name.clone())),
@@ -233,7 +209,7 @@ fn placed(
     }
     Ok(PlacedOutline {
         outline: PlainOutline {
-            polygons: polygons.collect(),
+            polygons,
             slopes: slopes(properties, defaults)?,
             height: number("height", &properties.height)?.unwrap_or(defaults.height),
         },
