@@ -18,6 +18,7 @@ mod document;
 pub mod edit;
 mod files;
 mod fittings;
+mod framing;
 mod image_facts;
 pub mod import;
 mod measures;

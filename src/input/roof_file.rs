@@ -75,6 +75,7 @@ impl<'d> Reader<'d> {
         let (cameras, photos) = self.photos(root, &mut names, map, files);
         let openings = self.openings(root, &names, map);
         let repairs = self.repairs(root, &names);
+        let framing = self.framing(root, &names);
         self.check_has_roof(root);
 
         if self.has_errors() {
@@ -103,6 +104,7 @@ impl<'d> Reader<'d> {
             openings,
             covering,
             block_coverings,
+            framing: framing?,
             repairs: repairs?,
             limits: limits?,
             offer,

@@ -2,7 +2,7 @@
 
 use super::About;
 use super::survey::Names;
-use super::{estimate, outline, roof, survey};
+use super::{estimate, framing, outline, roof, survey};
 use crate::base::estimate::Estimate;
 use crate::base::finding::{Finding as _, Severity};
 use crate::job::finding::{Finding, OpenArea, OpenLength};
@@ -16,7 +16,7 @@ pub fn sentence(about: &About<'_>, finding: &Finding) -> String {
         Finding::Survey(finding) => survey::finding(&Names::of(about.job), finding, format),
         Finding::Outline(finding) => outline::finding(finding, format),
         Finding::Roof(finding) => roof::finding(about, finding),
-        Finding::Framing(finding) => roof::framing(finding),
+        Finding::Framing(finding) => framing::finding(finding, format),
         Finding::AreasNotDetermined { areas } => {
             let one = |open: &OpenArea| {
                 format!(

@@ -10,6 +10,7 @@ pub mod estimate;
 pub mod fault;
 pub mod finding;
 pub mod import;
+pub mod framing;
 pub mod laying;
 pub mod lesson;
 pub mod lines;

@@ -4,7 +4,6 @@ use super::About;
 use super::amount::{distance, fine_gap, gap, list, to_millimetre};
 use super::survey::Names;
 use crate::base::name::Name;
-use crate::framing;
 use crate::roof::EdgeKind;
 use crate::roof::checks::Check;
 use crate::roof::model::finding::{Finding, LeftOut, NotLocated, Refitted};
@@ -155,23 +154,6 @@ pub fn left_out(names: &Names<'_>, out: &LeftOut) -> String {
         NotLocated::Area => {
             format!("face {face} is left out: its area is hardly determined by what was measured")
         }
-    }
-}
-
-/// A finding about cutting data.
-#[must_use]
-pub fn framing(finding: &framing::Finding) -> String {
-    match finding {
-        framing::Finding::GeometryOnly => {
-            "rafter lengths and cuts are geometry, of theoretical lines: take off half the hip's thickness at its angle and \
-             half the ridge board, add seat and tail; sizes of timber, fixings and what may be cut are for the engineer"
-                .to_owned()
-        }
-        framing::Finding::JacksNotInPairs { uneven, folds, .. } => format!(
-            "at {} of {} the pitches differ: backing differs a side, and jacks of the two sides do not meet in pairs",
-            uneven.len(),
-            if *folds == 1 { "1 hip or valley".to_owned() } else { format!("{folds} hips and valleys") }
-        ),
     }
 }
 

@@ -6,6 +6,8 @@ use crate::framing::fold::JackSet;
 use crate::framing::{Bend, CommonRafter, Fold, Framing, THICKNESS, THICKNESS_1_IN};
 use crate::roof::Roof;
 use crate::wording;
+use crate::wording::units::Format;
+use crate::write::timber_json::{PieceTwin, StockTwin, TimberTwin};
 use crate::write::each::Each;
 use serde::Serialize;
 
@@ -17,6 +19,10 @@ pub struct FramingTwin<'a> {
     bends: Each<'a, BendTwin>,
     bends_alike: Vec<BendsTwin>,
     notes: Vec<String>,
+    pieces: Vec<PieceTwin>,
+    timbers: Each<'a, TimberTwin<'a>>,
+    stock: StockTwin,
+    heel: Option<f64>,
 }
 
 #[derive(Serialize)]
@@ -94,7 +100,7 @@ struct BendsTwin {
 impl<'a> FramingTwin<'a> {
     /// The twin of the cutting data of a roof. O(jacks).
     #[must_use]
-    pub fn new(roof: &'a Roof, framing: &'a Framing) -> Self {
+    pub fn new(roof: &'a Roof, framing: &'a Framing, format: Format) -> Self {
         let bend = |bend: &'a Bend| BendTwin {
             edge: bend.edge.index(),
             kind: bend.kind.word(),
@@ -112,7 +118,11 @@ impl<'a> FramingTwin<'a> {
             folds: Each::new(|| framing.folds.iter().map(fold_twin)),
             bends: Each::new(move || framing.bends.iter().map(bend)),
             bends_alike: framing.bends_alike().iter().map(alike).collect(),
-            notes: framing.findings.iter().map(wording::roof::framing).collect(),
+            notes: framing.findings.iter().map(|finding| wording::framing::finding(finding, format)).collect(),
+            pieces: framing.pieces.iter().map(|piece| PieceTwin::of(piece)).collect(),
+            timbers: Each::new(move || TimberTwin::all(roof, framing)),
+            stock: StockTwin::all(framing),
+            heel: framing.timbers.as_ref().map(|timbers| timbers.heel),
         }
     }
 }

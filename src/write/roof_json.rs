@@ -183,7 +183,7 @@ impl<'a> RoofTwin<'a> {
             dimensions: DimensionsTwin::of(job, answer),
             openings: answer.openings.iter().map(|opening| OpeningTwin::of(roof, opening)).collect(),
             drainage: Each::new(move || answer.drainage.catchments.iter().map(catchment)),
-            framing: FramingTwin::new(roof, &answer.framing),
+            framing: FramingTwin::new(roof, &answer.framing, about.units),
             survey: SurveyTwin::new(job, &answer.survey),
             notes: NoteTwin::all(&about, &answer.findings),
             steps: steps.then(|| Each::new(|| roof.events.iter().map(step_twin))),

@@ -9,16 +9,22 @@ pub mod corner;
 pub mod finding;
 pub mod fold;
 pub mod rafter;
+pub mod spec;
+pub mod timber;
 
 pub use corner::{Corner, CornerSide, NotACorner};
 pub use finding::Finding;
 pub use fold::{Fold, Jack};
 pub use rafter::{CommonRafter, common_rafters, longest_rafter};
+pub use spec::FramingSpec;
+pub use timber::{Carcass, Piece, Timbers};
 
 use crate::base::ids::{EdgeId, FaceId};
 use crate::roof::analysis::chord::Chords;
 use crate::roof::{EdgeKind, Face, FaceKind, Roof};
 use rafter::common_rafter;
+use timber::Home;
+use timber::stock::CuttingPlan;
 
 /// Default spacing of rafters, metres: 0.60 m (common practice, no source).
 pub const SPACING: f64 = 0.60;
@@ -46,6 +52,12 @@ pub struct Framing {
     pub bends: Vec<Bend>,
     /// What to mind.
     pub findings: Vec<Finding>,
+    /// Every timber, where the job says what timbers are cut to.
+    pub timbers: Option<Timbers>,
+    /// Timbers cut alike.
+    pub pieces: Vec<Piece>,
+    /// Which length each is cut from.
+    pub plan: CuttingPlan,
 }
 
 /// The angle a ridge, hip or valley metal is bent to.
@@ -68,6 +80,28 @@ impl Bend {
 }
 
 impl Framing {
+    /// Works out the timbers of a roof, those of faces that are not determined left out, and what to mind of them.
+    pub fn frame(&mut self, carcass: &Carcass<'_>, is_determined: impl Fn(FaceId) -> bool) {
+        let mut timbers = timber::timbers(carcass);
+        let roof = carcass.roof;
+        timbers.keep_where(|timber| match timber.home {
+            Home::Face(face) => is_determined(face),
+            Home::Edge(edge) => {
+                let faces = &roof.edges[edge.index()].faces;
+                faces.iter().all(|&face| roof.faces[face.index()].kind != FaceKind::Roof || is_determined(face))
+            }
+            Home::Wall(wall) => {
+                let side = &carcass.walls[wall].side;
+                roof.face_over(side).is_some_and(&is_determined)
+            }
+        });
+        self.pieces = timber::piece::pieces(&timbers);
+        self.plan = timber::stock::cutting_plan(&self.pieces, &carcass.spec.stock);
+        self.findings.retain(|finding| *finding != Finding::GeometryOnly);
+        self.findings.splice(0..0, finding::of_timbers(carcass, &timbers, &self.pieces, &self.plan));
+        self.timbers = Some(timbers);
+    }
+
     /// Bends of one kind whose angles are the same to a tenth of a degree: the first of each with how many there are. In the
     /// order of edges. O(bends × groups).
     #[must_use]
@@ -115,7 +149,7 @@ pub fn cutting_data_at(roof: &Roof, spacings: &[f64]) -> Framing {
         .filter_map(|(index, edge)| Some(Bend { edge: EdgeId::new(index), kind: edge.kind, dihedral: edge.dihedral? }))
         .collect();
     let findings = findings(roof, &commons, &folds);
-    Framing { commons, folds, bends, findings }
+    Framing { commons, folds, bends, findings, ..Framing::default() }
 }
 
 fn findings(roof: &Roof, commons: &[CommonRafter], folds: &[Fold]) -> Vec<Finding> {

@@ -3,6 +3,7 @@
 use super::offer::{AsLaid, OfferDetails};
 use crate::base::ids::SideId;
 use crate::base::units::{LengthUnit, Pitch};
+use crate::framing::spec::FramingSpec;
 use crate::outline::block::{Block, Dormer};
 use crate::roof::analysis::opening::Opening;
 use crate::survey::model::Survey;
@@ -96,6 +97,8 @@ pub struct Job {
     pub covering: Covering,
     /// Blocks with a covering of their own, by name: all that `covering` says but for the card.
     pub block_coverings: Vec<(String, Covering)>,
+    /// What its timbers are cut to; `None`: none are worked out.
+    pub framing: Option<FramingSpec>,
     /// Parts of faces that are covered anew.
     pub repairs: Vec<Repair>,
     /// What the building must keep to whatever its pitch.

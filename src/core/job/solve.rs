@@ -13,10 +13,11 @@ use super::{propose, rings, spread};
 use crate::base::finding::Finding as _;
 use crate::base::ids::{CornerId, EdgeId, FaceId, PlaneId};
 use crate::base::units::Pitch;
+use crate::base::name::SideName;
+use crate::framing::timber::{Carcass, Wall};
 use crate::framing::{self, Framing};
-use crate::outline::Footprint;
-use crate::outline::block::Block;
-use crate::outline::{self, Dormer};
+use crate::outline::block::{Block, OutlineDatum};
+use crate::outline::{self, Dormer, Footprint, Ring, Side};
 use crate::roof::analysis::drainage;
 use crate::roof::analysis::opening;
 use crate::roof::analysis::opening::CutOpening;
@@ -84,6 +85,11 @@ fn solve_on(job: &Job, ground: Ground, options: &Options) -> Result<Answer, Fail
     findings.extend(drainage.findings(&shaped.roof).into_iter().map(Finding::from));
     let mut framing = framing::cutting_data(&shaped.roof);
     keep_determined(&mut framing, &shaped.roof, &quantities);
+    if let Some(spec) = &job.framing {
+        let is_determined = |face: FaceId| is_determined(&quantities.faces()[face.index()]);
+        let carcass = Carcass { roof: &shaped.roof, openings: &openings, walls: &shaped.walls, spec };
+        framing.frame(&carcass, is_determined);
+    }
     findings.extend(framing.findings.iter().cloned().map(Finding::from));
     findings.sort_by_key(Finding::severity);
     Ok(Answer {
@@ -203,6 +209,8 @@ struct Shaped {
     moves: Vec<Move>,
     /// What of it stands on points.
     by_points: ByPoints,
+    /// Walls with their plates, where the outline was measured at the wall.
+    walls: Vec<Wall>,
     findings: Vec<outline::Finding>,
 }
 
@@ -242,7 +250,7 @@ impl Ground {
         points_at: &[Option<Point3<f64>>],
         steps: bool,
     ) -> Result<Shaped, Failure> {
-        let (mut roof, findings) = over_outlines(job, (blocks, &job.dormers), places, steps)?;
+        let Covered { mut roof, walls, findings } = over_outlines(job, (blocks, &job.dormers), places, steps)?;
         let (mut moves, mut by_points) = (Vec::new(), ByPoints::default());
         if !job.survey.faces.is_empty() {
             let options = points::Options { covariances: &self.covariances, unsure: &self.unsure };
@@ -256,7 +264,7 @@ impl Ground {
             moves = solved.moves;
             roof = beside(roof, solved.roof);
         }
-        Ok(Shaped { roof, moves, by_points, findings })
+        Ok(Shaped { roof, moves, by_points, walls, findings })
     }
 
     /// Standard deviations of areas, pitches and lengths.
@@ -287,7 +295,7 @@ impl Ground {
             for (pitch, by) in unsure.iter().zip(of_pitches).filter(|(_, by)| **by != 0.0) {
                 pitches::turn(blocks.to_mut(), dormers.to_mut(), pitch.slopes, *by);
             }
-            let (over_outlines, _) = over_outlines(job, (&blocks, &dormers), &moved.rings, false).ok()?;
+            let over_outlines = over_outlines(job, (&blocks, &dormers), &moved.rings, false).ok()?.roof;
             Some(if by_points.fits.is_empty() { over_outlines } else { beside(over_outlines, by_points.roof.clone()) })
         })
     }
@@ -341,6 +349,14 @@ fn not_turned(job: &Job, shaped: &Shaped, error: TurnError) -> Failure {
     )
 }
 
+/// What [`over_outlines`] finds.
+struct Covered {
+    roof: Roof,
+    /// Walls with their plates, where the outline was measured at the wall.
+    walls: Vec<Wall>,
+    findings: Vec<outline::Finding>,
+}
+
 /// The roof over the outlines of blocks and dormers, which may differ from the job's. Runs again for every coordinate whose
 /// influence is wanted.
 fn over_outlines(
@@ -348,7 +364,7 @@ fn over_outlines(
     (blocks, dormers): (&[Block], &[Dormer]),
     places: &[Vec<Point2<f64>>],
     steps: bool,
-) -> Result<(Roof, Vec<outline::Finding>), Failure> {
+) -> Result<Covered, Failure> {
     let traced = outline::trace(blocks, &rings::by_block(job, places)).map_err(|error| fault::of(job, error))?;
     let options = roof::Options { tolerance: job.tolerance, join_gap: job.site.join_gap, steps };
     let (footprints, run_on) = roof::kernel::run_in::run_in(&traced.footprints, &traced.run_ins, &options)
@@ -364,7 +380,23 @@ fn over_outlines(
         roof = roof::solve(&footprints, &options).map_err(|error| fault::of(job, error))?;
     }
     roof::kernel::run_in::tell(&mut roof, run_on);
-    Ok((roof, traced.findings))
+    let walls = blocks.iter().zip(&traced.footprints).flat_map(|(block, footprint)| walls_of(block, footprint)).collect();
+    Ok(Covered { roof, walls, findings: traced.findings })
+}
+
+/// A block's walls with their plates, where its outline was measured there.
+fn walls_of(block: &Block, footprint: &Footprint) -> Vec<Wall> {
+    let OutlineDatum::Wall { above_plate, .. } = block.datum else { return Vec::new() };
+    let rings = footprint.rings.iter().zip(footprint.walls.iter().flatten());
+    let of_ring = |(ring, corners): (&Ring, &Vec<Point2<f64>>)| {
+        let side = |(at, (side, from)): (usize, (&Side, &Point2<f64>))| Wall {
+            side: SideName { block: footprint.name.clone(), side: side.name.clone() },
+            ends: [*from, corners[(at + 1) % corners.len()]],
+            above_plate,
+        };
+        ring.sides.iter().zip(corners).enumerate().map(side).collect::<Vec<Wall>>()
+    };
+    rings.flat_map(of_ring).collect()
 }
 
 /// The job's openings, cut from its roof.

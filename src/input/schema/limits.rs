@@ -37,6 +37,12 @@ pub const POINT: Bounds = Bounds::from_to(-1e7, 1e7, "coordinate");
 pub const TOLERANCE: Bounds = Bounds::from_to(1e-6, 0.1, "remnant of an edge");
 /// Sides of blocks this near belong together.
 pub const GAP: Bounds = Bounds::from_to(0.0, 1.0, "gap between blocks");
+/// Thickness and depth of a timber.
+pub const TIMBER: Bounds = Bounds::from_to(0.005, 1.0, "section of a timber");
+/// From rafter to rafter.
+pub const TIMBER_SPACING: Bounds = Bounds::from_to(0.1, 5.0, "spacing of rafters");
+/// From the plate up to the top of a rafter.
+pub const HEEL: Bounds = Bounds::from_to(0.0, 1.0, "height of a rafter over its plate");
 /// A dormer's front.
 pub const DORMER: Bounds = Bounds::up_to(50.0, "dormer");
 /// A place in a face.

@@ -10,6 +10,7 @@
 //! | `observed` | tapes, readings, levels and what else was checked |
 //! | `photos` | `[[camera]]`, `[[photo]]` |
 //! | `covering` | `[covering]`, `[prices]`, `[old_roof]` |
+//! | `framing` | `[framing]` |
 //! | `compare` | `[compare]` |
 //! | `offer` | `[offer]`, `[[as_laid]]`, `[prices.hours]` |
 //! | `repair` | `[[repair]]` |
@@ -23,6 +24,7 @@ pub mod compare;
 pub mod covering;
 mod entry;
 pub mod fittings;
+pub mod framing;
 pub mod goods;
 pub mod lap;
 pub mod limits;

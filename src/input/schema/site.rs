@@ -4,6 +4,7 @@ use super::block::BLOCK;
 use super::compare::COMPARE;
 use super::covering::{COVERING, OLD_ROOF, PRICES};
 use super::fittings::{DORMER, OPENING};
+use super::framing::FRAMING;
 use super::observed::{AXIS, EQUAL_PITCH, LEVEL, PITCH_READING, PLUMB, SQUARE, TAPE, UPRIGHT};
 use super::offer::{AS_LAID, OFFER};
 use super::photos::{CAMERA, PHOTO};
@@ -59,6 +60,7 @@ pub static ROOF: Table = Table {
         tables("camera", &CAMERA, "a camera"),
         tables("photo", &PHOTO, "a photo with marks"),
         table("covering", &COVERING, "what the roof is covered with"),
+        table("framing", &FRAMING, "what its timbers are cut to"),
         table("prices", &PRICES, "what it costs"),
         table("old_roof", &OLD_ROOF, "what comes off first"),
         table("offer", &OFFER, "what an offer says beside its sums"),

@@ -2,6 +2,7 @@
 
 use crate::base::schema::words_of;
 use crate::base::units::LengthUnit;
+use crate::framing::spec::GridEnd;
 use crate::job::model::{PitchSureness, Stage};
 use crate::outline::TakesOver;
 use crate::outline::block::{DormerKind, Fascia};
@@ -54,6 +55,11 @@ pub const FASCIAS: [(&str, Fascia); 3] =
     [("level", Fascia::Level), ("equal", Fascia::Equal), ("raised", Fascia::Raised)];
 /// What of [`FASCIAS`] is written.
 pub const FASCIA_WORDS: [&str; 3] = words_of(&FASCIAS);
+
+/// Which end of an eave rafters are counted from.
+pub const GRID_ENDS: [(&str, GridEnd); 2] = [("left", GridEnd::Left), ("right", GridEnd::Right)];
+/// What of [`GRID_ENDS`] is written.
+pub const GRID_END_WORDS: [&str; 2] = words_of(&GRID_ENDS);
 
 /// Which of two slopes in one line goes on.
 pub const TAKE_OVERS: [(&str, TakesOver); 2] = [("flatter", TakesOver::Flatter), ("steeper", TakesOver::Steeper)];

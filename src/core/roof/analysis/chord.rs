@@ -70,6 +70,12 @@ impl Chords {
         Some(chords)
     }
 
+    /// From where to where the face reaches along its eave; `None` for a face without corners.
+    #[must_use]
+    pub fn span(&self) -> Option<[f64; 2]> {
+        Some([*self.along.first()?, *self.along.last()?])
+    }
+
     /// The part of the face that a place along the eave falls into. Precondition: the face has edges along it.
     #[allow(clippy::cast_possible_truncation, clippy::cast_sign_loss)]
     fn part(&self, place: f64) -> usize {

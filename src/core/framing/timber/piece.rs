@@ -1,0 +1,268 @@
+//! Timbers cut alike as one piece with a mark, a count, lengths and cuts.
+
+use super::cut::{Against, EndCut};
+use super::seat::Seat;
+use super::{Timber, TimberKind, Timbers};
+use crate::base::tolerance;
+use crate::framing::spec::Section;
+use std::f64::consts::FRAC_PI_2;
+
+/// Pieces whose lengths differ by less are cut alike, metres: a saw cut is wider.
+const ALIKE: f64 = 0.0005;
+
+/// Angles likewise, radians: 0.05°.
+const ANGLE_ALIKE: f64 = 0.05 * std::f64::consts::PI / 180.0;
+
+/// Which way round a piece is cut, seen along it from its lower end with its top up.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash)]
+pub enum Hand {
+    /// The same both ways round.
+    Either,
+    /// The upper end is longer at its right: the mirror image of [`Hand::Right`].
+    Left,
+    /// The other.
+    Right,
+}
+
+impl Hand {
+    /// What a mark ends with: `L`, `R`, or nothing.
+    #[must_use]
+    pub fn letter(self) -> &'static str {
+        match self {
+            Self::Either => "",
+            Self::Left => " L",
+            Self::Right => " R",
+        }
+    }
+
+    fn mirrored(self) -> Self {
+        match self {
+            Self::Either => Self::Either,
+            Self::Left => Self::Right,
+            Self::Right => Self::Left,
+        }
+    }
+}
+
+/// A cut as a carpenter sets it out, radians.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Cut {
+    /// What bears there.
+    pub against: Against,
+    /// On the side of the piece, from square across it: the plumb cut; 0 for a cut square to the piece.
+    pub plumb: f64,
+    /// How far the saw is tilted along that line, from square: the angle in plan. Positive where the upper end is longer at the
+    /// right.
+    pub tilt: f64,
+    /// On the top of the piece, from square across it.
+    pub on_top: f64,
+}
+
+/// Pieces cut alike.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Piece {
+    /// What they are.
+    pub kind: TimberKind,
+    /// Their number within the kind, from 1, the longest first; both hands of a piece have one.
+    pub number: usize,
+    /// Which way round.
+    pub hand: Hand,
+    /// Their section, metres.
+    pub section: Section,
+    /// Which timbers they are, by index.
+    pub timbers: Vec<usize>,
+    /// What is cut: from end to end of the timber it is sawn from, metres.
+    pub length: f64,
+    /// Along the middle of the top, from cut to cut, metres.
+    pub top: f64,
+    /// Along the top from long point to long point, metres.
+    pub long_point: f64,
+    /// Of the theoretical line, metres.
+    pub theoretical: f64,
+    /// In plan, along the middle, metres.
+    pub run: f64,
+    /// From level, radians.
+    pub slope: f64,
+    /// Taken off the theoretical line at the lower and the upper end, along it, metres; negative where the piece goes on beyond.
+    pub shortening: [f64; 2],
+    /// Cuts at the lower and the upper end.
+    pub ends: [Vec<Cut>; 2],
+    /// The bevel of its planed top left and right, from square, radians; 0: flat.
+    pub backing: [f64; 2],
+    /// How far it is lowered under the theoretical line, plumb, metres.
+    pub lowered: f64,
+    /// How it sits on the plate.
+    pub seat: Option<Seat>,
+}
+
+impl Piece {
+    /// How many there are.
+    #[must_use]
+    pub fn count(&self) -> usize {
+        self.timbers.len()
+    }
+
+    /// Its mark: `R1`, `J3 L`.
+    #[must_use]
+    pub fn mark(&self) -> String {
+        format!("{}{}{}", self.kind.letter(), self.number, self.hand.letter())
+    }
+
+    /// The level cut of its seat, on its side from square across it, radians.
+    #[must_use]
+    pub fn level_cut(&self) -> f64 {
+        FRAC_PI_2 - self.slope
+    }
+
+    fn of(index: usize, timber: &Timber) -> Option<Self> {
+        let top = timber.top_line()?;
+        let half = timber.section.thickness / 2.0;
+        let edges = [timber.line_at(half), timber.line_at(-half)].map(|edge| edge.unwrap_or(top));
+        let long = [top, edges[0], edges[1]]
+            .iter()
+            .fold([f64::INFINITY, f64::NEG_INFINITY], |long, edge| [long[0].min(edge[0]), long[1].max(edge[1])]);
+        let extent = timber.body.extent(&timber.along)?;
+        let theoretical = (timber.line[1] - timber.line[0]).dot(&timber.along);
+        let level = timber.along.xy().norm();
+        let ends = [0, 1].map(|end| timber.ends[end].iter().map(|cut| cut_of(cut, timber)).collect::<Vec<Cut>>());
+        let mut piece = Self {
+            kind: timber.kind,
+            number: 0,
+            hand: Hand::Either,
+            section: timber.section,
+            timbers: vec![index],
+            length: extent[1] - extent[0],
+            top: top[1] - top[0],
+            long_point: long[1] - long[0],
+            theoretical,
+            run: (top[1] - top[0]) * level,
+            slope: timber.along.z.atan2(level),
+            shortening: [top[0], theoretical - top[1]],
+            ends,
+            backing: timber.backing,
+            lowered: timber.lowered,
+            seat: timber.seat,
+        };
+        piece.drop_unused(timber);
+        piece.hand = piece.handed();
+        Some(piece)
+    }
+
+    /// Leaves out cuts that take nothing off the piece, as of an edge that its thickness only just reaches.
+    fn drop_unused(&mut self, timber: &Timber) {
+        let corners = timber.body.corners();
+        for end in 0..2 {
+            let touches = |cut: &EndCut| {
+                let on = corners.iter().filter(|corner| cut.plane.distance(corner).abs() <= ALIKE / 5.0);
+                on.count() >= 3
+            };
+            let used: Vec<bool> = timber.ends[end].iter().map(touches).collect();
+            let mut index = 0;
+            self.ends[end].retain(|_| {
+                index += 1;
+                used[index - 1]
+            });
+            let alike = |a: &Cut, b: &Cut| a.against == b.against && (a.tilt - b.tilt).abs() < ANGLE_ALIKE;
+            let mut kept: Vec<Cut> = Vec::new();
+            for cut in self.ends[end].drain(..) {
+                if !kept.iter().any(|other| alike(other, &cut)) {
+                    kept.push(cut);
+                }
+            }
+            kept.sort_by(|a, b| a.tilt.total_cmp(&b.tilt));
+            self.ends[end] = kept;
+        }
+    }
+
+    /// The first cut from the upper end down that leans says which hand it is; those that lean both ways alike say nothing.
+    fn handed(&self) -> Hand {
+        for end in [1, 0] {
+            let lean: f64 = self.ends[end].iter().map(|cut| cut.tilt).sum();
+            if lean.abs() > ANGLE_ALIKE {
+                return if lean > 0.0 { Hand::Left } else { Hand::Right };
+            }
+        }
+        if (self.backing[0] - self.backing[1]).abs() > ANGLE_ALIKE {
+            return if self.backing[0] > self.backing[1] { Hand::Left } else { Hand::Right };
+        }
+        Hand::Either
+    }
+
+    /// What it must agree in with another to be cut alike, as cut for the left hand.
+    fn key(&self) -> Vec<f64> {
+        let flip = if self.hand == Hand::Right { -1.0 } else { 1.0 };
+        let mut key = vec![self.section.thickness, self.section.depth, self.length, self.top, self.lowered];
+        for end in &self.ends {
+            key.push(f64::from(u32::try_from(end.len()).unwrap_or(u32::MAX)));
+            let mut cuts: Vec<[f64; 3]> =
+                end.iter().map(|cut| [f64::from(cut.against as u8), cut.plumb, flip * cut.tilt]).collect();
+            cuts.sort_by(|a, b| a[2].total_cmp(&b[2]));
+            key.extend(cuts.into_iter().flatten());
+        }
+        let [left, right] = self.backing;
+        key.extend(if flip < 0.0 { [right, left] } else { [left, right] });
+        match self.seat {
+            Some(seat) => key.extend([1.0, seat.tail, seat.heel, seat.seat, seat.packing]),
+            None => key.push(0.0),
+        }
+        key
+    }
+}
+
+fn cut_of(cut: &EndCut, timber: &Timber) -> Cut {
+    let level = timber.along.xy().norm();
+    match cut.tilt(&timber.along) {
+        Some(tilt) => Cut {
+            against: cut.against,
+            plumb: timber.along.z.atan2(level),
+            tilt,
+            on_top: (tilt.tan() / level).atan(),
+        },
+        // Square to the slope.
+        None => Cut { against: cut.against, plumb: 0.0, tilt: 0.0, on_top: 0.0 },
+    }
+}
+
+/// Timbers cut alike together, kind by kind, the longest first, both hands of a piece one after the other. Near O(timbers ·
+/// pieces).
+#[must_use]
+pub fn pieces(timbers: &Timbers) -> Vec<Piece> {
+    let mut pieces: Vec<(Vec<f64>, Piece)> = Vec::new();
+    for (index, timber) in timbers.all.iter().enumerate() {
+        let Some(piece) = Piece::of(index, timber) else { continue };
+        let key = piece.key();
+        let same = |(other, of): &&mut (Vec<f64>, Piece)| {
+            of.kind == piece.kind && of.hand == piece.hand && alike(other, &key)
+        };
+        match pieces.iter_mut().find(same) {
+            Some((_, of)) => of.timbers.push(index),
+            None => pieces.push((key, piece)),
+        }
+    }
+    pieces.sort_by(|(_, a), (_, b)| a.kind.cmp(&b.kind).then(b.length.total_cmp(&a.length)).then(a.hand.cmp(&b.hand)));
+    let mut numbered: Vec<(Vec<f64>, Piece)> = Vec::with_capacity(pieces.len());
+    for kind in TimberKind::ALL {
+        let mut number = 0;
+        let mut of_kind: Vec<(Vec<f64>, Piece)> = Vec::new();
+        for (key, mut piece) in pieces.iter().filter(|(_, piece)| piece.kind == kind).cloned() {
+            let other = of_kind.iter().position(|(of, other)| {
+                other.hand == piece.hand.mirrored() && piece.hand != Hand::Either && alike(of, &key)
+            });
+            if let Some(at) = other {
+                piece.number = of_kind[at].1.number;
+                of_kind.insert(if piece.hand == Hand::Left { at } else { at + 1 }, (key, piece));
+            } else {
+                number += 1;
+                piece.number = number;
+                of_kind.push((key, piece));
+            }
+        }
+        numbered.extend(of_kind);
+    }
+    numbered.into_iter().map(|(_, piece)| piece).collect()
+}
+
+fn alike(a: &[f64], b: &[f64]) -> bool {
+    let near = |(a, b): (&f64, &f64)| (a - b).abs() <= ALIKE.min(ANGLE_ALIKE) + tolerance::ROUNDING;
+    a.len() == b.len() && a.iter().zip(b).all(near)
+}
