@@ -31,6 +31,7 @@ fn layout(criterion: &mut Criterion) {
                 openings: &[],
                 covering: &covering,
                 wind_from: None,
+                timbers: &[],
                 north: 0.0,
                 area_sd: Some(0.5),
             };
@@ -45,6 +46,7 @@ fn layout(criterion: &mut Criterion) {
             openings: &trial.openings,
             covering: &covering,
             wind_from: None,
+            timbers: &[],
             north: 0.0,
             area_sd: None,
         })

@@ -9,6 +9,8 @@ use crate::drawing::views::net_sheets::NetSheets;
 use crate::drawing::views::photo_page;
 use crate::drawing::views::photo_page::Taken;
 use crate::drawing::views::plan::plan;
+use crate::drawing::views::timber_piece::TimberPiece;
+use crate::drawing::views::timber_plan::TimberPlan;
 use crate::drawing::views::{cut, face, rows};
 use crate::drawing::{Context, Drawing, Item, number_pages};
 use crate::job::Job;
@@ -81,6 +83,11 @@ pub fn drawings_with_photos(
             set.extend(figure::pages(&shape, context));
         }
     }
+    if let Some(timbers) = TimberPlan::of(answer) {
+        set.extend(figure::pages(&timbers, context));
+    }
+    let pieces = TimberPiece::all(&answer.framing).into_iter().chain(TimberPiece::templates(&answer.framing));
+    set.extend(pieces.flat_map(|piece| figure::pages(&piece, context)));
     for group in cut::groups(&answer.framing.folds) {
         set.extend(figure::pages(&group, context));
     }

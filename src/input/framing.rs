@@ -24,14 +24,8 @@ impl<'d> Reader<'d> {
         let backed = self.switch(&table, "backed");
         let stock = self.maybe_lengths(&table, "stock");
         let grids = self.each(&table, "grid", |reader, grid| reader.grid(grid, names));
-        let sections = Sections {
-            rafter: rafter?,
-            hip: hip?,
-            valley: valley?,
-            ridge: ridge?,
-            plate: plate?,
-            fascia: fascia?,
-        };
+        let sections =
+            Sections { rafter: rafter?, hip: hip?, valley: valley?, ridge: ridge?, plate: plate?, fascia: fascia? };
         let mut stock = stock?;
         stock.sort_by(f64::total_cmp);
         Some(Some(FramingSpec {

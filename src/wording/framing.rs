@@ -49,7 +49,7 @@ pub fn finding(finding: &Finding, format: Format) -> String {
         ),
         Finding::FoldCutThrough { edges, .. } => format!(
             "an opening cuts through {}: no timber is given there; how the ends are carried is for a structural engineer",
-            if edges.len() == 1 { "a hip or valley".to_owned() } else { format!("{} hips and valleys", edges.len()) }
+            if edges.len() == 1 { "1 hip or valley".to_owned() } else { format!("{} hips and valleys", edges.len()) }
         ),
         Finding::DoNotClear { pairs, by, .. } => format!(
             "{} of timbers reach into one another by up to {}, where ridges, hips and valleys end close together: fit them on site",
@@ -117,12 +117,21 @@ pub fn against(against: Against) -> &'static str {
 #[must_use]
 pub fn cuts(cuts: &[Cut], slopes: bool) -> String {
     let one = |cut: &Cut| {
-        let line = if cut.plumb == 0.0 && slopes { "square to the slope" } else if slopes { "plumb" } else { "square" };
+        let line = if cut.plumb == 0.0 && slopes {
+            "square to the slope"
+        } else if slopes {
+            "plumb"
+        } else {
+            "square"
+        };
         let tilt = cut.tilt.abs().to_degrees();
         if tilt < 0.05 { line.to_owned() } else { format!("{line}, saw tilted {tilt:.1}°") }
     };
     match cuts {
         [] => "square".to_owned(),
+        [a, b, c] if (a.tilt + c.tilt).abs() < 1e-3 && b.tilt.abs() < 1e-3 && a.tilt != 0.0 => {
+            format!("{}, both its corners off with the saw tilted {:.1}°", one(b), a.tilt.abs().to_degrees())
+        }
         [a, b] if (a.tilt + b.tilt).abs() < 1e-3 && a.tilt != 0.0 => format!("{} from both sides", one(a)),
         _ => cuts.iter().map(one).collect::<Vec<_>>().join("; "),
     }

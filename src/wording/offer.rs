@@ -239,6 +239,7 @@ fn of_line(line: &OrderLine, answer: &TakeOff, title: &str, format: Format) -> O
             }
         }
         Item::Caps => "ridges and hips capped".to_owned(),
+        Item::Timber(_) => "roof timbers".to_owned(),
         Item::CounterBatten => "battens up the slope, so that air passes under the covering".to_owned(),
         Item::VergeUnit => "verges closed with pieces of their own".to_owned(),
         Item::WallFlashing => format!("metal where the roof meets walls, {amount}"),

@@ -2,6 +2,7 @@
 //! command line, sheet, page and window.
 
 use crate::base::estimate::Estimate;
+use crate::base::quantity;
 use crate::takeoff::answer::{PartOrder, Stage, TakeOff, Tool};
 use crate::takeoff::goods::DeckKind;
 use crate::takeoff::goods::Held;
@@ -9,6 +10,7 @@ use crate::takeoff::item::{Detail, Fixing, Item, Pack, Quantity, Unit};
 use crate::takeoff::model::WeightFrom;
 use crate::takeoff::order_line::OrderLine;
 use crate::takeoff::scope::Spared;
+use crate::takeoff::timber::TimberItem;
 use crate::takeoff::work::Kind;
 use crate::wording::estimate;
 use crate::wording::units::Format;
@@ -61,7 +63,24 @@ pub fn part_covered(part: &PartOrder, format: Format) -> String {
 pub fn name_among(item: &Item, all: &[OrderLine]) -> String {
     let is_covering = |item: &Item| matches!(item, Item::Strips | Item::Units(_) | Item::Sheets(_) | Item::CapSheet(_));
     let several = all.iter().filter(|line| is_covering(&line.item)).count() > 1;
-    if several && is_covering(item) { format!("{}: {}", name(item), item.key()) } else { name(item).to_owned() }
+    match item {
+        Item::Timber(timber) => format!("timber {}", timber_section(timber)),
+        _ if several && is_covering(item) => format!("{}: {}", name(item), item.key()),
+        _ => name(item).to_owned(),
+    }
+}
+
+/// A timber's section as it is sold: in inches where it is whole eighths of one and no whole millimetres.
+fn timber_section(timber: &TimberItem) -> String {
+    const EIGHTH: f64 = 0.0254 / 8.0;
+    let section = timber.section_metres();
+    let whole = |size: f64, of: f64| (size / of - (size / of).round()).abs() < 0.02;
+    if section.iter().all(|size| whole(*size, EIGHTH) && !whole(*size, 0.001)) {
+        let [thickness, depth] = section.map(quantity::feet_inches);
+        return format!("{thickness} x {depth}");
+    }
+    let [thickness, depth] = section.map(|size| (size * 1e4).round() / 10.0);
+    format!("{thickness} mm x {depth} mm")
 }
 
 /// Heading of a part of the work.
@@ -83,6 +102,7 @@ pub fn name(item: &Item) -> &'static str {
         Item::Deck(DeckKind::Boards) => "deck boards",
         Item::Deck(DeckKind::Sheets) => "deck sheets",
         Item::Deck(DeckKind::Battens) => "battens",
+        Item::Timber(_) => "timber",
         Item::CounterBatten => "counter-battens",
         Item::VergeUnit => "verge units",
         Item::Holds(Held::CounterBattens) => "nails of counter-battens",
@@ -160,6 +180,7 @@ pub fn what(item: &Item, kind: Kind) -> String {
         Item::Deck(DeckKind::Boards | DeckKind::Sheets) => format!("{name}, ends on bearers, joints staggered"),
         Item::Deck(DeckKind::Battens) => format!("{name}, at the gauge"),
         Item::EaveStrip => format!("{name}, under underlay and covering"),
+        Item::Timber(timber) => format!("{name} {}, by the cutting list", timber_section(timber)),
         Item::CounterBatten => format!("{name}, up the slope on every rafter"),
         Item::VergeUnit => format!("{name}, one a course at each verge"),
         Item::Underlay => format!("{name}, laps included"),

@@ -7,8 +7,8 @@ use crate::framing::{Bend, CommonRafter, Fold, Framing, THICKNESS, THICKNESS_1_I
 use crate::roof::Roof;
 use crate::wording;
 use crate::wording::units::Format;
-use crate::write::timber_json::{PieceTwin, StockTwin, TimberTwin};
 use crate::write::each::Each;
+use crate::write::timber_json::{PieceTwin, SettingOutTwin, StockTwin, TimberTwin};
 use serde::Serialize;
 
 /// Twin of [`Framing`].
@@ -22,6 +22,7 @@ pub struct FramingTwin<'a> {
     pieces: Vec<PieceTwin>,
     timbers: Each<'a, TimberTwin<'a>>,
     stock: StockTwin,
+    setting_out: Vec<SettingOutTwin<'a>>,
     heel: Option<f64>,
 }
 
@@ -122,6 +123,7 @@ impl<'a> FramingTwin<'a> {
             pieces: framing.pieces.iter().map(|piece| PieceTwin::of(piece)).collect(),
             timbers: Each::new(move || TimberTwin::all(roof, framing)),
             stock: StockTwin::all(framing),
+            setting_out: framing.setting_out.iter().map(|out| SettingOutTwin::of(roof, out)).collect(),
             heel: framing.timbers.as_ref().map(|timbers| timbers.heel),
         }
     }

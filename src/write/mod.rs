@@ -24,6 +24,6 @@ pub mod roof_json;
 pub mod spreadsheet;
 pub mod survey_json;
 pub mod svg;
-pub mod timber_json;
 pub mod takeoff_json;
+pub mod timber_json;
 mod xlsx;

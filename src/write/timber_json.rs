@@ -4,7 +4,8 @@ use super::name::NameTwin;
 use crate::framing::Framing;
 use crate::framing::spec::Section;
 use crate::framing::timber::piece::Cut;
-use crate::framing::timber::{Home, Piece, Seat};
+use crate::framing::timber::stock::SAW;
+use crate::framing::timber::{Home, Piece, Seat, SettingOut};
 use crate::roof::Roof;
 use serde::Serialize;
 
@@ -12,6 +13,8 @@ use serde::Serialize;
 #[derive(Serialize)]
 pub struct PieceTwin {
     mark: String,
+    /// The mark without its hand.
+    group: String,
     kind: &'static str,
     count: usize,
     /// What is cut, end to end.
@@ -40,8 +43,8 @@ struct CutTwin {
     against: &'static str,
     plumb: f64,
     tilt: f64,
-    on_top: f64,
-    on_top_12: f64,
+    across_top: f64,
+    across_top_12: f64,
 }
 
 #[derive(Serialize)]
@@ -68,6 +71,27 @@ pub struct TimberTwin<'a> {
 pub struct StockTwin {
     bought: Vec<BoughtTwin>,
     sticks: Vec<StickTwin>,
+    saw_cut: f64,
+}
+
+/// Where the rafters of a face stand along its plate or eave.
+#[derive(Serialize)]
+pub struct SettingOutTwin<'a> {
+    face: NameTwin<'a>,
+    from: &'static str,
+    centres: Vec<f64>,
+}
+
+impl<'a> SettingOutTwin<'a> {
+    /// The twin of a face's setting out.
+    #[must_use]
+    pub fn of(roof: &'a Roof, out: &'a SettingOut) -> Self {
+        Self {
+            face: NameTwin::of(roof, out.face),
+            from: if out.from_plate { "plate" } else { "eave" },
+            centres: out.centres.clone(),
+        }
+    }
 }
 
 #[derive(Serialize)]
@@ -97,8 +121,8 @@ impl PieceTwin {
             against: cut.against.word(),
             plumb: cut.plumb.to_degrees(),
             tilt: cut.tilt.to_degrees(),
-            on_top: cut.on_top.to_degrees(),
-            on_top_12: 12.0 * cut.on_top.abs().tan(),
+            across_top: cut.on_top.to_degrees(),
+            across_top_12: 12.0 * cut.on_top.abs().tan(),
         };
         let seat = |seat: Seat| SeatTwin {
             tail: seat.tail,
@@ -109,6 +133,7 @@ impl PieceTwin {
         };
         Self {
             mark: piece.mark(),
+            group: piece.group(),
             kind: piece.kind.word(),
             count: piece.count(),
             length: piece.length,
@@ -168,6 +193,6 @@ impl StockTwin {
             pieces: stick.pieces.iter().map(|at| framing.pieces[*at].mark()).collect(),
             left: stick.left,
         });
-        Self { bought: bought.collect(), sticks: sticks.collect() }
+        Self { bought: bought.collect(), sticks: sticks.collect(), saw_cut: SAW }
     }
 }

@@ -64,6 +64,7 @@ fn answer(job: &Job, roof: &Roof) -> (Answer, TakeOff) {
         openings: &[],
         covering: &job.covering,
         wind_from: job.site.wind_from,
+        timbers: &[],
         north: job.site.north,
         area_sd: Some(0.16),
     });

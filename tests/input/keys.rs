@@ -138,6 +138,7 @@ fn sources(folder: &Path, found: &mut Vec<(String, String)>) {
 /// outline, and what stands at the first level, is named where it is shown.
 const SHOWN: &[&str] = &[
     "compare",
+    "framing",
     "repair",
     "units",
     "as_laid",

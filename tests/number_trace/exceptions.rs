@@ -98,7 +98,7 @@ pub fn plain(text: &str, answers: &Answers) -> String {
     let mut names: Vec<&String> = answers.names.iter().collect();
     names.sort_by_key(|name| std::cmp::Reverse(name.len()));
     let mut text = text.to_owned();
-    for words in names.into_iter().map(String::as_str).chain(PHRASES.iter().copied()) {
+    for words in PHRASES.iter().copied().chain(names.into_iter().map(String::as_str)) {
         text = without(&text, words);
     }
     if is_of_sheet(&text) { String::new() } else { text.lines().map(without_ordinal).collect::<Vec<_>>().join("\n") }
@@ -121,7 +121,12 @@ fn without(text: &str, words: &str) -> String {
     while let Some(at) = rest.find(first) {
         let (before, from) = rest.split_at(at);
         out.push_str(before);
-        match length_of(from, &wanted) {
+        // A name that goes on is another: R8 is none in R806.2.
+        let ends = |length: &usize| {
+            let goes_on = from[*length..].starts_with(|next: char| next.is_alphanumeric());
+            !goes_on || !from[..*length].ends_with(|last: char| last.is_ascii_alphanumeric())
+        };
+        match length_of(from, &wanted).filter(ends) {
             Some(length) => {
                 out.extend(from[..length].chars().map(|letter| if letter == '\n' { '\n' } else { ' ' }));
                 rest = &from[length..];

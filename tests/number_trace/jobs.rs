@@ -28,7 +28,7 @@ const FILES: [&str; 16] = [
 const EXAMPLES: [&str; 5] = ["apple_store", "boat_store", "field_shed", "lean_to", "stable_l"];
 
 /// A gable, a hip with a measured overhang, a lean-to and a roof with openings, walked with the tape.
-pub const WRITTEN: [(&str, &str); 11] = [
+pub const WRITTEN: [(&str, &str); 12] = [
     (
         "gable",
         "title = \"Gable\"\nunits = \"m\"\n[[block]]\nname = \"shed\"\nheight = 2.2\nsides = [\n\
@@ -108,6 +108,17 @@ pub const WRITTEN: [(&str, &str); 11] = [
          { from = \"A\", length = 6.213, turn = \"L\", pitch = 17 },\n{ from = \"B\", length = 4.107, turn = \"L\", pitch = 17 },\n\
          { from = \"C\", length = 6.209, turn = \"L\", pitch = 17 },\n{ from = \"D\", length = 4.111, pitch = 17 },\n]\n\
          [covering]\ncard = \"felt\"\n",
+    ),
+    (
+        "framed",
+        "title = \"Store\"\nunits = \"m\"\n[[block]]\nname = \"store\"\nheight = 2.413\nmeasured_at = \"wall\"\n\
+         above_plate = \"127 mm\"\noverhang = { eave = 0.337, verge = 0.211, fascia = \"level\" }\nsides = [\n\
+         { from = \"A\", length = 8.413, turn = \"L\", pitch = 33 },\n{ from = \"B\", length = 4.817, turn = \"L\", pitch = 41 },\n\
+         { from = \"C\", length = 8.409, turn = \"L\", pitch = 33 },\n{ from = \"D\", length = 4.811, verge = true },\n]\n\
+         [[opening]]\nface = \"store/A\"\nat = [2.213, 1.007]\nsize = [0.783, 1.181]\nkind = \"roof window\"\n\
+         [framing]\nspacing = 0.587\nrafter = [\"47 mm\", \"147 mm\"]\nhip = [\"47 mm\", \"172 mm\"]\n\
+         ridge = [\"36 mm\", \"197 mm\"]\nplate = [\"97 mm\", \"48 mm\"]\nfascia = [\"21 mm\", \"171 mm\"]\nprojection = \"33 mm\"\n\
+         stock = [3.0, 3.6, 4.2, 4.8, 5.4]\n",
     ),
     (
         "offered",

@@ -56,6 +56,7 @@ fn the_survey_gives_packs_low_and_high() {
         openings: &[],
         covering: &covering,
         wind_from: None,
+        timbers: &[],
         north: 0.0,
         area_sd: Some(1.0),
     };
@@ -252,6 +253,7 @@ fn pitches_compare_by_their_closed_forms() {
             openings: &trial.openings,
             covering: &covering,
             wind_from: None,
+            timbers: &[],
             north: 0.0,
             area_sd: None,
         })

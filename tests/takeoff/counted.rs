@@ -137,6 +137,7 @@ pub fn unsure(roof: &eavewright::roof::Roof, name: &str, area_sd: f64) -> TakeOf
         openings: &[],
         covering: &covering(name),
         wind_from: None,
+        timbers: &[],
         north: 0.0,
         area_sd: Some(area_sd),
     })

@@ -231,6 +231,7 @@ fn every_item() -> BTreeSet<String> {
                 openings: &openings,
                 covering: &card,
                 wind_from: None,
+                timbers: &[],
                 north: 0.0,
                 area_sd: None,
             });

@@ -84,6 +84,7 @@ pub fn taken_off(roof: &Roof, covering: &Covering) -> TakeOff {
         openings: &[],
         covering,
         wind_from: None,
+        timbers: &[],
         north: 0.0,
         area_sd: None,
     })

@@ -65,6 +65,7 @@ fn a_length_that_fits_to_the_millimetre_is_not_taken_for_a_measured_roof() {
         openings: &[],
         covering: &card,
         wind_from: None,
+        timbers: &[],
         north: 0.0,
         area_sd: Some(0.06),
     };

@@ -104,7 +104,9 @@ impl finding::Finding for Finding {
 
     fn faces(&self) -> Vec<FaceId> {
         match self {
-            Self::FoldCutThrough { faces, .. } | Self::DoNotClear { faces, .. } | Self::JacksNotInPairs { faces, .. } => faces.clone(),
+            Self::FoldCutThrough { faces, .. }
+            | Self::DoNotClear { faces, .. }
+            | Self::JacksNotInPairs { faces, .. } => faces.clone(),
             _ => Vec::new(),
         }
     }

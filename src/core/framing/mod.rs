@@ -17,7 +17,7 @@ pub use finding::Finding;
 pub use fold::{Fold, Jack};
 pub use rafter::{CommonRafter, common_rafters, longest_rafter};
 pub use spec::FramingSpec;
-pub use timber::{Carcass, Piece, Timbers};
+pub use timber::{Carcass, Piece, SettingOut, Timbers};
 
 use crate::base::ids::{EdgeId, FaceId};
 use crate::roof::analysis::chord::Chords;
@@ -58,6 +58,8 @@ pub struct Framing {
     pub pieces: Vec<Piece>,
     /// Which length each is cut from.
     pub plan: CuttingPlan,
+    /// Where rafters stand along the plate.
+    pub setting_out: Vec<SettingOut>,
 }
 
 /// The angle a ridge, hip or valley metal is bent to.
@@ -96,6 +98,7 @@ impl Framing {
             }
         });
         self.pieces = timber::piece::pieces(&timbers);
+        self.setting_out = timber::setting_out(carcass, &timbers);
         self.plan = timber::stock::cutting_plan(&self.pieces, &carcass.spec.stock);
         self.findings.retain(|finding| *finding != Finding::GeometryOnly);
         self.findings.splice(0..0, finding::of_timbers(carcass, &timbers, &self.pieces, &self.plan));

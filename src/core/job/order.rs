@@ -11,6 +11,9 @@ use crate::base::finding::{Finding, Severity, plainly_shown};
 use crate::base::ids::FaceId;
 use crate::base::name::SideName;
 use crate::base::units::Pitch;
+use crate::framing::Piece;
+use crate::framing::spec::Section;
+use crate::framing::timber::TimberKind;
 use crate::roof::analysis::drainage::Drainage;
 use crate::roof::analysis::opening::CutOpening;
 use crate::roof::analysis::turn;
@@ -20,6 +23,7 @@ use crate::takeoff::compare::{self, CompareInput, Trial};
 use crate::takeoff::model::ValleyMethod;
 use crate::takeoff::parts::{self, Taken};
 use crate::takeoff::repair::{self, RepairAnswer, RepairInput};
+use crate::takeoff::timber::TimberNeed;
 use crate::takeoff::{self, TakeoffInput, finding};
 
 /// The take-off of a solved job; of one whose measurements do not determine a roof face's area, an order of nothing that
@@ -32,7 +36,8 @@ pub fn take_off(job: &Job, answer: &Answer) -> TakeOff {
         let area = Estimate::not_determined(Reason::PartNotDetermined);
         return TakeOff::nothing(area, vec![finding::Finding::AreaNotDetermined { faces }]);
     }
-    let whole = Whole { roof: &answer.roof, drainage: &answer.drainage, openings: &answer.openings };
+    let timbers = timber_needs(job, answer);
+    let whole = Whole { roof: &answer.roof, drainage: &answer.drainage, openings: &answer.openings, timbers: &timbers };
     let sds = |faces: &[FaceId]| faces.iter().map(|&face| answer.area(face).sd()).sum();
     ordered(job, &whole, answer.totals().net_area.sd(), sds)
 }
@@ -57,6 +62,45 @@ struct Whole<'a> {
     roof: &'a Roof,
     drainage: &'a Drainage,
     openings: &'a [CutOpening],
+    timbers: &'a [TimberNeed],
+}
+
+/// What timber a job's cutting plan buys; by the metre where no stock lengths are given. Boards along eaves and verges that the
+/// card orders by itself are left to it.
+fn timber_needs(job: &Job, answer: &Answer) -> Vec<TimberNeed> {
+    let framing = &answer.framing;
+    let ordered_by_card = job.covering.card.rain_goods.is_some();
+    let counts = |piece: &Piece| !(ordered_by_card && piece.kind == TimberKind::Fascia);
+    let size = |section: Section| [section.thickness, section.depth];
+    let mut needs: Vec<TimberNeed> = Vec::new();
+    if framing.plan.sticks.is_empty() {
+        for piece in framing.pieces.iter().filter(|piece| counts(piece)) {
+            let (section, count) = (size(piece.section), piece.count());
+            #[allow(clippy::cast_precision_loss)]
+            let cut = piece.length * count as f64;
+            match needs.iter_mut().find(|need| need.section == section) {
+                Some(need) => (need.cut, need.pieces) = (need.cut + cut, need.pieces + count),
+                None => needs.push(TimberNeed { section, length: None, count: 0, cut, pieces: count }),
+            }
+        }
+        return needs;
+    }
+    for stick in &framing.plan.sticks {
+        if !stick.pieces.iter().any(|piece| counts(&framing.pieces[*piece])) {
+            continue;
+        }
+        let (section, length) = (size(stick.section), Some(stick.length));
+        let cut = stick.length - stick.left;
+        match needs.iter_mut().find(|need| need.section == section && need.length == length) {
+            Some(need) => {
+                need.count += 1;
+                need.cut += cut;
+                need.pieces += stick.pieces.len();
+            }
+            None => needs.push(TimberNeed { section, length, count: 1, cut, pieces: stick.pieces.len() }),
+        }
+    }
+    needs
 }
 
 /// The take-off of a roof, building by building where blocks have coverings of their own. `sds` gives how unsure the area of
@@ -67,6 +111,7 @@ fn ordered(job: &Job, whole: &Whole, area_sd: Option<f64>, sds: impl Fn(&[FaceId
         drainage: whole.drainage,
         openings: whole.openings,
         covering: &job.covering,
+        timbers: whole.timbers,
         wind_from: job.site.wind_from,
         north: job.site.north,
         area_sd,
@@ -140,7 +185,7 @@ pub type Row = compare::Row<Failure>;
 pub fn compare(job: &Job, only: &[SideName], pitches: &[Pitch]) -> Result<Vec<Row>, CompareError> {
     let (ground, present) = check(job, only)?;
     let order = |trial: &Trial, drainage: &Drainage| {
-        let whole = Whole { roof: &trial.roof, drainage, openings: &trial.openings };
+        let whole = Whole { roof: &trial.roof, drainage, openings: &trial.openings, timbers: &[] };
         ordered(job, &whole, None, |_| None)
     };
     let input = CompareInput { take_off: &order, limits: job.limits, present: &present };

@@ -12,8 +12,8 @@ use super::unknown::{self, FoundPitch};
 use super::{propose, rings, spread};
 use crate::base::finding::Finding as _;
 use crate::base::ids::{CornerId, EdgeId, FaceId, PlaneId};
-use crate::base::units::Pitch;
 use crate::base::name::SideName;
+use crate::base::units::Pitch;
 use crate::framing::timber::{Carcass, Wall};
 use crate::framing::{self, Framing};
 use crate::outline::block::{Block, OutlineDatum};
@@ -380,7 +380,8 @@ fn over_outlines(
         roof = roof::solve(&footprints, &options).map_err(|error| fault::of(job, error))?;
     }
     roof::kernel::run_in::tell(&mut roof, run_on);
-    let walls = blocks.iter().zip(&traced.footprints).flat_map(|(block, footprint)| walls_of(block, footprint)).collect();
+    let walls =
+        blocks.iter().zip(&traced.footprints).flat_map(|(block, footprint)| walls_of(block, footprint)).collect();
     Ok(Covered { roof, walls, findings: traced.findings })
 }
 

@@ -1,6 +1,7 @@
 //! What a take-off is worked out from.
 
 use super::model::Covering;
+use super::timber::TimberNeed;
 use crate::roof::Roof;
 use crate::roof::analysis::drainage::Drainage;
 use crate::roof::analysis::opening::CutOpening;
@@ -20,6 +21,8 @@ pub struct TakeoffInput<'a> {
     pub wind_from: Option<f64>,
     /// Bearing of the drawing's +y axis, radians clockwise from north.
     pub north: f64,
+    /// Timber to order; none where the job does not say what timbers are cut to.
+    pub timbers: &'a [TimberNeed],
     /// Standard deviation of the whole roof area, square metres, where the survey gives one.
     pub area_sd: Option<f64>,
 }

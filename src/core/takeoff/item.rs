@@ -2,6 +2,7 @@
 
 pub use super::detail::{Detail, OverArea};
 use super::goods::DeckKind;
+use super::timber::TimberItem;
 use crate::base::estimate::Estimate;
 use crate::takeoff::goods::Held;
 
@@ -10,6 +11,8 @@ pub use super::unit::Unit;
 /// Something that is ordered.
 #[derive(Clone, Debug, PartialEq, Eq, PartialOrd, Ord)]
 pub enum Item {
+    /// Timber of a section and a length.
+    Timber(TimberItem),
     /// Boards, sheets or battens under the covering.
     Deck(DeckKind),
     /// Battens up the slope, on every rafter.
@@ -110,6 +113,7 @@ impl Item {
     #[must_use]
     pub fn key(&self) -> &str {
         match self {
+            Self::Timber(timber) => &timber.key,
             Self::Deck(_) => "deck-board",
             Self::CounterBatten => "counter-batten",
             Self::FasciaBoard => "fascia-board",
@@ -159,7 +163,8 @@ impl Item {
     #[must_use]
     pub fn stage(&self) -> Stage {
         match self {
-            Self::Deck(_)
+            Self::Timber(_)
+            | Self::Deck(_)
             | Self::FasciaBoard
             | Self::VergeBoard
             | Self::TopBoard

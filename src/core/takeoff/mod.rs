@@ -61,6 +61,7 @@ mod starter;
 mod stock;
 mod take_off;
 pub mod thumb;
+pub mod timber;
 pub mod underlay;
 mod unit;
 pub mod valley;

@@ -20,6 +20,7 @@ use super::outline::{CoveredFace, Folds, cover};
 use super::pieces::PiecePlan;
 use super::prices::{Prices, to_hundredth};
 use super::scaled::Scaled;
+use super::timber::timber_lines;
 use super::valleys::Valleys;
 use super::{advice, at_edges, felt, reroof, work};
 use crate::base::estimate::{Assumption, Estimate, NINETY_FIVE};
@@ -110,6 +111,7 @@ fn count<'a>(input: &TakeoffInput<'a>, mut lines: Lines<'a>) -> Count<'a> {
     at_edges::tell(&faces, &mut laid.layouts, card, covering.laying.exposure, &margins);
     let area = net_area(input);
     let caps = cap_runs(input, &faces, &lines);
+    timber_lines(input, &mut lines);
     let deck = deck_lines(input, &faces, &laid, &mut lines);
     let (underlay_plans, rows) = underlay_lines(input, &faces, area, &mut lines);
     held_lines(input, &deck, rows, &mut lines);

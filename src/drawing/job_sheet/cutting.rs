@@ -1,7 +1,7 @@
 //! What to cut: rafters, hips, valleys, jacks, boards, metal; true shapes.
 
-use super::SheetInput;
 use super::what::sentence;
+use super::{SheetInput, timber};
 use crate::drawing::Drawing;
 use crate::drawing::typeset::document::{Align, Document, Table};
 use crate::drawing::typeset::figure;
@@ -9,6 +9,7 @@ use crate::drawing::typeset::figure::Figure;
 use crate::drawing::typeset::format;
 use crate::drawing::typeset::format::Format;
 use crate::drawing::typeset::frame;
+use crate::drawing::views::timber_plan::TimberPlan;
 use crate::drawing::views::{cut, face};
 use crate::framing::{Fold, Framing, THICKNESS, THICKNESS_1_IN};
 use crate::roof::Roof;
@@ -46,6 +47,9 @@ const SIDES_IN_INCHES: &str = sides_remark!("1\"");
 /// Cutting data of a roof as tables, those without rows left out: for the sheet and for the terminal.
 #[must_use]
 pub fn tables(roof: &Roof, framing: &Framing, format: Format) -> Vec<CuttingTable> {
+    if !framing.pieces.is_empty() {
+        return timber::tables(roof, framing, format);
+    }
     let folds = "Hips and valleys".to_owned();
     let all = [
         (
@@ -198,6 +202,12 @@ fn bends(framing: &Framing) -> Table {
 pub(super) fn cut_list(input: &SheetInput<'_>, document: &mut Document) {
     let (framing, roof, format) = (&input.answer.framing, &input.answer.roof, input.context.words);
     document.heading(1, "What to cut");
+    if !framing.pieces.is_empty() {
+        timbers(input, document);
+        deck(input, document);
+        shapes(input, document);
+        return;
+    }
     document.caution(
         "Lengths are of theoretical lines. Half the hip's thickness comes off jacks, half the ridge board off commons; seat, \
          height above the plate and tail are yours to add. Sizes of timber, and any change to what carries the roof, are \
@@ -221,6 +231,30 @@ pub(super) fn cut_list(input: &SheetInput<'_>, document: &mut Document) {
     }
     deck(input, document);
     shapes(input, document);
+}
+
+/// The cutting list, where the job says what timbers are cut to.
+fn timbers(input: &SheetInput<'_>, document: &mut Document) {
+    let (framing, roof, format) = (&input.answer.framing, &input.answer.roof, input.context.words);
+    document.caution(
+        "Sections, spacing, fixings, how hips, valleys and ridge are carried, and any change to what carries the roof are for a \
+         structural engineer. Cut one piece of each mark, try it in its place, then cut the others.",
+    );
+    let plan = TimberPlan::of(input.answer);
+    let drawn = plan.and_then(|plan| figure::inset(&plan, input.context, input.room(0.62), figure::Key::With));
+    document.figure(drawn, "Timbers in plan, by their marks.");
+    for CuttingTable { heading, table, remark } in tables(roof, framing, format) {
+        document.heading(2, heading);
+        document.table(table);
+        if !remark.is_empty() {
+            document.text(remark);
+        }
+    }
+    if !framing.plan.sticks.is_empty() {
+        document.text(timber::saw(format));
+    }
+    document.heading(2, "Metal over folds is bent to");
+    document.table(bends(framing));
 }
 
 /// Figures in rows at one scale, with a bar for all of them, on about so many pages at most.

@@ -11,6 +11,7 @@ mod offer;
 mod order;
 mod photos;
 mod repair;
+mod timber;
 mod views;
 mod what;
 

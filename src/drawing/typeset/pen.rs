@@ -32,6 +32,8 @@ pub enum Pen {
     Doubt,
     /// A timber's outline.
     Timber,
+    /// A timber's outline among others, in plan.
+    Member,
     /// A fold of the net, bent away from the reader.
     Fold,
     /// A fold of the net, bent towards the reader.
@@ -77,7 +79,14 @@ impl Pen {
             | Self::FoldTowards
             | Self::Tab
             | Self::Arrow => 0.25,
-            Self::Hidden | Self::Course | Self::Row | Self::Dimension | Self::Leader | Self::Trace | Self::Rule => 0.18,
+            Self::Hidden
+            | Self::Course
+            | Self::Row
+            | Self::Member
+            | Self::Dimension
+            | Self::Leader
+            | Self::Trace
+            | Self::Rule => 0.18,
             Self::Joint => 0.13,
         }
     }
@@ -118,6 +127,7 @@ impl Pen {
             Self::Row => "row",
             Self::Mark => "mark",
             Self::Timber => "timber",
+            Self::Member => "member",
             Self::Fold => "fold",
             Self::FoldTowards => "fold-towards",
             Self::Snip => "cut",

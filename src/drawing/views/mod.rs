@@ -18,4 +18,6 @@ pub mod photo_page;
 pub mod plan;
 pub mod renewed;
 pub mod rows;
+pub mod timber_piece;
+pub mod timber_plan;
 pub mod unfold;

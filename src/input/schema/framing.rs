@@ -32,8 +32,14 @@ pub static FRAMING: Table = Table {
             "plumb, from the plate's outer upper edge to the top of the rafter",
         )
         .or_else("the block's above_plate; where that is 0 a notch of a third of the steepest rafter"),
-        length("tail", limits::OVERHANG, "tail", "0.30", "level, from the plate's outer edge to the cut at the rafter's foot")
-            .or_else("up to the fascia"),
+        length(
+            "tail",
+            limits::OVERHANG,
+            "tail",
+            "0.30",
+            "level, from the plate's outer edge to the cut at the rafter's foot",
+        )
+        .or_else("up to the fascia"),
         length(
             "projection",
             limits::PROJECTION,
@@ -77,8 +83,14 @@ pub static GRID: Table = Table {
         of("face", Naming::AnyFace, "face", "\"store/A\"", "the face").needed(),
         length("spacing", limits::TIMBER_SPACING, "spacing", "0.40", "centre to centre along the eave")
             .or_else("as for all"),
-        choice("from", &GRID_END_WORDS, "from", "\"left\"", "which end of its eave, seen from outside, counting starts from")
-            .or_else("left where a first centre is given, else as for all"),
+        choice(
+            "from",
+            &GRID_END_WORDS,
+            "from",
+            "\"left\"",
+            "which end of its eave, seen from outside, counting starts from",
+        )
+        .or_else("left where a first centre is given, else as for all"),
         length("first", limits::IN_FACE, "first centre", "0.30", "from that end to the first rafter's centre")
             .or_else("half a rafter, flush, where an end is given, else as for all"),
     ],

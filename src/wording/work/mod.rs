@@ -36,6 +36,7 @@ pub fn heading(step: &Step) -> &'static str {
         Task::MendDeck { .. } => "Mend the deck",
         Task::Deck { kind: DeckKind::Battens, .. } => "Battens",
         Task::Deck { .. } => "Deck",
+        Task::Timbers { .. } => "Timbers",
         Task::CounterBattens { .. } => "Counter-battens",
         Task::VergeUnits { .. } => "Verge units",
         Task::Boards { .. } => "Boards along the edges",
@@ -93,6 +94,13 @@ pub fn message(step: &Step, format: Format) -> String {
         Task::Deck { kind, thickness, spacing, gap, gauge, first } => {
             deck(*kind, [*thickness, *spacing], *gap, (*gauge, *first), format)
         }
+        Task::Timbers { pieces } => format!(
+            "Cut {} by the cutting list, one of each mark first, and try it in its place. Set up plates, then the ridge on props, \
+             hips and valleys, rafters in pairs from both sides so that the ridge stays straight, jacks in pairs likewise, \
+             trimmers last; check level, plumb and diagonals before nailing off, and brace until the deck is on. Sections, \
+             fixings and ties are the engineer's.",
+            count(*pieces, "piece", "pieces")
+        ),
         Task::CounterBattens { width, thickness, spacing } => format!(
             "{} × {} up the slope over the underlay, one on every rafter, {} apart, from the eave to the ridge: they hold it \
              down, and air and what water gets in run between them.",

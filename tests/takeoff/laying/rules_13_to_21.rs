@@ -102,6 +102,7 @@ fn rule_16_hips_run_from_the_eave_up_and_ridges_from_the_lee_end_or_to_the_wall(
             openings: &[],
             covering: &covering,
             wind_from,
+            timbers: &[],
             north: f64::to_radians(north),
             area_sd: None,
         };
@@ -164,6 +165,7 @@ fn with_opening(at: [f64; 2], size: [f64; 2], kind: &str) -> TakeOff {
         openings: &openings,
         covering: &covering,
         wind_from: None,
+        timbers: &[],
         north: 0.0,
         area_sd: None,
     })

@@ -125,6 +125,7 @@ fn a_roof_window_is_brittle_and_a_chimney_is_not() {
             openings: &openings,
             covering: &card,
             wind_from: None,
+            timbers: &[],
             north: 0.0,
             area_sd: None,
         });

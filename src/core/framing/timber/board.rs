@@ -30,10 +30,7 @@ pub(super) fn plates(carcass: &Carcass<'_>, timbers: &mut Timbers) {
         let Some(plan) = along.xy().try_normalize(f64::MIN_POSITIVE) else { continue };
         let upslope = -face.plane.downslope().unwrap_or_default();
         let inside = level(left_of(plan) * left_of(plan).dot(&upslope).signum());
-        let ends = [
-            vec![EndCut::plumb(&from, plan, Against::Mitre)],
-            vec![EndCut::plumb(&to, -plan, Against::Mitre)],
-        ];
+        let ends = [vec![EndCut::plumb(&from, plan, Against::Mitre)], vec![EndCut::plumb(&to, -plan, Against::Mitre)]];
         let outside = inside.dot(&from.coords);
         let mut planes = vec![
             Plane { normal: -inside, offset: -outside },
@@ -106,10 +103,11 @@ fn board(carcass: &Carcass<'_>, edge: EdgeId) -> Option<Timber> {
         vec![end_of(carcass, (edge, id), corners[end], keep)]
     });
     planes.extend(ends.iter().flatten().map(|cut| cut.plane));
+    let middle = level(into) * (section.thickness / 2.0);
     Some(Timber {
         kind: TimberKind::Fascia,
         home: Home::Edge(edge),
-        line,
+        line: line.map(|end| end + middle),
         along,
         section,
         lowered: 0.0,
@@ -133,9 +131,9 @@ fn end_of(carcass: &Carcass<'_>, (edge, face): (EdgeId, FaceId), corner: CornerI
     // The next eave or verge round the roof: of this face, or of another one.
     let all = (0..roof.edges.len()).map(EdgeId::new);
     let in_face = roof.faces[face.index()].edges.iter().copied();
-    let next = in_face.chain(all).find(|id| {
-        touches(id) && matches!(roof.edges[id.index()].kind, EdgeKind::Eave | EdgeKind::Verge)
-    });
+    let next = in_face
+        .chain(all)
+        .find(|id| touches(id) && matches!(roof.edges[id.index()].kind, EdgeKind::Eave | EdgeKind::Verge));
     let Some((next, next_face)) = next.and_then(|next| Some((next, roof_face(roof, next)?))) else {
         return EndCut::plumb(&at, keep, Against::Wall);
     };

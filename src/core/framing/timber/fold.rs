@@ -7,9 +7,9 @@ use super::{Against, Carcass, Home, Timber, TimberKind, Timbers, cross, left_of,
 use crate::base::ids::{EdgeId, FaceId};
 use crate::base::plane::Plane;
 use crate::base::tolerance;
+use crate::roof::EdgeKind;
 use crate::roof::model::classify;
 use crate::roof::model::frame::FaceFrame;
-use crate::roof::EdgeKind;
 use nalgebra::{Point3, Vector2, Vector3};
 
 /// Adds every hip and valley.
@@ -57,8 +57,7 @@ fn fold(carcass: &Carcass<'_>, meetings: &Meetings, id: EdgeId, kind: TimberKind
     let along = (line[1] - line[0]).normalize();
     let plan = along.xy().try_normalize(f64::MIN_POSITIVE)?;
     let section = if kind == TimberKind::Hip { spec.sections.hip() } else { spec.sections.valley() };
-    let faces: Vec<Plane> =
-        roof.edges[id.index()].faces.iter().map(|face| roof.faces[face.index()].plane).collect();
+    let faces: Vec<Plane> = roof.edges[id.index()].faces.iter().map(|face| roof.faces[face.index()].plane).collect();
     let side = level(left_of(plan));
     let up = along.cross(&side) * -1.0;
     let up = if up.z < 0.0 { -up } else { up };

@@ -177,8 +177,10 @@ fn trimming(carcass: &Carcass<'_>, face: FaceId, grid: &[f64], fixed: &[f64], th
     let sides = openings.filter_map(|opening| {
         let (low, high) =
             opening.ring.iter().fold((f64::INFINITY, f64::NEG_INFINITY), |(l, h), at| (l.min(at.x), h.max(at.x)));
-        let cuts = |place: &&f64| **place + thickness / 2.0 > low + tolerance::SMALLEST
-            && **place - thickness / 2.0 < high - tolerance::SMALLEST;
+        let cuts = |place: &&f64| {
+            **place + thickness / 2.0 > low + tolerance::SMALLEST
+                && **place - thickness / 2.0 < high - tolerance::SMALLEST
+        };
         let any = grid.iter().chain(fixed).any(|place| cuts(&place));
         any.then_some([low - thickness / 2.0, high + thickness / 2.0])
     });

@@ -9,6 +9,7 @@
 //! | `grid` | where the rafters of a face stand |
 //! | `piece` | timbers cut alike, with a mark, lengths and cuts |
 //! | `seat` | how rafters sit on the plate |
+//! | `setting_out` | where rafters are marked along the plate; a piece as it is drawn |
 //! | `clear` | whether every timber clears all others |
 //! | `stock` | which length each is cut from |
 //!
@@ -27,12 +28,15 @@ pub mod piece;
 mod rafter;
 mod ridge;
 mod seat;
+mod setting_out;
 pub mod stock;
 
 pub use clear::Clash;
 pub use cut::{Against, EndCut};
 pub use piece::{Hand, Piece};
 pub use seat::Seat;
+pub use setting_out::SettingOut;
+pub(super) use setting_out::setting_out;
 
 use super::spec::{FramingSpec, Section};
 use crate::base::ids::{EdgeId, FaceId};
@@ -69,16 +73,8 @@ pub enum TimberKind {
 
 impl TimberKind {
     /// All, in the order in which they are listed.
-    pub const ALL: [Self; 8] = [
-        Self::Rafter,
-        Self::Jack,
-        Self::Hip,
-        Self::Valley,
-        Self::Ridge,
-        Self::Trimmer,
-        Self::Plate,
-        Self::Fascia,
-    ];
+    pub const ALL: [Self; 8] =
+        [Self::Rafter, Self::Jack, Self::Hip, Self::Valley, Self::Ridge, Self::Trimmer, Self::Plate, Self::Fascia];
 
     /// The word used in answers.
     #[must_use]

@@ -212,13 +212,7 @@ impl Meetings {
 
     /// The ridge that stands between a rafter and what else ends it at a corner: a ridge that runs on beyond the corner where it
     /// ends, so that hips and valleys bear on it, comes before an edge there. `None` where it does not reach the rafter.
-    pub fn ridge_before(
-        &self,
-        carcass: &Carcass<'_>,
-        corner: CornerId,
-        edge: EdgeId,
-        rafter: &Run,
-    ) -> Option<Shield> {
+    pub fn ridge_before(&self, carcass: &Carcass<'_>, corner: CornerId, edge: EdgeId, rafter: &Run) -> Option<Shield> {
         let meeting = self.meeting(corner)?;
         let through = meeting.ridges.first().filter(|ridge| ridge.end.is_some())?;
         let at = Point3::new(through.at.x, through.at.y, carcass.roof.at(corner).z);

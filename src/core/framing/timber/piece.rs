@@ -7,20 +7,24 @@ use crate::base::tolerance;
 use crate::framing::spec::Section;
 use std::f64::consts::FRAC_PI_2;
 
-/// Pieces whose lengths differ by less are cut alike, metres: a saw cut is wider.
-const ALIKE: f64 = 0.0005;
+/// Pieces shorter by no more are cut as the longer, metres: a saw cut is wider, and walls are no truer (common practice, no
+/// source).
+const ALIKE: f64 = 0.003;
 
-/// Angles likewise, radians: 0.05°.
-const ANGLE_ALIKE: f64 = 0.05 * std::f64::consts::PI / 180.0;
+/// Angles likewise, radians: 0.1°, finer than a saw is set.
+const ANGLE_ALIKE: f64 = 0.1 * std::f64::consts::PI / 180.0;
+
+/// A corner this near a cut's plane lies on it, metres.
+const ON_CUT: f64 = 0.0001;
 
 /// Which way round a piece is cut, seen along it from its lower end with its top up.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash)]
 pub enum Hand {
     /// The same both ways round.
     Either,
-    /// The upper end is longer at its right: the mirror image of [`Hand::Right`].
+    /// The long point is on its left: the mirror image of [`Hand::Right`].
     Left,
-    /// The other.
+    /// The long point is on its right.
     Right,
 }
 
@@ -108,6 +112,12 @@ impl Piece {
         format!("{}{}{}", self.kind.letter(), self.number, self.hand.letter())
     }
 
+    /// Its mark without its hand: `J3`.
+    #[must_use]
+    pub fn group(&self) -> String {
+        format!("{}{}", self.kind.letter(), self.number)
+    }
+
     /// The level cut of its seat, on its side from square across it, radians.
     #[must_use]
     pub fn level_cut(&self) -> f64 {
@@ -153,7 +163,7 @@ impl Piece {
         let corners = timber.body.corners();
         for end in 0..2 {
             let touches = |cut: &EndCut| {
-                let on = corners.iter().filter(|corner| cut.plane.distance(corner).abs() <= ALIKE / 5.0);
+                let on = corners.iter().filter(|corner| cut.plane.distance(corner).abs() <= ON_CUT);
                 on.count() >= 3
             };
             let used: Vec<bool> = timber.ends[end].iter().map(touches).collect();
@@ -176,35 +186,40 @@ impl Piece {
 
     /// The first cut from the upper end down that leans says which hand it is; those that lean both ways alike say nothing.
     fn handed(&self) -> Hand {
-        for end in [1, 0] {
-            let lean: f64 = self.ends[end].iter().map(|cut| cut.tilt).sum();
+        let lean = |end: usize| self.ends[end].iter().map(|cut| cut.tilt).sum::<f64>();
+        // A level piece may be turned end for end.
+        if self.slope.abs() <= ANGLE_ALIKE && (lean(0) + lean(1)).abs() <= ANGLE_ALIKE {
+            return Hand::Either;
+        }
+        for lean in [lean(1), -lean(0)] {
             if lean.abs() > ANGLE_ALIKE {
-                return if lean > 0.0 { Hand::Left } else { Hand::Right };
+                return if lean > 0.0 { Hand::Right } else { Hand::Left };
             }
         }
         if (self.backing[0] - self.backing[1]).abs() > ANGLE_ALIKE {
-            return if self.backing[0] > self.backing[1] { Hand::Left } else { Hand::Right };
+            return if self.backing[0] < self.backing[1] { Hand::Left } else { Hand::Right };
         }
         Hand::Either
     }
 
     /// What it must agree in with another to be cut alike, as cut for the left hand.
-    fn key(&self) -> Vec<f64> {
+    fn key(&self) -> Vec<Size> {
         let flip = if self.hand == Hand::Right { -1.0 } else { 1.0 };
-        let mut key = vec![self.section.thickness, self.section.depth, self.length, self.top, self.lowered];
+        let sizes = [self.section.thickness, self.section.depth].map(Size::Exact);
+        let lengths = [self.length, self.top, self.lowered].map(Size::Length);
+        let mut key: Vec<Size> = sizes.into_iter().chain(lengths).collect();
         for end in &self.ends {
-            key.push(f64::from(u32::try_from(end.len()).unwrap_or(u32::MAX)));
-            let mut cuts: Vec<[f64; 3]> =
-                end.iter().map(|cut| [f64::from(cut.against as u8), cut.plumb, flip * cut.tilt]).collect();
-            cuts.sort_by(|a, b| a[2].total_cmp(&b[2]));
-            key.extend(cuts.into_iter().flatten());
+            let mut cuts: Vec<(u8, f64, f64)> =
+                end.iter().map(|cut| (cut.against as u8, cut.plumb, flip * cut.tilt)).collect();
+            cuts.sort_by(|a, b| a.2.total_cmp(&b.2));
+            let of_cut = |(against, plumb, tilt): (u8, f64, f64)| {
+                [Size::Exact(f64::from(against)), Size::Angle(plumb), Size::Angle(tilt)]
+            };
+            key.extend(cuts.into_iter().flat_map(of_cut));
         }
         let [left, right] = self.backing;
-        key.extend(if flip < 0.0 { [right, left] } else { [left, right] });
-        match self.seat {
-            Some(seat) => key.extend([1.0, seat.tail, seat.heel, seat.seat, seat.packing]),
-            None => key.push(0.0),
-        }
+        key.extend((if flip < 0.0 { [right, left] } else { [left, right] }).map(Size::Angle));
+        key.extend(self.seat.iter().flat_map(|seat| [seat.tail, seat.heel, seat.seat, seat.packing]).map(Size::Length));
         key
     }
 }
@@ -212,12 +227,9 @@ impl Piece {
 fn cut_of(cut: &EndCut, timber: &Timber) -> Cut {
     let level = timber.along.xy().norm();
     match cut.tilt(&timber.along) {
-        Some(tilt) => Cut {
-            against: cut.against,
-            plumb: timber.along.z.atan2(level),
-            tilt,
-            on_top: (tilt.tan() / level).atan(),
-        },
+        Some(tilt) => {
+            Cut { against: cut.against, plumb: timber.along.z.atan2(level), tilt, on_top: (tilt.tan() / level).atan() }
+        }
         // Square to the slope.
         None => Cut { against: cut.against, plumb: 0.0, tilt: 0.0, on_top: 0.0 },
     }
@@ -227,23 +239,26 @@ fn cut_of(cut: &EndCut, timber: &Timber) -> Cut {
 /// pieces).
 #[must_use]
 pub fn pieces(timbers: &Timbers) -> Vec<Piece> {
-    let mut pieces: Vec<(Vec<f64>, Piece)> = Vec::new();
-    for (index, timber) in timbers.all.iter().enumerate() {
-        let Some(piece) = Piece::of(index, timber) else { continue };
+    let mut pieces: Vec<(Vec<Size>, Piece)> = Vec::new();
+    let mut each: Vec<Piece> =
+        timbers.all.iter().enumerate().filter_map(|(index, timber)| Piece::of(index, timber)).collect();
+    // The longest of those cut alike is what all are cut to.
+    each.sort_by(|a, b| b.length.total_cmp(&a.length));
+    for piece in each {
         let key = piece.key();
-        let same = |(other, of): &&mut (Vec<f64>, Piece)| {
+        let same = |(other, of): &&mut (Vec<Size>, Piece)| {
             of.kind == piece.kind && of.hand == piece.hand && alike(other, &key)
         };
         match pieces.iter_mut().find(same) {
-            Some((_, of)) => of.timbers.push(index),
+            Some((_, of)) => of.timbers.extend(piece.timbers),
             None => pieces.push((key, piece)),
         }
     }
     pieces.sort_by(|(_, a), (_, b)| a.kind.cmp(&b.kind).then(b.length.total_cmp(&a.length)).then(a.hand.cmp(&b.hand)));
-    let mut numbered: Vec<(Vec<f64>, Piece)> = Vec::with_capacity(pieces.len());
+    let mut numbered: Vec<(Vec<Size>, Piece)> = Vec::with_capacity(pieces.len());
     for kind in TimberKind::ALL {
         let mut number = 0;
-        let mut of_kind: Vec<(Vec<f64>, Piece)> = Vec::new();
+        let mut of_kind: Vec<(Vec<Size>, Piece)> = Vec::new();
         for (key, mut piece) in pieces.iter().filter(|(_, piece)| piece.kind == kind).cloned() {
             let other = of_kind.iter().position(|(of, other)| {
                 other.hand == piece.hand.mirrored() && piece.hand != Hand::Either && alike(of, &key)
@@ -262,7 +277,20 @@ pub fn pieces(timbers: &Timbers) -> Vec<Piece> {
     numbered.into_iter().map(|(_, piece)| piece).collect()
 }
 
-fn alike(a: &[f64], b: &[f64]) -> bool {
-    let near = |(a, b): (&f64, &f64)| (a - b).abs() <= ALIKE.min(ANGLE_ALIKE) + tolerance::ROUNDING;
+/// A measure of a piece, by how near another's must be.
+#[derive(Clone, Copy, Debug)]
+enum Size {
+    Exact(f64),
+    Length(f64),
+    Angle(f64),
+}
+
+fn alike(a: &[Size], b: &[Size]) -> bool {
+    let near = |pair: (&Size, &Size)| match pair {
+        (Size::Exact(a), Size::Exact(b)) => (a - b).abs() <= tolerance::SMALLEST,
+        (Size::Length(a), Size::Length(b)) => (a - b).abs() <= ALIKE,
+        (Size::Angle(a), Size::Angle(b)) => (a - b).abs() <= ANGLE_ALIKE,
+        _ => false,
+    };
     a.len() == b.len() && a.iter().zip(b).all(near)
 }

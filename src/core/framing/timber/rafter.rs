@@ -29,12 +29,7 @@ struct Slope<'a> {
 }
 
 /// Adds the rafters, jacks and trimmers of every face.
-pub(super) fn rafters(
-    carcass: &Carcass<'_>,
-    chords: &[Option<Chords>],
-    meetings: &Meetings,
-    timbers: &mut Timbers,
-) {
+pub(super) fn rafters(carcass: &Carcass<'_>, chords: &[Option<Chords>], meetings: &Meetings, timbers: &mut Timbers) {
     let section = carcass.spec.sections.rafter();
     let boards: BTreeSet<EdgeId> = framed_ridges(carcass, meetings, &timbers.all);
     for (id, face) in carcass.roof.roof_faces() {
@@ -113,9 +108,8 @@ impl Slope<'_> {
         let mut edges = vec![own];
         for off in [-half, half] {
             let beside = self.chords_at(centre + off);
-            let same = beside.iter().find(|other| {
-                other.ends[0].y < chord.ends[1].y && other.ends[1].y > chord.ends[0].y
-            });
+            let same =
+                beside.iter().find(|other| other.ends[0].y < chord.ends[1].y && other.ends[1].y > chord.ends[0].y);
             edges.extend(same.map(|other| if end == 0 { other.foot } else { other.head }));
         }
         // A hip's or valley's own thickness reaches a rafter that stands just beside its end.
@@ -174,7 +168,13 @@ impl Slope<'_> {
     /// Adds the rafter over a chord, in parts where openings cut it.
     fn rafter(&self, centre: f64, chord: &Chord, holes: &[Hole], timbers: &mut Timbers) {
         let half = self.section.thickness / 2.0;
-        let (foot, head) = (self.cuts(centre, chord, 0), self.cuts(centre, chord, 1));
+        // What is met at the foot may end the rafter's head, as a hip at an eave's end does: each cut goes to the end it makes.
+        let all: Vec<EndCut> = [0, 1].into_iter().flat_map(|end| self.cuts(centre, chord, end)).collect();
+        let makes = |upper: bool| {
+            let here = |cut: &&EndCut| (cut.plane.normal.dot(&self.chords.frame.up) > 0.0) == upper;
+            all.iter().filter(here).copied().collect::<Vec<EndCut>>()
+        };
+        let (foot, head) = (makes(false), makes(true));
         let mut cut_by: Vec<[f64; 2]> = holes
             .iter()
             .filter(|[along, _]| {
@@ -245,18 +245,18 @@ impl Slope<'_> {
             // The nearest rafters that stand clear of it.
             let left = centres.iter().copied().filter(|at| at + half <= along[0] + tolerance::BESIDE).reduce(f64::max);
             let right = centres.iter().copied().filter(|at| at - half >= along[1] - tolerance::BESIDE).reduce(f64::min);
-            let cuts_any = centres.iter().any(|at| {
-                at + half > along[0] + tolerance::SMALLEST && at - half < along[1] - tolerance::SMALLEST
-            });
+            let cuts_any = centres
+                .iter()
+                .any(|at| at + half > along[0] + tolerance::SMALLEST && at - half < along[1] - tolerance::SMALLEST);
             let (Some(left), Some(right), true) = (left, right, cuts_any) else { continue };
             for (edge, outwards) in [(up[0], -1.0), (up[1], 1.0)] {
                 let middle = edge + outwards * half;
                 let [from, to] = [left + half, right - half];
                 // Only where the slope goes on behind it.
                 let goes_on = [from, to].iter().all(|place| {
-                    self.chords_at(*place).iter().any(|chord| {
-                        chord.ends[0].y < middle - half && chord.ends[1].y > middle + half
-                    })
+                    self.chords_at(*place)
+                        .iter()
+                        .any(|chord| chord.ends[0].y < middle - half && chord.ends[1].y > middle + half)
                 });
                 if goes_on {
                     self.trimmer([from, to], middle, timbers);

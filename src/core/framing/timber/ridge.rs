@@ -28,8 +28,10 @@ pub struct RidgeRun {
 /// The ridges of a roof. O(ridges log ridges).
 pub(super) fn runs(roof: &Roof) -> Vec<RidgeRun> {
     let mut at: BTreeMap<CornerId, Vec<EdgeId>> = BTreeMap::new();
-    let ridges: Vec<EdgeId> =
-        (0..roof.edges.len()).map(EdgeId::new).filter(|edge| roof.edges[edge.index()].kind == EdgeKind::Ridge).collect();
+    let ridges: Vec<EdgeId> = (0..roof.edges.len())
+        .map(EdgeId::new)
+        .filter(|edge| roof.edges[edge.index()].kind == EdgeKind::Ridge)
+        .collect();
     for edge in &ridges {
         let of = &roof.edges[edge.index()];
         at.entry(of.from).or_default().push(*edge);

@@ -1,7 +1,7 @@
 //! Which length each piece is cut from.
 
-use super::piece::Piece;
 use super::TimberKind;
+use super::piece::Piece;
 use crate::framing::spec::Section;
 use std::collections::BTreeMap;
 

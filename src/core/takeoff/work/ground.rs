@@ -16,6 +16,7 @@ const SHEET_GAP: f64 = 0.003;
 pub(super) fn steps(site: &Site<'_>) -> Vec<Step> {
     let mut steps = vec![prepare(site)];
     steps.extend(strip(site));
+    steps.extend(timbers(site));
     steps.extend(mend(site));
     // A closed deck lies under the underlay, battens on it.
     let (deck, battens): (Vec<Step>, Vec<Step>) =
@@ -152,6 +153,21 @@ fn task(stock: &Deck, rows: Option<(f64, Option<f64>)>) -> Task {
         gauge: rows.map(|(gauge, _)| gauge),
         first: rows.and_then(|(_, first)| first),
     }
+}
+
+/// Timbers, before anything lies on them.
+fn timbers(site: &Site<'_>) -> Option<Step> {
+    let ordered = site.answer.lines.iter().filter(|line| matches!(line.item, Item::Timber(_)));
+    let items: Vec<Item> = ordered.map(|line| line.item.clone()).collect();
+    let uses = site.on_order(&items);
+    (!uses.is_empty()).then(|| Step {
+        task: Task::Timbers { pieces: site.input.timbers.iter().map(|need| need.pieces).sum() },
+        uses,
+        faces: site.all_faces(),
+        edges: Vec::new(),
+        cautions: vec![Caution::Structure, Caution::OpenEdge, Caution::Nailing],
+        again: false,
+    })
 }
 
 /// Battens up the slope, over the underlay.

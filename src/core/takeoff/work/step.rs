@@ -79,6 +79,11 @@ pub enum Task {
         /// Battens that tiles hang on by their nibs: from the deck's edge to the upper edge of the lowest of them.
         first: Option<f64>,
     },
+    /// Timbers cut by the cutting list and set up.
+    Timbers {
+        /// How many pieces.
+        pieces: usize,
+    },
     /// Battens up the slope, on every rafter.
     CounterBattens {
         /// Of a batten.
@@ -321,6 +326,7 @@ impl Task {
             Self::Strip { .. } => "strip",
             Self::MendDeck { .. } => "mend-deck",
             Self::Deck { .. } => "deck",
+            Self::Timbers { .. } => "timbers",
             Self::CounterBattens { .. } => "counter-battens",
             Self::VergeUnits { .. } => "verge-units",
             Self::Boards { .. } => "boards",
@@ -358,6 +364,8 @@ impl Task {
                 vec![("layers", f64::from(*layers)), ("area", *area), ("weight", *weight), ("skip_volume", *skip)]
             }
             Self::MendDeck { renew } => vec![("renew", *renew)],
+            #[allow(clippy::cast_precision_loss)]
+            Self::Timbers { pieces } => vec![("pieces", *pieces as f64)],
             Self::CounterBattens { width, thickness, spacing } => {
                 vec![("width", *width), ("thickness", *thickness), ("spacing", *spacing)]
             }

@@ -77,7 +77,9 @@ impl Page {
             "block" => Self::Sides,
             "points" | "face" => Self::Points,
             "opening" | "dormer" => Self::Openings,
-            "covering" | "prices" | "old_roof" | "offer" | "as_laid" | "repair" | "compare" | "framing" => Self::Covering,
+            "covering" | "prices" | "old_roof" | "offer" | "as_laid" | "repair" | "compare" | "framing" => {
+                Self::Covering
+            }
             "site" => Self::Job,
             _ => Self::Measures,
         }
