@@ -10,7 +10,7 @@ use crate::takeoff::item::{Detail, Fixing, Item, Pack, Quantity, Unit};
 use crate::takeoff::model::WeightFrom;
 use crate::takeoff::order_line::OrderLine;
 use crate::takeoff::scope::Spared;
-use crate::takeoff::timber::TimberItem;
+use crate::takeoff::timber_goods::TimberItem;
 use crate::takeoff::work::Kind;
 use crate::wording::estimate;
 use crate::wording::units::Format;

@@ -229,7 +229,9 @@ fn a_key_is_named_in_the_schema_and_where_it_is_used() {
     for file in ["src/viewer/editors/rename.rs", "src/viewer/editors/rows.rs"] {
         files.push((file.to_owned(), fs::read_to_string(root().join(file)).unwrap()));
     }
-    files.retain(|(name, _)| !name.starts_with("src/input/schema/") && !name.starts_with("src/input/edit/"));
+    // Models, maps and tables that are taken over have keys of their own formats.
+    let apart = ["src/input/schema/", "src/input/edit/", "src/input/import/", "src/input/outlines/"];
+    files.retain(|(name, _)| !apart.iter().any(|folder| name.starts_with(folder)));
     let keys: BTreeMap<&str, usize> = every_key().into_iter().fold(BTreeMap::new(), |mut all, (_, key)| {
         *all.entry(key.key).or_default() += 1;
         all

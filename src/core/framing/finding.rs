@@ -1,7 +1,8 @@
 //! What to mind of cutting data, as data.
 
+use super::timber::model::{Carcass, Home, SHORTEST, TimberKind, Timbers};
+use super::timber::piece::Piece;
 use super::timber::stock::CuttingPlan;
-use super::timber::{Carcass, Home, Piece, TimberKind, Timbers};
 use crate::base::finding::{self, Severity};
 use crate::base::ids::{EdgeId, FaceId};
 use crate::base::tolerance;
@@ -161,7 +162,7 @@ pub(super) fn of_timbers(
         findings.push(Finding::PlatesNotKnown);
     }
     if timbers.too_short > 0 {
-        findings.push(Finding::PiecesTooShort { count: timbers.too_short, shortest: super::timber::SHORTEST });
+        findings.push(Finding::PiecesTooShort { count: timbers.too_short, shortest: SHORTEST });
     }
     if !timbers.cut_through.is_empty() {
         let beside = timbers.cut_through.iter().flat_map(|edge| roof.edges[edge.index()].faces.iter().copied());

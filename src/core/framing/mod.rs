@@ -16,7 +16,7 @@ pub use corner::{Corner, CornerSide, NotACorner};
 pub use finding::Finding;
 pub use fold::{Fold, Jack};
 pub use rafter::{CommonRafter, common_rafters, longest_rafter};
-pub use spec::FramingSpec;
+pub use spec::{FramingSpec, SPACING};
 pub use timber::{Carcass, Piece, SettingOut, Timbers};
 
 use crate::base::ids::{EdgeId, FaceId};
@@ -25,9 +25,6 @@ use crate::roof::{EdgeKind, Face, FaceKind, Roof};
 use rafter::common_rafter;
 use timber::Home;
 use timber::stock::CuttingPlan;
-
-/// Default spacing of rafters, metres: 0.60 m (common practice, no source).
-pub const SPACING: f64 = 0.60;
 
 /// The other default spacing, metres: 16 in.
 pub const SPACING_16_IN: f64 = 16.0 * 0.0254;

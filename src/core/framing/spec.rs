@@ -1,5 +1,8 @@
 //! What the carpenter decides: sections, spacing, how rafters sit on the plate.
 
+/// Default spacing of rafters, metres: 0.60 m (common practice, no source).
+pub const SPACING: f64 = 0.60;
+
 /// A timber's cross-section, metres.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub struct Section {
@@ -98,7 +101,7 @@ impl Sections {
 impl Default for FramingSpec {
     fn default() -> Self {
         Self {
-            spacing: super::SPACING,
+            spacing: SPACING,
             sections: Sections::default(),
             heel: None,
             tail: None,

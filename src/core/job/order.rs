@@ -23,7 +23,7 @@ use crate::takeoff::compare::{self, CompareInput, Trial};
 use crate::takeoff::model::ValleyMethod;
 use crate::takeoff::parts::{self, Taken};
 use crate::takeoff::repair::{self, RepairAnswer, RepairInput};
-use crate::takeoff::timber::TimberNeed;
+use crate::takeoff::timber_goods::TimberNeed;
 use crate::takeoff::{self, TakeoffInput, finding};
 
 /// The take-off of a solved job; of one whose measurements do not determine a roof face's area, an order of nothing that

@@ -1,7 +1,7 @@
 //! What a take-off is worked out from.
 
 use super::model::Covering;
-use super::timber::TimberNeed;
+use super::timber_goods::TimberNeed;
 use crate::roof::Roof;
 use crate::roof::analysis::drainage::Drainage;
 use crate::roof::analysis::opening::CutOpening;

@@ -2,7 +2,7 @@
 
 pub use super::detail::{Detail, OverArea};
 use super::goods::DeckKind;
-use super::timber::TimberItem;
+use super::timber_goods::TimberItem;
 use crate::base::estimate::Estimate;
 use crate::takeoff::goods::Held;
 

@@ -1,5 +1,6 @@
 //! What to cut: rafters, hips, valleys, jacks, boards, metal; true shapes.
 
+use super::cutting_table::CuttingTable;
 use super::what::sentence;
 use super::{SheetInput, timber};
 use crate::drawing::Drawing;
@@ -16,17 +17,6 @@ use crate::roof::Roof;
 use crate::takeoff::card::CoveringKind;
 use crate::wording::roof::edge_word;
 use std::f64::consts::FRAC_PI_2;
-
-/// A table of cutting data with its heading and a remark (empty where there is none).
-#[derive(Clone, Debug, PartialEq)]
-pub struct CuttingTable {
-    /// What it is of.
-    pub heading: String,
-    /// The numbers.
-    pub table: Table,
-    /// How they are meant.
-    pub remark: &'static str,
-}
 
 /// How the numbers of hips and valleys, side by side, are meant.
 macro_rules! sides_remark {

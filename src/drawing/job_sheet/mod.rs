@@ -3,6 +3,7 @@
 //! What it is and how sure; picture, plan, faces; what to order; what to cut; how to lay; what to mind.
 
 mod cutting;
+mod cutting_table;
 pub mod face_cards;
 mod field;
 pub mod input;
@@ -15,7 +16,8 @@ mod timber;
 mod views;
 mod what;
 
-pub use cutting::{CuttingTable, tables as cutting_tables};
+pub use cutting::tables as cutting_tables;
+pub use cutting_table::CuttingTable;
 pub use field::{Shape, field_sheet};
 pub use input::{Audience, SheetInput};
 pub use offer::{handover_sheet, offer_sheet};

@@ -1,6 +1,6 @@
 //! The cutting list: every piece with its mark, lengths and cuts, what to buy, where rafters stand.
 
-use super::cutting::CuttingTable;
+use super::cutting_table::CuttingTable;
 use crate::drawing::typeset::document::{Align, Table};
 use crate::drawing::typeset::format;
 use crate::drawing::typeset::format::Format;

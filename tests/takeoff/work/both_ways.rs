@@ -9,6 +9,7 @@ use std::collections::BTreeSet;
 const RANKS: [&[&str]; 11] = [
     &["prepare"],
     &["strip"],
+    &["timbers"],
     &["mend-deck"],
     &["deck", "boards", "eave-metal", "underlay", "verge-metal", "valley", "base-layer", "edge-metal"],
     &["starter", "courses", "breaks", "cap-sheet"],

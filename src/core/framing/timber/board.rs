@@ -1,9 +1,9 @@
 //! Wall plates, and the boards along eaves and verges.
 
 use super::body::Body;
-use super::cut::{EndCut, inward};
+use super::model::{Against, Carcass, EndCut, Home, SHORTEST, Timber, TimberKind, Timbers};
 use super::node::low_and_high;
-use super::{Against, Carcass, Home, Timber, TimberKind, Timbers, cross, left_of, level};
+use super::plan::{cross, inward, left_of, level};
 use crate::base::ids::{CornerId, EdgeId, FaceId};
 use crate::base::plane::Plane;
 use crate::base::tolerance;
@@ -23,7 +23,7 @@ pub(super) fn plates(carcass: &Carcass<'_>, timbers: &mut Timbers) {
         let [Some(from), Some(to)] = wall.ends.each_ref().map(over) else { continue };
         let along = to - from;
         // A plate over a wall that the roof does not run level along is none.
-        if along.norm() < super::SHORTEST || along.z.abs() > tolerance::BESIDE * along.norm() {
+        if along.norm() < SHORTEST || along.z.abs() > tolerance::BESIDE * along.norm() {
             continue;
         }
         let along = along.normalize();

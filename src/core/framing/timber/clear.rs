@@ -1,26 +1,17 @@
 //! Whether every timber clears all others.
 
-use super::{Timber, Timbers};
+use super::model::{Clash, Timber, TimberKind, Timbers};
 use crate::base::parry::Hull;
 
 /// Pieces that reach into one another by less do not: a saw cut is wider, metres.
 const TOUCH: f64 = 0.0005;
-
-/// Two timbers that reach into one another.
-#[derive(Clone, Copy, Debug, PartialEq)]
-pub struct Clash {
-    /// Which, by their place in [`Timbers::all`].
-    pub timbers: [usize; 2],
-    /// How deep, metres.
-    pub by: f64,
-}
 
 /// Finds the timbers that reach into one another: where ridges, hips and valleys meet nearer to each other than they are
 /// thick, and what ends there. Plates and fascias, which rafters are notched and cut over, are left out. Near
 /// O(timbers log timbers + neighbours).
 pub(super) fn clashes(timbers: &Timbers) -> Vec<Clash> {
     let hull = |(at, timber): (usize, &Timber)| {
-        let counts = !matches!(timber.kind, super::TimberKind::Plate | super::TimberKind::Fascia);
+        let counts = !matches!(timber.kind, TimberKind::Plate | TimberKind::Fascia);
         counts.then(|| Some((at, Hull::of(&timber.body.corners())?))).flatten()
     };
     let mut hulls: Vec<(usize, Hull)> = timbers.all.iter().enumerate().filter_map(hull).collect();

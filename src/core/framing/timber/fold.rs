@@ -1,9 +1,10 @@
 //! Hip and valley rafters.
 
 use super::body::Body;
-use super::cut::{EndCut, at_edge, inward};
+use super::cut::at_edge;
+use super::model::{Against, Carcass, EndCut, Home, Timber, TimberKind, Timbers};
 use super::node::{Meetings, low_and_high};
-use super::{Against, Carcass, Home, Timber, TimberKind, Timbers, cross, left_of, level};
+use super::plan::{cross, inward, left_of, level};
 use crate::base::ids::{EdgeId, FaceId};
 use crate::base::plane::Plane;
 use crate::base::tolerance;

@@ -1,7 +1,9 @@
 //! Where the rafters of a face stand.
 
+use super::model::{Carcass, SHORTEST};
 use super::node::Meetings;
-use super::{Carcass, cross};
+use super::plan::{cross, inward};
+use super::run::RidgeRun;
 use crate::base::ids::{EdgeId, FaceId};
 use crate::base::tolerance;
 use crate::framing::spec::GridEnd;
@@ -87,7 +89,7 @@ fn flush_end(carcass: &Carcass<'_>, face: &Face, chords: &Chords, (at, inwards):
         let of = &roof.edges[edge.index()];
         let ends = [of.from, of.to].map(|corner| chords.frame.to_face(&roof.at(corner)));
         ends.iter().all(|end| (end.x - at).abs() <= tolerance::SMALLEST)
-            && (ends[1].y - ends[0].y).abs() > super::SHORTEST
+            && (ends[1].y - ends[0].y).abs() > SHORTEST
             && !matches!(of.kind, EdgeKind::Hip | EdgeKind::Valley)
     })?;
     let inset = match roof.edges[edge.index()].kind {
@@ -102,7 +104,7 @@ fn verge_inset(carcass: &Carcass<'_>, face: &Face, verge: EdgeId) -> f64 {
     let roof = carcass.roof;
     let of = &roof.edges[verge.index()];
     let (from, to) = (roof.at(of.from).xy(), roof.at(of.to).xy());
-    let into = super::cut::inward(roof, face, verge);
+    let into = inward(roof, face, verge);
     let boards = carcass.spec.projection + carcass.spec.sections.fascia_thickness();
     let Some(block) = face.block() else { return boards };
     let walls = carcass.walls.iter().filter(|wall| wall.side.block == *block);
@@ -144,7 +146,7 @@ fn ridge_ends(carcass: &Carcass<'_>, face: &Face, chords: &Chords, meetings: &Me
     let roof = carcass.roof;
     let runs = meetings.runs.iter().filter(|run| run.edges.iter().any(|edge| face.edges.contains(edge)));
     let longest = runs.max_by(|a, b| {
-        let height = |run: &&super::ridge::RidgeRun| roof.at(run.corners[0]).z;
+        let height = |run: &&RidgeRun| roof.at(run.corners[0]).z;
         (height(a), a.length).partial_cmp(&(height(b), b.length)).unwrap_or(std::cmp::Ordering::Equal)
     });
     let Some(run) = longest else { return Vec::new() };

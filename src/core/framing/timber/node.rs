@@ -1,7 +1,8 @@
 //! Where ridges, hips and valleys meet: what runs through, and how the others are cut against it.
 
-use super::ridge::{RidgeRun, runs};
-use super::{Against, Carcass, EndCut, cross, left_of, level};
+use super::model::{Against, Carcass, EndCut, SHORTEST};
+use super::plan::{cross, left_of, level};
+use super::run::{RidgeRun, runs};
 use crate::base::ids::{CornerId, EdgeId};
 use crate::base::union_find::UnionFind;
 use crate::roof::{EdgeKind, Roof};
@@ -16,7 +17,7 @@ const END_ON: f64 = 0.966;
 const FURTHEST: f64 = 4.0;
 
 /// Corners joined by an edge shorter than this are one place for the carpenter, metres: nothing can be framed between them.
-const ONE_PLACE: f64 = super::SHORTEST;
+const ONE_PLACE: f64 = SHORTEST;
 
 /// A hip or valley that ends at a corner.
 #[derive(Clone, Copy, Debug)]

@@ -1,8 +1,6 @@
 //! Timbers cut alike as one piece with a mark, a count, lengths and cuts.
 
-use super::cut::{Against, EndCut};
-use super::seat::Seat;
-use super::{Timber, TimberKind, Timbers};
+use super::model::{Against, EndCut, Seat, Timber, TimberKind, Timbers};
 use crate::base::tolerance;
 use crate::framing::spec::Section;
 use std::f64::consts::FRAC_PI_2;

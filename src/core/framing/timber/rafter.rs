@@ -1,10 +1,12 @@
 //! Rafters, jacks, and trimmers round openings.
 
 use super::body::{Body, left_of_line};
-use super::cut::{EndCut, at_edge};
+use super::cut::at_edge;
+use super::grid;
+use super::model::{Against, Carcass, EndCut, Home, SHORTEST, Timber, TimberKind, Timbers};
 use super::node::{Meetings, Run};
-use super::ridge::RidgeRun;
-use super::{Against, Carcass, Home, SHORTEST, Timber, TimberKind, Timbers, grid, level};
+use super::plan::{inward, left_of, level};
+use super::run::RidgeRun;
 use crate::base::ids::{EdgeId, FaceId};
 use crate::base::plane::Plane;
 use crate::base::tolerance;
@@ -69,8 +71,8 @@ fn near_sides(
     };
     let side = |fold: &Timber| {
         let Home::Edge(edge) = fold.home else { return None };
-        let left = super::left_of(fold.along.xy()).normalize();
-        let towards = left.dot(&super::cut::inward(carcass.roof, face, edge)).signum();
+        let left = left_of(fold.along.xy()).normalize();
+        let towards = left.dot(&inward(carcass.roof, face, edge)).signum();
         let offset = towards * fold.section.thickness / 2.0;
         let ends = fold.line_at(offset)?.map(|at| {
             let place = fold.line[0] + level(left) * offset + fold.along * at;
@@ -151,7 +153,7 @@ impl Slope<'_> {
     fn folds_beside(&self, edge: EdgeId) -> Vec<EdgeId> {
         let roof = self.carcass.roof;
         let of = &roof.edges[edge.index()];
-        let into = super::cut::inward(roof, self.face, edge);
+        let into = inward(roof, self.face, edge);
         let from = roof.at(of.from).xy();
         let joins = |id: &&EdgeId| {
             let other = &roof.edges[id.index()];
@@ -309,7 +311,7 @@ impl Timber {
     /// The same along a line so far to the left of the middle, seen along it.
     #[must_use]
     pub fn line_at(&self, left: f64) -> Option<[f64; 2]> {
-        let side = level(super::left_of(self.along.xy().try_normalize(f64::MIN_POSITIVE)?));
+        let side = level(left_of(self.along.xy().try_normalize(f64::MIN_POSITIVE)?));
         let at = self.line[0] + side * left - Vector3::z() * self.lowered;
         left_of_line(self.ends.iter().flatten().map(|cut| &cut.plane), &at, &self.along)
     }
@@ -326,7 +328,7 @@ impl Timbers {
     }
 
     /// Leaves out timbers, and what was found of them.
-    pub(in crate::framing) fn keep_where(&mut self, keep: impl Fn(&Timber) -> bool) {
+    pub fn keep_where(&mut self, keep: impl Fn(&Timber) -> bool) {
         let mut place = Vec::with_capacity(self.all.len());
         let mut kept = 0;
         for timber in &self.all {

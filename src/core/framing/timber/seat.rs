@@ -1,7 +1,7 @@
 //! How rafters sit on the plate: heel, notch, tail.
 
-use super::cut::inward;
-use super::{Carcass, Home, TimberKind, Timbers, Wall, level};
+use super::model::{Carcass, Home, Seat, TimberKind, Timbers, Wall};
+use super::plan::{cross, inward, level};
 use crate::base::ids::EdgeId;
 use crate::base::tolerance;
 use crate::roof::{EdgeKind, Face};
@@ -9,22 +9,6 @@ use nalgebra::Vector2;
 
 /// A notch no deeper than this share of the rafter is the default (common practice, no source).
 pub const NOTCH: f64 = 1.0 / 3.0;
-
-/// How a timber sits on the plate, metres. Lengths along the timber are measured on its top, from the middle of the cut at its
-/// foot.
-#[derive(Clone, Copy, Debug, PartialEq)]
-pub struct Seat {
-    /// Along the top, from the foot to straight over the plate's outer edge.
-    pub tail: f64,
-    /// Plumb, from the timber's top to the plate's outer upper edge.
-    pub heel: f64,
-    /// Level, how far the seat is cut in from the plate's outer edge; 0 where nothing is notched.
-    pub seat: f64,
-    /// Plumb, how high the notch is at the plate's outer edge; 0 where nothing is notched.
-    pub notch: f64,
-    /// Plumb, what must be packed between plate and timber where it does not reach the plate.
-    pub packing: f64,
-}
 
 /// The plumb height of rafters' tops over the plates' outer edges, metres: as stated, else as the blocks' roof planes lie over
 /// their plates, else so that the steepest rafter is notched by [`NOTCH`].
@@ -48,7 +32,7 @@ pub(super) fn wall_inset(carcass: &Carcass<'_>, face: &Face, edge: EdgeId) -> Op
     let middle = nalgebra::center(&from, &to);
     let inset = |wall: &Wall| {
         let run = wall.ends[1] - wall.ends[0];
-        let parallel = super::cross(along, run).abs() <= tolerance::STRAIGHT * run.norm().max(1.0);
+        let parallel = cross(along, run).abs() <= tolerance::STRAIGHT * run.norm().max(1.0);
         let at = wall.ends.map(|end| along.dot(&(end - middle)));
         let half = (to - from).norm() / 2.0;
         let beside = at[0].min(at[1]) < half && at[0].max(at[1]) > -half;

@@ -1,7 +1,7 @@
 //! Where rafters are marked along the plate, and a piece as it is drawn: its side and its top.
 
-use super::cut::EndCut;
-use super::{Carcass, Home, Timber, TimberKind, Timbers, left_of, level};
+use super::model::{Carcass, EndCut, Home, Timber, TimberKind, Timbers};
+use super::plan::{left_of, level};
 use crate::base::ids::FaceId;
 use crate::base::tolerance;
 use crate::roof::model::frame::FaceFrame;
@@ -20,7 +20,8 @@ pub struct SettingOut {
 }
 
 /// The centres of the rafters and jacks of every face, by face. O(timbers log timbers).
-pub(in crate::framing) fn setting_out(carcass: &Carcass<'_>, timbers: &Timbers) -> Vec<SettingOut> {
+#[must_use]
+pub fn setting_out(carcass: &Carcass<'_>, timbers: &Timbers) -> Vec<SettingOut> {
     let roof = carcass.roof;
     let of_face = |(id, face): (FaceId, &crate::roof::Face)| {
         let frame = FaceFrame::of(roof, face)?;
