@@ -26,7 +26,7 @@ pub enum Style {
 impl Style {
     /// For standard error as it is: colour on a terminal only, and not where `NO_COLOR` is set or the terminal is dumb.
     #[must_use]
-    pub fn of_stderr() -> Self {
+    pub(crate) fn of_stderr() -> Self {
         let refused = std::env::var_os("NO_COLOR").is_some_and(|value| !value.is_empty())
             || std::env::var_os("TERM").is_some_and(|value| value == "dumb");
         if std::io::stderr().is_terminal() && !refused { Self::Coloured } else { Self::Plain }
@@ -118,7 +118,7 @@ pub fn tally(diagnostics: &[Diagnostic]) -> String {
 
 /// A failure: every fault, then what the measurements had to say that casts doubt, which may be to blame.
 #[must_use]
-pub fn of_failure(failure: &Failure, job: &Job, map: &SourceMap) -> Vec<Diagnostic> {
+pub(crate) fn of_failure(failure: &Failure, job: &Job, map: &SourceMap) -> Vec<Diagnostic> {
     let faults = failure.faults.iter().map(|fault| of_fault(fault, job, map));
     faults.chain(failure.findings.iter().map(|finding| of_doubt(finding, job, map))).collect()
 }
@@ -234,7 +234,7 @@ fn whole_characters(text: &str, span: &Range<usize>) -> Range<usize> {
 
 /// Diagnostics of a file as the reader wants them: with a style for a person, without as JSON lines.
 #[must_use]
-pub fn of_file([name, text]: [&str; 2], diagnostics: &[Diagnostic], style: Option<Style>) -> String {
+pub(crate) fn of_file([name, text]: [&str; 2], diagnostics: &[Diagnostic], style: Option<Style>) -> String {
     match style {
         Some(style) => render(name, text, diagnostics, style),
         None => render_json(name, text, diagnostics),

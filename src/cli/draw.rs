@@ -29,7 +29,7 @@ pub fn drawings(answer: &Answer, take_off: Option<&TakeOff>, job: &Job, context:
 
 /// The same with pages of the photos the roof was measured from, last of the set.
 #[must_use]
-pub fn drawings_with_photos(
+pub(crate) fn drawings_with_photos(
     answer: &Answer,
     take_off: Option<&TakeOff>,
     job: &Job,
@@ -107,7 +107,7 @@ pub type File = (String, Vec<u8>);
 
 /// The files of one drawing: an SVG, and a DXF in this unit unless it shows a photo, which has no place in a drawing to scale.
 #[must_use]
-pub fn draw_one(drawing: &Drawing, unit: LengthUnit) -> Vec<File> {
+pub(crate) fn draw_one(drawing: &Drawing, unit: LengthUnit) -> Vec<File> {
     let mut files = vec![(format!("{}.svg", drawing.name), svg(drawing, Setting::Document).into_bytes())];
     if !drawing.items.iter().any(|item| matches!(item, Item::Photo(_))) {
         files.push((format!("{}.dxf", drawing.name), dxf::drawing(drawing, unit).into_bytes()));

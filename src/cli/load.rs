@@ -22,7 +22,7 @@ pub struct Source {
 impl Source {
     /// What it is called, and its text.
     #[must_use]
-    pub fn named_text(&self) -> [&str; 2] {
+    pub(crate) fn named_text(&self) -> [&str; 2] {
         [&self.name, &self.text]
     }
 }

@@ -13,7 +13,7 @@ pub(super) const UNFINISHED: &str = ".eavewright-";
 ///
 /// # Errors
 /// What the system says, or what stands in the way, with the path in front.
-pub fn write_file(path: &Path, bytes: &[u8]) -> io::Result<()> {
+pub(crate) fn write_file(path: &Path, bytes: &[u8]) -> io::Result<()> {
     let named = |error: io::Error| named(path, &error);
     let target = target_of(path)?;
     let mut file = new_file().tempfile_in(folder_of(&target)).map_err(named)?;
@@ -28,7 +28,7 @@ pub fn write_file(path: &Path, bytes: &[u8]) -> io::Result<()> {
 ///
 /// # Errors
 /// [`io::ErrorKind::InvalidInput`] naming the file.
-pub fn refuse_input(out: &Path, inputs: &[PathBuf]) -> io::Result<()> {
+pub(crate) fn refuse_input(out: &Path, inputs: &[PathBuf]) -> io::Result<()> {
     let Ok(out_is) = fs::canonicalize(out) else { return Ok(()) };
     let is_out = |input: &&PathBuf| fs::canonicalize(input).is_ok_and(|input| input == out_is);
     match inputs.iter().find(is_out) {

@@ -25,7 +25,7 @@ const FORMAT: &str = "eavewright-drawings/1";
 ///
 /// # Errors
 /// What the system says, or what stands in the way, with the path in front; the folder is then as it was.
-pub fn write_set(folder: &Path, files: &[(String, Vec<u8>)]) -> io::Result<()> {
+pub(crate) fn write_set(folder: &Path, files: &[(String, Vec<u8>)]) -> io::Result<()> {
     let format = |error: io::Error| named(folder, &error);
     let folder = if fs::symlink_metadata(folder).is_ok_and(|what| what.is_symlink()) {
         fs::canonicalize(folder).map_err(format)?

@@ -49,7 +49,7 @@ pub fn sheet(input: &SheetInput<'_>, format: FileFormat) -> Result<Vec<u8>, pdf:
 ///
 /// # Errors
 /// [`pdf::PdfError`] when a PDF cannot be put together.
-pub fn sheet_with_photos(
+pub(crate) fn sheet_with_photos(
     input: &SheetInput<'_>,
     photos: &[Taken],
     format: FileFormat,

@@ -15,13 +15,3 @@ pub use typeset::figure::Figure;
 pub use typeset::file_names::number_pages;
 pub use typeset::model::{Anchor, Drawing, Item, Photo, Text, View};
 pub use typeset::pen::{Pen, Tone};
-
-pub use job_sheet as sheet;
-pub use typeset::{
-    board, canvas, dimension, document, figure, file_names, format, frame, grid, label, lettering, model, pages, paper,
-    pen, ticks,
-};
-pub use views::{
-    body, clip, construction, cut, elevation, face, face_groups, hidden, net, net_sheets, outline, overlay, painter,
-    photo_page, plan, rows, unfold,
-};

@@ -346,7 +346,7 @@ impl<'d> Reader<'d> {
     }
 
     /// A pitch from which on a rule holds, radians; 0 is allowed: it holds from level on.
-    pub fn rule_pitch(&mut self, item: &Item<'d>) -> Option<f64> {
+    pub(crate) fn rule_pitch(&mut self, item: &Item<'d>) -> Option<f64> {
         if let toml::de::DeValue::Integer(number) = item.value
             && number.as_str() == "0"
         {

@@ -78,13 +78,13 @@ impl<'d> Reader<'d> {
         })
     }
 
-    pub fn counter_battens(&mut self, table: &Table<'d>) -> Option<CounterBattens> {
+    pub(crate) fn counter_battens(&mut self, table: &Table<'d>) -> Option<CounterBattens> {
         let [width, thickness, length, weight] =
             ["width", "thickness", "length", "weight"].map(|key| self.value(table, key));
         Some(CounterBattens { width: width?, thickness: thickness?, length: length?, weight: weight? })
     }
 
-    pub fn verge_units(&mut self, table: &Table<'d>) -> Option<VergeUnits> {
+    pub(crate) fn verge_units(&mut self, table: &Table<'d>) -> Option<VergeUnits> {
         let (pack, weight) = (self.whole(table, "pack"), self.value(table, "weight"));
         let source = self.text_at(table, "source");
         Some(VergeUnits { pack: pack?, weight: weight?, source: source? })
@@ -120,7 +120,7 @@ impl<'d> Reader<'d> {
         })
     }
 
-    pub fn edge_strip(&mut self, table: &Table<'d>) -> Option<EdgeStrip> {
+    pub(crate) fn edge_strip(&mut self, table: &Table<'d>) -> Option<EdgeStrip> {
         let piece = self.value(table, "piece");
         let lap = self.value(table, "lap");
         let weight = self.value(table, "weight");

@@ -3,7 +3,7 @@
 use crate::base::schema::words_of;
 
 /// The cards that come with the tool, by name.
-pub const NAMES: [&str; 7] = words_of(&EMBEDDED);
+pub const NAMES: [&str; EMBEDDED.len()] = words_of(&EMBEDDED);
 
 /// The same with their texts.
 const EMBEDDED: [(&str, &str); 7] = [

@@ -9,7 +9,7 @@ use std::ops::Range;
 impl Reader<'_> {
     /// Tells of every circle once, at the first of its blocks. `at_sides` says where each block's `at_side` is written.
     /// O(blocks²) where each stands on the next one's side.
-    pub fn check_circles(&mut self, blocks: &[Block], at_sides: &[Option<Range<usize>>]) {
+    pub(crate) fn check_circles(&mut self, blocks: &[Block], at_sides: &[Option<Range<usize>>]) {
         for first in 0..blocks.len() {
             let Some(circle) = circle(blocks, first).filter(|circle| circle.iter().all(|&block| block >= first)) else {
                 continue;

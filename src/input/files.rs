@@ -73,7 +73,7 @@ fn refused(why: Unread) -> io::Error {
 
 /// Why a file was not read.
 #[must_use]
-pub fn unread(error: &io::Error) -> Unread {
+pub(crate) fn unread(error: &io::Error) -> Unread {
     let refused = error.get_ref().and_then(|inner| inner.downcast_ref::<Unread>());
     match (refused, error.kind()) {
         (Some(why), _) => why.clone(),

@@ -223,7 +223,7 @@ impl<'d> Reader<'d> {
     }
 
     /// An optional entry: `Ok(None)` when absent, `Err(())` when there but wrong (already told).
-    pub fn optional<T>(
+    pub(crate) fn optional<T>(
         &mut self,
         table: &Table<'d>,
         key: &str,

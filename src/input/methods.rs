@@ -16,7 +16,7 @@ use crate::survey::sigma;
 
 impl<'d> Reader<'d> {
     /// The sigma of a length, metres: as stated, else by the method, else a steel tape's.
-    pub fn length_sigma(&mut self, table: &Table<'d>, length: f64) -> Result<f64, Reported> {
+    pub(crate) fn length_sigma(&mut self, table: &Table<'d>, length: f64) -> Result<f64, Reported> {
         let method = self.word(table, "method", &LENGTHS);
         let sigma = self.maybe(table, "sigma");
         let method = method.ok_or(Reported)?;
@@ -56,7 +56,7 @@ impl<'d> Reader<'d> {
     }
 
     /// Notes the pitches of a side's role with how sure they are; tells of keys about a pitch that it does not have.
-    pub fn pitches_of_side(&mut self, table: &Table<'d>, side: SideId, role: &BlockRole, names: &mut Names) {
+    pub(crate) fn pitches_of_side(&mut self, table: &Table<'d>, side: SideId, role: &BlockRole, names: &mut Names) {
         let pitches: Vec<Pitch> = match role {
             BlockRole::Known(Role::Eave { pitch, breaks }) => {
                 std::iter::once(*pitch).chain(breaks.iter().map(|(_, pitch)| *pitch)).collect()
@@ -79,7 +79,7 @@ impl<'d> Reader<'d> {
     }
 
     /// Notes the pitch of a dormer with how sure it is.
-    pub fn pitch_of_dormer(&mut self, table: &Table<'d>, dormer: usize, pitch: Pitch, names: &mut Names) {
+    pub(crate) fn pitch_of_dormer(&mut self, table: &Table<'d>, dormer: usize, pitch: Pitch, names: &mut Names) {
         if let Ok(sureness) = self.pitch_sureness(table) {
             note(&mut names.pitches, pitch, sureness, Slope::Dormer(dormer));
         }

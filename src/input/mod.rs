@@ -46,7 +46,8 @@ pub mod schema;
 mod source_map;
 mod values;
 
-pub use files::{Beside, Files, NoFiles, unread, whole};
+pub(crate) use files::unread;
+pub use files::{Beside, Files, NoFiles, whole};
 pub use roof_file::Read;
 pub use schema::covering::PRICED;
 pub use source_map::SourceMap;

@@ -47,13 +47,13 @@ enum Found<T> {
 
 impl Names {
     /// Adds a side.
-    pub fn add_side(&mut self, side: NamedSide) {
+    pub(crate) fn add_side(&mut self, side: NamedSide) {
         self.by_side.entry(side.side.clone()).or_default().push(self.sides.len());
         self.sides.push(side);
     }
 
     /// The sides that bear a name within their block, in order.
-    pub fn sides_named(&self, name: &str) -> impl Iterator<Item = &NamedSide> {
+    pub(crate) fn sides_named(&self, name: &str) -> impl Iterator<Item = &NamedSide> {
         self.by_side.get(name).into_iter().flatten().map(|&at| &self.sides[at])
     }
 
@@ -68,17 +68,17 @@ impl Names {
     }
 
     /// Whether a name is that of a side.
-    pub fn means_side(&self, name: &str, block: &str, side: &str) -> bool {
+    pub(crate) fn means_side(&self, name: &str, block: &str, side: &str) -> bool {
         matches!(self.side(name), Found::One(found) if found.block == block && found.side == side)
     }
 
     /// Whether a point or a corner bears a name.
-    pub fn is_point(&self, name: &str) -> bool {
+    pub(crate) fn is_point(&self, name: &str) -> bool {
         self.point_ids.contains_key(name) || matches!(self.corner(name), Found::One(_))
     }
 
     /// The side with a name in full: its block's and its own with a sign between, which either may hold too.
-    pub fn in_full(&self, name: &str, between: char) -> Option<&NamedSide> {
+    pub(crate) fn in_full(&self, name: &str, between: char) -> Option<&NamedSide> {
         let places = name.match_indices(between).flat_map(|(at, sign)| {
             let (block, side) = (&name[..at], &name[at + sign.len()..]);
             let found = self.by_side.get(side).into_iter().flatten().copied();
@@ -131,7 +131,7 @@ impl<'d> Reader<'d> {
     }
 
     /// The same, by a name that stands at an item: its value or its key.
-    pub fn point_named(&mut self, names: &mut Names, name: &str, item: &Item<'d>) -> Option<PointId> {
+    pub(crate) fn point_named(&mut self, names: &mut Names, name: &str, item: &Item<'d>) -> Option<PointId> {
         if let Some(id) = names.point_ids.get(name) {
             return Some(*id);
         }
@@ -175,14 +175,14 @@ impl<'d> Reader<'d> {
     }
 
     /// Exactly `N` points, each another.
-    pub fn exact_points<const N: usize>(&mut self, names: &mut Names, item: &Item<'d>) -> Option<[PointId; N]> {
+    pub(crate) fn exact_points<const N: usize>(&mut self, names: &mut Names, item: &Item<'d>) -> Option<[PointId; N]> {
         let items: [Item<'d>; N] = self.exactly(item, Expected::ExactPoints(N))?;
         let read: Vec<Option<PointId>> = items.iter().map(|item| self.point(names, item)).collect();
         self.all_different(&items, &read)?.try_into().ok()
     }
 
     /// Tells of a point that comes twice where each must be another.
-    pub fn all_different(&mut self, items: &[Item<'d>], read: &[Option<PointId>]) -> Option<Vec<PointId>> {
+    pub(crate) fn all_different(&mut self, items: &[Item<'d>], read: &[Option<PointId>]) -> Option<Vec<PointId>> {
         let mut first: BTreeMap<PointId, Range<usize>> = BTreeMap::new();
         let mut fine = true;
         for (item, id) in items.iter().zip(read) {
@@ -201,7 +201,7 @@ impl<'d> Reader<'d> {
     }
 
     /// The side of a face over a side, where a name is one; nothing is told of a name that is not.
-    pub fn side_of_face(names: &Names, item: &Item<'d>) -> Option<NamedSide> {
+    pub(crate) fn side_of_face(names: &Names, item: &Item<'d>) -> Option<NamedSide> {
         let DeValue::String(name) = item.value else { return None };
         if names.faces.contains_key(name.as_ref()) {
             return None;
@@ -210,7 +210,7 @@ impl<'d> Reader<'d> {
     }
 
     /// Whether a pitch was read on the face over a side, wherever in the file that stands.
-    pub fn is_read_on(root: &Table<'d>, names: &Names, block: &str, side: &str) -> bool {
+    pub(crate) fn is_read_on(root: &Table<'d>, names: &Names, block: &str, side: &str) -> bool {
         let Some(DeValue::Array(readings)) = root.get("pitch_reading").map(|item| item.value) else { return false };
         readings.iter().any(|reading| {
             let DeValue::Table(reading) = reading.get_ref() else { return false };
@@ -268,7 +268,7 @@ impl<'d> Reader<'d> {
     }
 
     /// A face of the roof as answers will name it: a face by points, or `block/side` with a piece's number.
-    pub fn roof_face(&mut self, names: &Names, item: &Item<'d>) -> Option<String> {
+    pub(crate) fn roof_face(&mut self, names: &Names, item: &Item<'d>) -> Option<String> {
         let name = self.words(item, Expected::Face)?;
         if names.faces.contains_key(name) {
             return Some(name.to_owned());

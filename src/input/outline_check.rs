@@ -14,7 +14,7 @@ use std::f64::consts::TAU;
 
 impl Reader<'_> {
     /// Tells of sides that cross, fold back or have no length, and of holes that are not inside.
-    pub fn check_outline(&mut self, block: &Block, map: &SourceMap) {
+    pub(crate) fn check_outline(&mut self, block: &Block, map: &SourceMap) {
         let names: Vec<Vec<String>> =
             block.rings.iter().map(|ring| ring.sides.iter().map(|side| side.name.clone()).collect()).collect();
         let in_frame = |share| block.rings.iter().map(|ring| corners(ring, share)).collect::<Vec<_>>();

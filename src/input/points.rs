@@ -15,7 +15,7 @@ use toml::de::DeValue;
 
 impl<'d> Reader<'d> {
     /// Reads `[points]`; every name counts as known, even where its place is wrong.
-    pub fn named_points(&mut self, root: &Table<'d>, names: &mut Names, map: &mut SourceMap) {
+    pub(crate) fn named_points(&mut self, root: &Table<'d>, names: &mut Names, map: &mut SourceMap) {
         let Some(item) = root.get("points") else { return };
         let DeValue::Table(entries) = item.value else {
             self.wrong_type(&item, Expected::PointTable);

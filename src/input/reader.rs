@@ -46,7 +46,7 @@ impl<'d> Reader<'d> {
     }
 
     /// What a bare length at a place means.
-    pub fn units_at(&self, span: &Range<usize>) -> BareUnit {
+    pub(crate) fn units_at(&self, span: &Range<usize>) -> BareUnit {
         self.joined.filter(|(from, _)| span.start >= *from).map_or(self.units, |(_, units)| units)
     }
 
@@ -68,7 +68,7 @@ impl<'d> Reader<'d> {
         }
     }
 
-    pub fn has_errors(&self) -> bool {
+    pub(crate) fn has_errors(&self) -> bool {
         self.problems.iter().any(|problem| problem.severity == Severity::Error)
     }
 
@@ -80,7 +80,7 @@ impl<'d> Reader<'d> {
         if short.len() < text.len() { format!("{short}…") } else { short }
     }
 
-    pub fn wrong_type(&mut self, item: &Item<'d>, expected: Expected) {
+    pub(crate) fn wrong_type(&mut self, item: &Item<'d>, expected: Expected) {
         self.wrong(item, Fault::WrongType { key: item.key.to_owned(), is: kind_of(item.value), expected });
     }
 
@@ -98,7 +98,7 @@ impl<'d> Reader<'d> {
     }
 
     /// Tells of keys that a table does not know.
-    pub fn check_keys(&mut self, table: &Table<'d>) {
+    pub(crate) fn check_keys(&mut self, table: &Table<'d>) {
         for item in table.items() {
             if !table.shape.knows(item.key) {
                 self.unknown_key(table, &item);
@@ -107,7 +107,7 @@ impl<'d> Reader<'d> {
     }
 
     /// Tells of a key that a table does not know: the nearest it does, or where the key belongs.
-    pub fn unknown_key(&mut self, table: &Table<'d>, item: &Item<'d>) {
+    pub(crate) fn unknown_key(&mut self, table: &Table<'d>, item: &Item<'d>) {
         let shape = table.shape;
         let near = nearest(item.key, shape.keys.iter().map(|key| key.key));
         if let Some(near) = near {
@@ -120,24 +120,24 @@ impl<'d> Reader<'d> {
     }
 
     /// Whether a table has one of some keys, if only misspelt.
-    pub fn seems_to_have(&self, table: &Table<'d>, keys: &[&str]) -> bool {
+    pub(crate) fn seems_to_have(&self, table: &Table<'d>, keys: &[&str]) -> bool {
         let meant = |key: &&str| self.misspelt.contains(&(table.span.start, key));
         keys.iter().any(|key| table.has(key) || meant(key))
     }
 
     /// The keys of a table.
-    pub fn keys_of(table: &Table<'d>) -> Vec<String> {
+    pub(crate) fn keys_of(table: &Table<'d>) -> Vec<String> {
         table.items().iter().map(|item| item.key.to_owned()).collect()
     }
 
     /// The entry of a key that must be there.
-    pub fn required(&mut self, table: &Table<'d>, key: &str) -> Option<Item<'d>> {
+    pub(crate) fn required(&mut self, table: &Table<'d>, key: &str) -> Option<Item<'d>> {
         let about = table.shape.key(key).map_or("", |key| key.about);
         self.required_as(table, key, Expected::About(about))
     }
 
     /// The entry of a key that must be there, with what is expected at this very place.
-    pub fn required_as(&mut self, table: &Table<'d>, key: &str, expected: Expected) -> Option<Item<'d>> {
+    pub(crate) fn required_as(&mut self, table: &Table<'d>, key: &str, expected: Expected) -> Option<Item<'d>> {
         debug_assert!(table.shape.knows(key), "{} has no key {key}", table.shape.name);
         let item = table.get(key);
         if item.is_none() && !self.seems_to_have(table, &[key]) {
@@ -149,7 +149,7 @@ impl<'d> Reader<'d> {
     }
 
     /// The table under a key; `Ok(None)` where the key is absent.
-    pub fn table_at(&mut self, parent: &Table<'d>, key: &str) -> Result<Option<Table<'d>>, Reported> {
+    pub(crate) fn table_at(&mut self, parent: &Table<'d>, key: &str) -> Result<Option<Table<'d>>, Reported> {
         let shape = parent.shape.key(key).and_then(Key::table);
         debug_assert!(shape.is_some(), "{} has no table {key}", parent.shape.name);
         let (Some(item), Some(shape)) = (parent.get(key), shape) else { return Ok(None) };
@@ -224,7 +224,7 @@ impl<'d> Reader<'d> {
     }
 
     /// True or false.
-    pub fn flag(&mut self, item: &Item<'d>) -> Option<bool> {
+    pub(crate) fn flag(&mut self, item: &Item<'d>) -> Option<bool> {
         let DeValue::Boolean(flag) = item.value else {
             self.wrong_type(item, Expected::Flag);
             return None;
@@ -245,7 +245,7 @@ impl<'d> Reader<'d> {
     }
 
     /// Two keys of which only one makes sense.
-    pub fn conflict(&mut self, first: &Item<'d>, second: &Item<'d>, which: Conflict) {
+    pub(crate) fn conflict(&mut self, first: &Item<'d>, second: &Item<'d>, which: Conflict) {
         let keys = [first.key.to_owned(), second.key.to_owned()];
         let error = Problem::error(second.key_span.clone(), Fault::Conflict { which, keys });
         self.report(error.beside(first.key_span.clone(), Beside::Key(first.key.to_owned())));

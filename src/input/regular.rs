@@ -21,7 +21,7 @@ const KEYS: [&str; 4] = ["width", "pitch", "pitch_by", "pitch_sigma"];
 
 impl<'d> Reader<'d> {
     /// Whether an outline is given by the number of its sides; tells of keys that go with such alone where it is not.
-    pub fn is_regular(&mut self, block: &Table<'d>, sides: &Item<'d>) -> bool {
+    pub(crate) fn is_regular(&mut self, block: &Table<'d>, sides: &Item<'d>) -> bool {
         if matches!(sides.value, DeValue::Integer(_) | DeValue::Float(_)) {
             return true;
         }

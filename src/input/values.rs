@@ -40,7 +40,7 @@ impl<'d> Reader<'d> {
     }
 
     /// A number, if it is there.
-    pub fn maybe(&mut self, table: &Table<'d>, key: &str) -> Result<Option<f64>, Reported> {
+    pub(crate) fn maybe(&mut self, table: &Table<'d>, key: &str) -> Result<Option<f64>, Reported> {
         let Some(entry) = Self::entry(table, key) else { return Ok(None) };
         match self.item(table, entry)? {
             Some(item) => self.number_of(entry, &item).map(Some).ok_or(Reported),
@@ -62,7 +62,7 @@ impl<'d> Reader<'d> {
     }
 
     /// A whole number, if it is there.
-    pub fn maybe_count(&mut self, table: &Table<'d>, key: &str) -> Result<Option<u32>, Reported> {
+    pub(crate) fn maybe_count(&mut self, table: &Table<'d>, key: &str) -> Result<Option<u32>, Reported> {
         let Some(entry) = Self::entry(table, key) else { return Ok(None) };
         let Kind::Count(bounds) = &entry.kind else {
             debug_assert!(false, "`{key}` is no count");
@@ -87,7 +87,11 @@ impl<'d> Reader<'d> {
     }
 
     /// Lengths or numbers in a list of a fixed length, if it is there.
-    pub fn maybe_list<const N: usize>(&mut self, table: &Table<'d>, key: &str) -> Result<Option<[f64; N]>, Reported> {
+    pub(crate) fn maybe_list<const N: usize>(
+        &mut self,
+        table: &Table<'d>,
+        key: &str,
+    ) -> Result<Option<[f64; N]>, Reported> {
         let Some(entry) = Self::entry(table, key) else { return Ok(None) };
         match self.item(table, entry)? {
             Some(item) => self.numbers(entry, &item).map(Some).ok_or(Reported),
@@ -96,7 +100,7 @@ impl<'d> Reader<'d> {
     }
 
     /// Lengths in a list of any number of them; none where it is not there.
-    pub fn maybe_lengths(&mut self, table: &Table<'d>, key: &str) -> Option<Vec<f64>> {
+    pub(crate) fn maybe_lengths(&mut self, table: &Table<'d>, key: &str) -> Option<Vec<f64>> {
         let entry = Self::entry(table, key)?;
         let Kind::AnyLengths(bounds) = &entry.kind else {
             debug_assert!(false, "`{key}` is no list of lengths");
@@ -123,7 +127,7 @@ impl<'d> Reader<'d> {
     }
 
     /// True or false; as the schema says where it is absent.
-    pub fn switch(&mut self, table: &Table<'d>, key: &str) -> Option<bool> {
+    pub(crate) fn switch(&mut self, table: &Table<'d>, key: &str) -> Option<bool> {
         let entry = Self::entry(table, key)?;
         match self.item(table, entry).ok()? {
             Some(item) => self.flag(&item),
@@ -132,7 +136,7 @@ impl<'d> Reader<'d> {
     }
 
     /// One of the words of the schema, if it is there; `pairs` says what each is read as.
-    pub fn maybe_word<T: Clone>(
+    pub(crate) fn maybe_word<T: Clone>(
         &mut self,
         table: &Table<'d>,
         key: &str,
@@ -157,7 +161,7 @@ impl<'d> Reader<'d> {
     }
 
     /// Text for people, if it is there or has a usual one.
-    pub fn maybe_text(&mut self, table: &Table<'d>, key: &str) -> Result<Option<String>, Reported> {
+    pub(crate) fn maybe_text(&mut self, table: &Table<'d>, key: &str) -> Result<Option<String>, Reported> {
         let Some(entry) = Self::entry(table, key) else { return Ok(None) };
         let Kind::Text(most) = entry.kind else {
             debug_assert!(false, "`{key}` is no text");
@@ -173,7 +177,7 @@ impl<'d> Reader<'d> {
     }
 
     /// Text for people that must be there or has a usual one.
-    pub fn text_at(&mut self, table: &Table<'d>, key: &str) -> Option<String> {
+    pub(crate) fn text_at(&mut self, table: &Table<'d>, key: &str) -> Option<String> {
         let read = self.maybe_text(table, key).ok()?;
         debug_assert!(read.is_some(), "`{key}` has no usual text");
         read

@@ -142,7 +142,7 @@ impl Output {
 
     /// Its line in the menu.
     #[must_use]
-    pub fn in_menu(self) -> &'static str {
+    pub(crate) fn in_menu(self) -> &'static str {
         match self {
             Self::Model => "Write a model",
             Self::Drawings => "Write all drawings",

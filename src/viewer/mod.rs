@@ -18,10 +18,3 @@ pub mod icons;
 pub mod render;
 pub mod signs;
 pub mod widgets;
-
-pub use app::{autosave, dialog, files, history, keys, meaning_panel, state, toolbar, window, worker};
-pub use editors::{forms, rename, rows, views};
-pub use render::{
-    camera, canvas, courses, facts, gpu, labels, legend, pick, scene, section, shadow, shot, shown, stage, style,
-    theme, water,
-};

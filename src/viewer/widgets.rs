@@ -65,7 +65,7 @@ impl<'a> Tool<'a> {
 
     /// With its word only where there is room.
     #[must_use]
-    pub fn with_word(self, has_word: bool) -> Self {
+    pub(crate) fn with_word(self, has_word: bool) -> Self {
         Self { has_word: has_word || self.icon.is_none(), ..self }
     }
 
@@ -85,14 +85,14 @@ impl<'a> Tool<'a> {
     }
 
     /// Shows it as a menu that closes once something in it is pressed.
-    pub fn menu(self, ui: &mut egui::Ui, content: impl FnOnce(&mut egui::Ui)) -> Response {
+    pub(crate) fn menu(self, ui: &mut egui::Ui, content: impl FnOnce(&mut egui::Ui)) -> Response {
         let response = self.draw(ui, Mark::Frame, true);
         Popup::menu(&response).show(content);
         response
     }
 
     /// Shows it as a menu of switches, which stays until something else is pressed.
-    pub fn switches(self, ui: &mut egui::Ui, content: impl FnOnce(&mut egui::Ui)) -> Response {
+    pub(crate) fn switches(self, ui: &mut egui::Ui, content: impl FnOnce(&mut egui::Ui)) -> Response {
         let response = self.draw(ui, Mark::Frame, true);
         Popup::menu(&response).close_behavior(PopupCloseBehavior::CloseOnClickOutside).show(content);
         response

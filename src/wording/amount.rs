@@ -16,7 +16,7 @@ pub fn distance(metres: f64, format: Format) -> String {
 
 /// A length to the millimetre: `4.010 m`; feet and inches to an eighth.
 #[must_use]
-pub fn to_millimetre(metres: f64, format: Format) -> String {
+pub(crate) fn to_millimetre(metres: f64, format: Format) -> String {
     if format.imperial { feet_inches(metres) } else { format!("{metres:.3} m") }
 }
 
@@ -28,13 +28,13 @@ pub fn gap(metres: f64, format: Format) -> String {
 
 /// A gap to a tenth of a millimetre: `1.5 mm`, `0.059 in`.
 #[must_use]
-pub fn fine_gap(metres: f64, format: Format) -> String {
+pub(crate) fn fine_gap(metres: f64, format: Format) -> String {
     if format.imperial { format!("{:.3} in", metres / INCH) } else { format!("{:.1} mm", metres * 1000.0) }
 }
 
 /// What only a computer tells apart: `0.0012 mm`, `0.00005 in`.
 #[must_use]
-pub fn tiny_length(metres: f64, format: Format) -> String {
+pub(crate) fn tiny_length(metres: f64, format: Format) -> String {
     let (number, unit) = if format.imperial { (metres / INCH, "in") } else { (metres * 1000.0, "mm") };
     let text = format!("{number:.6}");
     format!("{} {unit}", text.trim_end_matches('0').trim_end_matches('.'))
@@ -42,13 +42,13 @@ pub fn tiny_length(metres: f64, format: Format) -> String {
 
 /// An area to the square centimetre or finer: `0.0125 m²`, `0.135 ft²`.
 #[must_use]
-pub fn fine_area(square_metres: f64, format: Format) -> String {
+pub(crate) fn fine_area(square_metres: f64, format: Format) -> String {
     if format.imperial { format!("{:.3} ft²", square_metres / SQUARE_FOOT) } else { format!("{square_metres:.4} m²") }
 }
 
 /// A volume to the litre: `12.345 m³`, `435.96 ft³`.
 #[must_use]
-pub fn fine_volume(cubic_metres: f64, format: Format) -> String {
+pub(crate) fn fine_volume(cubic_metres: f64, format: Format) -> String {
     if format.imperial { format!("{:.2} ft³", cubic_metres / CUBIC_FOOT) } else { format!("{cubic_metres:.3} m³") }
 }
 

@@ -106,7 +106,7 @@ fn is_priced(rows: &[Row]) -> bool {
 impl Column {
     /// Whether it holds words, not numbers.
     #[must_use]
-    pub fn is_words(self) -> bool {
+    pub(crate) fn is_words(self) -> bool {
         self == Self::Suits
     }
 
@@ -174,7 +174,7 @@ impl Column {
 
     /// What it has of a row, with its unit: lengths in feet and inches, where the job has them.
     #[must_use]
-    pub fn with_unit(self, row: &Row, format: Format) -> String {
+    pub(crate) fn with_unit(self, row: &Row, format: Format) -> String {
         let told = |estimate: &Estimate, tell: &dyn Fn(f64) -> String| {
             estimate.value().map_or_else(|| self.lacking(row), tell)
         };
@@ -257,7 +257,7 @@ pub fn curves(rows: &[Row], format: Format) -> Vec<Curve> {
 /// Why a roof does not suit a pitch it was compared at, or has no answer there. Faces of different lengths break one rule
 /// once.
 #[must_use]
-pub fn why_not(row: &Row, job: &Job, format: Format) -> Vec<String> {
+pub(crate) fn why_not(row: &Row, job: &Job, format: Format) -> Vec<String> {
     let mut told: Vec<String> = Vec::new();
     let mut has_pitch = false;
     for found in &row.findings {
@@ -278,7 +278,7 @@ pub fn why_not(row: &Row, job: &Job, format: Format) -> Vec<String> {
 
 /// Why some of the pitches do not suit or have no answer, each reason once, in the order of the rows.
 #[must_use]
-pub fn reasons(rows: &[Row], job: &Job, format: Format) -> Vec<String> {
+pub(crate) fn reasons(rows: &[Row], job: &Job, format: Format) -> Vec<String> {
     let mut told: Vec<String> = Vec::new();
     for reason in rows.iter().flat_map(|row| why_not(row, job, format)) {
         if !told.contains(&reason) {

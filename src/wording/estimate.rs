@@ -36,12 +36,12 @@ pub fn explained(survey: &Report) -> String {
 
 /// Whether there is no such thing on this roof.
 #[must_use]
-pub fn is_absent(estimate: &Estimate) -> bool {
+pub(crate) fn is_absent(estimate: &Estimate) -> bool {
     matches!(estimate.state(), State::NotDetermined(Reason::Absent))
 }
 
 /// A number told, and where it is not determined the reason behind that.
-pub fn or_why(estimate: &Estimate, tell: impl Fn(&Estimate) -> String) -> String {
+pub(crate) fn or_why(estimate: &Estimate, tell: impl Fn(&Estimate) -> String) -> String {
     match why(estimate) {
         Some(why) => format!("{NOT_DETERMINED}: {why}"),
         None => tell(estimate),
@@ -49,7 +49,7 @@ pub fn or_why(estimate: &Estimate, tell: impl Fn(&Estimate) -> String) -> String
 }
 
 /// A number told unless it is nothing at all.
-pub fn unless_nothing(estimate: &Estimate, tell: impl Fn(&Estimate) -> String) -> String {
+pub(crate) fn unless_nothing(estimate: &Estimate, tell: impl Fn(&Estimate) -> String) -> String {
     if estimate.value() == Some(0.0) { String::new() } else { tell(estimate) }
 }
 

@@ -63,7 +63,11 @@ pub fn first(about: &About<'_>, findings: &[Finding]) -> Vec<String> {
 
 /// The same of a job and its take-off together, in one order, with the weight of each.
 #[must_use]
-pub fn first_of_all(about: &About<'_>, findings: &[Finding], order: &[takeoff::Finding]) -> Vec<(Severity, String)> {
+pub(crate) fn first_of_all(
+    about: &About<'_>,
+    findings: &[Finding],
+    order: &[takeoff::Finding],
+) -> Vec<(Severity, String)> {
     let job = findings.iter().map(|finding| (finding.severity(), sentence(about, finding)));
     let of_order =
         |finding: &takeoff::Finding| (finding.severity(), super::takeoff::with_faces(finding, about.roof, about.units));

@@ -12,7 +12,7 @@ use crate::wording::units::{Format, compass};
 
 /// Why caps run the way they do.
 #[must_use]
-pub fn caps_run(why: CapsRun) -> &'static str {
+pub(crate) fn caps_run(why: CapsRun) -> &'static str {
     match why {
         CapsRun::UpTheHip => "from the eave up; the first cap doubled",
         CapsRun::FromEitherEnd => "from either end",
@@ -23,7 +23,7 @@ pub fn caps_run(why: CapsRun) -> &'static str {
 
 /// Where a line of caps begins: `at the eave`, `at the south-west end`.
 #[must_use]
-pub fn caps_start(start: CapsStart) -> String {
+pub(crate) fn caps_start(start: CapsStart) -> String {
     match start {
         CapsStart::Eave => "at the eave".to_owned(),
         CapsStart::End(bearing) => format!("at the {} end", compass(bearing)),
@@ -77,7 +77,7 @@ fn strip(plan: &PiecePlan, row: usize, format: Format) -> String {
 
 /// Width of one strip of felt.
 #[must_use]
-pub fn strip_width(plan: &PiecePlan, row: usize) -> f64 {
+pub(crate) fn strip_width(plan: &PiecePlan, row: usize) -> f64 {
     plan.pieces.iter().find(|piece| piece.row == row).map_or(0.0, |piece| match plan.direction {
         Direction::Across => piece.v[1] - piece.v[0],
         Direction::Up => piece.u[1] - piece.u[0],
@@ -99,7 +99,7 @@ pub struct CourseHeads {
 
 /// The words for a roof's layouts. O(layouts).
 #[must_use]
-pub fn course_heads(layouts: &[FaceLayout]) -> CourseHeads {
+pub(crate) fn course_heads(layouts: &[FaceLayout]) -> CourseHeads {
     if layouts.iter().any(|layout| layout.details.piece.kind == PieceKind::Sheet) {
         CourseHeads {
             courses: "rows",
@@ -146,7 +146,7 @@ pub fn caps(runs: &[CapRun], north: f64, format: Format) -> Vec<[String; 6]> {
 
 /// Butt lines of a face to snap by, the second, every fifth and the last: `2: 135, 5: 562, 22: 2985 mm`.
 #[must_use]
-pub fn butt_lines(layout: &FaceLayout, format: Format) -> String {
+pub(crate) fn butt_lines(layout: &FaceLayout, format: Format) -> String {
     let last = layout.courses.len();
     let numbered = layout.courses.iter().enumerate().map(|(index, course)| (index + 1, course.butt_v));
     let told = numbered.filter(|(number, _)| *number == 2 || number % 5 == 0 || *number == last);
@@ -155,7 +155,7 @@ pub fn butt_lines(layout: &FaceLayout, format: Format) -> String {
 
 /// Lower edges of the rows of underlay or deck: `0, 900, 1800 mm`.
 #[must_use]
-pub fn row_edges(plan: &PiecePlan, format: Format) -> String {
+pub(crate) fn row_edges(plan: &PiecePlan, format: Format) -> String {
     listed(plan.rows().into_iter().map(|edge| (String::new(), edge.max(0.0))), format)
 }
 

@@ -103,7 +103,7 @@ impl<'a> About<'a> {
 
 /// The name of a face as short as it is unique: without its block's where there is only one block. O(faces).
 #[must_use]
-pub fn short_name(roof: &Roof, face: FaceId) -> String {
+pub(crate) fn short_name(roof: &Roof, face: FaceId) -> String {
     let Some(of) = roof.faces.get(face.index()) else { return String::new() };
     let one_block = roof.faces.iter().all(|other| other.block() == of.block());
     if one_block { of.id.within_block().to_string() } else { of.name() }
@@ -112,7 +112,7 @@ pub fn short_name(roof: &Roof, face: FaceId) -> String {
 /// Findings in the order they are told: what stops the work first, then what casts doubt, each group in the order of the
 /// stages. O(n log n).
 #[must_use]
-pub fn in_order<F: Finding>(findings: &[F]) -> Vec<&F> {
+pub(crate) fn in_order<F: Finding>(findings: &[F]) -> Vec<&F> {
     let mut order: Vec<&F> = findings.iter().collect();
     order.sort_by_key(|finding| finding.severity());
     order

@@ -63,7 +63,7 @@ pub fn quantity(line: &OfferLine, format: Format) -> String {
 
 /// What is done in hours.
 #[must_use]
-pub fn operation_word(operation: Operation) -> &'static str {
+pub(crate) fn operation_word(operation: Operation) -> &'static str {
     match operation {
         Operation::Strip => "stripping",
         Operation::Deck => "deck",
@@ -91,13 +91,13 @@ pub fn unpriced(of: &Unpriced) -> String {
 
 /// All that has no price, in a row.
 #[must_use]
-pub fn all_unpriced(offer: &Offer) -> String {
+pub(crate) fn all_unpriced(offer: &Offer) -> String {
     list(&offer.unpriced.iter().map(unpriced).collect::<Vec<_>>())
 }
 
 /// The same for a client, who is told of nails and small parts in one word.
 #[must_use]
-pub fn unpriced_for_client(offer: &Offer) -> String {
+pub(crate) fn unpriced_for_client(offer: &Offer) -> String {
     let is_small = |of: &Unpriced| matches!(of, Unpriced::Line(item) | Unpriced::WrongUnit(item) if SmallGoods::of(item).is_some());
     let name_of = |of: &Unpriced| match of {
         Unpriced::Line(item) | Unpriced::WrongUnit(item) => name(item).to_owned(),
@@ -112,7 +112,7 @@ pub fn unpriced_for_client(offer: &Offer) -> String {
 
 /// Why an offer is not whole, for whoever makes it: what has no price, and what the rest comes to. `None` where it is whole.
 #[must_use]
-pub fn not_whole(offer: &Offer) -> Option<String> {
+pub(crate) fn not_whole(offer: &Offer) -> Option<String> {
     if offer.unpriced.is_empty() {
         return None;
     }
@@ -265,7 +265,7 @@ fn of_line(line: &OrderLine, answer: &TakeOff, title: &str, format: Format) -> O
 
 /// What is left to others or not made at all, a sentence each: lines of the order first, then the user's own words.
 #[must_use]
-pub fn excluded(answer: &TakeOff, own: &[String]) -> Vec<String> {
+pub(crate) fn excluded(answer: &TakeOff, own: &[String]) -> Vec<String> {
     let left_out = answer.offer.iter().flat_map(|offer| &offer.left_out);
     let without = answer.not_ordered.iter().filter(|spared| spared.why == Spared::LeftOut).map(|spared| &spared.item);
     let goods = left_out.chain(without).filter(|item| SmallGoods::of(item).is_none()).map(|item| name(item).to_owned());
@@ -281,7 +281,7 @@ pub fn tax_rate(rate: f64) -> String {
 
 /// How to look after a covering, a sentence each. Common practice, no source.
 #[must_use]
-pub fn care(answer: &TakeOff) -> Vec<String> {
+pub(crate) fn care(answer: &TakeOff) -> Vec<String> {
     // What stays or was there before wants care as well.
     let is_there = |why: Spared| matches!(why, Spared::Stays | Spared::InPlace | Spared::InYard);
     let kept: Vec<&Item> = answer.not_ordered.iter().filter(|of| is_there(of.why)).map(|of| &of.item).collect();

@@ -17,7 +17,7 @@ use crate::wording::units::Format;
 
 /// Of everything that is ordered.
 #[must_use]
-pub fn one_batch(answer: &TakeOff) -> &'static str {
+pub(crate) fn one_batch(answer: &TakeOff) -> &'static str {
     if answer.lines.iter().any(|line| line.item == Item::Caps) {
         "One batch for the whole roof, caps too: shades differ between batches."
     } else {
@@ -53,14 +53,14 @@ pub fn part(part: &PartOrder, format: Format) -> String {
 
 /// A building with its covering, as it is offered.
 #[must_use]
-pub fn part_covered(part: &PartOrder, format: Format) -> String {
+pub(crate) fn part_covered(part: &PartOrder, format: Format) -> String {
     let title = part.title.trim_end_matches('.');
     format!("{}: {title}, {}", part.names.join(", "), estimate::area(&part.area, format))
 }
 
 /// What an item is among others: of several coverings each by its card's name.
 #[must_use]
-pub fn name_among(item: &Item, all: &[OrderLine]) -> String {
+pub(crate) fn name_among(item: &Item, all: &[OrderLine]) -> String {
     let is_covering = |item: &Item| matches!(item, Item::Strips | Item::Units(_) | Item::Sheets(_) | Item::CapSheet(_));
     let several = all.iter().filter(|line| is_covering(&line.item)).count() > 1;
     match item {
@@ -162,7 +162,7 @@ pub fn kind<'a>(items: impl IntoIterator<Item = &'a Item>) -> Kind {
 
 /// The same of a take-off.
 #[must_use]
-pub fn kind_of(order: &TakeOff) -> Kind {
+pub(crate) fn kind_of(order: &TakeOff) -> Kind {
     kind(order.lines.iter().map(|line| &line.item))
 }
 

@@ -10,7 +10,7 @@ use crate::roof::model::finding::{Finding, LeftOut, NotLocated, Refitted};
 
 /// A kind of edge in a word or two.
 #[must_use]
-pub fn edge_word(kind: EdgeKind) -> &'static str {
+pub(crate) fn edge_word(kind: EdgeKind) -> &'static str {
     match kind {
         EdgeKind::PitchBreak => "pitch break",
         other => other.word(),

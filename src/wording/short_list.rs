@@ -33,7 +33,7 @@ pub fn group(group: &SmallGroup<'_>, answer: &TakeOff, apart: bool, format: Form
 
 /// The same with its weight and what it costs.
 #[must_use]
-pub fn group_in_all(of: &SmallGroup<'_>, answer: &TakeOff, format: Format) -> String {
+pub(crate) fn group_in_all(of: &SmallGroup<'_>, answer: &TakeOff, format: Format) -> String {
     let mut told = group(of, answer, false, format);
     if let Some(weight) = of.weight.value().filter(|weight| *weight > 0.0) {
         told.push_str(&format!("; {}", format.weight(weight)));
@@ -121,7 +121,7 @@ pub fn detail(line: &OrderLine, answer: &TakeOff, format: Format) -> Option<Stri
 
 /// What rules of thumb say beside the count, in one sentence without its full stop; `None` where none is known.
 #[must_use]
-pub fn thumbs(answer: &TakeOff, format: Format) -> Option<String> {
+pub(crate) fn thumbs(answer: &TakeOff, format: Format) -> Option<String> {
     let told = |line: &OrderLine| {
         let (packs, thumb) = line.rule_of_thumb.zip(line.thumb)?;
         let pack = match &line.pack {

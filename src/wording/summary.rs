@@ -16,7 +16,7 @@ pub const LINES: usize = 6;
 /// Whether the order may be placed: the weight of what stands against it, `None` where nothing does, and the sentence, its
 /// full stop left out.
 #[must_use]
-pub fn verdict(about: &About<'_>, solved: &Answer, answer: &TakeOff) -> (Option<Severity>, String) {
+pub(crate) fn verdict(about: &About<'_>, solved: &Answer, answer: &TakeOff) -> (Option<Severity>, String) {
     let first = first_of_all(about, &solved.findings, &answer.findings);
     let stops = first.iter().filter(|(severity, _)| *severity == Severity::Stop).count();
     let doubts = first.len() - stops;

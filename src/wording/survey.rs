@@ -143,7 +143,7 @@ impl<'a> Names<'a> {
 
     /// What a measurement still to be taken is called: "tape A-C", "pitch reading south".
     #[must_use]
-    pub fn proposal(&self, proposal: Proposal) -> String {
+    pub(crate) fn proposal(&self, proposal: Proposal) -> String {
         match proposal {
             Proposal::Tape(a, b) => format!("tape {}-{}", self.station(a), self.station(b)),
             Proposal::PitchReading(face) => format!("pitch reading {}", self.face(face)),

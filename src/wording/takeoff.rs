@@ -220,7 +220,7 @@ fn own_value(value: &OwnValue, format: Format) -> String {
 
 /// The sentence with the names of the faces it is about behind it.
 #[must_use]
-pub fn with_faces(about: &Finding, roof: &Roof, format: Format) -> String {
+pub(crate) fn with_faces(about: &Finding, roof: &Roof, format: Format) -> String {
     let said = finding(about, roof, format);
     let tells_them = matches!(
         about,

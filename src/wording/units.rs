@@ -57,7 +57,7 @@ impl Format {
 
     /// An area goods come in or serve, as it is called: `20 m²`, or `215 ft²`.
     #[must_use]
-    pub fn stock_area(self, square_metres: f64) -> String {
+    pub(crate) fn stock_area(self, square_metres: f64) -> String {
         if self.imperial {
             return format!("{:.0} ft²", square_metres / (0.3048 * 0.3048));
         }
@@ -67,7 +67,7 @@ impl Format {
 
     /// A free area of vents: `450 cm²`, or `69.8 in²`.
     #[must_use]
-    pub fn small_area(self, square_metres: f64) -> String {
+    pub(crate) fn small_area(self, square_metres: f64) -> String {
         if self.imperial {
             format!("{:.0} in²", square_metres / (0.0254 * 0.0254))
         } else {
@@ -83,7 +83,7 @@ impl Format {
 
     /// An air temperature: `10 °C`, or `50 °F`.
     #[must_use]
-    pub fn temperature(self, celsius: f64) -> String {
+    pub(crate) fn temperature(self, celsius: f64) -> String {
         if self.imperial { format!("{:.0} °F", celsius * 1.8 + 32.0) } else { format!("{celsius:.0} °C") }
     }
 

@@ -64,7 +64,7 @@ struct Layer {
 
 /// The unit of drawings for a job: metres, or inches where it is measured in feet and inches.
 #[must_use]
-pub fn unit_for(units: LengthUnit) -> LengthUnit {
+pub(crate) fn unit_for(units: LengthUnit) -> LengthUnit {
     if units.is_imperial() { LengthUnit::Inch } else { LengthUnit::Metre }
 }
 

@@ -60,7 +60,7 @@ impl NoteTwin {
 
     /// The same with other numbers.
     #[must_use]
-    pub fn with_values(self, values: &[(&'static str, f64)]) -> Self {
+    pub(crate) fn with_values(self, values: &[(&'static str, f64)]) -> Self {
         Self { values: by_name(values), ..self }
     }
 

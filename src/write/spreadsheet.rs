@@ -179,7 +179,7 @@ pub fn write(rows: &[Row], kind: Kind) -> Result<Vec<u8>, SpreadsheetError> {
 
 /// A cell of words that no spreadsheet takes for a formula.
 #[must_use]
-pub fn harmless(cell: &str) -> String {
+pub(crate) fn harmless(cell: &str) -> String {
     if cell.starts_with(['=', '+', '-', '@', '\t', '\r']) { format!("'{cell}") } else { cell.to_owned() }
 }
 
@@ -187,7 +187,7 @@ pub fn harmless(cell: &str) -> String {
 ///
 /// # Errors
 /// What the writer says.
-pub fn csv_records<'a>(
+pub(crate) fn csv_records<'a>(
     records: impl IntoIterator<Item = Vec<std::borrow::Cow<'a, str>>>,
 ) -> Result<String, csv::Error> {
     let mut writer = csv::WriterBuilder::new().flexible(true).terminator(csv::Terminator::CRLF).from_writer(Vec::new());

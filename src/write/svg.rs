@@ -180,7 +180,7 @@ fn number(value: f64) -> String {
 
 /// Text as XML character data; letters XML cannot carry become the replacement sign.
 #[must_use]
-pub fn escape(words: &str) -> String {
+pub(crate) fn escape(words: &str) -> String {
     let mut out = String::with_capacity(words.len());
     for letter in words.chars() {
         match letter {

@@ -159,8 +159,7 @@ fn words_of(pdf: &[u8]) -> Option<String> {
     let file = tempfile::Builder::new().suffix(".pdf").tempfile().unwrap();
     std::fs::write(file.path(), pdf).unwrap();
     let Ok(output) = std::process::Command::new("pdftotext").arg("-raw").arg(file.path()).arg("-").output() else {
-        assert!(std::env::var_os("CI").is_none(), "pdftotext is missing");
-        println!("pdftotext is missing: the sheet as PDF is not read");
+        support::skipped("pdftotext", "a sheet as PDF is not read", ".ci/packages.txt");
         return None;
     };
     assert!(output.status.success());

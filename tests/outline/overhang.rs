@@ -306,7 +306,7 @@ fn a_recess_that_overhangs_close_is_bridged() {
     let roof = eavewright::roof::solve(&bridged.footprints, &eavewright::roof::Options::default()).unwrap();
     let area: f64 = 9.7 * 6.7 / 30f64.to_radians().cos();
     assert!((roof.total_area().0 - area).abs() < 1e-9 * area, "{} for {area}", roof.total_area().0);
-    eavewright::roof::shell::solid(&roof, 0.0).unwrap();
+    eavewright::roof::kernel::shell::solid(&roof, 0.0).unwrap();
 
     // A wider one stays open: plan of the drip edge by hand, 9.70 x 6.70 less 0.10 x 1.00.
     let open = traced(&[&recessed(0.8, 0.0)], at_wall(Fascia::Level, 0.35, 0.2, 0.0));
@@ -324,7 +324,7 @@ fn a_recess_between_unequal_fronts_is_bridged_to_the_nearer() {
     assert_eq!(names, ["A", "B", "C", "F", "G", "H"]);
     close(signed_area(&footprint.rings[0].corners()), 9.7 * 6.7 + (4.2 + 0.7) * 0.5);
     let roof = eavewright::roof::solve(&bridged.footprints, &eavewright::roof::Options::default()).unwrap();
-    eavewright::roof::shell::solid(&roof, 0.0).unwrap();
+    eavewright::roof::kernel::shell::solid(&roof, 0.0).unwrap();
 }
 
 #[test]

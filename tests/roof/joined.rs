@@ -34,7 +34,7 @@ fn solve(footprints: &[Footprint]) -> Roof {
     for (index, edge) in roof.edges.iter().enumerate() {
         assert!(!edge.faces.is_empty() && edge.faces.len() <= 2, "edge {index}");
     }
-    let solid = roof::solid::build(&roof, 0.0);
+    let solid = roof::model::solid::build(&roof, 0.0);
     let mut halves = std::collections::HashMap::new();
     let mut volume = 0.0;
     for triangle in &solid.triangles {
@@ -245,7 +245,8 @@ fn gable_house() -> Footprint {
 fn dormer_stands_in_a_slope() {
     let house = gable_house();
     let host = solve(std::slice::from_ref(&house));
-    let dormer = roof::dormer::footprint(&host, "house/A", &gable_dormer(1.2, DormerKind::Gable, 40.0)).unwrap();
+    let dormer =
+        roof::kernel::dormer::footprint(&host, "house/A", &gable_dormer(1.2, DormerKind::Gable, 40.0)).unwrap();
     let roof = solve(&[house, dormer]);
     let tangent = 40f64.to_radians().tan();
     let k = 1.0 / 40f64.to_radians().cos();
@@ -274,14 +275,14 @@ fn shed_and_hip_dormers_meet_the_slope() {
     let house = gable_house();
     let host = solve(std::slice::from_ref(&house));
     let tangents = (40f64.to_radians().tan(), 15f64.to_radians().tan());
-    let shed = roof::dormer::footprint(&host, "house/A", &gable_dormer(0.8, DormerKind::Shed, 15.0)).unwrap();
+    let shed = roof::kernel::dormer::footprint(&host, "house/A", &gable_dormer(0.8, DormerKind::Shed, 15.0)).unwrap();
     let roof = solve(&[house.clone(), shed]);
     let depth = 0.8 / (tangents.0 - tangents.1);
     near(area(&roof, "d1/front"), 1.8 * depth / 15f64.to_radians().cos(), "shed roof");
     edges_are(&roof, EdgeKind::Valley, 1, 1.8);
     near(area(&roof, "d1/left:wall"), 0.8 * depth / 2.0, "cheek");
 
-    let hip = roof::dormer::footprint(&host, "house/A", &gable_dormer(1.2, DormerKind::Hip, 40.0)).unwrap();
+    let hip = roof::kernel::dormer::footprint(&host, "house/A", &gable_dormer(1.2, DormerKind::Hip, 40.0)).unwrap();
     let roof = solve(&[house, hip]);
     near(total(&roof), 56.0 / 40f64.to_radians().cos(), "all roof");
     near(area(&roof, "d1/front"), 0.81 / 40f64.to_radians().cos(), "front slope");
@@ -292,7 +293,7 @@ fn shed_and_hip_dormers_meet_the_slope() {
 fn dormer_that_does_not_fit_is_refused() {
     let host = solve(&[gable_house()]);
     let refused = |dormer: &Dormer| {
-        let error = roof::dormer::footprint(&host, "house/A", dormer).unwrap_err();
+        let error = roof::kernel::dormer::footprint(&host, "house/A", dormer).unwrap_err();
         wording::fault::dormer(&error, Format::default())
     };
     assert!(refused(&gable_dormer(2.4, DormerKind::Gable, 40.0)).contains("would meet the plane of house/A 3.76 m in"));

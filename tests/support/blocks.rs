@@ -251,7 +251,7 @@ fn draw(kind: usize, random: &mut Random) -> Option<Vec<Footprint>> {
                     pitch: pitch(if kind == DormerKind::Shed { 10.0 } else { [p, 30.0, 45.0][random.below(3)] }),
                     kind,
                 };
-                all.push(roof::dormer::footprint(&host, "a/A", &stated).ok()?);
+                all.push(roof::kernel::dormer::footprint(&host, "a/A", &stated).ok()?);
             }
             Some(all)
         }

@@ -6,7 +6,7 @@ use eavewright::input::{self, NoFiles};
 use eavewright::job::{self, Options, order};
 use eavewright::outline::footprint::Role;
 use eavewright::roof::EdgeKind;
-use eavewright::roof::drainage::drain;
+use eavewright::roof::analysis::drainage::drain;
 use eavewright::takeoff::model::ValleyMethod;
 use eavewright::takeoff::{TakeOff, TakeoffInput, take_off};
 

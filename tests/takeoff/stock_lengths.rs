@@ -5,7 +5,7 @@ use super::solved::{covering, eave, quantity, rectangle, solved, t_plan, taken_o
 use eavewright::input::{self, Beside};
 use eavewright::job::{self, Options, order};
 use eavewright::outline::footprint::Role;
-use eavewright::roof::drainage::drain;
+use eavewright::roof::analysis::drainage::drain;
 use eavewright::takeoff::layout::Source;
 use eavewright::takeoff::model::Covering;
 use eavewright::takeoff::{TakeOff, TakeoffInput, take_off};

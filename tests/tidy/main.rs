@@ -45,22 +45,6 @@ const WITHIN: &[(&str, &[(&str, &[&str])])] = &[
     ("viewer", &[("render", &[]), ("editors", &["render", "app"]), ("app", &["render", "editors"])]),
 ];
 
-/// Files that still name one another in a circle: the first of them, how many at most, and what would have to stand apart.
-/// A circle that is not here fails; one that is gone fails too, so that the list only shrinks.
-const CIRCLES: &[(&str, usize, &str)] = &[
-    ("roof/kernel/envelope/mod.rs", 6, "violated, and pieces with their walls"),
-    ("roof/kernel/envelope/lines.rs", 2, "a sheet and its lines"),
-    ("roof/kernel/points/mod.rs", 5, "Patch and Move"),
-    ("roof/kernel/sweep/search.rs", 2, "the sweep and the search it keeps"),
-    ("roof/kernel/run_in.rs", 2, "Options"),
-    ("roof/kernel/shell/mod.rs", 3, "SolidFault and the tolerance of sheets"),
-    (
-        "viewer/app/files.rs",
-        30,
-        "the window's state holds what its editors keep between passes, and each is shown the state",
-    ),
-];
-
 /// Modules without input, output, serialisation, single precision or colour.
 const CORE: &[&str] =
     &["base", "survey", "outline", "roof", "framing", "takeoff", "job", "wording", "drawing", "picture"];
@@ -165,18 +149,10 @@ fn modules_name_only_earlier_ones() {
 #[test]
 fn no_files_name_one_another_in_a_circle() {
     let circles = graph().circles();
-    let mut wrong = String::new();
-    for circle in &circles {
-        if !CIRCLES.iter().any(|(first, files, _)| circle.files[0] == Path::new(first) && circle.files.len() <= *files)
-        {
-            wrong += &format!("{} files in a circle:\n  {}\n", circle.files.len(), circle.names.join("\n  "));
-        }
-    }
-    for (first, files, _) in CIRCLES {
-        if !circles.iter().any(|circle| circle.files[0] == Path::new(first) && circle.files.len() <= *files) {
-            wrong += &format!("the circle of {files} files from {first} is gone: take it off the list\n");
-        }
-    }
+    let tell = |circle: &graph::Circle| {
+        format!("{} files in a circle:\n  {}\n", circle.files.len(), circle.names.join("\n  "))
+    };
+    let wrong: String = circles.iter().map(tell).collect();
     assert!(wrong.is_empty(), "{wrong}");
 }
 
@@ -210,6 +186,43 @@ fn paths_are_read_as_the_compiler_reads_them() {
     assert_eq!(circles.len(), 1);
     assert_eq!(circles[0].files, ["a.rs", "b.rs", "c.rs"].map(PathBuf::from));
     assert_eq!(circles[0].names, ["a.rs names crate::b::B", "b.rs names crate::c::g", "c.rs names super::a"]);
+}
+
+/// A test that is too long for every change is one of `.ci/long`, so that it is run at all; what writes files anew is not.
+#[test]
+fn every_ignored_test_is_a_long_run() {
+    let root = Path::new(env!("CARGO_MANIFEST_DIR"));
+    let mut files = Vec::new();
+    for folder in ["tests", "src/core/tests"] {
+        all_sources(&root.join(folder), &mut files);
+    }
+    let long = fs::read_to_string(root.join(".ci/long")).unwrap();
+    let (mut found, mut missing) = (0, Vec::new());
+    for file in files {
+        let text = fs::read_to_string(&file).unwrap();
+        for rest in text.split("\n#[ignore = \"").skip(1) {
+            let (reason, rest) = rest.split_once('"').unwrap();
+            let name = rest.split_once("fn ").unwrap().1.split('(').next().unwrap();
+            found += 1;
+            if !reason.starts_with("writes") && !long.contains(&format!("::{name}")) {
+                missing.push(format!("{}: {name}", file.display()));
+            }
+        }
+    }
+    assert!(found >= 15, "{found} ignored tests: are they read as they are written?");
+    assert!(missing.is_empty(), "not run by .ci/long:\n{}", missing.join("\n"));
+}
+
+fn all_sources(folder: &Path, found: &mut Vec<PathBuf>) {
+    let mut entries: Vec<PathBuf> = fs::read_dir(folder).unwrap().map(|entry| entry.unwrap().path()).collect();
+    entries.sort();
+    for path in entries {
+        if path.is_dir() {
+            all_sources(&path, found);
+        } else if path.extension().is_some_and(|ending| ending == "rs") {
+            found.push(path);
+        }
+    }
 }
 
 #[test]

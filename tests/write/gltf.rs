@@ -142,8 +142,7 @@ fn validate(path: &Path) {
     let root = Path::new(env!("CARGO_MANIFEST_DIR"));
     let modules = root.join("target/validators/node_modules");
     if !modules.join("gltf-validator").is_dir() {
-        assert!(std::env::var_os("CI").is_none(), "CI must install gltf-validator: .ci/validators");
-        eprintln!("SKIPPED: gltf-validator is not installed (.ci/validators)");
+        support::skipped("gltf-validator", "a glTF model is not validated", ".ci/validators");
         return;
     }
     let script = root.join("tests/tools/validate_gltf.cjs");

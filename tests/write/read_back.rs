@@ -22,8 +22,7 @@ fn run(tool: &str, arguments: &[&str]) -> Option<Output> {
     match output {
         Ok(output) => Some(output),
         Err(_) => {
-            assert!(std::env::var_os("CI").is_none(), "CI must install {tool}: .ci/packages.txt");
-            eprintln!("{tool} is not installed: what it would check was not checked");
+            support::skipped(tool, "a file that was written is not read back", ".ci/packages.txt");
             None
         }
     }
@@ -173,8 +172,7 @@ fn python() -> Option<String> {
     if run(&python, &["-c", "import ezdxf"])?.status.success() {
         return Some(python);
     }
-    assert!(std::env::var_os("CI").is_none(), "CI must install ezdxf: .ci/validators");
-    eprintln!("ezdxf is not installed: the DXF was not audited");
+    support::skipped("ezdxf", "a DXF is not audited", ".ci/validators");
     None
 }
 

@@ -4,7 +4,8 @@
 //! `SEEDS=from..to cargo test --no-default-features --test write solids -- --ignored --nocapture` chooses others.
 
 use eavewright::job::Answer;
-use eavewright::roof::{self, Options, shell};
+use eavewright::roof::kernel::shell;
+use eavewright::roof::{self, Options};
 use eavewright::write::model::{Model, obj, stl};
 use std::collections::BTreeMap;
 use std::fmt::Write as _;
@@ -21,8 +22,7 @@ fn python() -> Option<String> {
     if has.is_ok_and(|output| output.status.success()) {
         return Some(python);
     }
-    assert!(std::env::var_os("CI").is_none(), "CI must install trimesh and manifold3d: .ci/validators");
-    eprintln!("trimesh and manifold3d are not installed: no outside word on the solids");
+    support::skipped("trimesh or manifold3d", "solids have no outside word on them", ".ci/validators");
     None
 }
 

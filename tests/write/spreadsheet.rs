@@ -224,9 +224,8 @@ fn python() -> Option<String> {
         import.is_ok_and(|output| output.status.success())
     };
     let found = known.into_iter().find(has_both);
-    assert!(found.is_some() || std::env::var_os("CI").is_none(), "CI must install openpyxl and odfpy: .ci/validators");
     if found.is_none() {
-        eprintln!("SKIPPED: openpyxl and odfpy are not installed (.ci/validators)");
+        support::skipped("openpyxl or odfpy", "two workbooks are not read by others", ".ci/validators");
     }
     found
 }

@@ -61,6 +61,12 @@ pub struct Diagnostic {
 }
 
 impl Diagnostic {
+    /// Whether it is about a place in the file or something in it.
+    #[must_use]
+    pub fn touches(&self, span: &Range<usize>) -> bool {
+        self.span.as_ref().is_some_and(|at| at.start < span.end && span.start < at.end.max(at.start + 1))
+    }
+
     /// An error at a place.
     #[must_use]
     pub fn error(code: &'static str, span: Range<usize>, message: impl Into<String>) -> Self {

@@ -75,7 +75,7 @@ impl Estimate {
 
     /// Not answered.
     #[must_use]
-    pub fn not_determined(reason: Reason) -> Self {
+    pub(crate) fn not_determined(reason: Reason) -> Self {
         Self { value: f64::NAN, sd: f64::NAN, state: State::NotDetermined(reason) }
     }
 

@@ -51,7 +51,7 @@ pub enum Kind {
 pub enum Edit {
     /// Sets a value as typed, or removes the key. Tables on the way that are missing are made.
     Set {
-        /// Where.
+        /// The way to it from the root of the file.
         at: Vec<Step>,
         /// What, or nothing.
         value: Option<String>,
@@ -60,9 +60,9 @@ pub enum Edit {
     },
     /// Gives a key another name; its place, its value and comments stay.
     Rename {
-        /// Where.
+        /// The way to it from the root of the file.
         at: Vec<Step>,
-        /// The name.
+        /// The name, as written.
         to: String,
     },
     /// Puts an entry at the end of a list, which is made where it is missing.

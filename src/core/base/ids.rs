@@ -63,7 +63,7 @@ id!(
 /// A side of a block: which ring (0 is the outer one, holes follow) and which side of it, both in file order.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash)]
 pub struct SideId {
-    /// The block.
+    /// The block, by its number in the job.
     pub block: BlockId,
     /// 0 for the outer ring, then the holes.
     pub ring: u32,

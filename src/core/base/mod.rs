@@ -5,6 +5,7 @@ pub mod diagnostic;
 pub mod estimate;
 pub mod file_tree;
 pub mod finding;
+pub mod gradient;
 pub mod ids;
 pub mod multi_error;
 pub mod name;

@@ -31,7 +31,7 @@ impl SideName {
 
     /// What stands in `written` after this name; `None` where it does not begin with it.
     #[must_use]
-    pub fn rest_of<'a>(&self, written: &'a str) -> Option<&'a str> {
+    pub(crate) fn rest_of<'a>(&self, written: &'a str) -> Option<&'a str> {
         written.strip_prefix(self.block.as_str())?.strip_prefix('/')?.strip_prefix(self.side.as_str())
     }
 }

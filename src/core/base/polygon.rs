@@ -19,7 +19,7 @@ pub fn vector_area(ring: &[Point3<f64>]) -> Vector3<f64> {
 
 /// [`vector_area`] of a ring whose places are looked up one by one. O(n).
 #[must_use]
-pub fn vector_area_of(ring: impl IntoIterator<Item = Point3<f64>>) -> Vector3<f64> {
+pub(crate) fn vector_area_of(ring: impl IntoIterator<Item = Point3<f64>>) -> Vector3<f64> {
     let mut ring = ring.into_iter();
     let Some(first) = ring.next() else { return Vector3::zeros() };
     let mut before = Vector3::zeros();

@@ -76,7 +76,7 @@ impl Corner {
 
     /// The fold whose plan angles to both eaves are known.
     #[must_use]
-    pub fn from_plan_angles(pitches: [Pitch; 2], plan_angles: [f64; 2]) -> Self {
+    pub(crate) fn from_plan_angles(pitches: [Pitch; 2], plan_angles: [f64; 2]) -> Self {
         let rise = pitches[0].tangent() * plan_angles[0].sin();
         let pitch = rise.atan();
         let side = |index: usize| {

@@ -13,7 +13,7 @@ use nalgebra::Vector2;
 /// A hip or valley rafter.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Fold {
-    /// The edge.
+    /// The edge, by its number in the roof.
     pub edge: EdgeId,
     /// Hip or valley.
     pub kind: EdgeKind,

@@ -62,7 +62,7 @@ pub struct Framing {
 /// The angle a ridge, hip or valley metal is bent to.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub struct Bend {
-    /// The edge.
+    /// The edge, by its number in the roof.
     pub edge: EdgeId,
     /// Its kind.
     pub kind: EdgeKind,

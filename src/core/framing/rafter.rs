@@ -10,7 +10,7 @@ use nalgebra::Point3;
 /// The longest common rafter of a face, of its theoretical line from the low edge up the slope.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub struct CommonRafter {
-    /// The face.
+    /// The face, by its number in the roof.
     pub face: FaceId,
     /// Its pitch. Plumb cut: this angle from square across the rafter; level cut (seat): this angle to its length.
     pub pitch: Pitch,

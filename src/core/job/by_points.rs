@@ -5,7 +5,7 @@
 
 use super::still::Still;
 use crate::base::ids::{CornerId, FaceId, PointId};
-use crate::roof::points::OwnFit;
+use crate::roof::kernel::points::OwnFit;
 use crate::roof::{Edge, Face, FaceKind, Roof};
 use crate::survey::Covariance;
 use crate::survey::quantity;
@@ -29,7 +29,7 @@ pub(super) struct ByPoints {
 
 impl ByPoints {
     /// The roof as its points were measured: corners where they were, planes as they fit best.
-    pub fn as_measured(&self, roof: &Roof, places: &[Option<Point3<f64>>]) -> Roof {
+    pub(crate) fn as_measured(&self, roof: &Roof, places: &[Option<Point3<f64>>]) -> Roof {
         let mut measured = roof.clone();
         for (corner, point) in measured.corners.iter_mut().skip(self.first.0).zip(&self.points) {
             if let Some(Some(place)) = places.get(point.index()) {
@@ -50,7 +50,7 @@ impl ByPoints {
 
     /// The derivatives of every number of [`Still::values`] by the coordinates of points. `measured` is the roof as its
     /// points were measured. O(corners).
-    pub fn gradients(&self, still: &Still<'_>, measured: &Roof, covariance: &Covariance) -> Vec<Gradient> {
+    pub(crate) fn gradients(&self, still: &Still<'_>, measured: &Roof, covariance: &Covariance) -> Vec<Gradient> {
         let roof = still.roof();
         let mut rows = vec![Gradient::new(); still.rows()];
         let (faces, edges) = (roof.faces.len(), roof.edges.len());
@@ -115,7 +115,7 @@ fn measured_at(measured: &Roof, by_points: &ByPoints, fit: &OwnFit) -> Vec<Point
 }
 
 /// Of an edge's length, its length in plan and its slope.
-fn of_edge(edge: &Edge, measured: &Roof, (from, to): (usize, usize)) -> [Gradient; 3] {
+pub(super) fn of_edge(edge: &Edge, measured: &Roof, (from, to): (usize, usize)) -> [Gradient; 3] {
     let way = measured.corners[edge.to.index()] - measured.corners[edge.from.index()];
     let both = |slope: Vector3<f64>| -> Gradient {
         (0..3).flat_map(|k| [(to + k, slope[k]), (from + k, -slope[k])]).filter(|entry| entry.1 != 0.0).collect()

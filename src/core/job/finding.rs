@@ -46,7 +46,7 @@ pub enum Finding {
 /// A face whose area is not answered.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub struct OpenArea {
-    /// The face.
+    /// The face, by its number in the roof.
     pub face: FaceId,
     /// What the measurements give, square metres.
     pub area: f64,
@@ -57,7 +57,7 @@ pub struct OpenArea {
 /// An edge whose length is not answered.
 #[derive(Clone, Debug, PartialEq)]
 pub struct OpenLength {
-    /// The edge.
+    /// The edge, by its number in the roof.
     pub edge: EdgeId,
     /// The faces beside it.
     pub faces: Vec<FaceId>,

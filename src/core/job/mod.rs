@@ -1,6 +1,7 @@
 //! A whole job and the stages run over it in order. Pure: text comes from `input`, answers leave through `write`.
 
 pub mod answer;
+mod by_outlines;
 mod by_points;
 mod coverings;
 mod edges;
@@ -9,6 +10,7 @@ pub mod features;
 pub mod finding;
 pub mod imported;
 pub mod model;
+mod moved;
 pub mod offer;
 pub mod order;
 pub mod outlines;

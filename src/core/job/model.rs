@@ -46,7 +46,7 @@ pub enum PitchSureness {
 pub enum Slope {
     /// Over a side: part 0 is the side's own pitch, part 1 the one above its first break.
     Side {
-        /// The side.
+        /// The side, by block, ring and place in it.
         side: SideId,
         /// Which part of it.
         part: usize,
@@ -58,7 +58,7 @@ pub enum Slope {
 /// A pitch read on the face over a side.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub struct SideReading {
-    /// The side.
+    /// The side, by block, ring and place in it.
     pub side: SideId,
     /// The reading, radians.
     pub pitch: f64,
@@ -118,4 +118,11 @@ pub struct Site {
     pub north: f64,
     /// Sides of different blocks nearer than this are brought together, metres.
     pub join_gap: f64,
+}
+
+impl Default for Site {
+    /// No wind known, north upwards, walls brought together as they are for a roof by itself.
+    fn default() -> Self {
+        Self { wind_from: None, north: 0.0, join_gap: crate::roof::Options::default().join_gap }
+    }
 }

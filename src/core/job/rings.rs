@@ -27,14 +27,14 @@ pub fn inputs(job: &Job) -> Vec<RingInput<'_>> {
 
 /// Places of ring corners, which stand in the order of [`inputs`], gathered by block and ring.
 #[must_use]
-pub fn by_block(job: &Job, rings: &[Vec<Point2<f64>>]) -> Vec<Vec<Vec<Point2<f64>>>> {
+pub(crate) fn by_block(job: &Job, rings: &[Vec<Point2<f64>>]) -> Vec<Vec<Vec<Point2<f64>>>> {
     let mut rest = rings.iter();
     job.blocks.iter().map(|block| rest.by_ref().take(block.rings.len()).cloned().collect()).collect()
 }
 
 /// Index of a ring in [`inputs`].
 #[must_use]
-pub fn index_of(job: &Job, side: SideId) -> usize {
+pub(crate) fn index_of(job: &Job, side: SideId) -> usize {
     let before: usize = job.blocks.iter().take(side.block.index()).map(|block| block.rings.len()).sum();
     before + side.ring as usize
 }

@@ -1,11 +1,13 @@
 //! The stages in order: adjust, trace, solve, cut openings, cutting data, uncertainty.
 
 use super::answer::{self, Answer, Spread};
+use super::by_outlines::{self, Outlined};
 use super::by_points::ByPoints;
 use super::fault;
 use super::fault::Failure;
 use super::finding::Finding;
 use super::model::{Job, Stage};
+use super::moved::{Moved, uncertain};
 use super::pitches::{self, Settled, UnsurePitch};
 use super::quantities::{Quantities, Sources, is_determined};
 use super::unknown::{self, FoundPitch};
@@ -38,7 +40,7 @@ pub struct Options {
     /// Keep the events of the sweep.
     pub steps: bool,
     /// Carry the survey's uncertainty to areas and lengths, and where the measurements do not agree look for marks that bear
-    /// each other's names; costs two solves a measured coordinate of an outline, or a second adjustment.
+    /// each other's names; may cost two solves a measured coordinate of an outline, or a second adjustment.
     pub spread: bool,
 }
 
@@ -206,6 +208,8 @@ pub(super) struct Ground {
 struct Shaped {
     /// The roof.
     roof: Roof,
+    /// What of it stands over outlines.
+    outlined: Outlined,
     moves: Vec<Move>,
     /// What of it stands on points.
     by_points: ByPoints,
@@ -250,7 +254,8 @@ impl Ground {
         points_at: &[Option<Point3<f64>>],
         steps: bool,
     ) -> Result<Shaped, Failure> {
-        let Covered { mut roof, walls, findings } = over_outlines(job, (blocks, &job.dormers), places, steps)?;
+        let Covered { outlined, walls, findings } = over_outlines(job, (blocks, &job.dormers), places, steps)?;
+        let mut roof = outlined.roof.clone();
         let (mut moves, mut by_points) = (Vec::new(), ByPoints::default());
         if !job.survey.faces.is_empty() {
             let options = points::Options { covariances: &self.covariances, unsure: &self.unsure };
@@ -264,7 +269,7 @@ impl Ground {
             moves = solved.moves;
             roof = beside(roof, solved.roof);
         }
-        Ok(Shaped { roof, moves, by_points, walls, findings })
+        Ok(Shaped { roof, outlined, moves, by_points, walls, findings })
     }
 
     /// Standard deviations of areas, pitches and lengths.
@@ -274,20 +279,20 @@ impl Ground {
         (found, unsure): (&[Option<FoundPitch>], &[UnsurePitch<'_>]),
         shaped: &Shaped,
     ) -> Spread {
-        let Shaped { roof, by_points, .. } = shaped;
+        let Shaped { roof, outlined, by_points, .. } = shaped;
         let readings = unknown::readings(job, found);
         let sds: Vec<f64> =
             readings.iter().map(|reading| reading.sd).chain(unsure.iter().map(|pitch| pitch.sd)).collect();
-        let uncertain = spread::uncertain(&self.adjusted).len() + sds.len();
-        if uncertain == 0 {
+        let unsure_numbers = uncertain(&self.adjusted).len() + sds.len();
+        if unsure_numbers == 0 {
             return match job.stage {
-                Stage::Design => spread::propagate(roof, &self.adjusted, &[], by_points, |_| None),
+                Stage::Design => spread::propagate(roof, &self.adjusted, &[], by_points, None, |_| None),
                 // Places stated as exact say nothing about how sure they are; zero would claim they do.
                 Stage::Measured => Spread::default(),
             };
         }
         let written = self.settled(job).blocks;
-        spread::propagate(roof, &self.adjusted, &sds, by_points, |moved| {
+        let stated = |moved: &Moved| -> Option<(Cow<'_, [Block]>, Cow<'_, [Dormer]>)> {
             let (of_lengths, of_pitches) = moved.readings.split_at(readings.len());
             let places = rings::by_block(job, &moved.rings);
             let mut blocks = unknown::fill_in_again(job, &written, found, (&readings, of_lengths), &places)?;
@@ -295,7 +300,17 @@ impl Ground {
             for (pitch, by) in unsure.iter().zip(of_pitches).filter(|(_, by)| **by != 0.0) {
                 pitches::turn(blocks.to_mut(), dormers.to_mut(), pitch.slopes, *by);
             }
-            let over_outlines = over_outlines(job, (&blocks, &dormers), &moved.rings, false).ok()?.roof;
+            Some((blocks, dormers))
+        };
+        let is_found = found.iter().any(Option::is_some);
+        let derivatives = by_outlines::derivatives(job, &self.adjusted, outlined, (is_found, &sds), |moved| {
+            let (blocks, _) = stated(moved)?;
+            traced(job, &blocks, &moved.rings).ok().map(|traced| traced.footprints)
+        });
+        let known = derivatives.as_ref().map(|derivatives| (derivatives, &outlined.roof));
+        spread::propagate(roof, &self.adjusted, &sds, by_points, known, |moved| {
+            let (blocks, dormers) = stated(moved)?;
+            let over_outlines = over_outlines(job, (&blocks, &dormers), &moved.rings, false).ok()?.outlined.roof;
             Some(if by_points.fits.is_empty() { over_outlines } else { beside(over_outlines, by_points.roof.clone()) })
         })
     }
@@ -351,38 +366,57 @@ fn not_turned(job: &Job, shaped: &Shaped, error: TurnError) -> Failure {
 
 /// What [`over_outlines`] finds.
 struct Covered {
-    roof: Roof,
+    outlined: Outlined,
     /// Walls with their plates, where the outline was measured at the wall.
     walls: Vec<Wall>,
     findings: Vec<outline::Finding>,
 }
 
+/// Footprints ready to be solved, wings run in.
+struct Traced {
+    footprints: Vec<Footprint>,
+    /// Walls with their plates, where the outline was measured at the wall.
+    walls: Vec<Wall>,
+    run_on: Vec<roof::Finding>,
+    findings: Vec<outline::Finding>,
+}
+
+fn traced(job: &Job, blocks: &[Block], places: &[Vec<Point2<f64>>]) -> Result<Traced, Failure> {
+    let traced = outline::trace(blocks, &rings::by_block(job, places)).map_err(|error| fault::of(job, error))?;
+    let options = solve_options(job, false);
+    let (footprints, run_on) = roof::kernel::run_in::run_in(&traced.footprints, &traced.run_ins, &options)
+        .map_err(|error| fault::of(job, error))?;
+    let walls =
+        blocks.iter().zip(&traced.footprints).flat_map(|(block, footprint)| walls_of(block, footprint)).collect();
+    Ok(Traced { footprints: footprints.into_owned(), walls, run_on, findings: traced.findings })
+}
+
+fn solve_options(job: &Job, steps: bool) -> roof::Options {
+    roof::Options { tolerance: job.tolerance, join_gap: job.site.join_gap, steps }
+}
+
 /// The roof over the outlines of blocks and dormers, which may differ from the job's. Runs again for every coordinate whose
-/// influence is wanted.
+/// influence is wanted and not known otherwise.
 fn over_outlines(
     job: &Job,
     (blocks, dormers): (&[Block], &[Dormer]),
     places: &[Vec<Point2<f64>>],
     steps: bool,
 ) -> Result<Covered, Failure> {
-    let traced = outline::trace(blocks, &rings::by_block(job, places)).map_err(|error| fault::of(job, error))?;
-    let options = roof::Options { tolerance: job.tolerance, join_gap: job.site.join_gap, steps };
-    let (footprints, run_on) = roof::kernel::run_in::run_in(&traced.footprints, &traced.run_ins, &options)
-        .map_err(|error| fault::of(job, error))?;
+    let Traced { footprints, walls, run_on, findings } = traced(job, blocks, places)?;
+    let options = solve_options(job, steps);
     let mut roof = if footprints.is_empty() {
         Roof::default()
     } else {
         roof::solve(&footprints, &options).map_err(|error| fault::of(job, error))?
     };
     if !dormers.is_empty() {
-        let mut footprints = footprints.to_vec();
+        let mut footprints = footprints.clone();
         footprints.extend(set_in(job, dormers, &roof)?);
         roof = roof::solve(&footprints, &options).map_err(|error| fault::of(job, error))?;
     }
     roof::kernel::run_in::tell(&mut roof, run_on);
-    let walls =
-        blocks.iter().zip(&traced.footprints).flat_map(|(block, footprint)| walls_of(block, footprint)).collect();
-    Ok(Covered { roof, walls, findings: traced.findings })
+    Ok(Covered { outlined: Outlined { roof, footprints }, walls, findings })
 }
 
 /// A block's walls with their plates, where its outline was measured there.

@@ -1,28 +1,23 @@
 //! How the survey's uncertainty reaches areas, pitches and lengths: first-order propagation.
 //!
-//! The roof over outlines is solved again with each uncertain coordinate moved up and down by a step well inside its own
-//! standard deviation; `J Σ Jᵀ` then gives the variance of every area, pitch and length. Nothing is assumed about how the
-//! kernel reaches its answer. A ridge height and a taped rafter, from which a pitch was found, are moved likewise. Faces by
-//! points have their derivatives written out (`by_points`). Cost: two solves a coordinate of an outline or
-//! reading.
+//! `J Σ Jᵀ` gives the variance of every area, pitch and length. The derivatives `J` are written out: of faces by points
+//! (`by_points`) and of the roof over outlines (`by_outlines`). Where the latter has none, by what moves a corner at which
+//! more than three planes meet, or nearly do so for what the measurements tell, and of roofs with dormers, it is solved again
+//! with the coordinate moved up and down by a step well inside its own standard deviation, at the cost of two solves each.
 
+use super::by_outlines;
 use super::by_points::{ByPoints, Gradient};
+use super::moved::{MOST_COORDINATES, Moved, STEP, uncertain};
 use super::still::{Still, TOTALS};
 use crate::base::estimate::NINETY_FIVE;
 use crate::base::ids::{EdgeId, FaceId};
 use crate::roof::Roof;
+use crate::roof::analysis::derivatives::Derivatives;
 use crate::survey::Adjusted;
-use nalgebra::{Matrix3, Point2, Point3, Vector3};
+use nalgebra::{Matrix3, Point3, Vector3};
 
-/// The most uncertain coordinates that are moved one by one. In a job with more all are moved together, drawn at random as
-/// the adjustment's errors would move them, so often that a standard deviation is told to within 6 % of itself.
-pub const MOST_COORDINATES: usize = 512;
-/// So often.
+/// How often all are moved together where too many have no derivative.
 const DRAWS: u32 = 128;
-
-/// The step as a fraction of the coordinate's own standard deviation: small enough that no fold changes its place in
-/// the topology for any outline a tape can tell apart, large enough to stand far above rounding.
-const STEP: f64 = 0.1;
 
 /// Standard deviations of the answer as the measurements' own sigmas give them; `None` where these did not allow one.
 #[derive(Clone, Debug, Default, PartialEq)]
@@ -98,7 +93,7 @@ impl Spread {
 
     /// Of a face's area, square metres.
     #[must_use]
-    pub fn area_of(&self, face: FaceId) -> Option<f64> {
+    pub(crate) fn area_of(&self, face: FaceId) -> Option<f64> {
         self.face_area.get(face.index()).copied().flatten()
     }
 
@@ -109,89 +104,36 @@ impl Spread {
     }
 }
 
-/// What the roof over outlines is solved from, one number of it moved.
-#[derive(Clone, Debug)]
-pub struct Moved {
-    /// Corners of all rings.
-    pub rings: Vec<Vec<Point2<f64>>>,
-    /// What each reading outside the adjustment is changed by.
-    pub readings: Vec<f64>,
-}
-
 /// Propagates the covariance of the adjusted places, and readings outside the adjustment with these standard deviations,
 /// to the answer. `solve` gives the roof of what was moved, or `None` where that has no answer; such a number is
 /// differenced on the other side alone. Faces by points are not solved again: [`ByPoints`] has their derivatives. By how
 /// much a number of theirs differs from that of the points as they were measured, for points were moved to lie on their
-/// faces, is part of how unsure it is.
+/// faces, is part of how unsure it is. `known` are the derivatives of the roof over outlines, with that roof.
 #[must_use]
 pub(super) fn propagate(
     roof: &Roof,
     adjusted: &Adjusted,
     readings: &[f64],
     by_points: &ByPoints,
+    known: Option<(&Derivatives, &Roof)>,
     solve: impl Fn(&Moved) -> Option<Roof>,
 ) -> Spread {
     let still_roof = Still::of(roof);
     let values = |moved: &Roof| still_roof.values(moved);
     let here = values(roof);
-    let still = Moved { rings: adjusted.rings.clone(), readings: vec![0.0; readings.len()] };
-    let slopes = |sd: f64, moved: &dyn Fn(f64) -> Moved| -> Vec<f64> {
-        let step = STEP * sd;
-        let at = |offset: f64| solve(&moved(offset)).map(|moved| values(&moved));
-        let (up, down) = (at(step), at(-step));
-        let slope = |row: usize| match (&up, &down) {
-            (Some(up), Some(down)) => (up[row] - down[row]) / (2.0 * step),
-            (Some(up), None) => (up[row] - here[row]) / step,
-            (None, Some(down)) => (here[row] - down[row]) / step,
-            (None, None) => f64::NAN,
-        };
-        (0..here.len()).map(slope).collect()
-    };
-    let count = here.len();
     let as_measured = by_points.as_measured(roof, &adjusted.points);
-    let mut gradients = by_points.gradients(&still_roof, &as_measured, &adjusted.covariance);
-    let coordinates: Vec<usize> = uncertain(adjusted).into_iter().filter(|&k| still.has(k)).collect();
-    let is_drawn = coordinates.len() > MOST_COORDINATES;
-    // Readings are independent of each other and of what was adjusted.
-    let mut by_readings: Vec<Vec<f64>> = vec![Vec::with_capacity(readings.len()); count];
-    for (reading, &sd) in readings.iter().enumerate() {
-        let slopes = slopes(sd, &|offset| still.with_reading(reading, offset));
-        for (changes, slope) in by_readings.iter_mut().zip(slopes) {
-            changes.push(slope * sd);
-        }
-    }
-    if is_drawn {
-        let of_points = std::mem::replace(&mut gradients, vec![Gradient::new(); count]);
-        for draw in 0..DRAWS {
-            let displacements = adjusted.covariance.draw(u64::from(draw));
-            let slopes = slopes(1.0, &|offset| still.displaced(&displacements, offset));
-            for ((changes, slope), points) in by_readings.iter_mut().zip(slopes).zip(&of_points) {
-                let of_points: f64 = points.iter().map(|&(coordinate, slope)| slope * displacements[coordinate]).sum();
-                changes.push((slope + of_points) / f64::from(DRAWS).sqrt());
-            }
-        }
-    } else {
-        for coordinate in coordinates {
-            let variance = adjusted.covariance.entry(coordinate, coordinate);
-            let slopes = slopes(variance.sqrt(), &|offset| still.with_coordinate(coordinate, offset));
-            for (gradient, slope) in gradients.iter_mut().zip(slopes).filter(|(_, slope)| *slope != 0.0) {
-                gradient.push((coordinate, slope));
-            }
-        }
-    }
+    let of_points = by_points.gradients(&still_roof, &as_measured, &adjusted.covariance);
+    let (gradients, by_readings) = slopes((&still_roof, &here), adjusted, readings, of_points, known, solve);
     let is_known = |row: usize| {
         let mut slopes = gradients[row].iter().map(|(_, slope)| slope).chain(&by_readings[row]);
         here[row].is_finite() && slopes.all(|slope| slope.is_finite())
     };
-    let covariance = |row: usize, other: usize| {
-        let known = is_known(row) && is_known(other);
-        let adjusted = known.then(|| adjusted.covariance.covariance(&gradients[row], &gradients[other])).flatten();
-        let by_readings = || by_readings[row].iter().zip(&by_readings[other]).map(|(a, b)| a * b).sum::<f64>();
-        adjusted.map(|covariance| covariance + by_readings())
+    let variance = |row: usize| {
+        let adjusted = is_known(row).then(|| adjusted.covariance.variance(&gradients[row])).flatten();
+        adjusted.map(|variance| variance + by_readings[row].iter().map(|change| change * change).sum::<f64>())
     };
     let measured = values(&as_measured);
-    let sd =
-        |row: usize| covariance(row, row).map(|variance| widened(variance.max(0.0).sqrt(), measured[row] - here[row]));
+    let sd = |row: usize| variance(row).map(|variance| widened(variance.max(0.0).sqrt(), measured[row] - here[row]));
     let mut row = 0;
     let mut next = |count: usize| -> Vec<Option<f64>> {
         row += count;
@@ -205,10 +147,16 @@ pub(super) fn propagate(
     let planes = still_roof.planes();
     let total_area_by_reading = by_readings[still_roof.totals()][..readings.len()].to_vec();
     let plane = |face: usize| {
-        let mut matrix = Matrix3::zeros();
+        let first = planes + 3 * face;
+        let mut matrix = if (first..first + 3).all(is_known) {
+            adjusted.covariance.of_three([0, 1, 2].map(|k| gradients[first + k].as_slice()))?
+        } else {
+            return None;
+        };
         for i in 0..3 {
             for j in 0..3 {
-                matrix[(i, j)] = covariance(planes + 3 * face + i, planes + 3 * face + j)?;
+                matrix[(i, j)] +=
+                    by_readings[first + i].iter().zip(&by_readings[first + j]).map(|(a, b)| a * b).sum::<f64>();
             }
         }
         Some(PlaneSpread { places: *still_roof.support_points(FaceId::new(face)), covariance: matrix })
@@ -232,6 +180,84 @@ pub(super) fn propagate(
     }
 }
 
+/// The derivatives of every number of [`Still::values`], which are `here`: by coordinates, added to those by points, and the
+/// changes by readings and by draws, each for one standard deviation.
+fn slopes(
+    (still_roof, here): (&Still<'_>, &[f64]),
+    adjusted: &Adjusted,
+    readings: &[f64],
+    mut gradients: Vec<Gradient>,
+    known: Option<(&Derivatives, &Roof)>,
+    solve: impl Fn(&Moved) -> Option<Roof>,
+) -> (Vec<Gradient>, Vec<Vec<f64>>) {
+    let values = |moved: &Roof| still_roof.values(moved);
+    let still = Moved { rings: adjusted.rings.clone(), readings: vec![0.0; readings.len()] };
+    let slopes = |sd: f64, moved: &dyn Fn(f64) -> Moved| -> Vec<f64> {
+        let step = STEP * sd;
+        let at = |offset: f64| solve(&moved(offset)).map(|moved| values(&moved));
+        let (up, down) = (at(step), at(-step));
+        let slope = |row: usize| match (&up, &down) {
+            (Some(up), Some(down)) => (up[row] - down[row]) / (2.0 * step),
+            (Some(up), None) => (up[row] - here[row]) / step,
+            (None, Some(down)) => (here[row] - down[row]) / step,
+            (None, None) => f64::NAN,
+        };
+        (0..here.len()).map(slope).collect()
+    };
+    let count = here.len();
+    let written_out = known.map(|(derivatives, roof)| by_outlines::gradients(derivatives, roof, still_roof));
+    let is_wholly_open = |parameter: usize| known.is_none_or(|(derivatives, _)| derivatives.open.contains(&parameter));
+    let first_reading = adjusted.covariance.count();
+    let all: Vec<usize> = uncertain(adjusted).into_iter().filter(|&k| still.has(k)).collect();
+    let parts = |parameter: usize| known.is_some_and(|(derivatives, _)| derivatives.parting.contains(&parameter));
+    // Of what parts corners lengths alone are in doubt: where it is much, their corners' own derivatives serve.
+    let counts_parting = all.iter().filter(|&&k| is_wholly_open(k) || parts(k)).count() <= MOST_COORDINATES;
+    let is_open = |parameter: usize| is_wholly_open(parameter) || counts_parting && parts(parameter);
+    let is_large = all.len() > MOST_COORDINATES;
+    let coordinates: Vec<usize> = all.into_iter().filter(|&k| is_open(k)).collect();
+    // In a large job draws cost less than coordinates one by one, two solves each.
+    let is_drawn = is_large && coordinates.len() > DRAWS as usize;
+    // Readings are independent of each other and of what was adjusted.
+    let mut by_readings: Vec<Vec<f64>> = vec![Vec::with_capacity(readings.len()); count];
+    for (reading, &sd) in readings.iter().enumerate() {
+        let parameter = first_reading + reading;
+        if let Some(written_out) = written_out.as_ref().filter(|_| !is_open(parameter)) {
+            for (changes, gradient) in by_readings.iter_mut().zip(written_out) {
+                changes.push(gradient.slope(parameter) * sd);
+            }
+            continue;
+        }
+        let slopes = slopes(sd, &|offset| still.with_reading(reading, offset));
+        for (changes, slope) in by_readings.iter_mut().zip(slopes) {
+            changes.push(slope * sd);
+        }
+    }
+    if is_drawn {
+        let of_points = std::mem::replace(&mut gradients, vec![Gradient::new(); count]);
+        for draw in 0..DRAWS {
+            let displacements = adjusted.covariance.draw(u64::from(draw));
+            let slopes = slopes(1.0, &|offset| still.displaced(&displacements, offset));
+            for ((changes, slope), points) in by_readings.iter_mut().zip(slopes).zip(&of_points) {
+                let of_points: f64 = points.iter().map(|&(coordinate, slope)| slope * displacements[coordinate]).sum();
+                changes.push((slope + of_points) / f64::from(DRAWS).sqrt());
+            }
+        }
+    } else {
+        for (gradient, written_out) in gradients.iter_mut().zip(written_out.iter().flatten()) {
+            let entries = written_out.entries().iter();
+            gradient.extend(entries.filter(|entry| entry.0 < first_reading && !is_open(entry.0)));
+        }
+        for coordinate in coordinates {
+            let variance = adjusted.covariance.entry(coordinate, coordinate);
+            let slopes = slopes(variance.sqrt(), &|offset| still.with_coordinate(coordinate, offset));
+            for (gradient, slope) in gradients.iter_mut().zip(slopes).filter(|(_, slope)| *slope != 0.0) {
+                gradient.push((coordinate, slope));
+            }
+        }
+    }
+    (gradients, by_readings)
+}
+
 /// The standard deviation that with [`NINETY_FIVE`] of it to either side holds 95 of 100 cases, of a number with this
 /// standard deviation that is known to be off by so much: 1.645 of the former lie beyond the latter.
 fn widened(sd: f64, off: f64) -> f64 {
@@ -240,47 +266,3 @@ fn widened(sd: f64, off: f64) -> f64 {
 
 /// The normal distribution's one-sided 95 %.
 const ONE_SIDED: f64 = 1.645;
-
-/// Numbers of the coordinates that have a variance.
-#[must_use]
-pub fn uncertain(adjusted: &Adjusted) -> Vec<usize> {
-    (0..adjusted.covariance.count()).filter(|&k| adjusted.covariance.entry(k, k) > 0.0).collect()
-}
-
-impl Moved {
-    /// Whether a coordinate, by its number in the covariance, is one of a ring's corner.
-    fn has(&self, coordinate: usize) -> bool {
-        coordinate < 2 * self.rings.iter().map(Vec::len).sum::<usize>()
-    }
-
-    /// With one coordinate of a ring's corner, by its number in the covariance, moved.
-    fn with_coordinate(&self, coordinate: usize, offset: f64) -> Self {
-        let mut moved = self.clone();
-        let mut rest = coordinate;
-        for ring in &mut moved.rings {
-            if let Some(corner) = ring.get_mut(rest / 2) {
-                corner[rest % 2] += offset;
-                return moved;
-            }
-            rest -= 2 * ring.len();
-        }
-        moved
-    }
-
-    /// With every corner moved, by the numbers of coordinates in the covariance.
-    fn displaced(&self, displacements: &[f64], times: f64) -> Self {
-        let mut moved = self.clone();
-        let coordinates = moved.rings.iter_mut().flatten().flat_map(|corner| corner.coords.iter_mut());
-        for (coordinate, by) in coordinates.zip(displacements) {
-            *coordinate += by * times;
-        }
-        moved
-    }
-
-    /// With one reading changed.
-    fn with_reading(&self, reading: usize, offset: f64) -> Self {
-        let mut moved = self.clone();
-        moved.readings[reading] += offset;
-        moved
-    }
-}

@@ -10,7 +10,7 @@ use std::collections::BTreeSet;
 
 /// Whether any side's first pitch would change: points alone have no side to turn.
 #[must_use]
-pub fn has_eaves(job: &Job, only: &[SideName]) -> bool {
+pub(crate) fn has_eaves(job: &Job, only: &[SideName]) -> bool {
     let mut changed = job.clone();
     change(&mut changed, only, None) > 0
 }

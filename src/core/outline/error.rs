@@ -9,7 +9,7 @@ use crate::base::place::Place;
 pub enum OutlineError {
     /// A bug in the caller: the places do not belong to the blocks.
     PlacesMissing {
-        /// The block.
+        /// The block's name.
         block: String,
         /// Places given.
         found: usize,
@@ -18,14 +18,14 @@ pub enum OutlineError {
     },
     /// A place is not a finite number.
     NotFinite {
-        /// The block.
+        /// The block's name.
         block: String,
         /// The side that starts there.
         side: String,
     },
     /// A ring of one or two sides.
     TooFewSides {
-        /// The block.
+        /// The block's name.
         block: String,
         /// Sides found.
         found: usize,
@@ -34,9 +34,9 @@ pub enum OutlineError {
     },
     /// A side without length.
     ZeroLength {
-        /// The block.
+        /// The block's name.
         block: String,
-        /// The side.
+        /// The side's name.
         side: String,
         /// Its length, metres.
         length: f64,
@@ -45,7 +45,7 @@ pub enum OutlineError {
     },
     /// A side runs straight back over the one before.
     FoldsBack {
-        /// The block.
+        /// The block's name.
         block: String,
         /// The side before.
         first: String,
@@ -54,7 +54,7 @@ pub enum OutlineError {
     },
     /// Two sides that are not neighbours meet.
     Crossing {
-        /// The block.
+        /// The block's name.
         block: String,
         /// One side.
         first: String,
@@ -63,21 +63,21 @@ pub enum OutlineError {
     },
     /// A ring without area.
     NoArea {
-        /// The block.
+        /// The block's name.
         block: String,
         /// The ring's first side.
         side: String,
     },
     /// A courtyard that is not inside.
     HoleOutside {
-        /// The block.
+        /// The block's name.
         block: String,
         /// The hole's first side.
         side: String,
     },
     /// A courtyard inside a courtyard.
     HoleInHole {
-        /// The block.
+        /// The block's name.
         block: String,
         /// The inner hole's first side.
         side: String,
@@ -86,21 +86,21 @@ pub enum OutlineError {
     },
     /// No slope rises from any side.
     NoEave {
-        /// The block.
+        /// The block's name.
         block: String,
     },
     /// A pitch written `"?"` that nobody resolved.
     UnknownPitch {
-        /// The block.
+        /// The block's name.
         block: String,
-        /// The side.
+        /// The side's name.
         side: String,
     },
     /// Moving the outline leaves nothing of a side.
     SideSwallowed {
-        /// The block.
+        /// The block's name.
         block: String,
-        /// The side.
+        /// The side's name.
         side: String,
         /// Its measured length, metres.
         length: f64,
@@ -109,7 +109,7 @@ pub enum OutlineError {
     },
     /// Overhangs that meet across a recess or a courtyard.
     DripEdgesCross {
-        /// The block.
+        /// The block's name.
         block: String,
         /// One side.
         first: String,
@@ -118,9 +118,9 @@ pub enum OutlineError {
     },
     /// A rise that lies below the drip edge once the outline was moved out.
     ChangeBelowDripEdge {
-        /// The block.
+        /// The block's name.
         block: String,
-        /// The side.
+        /// The side's name.
         side: String,
         /// Rise above the drip edge, metres.
         rise: f64,

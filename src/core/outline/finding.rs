@@ -8,7 +8,7 @@ use crate::base::name::{Name, SideName};
 pub enum Finding {
     /// Turns made right and opposite sides even.
     SquaredUp {
-        /// The block.
+        /// The block's name.
         block: Name,
         /// The corners whose turn was made right, with the turn as it was.
         turns: Vec<(SideName, f64)>,
@@ -17,14 +17,14 @@ pub enum Finding {
     },
     /// A length of a walk that was left open, as it follows from the others.
     LengthWorkedOut {
-        /// The side.
+        /// The side, by its block's name and its own.
         side: SideName,
-        /// Its length.
+        /// Its length, metres.
         length: f64,
     },
     /// An outline that was not measured at the drip edge, brought there.
     BroughtToDripEdge {
-        /// The block.
+        /// The block's name.
         block: Name,
         /// How far, positive outwards.
         by: f64,
@@ -36,7 +36,7 @@ pub enum Finding {
     },
     /// One overhang: fascia levels differ.
     FasciaLevelsDiffer {
-        /// The overhang.
+        /// The overhang, level, metres.
         overhang: f64,
         /// Every eave with the height of its drip edge above datum.
         sides: Vec<(SideName, f64)>,
@@ -70,11 +70,11 @@ pub enum Finding {
     },
     /// A pitch that was not measured, found from what was.
     PitchFound {
-        /// The block.
+        /// The block's name.
         block: Name,
         /// Its sides of that pitch.
         sides: Vec<SideName>,
-        /// The pitch.
+        /// The pitch, radians from level.
         pitch: f64,
         /// From its ridge height above datum.
         ridge_height: Option<Held>,
@@ -95,7 +95,7 @@ pub enum FoldKind {
 /// Where a fold crosses the line of a side.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Crossing {
-    /// The side.
+    /// The side, by its block's name and its own.
     pub side: SideName,
     /// From the corner along it.
     pub at: f64,

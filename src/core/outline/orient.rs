@@ -18,7 +18,7 @@ pub enum Direction {
 /// A side is named by the corner the walk left it from, and keeps its name, height and role when the ring is turned
 /// round: the wall between A and the next corner walked stays side A. Its `start` becomes the corner it used to end
 /// at. O(n).
-pub fn orient(sides: &mut [Side], direction: Direction) {
+pub(crate) fn orient(sides: &mut [Side], direction: Direction) {
     let corners: Vec<Point2<f64>> = sides.iter().map(|side| side.start).collect();
     if (signed_area(&corners) > 0.0) == (direction == Direction::Anticlockwise) {
         return;

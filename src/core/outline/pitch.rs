@@ -40,12 +40,12 @@ pub struct Resolved {
 pub enum PitchError {
     /// Neither a ridge height nor a rafter is given.
     NothingToGoBy {
-        /// The block.
+        /// The block's name.
         block: String,
     },
     /// No pitch gives what was measured.
     OutOfReach {
-        /// The block.
+        /// The block's name.
         block: String,
         /// What was measured.
         what: Measure,
@@ -58,7 +58,7 @@ pub enum PitchError {
     },
     /// Two pitches give the rafter.
     Ambiguous {
-        /// The block.
+        /// The block's name.
         block: String,
         /// What was measured.
         what: Measure,
@@ -135,7 +135,7 @@ pub fn is_unknown(block: &Block) -> bool {
 
 /// The block with one pitch for all its unknown sides.
 #[must_use]
-pub fn with_pitch(block: &Block, pitch: Pitch) -> Block {
+pub(crate) fn with_pitch(block: &Block, pitch: Pitch) -> Block {
     let mut block = block.clone();
     for side in block.rings.iter_mut().flat_map(|ring| &mut ring.sides) {
         if side.role == BlockRole::EaveOfUnknownPitch {

@@ -38,16 +38,6 @@ impl Grey {
         (size[0].checked_mul(size[1]) == Some(values.len()) && !values.is_empty()).then_some(Self { size, values })
     }
 
-    /// Of three bytes a pixel, red, green and blue, by the weights of ITU-R BT.601 in 256ths.
-    #[must_use]
-    pub fn of_colours(size: [usize; 2], bytes: &[u8]) -> Option<Self> {
-        let weighted = |pixel: &[u8]| {
-            let [red, green, blue] = [0, 1, 2].map(|channel| u32::from(pixel[channel]));
-            u8::try_from((77 * red + 150 * green + 29 * blue) >> 8).unwrap_or(u8::MAX)
-        };
-        Self::new(size, bytes.chunks_exact(3).map(weighted).collect())
-    }
-
     /// Width and height.
     #[must_use]
     pub fn size(&self) -> [usize; 2] {

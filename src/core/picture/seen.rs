@@ -37,7 +37,7 @@ impl Screens {
 
     /// What may hide an edge: all but the faces it lies on itself.
     #[must_use]
-    pub fn but_own(&self, ends: [Point3<f64>; 2]) -> Self {
+    pub(crate) fn but_own(&self, ends: [Point3<f64>; 2]) -> Self {
         let is_own = |[a, b, c]: &[Point3<f64>; 3]| {
             let normal = (b - a).cross(&(c - a)).normalize();
             ends.iter().all(|end| normal.dot(&(end - a)).abs() < OWN)

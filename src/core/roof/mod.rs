@@ -10,10 +10,7 @@ pub mod kernel;
 pub mod model;
 
 pub use kernel::error::SolveError;
-pub use kernel::solve::{Options, append, solve, solve_one};
+pub use kernel::options::Options;
+pub use kernel::solve::{append, solve, solve_one};
 pub use model::finding::Finding;
 pub use model::{CornerRing, Edge, EdgeKind, Face, FaceKind, Roof, SweepEvent, Triangles};
-
-pub use analysis::{chord, cut, dimensions, drainage, opening, rise};
-pub use kernel::{dormer, envelope, error, points, shell, sweep};
-pub use model::{classify, ears, finding, frame, names, solid, sums, triangulate};

@@ -60,7 +60,7 @@ pub fn distribution(x: f64, degrees_of_freedom: usize) -> f64 {
 
 /// The value that a chi-square variable stays below with this probability, 0 < p < 1; 0 for no degrees of freedom.
 #[must_use]
-pub fn quantile(probability: f64, degrees_of_freedom: usize) -> f64 {
+pub(crate) fn quantile(probability: f64, degrees_of_freedom: usize) -> f64 {
     if degrees_of_freedom == 0 {
         return 0.0;
     }

@@ -7,7 +7,7 @@ use super::solver::cofactor::Cofactor;
 use super::solver::elimination::{Elimination, Role};
 use super::solver::rows::Rows;
 use super::state::State;
-use nalgebra::{DMatrix, DVector};
+use nalgebra::{DMatrix, DVector, Matrix3};
 
 /// Joint covariance of the coordinates of all ring corners (x, y) and named points (x, y, z).
 ///
@@ -187,8 +187,18 @@ impl Covariance {
 
     /// Whether the measurements fix a quantity, given its gradient by coordinates: `(number, derivative)`.
     #[must_use]
-    pub fn is_determined(&self, gradient: &[(usize, f64)]) -> bool {
+    pub(crate) fn is_determined(&self, gradient: &[(usize, f64)]) -> bool {
         self.keeps_size(gradient) && self.cofactor.null_part(&self.by_unknowns(gradient)).is_none()
+    }
+
+    /// Covariances of three quantities with each other by their gradients; `None` when one is not determined.
+    #[must_use]
+    pub(crate) fn of_three(&self, gradients: [&[(usize, f64)]; 3]) -> Option<Matrix3<f64>> {
+        if !gradients.iter().all(|gradient| self.is_determined(gradient)) {
+            return None;
+        }
+        let unknowns = gradients.map(|gradient| self.by_unknowns(gradient));
+        Some(self.cofactor.of_three([&unknowns[0], &unknowns[1], &unknowns[2]]))
     }
 
     /// Variance of a quantity by its gradient; `None` when it is not determined. O(k²) for k entries.

@@ -5,7 +5,7 @@
 ///
 /// # Errors
 /// The first number that hangs, from host to host, on itself or on one that is not there.
-pub fn hosts_first(count: usize, host: impl Fn(usize) -> Option<usize>) -> Result<Vec<usize>, usize> {
+pub(crate) fn hosts_first(count: usize, host: impl Fn(usize) -> Option<usize>) -> Result<Vec<usize>, usize> {
     let mut order = Vec::with_capacity(count);
     let mut is_placed = vec![false; count];
     loop {

@@ -107,7 +107,7 @@ pub enum ObservationKind {
     },
     /// Pitch of a face, radians.
     PitchReading {
-        /// The face.
+        /// The face, by its number in the survey.
         face: PlaneId,
         /// As read.
         pitch: f64,
@@ -138,7 +138,7 @@ pub enum ObservationKind {
     },
     /// The point's level distance from the plumb plane over a line.
     Upright {
-        /// The point.
+        /// The point, by its number in the survey.
         point: PointId,
         /// The line.
         over: [PointId; 2],

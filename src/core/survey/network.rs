@@ -205,7 +205,7 @@ impl<'a> Network<'a> {
     }
 
     /// Lays each plane through its points and each level at the mean height of its points.
-    pub fn fit_planes_and_levels(&self, state: &mut State) {
+    pub(crate) fn fit_planes_and_levels(&self, state: &mut State) {
         for (face, plane) in self.survey.faces.iter().zip(&mut state.planes) {
             let ring: Vec<Point3<f64>> =
                 face.points.iter().map(|point| state.places[self.point_place[point.index()]]).collect();
@@ -239,7 +239,7 @@ impl<'a> Network<'a> {
     }
 
     /// Holds the distance of two places.
-    pub fn hold_distance(&mut self, a: usize, b: usize, observed: f64) {
+    pub(crate) fn hold_distance(&mut self, a: usize, b: usize, observed: f64) {
         let term = Term::Distance(a, b);
         self.exact.push(Equation { term, observed, sigma: 0.0, source: Source::Datum });
     }
@@ -254,7 +254,7 @@ impl<'a> Network<'a> {
     }
 
     /// Takes a photo out: its marks observe nothing, its pose is no unknown.
-    pub fn leave_out_photo(&mut self, photo: usize) {
+    pub(crate) fn leave_out_photo(&mut self, photo: usize) {
         let of_photo = |equation: &Equation| matches!(equation.term, Term::Mark { pose, .. } | Term::OnLine { pose, .. } | Term::Along { pose, .. } if pose == photo);
         self.weighted.retain(|equation| !of_photo(equation));
         self.exact.retain(|equation| !of_photo(equation));
@@ -262,7 +262,7 @@ impl<'a> Network<'a> {
     }
 
     /// Numbers the unknowns anew, without those that no longer occur.
-    pub fn renumber(&mut self) {
+    pub(crate) fn renumber(&mut self) {
         let mut used = vec![false; self.layout.unknowns];
         let layout = &mut self.layout;
         let mut mark = |column: usize| used[column] = true;
@@ -288,7 +288,7 @@ impl<'a> Network<'a> {
 
 /// The mean of places; the origin when there are none.
 #[must_use]
-pub fn centroid(places: &[Point3<f64>]) -> Point3<f64> {
+pub(crate) fn centroid(places: &[Point3<f64>]) -> Point3<f64> {
     let sum: Vector3<f64> = places.iter().map(|p| p.coords).sum();
     Point3::from(sum / (places.len().max(1) as f64))
 }

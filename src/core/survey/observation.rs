@@ -23,9 +23,9 @@ pub enum ObservationId {
     },
     /// That a point lies on a face given by points.
     OnFace {
-        /// The face.
+        /// The face, by its number in the survey.
         face: PlaneId,
-        /// The point.
+        /// The point, by its number in the survey.
         point: PointId,
     },
     /// A mark in a photo.
@@ -252,7 +252,7 @@ impl Sources<'_> {
 
 /// The id of a side of a ring in a list of rings, where each block's outer ring stands before its holes.
 #[must_use]
-pub fn side_id(rings: &[RingInput<'_>], ring: usize, side: usize) -> SideId {
+pub(crate) fn side_id(rings: &[RingInput<'_>], ring: usize, side: usize) -> SideId {
     let outer = rings.iter().take(ring + 1).filter(|input| input.ring == 0).count();
     let number = |value: usize| u32::try_from(value).unwrap_or(u32::MAX);
     let hole = rings.get(ring).map_or(0, |input| input.ring);

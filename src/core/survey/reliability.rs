@@ -52,14 +52,3 @@ pub fn check(equations: &[Equation], rows: &Rows, cofactor: &Cofactor) -> Vec<Ch
     }
     checks
 }
-
-/// Correlation of two standardised residuals.
-#[must_use]
-pub fn correlation(rows: &Rows, cofactor: &Cofactor, a: &Check, b: &Check) -> f64 {
-    let row = |check: &Check| -> Vec<(usize, f64)> {
-        let (columns, slopes) = rows.row(check.equation);
-        columns.iter().copied().zip(slopes.iter().copied()).collect()
-    };
-    let scale = (a.redundancy * b.redundancy).sqrt();
-    if scale > 0.0 { -cofactor.between(&row(a), &row(b)) / scale } else { 0.0 }
-}

@@ -20,7 +20,7 @@ pub const SMALLEST_GAIN: f64 = 0.05;
 /// An adjusted point.
 #[derive(Clone, Debug, PartialEq)]
 pub struct AdjustedPoint {
-    /// Its name.
+    /// The name it was given.
     pub name: String,
     /// Metres.
     pub at: Point3<f64>,
@@ -33,7 +33,7 @@ pub struct AdjustedPoint {
 /// A face of the adjusted points' own polygon, before planes are intersected.
 #[derive(Clone, Debug, PartialEq)]
 pub struct AdjustedFace {
-    /// Its name.
+    /// The name it was given.
     pub name: String,
     /// Newell area, square metres; `None` where not determined.
     pub area: Option<f64>,
@@ -119,7 +119,7 @@ pub enum Undetermined {
     Size,
     /// A point's place.
     Point {
-        /// The point.
+        /// The point, by its number in the survey.
         point: PointId,
         /// Which of x, y and the height are open.
         open: [bool; 3],
@@ -128,7 +128,7 @@ pub enum Undetermined {
     },
     /// The area of a face given by points.
     Area {
-        /// The face.
+        /// The face, by its number in the survey.
         face: PlaneId,
         /// Why.
         why: WhyOpen,
@@ -137,7 +137,7 @@ pub enum Undetermined {
     },
     /// The pitch of a face given by points.
     Pitch {
-        /// The face.
+        /// The face, by its number in the survey.
         face: PlaneId,
     },
     /// How a photo was taken: it is not used.

@@ -15,7 +15,7 @@ use crate::roof::{EdgeKind, Roof};
 
 /// All advice. O(faces + edges).
 #[must_use]
-pub fn advise(input: &TakeoffInput, faces: &[CoveredFace], laid: &Laid) -> Vec<Finding> {
+pub(crate) fn advise(input: &TakeoffInput, faces: &[CoveredFace], laid: &Laid) -> Vec<Finding> {
     let (roof, covering) = (input.roof, input.covering);
     let mut findings = suitability(faces, &covering.card);
     findings.extend(against_walls(roof, input.drainage));
@@ -50,7 +50,7 @@ fn rounded(value: f64) -> f64 {
 
 /// Whether pitch and length of each face suit the card. O(faces × findings).
 #[must_use]
-pub fn suitability(faces: &[CoveredFace], card: &Card) -> Vec<Finding> {
+pub(crate) fn suitability(faces: &[CoveredFace], card: &Card) -> Vec<Finding> {
     let (mut below, mut long, mut fixing) = (Vec::new(), Vec::new(), Vec::new());
     for face in faces {
         let (pitch, rafter) = (face.pitch, rafter(face));

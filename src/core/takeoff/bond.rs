@@ -49,12 +49,6 @@ pub fn shortened(steps: u32) -> Vec<Bond> {
     })
 }
 
-/// The two bonds of pieces laid one by one: every second course shifted, or (with one step) none.
-#[must_use]
-pub fn alternate(steps: u32) -> Vec<Bond> {
-    each_hand(|hand| (0..steps).map(move |start| Bond { hand, base: 0, length: steps, start }).collect())
-}
-
 fn each_hand(bonds: impl Fn(Hand) -> Vec<Bond>) -> Vec<Bond> {
     [Hand::Left, Hand::Right].into_iter().flat_map(bonds).collect()
 }

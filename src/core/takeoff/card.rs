@@ -316,7 +316,7 @@ pub struct MaxRun {
 /// A least thickness of the deck.
 #[derive(Clone, Debug, PartialEq)]
 pub struct DeckMin {
-    /// Thickness.
+    /// Thickness, metres.
     pub thickness: f64,
     /// It holds for bearers up to this far apart.
     pub spacing_to: f64,
@@ -327,7 +327,7 @@ pub struct DeckMin {
 /// A limit of pitch.
 #[derive(Clone, Debug, PartialEq)]
 pub struct PitchLimit {
-    /// The pitch.
+    /// The pitch, radians from level.
     pub pitch: f64,
     /// Where the rule comes from.
     pub source: String,

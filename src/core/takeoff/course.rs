@@ -39,7 +39,7 @@ impl ClippedSpan {
 
     /// Whether it ends upright, so that its width shows as such: what is kept fills its own box.
     #[must_use]
-    pub fn is_upright(&self) -> bool {
+    pub(crate) fn is_upright(&self) -> bool {
         let (width, height) = (self.to - self.from, self.v[1] - self.v[0]);
         width * height - self.area < tolerance::SMALLEST * (width + height)
     }

@@ -75,7 +75,7 @@ pub fn strip_work(card: &Card, strip: &Strip) -> CoursingSpec {
 
 /// How pieces laid one by one are coursed, at the largest gauge that the lap for this pitch allows.
 #[must_use]
-pub fn unit_work(card: &Card, unit: &Unit, pitch: f64) -> CoursingSpec {
+pub(crate) fn unit_work(card: &Card, unit: &Unit, pitch: f64) -> CoursingSpec {
     let lap = LapByPitch::at(&unit.laps, pitch).map_or(0.0, |lap| lap.lap);
     let largest = (unit.height - lap) / f64::from(unit.layers.max(1));
     let gauge = unit.gauge.min(largest);
@@ -126,7 +126,7 @@ pub struct Laid {
 
 /// Lays every face; offcuts of one serve the later ones. O(bonds × pieces).
 #[must_use]
-pub fn lay_all(roof: &Roof, faces: &[CoveredFace], card: &Card, valley: ValleyMethod) -> Laid {
+pub(crate) fn lay_all(roof: &Roof, faces: &[CoveredFace], card: &Card, valley: ValleyMethod) -> Laid {
     let mut laid = Laid::default();
     let works: Vec<Option<CoursingSpec>> = faces.iter().map(|face| usual_work(card, face)).collect();
     let planes = one_plane(faces);

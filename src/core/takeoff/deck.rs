@@ -85,7 +85,7 @@ impl DeckCount {
 
     /// What renewing a share of it takes, in whole boards or sheets. Where they will lie is seen when the deck is open:
     /// there is no plan of them unless it is all of it.
-    pub fn take_share(&mut self, share: f64) {
+    pub(crate) fn take_share(&mut self, share: f64) {
         if share >= 1.0 {
             return;
         }
@@ -105,7 +105,7 @@ pub fn first_batten(unit: &Unit, layout: &FaceLayout) -> Option<f64> {
 /// Length of each batten up the slope, metres: one on every rafter, the first at a face's left end, one at its right end.
 /// O(rafters × cells).
 #[must_use]
-pub fn up_the_slope(plans: &[PiecePlan], spacing: f64) -> Vec<f64> {
+pub(crate) fn up_the_slope(plans: &[PiecePlan], spacing: f64) -> Vec<f64> {
     let of_plan = |plan: &PiecePlan| -> Vec<f64> {
         let (Some([left, right]), Some(span)) = (plan.region.span_u(), plan.region.span_v()) else { return Vec::new() };
         #[allow(clippy::cast_possible_truncation, clippy::cast_sign_loss)]

@@ -13,7 +13,7 @@ use super::rolls::{self, Roll, RollStretch, Unrolled};
 use super::runs;
 use crate::base::ids::FaceId;
 use crate::base::tolerance;
-use crate::roof::opening::CutOpening;
+use crate::roof::analysis::opening::CutOpening;
 use crate::roof::{EdgeKind, Roof};
 use nalgebra::Point2;
 

@@ -12,7 +12,7 @@ use crate::base::ids::FaceId;
 pub enum Finding {
     /// Faces whose area the measurements do not determine: nothing is ordered before it is.
     AreaNotDetermined {
-        /// The faces.
+        /// The faces, by their numbers in the roof.
         faces: Vec<FaceId>,
     },
     /// Flatter than the card allows.
@@ -63,18 +63,18 @@ pub enum Finding {
     },
     /// The head lap of the underlay.
     UnderlayLap {
-        /// The faces.
+        /// The faces, by their numbers in the roof.
         faces: Vec<FaceId>,
         /// Their pitches, each once.
         pitches: Vec<f64>,
-        /// The lap.
+        /// The lap, metres.
         lap: f64,
         /// Where the rule comes from.
         source: String,
     },
     /// The deck is thinner than its bearers ask for.
     DeckTooThin {
-        /// Its thickness.
+        /// Its thickness, metres.
         thickness: f64,
         /// Of its bearers, centre to centre.
         spacing: f64,
@@ -109,14 +109,14 @@ pub enum Finding {
         gauge: f64,
         /// Depth of its cutouts.
         cutout: f64,
-        /// Its head lap.
+        /// Its head lap, metres.
         head_lap: f64,
         /// What these allow, which is used.
         used: f64,
     },
     /// The gauge was closed up so that whole courses reach the ridge.
     GaugeClosedUp {
-        /// The faces.
+        /// The faces, by their numbers in the roof.
         faces: Vec<FaceId>,
         /// From what the card and pitch allow.
         from: f64,
@@ -193,7 +193,7 @@ pub enum Finding {
     },
     /// Slopes that run down against a wall.
     DrainsAgainstWall {
-        /// The faces.
+        /// The faces, by their numbers in the roof.
         faces: Vec<FaceId>,
         /// Plan area whose water comes to the wall, square metres.
         area: f64,
@@ -215,7 +215,7 @@ pub enum Finding {
     },
     /// A repair of a face that the roof does not have.
     RepairNoFace {
-        /// Its name.
+        /// The name it was given.
         face: String,
     },
     /// A repair that lies beside its face.
@@ -273,7 +273,7 @@ impl Finding {
     }
 
     /// The faces, where it is about one list of them, to which more can be added.
-    pub fn faces_mut(&mut self) -> Option<&mut Vec<FaceId>> {
+    pub(crate) fn faces_mut(&mut self) -> Option<&mut Vec<FaceId>> {
         match self {
             Self::AreaNotDetermined { faces }
             | Self::PitchBelowMinimum { faces, .. }

@@ -20,7 +20,7 @@ pub fn nail_rule(nails: &Nails, pitch: f64, exposure: Exposure) -> Option<&NailR
 /// Nails on the pieces of a face, starter apart: the rule's on a whole piece, in proportion but at least `least` on a cut
 /// one.
 #[must_use]
-pub fn nails_on(layout: &FaceLayout, width: f64, per_piece: f64, least: u32) -> f64 {
+pub(crate) fn nails_on(layout: &FaceLayout, width: f64, per_piece: f64, least: u32) -> f64 {
     let pieces = layout.courses.iter().flat_map(|course| &course.pieces);
     pieces
         .map(|piece| {
@@ -40,7 +40,7 @@ pub fn kept(piece: &LaidPiece) -> f64 {
 
 /// Tabs on a face, parts of tabs counted as such.
 #[must_use]
-pub fn tabs_on(layout: &FaceLayout, tab: f64) -> f64 {
+pub(crate) fn tabs_on(layout: &FaceLayout, tab: f64) -> f64 {
     let pieces = layout.courses.iter().flat_map(|course| &course.pieces);
     pieces.map(|piece| ((kept(piece) - tolerance::SMALLEST) / tab).ceil().max(0.0)).sum()
 }

@@ -82,7 +82,7 @@ pub fn count(
 
 /// Flashings of a covering that has no courses: along walls; round openings it is turned up itself. O(edges).
 #[must_use]
-pub fn without_courses(faces: &[CoveredFace]) -> FlashingCount {
+pub(crate) fn without_courses(faces: &[CoveredFace]) -> FlashingCount {
     let walls = faces.iter().flat_map(|face| &face.edges).filter(|edge| edge.kind == EdgeKind::Abutment);
     FlashingCount { wall_lengths: walls.map(FaceEdge::length).collect(), ..FlashingCount::default() }
 }
@@ -102,7 +102,7 @@ pub struct AtOpening {
 
 /// How an opening lies in its face. O(corners + edges).
 #[must_use]
-pub fn at_opening(face: &CoveredFace, opening: &CutOpening) -> AtOpening {
+pub(crate) fn at_opening(face: &CoveredFace, opening: &CutOpening) -> AtOpening {
     let span = |of: fn(&Point2<f64>) -> f64| {
         let each = opening.ring.iter().map(of);
         each.fold([f64::INFINITY, f64::NEG_INFINITY], |[low, high], at| [low.min(at), high.max(at)])

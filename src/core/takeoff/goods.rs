@@ -127,7 +127,7 @@ pub struct Underlay {
 impl Underlay {
     /// Whether the pitch asks for two layers.
     #[must_use]
-    pub fn is_double(&self, pitch: f64) -> bool {
+    pub(crate) fn is_double(&self, pitch: f64) -> bool {
         self.double_below.is_some_and(|limit| pitch < limit - tolerance::RELATIVE)
     }
 }
@@ -247,7 +247,7 @@ pub struct Deck {
     pub length: f64,
     /// Other lengths on offer: the one that leaves the least over is ordered.
     pub lengths: Vec<f64>,
-    /// Thickness.
+    /// Thickness, metres.
     pub thickness: f64,
     /// Distance of bearers, centre to centre: ends of boards lie on them.
     pub spacing: f64,
@@ -310,7 +310,7 @@ pub struct RainGoods {
 pub struct LapByPitch {
     /// It holds from this pitch up to the next entry's.
     pub pitch_from: f64,
-    /// The lap.
+    /// The lap, metres.
     pub lap: f64,
     /// Where the rule comes from.
     pub source: String,

@@ -294,9 +294,9 @@ pub enum Pack {
     Tin(f64),
     /// A board of this length; its width where the card states it.
     Board {
-        /// Length.
+        /// Length, metres.
         length: f64,
-        /// Width.
+        /// Width, metres.
         width: Option<f64>,
     },
     /// A sheet of these sides.

@@ -78,7 +78,7 @@ impl Span {
     }
 
     /// The cheapest joints. O(places × places within a width), for places near marks, ends and closed stretches.
-    pub fn cheapest(&self) -> Vec<f64> {
+    pub(crate) fn cheapest(&self) -> Vec<f64> {
         let [from, to] = self.ends;
         let mut places = self.places();
         places.push(to);

@@ -53,7 +53,7 @@ pub fn lay(face: &CoveredFace, work: &CoursingSpec) -> FaceLayout {
 /// phase. Offcuts of the pool are used before new pieces, and what is left of these joins the pool. One layout a face.
 /// O(bonds × pieces).
 #[must_use]
-pub fn lay_together(faces: &[&CoveredFace], work: &CoursingSpec, pool: &mut Pool) -> Vec<FaceLayout> {
+pub(crate) fn lay_together(faces: &[&CoveredFace], work: &CoursingSpec, pool: &mut Pool) -> Vec<FaceLayout> {
     let grids = Grids::of(faces, work);
     let tried_with = |bond: Bond| {
         let mut pool = pool.clone();

@@ -13,7 +13,7 @@ use nalgebra::Point2;
 /// How one roof face is covered.
 #[derive(Clone, Debug, PartialEq)]
 pub struct FaceLayout {
-    /// The face.
+    /// The face, by its number in the roof.
     pub face: FaceId,
     /// Its frame; every place below is in it.
     pub frame: FaceFrame,
@@ -100,7 +100,7 @@ pub enum Source {
 /// Where a piece lies: its face, its course and its place in laying order, both counted from 0.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub struct Place {
-    /// The face.
+    /// The face, by its number in the roof.
     pub face: FaceId,
     /// The course.
     pub course: usize,
@@ -204,7 +204,7 @@ impl FaceLayout {
 /// Counts of one face.
 #[derive(Clone, Debug, PartialEq)]
 pub struct FaceCount {
-    /// The face.
+    /// The face, by its number in the roof.
     pub face: FaceId,
     /// Courses.
     pub courses: usize,

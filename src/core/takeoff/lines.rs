@@ -253,7 +253,7 @@ fn up(need: f64) -> u32 {
 
 /// Lengths and how many of each, to the millimetre, longest first.
 #[must_use]
-pub fn by_length(lengths: &[f64]) -> Vec<(f64, u32)> {
+pub(crate) fn by_length(lengths: &[f64]) -> Vec<(f64, u32)> {
     let mut sorted: Vec<f64> = lengths.iter().map(|length| (length * 1000.0).round() / 1000.0).collect();
     sorted.sort_by(|a, b| b.total_cmp(a));
     let mut groups: Vec<(f64, u32)> = Vec::new();

@@ -51,7 +51,7 @@ impl FaceEdge {
 /// A face as covered.
 #[derive(Clone, Debug, PartialEq)]
 pub struct CoveredFace {
-    /// The face.
+    /// The face, by its number in the roof.
     pub id: FaceId,
     /// Its frame.
     pub frame: FaceFrame,
@@ -118,7 +118,7 @@ pub fn cover(roof: &Roof, id: FaceId, openings: &[CutOpening], folds: &Folds) ->
 
 /// The face with its edges moved outwards by `reach` and `openings` cut out: for underlay and deck. O(corners²).
 #[must_use]
-pub fn grown_region(
+pub(crate) fn grown_region(
     face: &CoveredFace,
     openings: &[Vec<Point2<f64>>],
     reach: impl Fn(&FaceEdge) -> f64 + Copy,
@@ -128,7 +128,7 @@ pub fn grown_region(
 
 /// The outline of the face with its edges moved outwards by `reach`. O(corners²).
 #[must_use]
-pub fn grown_rings(face: &CoveredFace, reach: impl Fn(&FaceEdge) -> f64 + Copy) -> Vec<Vec<Point2<f64>>> {
+pub(crate) fn grown_rings(face: &CoveredFace, reach: impl Fn(&FaceEdge) -> f64 + Copy) -> Vec<Vec<Point2<f64>>> {
     rings_with(face, |edge| [reach(edge); 2])
 }
 

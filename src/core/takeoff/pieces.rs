@@ -23,7 +23,7 @@ pub struct PlanPiece {
 /// The pieces of a face, row by row from the eave up.
 #[derive(Clone, Debug, PartialEq)]
 pub struct PiecePlan {
-    /// The face.
+    /// The face, by its number in the roof.
     pub face: FaceId,
     /// Its frame, in which pieces and region lie.
     pub frame: FaceFrame,

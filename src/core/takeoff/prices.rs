@@ -162,7 +162,7 @@ impl Prices {
 
     /// Whether the offer leaves something to others.
     #[must_use]
-    pub fn leaves_out(&self, item: &str) -> bool {
+    pub(crate) fn leaves_out(&self, item: &str) -> bool {
         self.left_out.iter().any(|known| known == item)
     }
 
@@ -191,7 +191,7 @@ impl Prices {
 
 /// Money to the hundredth, halves away from zero: sums are of what is printed, so that a reader who adds up agrees.
 #[must_use]
-pub fn to_hundredth(money: f64) -> f64 {
+pub(crate) fn to_hundredth(money: f64) -> f64 {
     (money * 100.0).round() / 100.0
 }
 

@@ -42,13 +42,13 @@ impl Cell {
 
     /// Leftmost place.
     #[must_use]
-    pub fn min_u(&self) -> f64 {
+    pub(crate) fn min_u(&self) -> f64 {
         self.left[0].min(self.left[1])
     }
 
     /// Rightmost place.
     #[must_use]
-    pub fn max_u(&self) -> f64 {
+    pub(crate) fn max_u(&self) -> f64 {
         self.right[0].max(self.right[1])
     }
 

@@ -55,7 +55,7 @@ pub enum Where {
 /// A repair worked out.
 #[derive(Clone, Debug)]
 pub struct RepairAnswer {
-    /// The face.
+    /// The face, by its number in the roof.
     pub face: FaceId,
     /// From where to where along the eave, metres.
     pub along: [f64; 2],

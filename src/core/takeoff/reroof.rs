@@ -30,7 +30,7 @@ pub struct OldRoofAnswer {
 
 /// What comes off a roof of this area, and what that asks for first.
 #[must_use]
-pub fn strip_off(old: &OldRoof, area: f64) -> (OldRoofAnswer, Vec<Finding>) {
+pub(crate) fn strip_off(old: &OldRoof, area: f64) -> (OldRoofAnswer, Vec<Finding>) {
     let layers = f64::from(old.layers);
     let answer = OldRoofAnswer {
         kind: old.kind.clone(),

@@ -69,7 +69,7 @@ struct RollPath {
 /// Lays stretches one after the other, each in the way that keeps its end laps away from those of the row below, then takes
 /// the fewest new rolls, then has the fewest laps and leaves the least scrap. O(stretches² × rests × (length / stagger)).
 #[must_use]
-pub fn unroll(stretches: &[RollStretch], roll: &Roll) -> Unrolled {
+pub(crate) fn unroll(stretches: &[RollStretch], roll: &Roll) -> Unrolled {
     let mut answer = Unrolled::default();
     let mut rests: Vec<Rest> = Vec::new();
     for (index, stretch) in stretches.iter().enumerate() {

@@ -29,7 +29,7 @@ struct Rest {
 /// then the one with fewer cut. What is left beside a sheet cut along its length is laid where that side of it is wanted,
 /// on the same face or a later one, never turned round or over (common practice, no source). O(sheets × rests).
 #[must_use]
-pub fn lay_all(faces: &[CoveredFace], sheet: &SheetGoods) -> Vec<FaceLayout> {
+pub(crate) fn lay_all(faces: &[CoveredFace], sheet: &SheetGoods) -> Vec<FaceLayout> {
     let mut rests: Vec<Rest> = Vec::new();
     let mut lay = |face: &CoveredFace| {
         let [left, right] = [Hand::Left, Hand::Right].map(|hand| {

@@ -187,7 +187,7 @@ fn up_the_verge(edge: &FaceEdge, width: f64, height: f64) -> Vec<LaidPiece> {
 /// Low edges over which the covering begins, as covered, those that touch joined, from the lowest up and left to right.
 /// O(n²).
 #[must_use]
-pub fn low_runs(face: &CoveredFace) -> Vec<[Point2<f64>; 2]> {
+pub(crate) fn low_runs(face: &CoveredFace) -> Vec<[Point2<f64>; 2]> {
     let mut runs: Vec<[Point2<f64>; 2]> =
         face.edges.iter().filter(|edge| edge.begins_anew).map(|edge| edge.covered).collect();
     // Each runs to the right, so what it goes on from comes before it. Heights in one line differ by rounding and order

@@ -91,7 +91,7 @@ impl Rests {
     /// Covers a run; gives the ends of its boards from left to right, both ends of the run with them. Of all ways to start
     /// it (with a whole board, half a board or any rest) the one that uses up the least, with no joint over one `below`;
     /// where each of them has one there, boards are shortened by a bearer until none has. O(rests²).
-    pub fn lay_run(&mut self, run: &StockRun, bearers: Bearers, below: &[f64]) -> Vec<f64> {
+    pub(crate) fn lay_run(&mut self, run: &StockRun, bearers: Bearers, below: &[f64]) -> Vec<f64> {
         let on_bearers: Vec<f64> = std::iter::successors(Some(2.0 * bearers.spacing), |at| Some(at + bearers.spacing))
             .take_while(|start| *start < self.length)
             .collect();

@@ -72,7 +72,7 @@ pub fn through(face: &CoveredFace) -> Vec<Through> {
 /// Where the courses of a band end on one side of a notch and begin again on its other side, between two valleys: what runs
 /// through the one lies on another slope than what runs through the other, so no strip belongs to both. O(valleys²).
 #[must_use]
-pub fn partings(valleys: &[Through], band: [f64; 2]) -> Vec<f64> {
+pub(crate) fn partings(valleys: &[Through], band: [f64; 2]) -> Vec<f64> {
     let stand = || valleys.iter().filter(|valley| valley.centre[0].y < band[1] && valley.centre[1].y > band[0]);
     let at = |line: &[Point2<f64>; 2]| band.map(|v| u_at(line, v));
     let parting = |left: &Through| {

@@ -21,7 +21,7 @@ pub use cutting_table::CuttingTable;
 pub use field::{Shape, field_sheet};
 pub use input::{Audience, SheetInput};
 pub use offer::{handover_sheet, offer_sheet};
-pub use repair::repair_sheet;
+pub(crate) use repair::repair_sheet;
 
 use super::typeset::document::Document;
 use super::typeset::figure::{Key, inset};

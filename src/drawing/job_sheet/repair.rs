@@ -13,7 +13,7 @@ use crate::wording;
 
 /// The sheet of a job's repairs. Deterministic.
 #[must_use]
-pub fn repair_sheet(input: &SheetInput<'_>, (repairs, findings): (&[RepairAnswer], &[Finding])) -> Document {
+pub(crate) fn repair_sheet(input: &SheetInput<'_>, (repairs, findings): (&[RepairAnswer], &[Finding])) -> Document {
     let (roof, format) = (&input.answer.roof, input.context.words);
     let mut document = Document {
         title: input.job.title.clone(),

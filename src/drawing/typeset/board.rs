@@ -43,7 +43,7 @@ impl Board {
 
     /// Whether a box lies inside the area, clear of all lettering. O(boxes near it).
     #[must_use]
-    pub fn is_free(&self, place: &Tilted) -> bool {
+    pub(crate) fn is_free(&self, place: &Tilted) -> bool {
         self.is_inside(place) && {
             let around = place.around();
             !self.taken_near(&around).any(|taken| taken.overlaps(place))
@@ -74,7 +74,7 @@ impl Board {
 
     /// Whether any line runs through a box. O(lines near it).
     #[must_use]
-    pub fn is_crossed(&self, place: &Tilted) -> bool {
+    pub(crate) fn is_crossed(&self, place: &Tilted) -> bool {
         self.lines_through(place, &place.around()).next().is_some()
     }
 
@@ -90,14 +90,14 @@ impl Board {
 
     /// Whether a line runs through lettering. O(boxes near it).
     #[must_use]
-    pub fn strikes(&self, from: &Point2<f64>, to: &Point2<f64>) -> bool {
+    pub(crate) fn strikes(&self, from: &Point2<f64>, to: &Point2<f64>) -> bool {
         let around = Around::of([from, to]);
         self.taken_near(&around).any(|taken| taken.meets(from, to))
     }
 
     /// How many lines another line crosses. O(lines near it).
     #[must_use]
-    pub fn crossed_by(&self, from: &Point2<f64>, to: &Point2<f64>) -> usize {
+    pub(crate) fn crossed_by(&self, from: &Point2<f64>, to: &Point2<f64>) -> usize {
         let thin = |from: &Point2<f64>, to: &Point2<f64>| {
             let along = to - from;
             Tilted {
@@ -127,13 +127,8 @@ impl Board {
         self.taken.push((around, place));
     }
 
-    /// Takes the box of a text.
-    pub fn take_text(&mut self, text: &Text) {
-        self.take(text.bounds());
-    }
-
     /// Notes a line that lettering had better not cross.
-    pub fn note_line(&mut self, from: Point2<f64>, to: Point2<f64>) {
+    pub(crate) fn note_line(&mut self, from: Point2<f64>, to: Point2<f64>) {
         self.lines_at.add_line(number(self.lines.len()), &from, &to);
         self.lines.push((Around::of([&from, &to]), from, to));
     }

@@ -68,7 +68,7 @@ impl<'a> Canvas<'a> {
 
     /// How far from calm the page is: a leader is one step, a label without a place several.
     #[must_use]
-    pub fn clutter(&self) -> usize {
+    pub(crate) fn clutter(&self) -> usize {
         self.leaders + 5 * self.unplaced.len()
     }
 
@@ -92,13 +92,13 @@ impl<'a> Canvas<'a> {
     }
 
     /// Draws a line on paper that lettering keeps clear of.
-    pub fn paper_line(&mut self, pen: Pen, from: Point2<f64>, to: Point2<f64>) {
+    pub(crate) fn paper_line(&mut self, pen: Pen, from: Point2<f64>, to: Point2<f64>) {
         self.board.note_line(from, to);
         self.drawing.line(pen, from, to);
     }
 
     /// Draws a fine line of the model that lettering may lie over.
-    pub fn fine_line(&mut self, pen: Pen, from: &Point2<f64>, to: &Point2<f64>) {
+    pub(crate) fn fine_line(&mut self, pen: Pen, from: &Point2<f64>, to: &Point2<f64>) {
         let (from, to) = (self.paper(from), self.paper(to));
         self.drawing.line(pen, from, to);
     }
@@ -125,14 +125,20 @@ impl<'a> Canvas<'a> {
     }
 
     /// Letters a line of the model along it, else leads a label to its middle, else numbers it.
-    pub fn name_line(&mut self, from: &Point2<f64>, to: &Point2<f64>, words: &str, prefer: Option<Vector2<f64>>) {
+    pub(crate) fn name_line(
+        &mut self,
+        from: &Point2<f64>,
+        to: &Point2<f64>,
+        words: &str,
+        prefer: Option<Vector2<f64>>,
+    ) {
         if !self.name_along(from, to, words, prefer) {
             self.lead_line(from, to, words);
         }
     }
 
     /// Letters a line of the model along it, if there is room.
-    pub fn name_along(
+    pub(crate) fn name_along(
         &mut self,
         from: &Point2<f64>,
         to: &Point2<f64>,
@@ -145,7 +151,7 @@ impl<'a> Canvas<'a> {
     }
 
     /// Leads a label to the middle of a line of the model, else numbers it.
-    pub fn lead_line(&mut self, from: &Point2<f64>, to: &Point2<f64>, words: &str) {
+    pub(crate) fn lead_line(&mut self, from: &Point2<f64>, to: &Point2<f64>, words: &str) {
         let (from, to) = (self.paper(from), self.paper(to));
         let block = Block::new(vec![Text::new(Point2::origin(), words)]);
         let leader = Leader::to_line(to - from);
@@ -200,7 +206,7 @@ impl<'a> Canvas<'a> {
     }
 
     /// Letters a line on paper if its place is free, over blank paper.
-    pub fn try_text(&mut self, text: Text) -> bool {
+    pub(crate) fn try_text(&mut self, text: Text) -> bool {
         let place = text.bounds();
         if !self.board.is_free(&place.grown(0.3)) || self.board.is_crossed(&place) {
             return false;
@@ -219,7 +225,7 @@ impl<'a> Canvas<'a> {
     }
 
     /// An arrow on paper that lettering keeps clear of.
-    pub fn arrow(&mut self, from: Point2<f64>, to: Point2<f64>, head: f64) {
+    pub(crate) fn arrow(&mut self, from: Point2<f64>, to: Point2<f64>, head: f64) {
         self.drawing.arrow(Pen::Arrow, from, to, head);
         let along = to - from;
         let half = [along.norm() / 2.0 + 0.5, 1.2];
@@ -227,7 +233,12 @@ impl<'a> Canvas<'a> {
     }
 
     /// Letters a block inside rings on paper, with an arrow beyond it pointing `down` when that is given.
-    pub fn name_within(&mut self, rings: &[Vec<Point2<f64>>], block: &Block, down: Option<Vector2<f64>>) -> bool {
+    pub(crate) fn name_within(
+        &mut self,
+        rings: &[Vec<Point2<f64>>],
+        block: &Block,
+        down: Option<Vector2<f64>>,
+    ) -> bool {
         let [width, height] = block.size();
         let Some(down) = down else {
             let Some(centre) = label::inside(&self.board, rings, [width + 2.0, height + 1.0]) else { return false };

@@ -40,7 +40,7 @@ impl Table {
     }
 
     /// Adds a row, or the name to the row that says the same otherwise: the first cell lists names.
-    pub fn merge(&mut self, name: &str, cells: Vec<String>) {
+    pub(crate) fn merge(&mut self, name: &str, cells: Vec<String>) {
         match self.rows.iter_mut().find(|row| row[1..] == cells) {
             Some(row) => row[0] = format!("{}, {name}", row[0]),
             None => self.row(std::iter::once(name.to_owned()).chain(cells)),

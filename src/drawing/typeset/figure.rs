@@ -3,7 +3,7 @@
 use super::board::Board;
 use super::canvas::Canvas;
 use super::dimension;
-pub use super::frame::numbered_lines;
+pub(crate) use super::frame::numbered_lines;
 use super::frame::{self, Area, Furniture};
 use super::lettering::SMALL;
 use super::model::{Drawing, Text, View};
@@ -282,7 +282,13 @@ pub struct Abreast {
 /// scale at which each fits the room and all together take at most so many rooms, else at the largest at which each
 /// fits. `None` when one fits at no scale. O(scales × figures²).
 #[must_use]
-pub fn abreast(figures: &[&dyn Figure], context: &Context, room: [f64; 2], caption: f64, most: f64) -> Option<Abreast> {
+pub(crate) fn abreast(
+    figures: &[&dyn Figure],
+    context: &Context,
+    room: [f64; 2],
+    caption: f64,
+    most: f64,
+) -> Option<Abreast> {
     let filled = |scale: f64| {
         let sizes: Vec<[f64; 2]> = figures.iter().map(|figure| inset_size(*figure, scale)).collect::<Option<_>>()?;
         let each = sizes.iter().all(|size| size[0] <= room[0] && size[1] + caption <= room[1]);

@@ -14,7 +14,7 @@ pub fn safe(name: &str) -> String {
 
 /// Shortens the names that are too long and numbers those that would fall together, so that every drawing of a set has a
 /// file of its own also where upper and lower case are not told apart. Names that are short and unlike stay. O(n).
-pub fn tell_apart(drawings: &mut [Drawing]) {
+pub(crate) fn tell_apart(drawings: &mut [Drawing]) {
     let mut taken: HashSet<String> = HashSet::new();
     for drawing in drawings {
         let mut stem = drawing.name.clone();

@@ -187,7 +187,7 @@ fn foot_room(width: f64, furniture: &Furniture) -> f64 {
 
 /// Height of what stands beneath an inset figure: key, remarks, scale, numbered labels; millimetres.
 #[must_use]
-pub fn foot_height(width: f64, furniture: &Furniture, unplaced: &[String]) -> f64 {
+pub(crate) fn foot_height(width: f64, furniture: &Furniture, unplaced: &[String]) -> f64 {
     let (_, rows) = key_rows(foot_room(width, furniture), furniture);
     let numbered = super::figure::numbered_lines(unplaced, foot_room(width, furniture)).len();
     (rows + numbered) as f64 * KEY_ROW + 12.0
@@ -212,7 +212,7 @@ pub fn foot(drawing: &mut Drawing, context: &Context, furniture: &Furniture, vie
 
 /// Height of the key and remarks alone beneath a figure without a scale, millimetres.
 #[must_use]
-pub fn key_height(width: f64, furniture: &Furniture) -> f64 {
+pub(crate) fn key_height(width: f64, furniture: &Furniture) -> f64 {
     let (_, rows) = key_rows(width, furniture);
     rows as f64 * KEY_ROW + 1.5
 }
@@ -225,12 +225,12 @@ pub fn key(drawing: &mut Drawing, furniture: &Furniture) {
 
 /// Height of lines that say what numbers stand for, millimetres.
 #[must_use]
-pub fn numbered_height(lines: &[String]) -> f64 {
+pub(crate) fn numbered_height(lines: &[String]) -> f64 {
     lines.len() as f64 * KEY_ROW
 }
 
 /// Letters them, the last on a baseline at `bottom`.
-pub fn numbered(drawing: &mut Drawing, lines: &[String], bottom: f64) {
+pub(crate) fn numbered(drawing: &mut Drawing, lines: &[String], bottom: f64) {
     for (index, line) in lines.iter().rev().enumerate() {
         drawing.text(Text::new(Point2::new(0.5, bottom + index as f64 * KEY_ROW), line.clone()));
     }
@@ -238,7 +238,7 @@ pub fn numbered(drawing: &mut Drawing, lines: &[String], bottom: f64) {
 
 /// The scale in words with its bar, for figures that share it.
 #[must_use]
-pub fn scale_strip(context: &Context, scale: f64) -> Drawing {
+pub(crate) fn scale_strip(context: &Context, scale: f64) -> Drawing {
     let view = View { origin: Point2::origin(), factor: 1000.0 / scale };
     let text = Text::new(Point2::new(0.5, 3.0), format!("scale {}", paper::scale_words(scale, context.words.imperial)));
     let beside = text.width() + 8.5;
@@ -360,13 +360,13 @@ fn trimmed(value: f64) -> String {
 
 /// Words of a list of numbered labels, wrapped to a width.
 #[must_use]
-pub fn numbered_lines(unplaced: &[String], room: f64) -> Vec<String> {
+pub(crate) fn numbered_lines(unplaced: &[String], room: f64) -> Vec<String> {
     lettering::wrap(&numbered_words(unplaced), SMALL, false, room)
 }
 
 /// Words of a list of numbered labels, in one line.
 #[must_use]
-pub fn numbered_words(unplaced: &[String]) -> String {
+pub(crate) fn numbered_words(unplaced: &[String]) -> String {
     let said: Vec<String> = unplaced.iter().enumerate().map(|(i, words)| format!("{} {words}", i + 1)).collect();
     said.join(";  ")
 }

@@ -42,7 +42,7 @@ impl Grid {
     }
 
     /// Notes a thing in every cell its box touches.
-    pub fn add_box(&mut self, number: u32, around: &Around) {
+    pub(crate) fn add_box(&mut self, number: u32, around: &Around) {
         let (low, high) = around.corners();
         for row in self.cell(1, low.y)..=self.cell(1, high.y) {
             for column in self.cell(0, low.x)..=self.cell(0, high.x) {
@@ -52,7 +52,7 @@ impl Grid {
     }
 
     /// Notes a straight line in the cells it runs through.
-    pub fn add_line(&mut self, number: u32, from: &Point2<f64>, to: &Point2<f64>) {
+    pub(crate) fn add_line(&mut self, number: u32, from: &Point2<f64>, to: &Point2<f64>) {
         let (left, right) = if from.x <= to.x { (from, to) } else { (to, from) };
         let (first, last) = (self.cell(0, left.x), self.cell(0, right.x));
         let height = |x: f64| {

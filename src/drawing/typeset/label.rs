@@ -141,7 +141,13 @@ fn meets_ring(place: &Tilted, ring: &[Point2<f64>]) -> bool {
 
 /// Letters a block near a place with a leader to it, clear of all lettering and lines. Says whether there was a place.
 /// O(candidates × (boxes + lines)).
-pub fn led(board: &mut Board, drawing: &mut Drawing, target: Point2<f64>, block: &Block, leader: &Leader) -> bool {
+pub(crate) fn led(
+    board: &mut Board,
+    drawing: &mut Drawing,
+    target: Point2<f64>,
+    block: &Block,
+    leader: &Leader,
+) -> bool {
     let mut best: Option<(f64, Point2<f64>, Point2<f64>)> = None;
     let avoid: Vec<(Around, &Vec<Point2<f64>>)> = leader.avoid.iter().map(|ring| (Around::of(ring), ring)).collect();
     for ring in 2..=36_u8 {

@@ -40,13 +40,13 @@ pub fn width(words: &str, height: f64, bold: bool) -> f64 {
 
 /// Breaks words into lines no wider than `room` (a single word, or a number with its unit, may be wider). O(letters).
 #[must_use]
-pub fn wrap(words: &str, height: f64, bold: bool, room: f64) -> Vec<String> {
+pub(crate) fn wrap(words: &str, height: f64, bold: bool, room: f64) -> Vec<String> {
     wrap_after(words, height, bold, [room, room])
 }
 
 /// The same, where the first line has another room than the rest.
 #[must_use]
-pub fn wrap_after(words: &str, height: f64, bold: bool, [first, rest]: [f64; 2]) -> Vec<String> {
+pub(crate) fn wrap_after(words: &str, height: f64, bold: bool, [first, rest]: [f64; 2]) -> Vec<String> {
     let mut set = Vec::new();
     let mut line = String::new();
     for word in lines::words(words) {
@@ -66,7 +66,7 @@ pub fn wrap_after(words: &str, height: f64, bold: bool, [first, rest]: [f64; 2])
 
 /// An angle at which lettering reads from below or from the right: in (-88°, 92°].
 #[must_use]
-pub fn readable(angle: f64) -> f64 {
+pub(crate) fn readable(angle: f64) -> f64 {
     use std::f64::consts::{FRAC_PI_2, PI};
     // Lettering that stands plumb to the eye reads upwards, whichever way its line was drawn or leans: within 2 degrees.
     let lean = 2f64.to_radians();
@@ -95,7 +95,7 @@ impl Text {
 
     /// The same, anchored otherwise.
     #[must_use]
-    pub fn anchored(self, anchor: Anchor) -> Self {
+    pub(crate) fn anchored(self, anchor: Anchor) -> Self {
         Self { anchor, ..self }
     }
 
@@ -107,7 +107,7 @@ impl Text {
 
     /// The same, heavier.
     #[must_use]
-    pub fn bold(self) -> Self {
+    pub(crate) fn bold(self) -> Self {
         Self { bold: true, ..self }
     }
 
@@ -138,7 +138,7 @@ impl Text {
 
     /// The line whose box is centred at a place: baseline and anchor are worked out.
     #[must_use]
-    pub fn centred(self, centre: Point2<f64>) -> Self {
+    pub(crate) fn centred(self, centre: Point2<f64>) -> Self {
         let up = Vector2::new(-self.angle.sin(), self.angle.cos());
         let at = centre - up * (0.38 * self.height);
         Self { at, anchor: Anchor::Middle, ..self }

@@ -260,7 +260,7 @@ impl Drawing {
     }
 
     /// A line with a filled head at its end.
-    pub fn arrow(&mut self, pen: Pen, from: Point2<f64>, to: Point2<f64>, head: f64) {
+    pub(crate) fn arrow(&mut self, pen: Pen, from: Point2<f64>, to: Point2<f64>, head: f64) {
         let Some(along) = (to - from).try_normalize(f64::EPSILON) else { return };
         let across = Vector2::new(-along.y, along.x) * (head * 0.3);
         let neck = to - along * head;

@@ -27,13 +27,13 @@ pub const GAP: f64 = 6.0;
 
 /// Width of the text on a sheet, millimetres.
 #[must_use]
-pub fn text_width(sheet: PaperSize) -> f64 {
+pub(crate) fn text_width(sheet: PaperSize) -> f64 {
     sheet.width - 2.0 * SIDE
 }
 
 /// Most height a figure may take on a sheet, millimetres.
 #[must_use]
-pub fn figure_height(sheet: PaperSize) -> f64 {
+pub(crate) fn figure_height(sheet: PaperSize) -> f64 {
     sheet.height - TOP - BOTTOM - 14.0
 }
 
@@ -63,7 +63,7 @@ pub fn height(document: &Document, sheet: PaperSize) -> f64 {
 
 /// The room a first page leaves below its title for parts that take so much, millimetres.
 #[must_use]
-pub fn left_on_first(sheet: PaperSize, taken: f64) -> f64 {
+pub(crate) fn left_on_first(sheet: PaperSize, taken: f64) -> f64 {
     // Title and kind of document take some 22 mm.
     sheet.height - 14.0 - 22.0 - BOTTOM - taken
 }

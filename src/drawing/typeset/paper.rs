@@ -35,7 +35,7 @@ impl PaperSize {
 
     /// On its long side.
     #[must_use]
-    pub fn landscape(self) -> Self {
+    pub(crate) fn landscape(self) -> Self {
         Self { width: self.height, height: self.width, ..self }
     }
 
@@ -85,13 +85,13 @@ const METRIC_INSET: [f64; 20] = [
 
 /// Scales of figures within a sheet, the largest first.
 #[must_use]
-pub fn inset_scales(imperial: bool) -> &'static [f64] {
+pub(crate) fn inset_scales(imperial: bool) -> &'static [f64] {
     if imperial { &IMPERIAL } else { &METRIC_INSET }
 }
 
 /// [`fit`] for figures within a sheet.
 #[must_use]
-pub fn fit_inset(size: [f64; 2], room: [f64; 2], imperial: bool) -> Option<f64> {
+pub(crate) fn fit_inset(size: [f64; 2], room: [f64; 2], imperial: bool) -> Option<f64> {
     fit_among(size, room, inset_scales(imperial).iter().copied())
 }
 
@@ -103,12 +103,12 @@ pub fn scales(imperial: bool) -> &'static [f64] {
 
 /// The same for drawings that nobody measures on: steps of a quarter to a third between scales.
 #[must_use]
-pub fn fit_freely(size: [f64; 2], room: [f64; 2]) -> Option<f64> {
+pub(crate) fn fit_freely(size: [f64; 2], room: [f64; 2]) -> Option<f64> {
     fit_among(size, room, free_scales())
 }
 
 /// The scales of drawings that nobody measures on, the largest first.
-pub fn free_scales() -> impl Iterator<Item = f64> {
+pub(crate) fn free_scales() -> impl Iterator<Item = f64> {
     const STEPS: [f64; 10] = [1.0, 1.25, 1.5, 2.0, 2.5, 3.0, 4.0, 5.0, 6.0, 8.0];
     let decades = (0..6).map(|decade| 10f64.powi(decade));
     decades.flat_map(|decade| STEPS.into_iter().map(move |step| (step * decade).round()))
@@ -122,7 +122,7 @@ fn fit_among(size: [f64; 2], room: [f64; 2], mut scales: impl Iterator<Item = f6
 
 /// A scale in words: `1:50`, or `1:48 (1/4" = 1')`.
 #[must_use]
-pub fn scale_words(scale: f64, imperial: bool) -> String {
+pub(crate) fn scale_words(scale: f64, imperial: bool) -> String {
     let known = match scale {
         s if !imperial || s < 8.0 => None,
         8.0 => Some("1 1/2\""),

@@ -94,7 +94,7 @@ impl Pen {
     /// Lengths of dash and gap in turn, millimetres; empty for a continuous line. No two kinds of roof edge share both
     /// weight and pattern.
     #[must_use]
-    pub fn pattern(self) -> &'static [f64] {
+    pub(crate) fn pattern(self) -> &'static [f64] {
         match self {
             Self::Edge(EdgeKind::Verge) => &[9.0, 1.2],
             Self::Edge(EdgeKind::Top) => &[9.0, 1.2, 1.2, 1.2],

@@ -387,7 +387,7 @@ impl<'a> Isometric<'a> {
 
     /// For the eye alone: without the names of its faces, and without a word on what may be measured.
     #[must_use]
-    pub fn for_the_eye(self) -> Self {
+    pub(crate) fn for_the_eye(self) -> Self {
         Self { named: false, ..self }
     }
 }

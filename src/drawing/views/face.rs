@@ -88,7 +88,7 @@ impl<'a> FaceShape<'a> {
 
     /// Without its angles, its name and its area: room for what else is drawn on it.
     #[must_use]
-    pub fn without_lettering(self) -> Self {
+    pub(crate) fn without_lettering(self) -> Self {
         Self { lettered: false, ..self }
     }
 

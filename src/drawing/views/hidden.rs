@@ -143,7 +143,7 @@ impl Cut {
 
     /// The line in which the plane cuts a triangle.
     #[must_use]
-    pub fn line_in(&self, triangle: &[Point3<f64>; 3]) -> Option<[Point3<f64>; 2]> {
+    pub(crate) fn line_in(&self, triangle: &[Point3<f64>; 3]) -> Option<[Point3<f64>; 2]> {
         let mut found = Vec::new();
         for side in 0..3 {
             let (from, to) = (triangle[side], triangle[(side + 1) % 3]);

@@ -101,7 +101,7 @@ impl<'a> Net<'a> {
     /// set out on as few sheets as first fit finds, `gap` metres apart. `None` where a polygon alone is larger. O(as above +
     /// pieces × rows).
     #[must_use]
-    pub fn on_sheets(roof: &'a Roof, body: &'a Body, room: [f64; 2], gap: f64) -> Option<Self> {
+    pub(crate) fn on_sheets(roof: &'a Roof, body: &'a Body, room: [f64; 2], gap: f64) -> Option<Self> {
         let mut net = Self::in_pieces(roof, body, room);
         lay_out(&mut net.laid, room, gap)?;
         net.pair_up();

@@ -66,7 +66,7 @@ impl<'a> NetSheets<'a> {
     /// For paper with this room, millimetres: the largest scale at which no polygon is larger than the room, no model longer than
     /// 250 mm and four sheets are enough. O(scales × polygons² × triangles).
     #[must_use]
-    pub fn in_room(roof: &'a Roof, body: &'a Body, room: [f64; 2]) -> Option<Self> {
+    pub(crate) fn in_room(roof: &'a Roof, body: &'a Body, room: [f64; 2]) -> Option<Self> {
         let low = body.places.iter().map(Point3::xy).reduce(|a, b| a.inf(&b))?;
         let high = body.places.iter().map(Point3::xy).reduce(|a, b| a.sup(&b))?;
         let longest = (high - low).max();

@@ -38,7 +38,7 @@ impl ContourRun {
 /// Runs round courtyards: from just outside them, whichever way one looks along x or y, the outline is in the way.
 /// O(runs²).
 #[must_use]
-pub fn courts(runs: &[ContourRun]) -> Vec<bool> {
+pub(crate) fn courts(runs: &[ContourRun]) -> Vec<bool> {
     let outline: Vec<&ContourRun> = runs.iter().filter(|run| !run.inner).collect();
     let is_court = |run: &ContourRun| {
         let eye = nalgebra::center(&run.from, &run.to) + run.outward() * (run.length() * BESIDE);

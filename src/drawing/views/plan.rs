@@ -39,7 +39,7 @@ pub fn plan(answer: &Answer, context: &Context) -> Vec<Drawing> {
 
 /// Edges that a plan labels: those of roof faces that do not stand plumb.
 #[must_use]
-pub fn labelled_edges(roof: &Roof) -> Vec<EdgeId> {
+pub(crate) fn labelled_edges(roof: &Roof) -> Vec<EdgeId> {
     let is_labelled = |&(_, edge): &(usize, &crate::roof::Edge)| {
         !edge.kind.is_wall_only() && roof.plan_length(edge) > PlanLength::default()
     };
@@ -48,7 +48,7 @@ pub fn labelled_edges(roof: &Roof) -> Vec<EdgeId> {
 
 /// The key of the kinds of edges a roof has.
 #[must_use]
-pub fn edge_key(roof: &Roof) -> Vec<(Pen, String)> {
+pub(crate) fn edge_key(roof: &Roof) -> Vec<(Pen, String)> {
     let kinds: BTreeSet<EdgeKind> =
         roof.edges.iter().map(|edge| edge.kind).filter(|kind| !kind.is_wall_only()).collect();
     kinds.into_iter().map(|kind| (Pen::Edge(kind), edge_word(kind).to_owned())).collect()

@@ -36,7 +36,7 @@ fn with_point(typed: &str) -> String {
 
 /// A number, a day or `true`/`false` as typed, all else a string.
 #[must_use]
-pub fn as_typed(typed: &str) -> Value {
+pub(crate) fn as_typed(typed: &str) -> Value {
     let typed = typed.trim();
     let plain = typed.parse::<Value>().ok();
     let plain = plain.filter(|value| value.is_integer() || value.is_float() || value.is_bool());

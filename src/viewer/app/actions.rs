@@ -1,7 +1,7 @@
 //! What keys and buttons ask for, done.
 
-use super::files::What;
 use super::keys::Action;
+use super::prompt::What;
 use super::state::{AppState, KEEP_AFTER};
 use crate::viewer::backend::Output;
 use crate::viewer::editors::views::Tab;

@@ -1,11 +1,11 @@
 //! Files: opening, saving, writing models and sheets; the line that asks for a path, and the system's dialog beside it.
 
 use super::dialog::Question;
+use super::prompt::{Prompt, What};
 use super::slots::{left_behind, slot_beside};
 use super::state::AppState;
 use crate::viewer::backend::{Output, Source, Writing};
 use crate::viewer::background_task::BackgroundTask;
-use crate::viewer::editors::forms::Page;
 use crate::viewer::render::stage::Look;
 use crate::viewer::render::theme::colour;
 use crate::viewer::widgets::{Tool, named};
@@ -14,49 +14,6 @@ use eframe::egui::{Key, RichText};
 use std::path::{Path, PathBuf};
 use std::sync::Arc;
 use std::time::Instant;
-
-/// What the line above the roof asks for.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub enum What {
-    /// A roof file to open.
-    Open,
-    /// Where to save.
-    SaveAs,
-    /// Where to write a model, drawings or a sheet.
-    Write(Output),
-}
-
-/// A path being asked for: by the system's dialog and by a line to type it in.
-pub struct Prompt {
-    /// What for.
-    pub what: What,
-    /// As typed so far.
-    pub path: String,
-    dialog: Option<BackgroundTask<Option<PathBuf>>>,
-    /// Whether the window had the focus before, and has lost it since: to a dialog.
-    had_focus: bool,
-    lost_focus: bool,
-}
-
-/// What files keep between passes.
-#[derive(Default)]
-pub struct Files {
-    /// The path asked for now.
-    pub prompt: Option<Prompt>,
-    /// Files used lately, newest first.
-    pub recent: Vec<PathBuf>,
-    /// What was written last, while nothing else has happened since.
-    pub written: Option<PathBuf>,
-    writing: Option<(PathBuf, BackgroundTask<Result<String, String>>)>,
-}
-
-impl Files {
-    /// Whether something is being written.
-    #[must_use]
-    pub fn is_busy(&self) -> bool {
-        self.writing.is_some()
-    }
-}
 
 impl AppState {
     /// Asks for a path, by the system's dialog and by a line at once.
@@ -135,17 +92,6 @@ impl AppState {
         self.shown = None;
         self.take(text);
         self.turn_to_what_is_there();
-    }
-
-    /// Opens the page of points for a roof that has points and no walked outline, and the other way round.
-    pub(super) fn turn_to_what_is_there(&mut self) {
-        let Some(file) = &self.written else { return };
-        let (walked, by_points) = (!file.list("block").is_empty(), file.table("points").is_some());
-        self.forms.page = match self.forms.page {
-            Page::Sides if !walked && by_points => Page::Points,
-            Page::Points if walked && !by_points => Page::Sides,
-            page => page,
-        };
     }
 
     /// Keeps what is not saved, before something else is begun.

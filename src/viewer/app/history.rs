@@ -50,7 +50,7 @@ impl History {
 
     /// Whether a drag is under way.
     #[must_use]
-    pub fn is_held(&self) -> bool {
+    pub(crate) fn is_held(&self) -> bool {
         self.held.is_some()
     }
 
@@ -82,7 +82,7 @@ impl History {
     }
 
     /// The text that was undone last.
-    pub fn redo(&mut self, now: &str) -> Option<String> {
+    pub(crate) fn redo(&mut self, now: &str) -> Option<String> {
         let after = self.ahead.pop()?;
         self.back.push(now.to_owned());
         self.last = None;
@@ -97,7 +97,7 @@ impl History {
 
     /// Whether there is something to redo.
     #[must_use]
-    pub fn can_redo(&self) -> bool {
+    pub(crate) fn can_redo(&self) -> bool {
         !self.ahead.is_empty()
     }
 }

@@ -1,6 +1,7 @@
 //! Before a file is written over: whether another program changed it since, and whether another file stands there.
 
-use super::files::What;
+use super::overwrite::Overwrite;
+use super::prompt::What;
 use super::state::AppState;
 use crate::viewer::background_task::BackgroundTask;
 use crate::viewer::render::theme::colour;
@@ -8,30 +9,6 @@ use eframe::egui;
 use eframe::egui::RichText;
 use std::path::{Path, PathBuf};
 use std::sync::Arc;
-
-/// What the user is asked before anything is written over.
-#[derive(Clone, Debug, PartialEq, Eq)]
-pub enum Overwrite {
-    /// Another program changed the file since it was read or saved here.
-    Changed {
-        /// The file.
-        path: PathBuf,
-        /// Its text now.
-        theirs: String,
-        /// Whether it was to be saved when that was found.
-        was_saving: bool,
-    },
-    /// A new name is that of a file that is there.
-    Exists(PathBuf),
-}
-
-/// What is kept between passes to see whether the file was changed by another program.
-#[derive(Default)]
-pub(super) struct OnDisk {
-    /// Whether the window had the focus; nothing before the first pass, when the file has just been read.
-    had_focus: Option<bool>,
-    look: Option<BackgroundTask<Option<String>>>,
-}
 
 impl AppState {
     /// Saves, or asks where another program changed the file.

@@ -32,7 +32,7 @@ pub struct Settings {
 }
 
 /// The menu.
-pub fn menu(ui: &mut egui::Ui, set: &mut Settings, has_word: bool) {
+pub(crate) fn menu(ui: &mut egui::Ui, set: &mut Settings, has_word: bool) {
     let tool = Tool::new(Icon::Settings, "Settings", "theme, units of answers, size of text").with_word(has_word);
     tool.menu(ui, |ui| {
         heading(ui, "Theme");

@@ -2,13 +2,11 @@
 
 use super::autosave::Autosave;
 use super::dialog::{self, Dialogs};
-use super::files::Files;
 use super::history::History;
-use super::keys;
-use super::on_disk::{OnDisk, Overwrite};
-use super::panes::{self, Pane, Panes};
+use super::overwrite::{OnDisk, Overwrite};
+use super::panes::Panes;
+use super::prompt::Files;
 use super::slots::{left_behind, slot_beside};
-use super::toolbar;
 use super::worker::{Outcome, Worker};
 use crate::base::diagnostic::{Diagnostic, Severity};
 use crate::base::file_tree::{Edit, FileTable, Kind, Step, under};
@@ -17,19 +15,16 @@ use crate::base::schema::Table;
 use crate::base::units::LengthUnit;
 use crate::viewer::backend::{Backend, Slot};
 use crate::viewer::background_task::Wake;
-use crate::viewer::editors::forms;
-use crate::viewer::editors::views;
-use crate::viewer::editors::views::{Tab, Views};
+use crate::viewer::editors::forms::page::{Forms, Page};
+use crate::viewer::editors::views::kept::Views;
 use crate::viewer::render::canvas::Canvas;
 use crate::viewer::render::labels::Labels;
 use crate::viewer::render::scene::Shade;
 use crate::viewer::render::section::Section;
 use crate::viewer::render::shown::Shown;
 use crate::viewer::render::stage::Look;
-use crate::viewer::render::style;
-use crate::viewer::render::theme::{Theme, colour};
+use crate::viewer::render::theme::Theme;
 use crate::viewer::render::water::Water;
-use crate::viewer::widgets::region;
 use eframe::egui;
 use std::path::PathBuf;
 use std::sync::Arc;
@@ -79,7 +74,7 @@ pub struct AppState {
     /// Colours.
     pub theme: Theme,
     /// The left side.
-    pub forms: forms::Forms,
+    pub forms: Forms,
     /// What is asked for above the roof, and what is being written.
     pub files: Files,
     /// How the system asks for paths.
@@ -107,7 +102,7 @@ pub struct AppState {
     /// Another unit for bare numbers, from and to, until it is said what they shall mean then.
     pub unit_change: Option<[LengthUnit; 2]>,
     pub(super) is_called_off: bool,
-    styled: Option<Theme>,
+    pub(super) styled: Option<Theme>,
     pub(super) keep_at: Option<Instant>,
     pub(super) fit_next: bool,
 }
@@ -146,7 +141,7 @@ impl AppState {
             section: Section::default(),
             water: Water::default(),
             theme: Theme::Light,
-            forms: forms::Forms::default(),
+            forms: Forms::default(),
             files: Files::default(),
             dialogs: Arc::new(dialog::Typed),
             said: (String::new(), false),
@@ -180,7 +175,7 @@ impl AppState {
 
     /// Whether the newest text has its answer.
     #[must_use]
-    pub fn is_solved(&self) -> bool {
+    pub(crate) fn is_solved(&self) -> bool {
         self.worker.is_idle()
     }
 
@@ -233,7 +228,7 @@ impl AppState {
     }
 
     /// The same from another text than the present one: what a drag began with.
-    pub fn edit_from(&mut self, text: &str, edits: &[Edit], place: &str) {
+    pub(crate) fn edit_from(&mut self, text: &str, edits: &[Edit], place: &str) {
         let mut text = text.to_owned();
         for edit in edits {
             match self.backend.edit(&text, edit) {
@@ -266,7 +261,7 @@ impl AppState {
         self.is_called_off = false;
     }
 
-    fn listen(&mut self) {
+    pub(super) fn listen(&mut self) {
         for reply in self.worker.replies() {
             match reply.outcome {
                 Outcome::Solved(mut solved) => {
@@ -302,7 +297,7 @@ impl AppState {
         self.canvas.measured.clear();
     }
 
-    fn keep(&mut self, context: &egui::Context) {
+    pub(super) fn keep(&mut self, context: &egui::Context) {
         let Some(at) = self.keep_at else { return };
         let now = Instant::now();
         if now >= at {
@@ -331,83 +326,14 @@ impl AppState {
         self.take(self.text.clone());
     }
 
-    /// One pass of the window.
-    pub fn show(&mut self, ui: &mut egui::Ui) {
-        if self.styled != Some(self.theme) {
-            style::apply(ui.ctx(), self.theme);
-            self.styled = Some(self.theme);
-            ui.ctx().request_repaint();
-        }
-        self.size_up(ui.ctx());
-        self.listen();
-        self.listen_to_files(ui.ctx());
-        self.look_at_disk(ui.ctx());
-        self.keep(ui.ctx());
-        if !ui.input(|input| input.pointer.any_down()) {
-            self.is_called_off = false;
-        }
-        for action in keys::pressed(ui.ctx(), self.canvas.id, self.history.is_held()) {
-            self.act(action);
-        }
-        match dropped(ui.ctx()) {
-            // A picture dropped on a job becomes a photo of it.
-            Some(path) if views::photos::is_picture(&path) && self.written.is_some() => {
-                self.views.tab = Tab::Photos;
-                views::photos::add(self, &path);
-            }
-            Some(path) => self.open(path),
-            None => {}
-        }
-        let palette = self.theme.palette();
-        let bar = egui::Frame::NONE.fill(colour(palette.panel)).inner_margin(egui::Margin::symmetric(12, 6));
-        egui::Panel::top("tools").frame(bar).show(ui, |ui| toolbar::top(ui, self));
-        egui::Panel::bottom("foot").frame(bar).show(ui, |ui| toolbar::foot(ui, self));
-        self.sides(ui);
-        egui::CentralPanel::default().frame(egui::Frame::NONE.fill(colour(palette.paper))).show(ui, |ui| {
-            region(ui, "view of the roof");
-            ui.spacing_mut().item_spacing.y = 0.0;
-            views::show(ui, self);
-        });
-        if self.shows_keys {
-            let mut open = true;
-            egui::Window::new("Keys")
-                .anchor(egui::Align2::CENTER_CENTER, egui::Vec2::ZERO)
-                .open(&mut open)
-                .collapsible(false)
-                .resizable(false)
-                .show(ui.ctx(), keys::list);
-            self.shows_keys = open;
-        }
+    /// Opens the page of points for a roof that has points and no walked outline, and the other way round.
+    pub(super) fn turn_to_what_is_there(&mut self) {
+        let Some(file) = &self.written else { return };
+        let (walked, by_points) = (!file.list("block").is_empty(), file.table("points").is_some());
+        self.forms.page = match self.forms.page {
+            Page::Sides if !walked && by_points => Page::Points,
+            Page::Points if walked && !by_points => Page::Sides,
+            page => page,
+        };
     }
-
-    /// The panes beside the view, those that are open.
-    fn sides(&mut self, ui: &mut egui::Ui) {
-        let width = ui.ctx().content_rect().width();
-        let frame = panes::frame(self.theme.palette());
-        self.panes.measure(width);
-        let [left, right] = self.panes.open(width);
-        if left {
-            let (usual, range) = panes::widths(Pane::Left, width);
-            egui::Panel::left("edited").frame(frame).default_size(usual).size_range(range).show(ui, |ui| {
-                region(ui, "what is typed");
-                forms::show(ui, self);
-            });
-        }
-        if right {
-            let (usual, range) = panes::widths(Pane::Right, width);
-            egui::Panel::right("meaning").frame(frame).default_size(usual).size_range(range).show(ui, |ui| {
-                region(ui, "what it means");
-                // Its width is the user's: what is wide for a moment does not push the view aside.
-                let room = ui.available_rect_before_wrap();
-                let mut inner = ui.new_child(egui::UiBuilder::new().max_rect(room));
-                inner.set_clip_rect(room.expand(4.0).intersect(ui.clip_rect()));
-                views::meaning(&mut inner, self);
-                ui.advance_cursor_after_rect(room);
-            });
-        }
-    }
-}
-
-fn dropped(context: &egui::Context) -> Option<PathBuf> {
-    context.input(|input| input.raw.dropped_files.iter().map(|file| file.path().to_path_buf()).next())
 }

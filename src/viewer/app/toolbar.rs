@@ -1,9 +1,10 @@
 //! The bars above and below: files, undo, the views of the middle, settings; the open view's tools; what happened last.
 
-use super::files::{self, What};
+use super::files;
 use super::keys::Action;
 use super::on_disk;
 use super::panes::Pane;
+use super::prompt::What;
 use super::settings::{self, Settings};
 use super::state::AppState;
 use crate::base::diagnostic::Severity;
@@ -11,9 +12,6 @@ use crate::viewer::backend::Output;
 use crate::viewer::editors::forms;
 use crate::viewer::editors::views;
 use crate::viewer::icons::Icon;
-use crate::viewer::render::camera::View;
-use crate::viewer::render::scene::Shade;
-use crate::viewer::render::section::{self, Cutting};
 use crate::viewer::render::theme::colour;
 use crate::viewer::signs::signed;
 use crate::viewer::widgets::Tool;
@@ -145,53 +143,6 @@ fn recovered(ui: &mut egui::Ui, app: &mut AppState) {
             app.autosave.keep(slot, None);
         }
     });
-}
-
-/// A view's width from which on its tools have their words beside them, points.
-const VIEW_WORDS: f32 = 500.0;
-
-/// The tools of the 3D view in one row: where from, shades, labels, sections, fitting, measuring; a second row only while
-/// there is a section to move.
-pub fn view(ui: &mut egui::Ui, app: &mut AppState, reading: Option<&str>) {
-    let has_words = ui.available_width() >= VIEW_WORDS;
-    ui.horizontal(|ui| {
-        ui.spacing_mut().item_spacing.x = 3.0;
-        Tool::new(Icon::View, "View", "where from (keys 1 to 8)").with_word(has_words).menu(ui, |ui| {
-            for (number, view) in View::ALL.into_iter().enumerate() {
-                let button = egui::Button::new(view.word()).shortcut_text(format!("{}", number + 1));
-                if ui.add(button).clicked() {
-                    app.act(Action::Look(view));
-                }
-            }
-        });
-        let tip = format!("shaded by {} (key C)", app.look.shade.word());
-        Tool::new(Icon::Shade, "Shade", &tip).with_word(has_words).menu(ui, |ui| {
-            for shade in Shade::ALL {
-                ui.radio_value(&mut app.look.shade, shade, shade.word());
-            }
-        });
-        Tool::new(Icon::Labels, "Labels", "names and sizes (keys L, N)").with_word(has_words).switches(ui, |ui| {
-            ui.checkbox(&mut app.labels.edges, "edge labels");
-            ui.checkbox(&mut app.labels.faces, "face labels");
-        });
-        let is_cut = app.section.cutting != Cutting::Off;
-        let section =
-            Tool::new(Icon::Section, "Section", "cut through the roof (key X)").with_word(has_words).on(is_cut);
-        section.menu(ui, |ui| {
-            for cutting in Cutting::ALL {
-                ui.radio_value(&mut app.section.cutting, cutting, cutting.word());
-            }
-        });
-        ui.separator();
-        if Tool::new(Icon::Fit, "Fit", "fill the view (key F)").with_word(has_words).show(ui).clicked() {
-            app.act(Action::Fit);
-        }
-        let measure = Tool::new(Icon::Measure, "Measure", "between two places (key M)");
-        if measure.with_word(has_words).on(app.canvas.is_measuring).show(ui).clicked() {
-            app.act(Action::Measure);
-        }
-    });
-    section::bar(ui, &mut app.section, reading);
 }
 
 /// What happened last, and on the right whether all is kept.

@@ -75,7 +75,7 @@ impl Worker {
     }
 
     /// The replies that have come, oldest first.
-    pub fn replies(&mut self) -> Vec<Reply> {
+    pub(crate) fn replies(&mut self) -> Vec<Reply> {
         let replies: Vec<Reply> = self.replies.try_iter().collect();
         for reply in replies.iter().filter(|reply| reply.is_last) {
             self.last_reply = self.last_reply.max(reply.serial);

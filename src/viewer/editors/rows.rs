@@ -58,7 +58,7 @@ impl SideRow {
 
     /// Whether its corner is given by place instead of length and turn.
     #[must_use]
-    pub fn is_placed(&self) -> bool {
+    pub(crate) fn is_placed(&self) -> bool {
         self.written.entry("at").is_some()
     }
 
@@ -87,7 +87,7 @@ pub struct BlockRow {
     pub at: Vec<Step>,
     /// Its keys.
     pub written: FileTable,
-    /// Its name.
+    /// The name it was given.
     pub name: String,
     /// The outline, then courtyards.
     pub rings: Vec<RingRow>,

@@ -156,7 +156,7 @@ impl Camera {
     }
 
     /// Moves eye and target across the picture: in shares of its height, to the right and up.
-    pub fn pan(&mut self, right: f64, up: f64) {
+    pub(crate) fn pan(&mut self, right: f64, up: f64) {
         let (to_right, to_top, _) = self.axes();
         let height = 2.0 * self.distance * (self.lens / 2.0).tan();
         self.target += to_right * (right * height) + to_top * (up * height);

@@ -10,7 +10,7 @@ use crate::wording::{self, estimate};
 
 /// The name of a face as short as it is unique.
 #[must_use]
-pub fn short_name(shown: &Shown, face: FaceId) -> String {
+pub(crate) fn short_name(shown: &Shown, face: FaceId) -> String {
     wording::short_name(&shown.answered.answer.roof, face)
 }
 
@@ -41,7 +41,7 @@ pub fn of_face(shown: &Shown, id: FaceId, units: LengthUnit) -> Vec<String> {
 
 /// The facts of an edge, a line each.
 #[must_use]
-pub fn of_edge(shown: &Shown, id: EdgeId, units: LengthUnit) -> Vec<String> {
+pub(crate) fn of_edge(shown: &Shown, id: EdgeId, units: LengthUnit) -> Vec<String> {
     let answer = &shown.answered.answer;
     let Some(edge) = answer.roof.edges.get(id.index()) else { return Vec::new() };
     let (of, format) = (answer.of_edge(id), Format::of(units));

@@ -7,7 +7,12 @@ use nalgebra::{Point3, Vector3};
 
 /// Whether the eye sees a place of the scene, nothing of the roof standing before it.
 #[must_use]
-pub fn is_seen(scene: &Scene, eye: &Point3<f64>, place: &Point3<f64>, section: Option<(Vector3<f64>, f64)>) -> bool {
+pub(crate) fn is_seen(
+    scene: &Scene,
+    eye: &Point3<f64>,
+    place: &Point3<f64>,
+    section: Option<(Vector3<f64>, f64)>,
+) -> bool {
     let towards = place - eye;
     let ray = Ray { from: *eye, along: towards.normalize() };
     let before = 0.01 * scene.radius;

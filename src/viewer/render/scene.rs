@@ -159,7 +159,7 @@ impl Scene {
     /// The polygons of a body, each moved by its own pose: the roof on its way into the net. Courses stay where they
     /// are on their faces. O(triangles log triangles).
     #[must_use]
-    pub fn posed(
+    pub(crate) fn posed(
         roof: &Roof,
         body: &Body,
         poses: &[Isometry3<f64>],
@@ -269,7 +269,7 @@ pub const MAGNIFIED: f64 = 50.0;
 
 /// The frame a face's places are told to the shader in; of a level face one along x and y.
 #[must_use]
-pub fn frame_of(roof: &Roof, face: &Face) -> Option<FaceFrame> {
+pub(crate) fn frame_of(roof: &Roof, face: &Face) -> Option<FaceFrame> {
     let level = || {
         let origin = *roof.ring(face).first()?;
         Some(FaceFrame { origin, along: Vector3::x(), up: Vector3::y() })

@@ -40,13 +40,13 @@ impl Shown {
 
     /// The roof face that rises from a side of a block; `None` where no face does.
     #[must_use]
-    pub fn face_of_side(&self, block: &str, side: &str) -> Option<FaceId> {
+    pub(crate) fn face_of_side(&self, block: &str, side: &str) -> Option<FaceId> {
         self.answered.answer.roof.face_over(&SideName::new(block, side))
     }
 
     /// Edges of a face, longest first, without those of walls.
     #[must_use]
-    pub fn edges_of(&self, face: FaceId) -> Vec<EdgeId> {
+    pub(crate) fn edges_of(&self, face: FaceId) -> Vec<EdgeId> {
         let roof = &self.answered.answer.roof;
         let Some(face) = roof.faces.get(face.index()) else { return Vec::new() };
         let own = |id: &EdgeId| face.kind == FaceKind::Wall || !roof.edges[id.index()].kind.is_wall_only();

@@ -163,7 +163,7 @@ pub fn colour([r, g, b]: Rgb) -> Color32 {
 
 /// To the shaders' colour: sRGB as it is, since blending is done in it throughout.
 #[must_use]
-pub fn shader_colour(rgb: Rgb) -> [f32; 3] {
+pub(crate) fn shader_colour(rgb: Rgb) -> [f32; 3] {
     rgb.map(|c| f32::from(c) / 255.0)
 }
 

@@ -44,7 +44,7 @@ pub struct Figure {
 
 impl Water {
     /// Catchments and what eaves carry.
-    pub fn extra(
+    pub(crate) fn extra(
         &mut self,
         context: &egui::Context,
         shown: &Arc<Shown>,

@@ -29,7 +29,7 @@ pub fn message(fault: &Fault, job: &Job) -> String {
 
 /// The same in units of one's own.
 #[must_use]
-pub fn message_in(fault: &Fault, job: &Job, format: Format) -> String {
+pub(crate) fn message_in(fault: &Fault, job: &Job, format: Format) -> String {
     match &fault.error {
         StageError::Survey(error) => survey(error, &Names::of(job), format),
         StageError::Outline(error) => outline(error, format),
@@ -66,7 +66,7 @@ pub fn describe(failure: &Failure, job: &Job, format: Format) -> String {
 
 /// Why pitches cannot be compared.
 #[must_use]
-pub fn not_comparable(error: &CompareError, job: &Job) -> String {
+pub(crate) fn not_comparable(error: &CompareError, job: &Job) -> String {
     match error {
         CompareError::NoEaves => {
             "no face has a level eave to turn about, so that its pitch could be another".to_owned()

@@ -4,7 +4,7 @@ use crate::job::reading::Unread;
 
 /// Why a file was not read, as the end of a sentence that begins with its name.
 #[must_use]
-pub fn unread(why: &Unread) -> String {
+pub(crate) fn unread(why: &Unread) -> String {
     match why {
         Unread::NotThere => "is not there".to_owned(),
         Unread::Outside => "lies outside the roof file's folder".to_owned(),

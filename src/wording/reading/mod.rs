@@ -10,7 +10,7 @@ use crate::base::diagnostic::{Diagnostic, Label};
 use crate::job::reading::{Beside, EditError, PictureError, Problem};
 use crate::wording::units::Format;
 
-pub use lists::unread;
+pub(crate) use lists::unread;
 pub use quantity::{expected as quantity_expected, hint as quantity_hint, message as quantity};
 
 /// A problem as people and scripts are told it.

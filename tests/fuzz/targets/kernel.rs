@@ -7,7 +7,8 @@
 
 use eavewright::base::units::Pitch;
 use eavewright::outline::{Footprint, Ring, Role, Side, TakesOver};
-use eavewright::roof::{self, Options, solid};
+use eavewright::roof::model::solid;
+use eavewright::roof::{self, Options};
 use libfuzzer_sys::fuzz_target;
 use nalgebra::Point2;
 use std::collections::HashMap;

@@ -2,7 +2,7 @@
 
 use super::state::{HIP, Plain, settle, type_into, window};
 use eavewright::viewer::app::dialog::{Chosen, Dialogs, Question};
-use eavewright::viewer::app::files::What;
+use eavewright::viewer::app::prompt::What;
 use eavewright::viewer::app::state::AppState;
 use eavewright::viewer::backend::Output;
 use eframe::egui::{Key, Modifiers};

@@ -1,7 +1,7 @@
 //! What is typed is not lost, not written over, and not shown as an answer it is not.
 
 use super::state::{HIP, Plain, area, keep, settle, type_into, window};
-use eavewright::viewer::app::on_disk::Overwrite;
+use eavewright::viewer::app::overwrite::Overwrite;
 use eavewright::viewer::app::state::AppState;
 use eavewright::viewer::backend::Slot;
 use eframe::egui::{Key, Modifiers};

@@ -17,12 +17,12 @@ pub enum Fault {
     },
     /// A table given twice.
     DuplicateTable {
-        /// Its name.
+        /// The name it was given.
         key: String,
     },
     /// A key given twice.
     DuplicateKey {
-        /// The key.
+        /// The key, as written.
         key: String,
     },
     /// Text without quotes.
@@ -46,7 +46,7 @@ pub enum Fault {
     },
     /// A value of another kind.
     WrongType {
-        /// Its key.
+        /// The key, as written.
         key: String,
         /// What it is.
         is: ValueKind,
@@ -55,7 +55,7 @@ pub enum Fault {
     },
     /// A table, or anything else, where a list of tables is meant.
     NotTables {
-        /// Its key.
+        /// The key, as written.
         key: String,
         /// What it is.
         is: ValueKind,
@@ -75,7 +75,7 @@ pub enum Fault {
     },
     /// A key that must be there.
     MissingKey {
-        /// The key.
+        /// The key, as written.
         key: String,
         /// The table.
         table: &'static Table,
@@ -97,14 +97,14 @@ pub enum Fault {
     },
     /// Text that says nothing.
     Empty {
-        /// Its key.
+        /// The key, as written.
         key: String,
         /// What is expected.
         expected: Expected,
     },
     /// Text with too many letters.
     TooLong {
-        /// Its key.
+        /// The key, as written.
         key: String,
         /// How many.
         letters: usize,
@@ -115,14 +115,14 @@ pub enum Fault {
     },
     /// A name with stray spaces or control characters.
     BadName {
-        /// Its key.
+        /// The key, as written.
         key: String,
         /// The name without spaces at its ends.
         name: String,
     },
     /// A word that is none of these.
     UnknownWord {
-        /// Its key.
+        /// The key, as written.
         key: String,
         /// Words it may be.
         words: Vec<&'static str>,
@@ -138,7 +138,7 @@ pub enum Fault {
     },
     /// A text that is not the quantity it should be.
     Quantity {
-        /// Its key.
+        /// The key, as written.
         key: String,
         /// What is wrong with it.
         error: QuantityError,
@@ -147,7 +147,7 @@ pub enum Fault {
     },
     /// A number that can't be meant.
     OutOfBounds {
-        /// Its key.
+        /// The key, as written.
         key: String,
         /// As read.
         value: f64,
@@ -162,12 +162,12 @@ pub enum Fault {
     },
     /// A number that is infinite or none.
     NotFinite {
-        /// Its key.
+        /// The key, as written.
         key: String,
     },
     /// A share of more than the whole.
     MoreThanWhole {
-        /// Its key.
+        /// The key, as written.
         key: String,
         /// Between what it must lie.
         bounds: Bounds,
@@ -178,7 +178,7 @@ pub enum Fault {
     UnknownName {
         /// What it should be of.
         of: Named,
-        /// The name.
+        /// The name, as written.
         name: String,
         /// Names there are.
         known: Vec<String>,
@@ -271,14 +271,14 @@ pub enum Fault {
     Outline(OutlineError),
     /// A block's height that is not stated.
     HeightAssumed {
-        /// The block.
+        /// The block's name.
         block: String,
     },
     /// An offset along a side, and no side.
     OffsetAlone,
     /// A block no slope rises from.
     NoEave {
-        /// The block.
+        /// The block's name.
         block: String,
     },
     /// A block on its own side.
@@ -287,17 +287,17 @@ pub enum Fault {
     NoRafter,
     /// An unmeasured pitch that nothing fixes.
     PitchNotFixed {
-        /// The side.
+        /// The side's name.
         side: String,
     },
     /// What would fix a pitch, where every pitch is given.
     PitchGiven {
-        /// Its key.
+        /// The key, as written.
         key: String,
     },
     /// What tells of a pitch on a side that has none.
     NoPitchHere {
-        /// Its key.
+        /// The key, as written.
         key: String,
     },
     /// A ridge no higher than the outline.
@@ -307,12 +307,12 @@ pub enum Fault {
     },
     /// Blocks that stand on each other's sides in a circle.
     Circle {
-        /// The blocks.
+        /// The blocks' names.
         blocks: Vec<String>,
     },
     /// Not a day.
     BadDate {
-        /// Its key.
+        /// The key, as written.
         key: String,
     },
     /// A file without a roof.
@@ -328,7 +328,7 @@ pub enum Fault {
     PointEndsLine,
     /// A point named like a corner.
     ShadowedName {
-        /// The name.
+        /// The name, as written.
         name: String,
         /// The corner's block.
         block: String,
@@ -342,12 +342,12 @@ pub enum Fault {
     },
     /// A key that goes with an outline measured at the wall.
     GoesWithWall {
-        /// The key.
+        /// The key, as written.
         key: String,
     },
     /// A key that goes with an outline measured at the eaves.
     GoesWithEaves {
-        /// The key.
+        /// The key, as written.
         key: String,
     },
     /// A projection beyond the drip edge itself.
@@ -356,7 +356,7 @@ pub enum Fault {
     OverhangAssumed,
     /// A price file that was not read.
     PriceFile {
-        /// Its name.
+        /// The name it was given.
         name: String,
         /// Why.
         why: Unread,
@@ -365,7 +365,7 @@ pub enum Fault {
     FurtherPriceFile,
     /// A name that is no line of the order.
     NoSuchLine {
-        /// The name.
+        /// The name, as written.
         name: String,
         /// Lines there are.
         known: Vec<String>,
@@ -374,9 +374,9 @@ pub enum Fault {
     },
     /// A deck that the card does not offer.
     NoSuchDeck {
-        /// The name.
+        /// The name, as written.
         name: String,
-        /// The card.
+        /// The card, as named.
         card: String,
         /// Decks there are.
         known: Vec<String>,
@@ -385,19 +385,19 @@ pub enum Fault {
     NotOnThisCard {
         /// As the schema heads it.
         table: &'static str,
-        /// The card.
+        /// The card, as named.
         card: String,
         /// Tables it has.
         there: Vec<&'static str>,
     },
     /// A value of a card that is not changed from a roof file.
     CardValueFixed {
-        /// Its key.
+        /// The key, as written.
         key: String,
     },
     /// A card file that was not read.
     CardFile {
-        /// Its name.
+        /// The name it was given.
         name: String,
         /// Why.
         why: Unread,
@@ -427,24 +427,24 @@ pub enum Fault {
     FocalSigmaAlone,
     /// A photo that was not read.
     PhotoFile {
-        /// Its name.
+        /// The name it was given.
         name: String,
         /// Why.
         why: Unread,
     },
     /// A file that is no picture.
     PhotoFormat {
-        /// Its name.
+        /// The name it was given.
         name: String,
     },
     /// A JPEG file that ends before its picture does.
     PhotoCutOff {
-        /// Its name.
+        /// The name it was given.
         name: String,
     },
     /// A picture whose data are read and which is not shown.
     PhotoHeif {
-        /// Its name.
+        /// The name it was given.
         name: String,
     },
     /// A photo of another size than stated.

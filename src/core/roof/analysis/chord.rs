@@ -88,7 +88,7 @@ impl Chords {
     /// The chords at the ends of every strip, the strip's own edges at foot and head: a chord's length is linear within
     /// a strip, so the longest of all is among them.
     #[must_use]
-    pub fn extremes(&self) -> Vec<Chord> {
+    pub(crate) fn extremes(&self) -> Vec<Chord> {
         let mut chords = Vec::new();
         for strip in self.along.windows(2) {
             chords.extend(self.within(strip[0], strip[1], strip[0]));

@@ -8,7 +8,7 @@ use nalgebra::{Point2, Point3};
 /// not. What overhangs is no room; of faces by points the walls are not known and all counts. O(corners), and of what
 /// overhangs O(corners log corners).
 #[must_use]
-pub fn plan_area_above(roof: &Roof, height: f64) -> f64 {
+pub(crate) fn plan_area_above(roof: &Roof, height: f64) -> f64 {
     let faces = roof.faces.iter().filter(|face| face.kind == FaceKind::Roof);
     let of_face = |face: &crate::roof::Face| {
         let above = |ring: &CornerRing| {

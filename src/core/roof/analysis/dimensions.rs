@@ -220,7 +220,7 @@ pub struct Cut {
 /// What of a roof face lies in a plumb plane.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub struct Slope {
-    /// The face.
+    /// The face, by its number in the roof.
     pub face: FaceId,
     /// From its left end to its right, seen along the plane's normal.
     pub ends: [Point3<f64>; 2],

@@ -3,6 +3,7 @@
 pub mod chord;
 pub mod clearance;
 pub mod cut;
+pub mod derivatives;
 pub mod dimensions;
 pub mod drainage;
 pub mod opening;

@@ -59,7 +59,7 @@ impl CutOpening {
 
     /// Whether the user calls it a window or a light: what does not bear a foot.
     #[must_use]
-    pub fn is_glass(&self) -> bool {
+    pub(crate) fn is_glass(&self) -> bool {
         self.is_called("window") || self.is_called("light")
     }
 
@@ -82,7 +82,7 @@ pub enum OpeningError {
     NotASlope {
         /// Index of the opening.
         opening: usize,
-        /// The face.
+        /// The face, by its identity.
         face: FaceName,
         /// What it is instead.
         found: NotASlope,
@@ -105,7 +105,7 @@ pub enum OpeningError {
     Outside {
         /// Index of the opening.
         opening: usize,
-        /// The face.
+        /// The face, by its identity.
         face: FaceName,
         /// The farthest of it from the face, metres.
         by: f64,
@@ -123,7 +123,7 @@ pub enum OpeningError {
     Overlap {
         /// Indices of the openings.
         openings: [usize; 2],
-        /// The face.
+        /// The face, by its identity.
         face: FaceName,
         /// In the slope, square metres.
         area: f64,

@@ -47,7 +47,7 @@ pub struct SectionLine {
     pub ends: [Point3<f64>; 2],
     /// The roof face.
     pub face: FaceId,
-    /// Its length.
+    /// Its length, metres.
     pub length: f64,
 }
 
@@ -113,7 +113,7 @@ fn along_ridge(roof: &Roof) -> Vector3<f64> {
 pub struct Between {
     /// In space.
     pub straight: f64,
-    /// Level.
+    /// In plan, metres.
     pub level: f64,
     /// From the first up to the second; negative downwards.
     pub rise: f64,

@@ -16,21 +16,21 @@ use nalgebra::{DMatrix, DVector, Point3, Vector3};
 pub enum TurnError {
     /// Faces that met in one corner and no longer do.
     Apart {
-        /// The faces.
+        /// The faces, by their numbers in the roof.
         faces: Vec<FaceId>,
-        /// The corner.
+        /// The corner, by its number in the roof.
         corner: CornerId,
         /// What is left between them.
         gap: f64,
     },
     /// An edge that would shrink to nothing: the roof would have another shape.
     Vanishes {
-        /// The edge.
+        /// The edge, by its number in the roof.
         edge: EdgeId,
     },
     /// An eave that falls more steeply than the pitch.
     EaveTooSteep {
-        /// The face.
+        /// The face, by its number in the roof.
         face: FaceId,
     },
 }
@@ -43,7 +43,7 @@ const LINE_WEIGHT: f64 = 1e-3;
 
 /// Whether a face by points has an eave to turn about.
 #[must_use]
-pub fn has_eave(roof: &Roof, face: &Face) -> bool {
+pub(crate) fn has_eave(roof: &Roof, face: &Face) -> bool {
     is_by_points(face) && eave(roof, face).is_some()
 }
 

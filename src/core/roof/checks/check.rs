@@ -97,6 +97,14 @@ pub struct Violation {
     pub faces: Vec<FaceName>,
 }
 
+impl Violation {
+    /// What does not hold at one face.
+    #[must_use]
+    pub fn at(check: Check, face: FaceName) -> Self {
+        Self { check, faces: vec![face] }
+    }
+}
+
 /// What a roof is held against.
 #[derive(Clone, Copy, Debug)]
 pub struct Held<'a> {

@@ -23,7 +23,7 @@ pub use check::{Check, Held, Violation};
 ///
 /// # Errors
 /// The first violation.
-pub fn verify(roof: &Roof, held: &Held) -> Result<Triangles, Violation> {
+pub(crate) fn verify(roof: &Roof, held: &Held) -> Result<Triangles, Violation> {
     closed::check(roof)?;
     let rings = rim::check(roof, held.outline, held.foot, held.tolerance)?;
     euler::check(roof, rings.len())?;

@@ -17,7 +17,7 @@ use nalgebra::{Point2, Vector2};
 pub enum DormerError {
     /// The roof has no such face.
     NoFace {
-        /// The dormer.
+        /// The dormer's name.
         dormer: String,
         /// The face it names.
         face: String,
@@ -26,14 +26,14 @@ pub enum DormerError {
     },
     /// The face is level or plumb.
     NoSlope {
-        /// The dormer.
+        /// The dormer's name.
         dormer: String,
         /// The face it names.
         face: String,
     },
     /// Its front is not all within the face.
     FrontOutside {
-        /// The dormer.
+        /// The dormer's name.
         dormer: String,
         /// The face it names.
         face: String,
@@ -46,7 +46,7 @@ pub enum DormerError {
     },
     /// Its front lies beyond the top of the face.
     FrontBeyond {
-        /// The dormer.
+        /// The dormer's name.
         dormer: String,
         /// The face it names.
         face: String,
@@ -57,7 +57,7 @@ pub enum DormerError {
     },
     /// Its roof leaves the face at the top, or never meets it.
     TooHigh {
-        /// The dormer.
+        /// The dormer's name.
         dormer: String,
         /// The face it names.
         face: String,

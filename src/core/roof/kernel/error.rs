@@ -12,12 +12,12 @@ use std::collections::BTreeSet;
 pub enum SolveError {
     /// A coordinate, height or rise is not a finite number.
     NotFinite {
-        /// The block.
+        /// The block's name.
         block: Name,
     },
     /// A ring encloses nothing.
     TooFewSides {
-        /// The block.
+        /// The block's name.
         block: Name,
         /// 0 for the outer ring.
         ring: usize,
@@ -36,14 +36,14 @@ pub enum SolveError {
     },
     /// Nothing rises that would close the roof.
     NeverCloses {
-        /// The block.
+        /// The block's name.
         block: Name,
         /// Sides whose walls would rise for ever.
         sides: Vec<SideName>,
     },
     /// Several things happen in one place in a way that has no one reading.
     Tangled {
-        /// The block.
+        /// The block's name.
         block: Name,
         /// The sides that take part.
         sides: Vec<SideName>,

@@ -4,13 +4,14 @@
 //! the wing's end. What of the wing then lies under that roof is hidden, so the two meet in valleys where their planes do.
 
 use super::error::SolveError;
-use super::solve::{Options, solve_one};
+use super::options::Options;
+use super::solve::solve_one;
 use crate::base::name::SideName;
 use crate::base::polygon::{contains, extent};
 use crate::base::tolerance;
-use crate::outline::{Footprint, Ring, Role, RunIn};
+use crate::outline::{Footprint, Ring, RunIn};
+use crate::roof::model::Roof;
 use crate::roof::model::finding::Finding;
-use crate::roof::model::{EdgeKind, FaceKind, Roof};
 use nalgebra::{Point2, Vector2};
 use std::borrow::Cow;
 
@@ -59,32 +60,6 @@ pub fn tell(roof: &mut Roof, run_on: Vec<Finding>) {
     let is_told = |side: &SideName| run_on.contains(&Finding::NoRoofToRunInto { wing: side.clone() });
     roof.findings.retain(|finding| !matches!(finding, Finding::StopsAtWall { side, .. } if is_told(side)));
     roof.findings.splice(0..0, run_on);
-}
-
-/// A note for every side of a joined roof that stands plumb against another block's slope whose water runs towards it: a
-/// wing that merely stops there. O(edges).
-#[must_use]
-pub fn stopping_wings(footprints: &[Footprint], roof: &Roof) -> Vec<Finding> {
-    let mut findings: Vec<Finding> = Vec::new();
-    for edge in roof.edges.iter().filter(|edge| edge.kind == EdgeKind::Abutment) {
-        let [slope, wall] = edge.faces.as_slice() else { continue };
-        let (slope, wall) = (&roof.faces[slope.index()], &roof.faces[wall.index()]);
-        let (Some(over), Some(block), Some(side)) = (slope.block(), wall.block(), wall.side()) else { continue };
-        if slope.kind != FaceKind::Roof || wall.kind != FaceKind::Wall || over == block {
-            continue;
-        }
-        let sides = footprints.iter().filter(|footprint| footprint.name == *block);
-        let mut stated = sides.flat_map(|footprint| &footprint.rings).flat_map(|ring| &ring.sides);
-        let is_plumb =
-            stated.any(|stated| stated.name == side.side && matches!(stated.role, Role::Verge | Role::Abutment));
-        let Some(down) = slope.plane.downslope().filter(|_| is_plumb) else { continue };
-        let towards = down.dot(&wall.plane.normal.xy()) < -LEADS_IN;
-        let finding = Finding::StopsAtWall { side: side.clone(), over: over.clone() };
-        if towards && !findings.contains(&finding) {
-            findings.push(finding);
-        }
-    }
-    findings
 }
 
 /// A wing's inner side.

@@ -1,8 +1,9 @@
 //! From footprints to a verified roof: each outline swept, several joined.
 
+use super::options::Options;
 use super::sweep::canonical::{SNAPS, canonicalise};
 use super::sweep::trace::trace;
-use super::{assemble, envelope, policies, run_in, sweep};
+use super::{assemble, envelope, policies, stopping, sweep};
 use crate::base::ids::{CornerId, EdgeId, FaceId};
 use crate::base::{polygon, tolerance};
 use crate::outline::{Footprint, Ring};
@@ -10,23 +11,6 @@ use crate::roof::checks;
 use crate::roof::kernel::error::SolveError;
 use crate::roof::model::{CornerRing, Edge, Face, Roof};
 use nalgebra::Point2;
-
-/// How to solve.
-#[derive(Clone, Copy, Debug, PartialEq)]
-pub struct Options {
-    /// Remnants of edges shorter than this are contracted, metres; `None`: by the outline's size.
-    pub tolerance: Option<f64>,
-    /// Sides of different blocks nearer than this are brought together, metres.
-    pub join_gap: f64,
-    /// Whether to keep the events of the sweep.
-    pub steps: bool,
-}
-
-impl Default for Options {
-    fn default() -> Self {
-        Self { tolerance: None, join_gap: 0.02, steps: false }
-    }
-}
 
 /// Plan areas add up to this part before contraction.
 const EXACT: f64 = 1e-12;
@@ -52,7 +36,7 @@ pub fn solve(footprints: &[Footprint], options: &Options) -> Result<Roof, SolveE
             faces: violation.faces,
         })?;
     joined.findings.splice(0..0, findings);
-    joined.findings.extend(run_in::stopping_wings(&footprints, &joined));
+    joined.findings.extend(stopping::stopping_wings(&footprints, &joined));
     Ok(joined)
 }
 

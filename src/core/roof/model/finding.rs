@@ -58,7 +58,7 @@ pub enum Finding {
     },
     /// A side that stands plumb against another block's slope whose water runs towards it.
     StopsAtWall {
-        /// The side.
+        /// The side, by its block's name and its own.
         side: SideName,
         /// The other block.
         over: Name,
@@ -72,24 +72,24 @@ pub enum Finding {
     FaceNotLocated(LeftOut),
     /// Two faces given by points that lie on the same side of their shared edge.
     FacesOverlap {
-        /// The faces.
+        /// Both faces, by their numbers in the survey.
         faces: [PlaneId; 2],
     },
     /// Two faces given by points whose shared edge is no fold.
     FacesInOnePlane {
-        /// The faces.
+        /// Both faces, by their numbers in the survey.
         faces: [PlaneId; 2],
     },
     /// A level fold that water runs over; it counts as a ridge.
     LevelFoldOnSlope {
-        /// The faces.
+        /// Both faces, by their numbers in the survey.
         faces: [PlaneId; 2],
     },
     /// Planes that were fitted together so that they meet at a point.
     PlanesRefitted {
-        /// The point.
+        /// The point, by its number in the survey.
         point: PointId,
-        /// The faces.
+        /// The faces, by their numbers in the survey.
         faces: Vec<PlaneId>,
         /// Why they were.
         why: Refitted,
@@ -107,7 +107,7 @@ pub enum Finding {
     },
     /// A point moved farther than chance allows.
     PointMovedFar {
-        /// The point.
+        /// The point, by its number in the survey.
         point: PointId,
         /// How far.
         by: f64,
@@ -141,7 +141,7 @@ pub enum Refitted {
 /// A face given by points that is left out of the roof.
 #[derive(Clone, Debug, PartialEq)]
 pub struct LeftOut {
-    /// The face.
+    /// The face, by its number in the survey.
     pub face: PlaneId,
     /// Why.
     pub why: NotLocated,

@@ -82,7 +82,7 @@ impl FaceName {
 
     /// Whether `written` means the side this face stands over: by its full name, with or without a piece.
     #[must_use]
-    pub fn is_meant_by(&self, written: &str) -> bool {
+    pub(crate) fn is_meant_by(&self, written: &str) -> bool {
         let rest = self.side().and_then(|side| side.rest_of(written));
         rest.is_some_and(|rest| rest.is_empty() || rest.starts_with(':'))
     }

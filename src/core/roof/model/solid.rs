@@ -39,7 +39,7 @@ impl Solid {
 /// to the walls, and the prism under what is left has the height of the face's plane over its middle. Where the roof ends
 /// at the walls this is [`volume`]. O(n log n) but for crossings.
 #[must_use]
-pub fn volume_within(roof: &Roof, walls: &[Vec<Point2<f64>>], datum: f64) -> f64 {
+pub(crate) fn volume_within(roof: &Roof, walls: &[Vec<Point2<f64>>], datum: f64) -> f64 {
     let plan = |ring: &[CornerId]| ring.iter().map(|&corner| roof.at(corner).xy()).collect::<Vec<_>>();
     let mut sum = 0.0;
     for (_, face) in roof.roof_faces() {

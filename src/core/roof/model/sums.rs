@@ -33,7 +33,7 @@ impl Roof {
 
     /// Area of several faces together, openings not taken off. O(corners).
     #[must_use]
-    pub fn area_of(&self, faces: &[FaceId]) -> TrueArea {
+    pub(crate) fn area_of(&self, faces: &[FaceId]) -> TrueArea {
         faces.iter().map(|face| self.area(&self.faces[face.index()])).sum()
     }
 
@@ -49,7 +49,7 @@ impl Roof {
 
     /// Roof faces of one pitch, flattest first, each group led by its flattest; no group is empty. O(n log n) in the faces.
     #[must_use]
-    pub fn faces_by_pitch(&self) -> Vec<Vec<FaceId>> {
+    pub(crate) fn faces_by_pitch(&self) -> Vec<Vec<FaceId>> {
         let mut faces: Vec<(f64, FaceId)> = self.roof_faces().map(|(id, face)| (face.plane.pitch(), id)).collect();
         faces.sort_by(|a, b| a.0.total_cmp(&b.0));
         let mut groups: Vec<(f64, Vec<FaceId>)> = Vec::new();

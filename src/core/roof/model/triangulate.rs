@@ -32,7 +32,7 @@ pub(super) fn index(corner: CornerId) -> u32 {
 impl Triangulator {
     /// With room for polygons of so many corners.
     #[must_use]
-    pub fn with_room(corners: usize) -> Self {
+    pub(crate) fn with_room(corners: usize) -> Self {
         Self {
             places: Vec::with_capacity(corners),
             corners: Vec::with_capacity(corners),
@@ -70,13 +70,17 @@ impl Triangulator {
 
     /// Whether one corner saw all the others of what was cut last, so that its triangles turn one way and do not overlap.
     #[must_use]
-    pub fn is_fan(&self) -> bool {
+    pub(crate) fn is_fan(&self) -> bool {
         self.fan
     }
 
     /// Triangles of a floor, anticlockwise seen from above, between rings of numbered places: outer ones anticlockwise,
     /// holes clockwise; and whether the rings are what bounds them. O(n log n), and holes times outer rings.
-    pub fn cut_floor(&mut self, rings: &[Vec<u32>], place: impl Fn(u32) -> Point2<f64>) -> (Vec<[u32; 3]>, bool) {
+    pub(crate) fn cut_floor(
+        &mut self,
+        rings: &[Vec<u32>],
+        place: impl Fn(u32) -> Point2<f64>,
+    ) -> (Vec<[u32; 3]>, bool) {
         let area = |ring: &Vec<u32>| -> f64 {
             let spoke = |at: u32| place(at) - place(ring[0]);
             ring.windows(2).map(|pair| spoke(pair[0]).perp(&spoke(pair[1]))).sum()

@@ -4,7 +4,7 @@
 use super::inverse::{Inverse, MOST_IN_FULL};
 use super::rows::Rows;
 use super::skyline::{Pattern, Skyline};
-use nalgebra::{DMatrix, DVector};
+use nalgebra::{DMatrix, DVector, Matrix3};
 use smallvec::SmallVec;
 
 /// Covariance of the unknowns, and the null space of the equations.
@@ -203,7 +203,7 @@ impl Cofactor {
     /// The part of a quantity's gradient that lies in the null space, one number a direction, the gradient scaled to
     /// length 1; `None` when it has none to speak of: the quantity is determined.
     #[must_use]
-    pub fn null_part(&self, gradient: &[(usize, f64)]) -> Option<DVector<f64>> {
+    pub(crate) fn null_part(&self, gradient: &[(usize, f64)]) -> Option<DVector<f64>> {
         if self.null.ncols() == 0 {
             return None;
         }
@@ -224,6 +224,13 @@ impl Cofactor {
     #[must_use]
     pub fn between(&self, a: &[(usize, f64)], b: &[(usize, f64)]) -> f64 {
         self.covariance.between(&self.scaled(a), &self.scaled(b))
+    }
+
+    /// Covariances of three quantities with each other.
+    #[must_use]
+    pub(crate) fn of_three(&self, gradients: [&[(usize, f64)]; 3]) -> Matrix3<f64> {
+        let scaled = gradients.map(|gradient| self.scaled(gradient));
+        self.covariance.of_three([&scaled[0], &scaled[1], &scaled[2]])
     }
 
     /// The covariance of a quantity, by its gradient, with every unknown.

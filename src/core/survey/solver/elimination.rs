@@ -118,7 +118,7 @@ impl Elimination {
 
     /// Whether nothing is bound.
     #[must_use]
-    pub fn is_trivial(&self) -> bool {
+    pub(crate) fn is_trivial(&self) -> bool {
         self.free == self.roles.len()
     }
 

@@ -1,7 +1,7 @@
 //! The inverse of a normal matrix: all of it, or a factor from which what is asked for is worked out.
 
 use super::skyline::{Pattern, Skyline};
-use nalgebra::{DMatrix, DVector};
+use nalgebra::{DMatrix, DVector, Matrix3};
 
 /// Up to this many unknowns all of the inverse is kept.
 pub(super) const MOST_IN_FULL: usize = 400;
@@ -103,6 +103,23 @@ impl Inverse {
                 product
             }
         }
+    }
+
+    /// The products of three vectors with each other.
+    pub fn of_three(&self, vectors: [&[(usize, f64)]; 3]) -> Matrix3<f64> {
+        if let Self::Halves { pattern, factor } = self {
+            let view = Skyline::view(pattern, factor);
+            let halves = vectors.map(|vector| view.half(vector));
+            return Matrix3::from_fn(|i, j| halves[i].iter().zip(&halves[j]).map(|(s, t)| s * t).sum());
+        }
+        let mut matrix = Matrix3::zeros();
+        for i in 0..3 {
+            for j in 0..=i {
+                matrix[(i, j)] = self.between(vectors[i], vectors[j]);
+                matrix[(j, i)] = matrix[(i, j)];
+            }
+        }
+        matrix
     }
 
     /// The product with a vector on either side.

@@ -81,7 +81,7 @@ const PROBE: f64 = 0.1;
 const CONSTRAINT_LEFT: f64 = 1e-13;
 
 /// Brings a state onto the constraints by Newton steps of the unknowns that they bind.
-pub fn onto_constraints<P: Problem>(problem: &P, mut state: P::State) -> P::State {
+pub(crate) fn onto_constraints<P: Problem>(problem: &P, mut state: P::State) -> P::State {
     for _ in 0..20 {
         let constraints = problem.constraints(&state);
         if constraints.residuals.iter().all(|c| c.abs() <= CONSTRAINT_LEFT) {

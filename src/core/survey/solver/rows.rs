@@ -102,7 +102,7 @@ impl Rows {
 
     /// Length of each column.
     #[must_use]
-    pub fn column_lengths(&self) -> Vec<f64> {
+    pub(crate) fn column_lengths(&self) -> Vec<f64> {
         let mut squares = vec![0.0; self.unknowns];
         for (columns, slopes) in self.iter() {
             for (&column, slope) in columns.iter().zip(slopes) {

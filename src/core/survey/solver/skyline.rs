@@ -195,7 +195,7 @@ impl<'a> Skyline<'a> {
     /// the rows' singular values, not with the square of that, as the error of [`Skyline::factor`] does. A column on which
     /// the rows do not depend leaves a pivot of about 0. O(m b²) for m rows.
     #[must_use]
-    pub fn orthogonal(pattern: &'a Pattern, rows: &Rows, scale: &[f64]) -> Self {
+    pub(crate) fn orthogonal(pattern: &'a Pattern, rows: &Rows, scale: &[f64]) -> Self {
         let Pattern { position, diagonal, .. } = pattern;
         let count = pattern.count();
         let mut values = vec![0.0; diagonal.last().map_or(0, |last| last + 1)];
@@ -255,7 +255,7 @@ impl<'a> Skyline<'a> {
     /// The factor with every unknown held whose pivot, in a matrix with a diagonal of 1, is below `smallest`, and
     /// those unknowns.
     #[must_use]
-    pub fn factor_holding(&self, smallest: f64) -> (Self, Vec<usize>) {
+    pub(crate) fn factor_holding(&self, smallest: f64) -> (Self, Vec<usize>) {
         let mut held = Vec::new();
         // A pivot of infinity makes all that depends on it vanish.
         let factor = self.factor_or(0.0, |line, pivot, _| {
@@ -314,7 +314,7 @@ impl<'a> Skyline<'a> {
 
     /// Of a factor: its smallest pivot.
     #[must_use]
-    pub fn smallest_pivot(&self) -> f64 {
+    pub(crate) fn smallest_pivot(&self) -> f64 {
         self.pattern.diagonal.iter().map(|&d| self.values[d] * self.values[d]).fold(f64::INFINITY, f64::min)
     }
 
@@ -335,7 +335,7 @@ impl<'a> Skyline<'a> {
     /// Fagan, M. Chen, "Formation of a sparse bus impedance matrix", 1973). O(n b²), where all of the inverse takes O(n² b)
     /// and a square of n numbers.
     #[must_use]
-    pub fn inverse_within(&self) -> Self {
+    pub(crate) fn inverse_within(&self) -> Self {
         let diagonal = &self.pattern.diagonal;
         let count = self.pattern.count();
         let mut inverse = vec![0.0; self.values.len()];

@@ -3,7 +3,7 @@
 use super::site::Site;
 use super::{Along, Caution, Step, Task};
 use crate::roof::EdgeKind;
-use crate::roof::opening::CutOpening;
+use crate::roof::analysis::opening::CutOpening;
 use crate::takeoff::card::{CoveringKind, Direction, Felt};
 use crate::takeoff::felt::Layer;
 use crate::takeoff::fixings::nail_rule;

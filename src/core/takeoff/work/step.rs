@@ -68,7 +68,7 @@ pub enum Task {
     Deck {
         /// Which.
         kind: DeckKind,
-        /// Thickness.
+        /// Thickness, metres.
         thickness: f64,
         /// Of bearers, centre to centre.
         spacing: f64,

@@ -89,7 +89,8 @@ fn corners_and_edges_are_found_to_a_part_of_a_pixel_and_nothing_where_nothing_is
 #[test]
 #[ignore = "ten cameras each; a minute of computing"]
 fn corners_and_edges_from_ten_cameras() {
-    found(&[0, 1, 2, 3, 4, 5, 6, 7, 8, 9]);
+    // Those of the shorter test last.
+    found(&[1, 2, 4, 5, 6, 8, 9, 0, 3, 7][..support::part_of(10).max(2)]);
 }
 
 #[allow(clippy::too_many_lines)]

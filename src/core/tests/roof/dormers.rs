@@ -44,10 +44,10 @@ fn solve(case: &Case) -> Roof {
         pitch: Pitch::from_rise_over_run(case.tangents[1], 1.0).unwrap(),
         kind: case.kind,
     };
-    let dormer = roof::dormer::footprint(&host, "house/A", &stated).unwrap();
+    let dormer = roof::kernel::dormer::footprint(&host, "house/A", &stated).unwrap();
     let joined = roof::solve(&[house, dormer], &OPTIONS).unwrap();
     check_solid(&joined).unwrap();
-    roof::shell::solid(&joined, 0.0).unwrap();
+    roof::kernel::shell::solid(&joined, 0.0).unwrap();
     joined
 }
 

@@ -139,7 +139,7 @@ fn with_dormer(kind: DormerKind, front_height: f64, degrees: f64) -> (Roof, Drai
     let face = SideId { block: BlockId::new(0), ring: 0, side: 0 };
     let (at, pitch) = ([3.1, 1.0], pitch(degrees));
     let dormer = Dormer { name: "d1".into(), face, piece: 1, at, width: 1.8, front_height, pitch, kind };
-    let dormer = roof::dormer::footprint(&host, "house/A", &dormer).unwrap();
+    let dormer = roof::kernel::dormer::footprint(&host, "house/A", &dormer).unwrap();
     solve(&[house(), dormer])
 }
 

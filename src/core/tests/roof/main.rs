@@ -4,6 +4,7 @@
 mod building_outlines;
 mod buildings;
 mod closed_forms;
+mod derivatives;
 mod dormers;
 mod drainage;
 mod invariance;

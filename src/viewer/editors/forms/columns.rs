@@ -99,7 +99,7 @@ fn unit_of_file(ui: &mut egui::Ui, app: &mut AppState, of: Of, field: &Field, wo
 }
 
 /// The line that asks what bare numbers shall mean in another unit.
-pub fn unit_question(ui: &mut egui::Ui, app: &mut AppState) {
+pub(crate) fn unit_question(ui: &mut egui::Ui, app: &mut AppState) {
     let Some(change) = app.unit_change else { return };
     let [from, to] = change;
     let Some(file) = app.written.clone() else {

@@ -150,7 +150,7 @@ fn go_down(ui: &egui::Ui, way: &[Step], key: &str) {
 const BELOW: &str = "the field below";
 
 /// Gives the focus to the field that Enter went to. Called before the fields are shown.
-pub fn take_focus(ui: &egui::Ui) {
+pub(crate) fn take_focus(ui: &egui::Ui) {
     if let Some(below) = ui.data_mut(|data| data.remove_temp::<Option<Id>>(Id::unique(BELOW)).flatten()) {
         ui.memory_mut(|memory| memory.request_focus(below));
     }
@@ -248,7 +248,7 @@ pub fn chosen(ui: &mut egui::Ui, app: &AppState, of: Of, key: &Field, usual: &st
 }
 
 /// A switch; off takes the key out.
-pub fn flag(ui: &mut egui::Ui, app: &mut AppState, of: Of, key: &Field, words: &str) {
+pub(crate) fn flag(ui: &mut egui::Ui, app: &mut AppState, of: Of, key: &Field, words: &str) {
     let mut on = of.table.field(key.key).text == "true";
     let response = ui.checkbox(&mut on, words);
     named(ui, &response, key.name);

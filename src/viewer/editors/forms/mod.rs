@@ -8,17 +8,18 @@ mod job;
 mod list;
 mod measures;
 mod openings;
+pub mod page;
 mod points;
 mod sides;
 pub mod tell;
 mod text;
 
-pub use columns::unit_question;
-pub use sides::pitch_edit;
+pub(crate) use columns::unit_question;
+pub use page::{Forms, Page};
+pub(crate) use sides::pitch_edit;
 
-use crate::base::diagnostic::{Diagnostic, Severity};
-use crate::base::file_tree::{Entry, FileTable, Step};
-use crate::base::schema::{Key, Table};
+use crate::base::diagnostic::Severity;
+use crate::base::file_tree::FileTable;
 use crate::viewer::app::files;
 use crate::viewer::app::panes::Stop;
 use crate::viewer::app::state::AppState;
@@ -27,94 +28,12 @@ use crate::viewer::render::theme::colour;
 use crate::viewer::widgets::{Tool, named};
 use eframe::egui;
 use eframe::egui::{ScrollArea, vec2};
-use std::collections::HashSet;
+use page::spans;
 use std::ops::Range;
 use std::sync::Arc;
 
-/// A page of the left side.
-#[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
-pub enum Page {
-    /// Title, units, site.
-    Job,
-    /// Blocks and their sides.
-    #[default]
-    Sides,
-    /// Points and the faces they bound.
-    Points,
-    /// Tapes, readings, photos.
-    Measures,
-    /// Openings and dormers.
-    Openings,
-    /// What it is covered with, and prices.
-    Covering,
-    /// The file's text.
-    Text,
-}
-
-impl Page {
-    /// All pages, in the order of their tabs.
-    pub const ALL: [Self; 7] =
-        [Self::Job, Self::Sides, Self::Points, Self::Measures, Self::Openings, Self::Covering, Self::Text];
-
-    /// Its word on the tab.
-    #[must_use]
-    pub fn word(self) -> &'static str {
-        match self {
-            Self::Job => "Job",
-            Self::Sides => "Sides",
-            Self::Points => "Points",
-            Self::Measures => "Measures",
-            Self::Openings => "Openings",
-            Self::Covering => "Covering",
-            Self::Text => "File",
-        }
-    }
-
-    /// The page a key of the file's first level is edited on.
-    fn of(key: &Key) -> Self {
-        match key.key {
-            _ if key.table().is_none() => Self::Job,
-            "block" => Self::Sides,
-            "points" | "face" => Self::Points,
-            "opening" | "dormer" => Self::Openings,
-            "covering" | "prices" | "old_roof" | "offer" | "as_laid" | "repair" | "compare" | "framing" => {
-                Self::Covering
-            }
-            "site" => Self::Job,
-            _ => Self::Measures,
-        }
-    }
-}
-
-/// What the left side keeps between passes.
-#[derive(Debug, Default)]
-pub struct Forms {
-    /// The open page.
-    pub page: Page,
-    /// Places of the text whose diagnostics this page has shown.
-    placed: Vec<Range<usize>>,
-    /// What is wrong and worth a look on this page, each with the name of its row, as this pass has found it.
-    messages: Vec<(String, Diagnostic)>,
-    /// Rows whose further keys are shown.
-    opened: HashSet<Vec<Step>>,
-    /// The name of a point to be added.
-    new_point: String,
-    /// The line of the order a price is to be given for.
-    new_price: String,
-}
-
 /// Height of the messages below a page, points.
 const MESSAGES: f32 = 108.0;
-
-impl Forms {
-    /// Opens the page where a diagnostic has its place; the text itself where it has none on a page.
-    pub fn go_to(&mut self, schema: &'static Table, file: Option<&FileTable>, diagnostic: &Diagnostic) {
-        let holds = |entry: &Entry| spans(entry).iter().any(|span| tell::touches(diagnostic, span));
-        let entries = file.into_iter().flat_map(|file| &file.entries);
-        let mut found = entries.filter(|(_, entry)| holds(entry)).filter_map(|(key, _)| schema.key(key));
-        self.page = found.next().map_or(Page::Text, Page::of);
-    }
-}
 
 /// The whole side.
 pub fn show(ui: &mut egui::Ui, app: &mut AppState) {
@@ -181,22 +100,13 @@ fn part(ui: &mut egui::Ui, app: &mut AppState, file: &Arc<FileTable>, page: Page
     }
 }
 
-/// Where something of the file's first level stands in its text, its key with it.
-fn spans(entry: &Entry) -> Vec<Range<usize>> {
-    match entry {
-        Entry::Value(value) => value.span.iter().chain(&value.key).cloned().collect(),
-        Entry::Table(table) => table.span.iter().cloned().collect(),
-        Entry::List(list) => list.iter().filter_map(|table| table.span.clone()).collect(),
-    }
-}
-
 /// How many errors stand in a page's part of the file.
 fn faults(app: &AppState, file: &FileTable, page: Page) -> usize {
     let is_own = |key: &str| app.schema.key(key).is_some_and(|key| Page::of(key) == page);
     let own = file.entries.iter().filter(|(key, _)| page != Page::Text && is_own(key));
     let spans: Vec<Range<usize>> = own.flat_map(|(_, entry)| spans(entry)).collect();
     let errors = app.diagnostics.iter().filter(|diagnostic| diagnostic.severity == Severity::Error);
-    errors.filter(|error| spans.iter().any(|span| tell::touches(error, span))).count()
+    errors.filter(|error| spans.iter().any(|span| error.touches(span))).count()
 }
 
 /// Shapes to begin from.

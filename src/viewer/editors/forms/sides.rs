@@ -183,7 +183,7 @@ fn all_eaves(ui: &mut egui::Ui, app: &mut AppState, block: &BlockRow) {
 
 /// Sets a side's pitch in degrees.
 #[must_use]
-pub fn pitch_edit(side: &SideRow, degrees: f64) -> Edit {
+pub(crate) fn pitch_edit(side: &SideRow, degrees: f64) -> Edit {
     let value = Some(format!("{}", (degrees * 10.0).round() / 10.0));
     Edit::Set { at: under(&side.at, ["pitch".into()]), value, kind: Kind::Measure }
 }

@@ -9,15 +9,9 @@ use eframe::egui;
 use eframe::egui::RichText;
 use std::ops::Range;
 
-/// Whether a diagnostic is about a place in the text or something in it.
-#[must_use]
-pub fn touches(diagnostic: &Diagnostic, span: &Range<usize>) -> bool {
-    diagnostic.span.as_ref().is_some_and(|at| at.start < span.end && span.start < at.end.max(at.start + 1))
-}
-
 /// The error of one key of a table: about its value or the key itself, or that it is missing.
 #[must_use]
-pub fn at_key<'d>(app: &'d AppState, table: &FileTable, key: &str, value: &FileValue) -> Option<&'d Diagnostic> {
+pub(crate) fn at_key<'d>(app: &'d AppState, table: &FileTable, key: &str, value: &FileValue) -> Option<&'d Diagnostic> {
     let within = |error: &Diagnostic, span: &Option<Range<usize>>| {
         let (Some(at), Some(span)) = (&error.span, span) else { return false };
         span.start <= at.start && at.end <= span.end
@@ -30,7 +24,7 @@ pub fn at_key<'d>(app: &'d AppState, table: &FileTable, key: &str, value: &FileV
     errors.find(|error| {
         error.code == "missing-key"
             && error.message.contains(&missing)
-            && table.span.as_ref().is_some_and(|span| touches(error, span))
+            && table.span.as_ref().is_some_and(|span| error.touches(span))
     })
 }
 
@@ -61,7 +55,7 @@ pub fn one(ui: &mut egui::Ui, app: &AppState, diagnostic: &Diagnostic, with_line
 
 /// A diagnostic as it is told beside fields: a field puts quotes where the file needs them.
 #[must_use]
-pub fn at_field(mut diagnostic: Diagnostic) -> Diagnostic {
+pub(crate) fn at_field(mut diagnostic: Diagnostic) -> Diagnostic {
     diagnostic.hints.retain(|hint| !hint.contains("quotes"));
     diagnostic
 }
@@ -70,13 +64,13 @@ pub fn at_field(mut diagnostic: Diagnostic) -> Diagnostic {
 pub fn about(app: &mut AppState, name: &str, span: Option<&Range<usize>>) {
     let Some(span) = span else { return };
     app.forms.placed.push(span.clone());
-    let of: Vec<Diagnostic> = app.diagnostics.iter().filter(|diagnostic| touches(diagnostic, span)).cloned().collect();
+    let of: Vec<Diagnostic> = app.diagnostics.iter().filter(|diagnostic| diagnostic.touches(span)).cloned().collect();
     app.forms.messages.extend(of.into_iter().map(|diagnostic| (name.to_owned(), at_field(diagnostic))));
 }
 
 /// What stands on no row of this page, after what does.
 pub fn elsewhere(app: &mut AppState) {
-    let is_placed = |diagnostic: &&Diagnostic| app.forms.placed.iter().any(|span| touches(diagnostic, span));
+    let is_placed = |diagnostic: &&Diagnostic| app.forms.placed.iter().any(|span| diagnostic.touches(span));
     let rest = app.diagnostics.iter().filter(|diagnostic| !is_placed(diagnostic)).cloned();
     let rest: Vec<(String, Diagnostic)> = rest.map(|diagnostic| (String::new(), diagnostic)).collect();
     app.forms.messages.extend(rest);

@@ -1,9 +1,9 @@
 //! The same roof at other pitches: curves and a table, and one pitch taken for good.
 
 mod curves;
+pub mod kept;
 
 use crate::base::file_tree::Edit;
-use crate::base::tolerance::ROUNDING;
 use crate::job::order::Row;
 use crate::viewer::app::state::AppState;
 use crate::viewer::backend::Source;
@@ -18,41 +18,6 @@ use crate::wording::units::Format;
 use eframe::egui;
 use eframe::egui::{RichText, ScrollArea, vec2};
 use std::sync::Arc;
-
-/// Most pitches in one comparison.
-const MOST: usize = 40;
-
-/// What the comparison keeps between passes.
-pub struct Compare {
-    /// From, to, step: degrees.
-    range: [f64; 3],
-    /// The text and range that were compared or are being.
-    asked: Option<(String, [f64; 3])>,
-    task: Option<BackgroundTask<Result<Vec<Row>, String>>>,
-    rows: Result<Vec<Row>, String>,
-    /// The pitch under the pointer or in focus, by its row.
-    lit: Option<usize>,
-}
-
-impl Default for Compare {
-    fn default() -> Self {
-        Self { range: [15.0, 55.0, 5.0], asked: None, task: None, rows: Ok(Vec::new()), lit: None }
-    }
-}
-
-impl Compare {
-    /// Whether a comparison is under way.
-    #[must_use]
-    pub fn is_busy(&self) -> bool {
-        self.task.is_some()
-    }
-
-    fn pitches(&self) -> Vec<f64> {
-        let [from, to, step] = self.range;
-        let pitches = (0..MOST).map(|number| from + number as f64 * step);
-        pitches.take_while(|pitch| *pitch <= to + ROUNDING).collect()
-    }
-}
 
 /// The whole view.
 pub fn show(ui: &mut egui::Ui, app: &mut AppState) {

@@ -13,7 +13,7 @@ use eframe::egui::{Align2, Id, Order, Pos2, Rect, vec2};
 const DIMMED: f32 = 0.55;
 
 /// Dims what is no answer to the text as it stands.
-pub fn dim(ui: &egui::Ui, ground: Rgb, all: Rect) {
+pub(crate) fn dim(ui: &egui::Ui, ground: Rgb, all: Rect) {
     ui.painter().rect_filled(all, 0.0, colour(ground).gamma_multiply(DIMMED));
 }
 

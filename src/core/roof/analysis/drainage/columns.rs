@@ -109,7 +109,7 @@ impl Column {
 
     /// How much of its side another's covers, for columns side by side.
     #[must_use]
-    pub fn shared_height(&self, other: &Self) -> f64 {
+    pub(crate) fn shared_height(&self, other: &Self) -> f64 {
         let middle = |bound: &Bound| f64::midpoint(bound.v[0], bound.v[1]);
         middle(&self.high).min(middle(&other.high)) - middle(&self.low).max(middle(&other.low))
     }

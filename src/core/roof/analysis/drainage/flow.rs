@@ -119,13 +119,13 @@ impl<'a> Flow<'a> {
 
     /// Edges that end at a corner.
     #[must_use]
-    pub fn edges_at(&self, corner: CornerId) -> &[EdgeId] {
+    pub(crate) fn edges_at(&self, corner: CornerId) -> &[EdgeId] {
         &self.edges_at[corner.index()]
     }
 
     /// Roof faces that touch a corner with one of their edges.
     #[must_use]
-    pub fn faces_at(&self, corner: CornerId) -> Vec<FaceId> {
+    pub(crate) fn faces_at(&self, corner: CornerId) -> Vec<FaceId> {
         let mut faces: Vec<FaceId> =
             self.edges_at(corner).iter().flat_map(|&edge| roof_beside(self.roof, edge)).collect();
         faces.sort_unstable();
@@ -234,7 +234,7 @@ impl<'a> Flow<'a> {
 
     /// On which sides of its flow line a face lies just below one of its corners: [towards -w, towards +w].
     #[must_use]
-    pub fn sides_below(&self, corner: CornerId, face: FaceId) -> [bool; 2] {
+    pub(crate) fn sides_below(&self, corner: CornerId, face: FaceId) -> [bool; 2] {
         let Some(frame) = self.frame(face) else { return [false; 2] };
         let stated = &self.roof.faces[face.index()];
         let rings = std::iter::once(&stated.ring).chain(&stated.holes);
@@ -262,7 +262,7 @@ impl<'a> Flow<'a> {
 
     /// Corners plumb below one, the highest first. O(corners near it in plan).
     #[must_use]
-    pub fn corners_below(&self, corner: CornerId) -> Vec<CornerId> {
+    pub(crate) fn corners_below(&self, corner: CornerId) -> Vec<CornerId> {
         let place = self.roof.at(corner);
         let mut below = self.corners_near(&place.xy());
         below.retain(|&other| {
@@ -276,7 +276,7 @@ impl<'a> Flow<'a> {
     /// Faces at the foot of a wall whose foot passes plumb below a corner, the highest first. O(feet of
     /// walls near it in plan).
     #[must_use]
-    pub fn faces_below(&self, corner: CornerId) -> Vec<FaceId> {
+    pub(crate) fn faces_below(&self, corner: CornerId) -> Vec<FaceId> {
         let place = self.roof.at(corner);
         let mut below: Vec<(f64, FaceId)> = Vec::new();
         for foot in self.feet_near([&place.xy(), &place.xy()]) {

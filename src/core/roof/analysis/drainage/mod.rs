@@ -40,7 +40,7 @@ impl Outlet {
 /// A connected part of a face, all of whose water takes one way.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Catchment {
-    /// The face.
+    /// The face, by its number in the roof.
     pub face: FaceId,
     /// The eave or valley that its water reaches first, folds that it crosses not counted.
     pub outlet: Outlet,

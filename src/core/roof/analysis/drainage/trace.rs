@@ -87,7 +87,7 @@ impl<'a> Tracer<'a> {
 
     /// The columns of a face.
     #[must_use]
-    pub fn columns_of(&self, face: FaceId) -> Range<usize> {
+    pub(crate) fn columns_of(&self, face: FaceId) -> Range<usize> {
         self.of_face[face.index()].clone()
     }
 

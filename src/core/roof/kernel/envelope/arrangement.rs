@@ -103,7 +103,7 @@ impl Arrangement {
     }
 
     /// Cuts an arc at a share of its length and gives the new point; cells stay as they are.
-    pub fn cut_arc(&mut self, arc: usize, share: f64) {
+    pub(crate) fn cut_arc(&mut self, arc: usize, share: f64) {
         let [a, b] = self.arcs[arc];
         let middle = self.points.len();
         self.points.push(self.points[a] + (self.points[b] - self.points[a]) * share);
@@ -125,7 +125,7 @@ impl Arrangement {
     }
 
     /// Cuts an arc at shares of its length, those nearer than a tolerance taken as one.
-    pub fn cut_arc_at(&mut self, arc: usize, mut shares: Vec<f64>, tolerance: f64) {
+    pub(crate) fn cut_arc_at(&mut self, arc: usize, mut shares: Vec<f64>, tolerance: f64) {
         let [from, to] = self.places(2 * arc);
         let length = (to - from).norm();
         shares.sort_by(f64::total_cmp);

@@ -1,13 +1,12 @@
 //! The roof of the pieces: faces named and in order, edges by kind.
 
-use super::Violation;
 use super::mesh;
 use super::pieces::Pieces;
-use super::sheets::BlockSide;
-use super::sheets::{BlockSheet, Blocks, within};
+use super::sheets::{BlockSheet, BlockSide, Blocks, within};
 use crate::base::ids::{CornerId, EdgeId, FaceId};
 use crate::base::plane::Plane;
 use crate::base::polygon::vector_area;
+use crate::roof::checks::Violation;
 use crate::roof::model::classify;
 use crate::roof::model::names::FaceName;
 use crate::roof::model::{CornerRing, Edge, EdgeKind, Face, FaceKind, Roof};

@@ -10,6 +10,8 @@ use nalgebra::{Point2, Vector2};
 struct Move {
     ring: usize,
     side: usize,
+    /// The block, ring and number of the earlier side.
+    onto: [usize; 3],
     /// A place of the line and its direction, along the moved side.
     line: (Point2<f64>, Vector2<f64>),
 }
@@ -23,7 +25,7 @@ pub fn closed(footprints: &[Footprint], gap: f64) -> (Vec<Footprint>, Vec<Findin
     let mut findings = Vec::new();
     for footprint in footprints {
         let mut moved = footprint.clone();
-        let moves = moves(&out, footprint, gap, &mut findings);
+        let moves = moves(&out, footprint, gap, 0.0, &mut findings);
         for ring in 0..footprint.rings.len() {
             let lines: Vec<Option<(Point2<f64>, Vector2<f64>)>> = (0..footprint.rings[ring].sides.len())
                 .map(|side| moves.iter().find(|m| (m.ring, m.side) == (ring, side)).map(|m| m.line))
@@ -42,7 +44,21 @@ pub fn closed(footprints: &[Footprint], gap: f64) -> (Vec<Footprint>, Vec<Findin
     (out, findings)
 }
 
-fn moves(earlier: &[Footprint], footprint: &Footprint, gap: f64, findings: &mut Vec<Finding>) -> Vec<Move> {
+/// Which sides lie on earlier blocks' lines because they would be brought there if they did not: for each, its block, ring and
+/// number, and those of the earlier side, in the order of the blocks. `footprints` are as [`closed`] gives them. O(sides²).
+#[must_use]
+pub fn onto(footprints: &[Footprint], gap: f64) -> Vec<[(usize, usize, usize); 2]> {
+    let mut all = Vec::new();
+    for (block, footprint) in footprints.iter().enumerate() {
+        let found = moves(&footprints[..block], footprint, gap, f64::NEG_INFINITY, &mut Vec::new());
+        let pair = |Move { ring, side, onto: [a, b, c], .. }| [(block, ring, side), (a, b, c)];
+        all.extend(found.into_iter().map(pair));
+    }
+    all
+}
+
+/// The moves of a footprint's sides that are more than `least` apart from an earlier one's line.
+fn moves(earlier: &[Footprint], footprint: &Footprint, gap: f64, least: f64, findings: &mut Vec<Finding>) -> Vec<Move> {
     let mut moves = Vec::new();
     for (r, ring) in footprint.rings.iter().enumerate() {
         let count = ring.sides.len();
@@ -50,8 +66,8 @@ fn moves(earlier: &[Footprint], footprint: &Footprint, gap: f64, findings: &mut 
             let ends = [side.start, ring.sides[(k + 1) % count].start];
             let along = (ends[1] - ends[0]).normalize();
             let mut best: Option<(f64, Move, SideName)> = None;
-            for other in earlier {
-                for their_ring in &other.rings {
+            for (number, other) in earlier.iter().enumerate() {
+                for (m, their_ring) in other.rings.iter().enumerate() {
                     let theirs = their_ring.sides.len();
                     for (n, their) in their_ring.sides.iter().enumerate() {
                         let to = their_ring.sides[(n + 1) % theirs].start;
@@ -61,13 +77,13 @@ fn moves(earlier: &[Footprint], footprint: &Footprint, gap: f64, findings: &mut 
                         let share = ends.map(|end| d.dot(&(end - their.start)));
                         let beside = share[0].max(share[1]).min(length) - share[0].min(share[1]).max(0.0);
                         let far = apart[0].max(apart[1]);
-                        if far == 0.0 || far >= gap || beside <= gap {
+                        if far <= least || far >= gap || beside <= gap {
                             continue;
                         }
                         if best.as_ref().is_none_or(|(nearest, _, _)| far < *nearest) {
                             let line = (their.start, d * d.dot(&along).signum());
                             let name = SideName::new(&other.name, &their.name);
-                            best = Some((far, Move { ring: r, side: k, line }, name));
+                            best = Some((far, Move { ring: r, side: k, onto: [number, m, n], line }, name));
                         }
                     }
                 }

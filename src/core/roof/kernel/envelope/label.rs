@@ -83,7 +83,7 @@ fn hide_beyond_folds(arrangement: &Arrangement, blocks: &Blocks, labels: &mut La
 }
 
 /// Cuts arcs where two of the sheets beside them pass through one height, so that along an arc the order never changes.
-pub fn cut_where_heights_cross(arrangement: &mut Arrangement, blocks: &Blocks, labels: &Labels) {
+pub(crate) fn cut_where_heights_cross(arrangement: &mut Arrangement, blocks: &Blocks, labels: &Labels) {
     let slack = blocks.slack();
     for arc in 0..arrangement.arcs.len() {
         let half: Half = 2 * arc;

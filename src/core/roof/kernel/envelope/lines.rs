@@ -1,6 +1,6 @@
-//! Broad phase over faces and the lines in which their planes cross.
+//! Broad phase over faces, the lines in which their planes cross, and with those all segments that the plan is cut by.
 
-use super::sheets::BlockSheet;
+use super::sheets::{BlockSheet, Blocks, Ring};
 use crate::base::parry::to_parry;
 use nalgebra::{Point2, Vector2};
 use parry3d::bounding_volume::Aabb;
@@ -8,7 +8,7 @@ use parry3d::partitioning::{Bvh, BvhBuildStrategy};
 
 /// Pairs of sheets of different blocks whose boxes meet, each pair once.
 #[must_use]
-pub fn near_pairs(sheets: &[BlockSheet]) -> Vec<(usize, usize)> {
+pub(crate) fn near_pairs(sheets: &[BlockSheet]) -> Vec<(usize, usize)> {
     let boxes: Vec<Aabb> = sheets.iter().map(|sheet| Aabb::from_points(sheet.corners.iter().map(to_parry))).collect();
     let tree = Bvh::from_leaves(BvhBuildStrategy::Binned, &boxes);
     let mut pairs = Vec::new();
@@ -60,4 +60,27 @@ pub fn crossing(first: &BlockSheet, second: &BlockSheet, tolerance: f64) -> Vec<
         .filter(|pair| pair[1] - pair[0] > tolerance && both(f64::midpoint(pair[0], pair[1])))
         .map(|pair| [place(pair[0]), place(pair[1])])
         .collect()
+}
+
+/// The segments that can bound a visible piece: edges of faces, walls, drip edges, and lines where planes of different
+/// blocks cross.
+#[must_use]
+pub fn segments(blocks: &Blocks) -> Vec<[Point2<f64>; 2]> {
+    let mut segments = Vec::new();
+    let mut ring = |ring: &Ring| {
+        for (k, from) in ring.iter().enumerate() {
+            let to = ring[(k + 1) % ring.len()];
+            // One that is shorter than the tolerance still ties its ends to one point.
+            segments.push([*from, to]);
+        }
+    };
+    for block in 0..blocks.footprints.len() {
+        blocks.drip(block).iter().for_each(&mut ring);
+        blocks.walls(block).iter().for_each(&mut ring);
+    }
+    blocks.sheets.iter().flat_map(|sheet| &sheet.rings).for_each(&mut ring);
+    for (first, second) in near_pairs(&blocks.sheets) {
+        segments.extend(crossing(&blocks.sheets[first], &blocks.sheets[second], blocks.tolerance));
+    }
+    segments
 }

@@ -4,7 +4,7 @@ use super::arrangement::Arrangement;
 use super::label::Labels;
 use super::pieces::{Corners, FacePart};
 use super::sheets::Blocks;
-use super::{Check, Violation, violated};
+use crate::roof::checks::{Check, Violation};
 use crate::roof::model::names::FaceName;
 use nalgebra::Point3;
 use std::collections::{BTreeMap, BTreeSet, HashMap};
@@ -14,7 +14,7 @@ use std::collections::{BTreeMap, BTreeSet, HashMap};
 pub type Runs = BTreeMap<(usize, usize), [Option<usize>; 2]>;
 
 /// Cuts the plumb edges of walls at every corner that lies on them.
-pub fn cut_plumb_edges(pieces: &mut [FacePart], corners: &Corners) {
+pub(crate) fn cut_plumb_edges(pieces: &mut [FacePart], corners: &Corners) {
     let point_of = corners.points();
     // Only corners that some face has.
     let used: BTreeSet<usize> = pieces.iter().flat_map(|piece| piece.rings.iter().flatten().copied()).collect();
@@ -44,7 +44,7 @@ pub fn cut_plumb_edges(pieces: &mut [FacePart], corners: &Corners) {
 
 /// Gives a corner of its own to a face whose free edge lies just where another's does: an overhang that comes down to the
 /// eave of the roof below it touches that eave and is not joined to it. O(edges) for each.
-pub fn part_touching(pieces: &mut [FacePart], corners: &mut Corners) {
+pub(crate) fn part_touching(pieces: &mut [FacePart], corners: &mut Corners) {
     let count = pieces.iter().flat_map(|piece| &piece.rings).map(Vec::len).sum();
     for _ in 0..count {
         let mut runs: HashMap<(usize, usize), Vec<usize>> = HashMap::new();
@@ -79,7 +79,7 @@ pub fn part_touching(pieces: &mut [FacePart], corners: &mut Corners) {
 
 /// Gives a corner of its own in the middle to the edge of an overhang that lies along an edge of the building to which both
 /// its ends belong: it touches there and is not joined. O(edges).
-pub fn part_along(
+pub(crate) fn part_along(
     pieces: &mut [FacePart],
     corners: &mut Corners,
     arrangement: &mut Arrangement,
@@ -156,7 +156,7 @@ pub fn runs(pieces: &[FacePart], blocks: &Blocks) -> Result<Runs, Violation> {
                 let way = usize::from(from > to);
                 let entry = runs.entry((from.min(to), from.max(to))).or_default();
                 if from == to || entry[way].is_some() {
-                    return Err(violated(Check::RunOnceEachWay, FaceName::over(blocks.name(piece.side))));
+                    return Err(Violation::at(Check::RunOnceEachWay, FaceName::over(blocks.name(piece.side))));
                 }
                 entry[way] = Some(index);
             }
@@ -166,7 +166,7 @@ pub fn runs(pieces: &[FacePart], blocks: &Blocks) -> Result<Runs, Violation> {
 }
 
 /// Drops corners in the middle of a straight edge that has the same faces on both halves.
-pub fn drop_needless_corners(pieces: &mut [FacePart], places: &[Point3<f64>], runs: &Runs, slack: f64) {
+pub(crate) fn drop_needless_corners(pieces: &mut [FacePart], places: &[Point3<f64>], runs: &Runs, slack: f64) {
     let mut edges_at: HashMap<usize, Vec<(usize, usize)>> = HashMap::new();
     for &(a, b) in runs.keys() {
         edges_at.entry(a).or_default().push((a, b));

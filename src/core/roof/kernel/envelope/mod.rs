@@ -24,10 +24,9 @@ mod walls;
 use crate::base::polygon::extent;
 use crate::base::tolerance::default_for;
 use crate::outline::footprint::Footprint;
-use crate::roof::checks::{Check, Violation};
+use crate::roof::checks::Violation;
 use crate::roof::model::Roof;
 use crate::roof::model::finding::Finding;
-use crate::roof::model::names::FaceName;
 use arrangement::Arrangement;
 use label::Labels;
 use nalgebra::Point2;
@@ -37,11 +36,6 @@ use sheets::Blocks;
 /// instead: what is neither surely one place nor surely two at the one is either at another. Every check is as strict as
 /// the part is fine.
 const PARTS: [f64; 3] = [1.0, 1.0 / 16.0, 1.0 / 256.0];
-
-/// What does not hold of a joined roof, at a face.
-fn violated(check: Check, face: FaceName) -> Violation {
-    Violation { check, faces: vec![face] }
-}
 
 /// The joined roof of blocks, each with its own solved roof, in file order. Nearer than `tolerance` (metres;
 /// `None`: by the site's size) in plan is one place. The answer is checked: areas add up to what the outlines cover together,
@@ -79,7 +73,7 @@ fn finer(
 
 fn joined_at(footprints: &[Footprint], roofs: &[Roof], tolerance: f64) -> Result<Roof, Violation> {
     let blocks = Blocks::new(footprints, roofs, tolerance);
-    let mut arrangement = Arrangement::of(&blocks.segments(), tolerance);
+    let mut arrangement = Arrangement::of(&lines::segments(&blocks), tolerance);
     let labels = label::label(&arrangement, &blocks);
     let overhangs = footprints.iter().any(|footprint| footprint.walls.is_some());
     let mut roof = surface(&mut arrangement, &blocks, &labels)?;
@@ -113,7 +107,7 @@ pub fn body(footprints: &[Footprint], roofs: &[Roof], tolerance: Option<f64>) ->
 
 fn body_at(footprints: &[Footprint], roofs: &[Roof], tolerance: f64) -> Result<Roof, Violation> {
     let blocks = Blocks::new(footprints, roofs, tolerance);
-    let mut arrangement = Arrangement::of(&blocks.segments(), tolerance);
+    let mut arrangement = Arrangement::of(&lines::segments(&blocks), tolerance);
     let mut labels = label::label(&arrangement, &blocks);
     labels.visible = labels.solid.iter().map(|sheet| sheet.iter().copied().collect()).collect();
     let mut roof = surface(&mut arrangement, &blocks, &labels)?;
@@ -218,7 +212,7 @@ mod tests {
     fn each_check_finds_what_it_is_for() {
         let (footprints, roofs) = wing_and_main();
         let blocks = Blocks::new(&footprints, &roofs, default_for(10.0));
-        let mut arrangement = Arrangement::of(&blocks.segments(), blocks.tolerance);
+        let mut arrangement = Arrangement::of(&lines::segments(&blocks), blocks.tolerance);
         let labels = label::label(&arrangement, &blocks);
         let plans: Vec<_> = (0..2).map(|block| blocks.drip(block)).collect();
         verify::plan(&arrangement, &labels, &blocks, &plans).unwrap();
@@ -237,7 +231,7 @@ mod tests {
                 hidden.solid[cell] = Some(lower);
             }
         }
-        let mut second = Arrangement::of(&blocks.segments(), blocks.tolerance);
+        let mut second = Arrangement::of(&lines::segments(&blocks), blocks.tolerance);
         let wrong = surface(&mut second, &blocks, &hidden);
         assert!(wrong.and_then(|wrong| verify::upper(&wrong, &blocks, false)).is_err());
         let mut roof = surface(&mut arrangement, &blocks, &labels).unwrap();

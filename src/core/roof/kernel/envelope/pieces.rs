@@ -2,9 +2,8 @@
 
 use super::arrangement::{Arrangement, Half, along};
 use super::label::Labels;
-use super::sheets::BlockSide;
-use super::sheets::Blocks;
-use super::{Check, Violation};
+use super::sheets::{BlockSide, Blocks};
+use crate::roof::checks::{Check, Violation};
 use crate::roof::model::names::FaceName;
 use nalgebra::{Point2, Point3};
 use std::collections::{BTreeMap, BTreeSet, HashMap};
@@ -69,7 +68,7 @@ impl Corners {
     }
 
     /// The corner of a sheet over a point: the sheet's own corner where it has one there.
-    pub fn of_sheet(&mut self, arrangement: &Arrangement, blocks: &Blocks, sheet: usize, point: usize) -> usize {
+    pub(crate) fn of_sheet(&mut self, arrangement: &Arrangement, blocks: &Blocks, sheet: usize, point: usize) -> usize {
         let place = arrangement.points[point];
         let sheet = &blocks.sheets[sheet];
         let own = sheet.corners.iter().find(|corner| (corner.xy() - place).norm() <= blocks.tolerance * OWN_CORNER);
@@ -185,7 +184,7 @@ fn first_side(blocks: &Blocks, sheets: &[usize]) -> Option<BlockSide> {
 }
 
 /// The boundary of a set of cells, as halves with the set to their left, ring by ring.
-pub fn rings_of(arrangement: &Arrangement, inside: impl Fn(Half) -> bool) -> Vec<Vec<Half>> {
+pub(crate) fn rings_of(arrangement: &Arrangement, inside: impl Fn(Half) -> bool) -> Vec<Vec<Half>> {
     let bounds = |half: Half| inside(half) && !inside(half ^ 1);
     let mut used = vec![false; arrangement.next.len()];
     let mut rings = Vec::new();
@@ -236,7 +235,7 @@ pub fn plan(arrangement: &Arrangement, ring: &[Half]) -> Vec<Point2<f64>> {
 
 /// The side of a block along which a half lies: at its drip edge or its wall.
 #[must_use]
-pub fn side_along(blocks: &Blocks, block: usize, ends: &[Point2<f64>; 2]) -> Option<BlockSide> {
+pub(crate) fn side_along(blocks: &Blocks, block: usize, ends: &[Point2<f64>; 2]) -> Option<BlockSide> {
     let find = |rings: &[Vec<Point2<f64>>]| {
         for (r, ring) in rings.iter().enumerate() {
             for (k, from) in ring.iter().enumerate() {

@@ -136,7 +136,7 @@ impl<'a> Blocks<'a> {
 
     /// The side that goes by a name. O(1).
     #[must_use]
-    pub fn index_of(&self, name: &SideName) -> Option<BlockSide> {
+    pub(crate) fn index_of(&self, name: &SideName) -> Option<BlockSide> {
         self.numbered.get(name).copied()
     }
 
@@ -161,7 +161,7 @@ impl<'a> Blocks<'a> {
 
     /// The sheet of a block over a place; the nearest one's where rounding leaves a place between two.
     #[must_use]
-    pub fn sheet_over(&self, block: usize, place: &Point2<f64>) -> Option<usize> {
+    pub(crate) fn sheet_over(&self, block: usize, place: &Point2<f64>) -> Option<usize> {
         let of_block = || self.sheets.iter().enumerate().filter(|(_, sheet)| sheet.block == block);
         of_block().find(|(_, sheet)| sheet.covers(place)).map(|(index, _)| index)
     }
@@ -177,29 +177,6 @@ impl<'a> Blocks<'a> {
     #[must_use]
     pub fn size(&self) -> f64 {
         extent(self.sheets.iter().flat_map(|sheet| sheet.rings.iter().flatten()))
-    }
-
-    /// The segments that can bound a visible piece: edges of faces, walls, drip edges, and lines where planes of
-    /// different blocks cross.
-    #[must_use]
-    pub fn segments(&self) -> Vec<[Point2<f64>; 2]> {
-        let mut segments = Vec::new();
-        let mut ring = |ring: &Ring| {
-            for (k, from) in ring.iter().enumerate() {
-                let to = ring[(k + 1) % ring.len()];
-                // One that is shorter than the tolerance still ties its ends to one point.
-                segments.push([*from, to]);
-            }
-        };
-        for block in 0..self.footprints.len() {
-            self.drip(block).iter().for_each(&mut ring);
-            self.walls(block).iter().for_each(&mut ring);
-        }
-        self.sheets.iter().flat_map(|sheet| &sheet.rings).for_each(&mut ring);
-        for (first, second) in super::lines::near_pairs(&self.sheets) {
-            segments.extend(super::lines::crossing(&self.sheets[first], &self.sheets[second], self.tolerance));
-        }
-        segments
     }
 }
 

@@ -5,9 +5,9 @@ use super::label::Labels;
 use super::mesh::Runs;
 use super::pieces::Pieces;
 use super::sheets::{Blocks, Ring, within};
-use super::{Check, Violation, violated};
 use crate::base::polygon_boolean;
 use crate::base::tolerance::{RELATIVE, ROUNDING};
+use crate::roof::checks::{Check, Violation};
 use crate::roof::model::names::FaceName;
 use crate::roof::model::solid;
 use crate::roof::model::triangulate::Triangulator;
@@ -57,7 +57,7 @@ pub fn faces(arrangement: &Arrangement, labels: &Labels, blocks: &Blocks, roof: 
     let mut names = HashSet::new();
     let mut plan = 0.0;
     for face in &roof.faces {
-        let off = |check: Check| violated(check, face.id.clone());
+        let off = |check: Check| Violation::at(check, face.id.clone());
         let places = roof.ring(face).into_iter().chain(roof.holes(face).into_iter().flatten());
         if places.map(|place| face.plane.distance(&place).abs()).any(|distance| distance.is_nan() || distance > slack) {
             return Err(off(Check::Flat));
@@ -116,7 +116,7 @@ pub fn upper(roof: &Roof, blocks: &Blocks, inside: bool) -> Result<(), Violation
     let walls: Vec<Vec<Ring>> = (0..blocks.footprints.len()).map(|block| blocks.walls(block)).collect();
     let mut triangulator = Triangulator::default();
     for (_, face) in roof.roof_faces() {
-        let off = |check: Check| violated(check, face.id.clone());
+        let off = |check: Check| Violation::at(check, face.id.clone());
         for triangle in triangulator.cut(roof, face) {
             let [a, b, c] = triangle.map(|corner| roof.corners[corner as usize].xy());
             let round = (b - a).norm() + (c - b).norm() + (a - c).norm();

@@ -1,8 +1,8 @@
 //! From met planes to a roof: edges found, named and turned the right way.
 
-use super::Patch;
 use super::error::PointsError;
 use super::fit::flipped;
+use super::patch::Patch;
 use crate::base::ids::{CornerId, EdgeId, FaceId, PointId};
 use crate::base::multi_error::MultiError;
 use crate::roof::model::finding::Finding;

@@ -15,14 +15,14 @@ pub enum PointsError {
     },
     /// Too few points.
     TooFewPoints {
-        /// The face.
+        /// The face's name.
         face: String,
         /// Points found.
         found: usize,
     },
     /// A point named twice in one face, or two of its points at one place.
     SamePlace {
-        /// The face.
+        /// The face's name.
         face: String,
         /// One point.
         first: String,
@@ -31,14 +31,14 @@ pub enum PointsError {
     },
     /// All points on one line.
     OnOneLine {
-        /// The face.
+        /// The face's name.
         face: String,
         /// Root mean square distance from the line, metres.
         within: f64,
     },
     /// The ring crosses itself.
     NotInOrder {
-        /// The face.
+        /// The face's name.
         face: String,
         /// Where one side starts.
         first: String,
@@ -47,7 +47,7 @@ pub enum PointsError {
     },
     /// An edge of more than two faces.
     SharedByMany {
-        /// The faces.
+        /// The faces' names.
         faces: Vec<String>,
         /// One end.
         from: String,
@@ -56,9 +56,9 @@ pub enum PointsError {
     },
     /// A face that is not flat.
     NotFlat {
-        /// The face.
+        /// The face's name.
         face: String,
-        /// The point.
+        /// The point's name.
         point: String,
         /// How far it would have to move, metres.
         by: f64,
@@ -67,7 +67,7 @@ pub enum PointsError {
     },
     /// Planes that cannot meet near their common point.
     CannotMeet {
-        /// The faces.
+        /// The faces' names.
         faces: Vec<String>,
         /// The point where they should meet.
         point: String,
@@ -80,9 +80,9 @@ pub enum PointsError {
     },
     /// Planes that no turning brings together.
     StayApart {
-        /// The faces.
+        /// The faces' names.
         faces: Vec<String>,
-        /// The point.
+        /// The point's name.
         point: String,
         /// The distance left, metres.
         gap: f64,

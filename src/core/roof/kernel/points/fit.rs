@@ -1,7 +1,7 @@
 //! The best plane of a face's points.
 
-use super::Patch;
 use super::error::PointsError;
+use super::patch::Patch;
 use crate::base::ids::{PlaneId, PointId};
 use crate::base::plane::Plane;
 use crate::base::polygon::{extent, vector_area};

@@ -5,7 +5,7 @@
 //! conditions (Nocedal and Wright, *Numerical Optimization*, ch. 18), by nalgebra, with its SVD where conditions
 //! repeat themselves because planes coincide.
 
-use super::Patch;
+use super::patch::Patch;
 use crate::base::ids::PointId;
 use crate::base::plane::Plane;
 use nalgebra::{DMatrix, DVector, Matrix3, Point3, Vector3};

@@ -3,7 +3,8 @@
 use super::error::PointsError;
 use super::fit::in_order;
 use super::joint::{self, Held};
-use super::{BEYOND_CHANCE, Move, Patch};
+use super::moved::{BEYOND_CHANCE, Move};
+use super::patch::Patch;
 use crate::base::ids::{PlaneId, PointId};
 use crate::base::multi_error::MultiError;
 use crate::base::plane::Plane;

@@ -9,21 +9,20 @@ mod error;
 mod fit;
 mod joint;
 mod meet;
+mod moved;
+mod patch;
 
 pub use error::PointsError;
 pub use fit::{FittedPlane, fit_plane};
+pub use moved::Move;
+pub use patch::OwnFit;
 
 use crate::base::ids::{PlaneId, PointId};
 use crate::base::multi_error::MultiError;
-use crate::base::plane::Plane;
 use crate::roof::Roof;
-use crate::roof::model::FaceKind;
 use crate::roof::model::finding::{Finding, LeftOut, NotLocated};
 use crate::survey::model::Survey;
 use nalgebra::{Matrix3, Point3, Vector3};
-
-/// A move beyond this many standard deviations is stated by itself: once in a thousand by chance.
-pub(crate) const BEYOND_CHANCE: f64 = 3.29;
 
 /// What is known beside the places.
 #[derive(Clone, Copy, Debug, Default)]
@@ -33,19 +32,6 @@ pub struct Options<'a> {
     pub covariances: &'a [Option<Matrix3<f64>>],
     /// Faces to be left out although their points have places: their area is hardly determined.
     pub unsure: &'a [PlaneId],
-}
-
-/// How far a point was moved to lie on all its faces.
-#[derive(Clone, Debug, PartialEq)]
-pub struct Move {
-    /// The point.
-    pub point: PointId,
-    /// Its name.
-    pub name: String,
-    /// From its given or adjusted place to its corner of the roof, metres.
-    pub by: Vector3<f64>,
-    /// Standard deviation of the place along the move, metres.
-    pub sigma: f64,
 }
 
 /// A roof from points.
@@ -60,43 +46,6 @@ pub struct Solved {
     pub misfits: Vec<Option<f64>>,
     /// How each face of the roof lies by its own points alone, in the order of the roof's faces.
     pub fits: Vec<OwnFit>,
-}
-
-/// A face's best plane before it was met with its neighbours'.
-#[derive(Clone, Debug, PartialEq)]
-pub struct OwnFit {
-    /// The plane.
-    pub plane: Plane,
-    /// Its points in the order of the face's ring, with the weight of each one's distance from the plane: 1 over its
-    /// variance, per square metre.
-    pub points: Vec<(PointId, f64)>,
-}
-
-/// One face on its way.
-#[derive(Clone, Debug)]
-pub(crate) struct Patch {
-    /// Which face it is.
-    pub id: PlaneId,
-    /// Its name.
-    pub name: String,
-    /// Its points; anticlockwise seen from outside once oriented.
-    pub ring: Vec<PointId>,
-    /// Weight of each of them in the fit, in the same order, per square metre.
-    pub weights: Vec<f64>,
-    /// Standard deviation of a point's distance from the plane.
-    pub sigma: f64,
-    /// Its plane, normal outwards.
-    pub plane: Plane,
-    /// Root mean square distance of its points.
-    pub misfit: f64,
-    /// Roof or wall (within 1° of plumb).
-    pub kind: FaceKind,
-}
-
-impl Patch {
-    fn own_fit(&self) -> OwnFit {
-        OwnFit { plane: self.plane, points: self.ring.iter().copied().zip(self.weights.iter().copied()).collect() }
-    }
 }
 
 /// Solves a roof from faces by points. `places` are the points' places in the order of [`Survey::points`]; a face
@@ -145,7 +94,7 @@ pub fn solve(survey: &Survey, places: &[Option<Point3<f64>>], options: &Options<
     if patches.is_empty() {
         return Err(PointsError::NoFaces { left_out });
     }
-    let mut fits: Vec<OwnFit> = patches.iter().map(Patch::own_fit).collect();
+    let mut fits: Vec<OwnFit> = patches.iter().map(patch::Patch::own_fit).collect();
     let met = meet::meet(&mut patches, &places, name, covariance)?;
     let mut findings: Vec<Finding> = left_out.into_iter().map(Finding::FaceNotLocated).collect();
     findings.extend(met.findings);

@@ -126,7 +126,7 @@ impl Cells {
 
     /// Cuts arcs where two of the surfaces beside them pass through one height, so that along an arc their order never
     /// changes.
-    pub fn cut_where_heights_cross(&mut self) {
+    pub(crate) fn cut_where_heights_cross(&mut self) {
         for arc in 0..self.arrangement.arcs.len() {
             let ends = self.arrangement.places(2 * arc);
             let surfaces = self.beside(arc);
@@ -156,7 +156,7 @@ impl Cells {
     }
 
     /// The volume that overhangs add to what stands within the walls, cubic metres.
-    pub fn sheets_volume(&self) -> f64 {
+    pub(crate) fn sheets_volume(&self) -> f64 {
         self.extra
     }
 

@@ -9,7 +9,7 @@ type Sides = HashMap<(u32, u32), usize>;
 /// Cuts the neighbour of every triangle narrower than `width`, metres, at the corner between the two that neighbour it by
 /// the longest side: places stay, and surfaces move by no more than the width. A reader that drops triangles without area
 /// would open the solid. Expected O(triangles).
-pub fn cut_neighbours(solid: &mut Solid, width: f64) {
+pub(crate) fn cut_neighbours(solid: &mut Solid, width: f64) {
     let mut sides = Sides::with_capacity(3 * solid.triangles.len());
     for (index, t) in solid.triangles.iter().enumerate() {
         for side in 0..3 {

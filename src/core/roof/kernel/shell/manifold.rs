@@ -1,6 +1,6 @@
 //! Whether triangles bound a solid: every edge between two that run along it in opposite ways.
 
-use super::SolidFault;
+use super::fault::SolidFault;
 use crate::roof::model::solid::Solid;
 use nalgebra::Point3;
 use std::collections::HashMap;

@@ -10,67 +10,28 @@
 //! a hundred times the tolerance on a large one, so that the volume stays the answer's.
 
 mod cells;
+mod fault;
 mod flat;
 pub mod manifold;
 mod panels;
 pub mod part;
+mod sheet;
 
-use crate::base::polygon::{extent, signed_area};
-use crate::base::tolerance::default_for;
+pub use fault::SolidFault;
+pub use sheet::{overhangs, thickness};
+
+use crate::base::polygon::signed_area;
 use crate::roof::model::Roof;
 use crate::roof::model::solid::{Solid, build};
 use crate::roof::model::triangulate::Triangulator;
 use cells::Cells;
-use nalgebra::Point3;
-
-/// Why a solid does not leave.
-#[derive(Clone, Debug, PartialEq)]
-pub enum SolidFault {
-    /// An edge that is not run once each way.
-    Edge {
-        /// One end.
-        from: Point3<f64>,
-        /// The other.
-        to: Point3<f64>,
-        /// How often it is run, forth and back.
-        runs: [usize; 2],
-    },
-    /// It holds another volume than the roof and the sheets of its overhangs, cubic metres.
-    Volume {
-        /// Of the roof and its overhangs.
-        expected: f64,
-        /// Of the triangles.
-        found: f64,
-    },
-}
-
-/// How many tolerances an overhang's sheet is thick.
-const SHEET: f64 = 100.0;
+use sheet::tolerance;
 
 /// Part of the tolerance that a triangle may be wide and count as having no area.
 const FLAT: f64 = 1e-3;
 
 /// How many tolerances parts that touch are moved apart.
 const APART: f64 = 20.0;
-
-/// How thick the sheets of a roof's overhangs are in its solid, metres.
-#[must_use]
-pub fn thickness(roof: &Roof) -> f64 {
-    SHEET * tolerance(roof)
-}
-
-fn tolerance(roof: &Roof) -> f64 {
-    let plan: Vec<_> = roof.corners.iter().map(Point3::xy).collect();
-    default_for(extent(&plan))
-}
-
-/// Whether some of a roof hangs over its walls.
-#[must_use]
-pub fn overhangs(roof: &Roof) -> bool {
-    let within: f64 = roof.feet.iter().map(|ring| signed_area(ring)).sum();
-    let plan: Vec<_> = roof.corners.iter().map(Point3::xy).collect();
-    roof.total_plan_area().0 - within > tolerance(roof) * extent(&plan)
-}
 
 /// The verified solid of a roof from a datum up: closed, every edge between two triangles that run along it in opposite
 /// ways, and of the roof's volume, that of its overhangs' sheets added. For a roof without walls, its faces alone, open.

@@ -1,6 +1,7 @@
 //! Plumb panels over the arcs of the plan, wherever the cell on one side is solid and the other is not.
 
 use super::cells::{Cells, Interval, Surface};
+use super::sheet::tolerance;
 use crate::base::ids::FaceId;
 use crate::base::polygon::contains;
 use crate::roof::model::solid::Solid;
@@ -133,7 +134,7 @@ impl Wall {
 }
 
 fn walls(roof: &Roof) -> Vec<Wall> {
-    let slack = 4.0 * super::tolerance(roof);
+    let slack = 4.0 * tolerance(roof);
     let walls = roof.faces.iter().enumerate().filter(|(_, face)| face.kind == FaceKind::Wall);
     walls
         .filter_map(|(index, face)| {

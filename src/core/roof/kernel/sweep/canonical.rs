@@ -100,18 +100,18 @@ pub struct Canonical {
 impl Canonical {
     /// The plane of the step at a parting, if there is one yet.
     #[must_use]
-    pub fn step_of(&self, parting: &Parting) -> Option<u32> {
+    pub(crate) fn step_of(&self, parting: &Parting) -> Option<u32> {
         self.late.iter().find(|(known, _)| known == parting).map(|&(_, plane)| plane)
     }
 
     /// Whether steps were added for sides that came together in the sweep.
     #[must_use]
-    pub fn has_late_steps(&self) -> bool {
+    pub(crate) fn has_late_steps(&self) -> bool {
         !self.late.is_empty()
     }
 
     /// Takes such steps away and leaves them out from now on.
-    pub fn leave_out_late_steps(&mut self) {
+    pub(crate) fn leave_out_late_steps(&mut self) {
         let count = self.steps.len() - self.late.len();
         self.steps.truncate(count);
         self.late.clear();
@@ -120,7 +120,7 @@ impl Canonical {
 
     /// Whether steps may be added for sides that come together in the sweep.
     #[must_use]
-    pub fn takes_late_steps(&self) -> bool {
+    pub(crate) fn takes_late_steps(&self) -> bool {
         !self.no_late
     }
 
@@ -182,7 +182,7 @@ impl Canonical {
     }
 
     /// The sides that a stretch of a ring runs along, in order.
-    pub fn sides_of(&self, ring: usize, stretch: &SideStretch) -> impl Iterator<Item = u32> {
+    pub(crate) fn sides_of(&self, ring: usize, stretch: &SideStretch) -> impl Iterator<Item = u32> {
         let (first, count) = self.ring_sides[ring];
         let from = stretch.corner - first;
         (0..stretch.count).map(move |at| first + (from + at) % count)
@@ -194,7 +194,7 @@ impl Canonical {
 /// # Errors
 /// Numbers that are not finite; a ring with fewer than three sides; sides that fold back on each other.
 #[allow(clippy::cast_possible_truncation)]
-pub fn canonicalise(footprint: &Footprint, tolerance: Option<f64>, snap: f64) -> Result<Canonical, SolveError> {
+pub(crate) fn canonicalise(footprint: &Footprint, tolerance: Option<f64>, snap: f64) -> Result<Canonical, SolveError> {
     let places = || footprint.rings.iter().flat_map(|ring| ring.sides.iter().map(|side| &side.start));
     let extent = polygon::extent(places());
     let finite = footprint.rings.iter().flat_map(|ring| &ring.sides).all(|side| {
@@ -339,7 +339,7 @@ impl PlaneTable {
 
 /// Which of two profiles in one line gets ahead first, the first: `None` where they never part. O(stages).
 #[must_use]
-pub fn first_ahead(planes: &[SweepPlane], a: &[u32], b: &[u32]) -> Option<bool> {
+pub(crate) fn first_ahead(planes: &[SweepPlane], a: &[u32], b: &[u32]) -> Option<bool> {
     // Profiles are equal up to some step; there the faster gets ahead, or the one that changes to something faster.
     let common = a.iter().zip(b).take_while(|(x, y)| x == y).count();
     let speed = |profile: &[u32], at: usize| profile.get(at).map(|&id| planes[id as usize].speed);
@@ -372,7 +372,7 @@ fn step_normal(inwards: [f64; 2], a_is_ahead: bool) -> [f64; 2] {
 
 /// Whether two profiles of one plane part where one of them stands plumb: both stay then, and a step parts them. O(stages).
 #[must_use]
-pub fn part_at_wall(planes: &[SweepPlane], a: &[u32], b: &[u32]) -> bool {
+pub(crate) fn part_at_wall(planes: &[SweepPlane], a: &[u32], b: &[u32]) -> bool {
     let common = a.iter().zip(b).take_while(|(x, y)| x == y).count();
     let Some(shared) = common.checked_sub(1).map(|at| &planes[a[at] as usize]) else { return false };
     let next = |profile: &[u32]| {

@@ -138,7 +138,7 @@ impl Frame {
 
     /// A height above datum in units from the base.
     #[must_use]
-    pub fn above_base(&self, height: f64) -> f64 {
+    pub(crate) fn above_base(&self, height: f64) -> f64 {
         whole(height * self.rise, self.noise[1]) - self.base
     }
 
@@ -223,7 +223,7 @@ fn ratio_of(pitch: Pitch) -> Option<(u64, u64)> {
 /// How far a slope goes in per metre of rise, rounded to where that of a pitch written as rise and run, or of 45°, is
 /// what it says.
 #[must_use]
-pub fn run_of(pitch: Pitch) -> f64 {
+pub(crate) fn run_of(pitch: Pitch) -> f64 {
     const BITS: f64 = (1u64 << 46) as f64;
     let run = 1.0 / pitch.tangent();
     let size = run.log2().ceil().exp2();

@@ -50,7 +50,7 @@ fn index(value: f64, count: usize) -> usize {
 
 impl Grid {
     /// Empties it and spreads it anew over a box in square cells.
-    pub fn reset(&mut self, low: [f64; 2], high: [f64; 2], cell: f64) {
+    pub(crate) fn reset(&mut self, low: [f64; 2], high: [f64; 2], cell: f64) {
         self.low = low;
         self.cell = cell;
         self.columns = index((high[0] - low[0]) / cell, 1 << 20) + 1;

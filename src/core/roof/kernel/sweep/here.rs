@@ -55,7 +55,7 @@ impl Here {
 
     /// The node that stands at a point. O(1) expected.
     #[must_use]
-    pub fn node_at(&self, point: &TriplePoint) -> Option<u32> {
+    pub(crate) fn node_at(&self, point: &TriplePoint) -> Option<u32> {
         let is_there = |(_, other): &&(u32, TriplePoint)| point.same_place(other);
         if self.nodes.len() <= FEW {
             return self.nodes.iter().find(is_there).map(|known| known.0);
@@ -69,7 +69,7 @@ impl Here {
 
     /// The point of a node of this height. O(log nodes).
     #[must_use]
-    pub fn point_of(&self, node: u32) -> Option<&TriplePoint> {
+    pub(crate) fn point_of(&self, node: u32) -> Option<&TriplePoint> {
         let at = self.nodes.binary_search_by_key(&node, |known| known.0).ok()?;
         Some(&self.nodes[at].1)
     }

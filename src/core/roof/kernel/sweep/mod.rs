@@ -43,6 +43,7 @@
 //! - The 1998 procedure of Felkel and Obdržálek: it takes the bisector at a split for settled when it is not.
 //! - The lower envelope of the sides' planes: right for convex outlines only.
 
+pub mod candidates;
 pub mod canonical;
 pub mod decimals;
 pub mod event;

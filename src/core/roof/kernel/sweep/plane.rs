@@ -23,7 +23,7 @@ pub struct Scale {
 impl Scale {
     /// The finest scale at which nothing as large as `largest` overflows.
     #[must_use]
-    pub fn for_largest(largest: f64) -> Self {
+    pub(crate) fn for_largest(largest: f64) -> Self {
         #[allow(clippy::cast_possible_truncation)]
         let exponent = largest.max(f64::MIN_POSITIVE).log2().ceil() as i32;
         let bits = 51 - exponent;
@@ -75,7 +75,7 @@ pub struct SweepPlane {
 impl SweepPlane {
     /// Whether the plane is plumb.
     #[must_use]
-    pub fn is_plumb(&self) -> bool {
+    pub(crate) fn is_plumb(&self) -> bool {
         self.s == 0
     }
 
@@ -99,7 +99,7 @@ impl SweepPlane {
 
     /// Sign of the speeds' difference.
     #[must_use]
-    pub fn compare_speed(&self, other: &Self) -> Ordering {
+    pub(crate) fn compare_speed(&self, other: &Self) -> Ordering {
         self.s.cmp(&other.s)
     }
 }
@@ -112,7 +112,7 @@ pub fn cross(a: &SweepPlane, b: &SweepPlane) -> i128 {
 
 /// Compares the directions of two rays by angle in [0, 2π) from +x. A ray is a plane's line, run forwards or back.
 #[must_use]
-pub fn compare_rays(a: (&SweepPlane, bool), b: (&SweepPlane, bool)) -> Ordering {
+pub(crate) fn compare_rays(a: (&SweepPlane, bool), b: (&SweepPlane, bool)) -> Ordering {
     let ray = |(plane, forwards): (&SweepPlane, bool)| {
         let along = [plane.n[1], -plane.n[0]];
         if forwards { along } else { [-along[0], -along[1]] }
@@ -163,7 +163,7 @@ impl Height {
 
     /// Where two planes of one direction and different speeds meet; `None` otherwise.
     #[must_use]
-    pub fn of_parallel(a: &SweepPlane, b: &SweepPlane) -> Option<Self> {
+    pub(crate) fn of_parallel(a: &SweepPlane, b: &SweepPlane) -> Option<Self> {
         let under = i128::from(b.s) - i128::from(a.s);
         let over = i128::from(a.d) - i128::from(b.d);
         (a.n == b.n && under != 0).then(|| Self::new(over.into(), under.into()))
@@ -234,7 +234,7 @@ impl TriplePoint {
 
     /// Sign of the distance inwards from a plane's line at this height: exact; floats decide where they can.
     #[must_use]
-    pub fn side_of(&self, plane: &SweepPlane) -> i32 {
+    pub(crate) fn side_of(&self, plane: &SweepPlane) -> i32 {
         if self.of.contains(&plane.id) {
             return 0;
         }
@@ -251,7 +251,7 @@ impl TriplePoint {
 
     /// Order of this and another point of one height along a plane's lines: exact; floats decide where they can.
     #[must_use]
-    pub fn compare_along(&self, other: &Self, plane: &SweepPlane) -> Ordering {
+    pub(crate) fn compare_along(&self, other: &Self, plane: &SweepPlane) -> Ordering {
         let along = plane.along();
         let terms = [0, 1].map(|axis| (along[axis] * self.near[axis], along[axis] * other.near[axis]));
         let gap: f64 = terms.iter().map(|(a, b)| a - b).sum();
@@ -268,7 +268,7 @@ impl TriplePoint {
 
     /// Whether two points of equal height are one.
     #[must_use]
-    pub fn same_place(&self, other: &Self) -> bool {
+    pub(crate) fn same_place(&self, other: &Self) -> bool {
         let far = |a: f64, b: f64| (a - b).abs() > 16.0 * f64::EPSILON * (a.abs() + b.abs());
         !far(self.near[0], other.near[0])
             && !far(self.near[1], other.near[1])

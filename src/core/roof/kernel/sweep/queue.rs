@@ -76,7 +76,7 @@ impl Queue {
     }
 
     /// Adds an event that happens no lower than a height, and hardly higher.
-    pub fn push_rough(&mut self, height: f64, what: EventKind) {
+    pub(crate) fn push_rough(&mut self, height: f64, what: EventKind) {
         self.heap.push(Event { height, rough: true, what });
     }
 
@@ -92,7 +92,7 @@ impl Queue {
     }
 
     /// Takes the lowest if it lies no higher than `limit`.
-    pub fn pop_up_to(&mut self, limit: f64) -> Option<Event> {
+    pub(crate) fn pop_up_to(&mut self, limit: f64) -> Option<Event> {
         if self.heap.peek()?.height <= limit { self.heap.pop() } else { None }
     }
 }

@@ -1,12 +1,13 @@
 //! Which reflex vertices may run into which pieces.
 //!
-//! The sweep goes in strides. For each, up to its [`Search::horizon`], every live piece and every reflex vertex is put
+//! The sweep goes in strides. For each, up to its horizon ([`super::candidates::Search`]), every live piece and every reflex vertex is put
 //! into the cells of a grid that it can touch until then, and pairs that share a cell are tried; what changes during
 //! the stride is put in anew and tried again. Cells are as large as a stride is long and about as many as there are
 //! live pieces, so strides lengthen as the wavefront thins out. Where pairs are few, all are tried at once; where no
 //! vertex is reflex, none.
 
-use super::grid::{Grid, Region};
+use super::candidates::{Mode, NOWHERE};
+use super::grid::Region;
 use super::plane::SweepPlane;
 use super::wavefront::{NONE, Sweep};
 use crate::base::tolerance::LAST_PLACES;
@@ -21,63 +22,6 @@ const WIDE_SLACK: f64 = 1e-6;
 const LEAST_CROSS: f64 = 1e-6;
 /// Longest stride, in cells.
 const LONGEST: f64 = 16.0;
-
-/// How pairs are found at present.
-#[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
-enum Mode {
-    /// Not begun, or nothing reflex.
-    #[default]
-    Idle,
-    /// All pairs.
-    All,
-    /// Those that share a cell.
-    Cells,
-}
-
-/// Candidates for splits.
-#[derive(Clone, Debug, Default)]
-pub struct Search {
-    mode: Mode,
-    /// Splits above this height are not scheduled yet.
-    pub horizon: f64,
-    /// Live pieces and reflex vertices when last counted, and later ones.
-    live: Vec<u32>,
-    reflex: Vec<u32>,
-    /// Pieces made before this one are in `live`.
-    known: usize,
-    pieces: Grid,
-    vertices: Grid,
-    /// By piece: the region it was put in with, in which stride.
-    regions: Vec<(u32, Region)>,
-    stride: u32,
-    /// Length of a stride in cells, and how many events the last one had begun with.
-    length: f64,
-    events: usize,
-    /// By piece and by vertex: the last partner tried, so that shared cells try a pair once.
-    tried_piece: Vec<u32>,
-    tried_vertex: Vec<u32>,
-    /// Cells of the region being put in.
-    cells: Vec<usize>,
-    /// Box of the outline.
-    low: [f64; 2],
-    high: [f64; 2],
-}
-
-const NOWHERE: Region = Region { low: [0.0; 2], high: [0.0; 2], normal: [0.0; 2], slab: [0.0; 2] };
-
-impl Search {
-    /// Nothing found yet, nothing held back.
-    #[must_use]
-    pub fn new() -> Self {
-        Self { horizon: f64::INFINITY, ..Self::default() }
-    }
-
-    /// Whether a place lies within the outline's box, which the wavefront never leaves.
-    #[must_use]
-    pub fn can_reach(&self, place: &[f64; 3]) -> bool {
-        (0..2).all(|axis| place[axis] >= self.low[axis] && place[axis] <= self.high[axis])
-    }
-}
 
 impl Sweep<'_> {
     /// Schedules splits for vertices made and pieces touched.

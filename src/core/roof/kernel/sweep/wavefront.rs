@@ -1,10 +1,10 @@
 //! The shrinking outline: rings of pieces joined by vertices, and the skeleton they leave behind.
 
+use super::candidates::Search;
 use super::canonical::{Canonical, Parting};
 use super::here::Here;
 use super::plane::{Height, SweepPlane, TriplePoint, cross};
 use super::queue::Queue;
-use super::search::Search;
 use crate::base::name::SideName;
 use crate::base::union_find::UnionFind;
 use crate::outline::Footprint;

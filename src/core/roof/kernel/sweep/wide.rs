@@ -54,7 +54,7 @@ impl Wide {
 
     /// The same as an integer of any size.
     #[must_use]
-    pub fn to_big(self) -> IBig {
+    pub(crate) fn to_big(self) -> IBig {
         (IBig::from(self.high) << 128) + IBig::from(self.low)
     }
 
@@ -135,7 +135,7 @@ fn multiply(a: [u64; 3], b: [u64; 3]) -> [u64; 6] {
 
 /// Compares `a / b` with `c / d` exactly. Preconditions: `b` and `d` positive; all four fit 192 bits.
 #[must_use]
-pub fn compare_ratios(a: Wide, b: Wide, c: Wide, d: Wide) -> Ordering {
+pub(crate) fn compare_ratios(a: Wide, b: Wide, c: Wide, d: Wide) -> Ordering {
     let (left, right) = (a.signum(), c.signum());
     if left != right || left == 0 {
         return left.cmp(&right);

@@ -1,12 +1,16 @@
 //! The lesson: how a roof comes about from its eaves, why lengths and areas differ from their plan, and how the solid
 //! opens into its net.
 
+mod heading;
+pub mod kept;
 mod lengths;
 mod rising;
 pub mod unfolding;
 
+pub use kept::{Chapter, Lesson};
+
 use crate::viewer::app::state::AppState;
-use crate::viewer::render::canvas::{Asked, Canvas};
+use crate::viewer::render::canvas::Asked;
 use crate::viewer::render::labels::Labels;
 use crate::viewer::render::shown::Shown;
 use crate::viewer::render::stage::{Extra, Look};
@@ -14,97 +18,11 @@ use crate::viewer::render::theme::colour;
 use crate::viewer::widgets::{Tool, named};
 use eframe::egui;
 use eframe::egui::{RichText, ScrollArea};
+use heading::heading;
 use std::sync::Arc;
 
 /// From nothing to the ridge, or from the solid to the net, in this time, seconds.
 const RUN: f64 = 8.0;
-
-/// What the lesson is about.
-#[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
-pub enum Chapter {
-    /// The eaves' planes rise and the outline shrinks.
-    #[default]
-    Rising,
-    /// True lengths and areas against those in plan.
-    Lengths,
-    /// The solid opens into its net.
-    Unfolding,
-}
-
-impl Chapter {
-    /// All, in the order they are told.
-    pub const ALL: [Self; 3] = [Self::Rising, Self::Lengths, Self::Unfolding];
-
-    /// Its word.
-    #[must_use]
-    pub fn word(self) -> &'static str {
-        match self {
-            Self::Rising => "the roof rises",
-            Self::Lengths => "true lengths",
-            Self::Unfolding => "the net opens",
-        }
-    }
-}
-
-/// What the lesson keeps between passes.
-#[derive(Default)]
-pub struct Lesson {
-    /// The open chapter.
-    pub chapter: Chapter,
-    /// How far the eaves have risen, 0 ..= 1 of the way to the highest point.
-    pub rise: f64,
-    /// How far the net is open, 0 ..= 1.
-    pub opened: f64,
-    /// Whether it runs by itself.
-    pub playing: bool,
-    canvas: Canvas,
-    fits: bool,
-    rising: rising::Kept,
-    lengths: lengths::Kept,
-    paper: unfolding::Paper,
-}
-
-impl Lesson {
-    /// Moves the chapter's slider by hundredths.
-    pub fn step(&mut self, hundredths: i8) {
-        self.playing = false;
-        if let Some(share) = self.share() {
-            *share = (*share + f64::from(hundredths) / 100.0).clamp(0.0, 1.0);
-        }
-    }
-
-    /// Runs from where it is, or from the start when it has run; stops when it runs.
-    pub fn play(&mut self) {
-        self.playing = !self.playing;
-        if let Some(share) = self.share().filter(|share| **share >= 1.0) {
-            *share = 0.0;
-        }
-    }
-
-    /// Whether nothing is being worked out beside.
-    #[must_use]
-    pub fn is_idle(&self) -> bool {
-        self.paper.is_idle()
-    }
-
-    fn share(&mut self) -> Option<&mut f64> {
-        match self.chapter {
-            Chapter::Rising => Some(&mut self.rise),
-            Chapter::Lengths => None,
-            Chapter::Unfolding => Some(&mut self.opened),
-        }
-    }
-
-    /// Fills the view with what it shows.
-    pub fn fit(&mut self) {
-        self.fits = true;
-    }
-
-    /// The 3D view's camera, for standard views by key.
-    pub fn canvas_mut(&mut self) -> &mut Canvas {
-        &mut self.canvas
-    }
-}
 
 /// The whole view.
 pub fn show(ui: &mut egui::Ui, app: &mut AppState, shown: &Arc<Shown>) {
@@ -245,11 +163,4 @@ pub fn meaning(ui: &mut egui::Ui, app: &mut AppState, shown: &Arc<Shown>) {
         }
         Chapter::Unfolding => unfolding::words(ui, &lesson.paper, shown, palette, units),
     });
-}
-
-/// A heading of the words.
-fn heading(ui: &mut egui::Ui, words: &str) {
-    ui.add_space(8.0);
-    ui.strong(words);
-    ui.separator();
 }

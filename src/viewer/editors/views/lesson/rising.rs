@@ -1,6 +1,6 @@
 //! The eaves' planes rise; the outline shrinks until nothing is left of it.
 
-use super::heading;
+use super::heading::heading;
 use crate::base::tolerance;
 use crate::base::tolerance::{ROUNDING, SMALLEST};
 use crate::base::units::LengthUnit;

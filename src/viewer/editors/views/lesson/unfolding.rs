@@ -1,7 +1,7 @@
 //! The solid opens into its net: the same net that is printed. Laid flat beside the window, since a large roof takes a
 //! while.
 
-use super::heading;
+use super::heading::heading;
 use crate::base::units::LengthUnit;
 use crate::drawing::views::body::Body;
 use crate::drawing::views::net::Net;
@@ -59,7 +59,7 @@ impl Paper {
 
     /// Whether the scene given last was given for the first time.
     #[must_use]
-    pub fn is_new(&self) -> bool {
+    pub(crate) fn is_new(&self) -> bool {
         self.is_new
     }
 

@@ -1,21 +1,15 @@
 //! Marks on a photo: drawn, taken hold of by the pointer or by key, magnified while in hand, with what they miss.
 
+use super::frame::Frame;
+use super::kept::{Drag, Photos};
 use super::load::{self, Load};
 use super::plates;
 use super::written::{self, PhotoInFile};
-use super::{Frame, Photos};
 use crate::drawing::views::overlay::{Overlay, SeenMark};
 use crate::viewer::app::state::AppState;
 use crate::viewer::render::theme::{Palette, SMALL, colour};
 use eframe::egui;
 use eframe::egui::{Align2, Color32, FontId, Key, Pos2, Rect, Sense, Stroke, pos2, vec2};
-
-/// A mark under way.
-#[derive(Clone, Debug, PartialEq)]
-pub struct Drag {
-    name: String,
-    at: [f64; 2],
-}
 
 /// Paper about a name, both sides together.
 const PAD: egui::Vec2 = vec2(8.0, 2.0);

@@ -1,12 +1,14 @@
 //! Photos: marks are set, dragged and removed, the solved roof is drawn over the picture, and what does not fit is shown.
 
+mod frame;
+pub mod kept;
 mod load;
 mod marks;
 mod plates;
 mod words;
 pub mod written;
 
-use crate::drawing::views::overlay::{Overlay, overlay};
+use crate::drawing::views::overlay::Overlay;
 use crate::viewer::app::state::AppState;
 use crate::viewer::icons::Icon;
 use crate::viewer::render::shown::Shown;
@@ -14,119 +16,18 @@ use crate::viewer::render::theme;
 use crate::viewer::render::theme::{Palette, SMALL, colour};
 use crate::viewer::widgets::{Tool, named};
 use eframe::egui;
-use eframe::egui::{Align2, FontId, Key, Pos2, Rect, RichText, Sense, Stroke, pos2, vec2};
+use eframe::egui::{Align2, FontId, Key, Pos2, Rect, RichText, Sense, Stroke, pos2};
 use load::Load;
-use std::collections::HashMap;
 use std::path::PathBuf;
 use std::sync::Arc;
 use written::PhotoInFile;
 
-/// The smallest scale a photo is shown at.
-const LEAST_SCALE: f32 = 1e-4;
-
 /// A wheel or a pinch that zooms by less than this share moves nothing.
 const UNMOVED: f32 = 1e-6;
 
+pub use frame::Frame;
+pub use kept::Photos;
 pub use words::meaning;
-
-/// Where the photo lies on the screen.
-#[derive(Clone, Copy, Debug, PartialEq)]
-pub struct Frame {
-    /// Place of the photo's upper left corner.
-    pub corner: Pos2,
-    /// Points of the screen a pixel of the photo.
-    pub scale: f32,
-}
-
-impl Frame {
-    /// The whole photo in a rectangle.
-    #[must_use]
-    pub fn fitted(size: [f64; 2], rect: Rect) -> Self {
-        #[allow(clippy::cast_possible_truncation)]
-        let size = vec2(size[0] as f32, size[1] as f32);
-        let scale = (rect.width() / size.x).min(rect.height() / size.y).max(LEAST_SCALE);
-        Self { corner: rect.center() - size * scale / 2.0, scale }
-    }
-
-    /// Where a pixel appears.
-    #[must_use]
-    #[allow(clippy::cast_possible_truncation)]
-    pub fn at(&self, pixel: [f64; 2]) -> Pos2 {
-        self.corner + vec2(pixel[0] as f32, pixel[1] as f32) * self.scale
-    }
-
-    /// The pixel that appears there.
-    #[must_use]
-    pub fn pixel(&self, at: Pos2) -> [f64; 2] {
-        let from = (at - self.corner) / self.scale;
-        [f64::from(from.x), f64::from(from.y)]
-    }
-
-    /// Nearer about a place that stays where it is.
-    #[must_use]
-    pub fn zoomed(&self, at: Pos2, factor: f32) -> Self {
-        let scale = (self.scale * factor).clamp(0.01, 40.0);
-        Self { corner: at + (self.corner - at) * (scale / self.scale), scale }
-    }
-}
-
-/// The fewest marks a photo is placed by.
-const LEAST_MARKS: usize = 4;
-
-/// What the photos keep between passes.
-#[derive(Default)]
-pub struct Photos {
-    /// Which photo is open.
-    pub open: usize,
-    /// The mark in hand, by its point's name.
-    pub chosen: Option<String>,
-    /// The point that the next click marks.
-    pub adding: Option<String>,
-    /// Whether the solved roof is drawn over the photo.
-    pub hides_roof: bool,
-    typed_point: String,
-    typed_file: String,
-    loads: HashMap<(Option<PathBuf>, String), Load>,
-    frame: Option<Frame>,
-    /// The pixel in the middle of the view.
-    middle: Option<[f64; 2]>,
-    drag: Option<marks::Drag>,
-    lens: Option<egui::TextureHandle>,
-    over: Option<((u64, usize), Option<Arc<Overlay>>)>,
-}
-
-impl Photos {
-    /// The whole photo again.
-    pub fn fit(&mut self) {
-        self.frame = None;
-    }
-
-    /// Lets go of what is dragged.
-    pub fn call_off(&mut self) {
-        self.drag = None;
-    }
-
-    /// Whether no photo is being decoded.
-    #[must_use]
-    pub fn is_idle(&self) -> bool {
-        !self.loads.values().any(|load| matches!(load, Load::Coming(_)))
-    }
-
-    /// What is drawn over the open photo; `None` when it was not placed. Made once an answer.
-    fn overlay(&mut self, shown: &Shown) -> Option<Arc<Overlay>> {
-        let key = (shown.scene.serial, self.open);
-        if self.over.as_ref().is_none_or(|(of, _)| *of != key) {
-            let answered = &shown.answered;
-            // Fewer marks fit any place the camera may have stood at: the roof over them would prove nothing.
-            let stated = answered.job.survey.photos.get(self.open);
-            let made = stated
-                .filter(|photo| photo.marks.len() >= LEAST_MARKS)
-                .and_then(|_| overlay(&answered.answer.roof, &answered.job.survey, &answered.answer.survey, self.open));
-            self.over = Some((key, made.map(Arc::new)));
-        }
-        self.over.as_ref().and_then(|(_, over)| over.clone())
-    }
-}
 
 /// The whole view.
 pub fn show(ui: &mut egui::Ui, app: &mut AppState, shown: &Arc<Shown>) {
@@ -245,7 +146,7 @@ fn tools(ui: &mut egui::Ui, app: &mut AppState, list: &[PhotoInFile]) {
 
 /// Whether a file's name is that of a picture a job may hold.
 #[must_use]
-pub fn is_picture(path: &std::path::Path) -> bool {
+pub(crate) fn is_picture(path: &std::path::Path) -> bool {
     path.extension().is_some_and(|ending| ["jpg", "jpeg", "png"].iter().any(|known| ending.eq_ignore_ascii_case(known)))
 }
 
@@ -342,18 +243,5 @@ fn roof_over(painter: &egui::Painter, over: &Overlay, frame: &Frame, palette: &P
         } else {
             painter.add(egui::Shape::line(points, stroke));
         }
-    }
-}
-
-#[cfg(test)]
-mod tests {
-    use super::*;
-
-    #[test]
-    fn a_pixel_appears_where_the_pointer_finds_it_again() {
-        let rect = Rect::from_min_size(pos2(100.0, 50.0), vec2(600.0, 500.0));
-        let frame = Frame::fitted([4000.0, 3000.0], rect).zoomed(pos2(300.0, 200.0), 1.7);
-        let pixel = frame.pixel(frame.at([1234.5, 987.6]));
-        assert!((pixel[0] - 1234.5).abs() < 0.01 && (pixel[1] - 987.6).abs() < 0.01, "{pixel:?}");
     }
 }

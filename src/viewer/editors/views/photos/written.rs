@@ -30,7 +30,7 @@ pub fn photos(written: &FileTable) -> Vec<PhotoInFile> {
 
 /// Names that can be marked: points of the file, then corners of blocks, without those marked already.
 #[must_use]
-pub fn free_names(written: &FileTable, photo: &PhotoInFile) -> Vec<String> {
+pub(crate) fn free_names(written: &FileTable, photo: &PhotoInFile) -> Vec<String> {
     let points = written.table("points").map(|points| points.entries.iter().map(|(name, _)| name.clone()).collect());
     let mut names: Vec<String> = points.unwrap_or_default();
     for block in written.list("block") {

@@ -3,7 +3,9 @@
 
 mod frame;
 mod handles;
+pub mod kept;
 pub mod moved;
+mod plot;
 mod text;
 pub mod write;
 
@@ -22,29 +24,8 @@ use crate::wording::units::Format;
 use eframe::egui;
 use eframe::egui::{Align2, FontId, Rect, RichText, Sense, Stroke, pos2, vec2};
 use frame::Frame;
-use nalgebra::{Point2, Point3};
+use nalgebra::Point3;
 use std::sync::Arc;
-
-/// What the plan keeps between passes.
-#[derive(Debug, Default)]
-pub struct Plan {
-    /// What is being dragged.
-    drag: Option<handles::Drag>,
-    /// Where the plan stands, once it was moved by hand.
-    frame: Option<Frame>,
-}
-
-impl Plan {
-    /// Fits the plan into the view again.
-    pub fn fit(&mut self) {
-        self.frame = None;
-    }
-
-    /// Lets go of what is dragged.
-    pub fn call_off(&mut self) {
-        self.drag = None;
-    }
-}
 
 /// The whole view.
 pub fn show(ui: &mut egui::Ui, app: &mut AppState, shown: &Arc<Shown>) {
@@ -188,10 +169,4 @@ fn scale_bar(painter: &egui::Painter, rect: Rect, frame: &Frame, units: LengthUn
     }
     let text = format!("{} {}", length / unit, if units.is_imperial() { "ft" } else { "m" });
     painter.text(to + vec2(8.0, 0.0), Align2::LEFT_CENTER, text, FontId::proportional(SMALL), colour(palette.faint));
-}
-
-/// The middle of a ring's corners.
-fn middle(ring: &[Point2<f64>]) -> Point2<f64> {
-    let sum = ring.iter().fold(nalgebra::Vector2::zeros(), |sum, corner| sum + corner.coords);
-    Point2::from(sum / ring.len().max(1) as f64)
 }

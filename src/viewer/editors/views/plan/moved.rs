@@ -68,7 +68,7 @@ pub fn side(ring: &[Point2<f64>], index: usize, by: f64) -> Vec<Point2<f64>> {
 
 /// How far a side is moved so that the side before it has a tidy length.
 #[must_use]
-pub fn tidy_by(ring: &[Point2<f64>], index: usize, by: f64, step: f64) -> f64 {
+pub(crate) fn tidy_by(ring: &[Point2<f64>], index: usize, by: f64, step: f64) -> f64 {
     let count = ring.len();
     if count < 3 {
         return by;

@@ -39,7 +39,12 @@ impl Taken {
     }
 
     /// The same, but nowhere rather than on a line or on other words.
-    pub fn place_clear(&mut self, middles: impl IntoIterator<Item = Pos2>, size: Vec2, within: Rect) -> Option<Rect> {
+    pub(crate) fn place_clear(
+        &mut self,
+        middles: impl IntoIterator<Item = Pos2>,
+        size: Vec2,
+        within: Rect,
+    ) -> Option<Rect> {
         let clear: Vec<Pos2> =
             middles.into_iter().filter(|middle| self.cost(&Rect::from_center_size(*middle, size)) == 0.0).collect();
         self.place(clear, size, within)
@@ -104,7 +109,7 @@ fn meets(frame: &Rect, from: Pos2, to: Pos2) -> bool {
 
 /// Room a text takes with its paper.
 #[must_use]
-pub fn padded(size: Vec2) -> Vec2 {
+pub(crate) fn padded(size: Vec2) -> Vec2 {
     size + vec2(6.0, 2.0)
 }
 

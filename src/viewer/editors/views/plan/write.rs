@@ -57,7 +57,7 @@ impl Bare {
 
     /// A step of the keyboard: a centimetre, half an inch.
     #[must_use]
-    pub fn nudge(self) -> f64 {
+    pub(crate) fn nudge(self) -> f64 {
         if self == Self::Imperial { 0.0127 } else { 0.01 }
     }
 }
