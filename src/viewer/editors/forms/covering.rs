@@ -29,6 +29,19 @@ pub fn show(ui: &mut egui::Ui, app: &mut AppState, file: &FileTable) {
     }
     ui.add_space(10.0);
     part(ui, app, file, "compare", "the comparison");
+    ui.add_space(10.0);
+    framing(ui, app, file);
+}
+
+/// What timbers are cut to, and faces whose rafters are set out otherwise.
+fn framing(ui: &mut egui::Ui, app: &mut AppState, file: &FileTable) {
+    let Some(shape) = app.schema.key("framing").and_then(Key::table) else { return };
+    part(ui, app, file, "framing", "the framing");
+    let table = list::table(file, "framing");
+    let way = [Step::from("framing")];
+    for key in shape.keys.iter().filter(|key| key.table().is_some()) {
+        list::show(ui, app, Of { way: &way, table: &table }, key);
+    }
 }
 
 /// A table with its heading, its keys one under the other.
