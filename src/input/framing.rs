@@ -3,13 +3,14 @@
 use super::names::Names;
 use super::node::Table;
 use super::reader::Reader;
+use super::reported::Reported;
 use super::schema::words::GRID_ENDS;
 use crate::framing::spec::{FramingSpec, GridSpec, Section, Sections};
 
 impl<'d> Reader<'d> {
-    /// Reads `[framing]`; `Some(None)` where there is none, `None` where it is wrong.
-    pub fn framing(&mut self, root: &Table<'d>, names: &Names) -> Option<Option<FramingSpec>> {
-        let Some(table) = self.table_at(root, "framing").ok()? else { return Some(None) };
+    /// Reads `[framing]`, if it is there.
+    pub fn framing(&mut self, root: &Table<'d>, names: &Names) -> Result<Option<FramingSpec>, Reported> {
+        let Some(table) = self.table_at(root, "framing")? else { return Ok(None) };
         let spacing = self.value(&table, "spacing");
         let rafter = self.section(&table, "rafter");
         let hip = self.section(&table, "hip");
@@ -26,25 +27,25 @@ impl<'d> Reader<'d> {
         let grids = self.each(&table, "grid", |reader, grid| reader.grid(grid, names));
         let sections =
             Sections { rafter: rafter?, hip: hip?, valley: valley?, ridge: ridge?, plate: plate?, fascia: fascia? };
-        let mut stock = stock?;
+        let mut stock = stock.ok_or(Reported)?;
         stock.sort_by(f64::total_cmp);
-        Some(Some(FramingSpec {
-            spacing: spacing?,
+        Ok(Some(FramingSpec {
+            spacing: spacing.ok_or(Reported)?,
             sections,
-            heel: heel.ok()?,
-            tail: tail.ok()?,
-            projection: projection?,
-            birdsmouth: birdsmouth?,
-            backed: backed?,
+            heel: heel?,
+            tail: tail?,
+            projection: projection.ok_or(Reported)?,
+            birdsmouth: birdsmouth.ok_or(Reported)?,
+            backed: backed.ok_or(Reported)?,
             stock,
-            grids: grids?,
+            grids: grids.ok_or(Reported)?,
         }))
     }
 
-    /// A section, `None` where it is wrong; none where there is none.
-    fn section(&mut self, table: &Table<'d>, key: &str) -> Option<Option<Section>> {
-        let size = self.maybe_list(table, key).ok()?;
-        Some(size.map(|[thickness, depth]| Section::new(thickness, depth)))
+    /// A section, if it is there.
+    fn section(&mut self, table: &Table<'d>, key: &str) -> Result<Option<Section>, Reported> {
+        let size = self.maybe_list(table, key)?;
+        Ok(size.map(|[thickness, depth]| Section::new(thickness, depth)))
     }
 
     fn grid(&mut self, table: &Table<'d>, names: &Names) -> Option<GridSpec> {

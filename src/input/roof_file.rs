@@ -104,7 +104,7 @@ impl<'d> Reader<'d> {
             openings,
             covering,
             block_coverings,
-            framing: framing?,
+            framing: framing.ok()?,
             repairs: repairs?,
             limits: limits?,
             offer,

@@ -120,7 +120,7 @@ impl<'a> FramingTwin<'a> {
             bends: Each::new(move || framing.bends.iter().map(bend)),
             bends_alike: framing.bends_alike().iter().map(alike).collect(),
             notes: framing.findings.iter().map(|finding| wording::framing::finding(finding, format)).collect(),
-            pieces: framing.pieces.iter().map(|piece| PieceTwin::of(piece)).collect(),
+            pieces: framing.pieces.iter().map(PieceTwin::of).collect(),
             timbers: Each::new(move || TimberTwin::all(roof, framing)),
             stock: StockTwin::all(framing),
             setting_out: framing.setting_out.iter().map(|out| SettingOutTwin::of(roof, out)).collect(),

@@ -34,7 +34,7 @@ fn tenths(metres: f64) -> u32 {
 
 /// Tenths of a millimetre as a person writes millimetres.
 fn millimetres(tenths: u32) -> String {
-    if tenths % 10 == 0 { (tenths / 10).to_string() } else { format!("{}.{}", tenths / 10, tenths % 10) }
+    if tenths.is_multiple_of(10) { (tenths / 10).to_string() } else { format!("{}.{}", tenths / 10, tenths % 10) }
 }
 
 impl TimberItem {

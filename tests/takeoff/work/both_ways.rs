@@ -6,7 +6,7 @@ use serde_json::Value;
 use std::collections::BTreeSet;
 
 /// The order of work: names of steps by the rank they may not fall behind.
-const RANKS: [&[&str]; 11] = [
+const RANKS: [&[&str]; 12] = [
     &["prepare"],
     &["strip"],
     &["timbers"],

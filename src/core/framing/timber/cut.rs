@@ -28,8 +28,7 @@ pub(super) fn at_edge(carcass: &Carcass<'_>, face: FaceId, edge: EdgeId, is_fram
         // A ridge, hip or valley too short to be framed is a mere joint between rafters.
         EdgeKind::Hip if is_framed => (sections.hip().thickness / 2.0, Against::Hip),
         EdgeKind::Valley if is_framed => (sections.valley().thickness / 2.0, Against::Valley),
-        EdgeKind::Ridge | EdgeKind::Hip | EdgeKind::Valley => (0.0, Against::Break),
-        EdgeKind::PitchBreak => (0.0, Against::Break),
+        EdgeKind::Ridge | EdgeKind::Hip | EdgeKind::Valley | EdgeKind::PitchBreak => (0.0, Against::Break),
         EdgeKind::Top | EdgeKind::Abutment | EdgeKind::Step | EdgeKind::Base | EdgeKind::Corner => (0.0, Against::Wall),
     };
     let at = roof.at(roof.edges[edge.index()].from) + level(into) * inset;
