@@ -113,7 +113,7 @@ impl Covariance {
     }
 
     /// Covariance of two coordinates by their numbers, square metres. What is not determined has no meaning in it: ask
-    /// [`Covariance::is_determined`] or [`Covariance::variance`].
+    /// `Covariance::is_determined` or [`Covariance::variance`].
     #[must_use]
     pub fn entry(&self, a: usize, b: usize) -> f64 {
         self.cofactor.between(&self.moves[a], &self.moves[b])

@@ -34,7 +34,7 @@ pub struct Network<'a> {
 impl<'a> Network<'a> {
     /// Sets up the equations, and a state in which rings stand where their walk puts them and points where the file
     /// puts them (unknown ones at the origin, for the start values to improve). Photos take part from the start; those
-    /// that cannot be placed are taken out by [`Network::leave_out_photo`].
+    /// that cannot be placed are taken out by `Network::leave_out_photo`.
     ///
     /// # Errors
     /// A ring whose turns do not come round, with fewer than three sides, or on a side that nothing places.

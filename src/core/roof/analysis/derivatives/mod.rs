@@ -1,13 +1,13 @@
 //! How a solved roof follows its outlines, to first order and written out: no roof is solved again.
 //!
 //! As long as the topology stays, every corner is where planes meet: those of the slopes over the sides, and the plumb ones
-//! over sides and walls ([`elements`]). A slope moves as its side's line does, so a corner's movement is the solution of as
-//! many linear equations as planes meet there ([`corners`]); areas and lengths follow from their corners, the volume from
-//! what moves over and round the faces ([`volume`]).
+//! over sides and walls (`elements`). A slope moves as its side's line does, so a corner's movement is the solution of as
+//! many linear equations as planes meet there (`corners`); areas and lengths follow from their corners, the volume from
+//! what moves over and round the faces (`volume`).
 //!
 //! Where more than three planes meet, as at the top of a pyramid, a corner parts when a side is moved ([`Derivatives::parting`]):
 //! lengths that end there have no derivative by what parts it, areas and the volume do, for what lies about the corner is
-//! small of second order; they follow from how edges move, not from corners ([`areas`]). Where faces themselves part, or it
+//! small of second order; they follow from how edges move, not from corners (`areas`). Where faces themselves part, or it
 //! is not known what moves a plane, as that of a step within one side's line, there is none at all: such parameters are told
 //! ([`Derivatives::open`]) and left to whoever asks.
 
