@@ -2,8 +2,8 @@
 
 use super::units::Format;
 use crate::framing::Finding;
+use crate::framing::timber::TimberKind;
 use crate::framing::timber::piece::Cut;
-use crate::framing::timber::{Against, TimberKind};
 
 /// A finding about cutting data.
 #[must_use]
@@ -93,23 +93,6 @@ pub fn heading(kind: TimberKind) -> &'static str {
         TimberKind::Trimmer => "Trimmers round openings",
         TimberKind::Plate => "Wall plates",
         TimberKind::Fascia => "Fascias and verge boards",
-    }
-}
-
-/// What an end bears on, to follow "against".
-#[must_use]
-pub fn against(against: Against) -> &'static str {
-    match against {
-        Against::Foot => "the fascia",
-        Against::Free => "nothing",
-        Against::Ridge => "the ridge",
-        Against::Hip => "the hip",
-        Against::Valley => "the valley",
-        Against::Trimmer => "a trimmer",
-        Against::Wall => "the wall",
-        Against::Break => "the slope beyond",
-        Against::Mitre => "its like",
-        Against::Verge => "the verge board",
     }
 }
 

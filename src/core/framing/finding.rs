@@ -1,6 +1,6 @@
 //! What to mind of cutting data, as data.
 
-use super::timber::model::{Carcass, Home, SHORTEST, TimberKind, Timbers};
+use super::timber::model::{Carcass, Home, NOTCH, SHORTEST, TimberKind, Timbers};
 use super::timber::piece::Piece;
 use super::timber::stock::CuttingPlan;
 use crate::base::finding::{self, Severity};
@@ -156,7 +156,7 @@ pub(super) fn of_timbers(
         Some((seat.notch * piece.slope.cos(), piece.section.depth))
     });
     let deepest = seats.reduce(|a, b| if b.0 / b.1 > a.0 / a.1 { b } else { a });
-    let too_deep = deepest.filter(|(notch, depth)| *notch > depth / 3.0 + tolerance::BESIDE);
+    let too_deep = deepest.filter(|(notch, depth)| *notch > depth * NOTCH + tolerance::BESIDE);
     findings.extend(too_deep.map(|(notch, depth)| Finding::NotchTooDeep { notch, depth }));
     if spec.birdsmouth && pieces.iter().all(|piece| piece.seat.is_none()) {
         findings.push(Finding::PlatesNotKnown);

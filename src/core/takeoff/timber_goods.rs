@@ -22,8 +22,6 @@ pub struct TimberItem {
     pub key: String,
     /// Thickness and depth, tenths of a millimetre.
     pub section: [u32; 2],
-    /// Its length, tenths of a millimetre.
-    pub length: Option<u32>,
 }
 
 /// A length as whole tenths of a millimetre. Lengths of timber are positive and far below what would not fit.
@@ -42,10 +40,11 @@ impl TimberItem {
     #[must_use]
     pub fn of(section: [f64; 2], length: Option<f64>) -> Self {
         let [thickness, depth] = section.map(tenths);
-        let length = length.map(tenths);
-        let key = format!("timber-{}x{}", millimetres(thickness), millimetres(depth));
-        let key = length.map_or(key.clone(), |length| format!("{key}-{}", millimetres(length)));
-        Self { key, section: [thickness, depth], length }
+        let mut key = format!("timber-{}x{}", millimetres(thickness), millimetres(depth));
+        if let Some(length) = length {
+            key = format!("{key}-{}", millimetres(tenths(length)));
+        }
+        Self { key, section: [thickness, depth] }
     }
 
     /// Thickness and depth, metres.

@@ -17,17 +17,7 @@ use pyo3::prelude::*;
 use std::sync::Arc;
 
 /// Kinds of edges, each with a column of its length.
-const KINDS: [EdgeKind; 9] = [
-    EdgeKind::Eave,
-    EdgeKind::Verge,
-    EdgeKind::Top,
-    EdgeKind::Ridge,
-    EdgeKind::Hip,
-    EdgeKind::Valley,
-    EdgeKind::PitchBreak,
-    EdgeKind::Abutment,
-    EdgeKind::Step,
-];
+const KINDS: [EdgeKind; 9] = EdgeKind::OF_ROOF;
 
 fn columns() -> Schema {
     let number = |name: &str| Field::new(name, DataType::Float64, true);

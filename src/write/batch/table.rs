@@ -20,17 +20,7 @@ use std::sync::Arc;
 const ROWS: usize = 1 << 16;
 
 /// Kinds of edges that a roof over an outline may have, each with a column of its length.
-const KINDS: [EdgeKind; 9] = [
-    EdgeKind::Eave,
-    EdgeKind::Verge,
-    EdgeKind::Top,
-    EdgeKind::Ridge,
-    EdgeKind::Hip,
-    EdgeKind::Valley,
-    EdgeKind::PitchBreak,
-    EdgeKind::Abutment,
-    EdgeKind::Step,
-];
+const KINDS: [EdgeKind; 9] = EdgeKind::OF_ROOF;
 
 /// A row of the table.
 #[derive(Clone, Debug, Default)]

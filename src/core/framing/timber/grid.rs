@@ -2,8 +2,8 @@
 
 use super::model::{Carcass, SHORTEST};
 use super::node::Meetings;
-use super::plan::{cross, inward};
 use super::run::RidgeRun;
+use super::seat;
 use crate::base::ids::{EdgeId, FaceId};
 use crate::base::tolerance;
 use crate::framing::spec::GridEnd;
@@ -101,25 +101,9 @@ fn flush_end(carcass: &Carcass<'_>, face: &Face, chords: &Chords, (at, inwards):
 
 /// How far within a verge the wall stands, level, metres; where it is not known the board along the verge.
 fn verge_inset(carcass: &Carcass<'_>, face: &Face, verge: EdgeId) -> f64 {
-    let roof = carcass.roof;
-    let of = &roof.edges[verge.index()];
-    let (from, to) = (roof.at(of.from).xy(), roof.at(of.to).xy());
-    let into = inward(roof, face, verge);
     let boards = carcass.spec.projection + carcass.spec.sections.fascia_thickness();
-    let Some(block) = face.block() else { return boards };
-    let walls = carcass.walls.iter().filter(|wall| wall.side.block == *block);
-    let insets = walls.filter_map(|wall| {
-        let run = wall.ends[1] - wall.ends[0];
-        let along = (to - from).try_normalize(f64::MIN_POSITIVE)?;
-        if cross(along, run).abs() > tolerance::STRAIGHT * run.norm().max(1.0) {
-            return None;
-        }
-        let at = wall.ends.map(|end| along.dot(&(end - from)));
-        let beside = at[0].min(at[1]) < (to - from).norm() && at[0].max(at[1]) > 0.0;
-        let inset = into.dot(&(wall.ends[0] - from));
-        (beside && inset >= -tolerance::SMALLEST).then_some(inset)
-    });
-    insets.reduce(f64::min).unwrap_or(boards).max(boards)
+    let wall = face.block().and_then(|block| seat::inset_of(carcass, face, verge, |wall| wall.side.block == *block));
+    wall.map_or(boards, |wall| wall.max(boards))
 }
 
 /// The ends of the face's eaves along them, the outermost.

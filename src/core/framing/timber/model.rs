@@ -13,6 +13,9 @@ use nalgebra::{Point2, Point3, Vector2, Vector3};
 /// A shorter piece is not cut, metres: too short to nail (common practice, no source).
 pub const SHORTEST: f64 = 0.150;
 
+/// A notch no deeper than this share of the rafter is the default (common practice, no source).
+pub const NOTCH: f64 = 1.0 / 3.0;
+
 /// What a timber is.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash)]
 pub enum TimberKind {

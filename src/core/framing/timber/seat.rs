@@ -1,14 +1,11 @@
 //! How rafters sit on the plate: heel, notch, tail.
 
-use super::model::{Carcass, Home, Seat, TimberKind, Timbers, Wall};
+use super::model::{Carcass, Home, NOTCH, Seat, TimberKind, Timbers, Wall};
 use super::plan::{cross, inward, level};
 use crate::base::ids::EdgeId;
 use crate::base::tolerance;
 use crate::roof::{EdgeKind, Face};
 use nalgebra::Vector2;
-
-/// A notch no deeper than this share of the rafter is the default (common practice, no source).
-pub const NOTCH: f64 = 1.0 / 3.0;
 
 /// The plumb height of rafters' tops over the plates' outer edges, metres: as stated, else as the blocks' roof planes lie over
 /// their plates, else so that the steepest rafter is notched by [`NOTCH`].
@@ -25,21 +22,29 @@ pub(super) fn heel(carcass: &Carcass<'_>) -> f64 {
 
 /// How far within an eave of a face the wall below stands, level, metres; `None` where it is not known.
 pub(super) fn wall_inset(carcass: &Carcass<'_>, face: &Face, edge: EdgeId) -> Option<f64> {
+    inset_of(carcass, face, edge, |wall| face.is_of(&wall.side))
+}
+
+/// How far within an edge of a face the nearest of some walls that run along it stands, level, metres.
+pub(super) fn inset_of(
+    carcass: &Carcass<'_>,
+    face: &Face,
+    edge: EdgeId,
+    counts: impl Fn(&Wall) -> bool,
+) -> Option<f64> {
     let (roof, edge_of) = (carcass.roof, &carcass.roof.edges[edge.index()]);
     let into = inward(roof, face, edge);
     let (from, to) = (roof.at(edge_of.from).xy(), roof.at(edge_of.to).xy());
     let along = (to - from).try_normalize(f64::MIN_POSITIVE)?;
-    let middle = nalgebra::center(&from, &to);
     let inset = |wall: &Wall| {
         let run = wall.ends[1] - wall.ends[0];
         let parallel = cross(along, run).abs() <= tolerance::STRAIGHT * run.norm().max(1.0);
-        let at = wall.ends.map(|end| along.dot(&(end - middle)));
-        let half = (to - from).norm() / 2.0;
-        let beside = at[0].min(at[1]) < half && at[0].max(at[1]) > -half;
+        let at = wall.ends.map(|end| along.dot(&(end - from)));
+        let beside = at[0].min(at[1]) < (to - from).norm() && at[0].max(at[1]) > 0.0;
         (parallel && beside).then(|| into.dot(&(wall.ends[0] - from)))
     };
-    let of_face = carcass.walls.iter().filter(|wall| face.is_of(&wall.side));
-    of_face.filter_map(inset).filter(|inset| *inset >= -tolerance::SMALLEST).reduce(f64::min)
+    let insets = carcass.walls.iter().filter(|wall| counts(wall)).filter_map(inset);
+    insets.filter(|inset| *inset >= -tolerance::SMALLEST).reduce(f64::min)
 }
 
 /// Sets the seats of rafters, jacks and hips that start at an eave with a known plate.

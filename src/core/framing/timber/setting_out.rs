@@ -90,34 +90,28 @@ impl Timber {
     pub fn top_outline(&self) -> Option<Vec<Point2<f64>>> {
         let start = self.body.extent(&self.along)?[0];
         let offset = self.along.dot(&(self.line[0] - Vector3::z() * self.lowered).coords) - start;
-        let half = self.section.thickness / 2.0;
-        let [right, middle, left] = [self.line_at(-half)?, self.line_at(0.0)?, self.line_at(half)?];
-        let corners = [
-            (right[0], -half),
-            (right[1], -half),
-            (middle[1], 0.0),
-            (left[1], half),
-            (left[0], half),
-            (middle[0], 0.0),
-        ];
-        Some(corners.map(|(x, y)| Point2::new(x + offset, y)).to_vec())
+        Some(self.top_corners()?.map(|(x, y)| Point2::new(x + offset, y)).to_vec())
     }
 
     /// Its top's outline in plan, on the site.
     #[must_use]
     pub fn plan_outline(&self) -> Option<Vec<Point2<f64>>> {
         let side = left_of(self.along.xy().try_normalize(f64::MIN_POSITIVE)?);
+        let at = |(along, left): (f64, f64)| self.line[0].xy() + self.along.xy() * along + side * left;
+        Some(self.top_corners()?.map(at).to_vec())
+    }
+
+    /// Corners of its top, each along it from its theoretical lower end and to the left of its middle; anticlockwise.
+    fn top_corners(&self) -> Option<[(f64, f64); 6]> {
         let half = self.section.thickness / 2.0;
         let [right, middle, left] = [self.line_at(-half)?, self.line_at(0.0)?, self.line_at(half)?];
-        let at = |(along, left): (f64, f64)| self.line[0].xy() + self.along.xy() * along + side * left;
-        let corners = [
+        Some([
             (right[0], -half),
             (right[1], -half),
             (middle[1], 0.0),
             (left[1], half),
             (left[0], half),
             (middle[0], 0.0),
-        ];
-        Some(corners.map(at).to_vec())
+        ])
     }
 }

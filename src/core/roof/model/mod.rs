@@ -139,6 +139,19 @@ pub enum EdgeKind {
 }
 
 impl EdgeKind {
+    /// Those of the roof, in the order in which they are listed; walls' own are left out.
+    pub const OF_ROOF: [Self; 9] = [
+        Self::Eave,
+        Self::Verge,
+        Self::Top,
+        Self::Ridge,
+        Self::Hip,
+        Self::Valley,
+        Self::PitchBreak,
+        Self::Abutment,
+        Self::Step,
+    ];
+
     /// The word used in answers and on drawings.
     #[must_use]
     pub fn word(self) -> &'static str {
