@@ -6,6 +6,9 @@ use json::validation::{Checked, USize64};
 use nalgebra::Vector3;
 use std::collections::BTreeMap;
 
+/// The extension that says which of several things a vertex belongs to (in the register of glTF's extensions).
+const MESH_FEATURES: &str = "EXT_mesh_features";
+
 /// Triangles of one face (or of the body), as written: positions with one normal each, and indices into them.
 pub(super) struct Group {
     positions: Vec<[f32; 3]>,
@@ -79,12 +82,26 @@ impl File {
         })
     }
 
-    /// Straight lines between pairs of places.
+    /// Straight lines between pairs of places, each line a feature of its own (`EXT_mesh_features`): its number is that of
+    /// its facts in the node's extras.
     pub(super) fn lines(&mut self, places: &[[f32; 3]], material: u32) -> json::mesh::Primitive {
         let positions = self.vectors(places, true);
+        let numbers = self.numbers_of_pairs(places.len());
+        let feature_ids = serde_json::json!({
+            "featureIds": [{ "featureCount": places.len() / 2, "attribute": 0, "label": "edge" }]
+        });
+        let used = &mut self.root.extensions_used;
+        if !used.iter().any(|name| name == MESH_FEATURES) {
+            used.push(MESH_FEATURES.to_owned());
+        }
         json::mesh::Primitive {
-            attributes: BTreeMap::from([(Checked::Valid(json::mesh::Semantic::Positions), positions)]),
-            extensions: None,
+            attributes: BTreeMap::from([
+                (Checked::Valid(json::mesh::Semantic::Positions), positions),
+                (Checked::Valid(json::mesh::Semantic::Extras("FEATURE_ID_0".to_owned())), numbers),
+            ]),
+            extensions: Some(json::extensions::mesh::Primitive {
+                others: serde_json::Map::from_iter([(MESH_FEATURES.to_owned(), feature_ids)]),
+            }),
             extras: None,
             indices: None,
             material: Some(json::Index::new(material)),
@@ -107,6 +124,14 @@ impl File {
             json::accessor::Type::Vec3,
             [bound(f32::min), bound(f32::max)],
         )
+    }
+
+    /// 0, 0, 1, 1, 2, 2 …, as floats, for an attribute's elements begin at multiples of four bytes; a float counts to 16 million.
+    fn numbers_of_pairs(&mut self, count: usize) -> json::Index<json::Accessor> {
+        let bytes = (0..count).flat_map(|at| ((at / 2) as f32).to_le_bytes()).collect();
+        let view = self.view(bytes, json::buffer::Target::ArrayBuffer);
+        let component = json::accessor::ComponentType::F32;
+        self.accessor(view, count, component, json::accessor::Type::Scalar, [None, None])
     }
 
     fn indices(&mut self, values: &[u32]) -> json::Index<json::Accessor> {

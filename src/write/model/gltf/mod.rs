@@ -2,7 +2,8 @@
 //!
 //! One node a block, and in it one a face, named as the face is, with its kind, areas (m²), pitch and aspect (degrees) in
 //! `extras`; one node for the walls below the outline and the floor, so that all together are the closed solid; one node
-//! `edges` with a node of lines for each kind of edge. glTF's y points up: a place (x, y, z) of the site is written
+//! `edges` with a node of lines for each kind of edge, in which a vertex says which edge of the node's `extras` it belongs to
+//! (`EXT_mesh_features`). glTF's y points up: a place (x, y, z) of the site is written
 //! (x, z, -y). The same roof gives the same bytes.
 
 mod buffers;
