@@ -6,13 +6,14 @@ use crate::base::schema::words_of;
 pub const NAMES: [&str; EMBEDDED.len()] = words_of(&EMBEDDED);
 
 /// The same with their texts.
-const EMBEDDED: [(&str, &str); 7] = [
+const EMBEDDED: [(&str, &str); 8] = [
     ("strip-shingle", include_str!("cards/strip-shingle.toml")),
     ("single-tab", include_str!("cards/single-tab.toml")),
     ("slate", include_str!("cards/slate.toml")),
     ("profiled-sheet", include_str!("cards/profiled-sheet.toml")),
     ("felt", include_str!("cards/felt.toml")),
     ("interlocking-tile", include_str!("cards/interlocking-tile.toml")),
+    ("plain-tile", include_str!("cards/plain-tile.toml")),
     ("strip-shingle-us", include_str!("cards/strip-shingle-us.toml")),
 ];
 

@@ -86,6 +86,9 @@ pub fn left_out(left: &LeftOut) -> String {
         Why::NotRoof(parts) => format!("{name}: {} of what is no roof left out", count(*parts, "part", "parts")),
         Why::Outline(code) => format!("{name}: its outline is left out: {code}"),
         Why::Open => format!("{name}: the polyline is open or has fewer than three corners"),
+        Why::Place => {
+            format!("{name}: a corner lies nowhere on earth: its coordinates are no numbers, or far too large")
+        }
         Why::Number(line) => format!("{name}: line {line} has no three numbers"),
         Why::TooMany(more) => {
             format!("{name}: {more} more outlines are left out; `eavewright batch` answers any number of them")

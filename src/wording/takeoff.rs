@@ -41,7 +41,7 @@ pub fn finding(finding: &Finding, roof: &Roof, format: Format) -> String {
             let (what, how) = match kind {
                 Kind::Strip | Kind::SingleTab => ("pieces", ", bed every tab"),
                 Kind::Felt => ("strips", ", nail the upper edge of every strip under the lap so that it does not slide"),
-                Kind::Slate | Kind::Tile | Kind::Sheet => ("pieces", ""),
+                Kind::Slate | Kind::Tile | Kind::PlainTile | Kind::Sheet => ("pieces", ""),
             };
             format!(
                 "pitch {}; above {} {what} need other fixing than the usual ({source}): follow the maker's instructions for \

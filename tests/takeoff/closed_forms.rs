@@ -189,6 +189,27 @@ fn slates_keep_their_lap_and_their_half_bond() {
     assert_eq!(answer.line("deck-board").unwrap().unit, Unit::Metre);
 }
 
+/// Plain tiles of 265 by 165 mm: at a lap of 65 mm a gauge of 100 mm and 60 tiles a square metre, as tables for tilers print
+/// them (BS 5534's lap, from memory).
+#[test]
+fn plain_tiles_are_sixty_a_square_metre() {
+    let roof = gable(12.0, 8.0, 45.0);
+    let answer = taken_off(&roof, &covering("plain-tile"));
+    for layout in &answer.layouts {
+        assert!(layout.gauge <= 0.100 + 1e-12 && layout.gauge > 0.097, "{}", layout.gauge);
+        let joints: Vec<f64> = layout.courses.iter().map(|course| (course.joint_u / 0.167).rem_euclid(1.0)).collect();
+        for pair in joints.windows(2) {
+            near((pair[1] - pair[0]).rem_euclid(1.0), 0.5, 1e-9);
+        }
+    }
+    // Tiles at the overhanging foot and at verges, halves of the bond and short tiles at the eave are beside the field.
+    let a_metre = quantity(&answer, "plain-tile") / area(&answer);
+    assert!(a_metre > 60.0 && a_metre < 1.08 * 60.0, "{a_metre}");
+    assert!(!codes(&answer).contains(&"pitch-below-minimum"));
+    let flat = taken_off(&gable(12.0, 8.0, 30.0), &covering("plain-tile"));
+    assert!(codes(&flat).contains(&"pitch-below-minimum"), "35 degrees at least");
+}
+
 #[test]
 fn the_json_has_the_contracts_keys_and_nulls_for_what_is_not_known() {
     let answer = taken_off(&hip(), &covering("strip-shingle"));

@@ -106,13 +106,17 @@ fn the_eave_course_takes_its_starter_with_it() {
 #[test]
 fn each_covering_is_opened_its_own_way() {
     let course = "[[repair]]\nface = \"shed/A\"\nfirst_course = 3\nlast_course = 4\nalong = [2.0, 4.0]\n";
-    for (card, lifted, per_course) in
-        [("strip-shingle", 2, 3), ("single-tab", 2, 0), ("slate", 0, 9), ("interlocking-tile", 1, 8)]
-    {
+    for (card, lifted, per_course) in [
+        ("strip-shingle", 2, 3),
+        ("single-tab", 2, 0),
+        ("slate", 0, 9),
+        ("interlocking-tile", 1, 8),
+        ("plain-tile", 2, 13),
+    ] {
         let (repairs, findings, json, told) = repaired(&format!("{course}[covering]\ncard = \"{card}\"\n"));
         assert!(findings.is_empty(), "{card}");
         assert_eq!(repairs[0].lifted, lifted, "{card}");
-        // 2 m of slates of 253 mm: eight and one more; of tiles of 290 mm seven and one more.
+        // 2 m of slates of 253 mm: eight and one more; of tiles of 290 mm seven and one more, of plain ones of 167 mm twelve and one more.
         if per_course > 0 {
             assert_eq!(repairs[0].pieces, 2 * per_course, "{card}");
         }

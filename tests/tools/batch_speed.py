@@ -1,10 +1,11 @@
 """Times `batch` as a user runs it: lines in, lines out, on one processor and on more, with the most memory it held.
 
-    python3 tests/tools/batch_speed.py target/release/eavewright [COUNT]
+    python3 tests/tools/batch_speed.py target/release/eavewright [COUNT [JOBS...]]
 
-Outlines are invented: of 4 to 14 sides, median 6, as buildings on maps have them, in degrees.
+COUNT outlines, 200,000 unless told, by each of JOBS: 1, 2 and all processors unless told. Outlines are invented: of 4 to 14 sides, median 6, as buildings on maps have them, in degrees.
 """
 import json
+import multiprocessing
 import os
 import pathlib
 import random
@@ -33,35 +34,46 @@ def outline(number):
     return places + places[:1]
 
 
-tool, count = sys.argv[1], int(sys.argv[2]) if len(sys.argv) > 2 else 200_000
-folder = pathlib.Path(tempfile.mkdtemp())
-source = folder / "in.geojsonl"
-with source.open("w") as out:
-    for number in range(count):
-        feature = {"type": "Feature", "id": number, "properties": {"pitch": 25 + number % 25},
-                   "geometry": {"type": "Polygon", "coordinates": [outline(number)]}}
-        out.write(json.dumps(feature, separators=(",", ":")) + "\n")
-print(f"{count} outlines, {source.stat().st_size / 1e6:.0f} MB")
-for jobs in sorted({1, 2, os.cpu_count() or 1}):
-    for ending in ("jsonl", "parquet"):
-        out = folder / f"out{jobs}.{ending}"
-        started = time.perf_counter()
-        process = subprocess.Popen([tool, "batch", source, "--out", out, "--jobs", str(jobs)], stderr=subprocess.PIPE)
-        said = process.stderr.read().decode()
-        _, status, used = os.wait4(process.pid, 0)
-        seconds = time.perf_counter() - started
-        if status:
-            print(jobs, ending, said.strip())
-            continue
-        cpu = used.ru_utime + used.ru_stime
-        print(f"{jobs} jobs to {ending}: {count / seconds:.0f} a second, {count / cpu:.0f} a second of processor time, "
-              f"{used.ru_maxrss / 1024:.0f} MiB; {said.splitlines()[0]}")
-        if ending == "parquet" and jobs == 1:
-            again = folder / "again.parquet"
+def lines(numbers):
+    feature = lambda number: {"type": "Feature", "id": number, "properties": {"pitch": 25 + number % 25},
+                              "geometry": {"type": "Polygon", "coordinates": [outline(number)]}}
+    return "".join(json.dumps(feature(number), separators=(",", ":")) + "\n" for number in numbers)
+
+
+def main():
+    tool, count = sys.argv[1], int(sys.argv[2]) if len(sys.argv) > 2 else 200_000
+    asked = [int(jobs) for jobs in sys.argv[3:]] or sorted({1, 2, os.cpu_count() or 1})
+    folder = pathlib.Path(tempfile.mkdtemp())
+    source = folder / "in.geojsonl"
+    with source.open("w") as out, multiprocessing.Pool() as pool:
+        parts = [range(start, min(start + 10_000, count)) for start in range(0, count, 10_000)]
+        for text in pool.imap(lines, parts):
+            out.write(text)
+    print(f"{count} outlines, {source.stat().st_size / 1e6:.0f} MB", flush=True)
+    for jobs in asked:
+        for ending in ("jsonl", "parquet"):
+            out = folder / f"out{jobs}.{ending}"
             started = time.perf_counter()
-            process = subprocess.Popen([tool, "batch", out, "--out", again, "--jobs", "1", "--pitch", "35"], stderr=subprocess.PIPE)
-            process.stderr.read()
+            process = subprocess.Popen([tool, "batch", source, "--out", out, "--jobs", str(jobs)], stderr=subprocess.PIPE)
+            said = process.stderr.read().decode()
             _, status, used = os.wait4(process.pid, 0)
             seconds = time.perf_counter() - started
+            if status:
+                print(jobs, ending, said.strip())
+                continue
             cpu = used.ru_utime + used.ru_stime
-            print(f"1 job parquet to parquet: {count / seconds:.0f} a second, {count / cpu:.0f} a second of processor time")
+            print(f"{jobs} jobs to {ending}: {count / seconds:.0f} a second, {count / cpu:.0f} a second of processor time, "
+                  f"{used.ru_maxrss / 1024:.0f} MiB; {said.splitlines()[0]}")
+            if ending == "parquet" and jobs == 1:
+                again = folder / "again.parquet"
+                started = time.perf_counter()
+                process = subprocess.Popen([tool, "batch", out, "--out", again, "--jobs", "1", "--pitch", "35"], stderr=subprocess.PIPE)
+                process.stderr.read()
+                _, status, used = os.wait4(process.pid, 0)
+                seconds = time.perf_counter() - started
+                cpu = used.ru_utime + used.ru_stime
+                print(f"1 job parquet to parquet: {count / seconds:.0f} a second, {count / cpu:.0f} a second of processor time")
+
+
+if __name__ == "__main__":
+    main()

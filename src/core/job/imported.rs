@@ -48,8 +48,19 @@ pub enum Why {
     Open,
     /// A number that is none, in a line.
     Number(usize),
+    /// A corner farther off than any place on earth is from another, or without numbers.
+    Place,
     /// More outlines than a roof file is good for.
     TooMany(usize),
+}
+
+/// The farthest a coordinate may lie, metres: the way round the earth and more.
+pub const FARTHEST: f64 = 1e8;
+
+/// Whether a place can be one.
+#[must_use]
+pub fn is_place(place: &Point3<f64>) -> bool {
+    place.iter().all(|value| value.abs() <= FARTHEST)
 }
 
 /// Names for the corners of faces: those nearer than `within`, metres, are one point.
@@ -137,6 +148,10 @@ pub fn without_holes(rings: &[Vec<Point3<f64>>]) -> Option<Vec<Vec<Point3<f64>>>
 impl Imported {
     /// Adds a face, one with holes as several without; what cannot be is said.
     pub fn add_face(&mut self, name: &str, rings: &[Vec<Point3<f64>>]) {
+        if !rings.iter().flatten().all(is_place) {
+            self.left_out.push(LeftOut { name: name.to_owned(), why: Why::Place });
+            return;
+        }
         if let [ring] = rings {
             self.faces.push((name.to_owned(), ring.clone()));
             return;

@@ -161,6 +161,8 @@ fn lifts(card: &Card) -> Option<usize> {
         // Slates are drawn with a ripper, and their like is hung in with hooks.
         Kind::Slate => Some(0),
         Kind::Tile => Some(1),
+        // Each is covered by the next course and by the foot of the one after that.
+        Kind::PlainTile => Some(2),
         Kind::Sheet | Kind::Felt => None,
     }
 }
@@ -394,7 +396,7 @@ fn steps(
             vec![Caution::OpenEdge, Caution::SlipperyUnderlay, Caution::Blades],
         ));
     }
-    let dust = matches!(kind, Kind::Slate | Kind::Tile).then_some(Caution::StoneDust);
+    let dust = matches!(kind, Kind::Slate | Kind::Tile | Kind::PlainTile).then_some(Caution::StoneDust);
     let blades = matches!(kind, Kind::Strip | Kind::SingleTab).then_some(Caution::Blades);
     steps.push(step(
         Task::Repair(RepairTask::Renew {

@@ -250,7 +250,7 @@ fn tools(card: &Card, lines: &[OrderLine]) -> Vec<Tool> {
     match work::Kind::of(card) {
         work::Kind::Strip | work::Kind::SingleTab => tools.extend([Tool::Knife, Tool::StraightEdge]),
         work::Kind::Slate => tools.extend([Tool::SlateCutter, Tool::DustMask]),
-        work::Kind::Tile => tools.extend([Tool::TileSaw, Tool::DustMask]),
+        work::Kind::Tile | work::Kind::PlainTile => tools.extend([Tool::TileSaw, Tool::DustMask]),
         work::Kind::Sheet => tools.extend([Tool::Shears, Tool::Screwdriver]),
         work::Kind::Felt => tools.extend([Tool::Knife, Tool::StraightEdge, Tool::Spreader]),
     }

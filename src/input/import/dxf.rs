@@ -4,7 +4,7 @@
 use super::Refusal;
 use crate::base::plane::Plane;
 use crate::base::polygon::{contains, vector_area};
-use crate::job::imported::{Imported, LeftOut, Why, area};
+use crate::job::imported::{Imported, LeftOut, Why, area, is_place};
 use crate::job::outlines::{PlainOutline, Slopes};
 use crate::wording::import as words;
 use nalgebra::Point3;
@@ -58,17 +58,19 @@ pub fn read(text: &str, (pitch, height): (Option<f64>, f64), unit: Option<f64>) 
             continue;
         }
         let places: Vec<Point3<f64>> = polyline.places.iter().map(|place| place * scale).collect();
+        let elevation = polyline.elevation * scale;
+        if !places.iter().chain([&Point3::new(0.0, 0.0, elevation)]).all(is_place) {
+            imported.left_out.push(LeftOut { name, why: Why::Place });
+            continue;
+        }
         if polyline.in_space {
             in_space.push((name, places));
             continue;
         }
         let Some(pitch) = pitch else { return Err(words::no_pitch()) };
         let ring = places.iter().map(Point3::xy).collect();
-        let outline = PlainOutline {
-            polygons: vec![vec![ring]],
-            slopes: Slopes::One(pitch),
-            height: height + polyline.elevation * scale,
-        };
+        let outline =
+            PlainOutline { polygons: vec![vec![ring]], slopes: Slopes::One(pitch), height: height + elevation };
         imported.outlines.push((name, outline));
     }
     for (name, rings) in with_holes(in_space) {

@@ -75,6 +75,13 @@ impl Cursor<'_> {
         is_there
     }
 
+    /// Takes the mark that ends a word; `false` where the text ends before it.
+    fn ends_with(&mut self, mark: u8) -> bool {
+        let is_there = self.text.get(self.at) == Some(&mark);
+        self.at += usize::from(is_there);
+        is_there
+    }
+
     fn while_is(&mut self, is: impl Fn(u8) -> bool) -> String {
         let from = self.at;
         while self.at < self.text.len() && is(self.peek()) {
@@ -137,14 +144,12 @@ impl Cursor<'_> {
             b'"' => {
                 self.at += 1;
                 let words = self.while_is(|byte| byte != b'"');
-                self.at += 1;
-                Some(Value::Words(words))
+                self.ends_with(b'"').then_some(Value::Words(words))
             }
             b'.' => {
                 self.at += 1;
                 let word = self.while_is(|byte| byte != b'.');
-                self.at += 1;
-                Some(Value::Word(word))
+                self.ends_with(b'.').then_some(Value::Word(word))
             }
             b'(' => {
                 self.at += 1;
@@ -153,7 +158,7 @@ impl Cursor<'_> {
             b'0'..=b'9' | b'-' | b'+' => {
                 let digits =
                     self.while_is(|byte| byte.is_ascii_digit() || matches!(byte, b'-' | b'+' | b'.' | b'E' | b'e'));
-                digits.parse().ok().map(Value::Number)
+                digits.parse().ok().filter(|number: &f64| number.is_finite()).map(Value::Number)
             }
             _ => {
                 let name = self.while_is(|byte| byte.is_ascii_alphanumeric() || byte == b'_');

@@ -5,7 +5,7 @@
 //! `;` or `+` between. Corners of a face stand in the order round it.
 
 use super::Refusal;
-use crate::job::imported::{Imported, LeftOut, Why};
+use crate::job::imported::{FARTHEST, Imported, LeftOut, Why};
 use crate::wording::import as words;
 use nalgebra::Point3;
 
@@ -43,7 +43,7 @@ pub fn read(text: &str) -> Result<Imported, Refusal> {
         let cell = |column: usize| columns[column].and_then(|at| cells.get(at)).map_or("", String::as_str);
         let name = if cell(0).is_empty() { format!("line {}", at + 1) } else { cell(0).to_owned() };
         let place: Option<Vec<f64>> =
-            (1..4).map(|axis| cell(axis).parse().ok().filter(|number: &f64| number.is_finite())).collect();
+            (1..4).map(|axis| cell(axis).parse().ok().filter(|number: &f64| number.abs() <= FARTHEST)).collect();
         let Some(place) = place else {
             imported.left_out.push(LeftOut { name, why: Why::Number(at + 1) });
             continue;

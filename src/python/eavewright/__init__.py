@@ -8,7 +8,8 @@ What comes out is a table with a row for each row in, in the same order::
     >>> eavewright.solve(pa.table({"geometry": [square], "pitch": [35.0]}))  # doctest: +SKIP
 
 `solve_batches` is what an engine that works on Arrow batches calls, one batch after the other, on as many workers as it has:
-a row's answer hangs on nothing but the row. Lengths are metres, areas square metres, angles degrees.
+a row's answer hangs on nothing but the row. `solve_arrays` takes and gives NumPy arrays, `write_part` makes each task of an
+engine write a file of GeoParquet. Lengths are metres, areas square metres, angles degrees.
 """
 
 from __future__ import annotations
@@ -18,8 +19,10 @@ from collections.abc import Iterable, Iterator
 import pyarrow as pa
 
 from . import _native
+from .arrays import solve_arrays
+from .parts import PART, geo, write_part
 
-__all__ = ["SCHEMA", "schema", "solve", "solve_batches"]
+__all__ = ["PART", "SCHEMA", "geo", "schema", "solve", "solve_arrays", "solve_batches", "write_part"]
 
 #: The columns that answers have.
 SCHEMA: pa.Schema = _native.schema()

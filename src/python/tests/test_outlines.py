@@ -1,5 +1,6 @@
 """The package by itself and under engines that work on Arrow. The engines are skipped, with a word, where they are not installed."""
 
+import itertools
 import json
 import math
 import os
@@ -91,6 +92,56 @@ def test_batches_hang_on_nothing_but_their_rows():
     assert sum(expected["ok"].to_pylist()) == 900
 
 
+def test_arrays_of_numbers_give_what_tables_give():
+    np = pytest.importorskip("numpy")
+    rings = [[(0, 0), (9 + row % 7, 0), (9 + row % 7, 5), (4, 5), (4, 8 + row % 3), (0, 8 + row % 3)] for row in range(60)]
+    rings += [[], [(0, 0), (1, 1)], [(0, 0), (10, 0), (10, 8), (0, 8)]]
+    starts = np.cumsum([0, *map(len, rings)])
+    places = np.array([place for ring in rings for place in ring], dtype=float)
+    pitch = np.array([20.0 + row % 40 for row in range(len(rings))])
+    found = eavewright.solve_arrays(places, starts, pitch=pitch, height=2.5, degrees=False)
+    shapes = [wkb(ring) if ring else struct.pack("<BIII", 1, 3, 1, 0) for ring in rings]
+    table = pa.table({"geometry": shapes, "pitch": pitch, "height": [2.5] * len(rings)})
+    expected = eavewright.solve(table, degrees=False)
+    assert list(found) == eavewright.SCHEMA.names
+    assert found["ok"].sum() == 61 and found["error"][60] and found["error"][61]
+    for name, values in found.items():
+        for own, other in zip(values.tolist(), expected[name].to_pylist(), strict=True):
+            assert own == other or (other is None and (own is None or math.isnan(own))), name
+    # A gable 10 by 8 at 35 degrees, side by side.
+    sides = eavewright.solve_arrays(places[-4:], [0, 4], pitches=[35, 90, 35, 90], degrees=False)
+    assert sides["area"][0] == pytest.approx(80 / math.cos(math.radians(35)), rel=1e-12)
+    assert sides["ridge_length"][0] == pytest.approx(10)
+    for wrong in ({"starts": [0, 3]}, {"starts": [1, 4]}, {"pitches": [35.0]}, {"pitch": [35.0, 40.0]}):
+        with pytest.raises(ValueError, match="expected|must rise"):
+            eavewright.solve_arrays(**{"places": places[-4:], "starts": [0, 4], "degrees": False} | wrong)
+
+
+def test_a_part_is_written_whole_or_not_at_all(tmp_path):
+    import pyarrow.parquet
+
+    whole = table(100).replace_schema_metadata({b"geo": json.dumps({"columns": {"geometry": {"crs": {"id": "own"}, "bbox": [0, 0, 1, 1]}}})})
+    told = eavewright.geo(whole.schema)
+    assert json.loads(told[b"geo"])["columns"]["geometry"] == {"encoding": "WKB", "geometry_types": [], "crs": {"id": "own"}}
+    assert "crs" not in json.loads(eavewright.geo()[b"geo"])["columns"]["geometry"], "the format's default"
+    assert json.loads(eavewright.geo(degrees=False)[b"geo"])["columns"]["geometry"]["crs"] is None
+    path = tmp_path / "folder" / "0.parquet"
+    answers = lambda: eavewright.solve_batches(whole.to_batches(max_chunksize=30), degrees=False, keep=["id", "geometry"])
+    (part,) = eavewright.write_part(answers(), path, told)
+    assert part.to_pylist() == [{"path": str(path), "rows": 100, "roofs": 90}]
+    before = path.read_bytes()
+    assert pyarrow.parquet.read_schema(path).metadata[b"geo"] == told[b"geo"]
+
+    def dies():
+        yield next(answers())
+        raise OSError("the machine went away")
+
+    with pytest.raises(OSError):
+        list(eavewright.write_part(dies(), path, told))
+    assert path.read_bytes() == before and [file.name for file in path.parent.iterdir()] == ["0.parquet"]
+    assert list(eavewright.write_part(iter(()), tmp_path / "none.parquet", told)) == [] and not (tmp_path / "none.parquet").exists()
+
+
 def test_polars_and_duckdb():
     polars, duckdb = pytest.importorskip("polars"), pytest.importorskip("duckdb")
     whole = table(500)
@@ -133,4 +184,57 @@ def test_spark_workers_one_of_which_is_killed(tmp_path):
     expected = eavewright.solve(whole, degrees=False, keep=["id"])
     assert found.num_rows == 4000
     for name in ("id", "ok", "area", "volume", "ridge_length", "error"):
+        assert found[name].to_pylist() == expected[name].to_pylist(), name
+
+
+def test_spark_over_partitioned_geoparquet(tmp_path):
+    """Folders by region in, folders by region out, each file GeoParquet; one worker dies after it wrote half its part."""
+    pytest.importorskip("pyspark")
+    import pyarrow.parquet
+    from pyspark import TaskContext
+    from pyspark.sql import SparkSession
+
+    whole, told = table(3000), eavewright.geo(degrees=False)
+    for region in range(3):
+        for part in range(2):
+            folder = tmp_path / "in" / f"region={region}"
+            folder.mkdir(parents=True, exist_ok=True)
+            rows = whole.slice(region * 1000 + part * 500, 500).replace_schema_metadata(told)
+            pyarrow.parquet.write_table(rows, folder / f"{part}.parquet")
+    mark, out = tmp_path / "died", tmp_path / "out"
+
+    def written(batches):
+        first = next(batches, None)
+        if first is None:
+            return
+
+        def solved():
+            for batch in itertools.chain([first], batches):
+                yield from eavewright.solve_batches([batch], degrees=False, keep=["id", "geometry"])
+                if 1700 in batch.column("id").to_pylist() and not mark.exists():
+                    mark.write_text("died")
+                    os.kill(os.getpid(), signal.SIGKILL)
+
+        region = first.column("region")[0].as_py()
+        path = out / f"region={region}" / f"{TaskContext.get().partitionId()}.parquet"
+        yield from eavewright.write_part(solved(), path, told)
+
+    settings = {"spark.ui.enabled": "false", "spark.sql.execution.arrow.maxRecordsPerBatch": "100"}
+    # Files are not put together, so that a task is of one region.
+    settings |= {"spark.sql.files.openCostInBytes": str(128 << 20)}
+    spark = SparkSession.builder.master("local[3,4]").config(map=settings).getOrCreate()
+    try:
+        rows = spark.read.parquet(str(tmp_path / "in")).mapInArrow(written, "path string, rows bigint, roofs bigint").collect()
+    finally:
+        spark.stop()
+    assert mark.exists()
+    assert sum(row.rows for row in rows) == 3000 and sum(row.roofs for row in rows) == 2700
+    files = sorted(out.rglob("*"))
+    assert [file for file in files if file.is_file()] == sorted(pathlib.Path(row.path) for row in rows)
+    for row in rows:
+        assert pyarrow.parquet.read_schema(row.path).metadata[b"geo"] == told[b"geo"]
+    found = pyarrow.parquet.read_table(out).sort_by("id")
+    expected = eavewright.solve(whole, degrees=False, keep=["id", "geometry"])
+    assert found["region"].to_pylist() == [number // 1000 for number in range(3000)]
+    for name in expected.schema.names:
         assert found[name].to_pylist() == expected[name].to_pylist(), name

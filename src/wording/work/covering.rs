@@ -13,6 +13,7 @@ pub(super) fn message(step: &Step, format: Format) -> String {
             let of = match kind {
                 Kind::Strip => "Strips with their tabs cut off",
                 Kind::SingleTab => "Tabs cut short",
+                Kind::PlainTile => "Short eave tiles",
                 Kind::Slate | Kind::Tile | Kind::Sheet | Kind::Felt => "Under-eave pieces",
             };
             let seal = if *kind == Kind::Strip { ", seal edge at the eave" } else { "" };
@@ -102,7 +103,7 @@ fn courses(coursing: &Coursing, again: bool, format: Format) -> String {
         Kind::Strip => "strip",
         Kind::SingleTab => "tab",
         Kind::Slate => "slate",
-        Kind::Tile | Kind::Sheet | Kind::Felt => "tile",
+        Kind::Tile | Kind::PlainTile | Kind::Sheet | Kind::Felt => "tile",
     };
     let mut told = Vec::new();
     if again {
@@ -210,6 +211,11 @@ fn by_kind(kind: Kind) -> Option<String> {
         Kind::Slate => {
             "Sort slates by thickness, thick ones at the eave; the smooth side down, bevelled edges up; holes from the back. Nails \
              through both holes, driven home without drawing the slate down."
+        }
+        Kind::PlainTile => {
+            "Take tiles from several bundles at a time, so that their shades mix. Hang each by its nibs, joints a half width from \
+             those below; nail every tile at eaves, verges, ridges, hips and valleys, and as many of the others as the exposure \
+             asks for."
         }
         Kind::Tile | Kind::Sheet => {
             "Hang each tile by its nibs; fix those at eaves, verges and ridges, and as many of the others as the exposure asks for."

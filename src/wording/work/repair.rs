@@ -35,6 +35,7 @@ pub(super) fn message(task: &RepairTask, format: Format) -> String {
             let how = match kind {
                 Kind::Strip | Kind::SingleTab => "Draw every nail with a flat bar slid under the piece",
                 Kind::Slate => "Cut the nails with a ripper slid under the slate, and draw it down",
+                Kind::PlainTile => "Wedge up those above, free any nails with a ripper, and lift each off its batten",
                 Kind::Tile | Kind::Sheet | Kind::Felt => "Lift each off its batten, unlocked from the one beside it",
             };
             format!(
@@ -54,7 +55,7 @@ pub(super) fn message(task: &RepairTask, format: Format) -> String {
         RepairTask::Renew { courses, pieces, gauge, nails, kind } => {
             let joints = match kind {
                 Kind::Tile | Kind::Sheet | Kind::Felt => "locked into the old ones beside them",
-                Kind::Strip | Kind::SingleTab | Kind::Slate => {
+                Kind::Strip | Kind::SingleTab | Kind::Slate | Kind::PlainTile => {
                     "joints where the old ones stood, so that the bond goes on"
                 }
             };
@@ -96,7 +97,9 @@ fn lift(
     let caps = if caps_off { "The caps over them come off first, and are laid back last. " } else { "" };
     let which = format!("{}, {}", courses_word(courses), count(pieces as usize, "piece", "pieces"));
     match kind {
-        Kind::Tile => format!("{caps}Push {which}, up under those above, or lift them off and keep them at hand."),
+        Kind::Tile | Kind::PlainTile => {
+            format!("{caps}Push {which}, up under those above, or lift them off and keep them at hand.")
+        }
         _ => {
             let warm = warm_below.map_or_else(String::new, |celsius| {
                 format!(" Below {} warm every tab before it is bent: cold ones crack.", format.temperature(celsius))
@@ -116,7 +119,8 @@ fn lay_back(courses: usize, pieces: u32, kind: Kind, sealed: bool) -> String {
     let which = format!("{}, {}", count(courses, "course", "courses"), count(pieces as usize, "piece", "pieces"));
     let nailed = match kind {
         Kind::Strip | Kind::SingleTab => "the lowest of them nailed again beside the old holes, which are sealed",
-        Kind::Slate | Kind::Tile | Kind::Sheet | Kind::Felt => "each back on its batten and locked, fixed as it was",
+        Kind::Slate | Kind::PlainTile => "each back on its batten, fixed as it was",
+        Kind::Tile | Kind::Sheet | Kind::Felt => "each back on its batten and locked, fixed as it was",
     };
     let seal = if sealed {
         " Every tab that was lifted and every new one bedded in dabs of adhesive and pressed down: an old seal does not stick again."

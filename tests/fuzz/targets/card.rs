@@ -1,12 +1,7 @@
-//! Any text as a material card: read whole, or refused with a reason.
+//! See `checks/card.rs`.
 #![no_main]
 
-use eavewright::base::diagnostic::Severity;
-use eavewright::input::card;
-use libfuzzer_sys::fuzz_target;
+#[path = "../checks/card.rs"]
+mod card;
 
-fuzz_target!(|text: &str| {
-    let (read, found) = card::read("card.toml", text);
-    let wrong = found.iter().any(|diagnostic| diagnostic.severity == Severity::Error);
-    assert!(read.is_some() || wrong, "refused without a reason");
-});
+libfuzzer_sys::fuzz_target!(|bytes: &[u8]| card::check(bytes));

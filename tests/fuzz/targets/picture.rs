@@ -1,11 +1,7 @@
-//! Any bytes as a photo: facts and pixels, or a reason; never more memory than a picture of the stated size.
+//! See `checks/picture.rs`.
 #![no_main]
 
-use eavewright::input::picture;
-use libfuzzer_sys::fuzz_target;
+#[path = "../checks/picture.rs"]
+mod picture;
 
-fuzz_target!(|bytes: &[u8]| {
-    if let Err(error) = picture::upright(bytes) {
-        assert!(!error.to_string().is_empty());
-    }
-});
+libfuzzer_sys::fuzz_target!(|bytes: &[u8]| picture::check(bytes));

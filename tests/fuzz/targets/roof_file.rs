@@ -1,19 +1,7 @@
-//! Any text as a roof file: it is read or refused with messages that have a place in it and a word; nothing panics.
+//! See `checks/roof_file.rs`.
 #![no_main]
 
-use eavewright::input::{self, NoFiles};
-use libfuzzer_sys::fuzz_target;
+#[path = "../checks/roof_file.rs"]
+mod roof_file;
 
-fuzz_target!(|text: &str| {
-    let _ = input::edit::outline(text);
-    if let Err(found) = input::read("roof.toml", text, &NoFiles) {
-        assert!(!found.is_empty(), "refused without a reason");
-        for diagnostic in found {
-            assert!(!diagnostic.message.is_empty() && !diagnostic.code.is_empty());
-            if let Some(span) = diagnostic.span.filter(|_| diagnostic.file.is_none()) {
-                assert!(span.start <= span.end && span.end <= text.len(), "{span:?} lies outside the text");
-                assert!(text.is_char_boundary(span.start) && text.is_char_boundary(span.end), "{span:?}");
-            }
-        }
-    }
-});
+libfuzzer_sys::fuzz_target!(|bytes: &[u8]| roof_file::check(bytes));

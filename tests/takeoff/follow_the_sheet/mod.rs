@@ -60,13 +60,14 @@ impl Files for Cards {
 }
 
 /// Each covering: what `[covering] card` says, and what it is called in the order.
-const CARDS: [(&str, &str); 7] = [
+const CARDS: [(&str, &str); 8] = [
     ("strip-shingle", "strip-shingle"),
     ("single-tab", "single-tab"),
     ("slate", "slate"),
     ("tile.toml", "tile"),
     ("profiled-sheet", "profiled-sheet"),
     ("interlocking-tile", "interlocking-tile"),
+    ("plain-tile", "plain-tile"),
     ("strip-shingle-us", "strip-shingle"),
 ];
 

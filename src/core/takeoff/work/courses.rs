@@ -252,7 +252,7 @@ fn laying_cautions(kind: Kind, card: &Card, is_starter: bool) -> Vec<Caution> {
             cautions.extend((!is_starter).then_some(Caution::Heat));
             cautions.extend([Caution::Blades, Caution::Nailing]);
         }
-        Kind::Slate | Kind::Tile => cautions.extend([Caution::StoneDust, Caution::Nailing]),
+        Kind::Slate | Kind::Tile | Kind::PlainTile => cautions.extend([Caution::StoneDust, Caution::Nailing]),
         Kind::Sheet => cautions.extend([Caution::SheetInWind, Caution::MetalEdges, Caution::Sparks]),
         Kind::Felt => cautions.extend([Caution::Heat, Caution::Blades]),
     }

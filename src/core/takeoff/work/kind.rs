@@ -9,8 +9,10 @@ pub enum Kind {
     SingleTab,
     /// Slates: two layers over every point, on battens.
     Slate,
-    /// Tiles: one layer, hung on battens.
+    /// Tiles: one layer, each locked into the one beside it, hung on battens.
     Tile,
+    /// Plain tiles: two layers over every point, hung on battens by their nibs.
+    PlainTile,
     /// Profiled sheets.
     Sheet,
     /// Roll felt in two layers.

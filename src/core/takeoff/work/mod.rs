@@ -41,6 +41,7 @@ impl Kind {
             CoveringKind::Sheet(_) => Self::Sheet,
             CoveringKind::Felt(_) => Self::Felt,
             CoveringKind::Unit(unit) if unit.layers < 2 => Self::Tile,
+            CoveringKind::Unit(unit) if unit.nib.is_some() => Self::PlainTile,
             // What is bedded in adhesive bends; else what hangs on battens is stone.
             CoveringKind::Unit(_) if card.adhesive.is_some() => Self::SingleTab,
             CoveringKind::Unit(_) => match card.deck.as_ref().map(|deck| deck.kind) {

@@ -101,7 +101,7 @@ pub(super) fn cutting(site: &Site<'_>) -> Vec<Caution> {
     let adhesive = site.card().adhesive.as_ref().map(|_| Caution::Solvent);
     let tool = match site.kind() {
         Kind::Strip | Kind::SingleTab | Kind::Felt => vec![Caution::Blades],
-        Kind::Slate | Kind::Tile => vec![Caution::StoneDust],
+        Kind::Slate | Kind::Tile | Kind::PlainTile => vec![Caution::StoneDust],
         Kind::Sheet => vec![Caution::MetalEdges, Caution::Sparks],
     };
     tool.into_iter().chain(adhesive).collect()
