@@ -55,17 +55,23 @@ const WIDTH: usize = 118;
 struct Page {
     text: String,
     explained: Vec<&'static str>,
+    /// Tables and lists of rows that are explained already.
+    tables: Vec<&'static str>,
+    /// Keys of rows that are.
+    rows_explained: Vec<&'static str>,
 }
 
 fn text(shape: &Shape) -> String {
-    let mut page = Page { text: shape.sketch.to_owned(), explained: Vec::new() };
+    let mut page =
+        Page { text: shape.sketch.to_owned(), explained: Vec::new(), tables: Vec::new(), rows_explained: Vec::new() };
     let root = roof_file();
     for entry in shape.entries {
         match entry {
             Entry::Key(key, value) => page.key(root, key, value),
             Entry::Table(name, keys) => {
                 let Some(table) = root.key(name).and_then(Key::table) else { continue };
-                let _ = writeln!(page.text, "\n{}{}", comment(table.about), table.header);
+                let about = if page.first(table.name) { comment(table.about) } else { String::new() };
+                let _ = writeln!(page.text, "\n{about}{}", table.header);
                 keys.iter().for_each(|(key, value)| page.key(table, key, value));
             }
             Entry::Rows(name, rows) => page.rows(name, rows),
@@ -76,6 +82,15 @@ fn text(shape: &Shape) -> String {
 }
 
 impl Page {
+    /// Whether a table comes for the first time.
+    fn first(&mut self, table: &'static str) -> bool {
+        let is_first = !self.tables.contains(&table);
+        if is_first {
+            self.tables.push(table);
+        }
+        is_first
+    }
+
     /// A key with its value; explained where it first comes.
     fn key(&mut self, table: &'static Table, key: &str, value: &str) {
         let line = format!("{key} = {value}");
@@ -103,8 +118,14 @@ impl Page {
             debug_assert!(table.knows(key), "{} has no key {key}", table.name);
             used.extend(table.key(key).filter(|known| used.iter().all(|other| other.key != known.key)));
         }
-        self.text.push_str(&comment(table.about));
+        if self.first(table.name) {
+            self.text.push_str(&comment(table.about));
+        }
         for key in used {
+            if self.rows_explained.contains(&key.key) {
+                continue;
+            }
+            self.rows_explained.push(key.key);
             self.text.push_str(&comment(&format!("  {}: {}", key.key, about(key))));
         }
         let _ = writeln!(self.text, "{name} = [");

@@ -155,6 +155,11 @@ impl Backend for Tool {
         new::templates().into_iter().map(|template| (template.about.to_owned(), template.text)).collect()
     }
 
+    fn examples(&self) -> Vec<(String, String)> {
+        let own = |(about, text): &(&str, &str)| ((*about).to_owned(), (*text).to_owned());
+        EXAMPLES.iter().map(own).collect()
+    }
+
     fn keep(&self, slot: &Slot, text: Option<&str>) -> Result<(), String> {
         view_files::keep(slot, text).map_err(|error| error.to_string())
     }
@@ -182,3 +187,12 @@ impl Backend for Tool {
         Ok(Pixels { size, rgb: picture.into_raw() })
     }
 }
+
+/// The examples that need no file beside them, by what they are.
+const EXAMPLES: [(&str, &str); 5] = [
+    ("a boat store: a hip with its diagonal taped", include_str!("../../examples/boat_store.toml")),
+    ("a stable: an L with a valley and prices", include_str!("../../examples/stable_l.toml")),
+    ("a store with its timbers worked out", include_str!("../../examples/hipped_store.toml")),
+    ("a lean-to against a wall", include_str!("../../examples/lean_to.toml")),
+    ("a field shed measured by points", include_str!("../../examples/field_shed.toml")),
+];

@@ -269,6 +269,9 @@ pub trait Backend: Send + Sync {
     /// Texts to begin from, by the name of their shape.
     fn shapes(&self) -> Vec<(String, String)>;
 
+    /// Whole jobs to look into, by what they are.
+    fn examples(&self) -> Vec<(String, String)>;
+
     /// Keeps unsaved text where a killed window's successor finds it; `None` forgets it.
     ///
     /// # Errors

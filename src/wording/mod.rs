@@ -10,6 +10,7 @@ pub mod estimate;
 pub mod fault;
 pub mod finding;
 pub mod framing;
+pub mod guide;
 pub mod import;
 pub mod laying;
 pub mod lesson;

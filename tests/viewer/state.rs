@@ -78,6 +78,9 @@ impl Backend for Plain {
             None => drop(settings.remove(name)),
         }
     }
+    fn examples(&self) -> Vec<(String, String)> {
+        Tool.examples()
+    }
     fn shapes(&self) -> Vec<(String, String)> {
         Tool.shapes()
     }

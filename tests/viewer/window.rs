@@ -5,6 +5,7 @@ mod calm;
 mod compare;
 mod doubts;
 mod files;
+mod first_roof;
 mod forms;
 mod keys;
 mod names;

@@ -4,6 +4,7 @@
 mod columns;
 mod covering;
 pub mod field;
+mod guide;
 mod job;
 mod list;
 mod measures;
@@ -11,11 +12,12 @@ mod openings;
 pub mod page;
 mod points;
 mod sides;
+mod split;
 pub mod tell;
 mod text;
 
 pub(crate) use columns::unit_question;
-pub use page::{Forms, Page};
+pub use page::{Forms, Guide, Page};
 pub(crate) use sides::pitch_edit;
 
 use crate::base::diagnostic::Severity;
@@ -41,6 +43,7 @@ pub fn show(ui: &mut egui::Ui, app: &mut AppState) {
         start(ui, app);
         return;
     }
+    guide::show(ui, app);
     let file = app.written.clone();
     ui.horizontal_wrapped(|ui| {
         ui.spacing_mut().item_spacing.x = 1.0;
@@ -109,20 +112,12 @@ fn faults(app: &AppState, file: &FileTable, page: Page) -> usize {
     errors.filter(|error| spans.iter().any(|span| error.touches(span))).count()
 }
 
-/// Shapes to begin from.
+/// What there is to begin from beside the gallery in the middle.
 fn start(ui: &mut egui::Ui, app: &mut AppState) {
     // As wide as it will be once there is something to fill it.
     ui.set_min_width(ui.available_width());
     ui.heading("A new roof");
-    ui.label("Begin from a shape and put your own measures in:");
-    let shapes = app.backend.shapes();
-    for (name, text) in shapes {
-        if ui.button(format!("Begin with {name}")).clicked() {
-            app.begin(text);
-        }
-    }
-    ui.add_space(8.0);
-    ui.label("Or open a roof file: Ctrl+O, or drop it on the window.");
+    ui.label("Begin from a shape in the middle, or open a roof file: Ctrl+O, or drop it on the window.");
     let recent = app.files.recent.clone();
     if !recent.is_empty() {
         ui.add_space(12.0);

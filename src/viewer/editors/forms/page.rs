@@ -61,11 +61,31 @@ impl Page {
     }
 }
 
+/// The way through a first roof, where it is open.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
+pub struct Guide(Option<usize>);
+
+impl Guide {
+    /// At a step; `None`: closed.
+    #[must_use]
+    pub fn at(step: Option<usize>) -> Self {
+        Self(step)
+    }
+
+    /// The step, where it is open.
+    #[must_use]
+    pub fn step(self) -> Option<usize> {
+        self.0
+    }
+}
+
 /// What the left side keeps between passes.
 #[derive(Debug, Default)]
 pub struct Forms {
     /// The open page.
     pub page: Page,
+    /// The way through a first roof.
+    pub guide: Guide,
     /// Places of the text whose diagnostics this page has shown.
     pub(super) placed: Vec<Range<usize>>,
     /// What is wrong and worth a look on this page, each with the name of its row, as this pass has found it.

@@ -3,6 +3,7 @@
 use super::columns;
 use super::field::{self, Field, Of};
 use super::list;
+use super::split::split;
 use super::tell;
 use crate::base::file_tree::{Edit, FileTable, Kind, Step, under};
 use crate::base::quantity;
@@ -310,6 +311,11 @@ fn side_menu(ui: &mut egui::Ui, app: &mut AppState, ring: &RingRow, index: usize
             if !app.forms.opened.remove(&side.at) {
                 app.forms.opened.insert(side.at.clone());
             }
+            ui.close();
+        }
+        let halves = split(ring, index);
+        if ui.add_enabled(halves.is_some(), egui::Button::new("Split it in two")).clicked() {
+            app.edit(&halves.unwrap_or_default(), "split a side");
             ui.close();
         }
         if ui.button("Put a side after it").clicked() {

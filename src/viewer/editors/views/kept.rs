@@ -1,6 +1,7 @@
 //! The views of the middle, and what they keep between passes.
 
 use super::compare::kept::Compare;
+use super::gallery::kept::Gallery;
 use super::lesson::kept::Lesson;
 use super::photos::kept::Photos;
 use super::plan::kept::Plan;
@@ -68,6 +69,8 @@ impl Tab {
 pub struct Views {
     /// The open one.
     pub tab: Tab,
+    /// Of [`super::gallery`].
+    pub gallery: Gallery,
     /// Of [`super::compare`].
     pub compare: Compare,
     /// Of [`super::plan`].
@@ -82,7 +85,7 @@ impl Views {
     /// Whether nothing is being worked out beside the window.
     #[must_use]
     pub fn is_idle(&self) -> bool {
-        self.lesson.is_idle() && self.photos.is_idle() && !self.compare.is_busy()
+        self.gallery.is_idle() && self.lesson.is_idle() && self.photos.is_idle() && !self.compare.is_busy()
     }
 
     /// Lets go of what is dragged.

@@ -1,6 +1,7 @@
 //! The middle of the window: one file a view, one tab a view. What a view keeps between passes is its field of [`Views`].
 
 pub mod compare;
+pub mod gallery;
 pub mod kept;
 pub mod lesson;
 mod outdated;
@@ -33,10 +34,17 @@ pub fn tabs(ui: &mut egui::Ui, app: &mut AppState, has_icons: bool) {
 
 /// The open view, in all the room that is left. Each is called only while there is an answer to show.
 pub fn show(ui: &mut egui::Ui, app: &mut AppState) {
+    if app.text.trim().is_empty() {
+        gallery::show(ui, app);
+        return;
+    }
     let Some(shown) = app.shown.clone() else {
         ui.centered_and_justified(|ui| {
-            let waits = !app.is_idle() && !app.text.trim().is_empty();
-            ui.label(if waits { "solving…" } else { "The roof appears here: begin from a shape, or open a file." });
+            ui.label(if app.is_idle() {
+                "The roof appears here once what is typed can be solved."
+            } else {
+                "solving…"
+            });
         });
         return;
     };
