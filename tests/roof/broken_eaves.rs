@@ -198,3 +198,29 @@ fn what_is_bought_for_the_eave_runs_on() {
         }
     }
 }
+
+/// A slope above a break has no eave: its left end is that of the break, whichever corner its ring begins with. So an opening
+/// in it stays where it is when a dormer is set into another face, and however the house is turned.
+#[test]
+fn an_opening_above_a_break_stays_when_a_dormer_joins() {
+    let sides = [
+        ([0.0, 0.0], "pitch = 60, breaks = [{ rise = 1.5, pitch = 25 }]"),
+        ([7.0, 0.0], "verge = true"),
+        ([7.0, 5.0], "pitch = 60, breaks = [{ rise = 1.5, pitch = 25 }]"),
+        ([0.0, 5.0], "verge = true"),
+    ];
+    let opening = "[[opening]]\nkind = \"roof window\"\nface = \"barn/A:2\"\nat = [4.5, 0.4]\nsize = [0.78, 1.18]\n\n";
+    let dormer = "[[dormer]]\nname = \"d1\"\nkind = \"gable\"\nface = \"barn/C\"\nat = [3.2, 0.26]\nwidth = 0.56\nfront_height = 0.315\npitch = 35\n\n";
+    for heading in HEADINGS {
+        let barn = format!("units = \"m\"\n\n{}{opening}", block("barn", heading, "height = 2.4", sides));
+        // The break lies 1.5 / tan 60 in, the opening's lower edge 0.4 up a slope of 25 degrees beyond it.
+        let in_plan = [4.5, 1.5 / 60_f64.to_radians().tan() + 0.4 * 25_f64.to_radians().cos()];
+        for text in [barn.clone(), format!("{barn}{dormer}")] {
+            let (_, answer) = solved(&text);
+            let face = &answer.roof.faces[answer.roof.face_named("barn/A:2").unwrap().index()];
+            let corner = FaceFrame::of(&answer.roof, face).unwrap().to_space(&answer.openings[0].ring[0]);
+            let gap = (corner.xy() - site(heading, in_plan)).norm();
+            assert!(gap < 1e-6, "heading {heading}: {gap} m off\n{text}");
+        }
+    }
+}

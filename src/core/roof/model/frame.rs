@@ -16,7 +16,8 @@ pub struct FaceFrame {
 }
 
 impl FaceFrame {
-    /// The frame of a face. The origin is the left end of its lowest eave, or where it has none, its lowest point. An
+    /// The frame of a face. The origin is the left end of its lowest eave, or where it has none, its lowest point, of those
+    /// equally low the left one. An
     /// eave may be several edges in one line, over a porch or on both sides of a wing: it is theirs together. `None` for
     /// a level face or one without corners. O(corners).
     #[must_use]
@@ -33,7 +34,14 @@ impl FaceFrame {
         };
         let origin = match eaves().min_by(|a, b| height(a).total_cmp(&height(b))) {
             Some(lowest) => left_most(&mut eaves().filter(|edge| in_line(&ends(lowest), &ends(edge))).flat_map(ends)),
-            None => roof.ring(face).into_iter().min_by(|a, b| a.z.total_cmp(&b.z)),
+            None => {
+                // Both ends of a level edge are lowest, whichever of them the ring begins with.
+                let ring = roof.ring(face);
+                let low = ring.iter().map(|corner| corner.z).min_by(f64::total_cmp)?;
+                let within =
+                    tolerance::default_for(ring.iter().map(|corner| (corner - ring[0]).norm()).fold(0.0, f64::max));
+                left_most(&mut ring.into_iter().filter(|corner| corner.z - low <= within))
+            }
         }?;
         Some(Self { origin, along, up })
     }

@@ -2,6 +2,7 @@
 
 #![allow(clippy::cast_possible_truncation)]
 
+use crate::roof::FaceKind;
 use crate::roof::model::solid::Solid;
 use crate::viewer::backend::{Answered, Backend, Source};
 use crate::viewer::deferred::Deferred;
@@ -65,8 +66,8 @@ impl Gallery {
 pub struct Part {
     /// Triangles, corners in the picture: x and y from 0 to 1, y down.
     pub triangles: Vec<[Pos2; 3]>,
-    /// Its outline, closed; empty for a wall.
-    pub rings: Vec<Vec<Pos2>>,
+    /// Its edges; none for a piece of wall below the roof.
+    pub edges: Vec<[Pos2; 2]>,
     /// How much light falls on it, 0 to 1.
     pub light: f32,
     /// Whether it is roof.
@@ -121,9 +122,13 @@ impl Thumbnail {
                     let face = &roof.faces[face.index()];
                     std::iter::once(roof.ring(face)).chain(roof.holes(face)).collect()
                 });
-                let rings = rings.iter().map(|ring| ring.iter().map(|place| flat(seen(place))).collect()).collect();
+                let edges = rings.iter().flat_map(|ring| {
+                    ring.iter().zip(ring.iter().cycle().skip(1)).map(|(from, to)| [flat(seen(from)), flat(seen(to))])
+                });
+                let edges = edges.collect();
+                let is_roof = face.is_some_and(|face| roof.faces[face.index()].kind == FaceKind::Roof);
                 let light = (0.25 + 0.75 * normal.dot(&sun).max(0.0)) as f32;
-                parts.push((0.0, RawPart { triangles: Vec::new(), rings, light, is_roof: face.is_some() }));
+                parts.push((0.0, RawPart { triangles: Vec::new(), edges, light, is_roof }));
                 if let Some(face) = face {
                     of_face[face.index()] = Some(parts.len() - 1);
                 }
@@ -150,7 +155,7 @@ impl Thumbnail {
         let place = |[x, y]: [f64; 2]| pos2(((x - left) / size[0]) as f32, ((y - top) / size[1]) as f32);
         let parts = parts.into_iter().map(|(_, part)| Part {
             triangles: part.triangles.into_iter().map(|corners| corners.map(place)).collect(),
-            rings: part.rings.into_iter().map(|ring| ring.into_iter().map(place).collect()).collect(),
+            edges: part.edges.into_iter().map(|ends| ends.map(place)).collect(),
             light: part.light,
             is_roof: part.is_roof,
         });
@@ -161,7 +166,7 @@ impl Thumbnail {
 /// A part before the picture's size is known.
 struct RawPart {
     triangles: Vec<[[f64; 2]; 3]>,
-    rings: Vec<Vec<[f64; 2]>>,
+    edges: Vec<[[f64; 2]; 2]>,
     light: f32,
     is_roof: bool,
 }

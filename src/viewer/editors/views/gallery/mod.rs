@@ -115,9 +115,16 @@ fn paint(painter: &egui::Painter, picture: &Thumbnail, rect: Rect, palette: &Pal
             mesh.add_triangle(first, first + 1, first + 2);
         }
         painter.add(Shape::mesh(mesh));
-        for ring in &part.rings {
-            let line: Vec<egui::Pos2> = ring.iter().map(at).collect();
-            painter.add(Shape::closed_line(line, Stroke::new(1.2, colour(palette.ink))));
+        // A mesh has hard edges: a hairline of its own colour along them softens those.
+        for triangle in &part.triangles {
+            for side in 0..3 {
+                let ends = [at(&triangle[side]), at(&triangle[(side + 1) % 3])];
+                painter.line_segment(ends, Stroke::new(0.8, fill));
+            }
+        }
+        // Edge by edge, not as one line, whose joints would run out into spikes.
+        for [from, to] in &part.edges {
+            painter.line_segment([at(from), at(to)], Stroke::new(1.2, colour(palette.ink)));
         }
     }
 }
