@@ -221,7 +221,7 @@ fn common_practice_rolls_within_a_third() {
 /// Every rule on every card names where it comes from, or says that it is common practice.
 #[test]
 fn every_rule_of_every_card_names_its_source() {
-    let known = ["common practice", "IRC", "DTU", "German guidance", "printed table"];
+    let known = ["common practice", "BS 5534", "IRC", "DTU", "German guidance", "printed table"];
     for name in card::names() {
         let text = card::text(name).unwrap();
         let sources: Vec<&str> = text.lines().filter(|line| line.starts_with("source")).collect();
