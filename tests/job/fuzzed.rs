@@ -59,9 +59,8 @@ fn run(target: &str, check: fn(&[u8]), mut seeds: Vec<Vec<u8>>, changes: u64) {
     seeds.extend(corpus(target));
     assert!(!seeds.is_empty(), "{target} has nothing to begin from");
     let held = |bytes: &[u8], what: &str| {
-        if catch_unwind(|| check(bytes)).is_err() {
-            panic!("{target}, {what}: {}", String::from_utf8_lossy(&bytes[..bytes.len().min(4000)]));
-        }
+        let start = &bytes[..bytes.len().min(4000)];
+        assert!(catch_unwind(|| check(bytes)).is_ok(), "{target}, {what}: {}", String::from_utf8_lossy(start));
     };
     for (number, seed) in seeds.iter().enumerate() {
         held(seed, &format!("seed {number}"));

@@ -157,12 +157,11 @@ fn one(input: &RepairInput, repair: &Repair) -> Result<RepairAnswer, Finding> {
 /// nails. `None` where nothing is laid in courses.
 fn lifts(card: &Card) -> Option<usize> {
     match Kind::of(card) {
-        Kind::Strip | Kind::SingleTab => Some(2),
+        // Over a plain tile lie the next course and the foot of the one after that.
+        Kind::Strip | Kind::SingleTab | Kind::PlainTile => Some(2),
         // Slates are drawn with a ripper, and their like is hung in with hooks.
         Kind::Slate => Some(0),
         Kind::Tile => Some(1),
-        // Each is covered by the next course and by the foot of the one after that.
-        Kind::PlainTile => Some(2),
         Kind::Sheet | Kind::Felt => None,
     }
 }

@@ -18,8 +18,9 @@ fn footprint(bytes: &[u8]) -> Option<Footprint> {
     let mut place = Point2::new(0.0, 0.0);
     let mut sides = Vec::new();
     for (index, side) in bytes.chunks_exact(6).take(40).enumerate() {
-        let step =
-            |byte: u8, fine: u8| f64::from(byte as i8) / 8.0 + if fine < 8 { f64::from(fine) * 1e-3 } else { 0.0 };
+        let step = |byte: u8, fine: u8| {
+            f64::from(byte.cast_signed()) / 8.0 + if fine < 8 { f64::from(fine) * 1e-3 } else { 0.0 }
+        };
         if index > 0 {
             place.x += step(side[0], side[2]);
             place.y += step(side[1], side[3]);

@@ -10,7 +10,7 @@ pub fn check(bytes: &[u8]) {
         match quantity::length(text, unit) {
             Ok(length) => assert!(length.is_finite(), "{text:?} is {length}"),
             Err(error) => {
-                assert!(!reading::quantity(&error).is_empty() && !reading::quantity_expected(&error).is_empty())
+                assert!(!reading::quantity(&error).is_empty() && !reading::quantity_expected(&error).is_empty());
             }
         }
     }
