@@ -338,8 +338,9 @@ fn draw(
     let (photos, without) = super::photo::taken(&loaded.job, &loaded.source.path, &answer);
     let drawings = super::draw::drawings_with_photos(&answer, Some(&order), &loaded.job, &context, &photos);
     let unit = unit.unwrap_or(dxf::unit_for(loaded.job.units));
-    let files =
+    let mut files =
         super::draw::draw_all(&drawings, &loaded.job.title, unit).map_err(|error| Stop::System(error.to_string()))?;
+    files.extend(super::draw::pieces(&answer, unit));
     for reason in without {
         let _ = writeln!(aside, "{reason}");
     }

@@ -3,12 +3,15 @@
 use crate::base::units::LengthUnit;
 use crate::drawing::typeset::figure;
 use crate::drawing::views::body::Body;
+use crate::drawing::views::building;
 use crate::drawing::views::construction::Construction;
-use crate::drawing::views::elevation::{Elevations, Isometric, Section};
+use crate::drawing::views::detail::DetailFigure;
+use crate::drawing::views::elevation::{Elevations, Isometric};
 use crate::drawing::views::net_sheets::NetSheets;
 use crate::drawing::views::photo_page;
 use crate::drawing::views::photo_page::Taken;
 use crate::drawing::views::plan::plan;
+use crate::drawing::views::section::Section;
 use crate::drawing::views::timber_piece::TimberPiece;
 use crate::drawing::views::timber_plan::TimberPlan;
 use crate::drawing::views::{cut, face, rows};
@@ -18,7 +21,7 @@ use crate::job::answer::Answer;
 use crate::takeoff::answer::TakeOff;
 use crate::takeoff::pieces::PiecePlan;
 use crate::write::svg::{Setting, svg};
-use crate::write::{dxf, pdf};
+use crate::write::{dxf, dxf_pieces, pdf};
 
 /// Every drawing of a job, numbered as one set: plan, elevations, section, isometric view, construction, faces in true
 /// shape with their courses, deck and underlay plans, hips and valleys, net.
@@ -37,15 +40,18 @@ pub(crate) fn drawings_with_photos(
     photos: &[Taken],
 ) -> Vec<Drawing> {
     let roof = &answer.roof;
-    let body = Body::of(roof, 0.0);
+    let (body, standing) = (Body::of(roof, 0.0), building::body(answer, 0.0));
     let mut set = plan(answer, context);
-    set.extend(figure::pages(&Elevations::new(roof, &body, context, 0.0), context));
-    if let Some(section) = Section::new(answer, &body, context) {
+    set.extend(figure::pages(&Elevations::new(answer, &standing, context), context));
+    if let Some(section) = Section::new(answer, &standing, context) {
         set.extend(figure::pages(&section, context));
     }
-    set.extend(figure::pages(&Isometric::new(roof, &body, context), context));
+    set.extend(figure::pages(&Isometric::new(roof, &standing, context), context));
     if let Some(construction) = Construction::new(roof, context) {
         set.extend(figure::pages(&construction, context));
+    }
+    for detail in DetailFigure::all(answer, context.words) {
+        set.extend(figure::pages(&detail, context));
     }
     let groups = face::groups(roof, &answer.openings);
     let layouts = take_off.map_or(&[][..], |take_off| &take_off.layouts);
@@ -113,6 +119,13 @@ pub(crate) fn draw_one(drawing: &Drawing, unit: LengthUnit) -> Vec<File> {
         files.push((format!("{}.dxf", drawing.name), dxf::drawing(drawing, unit).into_bytes()));
     }
     files
+}
+
+/// The timbers of a roof for a saw, in millimetres or inches; `None` where none are worked out.
+#[must_use]
+pub(crate) fn pieces(answer: &Answer, unit: LengthUnit) -> Option<File> {
+    let unit = if unit.is_imperial() { LengthUnit::Inch } else { LengthUnit::Millimetre };
+    Some(("pieces.dxf".to_owned(), dxf_pieces::pieces(&answer.framing, unit)?.into_bytes()))
 }
 
 /// A set of drawings as files: those of each, and one PDF of all.

@@ -82,20 +82,21 @@ impl<'d> Reader<'d> {
 
     fn opening(&mut self, table: &Table<'d>, names: &Names) -> Option<Opening> {
         let kind = self.maybe_text(table, "kind").map(|kind| kind.unwrap_or_else(|| "opening".to_owned()));
+        let height = self.maybe(table, "height");
         if let Some(plan) = table.get("plan") {
             if let Some(other) = ["face", "at", "size"].iter().find_map(|key| table.get(key)) {
                 self.conflict(&plan, &other, Conflict::PlanAndFace);
                 return None;
             }
             let shape = self.plan(&plan)?;
-            return Some(Opening { kind: kind.ok()?, shape });
+            return Some(Opening { kind: kind.ok()?, shape, height: height.ok()? });
         }
         let face = self.required(table, "face");
         let face = face.and_then(|item| self.roof_face(names, &item));
         let at = self.required(table, "at").and_then(|_| self.maybe_list(table, "at").ok().flatten());
         let size = self.required(table, "size").and_then(|_| self.maybe_list(table, "size").ok().flatten());
         let shape = OpeningShape::InFace { face: face?, at: at?, size: size? };
-        Some(Opening { kind: kind.ok()?, shape })
+        Some(Opening { kind: kind.ok()?, shape, height: height.ok()? })
     }
 
     fn plan(&mut self, plan: &Item<'d>) -> Option<OpeningShape> {

@@ -23,6 +23,10 @@ impl<'d> Reader<'d> {
         let projection = self.value(&table, "projection");
         let birdsmouth = self.switch(&table, "birdsmouth");
         let backed = self.switch(&table, "backed");
+        let soffit = self.maybe(&table, "soffit");
+        let wall = self.maybe(&table, "wall");
+        let purlins = self.maybe_lengths(&table, "purlins");
+        let collar = self.maybe(&table, "collar");
         let stock = self.maybe_lengths(&table, "stock");
         let grids = self.each(&table, "grid", |reader, grid| reader.grid(grid, names));
         let sections =
@@ -37,6 +41,10 @@ impl<'d> Reader<'d> {
             projection: projection.ok_or(Reported)?,
             birdsmouth: birdsmouth.ok_or(Reported)?,
             backed: backed.ok_or(Reported)?,
+            soffit: soffit?,
+            wall: wall?,
+            purlins: purlins.ok_or(Reported)?,
+            collar: collar?,
             stock,
             grids: grids.ok_or(Reported)?,
         }))

@@ -1,9 +1,9 @@
 //! Cutting data and timbers in words.
 
-use super::units::Format;
-use crate::framing::Finding;
+use super::units::{Format, degrees};
 use crate::framing::timber::TimberKind;
 use crate::framing::timber::piece::Cut;
+use crate::framing::{Finding, Piece, TimberLine};
 
 /// A finding about cutting data.
 #[must_use]
@@ -70,6 +70,19 @@ pub fn finding(finding: &Finding, format: Format) -> String {
     }
 }
 
+/// What purlins and collars are called together.
+pub const LINES: &str = "purlin or collar";
+
+/// How the lines of purlins and collars are meant.
+pub const LINES_REMARK: &str = "Purlins and collars are lines alone, in the face of the roof: their sizes, joints and what carries them \
+                                are left to a structural engineer.";
+
+/// A purlin or a collar with its length: `purlin 8.50 m`.
+#[must_use]
+pub fn line(line: &TimberLine, format: Format) -> String {
+    format!("{} {}", line.kind.word(), format.length(line.length()))
+}
+
 /// A kind of timber in a word or two.
 #[must_use]
 pub fn kind(kind: TimberKind) -> &'static str {
@@ -79,6 +92,12 @@ pub fn kind(kind: TimberKind) -> &'static str {
         TimberKind::Ridge => "ridge board",
         other => other.word(),
     }
+}
+
+/// A piece's mark with how many there are: `J3 L, 4 of it`.
+#[must_use]
+pub fn counted(piece: &Piece) -> String {
+    format!("{}, {} of it", piece.mark(), piece.count())
 }
 
 /// The heading of a kind's rows in the cutting list.
@@ -96,19 +115,25 @@ pub fn heading(kind: TimberKind) -> &'static str {
     }
 }
 
-/// A cut of an end: "plumb, saw tilted 45.0°"; both of a double cheek joined by "and".
+/// A cut of an end of a piece that leans so much from level, radians: "plumb, saw tilted 45.0°"; both of a double cheek joined by
+/// "and".
 #[must_use]
-pub fn cuts(cuts: &[Cut], slopes: bool) -> String {
+pub fn cuts(cuts: &[Cut], slope: f64) -> String {
+    // Half a tenth of a degree, as far as angles are told.
+    let same = |a: f64, b: f64| (a - b).abs() < 0.05_f64.to_radians();
+    let slopes = slope.abs() > 1e-6;
     let one = |cut: &Cut| {
-        let line = if cut.plumb == 0.0 && slopes {
-            "square to the slope"
-        } else if slopes {
-            "plumb"
+        let line = if !slopes {
+            "square".to_owned()
+        } else if same(cut.plumb, slope.abs()) {
+            "plumb".to_owned()
+        } else if same(cut.plumb, 0.0) {
+            "square to the slope".to_owned()
         } else {
-            "square"
+            format!("{} from square", degrees(cut.plumb))
         };
         let tilt = cut.tilt.abs().to_degrees();
-        if tilt < 0.05 { line.to_owned() } else { format!("{line}, saw tilted {tilt:.1}°") }
+        if tilt < 0.05 { line } else { format!("{line}, saw tilted {tilt:.1}°") }
     };
     match cuts {
         [] => "square".to_owned(),

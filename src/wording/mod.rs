@@ -4,6 +4,7 @@
 
 pub mod amount;
 pub mod batch;
+pub mod building;
 pub mod compare;
 pub mod edges;
 pub mod estimate;
@@ -24,6 +25,7 @@ pub mod reading;
 pub mod repair;
 pub mod roof;
 pub mod schema;
+pub mod set_out;
 pub mod short_list;
 pub mod summary;
 pub mod survey;

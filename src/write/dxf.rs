@@ -16,50 +16,51 @@ use std::ops::Range;
 
 /// The layer of faces' outlines, closed.
 pub const FACE_LAYER: &str = "face";
-const TEXT_LAYER: &str = "text";
+/// The layer of lettering.
+pub(super) const TEXT_LAYER: &str = "text";
 /// The layer of the key, whose lines are none of what is drawn.
 pub const LEGEND_LAYER: &str = "legend";
 
 /// Group codes and values, two lines each.
-struct Out(String);
+pub(super) struct Out(pub(super) String);
 
 impl Out {
-    fn put(&mut self, code: u16, value: impl std::fmt::Display) {
+    pub(super) fn put(&mut self, code: u16, value: impl std::fmt::Display) {
         // Writing to a string cannot fail.
         let _ = write!(self.0, "{code:3}\n{value}\n");
     }
 
-    fn real(&mut self, code: u16, value: f64) {
+    pub(super) fn real(&mut self, code: u16, value: f64) {
         // The shortest decimal that reads back as the same number, always with a point.
         self.put(code, format_args!("{value:?}"));
     }
 
-    fn point(&mut self, code: u16, place: [f64; 3]) {
+    pub(super) fn point(&mut self, code: u16, place: [f64; 3]) {
         for (step, value) in (0_u16..).zip(place) {
             self.real(code + step * 10, value);
         }
     }
 
-    fn section(&mut self, name: &str) {
+    pub(super) fn section(&mut self, name: &str) {
         self.put(0, "SECTION");
         self.put(2, name);
     }
 
-    fn end_section(&mut self) {
+    pub(super) fn end_section(&mut self) {
         self.put(0, "ENDSEC");
     }
 
-    fn entity(&mut self, kind: &str, layer: &str) {
+    pub(super) fn entity(&mut self, kind: &str, layer: &str) {
         self.put(0, kind);
         self.put(8, layer);
     }
 }
 
 /// A layer: its name, the name of its line type, its pattern in drawing units.
-struct Layer {
-    name: &'static str,
-    colour: u8,
-    pattern: Vec<f64>,
+pub(super) struct Layer {
+    pub(super) name: &'static str,
+    pub(super) colour: u8,
+    pub(super) pattern: Vec<f64>,
 }
 
 /// The unit of drawings for a job: metres, or inches where it is measured in feet and inches.
@@ -265,7 +266,8 @@ fn unit_number(unit: LengthUnit) -> u8 {
     }
 }
 
-fn head(out: &mut Out, unit: LengthUnit, extent: [[f64; 3]; 2], layers: &[Layer]) {
+/// Header and tables.
+pub(super) fn head(out: &mut Out, unit: LengthUnit, extent: [[f64; 3]; 2], layers: &[Layer]) {
     out.section("HEADER");
     out.put(9, "$ACADVER");
     out.put(1, "AC1009");
@@ -359,7 +361,13 @@ fn line(out: &mut Out, layer: &str, from: [f64; 3], to: [f64; 3]) {
     out.point(11, to);
 }
 
-fn polyline(out: &mut Out, layer: &str, points: impl Iterator<Item = [f64; 3]>, closed: bool, in_space: bool) {
+pub(super) fn polyline(
+    out: &mut Out,
+    layer: &str,
+    points: impl Iterator<Item = [f64; 3]>,
+    closed: bool,
+    in_space: bool,
+) {
     out.entity("POLYLINE", layer);
     out.put(66, 1);
     out.point(10, [0.0; 3]);
@@ -407,7 +415,7 @@ fn letter(out: &mut Out, text: &Text, view: &View, layer: &str) {
 }
 
 /// Letters beyond ASCII as `\U+XXXX`; control characters become blanks, a percent pair is parted lest it be a code.
-fn ascii(words: &str) -> String {
+pub(super) fn ascii(words: &str) -> String {
     let mut out = String::new();
     for letter in words.chars() {
         match letter {

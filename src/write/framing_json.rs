@@ -8,7 +8,7 @@ use crate::roof::Roof;
 use crate::wording;
 use crate::wording::units::Format;
 use crate::write::each::Each;
-use crate::write::timber_json::{PieceTwin, SettingOutTwin, StockTwin, TimberTwin};
+use crate::write::timber_json::{LineTwin, PieceTwin, SettingOutTwin, StockTwin, TimberTwin};
 use serde::Serialize;
 
 /// Twin of [`Framing`].
@@ -21,6 +21,7 @@ pub struct FramingTwin<'a> {
     notes: Vec<String>,
     pieces: Vec<PieceTwin>,
     timbers: Each<'a, TimberTwin<'a>>,
+    lines: Vec<LineTwin>,
     stock: StockTwin,
     setting_out: Vec<SettingOutTwin<'a>>,
     heel: Option<f64>,
@@ -63,6 +64,8 @@ struct SideTwin<'a> {
     drop_100_mm: f64,
     drop_1_in: f64,
     sheathing: f64,
+    square_mitre: f64,
+    square_bevel: f64,
     jack_side_cut: f64,
     fold_side_cut: f64,
     jacks: Vec<JacksTwin>,
@@ -87,6 +90,7 @@ struct BendTwin {
     kind: &'static str,
     dihedral: f64,
     from_flat: f64,
+    bevel: f64,
 }
 
 /// Bends of one kind and angle, to a tenth of a degree.
@@ -95,6 +99,7 @@ struct BendsTwin {
     kind: &'static str,
     dihedral: f64,
     from_flat: f64,
+    bevel: f64,
     count: usize,
 }
 
@@ -107,11 +112,13 @@ impl<'a> FramingTwin<'a> {
             kind: bend.kind.word(),
             dihedral: bend.dihedral.to_degrees(),
             from_flat: bend.from_flat().to_degrees(),
+            bevel: bend.bevel().to_degrees(),
         };
         let alike = |(first, count): &(Bend, usize)| BendsTwin {
             kind: first.kind.word(),
             dihedral: first.dihedral.to_degrees(),
             from_flat: first.from_flat().to_degrees(),
+            bevel: first.bevel().to_degrees(),
             count: *count,
         };
         Self {
@@ -122,6 +129,7 @@ impl<'a> FramingTwin<'a> {
             notes: framing.findings.iter().map(|finding| wording::framing::finding(finding, format)).collect(),
             pieces: framing.pieces.iter().map(PieceTwin::of).collect(),
             timbers: Each::new(move || TimberTwin::all(roof, framing)),
+            lines: framing.lines.iter().map(LineTwin::of).collect(),
             stock: StockTwin::all(framing),
             setting_out: framing.setting_out.iter().map(|out| SettingOutTwin::of(roof, out)).collect(),
             heel: framing.timbers.as_ref().map(|timbers| timbers.heel),
@@ -176,6 +184,8 @@ fn side_twin<'a>(fold: &Fold, index: usize, side: &CornerSide, face: NameTwin<'a
         drop_100_mm: side.drop_of(THICKNESS),
         drop_1_in: side.drop_of(THICKNESS_1_IN),
         sheathing: side.sheathing.to_degrees(),
+        square_mitre: side.square_mitre.to_degrees(),
+        square_bevel: side.square_bevel.to_degrees(),
         jack_side_cut: side.jack_side_cut.to_degrees(),
         fold_side_cut: side.fold_side_cut.to_degrees(),
         jacks: fold.jacks.iter().map(jacks).collect(),

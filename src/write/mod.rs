@@ -1,9 +1,11 @@
 //! Answers and drawings in open formats: SVG, PDF, DXF, glTF, IFC, `CityJSON`, CSV, JSON.
 
 pub mod batch;
+mod building_json;
 mod cells;
 pub mod dimensions_json;
 pub mod dxf;
+pub mod dxf_pieces;
 mod each;
 pub mod framing_json;
 pub mod html;
@@ -21,6 +23,7 @@ mod pdf_tags;
 pub mod repair_json;
 pub mod roof_file;
 pub mod roof_json;
+mod set_out_json;
 pub mod spreadsheet;
 pub mod survey_json;
 pub mod svg;

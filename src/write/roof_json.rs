@@ -12,10 +12,12 @@ use crate::job::quantities::{KindTotal, PitchTotal};
 use crate::roof::analysis::drainage::{Catchment, Outlet};
 use crate::roof::model::{Edge, EdgeKind, Face, FaceKind, Roof, SweepEvent};
 use crate::wording::{About, estimate};
+use crate::write::building_json::BuildingTwin;
 use crate::write::dimensions_json::{DimensionsTwin, OpeningTwin, ShapeTwin};
 use crate::write::each::Each;
 use crate::write::framing_json::FramingTwin;
 use crate::write::note_json::NoteTwin;
+use crate::write::set_out_json::SetOutTwin;
 use crate::write::survey_json::SurveyTwin;
 use nalgebra::{Point2, Point3};
 use serde::Serialize;
@@ -35,6 +37,8 @@ pub struct RoofTwin<'a> {
     totals: TotalsTwin,
     dimensions: DimensionsTwin<'a>,
     openings: Vec<OpeningTwin<'a>>,
+    set_out: Vec<SetOutTwin<'a>>,
+    building: BuildingTwin,
     drainage: Each<'a, CatchmentTwin<'a>>,
     framing: FramingTwin<'a>,
     survey: SurveyTwin<'a>,
@@ -182,6 +186,8 @@ impl<'a> RoofTwin<'a> {
             totals: totals(answer),
             dimensions: DimensionsTwin::of(job, answer),
             openings: answer.openings.iter().map(|opening| OpeningTwin::of(roof, opening)).collect(),
+            set_out: SetOutTwin::all(answer),
+            building: BuildingTwin::of(&answer.building),
             drainage: Each::new(move || answer.drainage.catchments.iter().map(catchment)),
             framing: FramingTwin::new(roof, &answer.framing, about.units),
             survey: SurveyTwin::new(job, &answer.survey),

@@ -5,7 +5,7 @@ use crate::framing::Framing;
 use crate::framing::spec::Section;
 use crate::framing::timber::piece::Cut;
 use crate::framing::timber::stock::SAW;
-use crate::framing::timber::{Home, Piece, Seat, SettingOut};
+use crate::framing::timber::{Home, Piece, Seat, SettingOut, TimberLine};
 use crate::roof::Roof;
 use serde::Serialize;
 
@@ -64,6 +64,24 @@ pub struct TimberTwin<'a> {
     edge: Option<usize>,
     from: [f64; 3],
     to: [f64; 3],
+}
+
+/// A purlin or a collar as a line.
+#[derive(Serialize)]
+pub struct LineTwin {
+    kind: &'static str,
+    length: f64,
+    from: [f64; 3],
+    to: [f64; 3],
+}
+
+impl LineTwin {
+    /// The twin of a line.
+    #[must_use]
+    pub fn of(line: &TimberLine) -> Self {
+        let [from, to] = line.ends.map(|end| [end.x, end.y, end.z]);
+        Self { kind: line.kind.word(), length: line.length(), from, to }
+    }
 }
 
 /// What is bought and how it is cut.

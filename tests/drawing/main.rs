@@ -1,6 +1,7 @@
 //! Drawings and the sheet: what stands on them, where, and that measures read back.
 #![allow(clippy::unwrap_used, clippy::expect_used)]
 
+mod as_it_stands;
 mod by_hand;
 mod critic;
 mod drawn_as_laid;

@@ -9,10 +9,11 @@ use eavewright::drawing::typeset::paper::PaperSize;
 use eavewright::drawing::views::body::Body;
 use eavewright::drawing::views::construction::Construction;
 use eavewright::drawing::views::cut;
-use eavewright::drawing::views::elevation::{Elevations, Isometric, Section};
+use eavewright::drawing::views::elevation::{Elevations, Isometric};
 use eavewright::drawing::views::hidden::{Look, edges};
 use eavewright::drawing::views::net::Net;
 use eavewright::drawing::views::net_sheets::NetSheets;
+use eavewright::drawing::views::section::Section;
 use eavewright::drawing::{Context, Drawing, Figure, Item, Pen, Tone, number_pages};
 use eavewright::job::Answer;
 use eavewright::roof::EdgeKind;
@@ -37,8 +38,9 @@ fn views_of_every_example_are_clean() {
     for (title, roof) in examples() {
         let context = context(title);
         let body = Body::of(&roof, 0.0);
-        drawn(&Elevations::new(&roof, &body, &context, 0.0), title);
-        drawn(&Section::new(&Answer::of_roof(roof.clone()), &body, &context).unwrap(), title);
+        let answer = Answer::of_roof(roof.clone());
+        drawn(&Elevations::new(&answer, &body, &context), title);
+        drawn(&Section::new(&answer, &body, &context).unwrap(), title);
         drawn(&Isometric::new(&roof, &body, &context), title);
     }
 }

@@ -116,6 +116,11 @@ const KEYS: &[(Class, &[&str])] = &[
             "theoretical",
             "top",
             "centres",
+            "from_left",
+            "from_right",
+            "up_slope",
+            "distance",
+            "edge_depth",
             "saw_cut",
             "left",
         ],
@@ -138,6 +143,9 @@ const KEYS: &[(Class, &[&str])] = &[
             "jack_side_cut",
             "plan_angle",
             "sheathing",
+            "square_mitre",
+            "square_bevel",
+            "bevel",
             "angles",
             "aspect",
             "plumb",
@@ -225,7 +233,20 @@ const KEYS: &[(Class, &[&str])] = &[
     // Ids and places: nobody reads them as numbers.
     (
         Class::Pixels,
-        &["id", "edge", "edges", "ring", "holes", "polygon", "sd", "drop_per_thickness", "by", "outline", "turn"],
+        &[
+            "id",
+            "edge",
+            "edges",
+            "ring",
+            "holes",
+            "polygon",
+            "sd",
+            "drop_per_thickness",
+            "by",
+            "outline",
+            "turn",
+            "opening",
+        ],
     ),
 ];
 

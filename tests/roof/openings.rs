@@ -29,12 +29,16 @@ fn gable(x: f64, y: f64) -> Roof {
 }
 
 fn in_face(face: &str, at: [f64; 2], size: [f64; 2]) -> Opening {
-    Opening { kind: "roof window".to_owned(), shape: OpeningShape::InFace { face: face.to_owned(), at, size } }
+    Opening {
+        kind: "roof window".to_owned(),
+        shape: OpeningShape::InFace { face: face.to_owned(), at, size },
+        height: None,
+    }
 }
 
 fn plan(corners: &[(f64, f64)]) -> Opening {
     let corners = corners.iter().map(|&(x, y)| Point2::new(x, y)).collect();
-    Opening { kind: "chimney".to_owned(), shape: OpeningShape::Plan(corners) }
+    Opening { kind: "chimney".to_owned(), shape: OpeningShape::Plan(corners), height: None }
 }
 
 #[test]

@@ -4,6 +4,7 @@
 #[allow(dead_code)]
 #[path = "../drawing/by_hand.rs"]
 mod by_hand;
+mod dxf_pieces;
 mod gltf;
 mod models;
 mod page;

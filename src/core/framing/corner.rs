@@ -10,6 +10,8 @@
 //! - sheathing angle, between eave and fold in the slope = atan(tan Di / cos Si);
 //! - side cut of a jack, between its length and the fold, on its top = atan(cos Si / tan Di);
 //! - side cut of the fold against a plumb plane along eave i, on its unbacked top = atan(cos R tan Di);
+//! - mitre of a board set square to the rafters (a fascia not plumb), on its face from square across = atan(sin Si / tan Di);
+//! - its bevel, the tilt of the saw from square = asin(cos Si cos Di);
 //! - difference of jacks spaced p along the eave = p tan Di / cos Si.
 //!
 //! These are elementary plane trigonometry; the values printed in carpentry manuals are checked in the tests.
@@ -38,6 +40,11 @@ pub struct CornerSide {
     pub backing: f64,
     /// Angle in the slope between the eave and the fold, radians: the cut across boards laid along the eave.
     pub sheathing: f64,
+    /// Mitre of a board set square to the rafters along this side's eave, at the plumb plane of the fold: on its face, from
+    /// square across, radians. Both boards meet where both pitches are the same.
+    pub square_mitre: f64,
+    /// Tilt of the saw, from square, for that mitre, radians.
+    pub square_bevel: f64,
     /// Angle on the top of a jack between its length and the fold, radians.
     pub jack_side_cut: f64,
     /// Angle on the unbacked top of the fold's rafter between its length and a plumb plane along this side's eave
@@ -89,6 +96,8 @@ impl Corner {
                 plan_angle,
                 backing: (slope_sine * cosine).asin(),
                 sheathing: sine.atan2(cosine * slope_cosine),
+                square_mitre: (slope_sine * cosine).atan2(sine),
+                square_bevel: (slope_cosine * cosine).asin(),
                 jack_side_cut: (cosine * slope_cosine).atan2(sine),
                 fold_side_cut: (pitch.cos() * sine).atan2(cosine),
                 drop_per_thickness: slope.tangent() * cosine / 2.0,

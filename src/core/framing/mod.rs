@@ -17,7 +17,7 @@ pub use finding::Finding;
 pub use fold::{Fold, Jack};
 pub use rafter::{CommonRafter, common_rafters, longest_rafter};
 pub use spec::{FramingSpec, SPACING};
-pub use timber::{Carcass, Piece, SettingOut, Timbers};
+pub use timber::{Carcass, Piece, SettingOut, TimberLine, Timbers};
 
 use crate::base::ids::{EdgeId, FaceId};
 use crate::roof::analysis::chord::Chords;
@@ -51,6 +51,8 @@ pub struct Framing {
     pub findings: Vec<Finding>,
     /// Every timber, where the job says what timbers are cut to.
     pub timbers: Option<Timbers>,
+    /// Purlins and collars as lines.
+    pub lines: Vec<TimberLine>,
     /// Timbers cut alike.
     pub pieces: Vec<Piece>,
     /// Which length each is cut from.
@@ -76,6 +78,12 @@ impl Bend {
     pub fn from_flat(&self) -> f64 {
         (std::f64::consts::PI - self.dihedral).abs()
     }
+
+    /// The bevel of the edges of boards that meet over it in a mitre, from square, radians: half of what it is bent.
+    #[must_use]
+    pub fn bevel(&self) -> f64 {
+        self.from_flat() / 2.0
+    }
 }
 
 impl Framing {
@@ -94,6 +102,7 @@ impl Framing {
                 roof.face_over(side).is_some_and(&is_determined)
             }
         });
+        self.lines = timber::lines(carcass, &timbers, &is_determined);
         self.pieces = timber::piece::pieces(&timbers);
         self.setting_out = timber::setting_out(carcass, &timbers);
         self.plan = timber::stock::cutting_plan(&self.pieces, &carcass.spec.stock);

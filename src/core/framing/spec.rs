@@ -38,6 +38,14 @@ pub struct FramingSpec {
     pub birdsmouth: bool,
     /// Whether hips are planed to both slopes; else they are lowered.
     pub backed: bool,
+    /// Thickness of a level board from the fascia's lower edge back to the wall; `None`: none.
+    pub soffit: Option<f64>,
+    /// Thickness of the walls under the plates; `None`: not stated.
+    pub wall: Option<f64>,
+    /// Where purlins lie under the rafters, up the slope from the eave; lines alone, sizes are an engineer's.
+    pub purlins: Vec<f64>,
+    /// Where collars tie rafters that meet at a ridge, plumb above the higher of both eaves; lines alone.
+    pub collar: Option<f64>,
     /// Lengths that timber comes in, shortest first; empty: any.
     pub stock: Vec<f64>,
     /// Faces whose rafters are set out otherwise.
@@ -108,6 +116,10 @@ impl Default for FramingSpec {
             projection: 0.0,
             birdsmouth: true,
             backed: true,
+            soffit: None,
+            wall: None,
+            purlins: Vec::new(),
+            collar: None,
             stock: Vec::new(),
             grids: Vec::new(),
         }

@@ -1,5 +1,6 @@
 //! What a solved job answers.
 
+use super::building::Building;
 use super::finding::{Finding, OpenArea, OpenLength};
 use super::quantities::{EdgeQuantities, FaceQuantities, Quantities, Sources, Totals};
 use crate::base::estimate::{Estimate, Reason, State};
@@ -8,6 +9,7 @@ use crate::framing::{self, Framing};
 use crate::roof::analysis::drainage;
 use crate::roof::analysis::drainage::Drainage;
 use crate::roof::analysis::opening::CutOpening;
+use crate::roof::analysis::standing::SettingOut;
 use crate::roof::kernel::points::Move;
 use crate::roof::{Edge, Roof};
 use crate::survey::report::Report;
@@ -25,6 +27,10 @@ pub struct Answer {
     pub corners: Vec<Vec<Vec<Point2<f64>>>>,
     /// Openings cut from its faces.
     pub openings: Vec<CutOpening>,
+    /// Where openings and dormers stand in their faces.
+    pub set_out: Vec<SettingOut>,
+    /// The building under the roof as it is drawn.
+    pub building: Building,
     /// How far each point of a face by points was moved to lie on all its faces.
     pub moves: Vec<Move>,
     /// Which eave or valley the water of each part of each face reaches.
@@ -55,6 +61,8 @@ impl Answer {
             roof,
             corners: Vec::new(),
             openings: Vec::new(),
+            set_out: Vec::new(),
+            building: Building::default(),
             moves: Vec::new(),
             survey: Report::default(),
             spread: Spread::default(),

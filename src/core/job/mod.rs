@@ -1,6 +1,7 @@
 //! A whole job and the stages run over it in order. Pure: text comes from `input`, answers leave through `write`.
 
 pub mod answer;
+pub mod building;
 mod by_outlines;
 mod by_points;
 mod coverings;

@@ -1,6 +1,7 @@
 //! The stages in order: adjust, trace, solve, cut openings, cutting data, uncertainty.
 
 use super::answer::{self, Answer, Spread};
+use super::building::{self, Building, walls_of};
 use super::by_outlines::{self, Outlined};
 use super::by_points::ByPoints;
 use super::fault;
@@ -14,15 +15,15 @@ use super::unknown::{self, FoundPitch};
 use super::{propose, rings, spread};
 use crate::base::finding::Finding as _;
 use crate::base::ids::{CornerId, EdgeId, FaceId, PlaneId};
-use crate::base::name::SideName;
 use crate::base::units::Pitch;
 use crate::framing::timber::{Carcass, Wall};
 use crate::framing::{self, Framing};
-use crate::outline::block::{Block, OutlineDatum};
-use crate::outline::{self, Dormer, Footprint, Ring, Side};
+use crate::outline::block::Block;
+use crate::outline::{self, Dormer, Footprint};
 use crate::roof::analysis::drainage;
 use crate::roof::analysis::opening;
 use crate::roof::analysis::opening::CutOpening;
+use crate::roof::analysis::standing;
 use crate::roof::analysis::turn::{self, TurnError};
 use crate::roof::kernel::dormer;
 use crate::roof::kernel::points;
@@ -92,12 +93,17 @@ fn solve_on(job: &Job, ground: Ground, options: &Options) -> Result<Answer, Fail
         let carcass = Carcass { roof: &shaped.roof, openings: &openings, walls: &shaped.walls, spec };
         framing.frame(&carcass, is_determined);
     }
+    let mut set_out = standing::set_out(&shaped.roof, &openings, &building::hosts(job));
+    set_out.retain(|of| is_determined(&quantities.faces()[of.face.index()]));
+    let building = building::building(job, &shaped.roof, &framing, shaped.walls);
     findings.extend(framing.findings.iter().cloned().map(Finding::from));
     findings.sort_by_key(Finding::severity);
     Ok(Answer {
         corners: rings::by_block(job, &ground.adjusted.rings),
         roof: shaped.roof,
         openings,
+        set_out,
+        building,
         moves: shaped.moves,
         drainage,
         framing,
@@ -135,6 +141,8 @@ pub fn measured(job: &Job) -> Result<Answer, Failure> {
         corners: rings::by_block(job, &ground.adjusted.rings),
         roof: Roof::default(),
         openings: Vec::new(),
+        set_out: Vec::new(),
+        building: Building::default(),
         moves: Vec::new(),
         drainage: drainage::Drainage::default(),
         framing: framing::Framing::default(),
@@ -417,21 +425,6 @@ fn over_outlines(
     }
     roof::kernel::run_in::tell(&mut roof, run_on);
     Ok(Covered { outlined: Outlined { roof, footprints }, walls, findings })
-}
-
-/// A block's walls with their plates, where its outline was measured there.
-fn walls_of(block: &Block, footprint: &Footprint) -> Vec<Wall> {
-    let OutlineDatum::Wall { above_plate, .. } = block.datum else { return Vec::new() };
-    let rings = footprint.rings.iter().zip(footprint.walls.iter().flatten());
-    let of_ring = |(ring, corners): (&Ring, &Vec<Point2<f64>>)| {
-        let side = |(at, (side, from)): (usize, (&Side, &Point2<f64>))| Wall {
-            side: SideName { block: footprint.name.clone(), side: side.name.clone() },
-            ends: [*from, corners[(at + 1) % corners.len()]],
-            above_plate,
-        };
-        ring.sides.iter().zip(corners).enumerate().map(side).collect::<Vec<Wall>>()
-    };
-    rings.flat_map(of_ring).collect()
 }
 
 /// The job's openings, cut from its roof.

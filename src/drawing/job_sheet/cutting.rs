@@ -54,7 +54,7 @@ pub fn tables(roof: &Roof, framing: &Framing, format: Format) -> Vec<CuttingTabl
             if format.imperial { SIDES_IN_INCHES } else { SIDES_IN_MILLIMETRES },
         ),
         jacks(framing, format),
-        ("Metal over folds is bent to".to_owned(), bends(framing), ""),
+        ("Metal and boards over folds".to_owned(), bends(framing), ""),
     ];
     let table = |(heading, table, remark)| CuttingTable { heading, table, remark };
     all.into_iter().map(table).filter(|table| !table.table.rows.is_empty()).collect()
@@ -179,11 +179,15 @@ fn jacks(framing: &Framing, format: Format) -> (String, Table, &'static str) {
 }
 
 fn bends(framing: &Framing) -> Table {
-    let mut table =
-        Table::new(&[("edge", Align::Left), ("angle between the slopes", Align::Left), ("how many", Align::Right)]);
+    let mut table = Table::new(&[
+        ("edge", Align::Left),
+        ("angle between the slopes", Align::Left),
+        ("boards mitred there: edges bevelled", Align::Right),
+        ("how many", Align::Right),
+    ]);
     for (bend, count) in framing.bends_alike() {
         let angle = format!("{}, {} from flat", format::degrees(bend.dihedral), format::degrees(bend.from_flat()));
-        table.row([edge_word(bend.kind).to_owned(), angle, count.to_string()]);
+        table.row([edge_word(bend.kind).to_owned(), angle, format::degrees(bend.bevel()), count.to_string()]);
     }
     table
 }
@@ -243,12 +247,41 @@ fn timbers(input: &SheetInput<'_>, document: &mut Document) {
     if !framing.plan.sticks.is_empty() {
         document.text(timber::saw(format));
     }
-    document.heading(2, "Metal over folds is bent to");
+    document.heading(2, "Metal and boards over folds");
     document.table(bends(framing));
+    let boards = boards(framing);
+    if input.full && !boards.rows.is_empty() {
+        document.heading(2, "Deck boards and fascias at hips and valleys");
+        document.table(boards);
+        document.text(BOARDS_REMARK);
+    }
+}
+
+/// How the cuts of boards at hips and valleys are meant.
+const BOARDS_REMARK: &str = "Across boards laid along the eave: between the eave and the cut. Their edges over the fold: from square. A \
+                             fascia set square to the rafters, not plumb: its mitre on its face, from square across, and the tilt of \
+                             the saw; both boards meet only where the pitches are the same.";
+
+/// Cuts of deck boards, and of fascias set square to the rafters, at each side of the hips and valleys.
+fn boards(framing: &Framing) -> Table {
+    let mut table = Table::new(&[
+        ("face, at", Align::Left),
+        ("across boards", Align::Right),
+        ("edges", Align::Right),
+        ("square fascia: mitre", Align::Right),
+        ("saw tilted", Align::Right),
+    ]);
+    for fold in &framing.folds {
+        for (index, side) in fold.corner.sides.iter().enumerate() {
+            let cells = [side.sheathing, side.backing, side.square_mitre, side.square_bevel].map(format::degrees);
+            table.merge(&side_name(fold, index), cells.to_vec());
+        }
+    }
+    table
 }
 
 /// Figures in rows at one scale, with a bar for all of them, on about so many pages at most.
-fn side_by_side(
+pub(super) fn side_by_side(
     input: &SheetInput<'_>,
     document: &mut Document,
     heading: &str,

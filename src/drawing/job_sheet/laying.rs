@@ -1,6 +1,8 @@
 //! How to lay it, with the numbers of this roof; what to mind, where the danger is.
 
 use super::SheetInput;
+use super::details::details;
+use super::set_out::set_out;
 use super::what::sentence;
 use crate::base::finding::Finding as _;
 use crate::drawing::typeset::document;
@@ -30,10 +32,12 @@ pub(super) fn laying(input: &SheetInput<'_>, document: &mut Document) {
         steps.push(document::Step { title, text: text.join(" ") });
     }
     document.blocks.push(Block::Steps(steps));
+    set_out(input, document);
     underlay_rows(input, document);
     felt_strips(input, document);
     chalk_lines(input, document);
     caps(input, document);
+    details(input, document);
 }
 
 /// Heights of the butt lines up the slope, to snap lines by.

@@ -4,6 +4,7 @@
 
 mod cutting;
 mod cutting_table;
+mod details;
 pub mod face_cards;
 mod field;
 pub mod input;
@@ -12,6 +13,7 @@ mod offer;
 mod order;
 mod photos;
 mod repair;
+mod set_out;
 mod timber;
 mod views;
 mod what;
@@ -27,6 +29,7 @@ use super::typeset::document::Document;
 use super::typeset::figure::{Key, inset};
 use super::typeset::pages;
 use super::views::body::Body;
+use super::views::building;
 use super::views::photo_page::Taken;
 use super::views::plan::Plan;
 
@@ -68,12 +71,12 @@ pub fn job_sheet_with_photos(input: &SheetInput<'_>, taken: &[Taken]) -> Documen
     let left = pages::left_on_first(input.paper(), if early { with_sure } else { tables });
     let mut late = Document::default();
     if early { &mut document } else { &mut late }.blocks.append(&mut sure.blocks);
-    let body = Body::of(&input.answer.roof, 0.0);
+    let standing = building::body(input.answer, 0.0);
     let [width, most] = input.room(0.62);
     // Where the first page has no room for it, the picture shares the second with how sure it all is.
     let fits = left - CAPTION >= LEAST_PICTURE;
     let picture_room = [width, if fits { (left - CAPTION).min(most) } else { LEAST_PICTURE }];
-    let view = super::views::elevation::Isometric::new(&input.answer.roof, &body, input.context);
+    let view = super::views::elevation::Isometric::new(&input.answer.roof, &standing, input.context);
     document.figure(inset(&view, input.context, picture_room, Key::With), "Picture");
     if !fits {
         document.blocks.append(&mut late.blocks);
@@ -82,7 +85,7 @@ pub fn job_sheet_with_photos(input: &SheetInput<'_>, taken: &[Taken]) -> Documen
     document.figure(inset(&Plan::of(input.answer), input.context, input.room(0.95), Key::With), "Roof plan");
     document.blocks.append(&mut late.blocks);
     if input.full {
-        views::views(input, &body, &mut document);
+        views::views(input, &standing, &mut document);
     }
     match input.audience {
         Audience::Own => {
@@ -93,7 +96,7 @@ pub fn job_sheet_with_photos(input: &SheetInput<'_>, taken: &[Taken]) -> Documen
             laying::mind(input, &mut document);
             if input.full {
                 views::rows(input, &mut document);
-                views::net(input, &body, &mut document);
+                views::net(input, &Body::of(&input.answer.roof, 0.0), &mut document);
             }
         }
         Audience::Client => {

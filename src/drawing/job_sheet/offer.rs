@@ -6,7 +6,7 @@ use super::what::{self, sentence};
 use super::{Audience, SheetInput};
 use crate::drawing::typeset::document::{Align, Block, Document, Table};
 use crate::drawing::typeset::figure::{Key, inset};
-use crate::drawing::views::body::Body;
+use crate::drawing::views::building;
 use crate::takeoff::item::Item;
 use crate::takeoff::offer::{Offer, Sums};
 use crate::takeoff::parts::laid_together;
@@ -226,7 +226,7 @@ fn signatures(document: &mut Document) {
 /// The roof, for the eye: without the names its faces have in the file.
 fn picture(input: &SheetInput<'_>, document: &mut Document) {
     let roof = &input.answer.roof;
-    let body = Body::of(roof, 0.0);
+    let body = building::body(input.answer, 0.0);
     let view = crate::drawing::views::elevation::Isometric::new(roof, &body, input.context).for_the_eye();
     let drawing = inset(&view, input.context, input.room(0.40), Key::Without);
     document.figure(drawing, "The roof this is about");

@@ -126,8 +126,8 @@ fn cuts(framing: &Framing, format: Format) -> Table {
         let cells = vec![
             if slopes(piece) { format.pitch(piece.slope) } else { String::new() },
             if slopes(piece) { format::degrees(piece.level_cut()) } else { String::new() },
-            words::cuts(&piece.ends[0], slopes(piece)),
-            words::cuts(&piece.ends[1], slopes(piece)),
+            words::cuts(&piece.ends[0], piece.slope),
+            words::cuts(&piece.ends[1], piece.slope),
             if across > 1e-6 { format.pitch(across) } else { String::new() },
             top,
         ];

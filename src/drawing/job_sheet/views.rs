@@ -7,8 +7,9 @@ use crate::drawing::typeset::document::Document;
 use crate::drawing::typeset::figure::{Figure, Key, inset};
 use crate::drawing::views::body::Body;
 use crate::drawing::views::construction::Construction;
-use crate::drawing::views::elevation::{Elevations, Section};
+use crate::drawing::views::elevation::Elevations;
 use crate::drawing::views::net_sheets::NetSheets;
+use crate::drawing::views::section::Section;
 use crate::drawing::views::{face, rows};
 
 fn add(input: &SheetInput<'_>, document: &mut Document, figure: &dyn Figure, share: f64) {
@@ -19,7 +20,7 @@ fn add(input: &SheetInput<'_>, document: &mut Document, figure: &dyn Figure, sha
 pub(super) fn views(input: &SheetInput<'_>, body: &Body, document: &mut Document) {
     let roof = &input.answer.roof;
     document.heading(1, "Elevations and section");
-    add(input, document, &Elevations::new(roof, body, input.context, 0.0), 0.7);
+    add(input, document, &Elevations::new(input.answer, body, input.context), 0.7);
     if let Some(section) = Section::new(input.answer, body, input.context) {
         add(input, document, &section, 0.5);
     }

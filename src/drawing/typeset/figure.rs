@@ -280,7 +280,7 @@ pub struct Abreast {
 
 /// Figures for setting side by side in rows, a caption of `caption` millimetres under each row, all at the largest usual
 /// scale at which each fits the room and all together take at most so many rooms, else at the largest at which each
-/// fits. `None` when one fits at no scale. O(scales × figures²).
+/// fits. Figures of one fixed scale are set at that. `None` when one fits at no scale. O(scales × figures²).
 #[must_use]
 pub(crate) fn abreast(
     figures: &[&dyn Figure],
@@ -294,8 +294,9 @@ pub(crate) fn abreast(
         let each = sizes.iter().all(|size| size[0] <= room[0] && size[1] + caption <= room[1]);
         each.then(|| fill_rows(&sizes, room, caption))
     };
-    let all: Vec<_> =
-        paper::inset_scales(context.words.imperial).iter().filter_map(|&scale| Some((scale, filled(scale)?))).collect();
+    let fixed: Vec<f64> = figures.iter().filter_map(|figure| figure.fixed_scale()).collect();
+    let scales = if fixed.is_empty() { paper::inset_scales(context.words.imperial) } else { &fixed[..1] };
+    let all: Vec<_> = scales.iter().filter_map(|&scale| Some((scale, filled(scale)?))).collect();
     let (scale, (order, _)) = all.iter().find(|(_, (_, rooms))| *rooms <= most).or(all.first())?;
     let drawings =
         order.iter().filter_map(|&index| Some((index, inset_at(figures[index], context, *scale)?))).collect();

@@ -2,11 +2,11 @@
 
 use crate::base::ids::FaceId;
 use crate::base::polygon;
-use crate::base::tolerance::LAST_PLACES;
+use crate::base::tolerance::{BESIDE, LAST_PLACES};
 use crate::drawing::typeset::pen::Pen;
 use crate::roof::model::solid;
 use crate::roof::model::solid::Solid;
-use crate::roof::{FaceKind, Roof};
+use crate::roof::{Edge, EdgeKind, FaceKind, Roof};
 use nalgebra::{Point3, Vector3};
 use std::collections::{BTreeMap, BTreeSet};
 
@@ -48,11 +48,17 @@ pub struct Body {
 }
 
 impl Body {
-    /// The body of a roof down to a datum; without feet, the roof faces alone. Walls in one plane that touch are one
-    /// polygon. O(triangles log triangles).
+    /// The body of a roof down to a datum, its walls under its edges; without feet, the roof faces alone. Walls in one plane that
+    /// touch are one polygon. O(triangles log triangles).
     #[must_use]
     pub fn of(roof: &Roof, datum: f64) -> Self {
-        let Solid { positions, triangles, face_of } = solid::build(roof, datum);
+        Self::of_solid(roof, solid::build(roof, datum))
+    }
+
+    /// The body of a roof's solid. O(triangles log triangles), and O(edges²) where the solid has corners of its own.
+    #[must_use]
+    pub(super) fn of_solid(roof: &Roof, solid: Solid) -> Self {
+        let Solid { positions, triangles, face_of } = solid;
         let triangles: Vec<[usize; 3]> = triangles.iter().map(|t| t.map(|corner| corner as usize)).collect();
         let roof_face = |id: &Option<FaceId>| id.filter(|id| roof.faces[id.index()].kind == FaceKind::Roof);
         let owner: Vec<Option<FaceId>> = face_of.iter().map(roof_face).collect();
@@ -127,14 +133,18 @@ impl Body {
     }
 
     fn find_folds(&self, roof: &Roof) -> Vec<Fold> {
-        let kinds: BTreeMap<(usize, usize), crate::roof::EdgeKind> = roof
-            .edges
-            .iter()
-            .flat_map(|edge| {
-                let (a, b) = (edge.from.index(), edge.to.index());
-                [((a, b), edge.kind), ((b, a), edge.kind)]
-            })
-            .collect();
+        // The solid may have corners of its own along an edge of the roof.
+        let own = self.places.get(..roof.corners.len()).is_some_and(|places| places == &roof.corners[..]);
+        let kinds: BTreeMap<(usize, usize), EdgeKind> = if own {
+            let ends = |edge: &Edge| [edge.from.index(), edge.to.index()];
+            let both = |edge: &Edge| [(ends(edge), edge.kind), ([ends(edge)[1], ends(edge)[0]], edge.kind)];
+            roof.edges.iter().flat_map(both).map(|([from, to], kind)| ((from, to), kind)).collect()
+        } else {
+            BTreeMap::new()
+        };
+        let kind = |from: usize, to: usize| {
+            if own { kinds.get(&(from, to)).copied() } else { kind_along(roof, &self.places[from], &self.places[to]) }
+        };
         let mut rims: BTreeMap<(usize, usize), usize> = BTreeMap::new();
         for (index, flat) in self.flats.iter().enumerate() {
             for ring in &flat.rings {
@@ -150,8 +160,8 @@ impl Body {
                 continue;
             }
             let other = rims.get(&(to, from)).copied();
-            let pen = match kinds.get(&(from, to)) {
-                Some(kind) if !kind.is_wall_only() => Pen::Edge(*kind),
+            let pen = match kind(from, to) {
+                Some(kind) if !kind.is_wall_only() => Pen::Edge(kind),
                 _ => Pen::Wall,
             };
             folds.push(Fold { ends: [from, to], flats: [Some(flat), other], pen });
@@ -173,6 +183,24 @@ impl Body {
         low.zip(high).map_or(0.0, |(low, high)| (high - low).norm())
     }
 }
+
+/// The kind of the edge of a roof that a line lies along.
+fn kind_along(roof: &Roof, from: &Point3<f64>, to: &Point3<f64>) -> Option<EdgeKind> {
+    let lies_along = |edge: &&Edge| {
+        let (start, end) = (roof.at(edge.from), roof.at(edge.to));
+        let Some(along) = (end - start).try_normalize(f64::MIN_POSITIVE) else { return false };
+        let beside = |place: &Point3<f64>| {
+            let way = place - start;
+            let at = way.dot(&along);
+            (way - along * at).norm() <= ALONG && (-ALONG..=(end - start).norm() + ALONG).contains(&at)
+        };
+        beside(from) && beside(to)
+    };
+    roof.edges.iter().find(lies_along).map(|edge| edge.kind)
+}
+
+/// A line of the solid this near to an edge of the roof lies along it, metres: the solid keeps parts that touch apart by less.
+const ALONG: f64 = BESIDE / 4.0;
 
 fn is_same_direction(a: Option<Vector3<f64>>, b: Option<Vector3<f64>>) -> bool {
     // Plumb walls over one side share their direction to rounding.

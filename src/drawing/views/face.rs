@@ -4,6 +4,7 @@ use super::clip;
 pub(super) use super::extent::box_of;
 pub use super::face_groups::{groups, groups_as_coursed, groups_as_laid};
 use super::rows::Rows;
+use super::set_out;
 use crate::base::ids::FaceId;
 use crate::base::polygon;
 use crate::base::tolerance::{ONE_PLACE, STRAIGHT};
@@ -439,6 +440,9 @@ impl Figure for FaceShape<'_> {
             rows.letter(canvas, &self.rings);
             Vec::new()
         } else {
+            if self.lettered {
+                set_out::dimension(canvas, &self.answer.set_out, self.id, box_of(&self.rings));
+            }
             self.dimension_offsets(canvas);
             let left = self.dimension_edges(canvas);
             self.dimension_height(canvas);

@@ -19,6 +19,7 @@ use crate::job::answer::Answer;
 use crate::roof::analysis::dimensions::extent;
 use crate::roof::model::frame::FaceFrame;
 use crate::roof::{EdgeKind, Face, Roof};
+use crate::wording::building::WALL_BELOW;
 use crate::wording::estimate;
 use crate::wording::roof::edge_word;
 use nalgebra::{Point2, Point3, Vector2};
@@ -68,8 +69,12 @@ impl Figure for Plan<'_> {
     }
 
     fn furniture(&self) -> Furniture {
+        let mut key = edge_key(self.roof);
+        if !self.answer.building.walls.is_empty() {
+            key.push((Pen::Hidden, WALL_BELOW.to_owned()));
+        }
         Furniture {
-            key: edge_key(self.roof),
+            key,
             remarks: vec![
                 "Lengths written along an edge with its name are true lengths on the slope; dimension lines are level. \
                  Arrows point downslope."
@@ -127,6 +132,9 @@ impl Plan<'_> {
             let ring: Vec<Point2<f64>> = opening.ring.iter().map(|place| frame.to_space(place).xy()).collect();
             canvas.area(Tone::Opening, std::slice::from_ref(&ring));
             canvas.ring(Pen::Opening, &ring);
+        }
+        for wall in &self.answer.building.walls {
+            canvas.line(Pen::Hidden, &wall.ends[0], &wall.ends[1]);
         }
         for id in labelled_edges(self.roof) {
             let [from, to] = self.ends(id);

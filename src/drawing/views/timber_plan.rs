@@ -5,9 +5,11 @@ use crate::drawing::typeset::figure::Figure;
 use crate::drawing::typeset::frame::Furniture;
 use crate::drawing::typeset::pen::Pen;
 use crate::drawing::views::plan::labelled_edges;
-use crate::framing::timber::TimberKind;
+use crate::framing::TimberLine;
+use crate::framing::timber::{LineKind, TimberKind};
 use crate::job::answer::Answer;
 use crate::roof::analysis::dimensions::extent;
+use crate::wording::framing as words;
 use nalgebra::{Point2, Vector2};
 
 /// The plan of timbers as a figure.
@@ -38,13 +40,16 @@ impl Figure for TimberPlan<'_> {
     }
 
     fn furniture(&self) -> Furniture {
-        Furniture {
-            key: vec![(Pen::Member, "timber".to_owned()), (Pen::Trace, "edge of the roof".to_owned())],
-            remarks: vec!["Marks are those of the cutting list. A mark that stands once in a row of equal pieces holds for all of \
-                           the row."
-                .to_owned()],
-            north: true,
+        let mut key = vec![(Pen::Member, "timber".to_owned()), (Pen::Trace, "edge of the roof".to_owned())];
+        let mut remarks = vec![
+            "Marks are those of the cutting list. A mark that stands once in a row of equal pieces holds for all of the row."
+                .to_owned(),
+        ];
+        if !self.answer.framing.lines.is_empty() {
+            key.push((Pen::Hidden, words::LINES.to_owned()));
+            remarks.push(words::LINES_REMARK.to_owned());
         }
+        Furniture { key, remarks, north: true }
     }
 
     fn draw(&self, canvas: &mut Canvas<'_>) {
@@ -60,6 +65,9 @@ impl Figure for TimberPlan<'_> {
             if let Some(ring) = timber.plan_outline() {
                 canvas.ring(Pen::Member, &ring);
             }
+        }
+        for line in &framing.lines {
+            canvas.fine_line(Pen::Hidden, &line.ends[0].xy(), &line.ends[1].xy());
         }
         // The few first: they have the fewest places.
         let mut marks: Vec<(usize, String, [Point2<f64>; 2])> = Vec::new();
@@ -82,6 +90,10 @@ impl Figure for TimberPlan<'_> {
                 }
             }
         }
+        for (count, line) in alike(&framing.lines) {
+            let [from, to] = line.ends.map(|end| end.xy());
+            marks.push((count, words::line(line, canvas.context.words), [from, to]));
+        }
         marks.sort_by_key(|(count, ..)| *count);
         for (_, mark, [from, to]) in marks {
             if !canvas.name_along(&from, &to, &mark, None::<Vector2<f64>>) {
@@ -89,4 +101,21 @@ impl Figure for TimberPlan<'_> {
             }
         }
     }
+}
+
+/// Lines to letter with how many there are like each: every purlin, and of collars of one length the first.
+fn alike(lines: &[TimberLine]) -> Vec<(usize, &TimberLine)> {
+    let mut found: Vec<(usize, &TimberLine)> = Vec::new();
+    for line in lines {
+        let same = |(_, other): &&mut (usize, &TimberLine)| {
+            line.kind == LineKind::Collar
+                && other.kind == line.kind
+                && (other.length() - line.length()).abs() < crate::base::tolerance::BESIDE
+        };
+        match found.iter_mut().find(same) {
+            Some((count, _)) => *count += 1,
+            None => found.push((1, line)),
+        }
+    }
+    found
 }

@@ -54,6 +54,14 @@ pub static OPENING: Table = Table {
         .or_else("needed unless `plan` is given"),
         lengths("size", 2, limits::OPENING, "size: along, up", "[0.78, 1.18]", "[along the eave, up the slope]")
             .or_else("needed unless `plan` is given"),
+        length(
+            "height",
+            limits::RISE,
+            "height over the roof",
+            "0.9",
+            "plumb, from the roof at its highest corner up to the top of what stands there: a chimney is then drawn as it stands",
+        )
+        .or_else("drawn as an outline on the roof"),
         Key::new(
             "plan",
             Kind::Outline(limits::PLACE),

@@ -56,6 +56,27 @@ pub static FRAMING: Table = Table {
             "true: hips are planed to both slopes; false: they are lowered until both clear them",
         )
         .or_flag(false),
+        length("soffit", limits::THICKNESS, "soffit", "\"12 mm\"", "thickness of a level board from the fascia's lower edge back to the wall")
+            .or_else("none is drawn"),
+        length("wall", limits::TIMBER, "walls", "\"140 mm\"", "thickness of the walls under the plates, for details")
+            .or_else("their outer faces alone are drawn"),
+        Key::new(
+            "purlins",
+            Kind::AnyLengths(limits::IN_FACE),
+            "purlins",
+            "[1.4]",
+            "where purlins lie under the rafters, up the slope from the eave: drawn as lines, their sizes are left to an engineer",
+        )
+        .or_else("none are drawn"),
+        length(
+            "collar",
+            limits::STOREY,
+            "collars",
+            "1.2",
+            "where collars tie rafters that meet at a ridge, plumb above the higher of both eaves: drawn as lines, sizes are left to an \
+             engineer",
+        )
+        .or_else("none are drawn"),
         Key::new(
             "stock",
             Kind::AnyLengths(limits::STOCK),

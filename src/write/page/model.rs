@@ -5,6 +5,7 @@ use crate::base::polygon_boolean::Region;
 use crate::drawing::job_sheet::SheetInput;
 use crate::drawing::typeset::pen::Pen;
 use crate::drawing::views::body::Body;
+use crate::drawing::views::building;
 use crate::drawing::views::clip;
 use crate::roof::Roof;
 use crate::roof::model::frame::FaceFrame;
@@ -17,7 +18,7 @@ use std::collections::BTreeMap;
 /// O(triangles + courses × corners²).
 pub(super) fn model(input: &SheetInput<'_>) -> String {
     let roof = &input.answer.roof;
-    let body = Body::of(roof, 0.0);
+    let body = building::body(input.answer, 0.0);
     // Cards are the roof faces' in order.
     let card: BTreeMap<FaceId, usize> = roof.roof_faces().enumerate().map(|(number, (id, _))| (id, number)).collect();
     let mut triangles: BTreeMap<Option<usize>, Vec<usize>> = BTreeMap::new();

@@ -1,6 +1,5 @@
 //! Wall plates, and the boards along eaves and verges.
 
-use super::body::Body;
 use super::model::{Against, Carcass, EndCut, Home, SHORTEST, Timber, TimberKind, Timbers};
 use super::node::low_and_high;
 use super::plan::{cross, inward, left_of, level};
@@ -32,31 +31,20 @@ pub(super) fn plates(carcass: &Carcass<'_>, timbers: &mut Timbers) {
         let inside = level(left_of(plan) * left_of(plan).dot(&upslope).signum());
         let ends = [vec![EndCut::plumb(&from, plan, Against::Mitre)], vec![EndCut::plumb(&to, -plan, Against::Mitre)]];
         let outside = inside.dot(&from.coords);
-        let mut planes = vec![
+        let planes = vec![
             Plane { normal: -inside, offset: -outside },
             Plane { normal: inside, offset: outside + section.thickness },
             Plane { normal: Vector3::z(), offset: from.z },
             Plane { normal: -Vector3::z(), offset: section.depth - from.z },
         ];
-        planes.extend(ends.iter().flatten().map(|cut| cut.plane));
         let middle = inside * (section.thickness / 2.0);
-        timbers.keep(Timber {
-            kind: TimberKind::Plate,
-            home: Home::Wall(index),
-            line: [from + middle, to + middle],
-            along,
-            section,
-            lowered: 0.0,
-            backing: [0.0; 2],
-            body: Body { planes },
-            ends,
-            seat: None,
-        });
+        let line = [from + middle, to + middle];
+        timbers.keep(Timber::new(TimberKind::Plate, Home::Wall(index), line, section, planes, ends));
     }
 }
 
-/// Adds a board along every eave and verge of the roof faces, mitred where two eaves meet and where a verge is broken, its
-/// upper outer edge in the face.
+/// Adds a board along every eave and verge of the roof faces, its upper outer edge in the face: mitred where two eaves meet, at
+/// the top of a gable and where a verge is broken, there to the plane half way between both boards.
 pub(super) fn fascias(carcass: &Carcass<'_>, timbers: &mut Timbers) {
     if carcass.spec.sections.fascia.is_none() {
         return;
@@ -92,7 +80,7 @@ fn board(carcass: &Carcass<'_>, edge: EdgeId) -> Option<Timber> {
     let up = (Vector3::z() - along * along.z).normalize();
     let outer = level(into).dot(&line[0].coords);
     let top = up.dot(&line[0].coords);
-    let mut planes = vec![
+    let planes = vec![
         Plane { normal: -level(into), offset: -outer },
         Plane { normal: level(into), offset: outer + section.thickness },
         Plane { normal: up, offset: top },
@@ -102,20 +90,9 @@ fn board(carcass: &Carcass<'_>, edge: EdgeId) -> Option<Timber> {
         let keep = if end == 0 { plan } else { -plan };
         vec![end_of(carcass, (edge, id), corners[end], keep)]
     });
-    planes.extend(ends.iter().flatten().map(|cut| cut.plane));
     let middle = level(into) * (section.thickness / 2.0);
-    Some(Timber {
-        kind: TimberKind::Fascia,
-        home: Home::Edge(edge),
-        line: line.map(|end| end + middle),
-        along,
-        section,
-        lowered: 0.0,
-        backing: [0.0; 2],
-        body: Body { planes },
-        ends,
-        seat: None,
-    })
+    let line = line.map(|end| end + middle);
+    Some(Timber::new(TimberKind::Fascia, Home::Edge(edge), line, section, planes, ends))
 }
 
 /// The cut of a board's end: mitred with the board of the next eave or of the next part of the verge; at the foot of a verge the
@@ -156,6 +133,24 @@ fn end_of(carcass: &Carcass<'_>, (edge, face): (EdgeId, FaceId), corner: CornerI
         (EdgeKind::Eave, EdgeKind::Verge) => {
             EndCut::plumb(&(at + level(into_next) * spec.projection), into_next, Against::Verge)
         }
+        // Two boards of one gable, where the slope breaks or at its top: both are cut to the plane half way between them.
+        (EdgeKind::Verge, EdgeKind::Verge) => {
+            let [own_way, other_way] = [edge, next].map(|id| away(roof, id, corner));
+            match (own_way - other_way).try_normalize(tolerance::STRAIGHT) {
+                Some(between) => {
+                    let normal = -between;
+                    EndCut { plane: Plane { normal, offset: normal.dot(&at.coords) }, against: Against::Mitre }
+                }
+                None => EndCut::plumb(&at, keep, Against::Mitre),
+            }
+        }
         _ => EndCut::plumb(&at, keep, Against::Mitre),
     }
+}
+
+/// Unit vector along an edge away from one of its corners.
+fn away(roof: &Roof, edge: EdgeId, corner: CornerId) -> Vector3<f64> {
+    let of = &roof.edges[edge.index()];
+    let other = if of.from == corner { of.to } else { of.from };
+    (roof.at(other) - roof.at(corner)).normalize()
 }

@@ -1,6 +1,5 @@
 //! Hip and valley rafters.
 
-use super::body::Body;
 use super::cut::at_edge;
 use super::model::{Against, Carcass, EndCut, Home, Timber, TimberKind, Timbers};
 use super::node::{Meetings, low_and_high};
@@ -83,20 +82,8 @@ fn fold(carcass: &Carcass<'_>, meetings: &Meetings, id: EdgeId, kind: TimberKind
         cuts.retain(|cut| -cut.plane.normal.xy().dot(&keep) > tolerance::BESIDE);
         if cuts.is_empty() { vec![EndCut::plumb(&line[end], keep, Against::Mitre)] } else { cuts }
     });
-    planes.extend(ends.iter().flatten().map(|cut| cut.plane));
     let backing = if is_backed { backing(&faces, &side, &up) } else { [0.0; 2] };
-    Some(Timber {
-        kind,
-        home: Home::Edge(id),
-        line,
-        along,
-        section,
-        lowered,
-        backing,
-        body: Body { planes },
-        ends,
-        seat: None,
-    })
+    Some(Timber { lowered, backing, ..Timber::new(kind, Home::Edge(id), line, section, planes, ends) })
 }
 
 /// How far a timber of a thickness is lowered, plumb, so that its top corners clear both slopes.

@@ -102,7 +102,9 @@ fn flush_end(carcass: &Carcass<'_>, face: &Face, chords: &Chords, (at, inwards):
 /// How far within a verge the wall stands, level, metres; where it is not known the board along the verge.
 fn verge_inset(carcass: &Carcass<'_>, face: &Face, verge: EdgeId) -> f64 {
     let boards = carcass.spec.projection + carcass.spec.sections.fascia_thickness();
-    let wall = face.block().and_then(|block| seat::inset_of(carcass, face, verge, |wall| wall.side.block == *block));
+    let wall = face
+        .block()
+        .and_then(|block| seat::inset_of((carcass.roof, carcass.walls), face, verge, |wall| wall.side.block == *block));
     wall.map_or(boards, |wall| wall.max(boards))
 }
 

@@ -12,6 +12,7 @@
 //! | `grid` | where the rafters of a face stand |
 //! | `piece` | timbers cut alike, with a mark, lengths and cuts |
 //! | `seat` | how rafters sit on the plate |
+//! | `lines` | purlins and collars as lines |
 //! | `setting_out` | where rafters are marked along the plate; a piece as it is drawn |
 //! | `clear` | whether every timber clears all others |
 //! | `stock` | which length each is cut from |
@@ -26,6 +27,7 @@ mod clear;
 mod cut;
 mod fold;
 mod grid;
+mod lines;
 pub mod model;
 mod node;
 pub mod piece;
@@ -37,8 +39,11 @@ mod seat;
 mod setting_out;
 pub mod stock;
 
+pub(super) use lines::lines;
+pub use lines::{LineKind, TimberLine};
 pub use model::{Against, Carcass, Clash, EndCut, Home, SHORTEST, Seat, Timber, TimberKind, Timbers, Wall};
 pub use piece::{Hand, Piece};
+pub(crate) use seat::inset_of;
 pub use setting_out::{SettingOut, setting_out};
 
 use crate::roof::analysis::chord::Chords;

@@ -109,6 +109,24 @@ pub struct Timber {
     pub seat: Option<Seat>,
 }
 
+impl Timber {
+    /// A timber between planes and the cuts of its ends, its top flat in its line; not yet seated. Precondition: its line has
+    /// length.
+    pub(super) fn new(
+        kind: TimberKind,
+        home: Home,
+        line: [Point3<f64>; 2],
+        section: Section,
+        mut planes: Vec<Plane>,
+        ends: [Vec<EndCut>; 2],
+    ) -> Self {
+        planes.extend(ends.iter().flatten().map(|cut| cut.plane));
+        let along = (line[1] - line[0]).normalize();
+        let body = Body { planes };
+        Self { kind, home, line, along, section, lowered: 0.0, backing: [0.0; 2], body, ends, seat: None }
+    }
+}
+
 /// A wall with its plate, in plan.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Wall {

@@ -228,8 +228,13 @@ fn cut_of(cut: &EndCut, timber: &Timber) -> Cut {
         Some(tilt) => {
             Cut { against: cut.against, plumb: timber.along.z.atan2(level), tilt, on_top: (tilt.tan() / level).atan() }
         }
-        // Square to the slope.
-        None => Cut { against: cut.against, plumb: 0.0, tilt: 0.0, on_top: 0.0 },
+        // Not plumb: square to the slope, or half way between two boards of one gable. Either is square through the piece.
+        None => {
+            let up = (nalgebra::Vector3::z() - timber.along * timber.along.z).normalize();
+            let normal = cut.plane.normal;
+            let plumb = normal.dot(&up).abs().atan2(normal.dot(&timber.along).abs());
+            Cut { against: cut.against, plumb, tilt: 0.0, on_top: 0.0 }
+        }
     }
 }
 

@@ -1,6 +1,6 @@
 //! Rafters, jacks, and trimmers round openings.
 
-use super::body::{Body, left_of_line};
+use super::body::left_of_line;
 use super::cut::at_edge;
 use super::grid;
 use super::model::{Against, Carcass, EndCut, Home, SHORTEST, Timber, TimberKind, Timbers};
@@ -209,24 +209,14 @@ impl Slope<'_> {
         let frame = &self.chords.frame;
         let line = ends.map(|end| frame.to_space(&end));
         let side = frame.along;
-        let mut planes = self.between(side, side.dot(&line[0].coords), self.section.thickness);
-        planes.extend(cuts.iter().flatten().map(|cut| cut.plane));
+        let planes = self.between(side, side.dot(&line[0].coords), self.section.thickness);
         let is_jack = [0, 1].into_iter().any(|end| {
             let ends_it = ending(&cuts[end], &line[0], &frame.up, end);
             matches!(ends_it, Some(Against::Hip | Against::Valley))
         });
-        timbers.keep(Timber {
-            kind: if is_jack { TimberKind::Jack } else { TimberKind::Rafter },
-            home: Home::Face(self.id),
-            line,
-            along: frame.up,
-            section: self.section,
-            lowered: 0.0,
-            backing: [0.0; 2],
-            body: Body { planes },
-            ends: cuts,
-            seat: None,
-        });
+        let kind = if is_jack { TimberKind::Jack } else { TimberKind::Rafter };
+        let rafter = Timber::new(kind, Home::Face(self.id), line, self.section, planes, cuts);
+        timbers.keep(Timber { along: frame.up, ..rafter });
     }
 
     /// Top and bottom of the rafters, and sides square to a direction, so thick about a place along it.
@@ -272,20 +262,9 @@ impl Slope<'_> {
         let line = [from, to].map(|at| frame.to_space(&Point2::new(at, middle)));
         let end = |at: &Point3<f64>, keep: f64| EndCut::plumb(at, frame.along.xy() * keep, Against::Trimmer);
         let ends = [vec![end(&line[0], 1.0)], vec![end(&line[1], -1.0)]];
-        let mut planes = self.between(frame.up, frame.up.dot(&line[0].coords), self.section.thickness);
-        planes.extend(ends.iter().flatten().map(|cut| cut.plane));
-        timbers.keep(Timber {
-            kind: TimberKind::Trimmer,
-            home: Home::Face(self.id),
-            line,
-            along: level(frame.along.xy()),
-            section: self.section,
-            lowered: 0.0,
-            backing: [0.0; 2],
-            body: Body { planes },
-            ends,
-            seat: None,
-        });
+        let planes = self.between(frame.up, frame.up.dot(&line[0].coords), self.section.thickness);
+        let trimmer = Timber::new(TimberKind::Trimmer, Home::Face(self.id), line, self.section, planes, ends);
+        timbers.keep(Timber { along: level(frame.along.xy()), ..trimmer });
     }
 }
 

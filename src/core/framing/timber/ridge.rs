@@ -1,6 +1,5 @@
 //! Ridge boards: ridges in one line are one board, cut where an opening stands astride them.
 
-use super::body::Body;
 use super::cut::at_edge;
 use super::model::{Against, Carcass, EndCut, Home, Timber, TimberKind, Timbers};
 use super::node::Meetings;
@@ -38,21 +37,9 @@ pub(super) fn boards(carcass: &Carcass<'_>, meetings: &Meetings, timbers: &mut T
                 Some([low, _]) => vec![across(roof, start, run.direction, low, -1.0)],
                 None => ends[1].clone(),
             };
-            let cuts = from.iter().chain(&to).map(|cut| cut.plane);
-            let body = Body { planes: planes.iter().copied().chain(cuts).collect() };
-            let timber = Timber {
-                kind: TimberKind::Ridge,
-                home: Home::Edge(run.edges[0]),
-                line,
-                along,
-                section,
-                lowered,
-                backing: [0.0; 2],
-                body,
-                ends: [from, to],
-                seat: None,
-            };
-            timbers.keep(timber);
+            let (home, planes) = (Home::Edge(run.edges[0]), planes.clone());
+            let board = Timber::new(TimberKind::Ridge, home, line, section, planes, [from, to]);
+            timbers.keep(Timber { lowered, ..board });
             from = match gap {
                 Some([_, high]) => vec![across(roof, start, run.direction, high, 1.0)],
                 None => Vec::new(),

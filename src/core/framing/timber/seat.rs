@@ -4,7 +4,7 @@ use super::model::{Carcass, Home, NOTCH, Seat, TimberKind, Timbers, Wall};
 use super::plan::{cross, inward, level};
 use crate::base::ids::EdgeId;
 use crate::base::tolerance;
-use crate::roof::{EdgeKind, Face};
+use crate::roof::{EdgeKind, Face, Roof};
 use nalgebra::Vector2;
 
 /// The plumb height of rafters' tops over the plates' outer edges, metres: as stated, else as the blocks' roof planes lie over
@@ -22,17 +22,17 @@ pub(super) fn heel(carcass: &Carcass<'_>) -> f64 {
 
 /// How far within an eave of a face the wall below stands, level, metres; `None` where it is not known.
 pub(super) fn wall_inset(carcass: &Carcass<'_>, face: &Face, edge: EdgeId) -> Option<f64> {
-    inset_of(carcass, face, edge, |wall| face.is_of(&wall.side))
+    inset_of((carcass.roof, carcass.walls), face, edge, |wall| face.is_of(&wall.side))
 }
 
-/// How far within an edge of a face the nearest of some walls that run along it stands, level, metres.
-pub(super) fn inset_of(
-    carcass: &Carcass<'_>,
+/// How far within an edge of a face the nearest of some walls that run along it stands, level, metres. O(walls).
+pub(crate) fn inset_of(
+    (roof, walls): (&Roof, &[Wall]),
     face: &Face,
     edge: EdgeId,
     counts: impl Fn(&Wall) -> bool,
 ) -> Option<f64> {
-    let (roof, edge_of) = (carcass.roof, &carcass.roof.edges[edge.index()]);
+    let edge_of = &roof.edges[edge.index()];
     let into = inward(roof, face, edge);
     let (from, to) = (roof.at(edge_of.from).xy(), roof.at(edge_of.to).xy());
     let along = (to - from).try_normalize(f64::MIN_POSITIVE)?;
@@ -43,7 +43,7 @@ pub(super) fn inset_of(
         let beside = at[0].min(at[1]) < (to - from).norm() && at[0].max(at[1]) > 0.0;
         (parallel && beside).then(|| into.dot(&(wall.ends[0] - from)))
     };
-    let insets = carcass.walls.iter().filter(|wall| counts(wall)).filter_map(inset);
+    let insets = walls.iter().filter(|wall| counts(wall)).filter_map(inset);
     insets.filter(|inset| *inset >= -tolerance::SMALLEST).reduce(f64::min)
 }
 

@@ -1,4 +1,5 @@
-//! What a solved roof is asked: where water runs, what an opening takes, where a plane cuts, what is dimensioned.
+//! What a solved roof is asked: where water runs, what an opening takes and where it stands, where a plane cuts, what is
+//! dimensioned.
 
 pub mod chord;
 pub mod clearance;
@@ -9,4 +10,5 @@ pub mod drainage;
 pub mod opening;
 pub mod rise;
 pub mod section;
+pub mod standing;
 pub mod turn;

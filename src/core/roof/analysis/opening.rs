@@ -19,6 +19,8 @@ pub struct Opening {
     pub kind: String,
     /// Where.
     pub shape: OpeningShape,
+    /// Plumb, from the roof at its highest corner up to the top of what stands there, metres; `None`: not stated.
+    pub height: Option<f64>,
 }
 
 /// Where an opening lies.

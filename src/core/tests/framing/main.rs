@@ -1,5 +1,7 @@
 //! Cutting data.
 #![allow(clippy::unwrap_used, clippy::expect_used)]
 
+mod counts;
 mod tables;
 mod timber;
+mod vectors;

@@ -300,3 +300,49 @@ fn the_longest_rafter_of_a_ragged_face_is_found() {
     assert!((rafter.length.0 - highest * 2.0_f64.sqrt()).abs() < 1e-9, "{rafter:?}");
     assert_eq!((rafter.foot, rafter.head), (EdgeKind::Eave, EdgeKind::Top));
 }
+
+#[test]
+fn boards_set_square_to_the_rafters_are_mitred_as_printed_settings_say() {
+    // Settings of compound-mitre saws as tables for boards sprung at 45 and 38 degrees at a square corner give them, from memory:
+    // mitre 35.26, bevel 30.00; mitre 31.62, bevel 33.86.
+    for (pitch, mitre, bevel) in [(45.0, "35.26", "30.00"), (38.0, "31.62", "33.86")] {
+        let pitch = Pitch::from_degrees(pitch).unwrap();
+        let corner = Corner::new([pitch, pitch], 90_f64.to_radians()).unwrap();
+        degrees(corner.sides[0].square_mitre, mitre);
+        degrees(corner.sides[0].square_bevel, bevel);
+    }
+}
+
+#[test]
+fn boards_at_random_corners_are_cut_as_vectors_say() {
+    use nalgebra::Vector3;
+    let mut random = support::random::Random(0x00B0_A2D5);
+    let between = |a: &Vector3<f64>, b: &Vector3<f64>| {
+        let angle = a.cross(b).norm().atan2(a.dot(b));
+        angle.min(std::f64::consts::PI - angle)
+    };
+    for _ in 0..500 {
+        let pitches = [0, 1].map(|_| Pitch::from_degrees(random.between(10.0, 65.0)).unwrap());
+        let plan = random.between(50.0, 150.0).to_radians();
+        let corner = Corner::new(pitches, plan).unwrap();
+        // Two eaves that meet at the origin: one comes in along +x, the other goes on; the roof lies to their left.
+        let turn = std::f64::consts::PI - plan;
+        let eaves = [Vector3::x(), Vector3::new(turn.cos(), turn.sin(), 0.0)];
+        let inward = eaves.map(|eave| Vector3::z().cross(&eave));
+        let normal =
+            [0, 1].map(|i| Vector3::z() - inward[i] * pitches[i].tangent()).map(|n: Vector3<f64>| n.normalize());
+        let ascent = [0, 1].map(|i| (inward[i] + Vector3::z() * pitches[i].tangent()).normalize());
+        let fold = normal[0].cross(&normal[1]).normalize();
+        let plumb = Vector3::z().cross(&fold).normalize();
+        for (i, side) in corner.sides.iter().enumerate() {
+            let near = |found: f64, expected: f64| assert!((found - expected).abs() < 1e-9, "{found} for {expected}");
+            // Boards along the eave: their cut is the fold itself, their edge lies in its plumb plane.
+            near(side.sheathing.min(std::f64::consts::PI - side.sheathing), between(&eaves[i], &fold));
+            near(side.backing.abs(), std::f64::consts::FRAC_PI_2 - between(&plumb, &normal[i]));
+            // A board whose face is square to the rafters: its face's normal runs up the slope.
+            let on_face = ascent[i].cross(&plumb);
+            near(side.square_mitre.abs(), between(&on_face, &normal[i]));
+            near(side.square_bevel.abs(), std::f64::consts::FRAC_PI_2 - between(&plumb, &ascent[i]));
+        }
+    }
+}

@@ -16,4 +16,5 @@ mod outside_differential;
 mod points;
 mod random_roofs;
 mod reference_roofs;
+mod standing;
 mod upper;

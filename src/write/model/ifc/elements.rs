@@ -4,6 +4,8 @@ use super::shapes::{Frame, Shapes, placement};
 use super::step::{Id, Step, list, real, string};
 use crate::base::ids::FaceId;
 use crate::base::polygon::contains;
+use crate::base::tolerance::BESIDE;
+use crate::job::building::Raised;
 use crate::roof::analysis::opening::{CutOpening, OpeningShape};
 use crate::roof::model::frame::FaceFrame;
 use crate::roof::{Face, FaceKind};
@@ -101,8 +103,8 @@ impl Elements<'_> {
         self.step.add(format_args!("IFCRELASSOCIATESMATERIAL({id},$,$,$,({covering}),{material})"));
     }
 
-    /// Chimneys, each from the lowest to the highest place where it goes through the roof: how high it stands above is in
-    /// no roof file.
+    /// Chimneys, each from the lowest place where it goes through the roof up to its top, where the roof file says how high it
+    /// stands; else up to the highest place where it leaves the roof.
     pub fn chimneys(&mut self) -> Vec<Id> {
         let (model, roof) = (self.model, self.model.roof());
         let cuts: Vec<(&CutOpening, Vec<Point3<f64>>)> = (model.answer.openings.iter())
@@ -130,19 +132,25 @@ impl Elements<'_> {
                 None => rings.push((ring.clone(), heights.collect())),
             }
         }
-        rings.into_iter().map(|(ring, heights)| self.chimney(&ring, &heights)).collect()
+        let stands_on = |prism: &Raised, ring: &[Point2<f64>]| {
+            let mut corners = prism.feet.iter().filter_map(|foot| foot.first());
+            corners.all(|corner| ring.iter().any(|at| (at - corner.xy()).norm() <= BESIDE))
+        };
+        let raised = &model.answer.building.raised;
+        let top = |ring: &[Point2<f64>]| raised.iter().find(|prism| stands_on(prism, ring)).map(|prism| prism.top);
+        rings.into_iter().map(|(ring, heights)| self.chimney(&ring, &heights, top(&ring))).collect()
     }
 
-    fn chimney(&mut self, ring: &[Point2<f64>], heights: &[f64]) -> Id {
+    fn chimney(&mut self, ring: &[Point2<f64>], heights: &[f64], top: Option<f64>) -> Id {
         let low = heights.iter().copied().fold(f64::INFINITY, f64::min);
-        let high = heights.iter().copied().fold(f64::NEG_INFINITY, f64::max);
+        let high = top.unwrap_or_else(|| heights.iter().copied().fold(f64::NEG_INFINITY, f64::max));
+        let said = if top.is_some() { "up to its top" } else { "up to where it leaves the roof" };
         let depth = (low, (high - low).max(THROUGH));
         let shape = self.shapes.extruded(&mut self.step, &[ring.to_vec()], depth, Some(Paint::Wall));
         let place = placement(&mut self.step, Some(self.place), &Frame::level(0.0));
         let id = self.step.global_id("chimney");
-        let chimney = self.step.add(format_args!(
-            "IFCCHIMNEY({id},$,'chimney','up to where it leaves the roof',$,{place},{shape},$,.NOTDEFINED.)"
-        ));
+        let chimney =
+            self.step.add(format_args!("IFCCHIMNEY({id},$,'chimney','{said}',$,{place},{shape},$,.NOTDEFINED.)"));
         self.properties("Pset_ChimneyCommon", chimney, "chimney", &[]);
         chimney
     }
