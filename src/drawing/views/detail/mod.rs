@@ -117,7 +117,7 @@ impl Figure for DetailFigure<'_> {
     }
 
     fn surround(&self) -> [f64; 3] {
-        [18.0, 24.0, 8.0 + LINE * self.detail.layers.len() as f64]
+        [18.0, 32.0, 8.0 + LINE * self.detail.layers.len() as f64]
     }
 
     fn fixed_scale(&self) -> Option<f64> {
@@ -132,8 +132,11 @@ impl Figure for DetailFigure<'_> {
             canvas.line(*pen, from, to);
         }
         self.name_layers(canvas);
-        for (ends, outward, said) in &self.shape.dimensions {
-            canvas.dimension(*ends, *outward, said);
+        // The longest first, which has the fewest places; what finds no lane is led to.
+        for (ends, outward, said) in self.shape.dimensions.iter().rev() {
+            if !canvas.dimension(*ends, *outward, said) {
+                canvas.lead_line(&ends[0], &ends[1], said);
+            }
         }
         for (place, said) in &self.shape.led {
             let block = Block::new(vec![Text::new(Point2::origin(), said.clone())]);
