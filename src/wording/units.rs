@@ -36,7 +36,8 @@ impl Format {
     /// A length to cut to: `4252 mm`, or feet-inches to an eighth.
     #[must_use]
     pub fn fine(self, metres: f64) -> String {
-        if self.imperial { quantity::feet_inches(metres) } else { format!("{:.0} mm", metres * 1000.0) }
+        // Adding to a positive zero: a hair below nothing is not told as -0.
+        if self.imperial { quantity::feet_inches(metres) } else { format!("{:.0} mm", (metres * 1000.0).round() + 0.0) }
     }
 
     /// A lap, a gauge, an exposure: `142.5 mm`, or feet-inches to an eighth.

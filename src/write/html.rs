@@ -97,6 +97,11 @@ impl Body {
                         escape(words)
                     );
                 }
+                Block::Stop(points) => {
+                    out.push_str("<div class=\"stop\" role=\"note\"><p><strong>Stop</strong></p>\n");
+                    list(out, "ul", "", points);
+                    out.push_str("</div>\n");
+                }
                 Block::List(points) => list(out, "ul", "", points),
                 Block::Steps(steps) => {
                     out.push_str("<ol class=\"steps\">\n");
@@ -115,6 +120,12 @@ impl Body {
                     }
                     out.push_str("</div>\n");
                 }
+                Block::OnSite(blocks) => {
+                    out.push_str("<div class=\"on-site\">\n");
+                    self.blocks(out, blocks);
+                    out.push_str("</div>\n");
+                }
+                Block::Page => out.push_str("<div class=\"page-end\"></div>\n"),
                 Block::Columns(columns) => {
                     out.push_str("<div class=\"columns\">\n");
                     for column in columns {

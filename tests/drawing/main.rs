@@ -5,6 +5,7 @@ mod as_it_stands;
 mod by_hand;
 mod critic;
 mod drawn_as_laid;
+mod first_page;
 mod photo_overlay;
 mod plan_and_faces;
 mod rising;

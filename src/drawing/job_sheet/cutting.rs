@@ -1,20 +1,19 @@
 //! What to cut: rafters, hips, valleys, jacks, boards, metal; true shapes.
 
+use super::alike::{Noise, Rows, Value};
 use super::cutting_table::CuttingTable;
 use super::what::sentence;
-use super::{SheetInput, timber};
-use crate::drawing::Drawing;
+use super::{SheetInput, shapes, timber, views};
 use crate::drawing::typeset::document::{Align, Document, Table};
 use crate::drawing::typeset::figure;
 use crate::drawing::typeset::figure::Figure;
 use crate::drawing::typeset::format;
 use crate::drawing::typeset::format::Format;
-use crate::drawing::typeset::frame;
+use crate::drawing::views::cut;
 use crate::drawing::views::timber_plan::TimberPlan;
-use crate::drawing::views::{cut, face};
 use crate::framing::{Fold, Framing, THICKNESS, THICKNESS_1_IN};
-use crate::roof::Roof;
-use crate::takeoff::card::CoveringKind;
+use crate::roof::{EdgeKind, Roof};
+use crate::takeoff::item::Item;
 use crate::wording::roof::edge_word;
 use std::f64::consts::FRAC_PI_2;
 
@@ -34,148 +33,308 @@ macro_rules! sides_remark {
 const SIDES_IN_MILLIMETRES: &str = sides_remark!("100 mm");
 const SIDES_IN_INCHES: &str = sides_remark!("1\"");
 
-/// Cutting data of a roof as tables, those without rows left out: for the sheet and for the terminal.
+/// Cutting data of a roof as tables, those without rows left out: for the terminal, every piece by its name.
 #[must_use]
 pub fn tables(roof: &Roof, framing: &Framing, format: Format) -> Vec<CuttingTable> {
     if !framing.pieces.is_empty() {
-        return timber::tables(roof, framing, format);
+        let mut tables = timber::tables(roof, framing, format);
+        tables.push(timber::to_buy(framing, format));
+        tables.retain(|table| !table.table.rows.is_empty());
+        return tables;
     }
-    let folds = "Hips and valleys".to_owned();
-    let all = [
-        (
-            "Common rafters".to_owned(),
-            commons(roof, framing, format),
-            "Plumb and level cuts here and below: from square across the piece.",
-        ),
-        (folds, pieces(framing, format), ""),
-        (
-            "Hips and valleys, side by side".to_owned(),
-            sides(framing, format),
-            if format.imperial { SIDES_IN_INCHES } else { SIDES_IN_MILLIMETRES },
-        ),
-        jacks(framing, format),
-        ("Metal and boards over folds".to_owned(), bends(framing), ""),
-    ];
-    let table = |(heading, table, remark)| CuttingTable { heading, table, remark };
-    all.into_iter().map(table).filter(|table| !table.table.rows.is_empty()).collect()
+    let told = Told { roof, framing, format, noise: Noise::NONE, by_name: true };
+    let mut tables = told.tables();
+    tables.push(table("Metal and boards over folds".to_owned(), bends(framing), ""));
+    tables.retain(|table| !table.table.rows.is_empty());
+    tables
 }
 
-fn commons(roof: &Roof, framing: &Framing, format: Format) -> Table {
-    let mut table = Table::new(&[
-        ("face", Align::Left),
-        ("run", Align::Right),
-        ("rise", Align::Right),
-        ("length", Align::Right),
-        ("plumb cut", Align::Right),
-        ("level cut", Align::Right),
-    ]);
-    for rafter in &framing.commons {
-        let pitch = rafter.pitch.radians();
-        let cells = vec![
-            format.fine(rafter.run.0),
-            format.fine(rafter.rise),
-            format.fine(rafter.length.0),
-            format.pitch(pitch),
-            format::degrees(FRAC_PI_2 - pitch),
+fn table(heading: String, table: Table, remark: &'static str) -> CuttingTable {
+    CuttingTable { heading, table, remark }
+}
+
+/// How cutting data are told: what may differ within a row, and whether a row lists names where it stands for all of a kind.
+struct Told<'a> {
+    roof: &'a Roof,
+    framing: &'a Framing,
+    format: Format,
+    noise: Noise,
+    by_name: bool,
+}
+
+impl Told<'_> {
+    /// Rafters, hips and valleys with their sides, jacks; those without rows left out.
+    fn tables(&self) -> Vec<CuttingTable> {
+        let remark = if self.format.imperial { SIDES_IN_INCHES } else { SIDES_IN_MILLIMETRES };
+        let mut all = vec![
+            table(
+                "Common rafters".to_owned(),
+                self.commons_table(),
+                "Plumb and level cuts here and below: from square across the piece.",
+            ),
+            table("Hips and valleys".to_owned(), self.pieces_table(), ""),
+            table("Hips and valleys, side by side".to_owned(), self.sides_table(), remark),
+            self.jacks_table(),
         ];
-        table.merge(&roof.faces[rafter.face.index()].name(), cells);
+        all.retain(|table| !table.table.rows.is_empty());
+        all
     }
-    table
+
+    /// What a row of folds stands for: all of a kind in one word, else their names. `of_each`: how often a fold is named.
+    fn call(&self, of: &[OfFold], of_each: usize, every: impl Fn(usize, &str) -> String) -> String {
+        for kind in [EdgeKind::Hip, EdgeKind::Valley] {
+            let count = self.framing.folds.iter().filter(|fold| fold.kind == kind).count();
+            let own = of.iter().all(|one| one.kind == kind);
+            if !self.by_name && count > 1 && own && of.len() == count * of_each {
+                return every(count, edge_word(kind));
+            }
+        }
+        of.iter().map(|one| one.name.as_str()).collect::<Vec<_>>().join(", ")
+    }
+
+    fn commons(&self) -> Rows<String> {
+        let mut rows = Rows::new();
+        for rafter in &self.framing.commons {
+            let pitch = rafter.pitch.radians();
+            let values = vec![
+                Value::fine(rafter.run.0),
+                Value::fine(rafter.rise),
+                Value::fine(rafter.length.0),
+                Value::pitch(pitch),
+                Value::degrees(FRAC_PI_2 - pitch),
+            ];
+            rows.add(self.roof.faces[rafter.face.index()].name(), values, self.noise, self.format);
+        }
+        rows
+    }
+
+    fn commons_table(&self) -> Table {
+        let heads = [
+            ("face", Align::Left),
+            ("run", Align::Right),
+            ("rise", Align::Right),
+            ("length", Align::Right),
+            ("plumb cut", Align::Right),
+            ("level cut", Align::Right),
+        ];
+        let all = self.framing.commons.len();
+        self.commons().table(&heads, self.format, |names: &[String]| {
+            if !self.by_name && all > 1 && names.len() == all { "every face".to_owned() } else { names.join(", ") }
+        })
+    }
+
+    /// Lengths and cuts of the pieces themselves, those cut alike in one row.
+    fn pieces(&self) -> Rows<OfFold> {
+        let mut rows = Rows::new();
+        for fold in &self.framing.folds {
+            let pitch = fold.corner.plumb_cut();
+            let values = vec![
+                Value::fine(fold.run.0),
+                Value::fine(fold.rise),
+                Value::fine(fold.length.0),
+                Value::pitch(pitch),
+                Value::degrees(FRAC_PI_2 - pitch),
+                Value::degrees(fold.dihedral),
+            ];
+            rows.add(OfFold { kind: fold.kind, name: named(fold) }, values, self.noise, self.format);
+        }
+        rows
+    }
+
+    fn pieces_table(&self) -> Table {
+        let heads = [
+            ("what", Align::Left),
+            ("run", Align::Right),
+            ("rise", Align::Right),
+            ("length", Align::Right),
+            ("plumb cut", Align::Right),
+            ("level cut", Align::Right),
+            ("slopes meet at", Align::Right),
+        ];
+        self.pieces().table(&heads, self.format, |of| self.call(of, 1, |count, kind| format!("{count} {kind}s")))
+    }
+
+    /// Angles of each side of a fold: what differs where the pitches do.
+    fn sides(&self) -> Rows<OfFold> {
+        // A drop for so much of the piece's thickness, as the remark says.
+        let thick = if self.format.imperial { THICKNESS_1_IN } else { THICKNESS };
+        let mut rows = Rows::new();
+        for fold in &self.framing.folds {
+            for (index, side) in fold.corner.sides.iter().enumerate() {
+                let values = vec![
+                    Value::degrees(side.plan_angle),
+                    Value::pitch(side.fold_side_cut),
+                    Value::degrees(side.backing),
+                    Value::drop(side.drop_of(thick)),
+                    Value::pitch(side.jack_side_cut),
+                    Value::degrees(side.sheathing),
+                ];
+                rows.add(OfFold { kind: fold.kind, name: side_name(fold, index) }, values, self.noise, self.format);
+            }
+        }
+        rows
+    }
+
+    fn sides_table(&self) -> Table {
+        let heads = [
+            ("face, at", Align::Left),
+            ("to the eave", Align::Right),
+            ("side cut", Align::Right),
+            ("backing", Align::Right),
+            ("or drop", Align::Right),
+            ("jack side cut", Align::Right),
+            ("boards", Align::Right),
+        ];
+        let mut table =
+            self.sides().table(&heads, self.format, |of| self.call(of, 2, |_, kind| format!("every {kind}")));
+        if let ([row], [first, rest @ ..]) = (&mut table.rows[..], &self.framing.folds[..]) {
+            let alike = rest.iter().all(|fold| fold.kind == first.kind);
+            row[0] = if alike { format!("every {}", edge_word(first.kind)) } else { "every hip and valley".to_owned() };
+        }
+        table
+    }
+
+    /// Jacks at the spacing of the job's own units, of those worked out.
+    fn jacks(&self) -> (f64, Rows<OfFold>) {
+        let index = usize::from(self.format.imperial);
+        let mut rows = Rows::new();
+        let mut spacing = 0.0;
+        for fold in &self.framing.folds {
+            let Some(set) = fold.jacks.get(index).or(fold.jacks.first()) else { continue };
+            spacing = set.spacing.0;
+            for side in 0..2 {
+                if set.jacks[side].is_empty() {
+                    continue;
+                }
+                let mut lengths: Vec<f64> = set.jacks[side].iter().map(|jack| jack.length.0).collect();
+                lengths.sort_by(f64::total_cmp);
+                let values = vec![Value::fine(set.difference[side].0), Value::list(lengths)];
+                rows.add(OfFold { kind: fold.kind, name: side_name(fold, side) }, values, self.noise, self.format);
+            }
+        }
+        (spacing, rows)
+    }
+
+    fn jacks_table(&self) -> CuttingTable {
+        let (spacing, rows) = self.jacks();
+        let heads =
+            [("face, at", Align::Left), ("difference", Align::Right), ("lengths, from the short end", Align::Left)];
+        let of = rows.table(&heads, self.format, |of| self.call(of, 2, |_, kind| format!("every {kind}")));
+        let heading = format!("Jacks at {}", self.format.fine(spacing));
+        table(heading, of, "Set out along the eave from the hip's foot or the valley's.")
+    }
+
+    /// All of it in two short tables side by side, where one row tells of all rafters, one of all hips or valleys and one of
+    /// their sides; `None` on any other roof.
+    fn side_by_side(&self) -> Option<[Document; 2]> {
+        let format = self.format;
+        let (commons, pieces, sides) =
+            (self.commons().only(format)?, self.pieces().only(format)?, self.sides().only(format)?);
+        let [run, _, length, plumb, level] = <[String; 5]>::try_from(commons).ok()?;
+        let rafter = vec![("run", run), ("length", length), ("plumb cut", plumb), ("level cut", level)];
+        let [run, rise, length, plumb, level, _] = <[String; 6]>::try_from(pieces).ok()?;
+        let [to_eave, side_cut, backing, drop, jack_cut, boards] = <[String; 6]>::try_from(sides).ok()?;
+        let kind = self.framing.folds.first()?.kind;
+        let of_folds = vec![
+            ("run", run),
+            ("rise", rise),
+            ("length", length),
+            ("plumb cut", plumb),
+            ("level cut", level),
+            ("to the eave", to_eave),
+            ("side cut", side_cut),
+            ("backing", backing),
+            ("or drop", drop),
+            ("boards", boards),
+        ];
+        let folds = match self.framing.folds.len() {
+            1 => edge_word(kind).to_owned(),
+            count => format!("{count} {}s", edge_word(kind)),
+        };
+        let mut right = two_columns("every rafter", rafter);
+        let (spacing, jacks) = self.jacks();
+        match jacks.only(format).as_deref() {
+            Some([_, lengths]) => {
+                let rows = vec![("lengths", lengths.clone()), ("side cut", jack_cut)];
+                right.append(two_columns(&format!("jacks at {}", format.fine(spacing)), rows));
+            }
+            _ if self
+                .framing
+                .folds
+                .iter()
+                .any(|fold| fold.jacks.iter().any(|set| set.jacks.iter().any(|of| !of.is_empty()))) =>
+            {
+                return None;
+            }
+            _ => {}
+        }
+        Some([two_columns(&folds, of_folds), right])
+    }
+
+    /// Whether any place tells two figures.
+    fn leaves_open(&self) -> bool {
+        let format = self.format;
+        let folds = [self.pieces(), self.sides(), self.jacks().1];
+        self.commons().leaves_open(format) || folds.iter().any(|rows| rows.leaves_open(format))
+    }
+
+    /// What metal over folds is bent to, of those that are meant.
+    fn bends(&self, is_meant: impl Fn(EdgeKind) -> bool) -> CuttingTable {
+        let mut rows = Rows::new();
+        for bend in self.framing.bends.iter().filter(|bend| is_meant(bend.kind)) {
+            let values =
+                vec![Value::degrees(bend.dihedral), Value::degrees(bend.from_flat()), Value::degrees(bend.bevel())];
+            rows.add(bend.kind, values, self.noise, self.format);
+        }
+        let heads = [
+            ("metal, boards over", Align::Left),
+            ("between the slopes", Align::Right),
+            ("bent from flat", Align::Right),
+            ("boards bevelled", Align::Right),
+        ];
+        let call = |of: &[EdgeKind]| {
+            let mut kinds: Vec<(EdgeKind, usize)> = Vec::new();
+            for kind in of {
+                match kinds.iter_mut().find(|(other, _)| other == kind) {
+                    Some((_, count)) => *count += 1,
+                    None => kinds.push((*kind, 1)),
+                }
+            }
+            let told = |(kind, count): &(EdgeKind, usize)| match count {
+                1 => edge_word(*kind).to_owned(),
+                _ => format!("{count} {}s", edge_word(*kind)),
+            };
+            kinds.iter().map(told).collect::<Vec<_>>().join(", ")
+        };
+        table("Metal and boards over folds".to_owned(), rows.table(&heads, self.format, call), "")
+    }
+}
+
+/// A table of what and how much, read where it is cut.
+fn two_columns(head: &str, rows: Vec<(&str, String)>) -> Document {
+    let mut table = Table::new(&[(head, Align::Left), ("", Align::Right)]);
+    for (what, told) in rows {
+        table.row([what.to_owned(), told]);
+    }
+    let (mut part, mut large) = (Document::default(), Document::default());
+    part.table(table);
+    large.on_site(part);
+    large
+}
+
+/// A fold, or a side of one, by its name.
+struct OfFold {
+    kind: EdgeKind,
+    name: String,
 }
 
 fn named(fold: &Fold) -> String {
     format!("{} {} / {}", edge_word(fold.kind), fold.faces[0], fold.faces[1])
 }
 
-/// Lengths and cuts of the pieces themselves, those cut alike in one row.
-fn pieces(framing: &Framing, format: Format) -> Table {
-    let mut table = Table::new(&[
-        ("what", Align::Left),
-        ("run", Align::Right),
-        ("rise", Align::Right),
-        ("length", Align::Right),
-        ("plumb cut", Align::Right),
-        ("level cut", Align::Right),
-        ("slopes meet at", Align::Right),
-    ]);
-    for fold in &framing.folds {
-        let pitch = fold.corner.plumb_cut();
-        let cells = vec![
-            format.fine(fold.run.0),
-            format.fine(fold.rise),
-            format.fine(fold.length.0),
-            format.pitch(pitch),
-            format::degrees(FRAC_PI_2 - pitch),
-            format::degrees(fold.dihedral),
-        ];
-        table.merge(&named(fold), cells);
-    }
-    table
-}
-
-/// Angles of each side of a fold: what differs where the pitches do.
-fn sides(framing: &Framing, format: Format) -> Table {
-    // A drop for so much of the piece's thickness, as the remark says.
-    let thick = if format.imperial { THICKNESS_1_IN } else { THICKNESS };
-    let mut table = Table::new(&[
-        ("face, at", Align::Left),
-        ("to the eave", Align::Right),
-        ("side cut", Align::Right),
-        ("backing", Align::Right),
-        ("or drop", Align::Right),
-        ("jack side cut", Align::Right),
-        ("boards", Align::Right),
-    ]);
-    for fold in &framing.folds {
-        for (index, side) in fold.corner.sides.iter().enumerate() {
-            let drop = side.drop_of(thick);
-            let cells = vec![
-                format::degrees(side.plan_angle),
-                format.pitch(side.fold_side_cut),
-                format::degrees(side.backing),
-                if format.imperial { format!("{:.2}\"", drop / 0.0254) } else { format!("{:.1} mm", drop * 1000.0) },
-                format.pitch(side.jack_side_cut),
-                format::degrees(side.sheathing),
-            ];
-            table.merge(&side_name(fold, index), cells);
-        }
-    }
-    if let ([row], [first, rest @ ..]) = (&mut table.rows[..], &framing.folds[..]) {
-        let alike = rest.iter().all(|fold| fold.kind == first.kind);
-        row[0] = if alike { format!("every {}", edge_word(first.kind)) } else { "every hip and valley".to_owned() };
-    }
-    table
-}
-
 /// "store/A at the hip to store/B".
 fn side_name(fold: &Fold, index: usize) -> String {
     format!("{} at the {} to {}", fold.faces[index], edge_word(fold.kind), fold.faces[1 - index])
-}
-
-/// Jacks at the spacing of the job's own units, of those worked out.
-fn jacks(framing: &Framing, format: Format) -> (String, Table, &'static str) {
-    let index = usize::from(format.imperial);
-    let mut table = Table::new(&[
-        ("face, at", Align::Left),
-        ("difference", Align::Right),
-        ("lengths, from the short end", Align::Left),
-    ]);
-    let mut spacing = 0.0;
-    for fold in &framing.folds {
-        let Some(set) = fold.jacks.get(index).or(fold.jacks.first()) else { continue };
-        spacing = set.spacing.0;
-        for side in 0..2 {
-            if set.jacks[side].is_empty() {
-                continue;
-            }
-            let mut lengths: Vec<f64> = set.jacks[side].iter().map(|jack| jack.length.0).collect();
-            lengths.sort_by(f64::total_cmp);
-            let said: Vec<String> = lengths.iter().map(|length| format.fine(*length)).collect();
-            let cells = vec![format.fine(set.difference[side].0), said.join(", ").replace(" mm,", ",")];
-            table.merge(&side_name(fold, side), cells);
-        }
-    }
-    (format!("Jacks at {}", format.fine(spacing)), table, "Set out along the eave from the hip's foot or the valley's.")
 }
 
 fn bends(framing: &Framing) -> Table {
@@ -195,36 +354,86 @@ fn bends(framing: &Framing) -> Table {
 /// The sheet's part on cutting.
 pub(super) fn cut_list(input: &SheetInput<'_>, document: &mut Document) {
     let (framing, roof, format) = (&input.answer.framing, &input.answer.roof, input.context.words);
-    document.heading(1, "What to cut");
+    document.heading(1, "For the carpenter: what to cut");
     if !framing.pieces.is_empty() {
         timbers(input, document);
-        deck(input, document);
-        shapes(input, document);
         return;
     }
     document.caution(
-        "Lengths are of theoretical lines. Half the hip's thickness comes off jacks, half the ridge board off commons; seat, \
-         height above the plate and tail are yours to add. Sizes of timber, and any change to what carries the roof, are \
-         for a structural engineer.",
+        "Lengths are of theoretical lines: half the hip's thickness comes off jacks, half the ridge board off rafters; add seat, \
+         heel and tail. Sizes of timber, and any change to what carries the roof, are for a structural engineer.",
     );
-    for CuttingTable { heading, table, remark } in tables(roof, framing, format) {
-        document.heading(2, heading);
-        document.table(table);
-        if !remark.is_empty() {
-            document.text(remark);
+    let told = Told { roof, framing, format, noise: Noise::of(input.answer), by_name: false };
+    views::plan(input, PLAN, document);
+    let mut remarks: Vec<String> = Vec::new();
+    match told.side_by_side() {
+        Some(columns) => {
+            document.columns(columns);
+            let each = if format.imperial { "1\"" } else { "100 mm" };
+            remarks.push(format!(
+                "Plumb and level cuts: from square across the piece. To the eave: in plan. Side cuts: from the piece's length, on \
+                 its unbacked top. Drop: for each {each} of the piece's thickness, instead of backing. Boards: between the eave and the \
+                 cut across boards laid along it."
+            ));
         }
+        None => told.tables().into_iter().for_each(|table| add(table, document)),
     }
-    let cuts = cut::groups(&framing.folds);
+    if told.leaves_open() {
+        remarks.push(WITHIN.to_owned());
+    }
+    if !remarks.is_empty() {
+        document.text(remarks.join(" "));
+    }
+    bent(input, &told, document);
+    if input.full {
+        folds(input, document);
+    }
+}
+
+/// What metal is bent to, where any is laid over folds: lining of valleys, metal at breaks, caps of sheets.
+fn bent(input: &SheetInput<'_>, told: &Told<'_>, document: &mut Document) {
+    let lines = &input.take_off.lines;
+    let ordered = |is_meant: fn(&Item) -> bool| lines.iter().any(|line| is_meant(&line.item));
+    let is_bent = |kind: EdgeKind| {
+        input.full
+            || ordered(|item| matches!(item, Item::Sheets(_)))
+            || kind == EdgeKind::Valley && ordered(|item| *item == Item::ValleyLining)
+            || kind == EdgeKind::PitchBreak && ordered(|item| *item == Item::BreakStrip)
+    };
+    add(told.bends(is_bent), document);
+}
+
+/// A table of cutting data, read where it is cut.
+fn add(CuttingTable { heading, table, remark }: CuttingTable, document: &mut Document) {
+    if table.rows.is_empty() {
+        return;
+    }
+    document.heading(2, heading);
+    // Rows of many names would be columns of single words.
+    let lists = table.rows.iter().any(|row| row[0].chars().count() > MANY_NAMES);
+    let mut large = Document::default();
+    large.table(table);
+    if lists {
+        document.append(large);
+    } else {
+        document.on_site(large);
+    }
+    if !remark.is_empty() {
+        document.text(remark);
+    }
+}
+
+/// Hips and valleys, drawn.
+fn folds(input: &SheetInput<'_>, document: &mut Document) {
+    let cuts = cut::groups(&input.answer.framing.folds);
     let figures: Vec<&dyn Figure> = cuts.iter().map(|cut| cut as &dyn Figure).collect();
     let captions: Vec<String> = cuts.iter().map(|cut| sentence(&cut.title())).collect();
     // Half a page for every two of them.
     let most = figures.len().div_ceil(2) as f64 * 0.5;
-    side_by_side(input, document, "Hips and valleys, drawn", &figures, &captions, most);
+    shapes::side_by_side(input, document, "Hips and valleys, drawn", &figures, &captions, most);
     if !cuts.is_empty() {
         document.text(cut::REMARK);
     }
-    deck(input, document);
-    shapes(input, document);
 }
 
 /// The cutting list, where the job says what timbers are cut to.
@@ -237,18 +446,10 @@ fn timbers(input: &SheetInput<'_>, document: &mut Document) {
     let plan = TimberPlan::of(input.answer);
     let drawn = plan.and_then(|plan| figure::inset(&plan, input.context, input.room(0.62), figure::Key::With));
     document.figure(drawn, "Timbers in plan, by their marks.");
-    for CuttingTable { heading, table, remark } in tables(roof, framing, format) {
-        document.heading(2, heading);
-        document.table(table);
-        if !remark.is_empty() {
-            document.text(remark);
-        }
+    for table in timber::tables(roof, framing, format) {
+        add(table, document);
     }
-    if !framing.plan.sticks.is_empty() {
-        document.text(timber::saw(format));
-    }
-    document.heading(2, "Metal and boards over folds");
-    document.table(bends(framing));
+    bent(input, &Told { roof, framing, format, noise: Noise::of(input.answer), by_name: false }, document);
     let boards = boards(framing);
     if input.full && !boards.rows.is_empty() {
         document.heading(2, "Deck boards and fascias at hips and valleys");
@@ -280,26 +481,20 @@ fn boards(framing: &Framing) -> Table {
     table
 }
 
-/// Figures in rows at one scale, with a bar for all of them, on about so many pages at most.
-pub(super) fn side_by_side(
-    input: &SheetInput<'_>,
-    document: &mut Document,
-    heading: &str,
-    figures: &[&dyn Figure],
-    captions: &[String],
-    most: f64,
-) {
-    let Some(abreast) = figure::abreast(figures, input.context, input.room(1.0), CAPTION, most) else { return };
-    if abreast.drawings.is_empty() {
+/// Timber to buy, and what is cut from each piece of it.
+pub(super) fn timber_to_buy(input: &SheetInput<'_>, document: &mut Document) {
+    let (framing, format) = (&input.answer.framing, input.context.words);
+    if framing.plan.sticks.is_empty() {
         return;
     }
+    let CuttingTable { heading, table, .. } = timber::to_buy(framing, format);
     document.heading(2, heading);
-    document.figure(Some(frame::scale_strip(input.context, abreast.scale)), "");
-    let caption = |(index, drawing): (usize, Drawing)| (drawing, captions[index].clone());
-    document.figures(abreast.drawings.into_iter().map(caption).collect());
+    document.table(table);
+    document.text(timber::saw(format));
 }
 
-fn deck(input: &SheetInput<'_>, document: &mut Document) {
+/// Lengths to cut deck boards or sheets to.
+pub(super) fn deck(input: &SheetInput<'_>, document: &mut Document) {
     let (cuts, format) = (&input.take_off.deck_cuts, input.context.words);
     let (Some(longest), Some(shortest)) = (cuts.first(), cuts.last()) else { return };
     document.heading(2, "Deck boards and sheets");
@@ -323,32 +518,12 @@ fn deck(input: &SheetInput<'_>, document: &mut Document) {
 /// Up to so many lengths are listed.
 const FEW_LENGTHS: usize = 16;
 
-/// Faces in true shape, side by side at one scale.
-fn shapes(input: &SheetInput<'_>, document: &mut Document) {
-    let roof = &input.answer.roof;
-    let mut shapes = Vec::new();
-    for (id, alike, joint_for_joint) in face::groups_as_coursed(roof, &input.answer.openings, &input.take_off.layouts) {
-        let layout = input.take_off.layouts.iter().find(|layout| layout.face == id);
-        let covering = input.job.covering_of(&roof.faces[id.index()]);
-        let laid = match (layout, &covering.card.covering) {
-            (Some(layout), CoveringKind::Strip(_) | CoveringKind::Unit(_)) if !joint_for_joint => {
-                face::Laid::CourseLines(layout)
-            }
-            (Some(layout), covering) => face::Laid::of(layout, covering),
-            (None, _) => face::Laid::Bare,
-        };
-        shapes.extend(face::FaceShape::new(input.answer, id, laid, &alike, input.context.words));
-    }
-    let figures: Vec<&dyn Figure> = shapes.iter().map(|shape| shape as &dyn Figure).collect();
-    let caption = |shape: &face::FaceShape<'_>| {
-        let remarks = shape.furniture().remarks.join(" ");
-        format!("{} {remarks}", sentence(&shape.title())).trim_end().to_owned()
-    };
-    let captions: Vec<String> = shapes.iter().map(caption).collect();
-    // Four or five of them to a page, if need be at a smaller scale.
-    let most = (figures.len() as f64 * 0.13).max(0.75);
-    side_by_side(input, document, "Faces in true shape", &figures, &captions, most);
-}
+/// Names of so many letters are set small.
+const MANY_NAMES: usize = 48;
 
-/// Room for two lines beneath a figure, millimetres.
-const CAPTION: f64 = 12.0;
+/// What two figures in one cell mean.
+const WITHIN: &str =
+    "Where two figures stand the measurements leave open which holds: cut to the larger, trim in place.";
+
+/// Share of a page that the plan takes.
+pub(super) const PLAN: f64 = 0.42;

@@ -1,7 +1,7 @@
 //! Details of eaves, verges, ridges and valleys, side by side.
 
 use super::SheetInput;
-use super::cutting::side_by_side;
+use super::shapes::side_by_side;
 use super::what::sentence;
 use crate::drawing::typeset::document::Document;
 use crate::drawing::typeset::figure::Figure;

@@ -1,11 +1,10 @@
 //! What is told of a face where it is pointed at: its measures, its edges, its courses and its cuts, each a number of the
 //! answer.
 
-use super::{Audience, SheetInput};
+use super::{Audience, SheetInput, shapes};
 use crate::base::ids::{EdgeId, FaceId};
 use crate::drawing::typeset::file_names::safe;
 use crate::drawing::typeset::format;
-use crate::drawing::views::face;
 use crate::framing::Fold;
 use crate::roof::Face;
 use crate::wording::roof::edge_word;
@@ -50,14 +49,13 @@ pub struct FaceCard {
 pub fn face_cards(input: &SheetInput<'_>) -> Vec<FaceCard> {
     let own = input.audience == Audience::Own;
     let roof = &input.answer.roof;
-    let groups =
-        if own { face::groups_as_coursed(roof, &input.answer.openings, &input.take_off.layouts) } else { Vec::new() };
+    let groups = if own { shapes::groups(input) } else { Vec::new() };
     let drawing = |name: &str| {
-        let shown = |(first, alike, _): &&(FaceId, Vec<String>, bool)| {
-            roof.faces[first.index()].name() == name || alike.iter().any(|other| other == name)
+        let drawn = |group: &shapes::Alike| roof.faces[group.face.index()].name();
+        let shown = |group: &&shapes::Alike| {
+            drawn(group) == name || group.same.iter().chain(&group.near).any(|other| other == name)
         };
-        let (first, ..) = groups.iter().find(shown)?;
-        Some(format!("face-{}", safe(&roof.faces[first.index()].name())))
+        Some(format!("face-{}", safe(&drawn(groups.iter().find(shown)?))))
     };
     roof.roof_faces()
         .map(|(id, of)| FaceCard {

@@ -1,9 +1,12 @@
-//! The blank field sheet: what to tape first, how, to what, so that a first visit brings back enough.
+//! The blank field sheet, one page: a grid to sketch on, what to tape first, how and to what, and tables to write it in, so
+//! that a first visit brings back enough.
 
 use crate::base::tolerance::ROUNDING;
 use crate::drawing::typeset::document::{Align, Block, Document, Table};
 use crate::drawing::typeset::format::Format;
 use crate::drawing::typeset::lettering::MEDIUM;
+use crate::drawing::typeset::pages;
+use crate::drawing::typeset::paper::PaperSize;
 use crate::drawing::typeset::pen::Pen;
 use crate::drawing::{Context, Drawing, Text};
 use crate::roof::EdgeKind;
@@ -133,134 +136,165 @@ impl Shape {
     fn ten_minutes(self) -> Vec<&'static str> {
         if self == Self::Points {
             return vec![
-                "Walk round: photograph every corner slanting, the whole roof in each picture, from as far apart as you can.",
-                "Every corner must show in two photos at least, better in three; keep the phone at one zoom.",
-                "First tape: two or more lengths along the walls that show in the photos, foot to foot, the longest you can.",
-                "Then one upright: from a wall's foot to the eave straight above it.",
-                "Letter the corners on a sketch: E at eaves, R at ridges, a, b, c at the walls' feet.",
-                "Read the pitch of every slope you can reach; note what is level and what stands plumb.",
+                "Photos from all round, every corner slanting, the whole roof in each, at one zoom; every corner in two at least.",
+                "Two lengths along walls that show in the photos, foot to foot, the longest you can.",
+                "One upright: from a wall's foot to the eave straight above it.",
+                "Pitch of every slope you can reach; what is level, what stands plumb.",
             ];
         }
         let mut list = vec![
-            "Photograph every side square on and every corner slanting, the whole roof in each picture.",
-            "First tape: every side of the outline, always to the same edge; note which (drip edge, fascia, wall …).",
-            "Then one diagonal at least, corner to corner, held level: it proves the corners.",
+            "Photos: every side square on, every corner slanting, the whole roof in each.",
+            "Every side, always to the same edge; note which: wall, fascia, deck, drip edge, gutter.",
+            "One diagonal, corner to corner, held level: it proves the corners.",
         ];
-        list.extend(match self {
-            Self::Hip | Self::Wings => {
-                vec!["Read the pitch of one long and one short slope.", "Height of the eaves above the ground."]
-            }
-            Self::Gable => {
-                vec!["Read the pitch at a gable with level and rule.", "Height of eaves and ridge at a gable."]
-            }
-            Self::LeanTo => {
-                vec!["Height of the eave and of the head at the wall.", "Read the pitch along the verge board."]
-            }
-            Self::Points => Vec::new(),
+        list.push(match self {
+            Self::Hip | Self::Wings => "Pitch of one long and one short slope; eaves above the ground.",
+            Self::Gable => "Pitch at a gable with level and rule; eaves and ridge above the ground.",
+            Self::LeanTo | Self::Points => "Eave and head at the wall above the ground; pitch along the verge board.",
         });
         list
     }
 
-    fn thorough(self, format: Format) -> Vec<String> {
-        let upstand =
-            format!("Height free above the head for an upstand of {}; the wall's face and joints.", format.fine(0.150));
-        let mut list = vec![
-            "Both diagonals of every rectangle; every side twice, from the other end.",
-            "Pitch of every slope, three readings each.",
-            "Overhang at eave and verge by plumb line; what the gutter takes.",
-            "Deck: boards or sheets, thickness, spacing of rafters, damp or soft places.",
-            "Old covering: what it is, how many layers, when it was laid. Anything that may hold asbestos is not broken.",
-            "Every chimney, window, pipe: where along the eave and up the slope, its size, its flashing.",
-        ];
-        list.extend(match self {
-            Self::Hip | Self::Points => vec!["Ridge length; one hip taped along the slope."],
-            Self::Gable => vec!["Rafter taped along the verge, eave to ridge, both sides."],
-            Self::LeanTo => vec![upstand.as_str()],
-            Self::Wings => vec!["Where each wing's ridge meets the main slope; one valley taped along the slope."],
-        });
-        list.into_iter().map(str::to_owned).collect()
+    /// What more time is well spent on.
+    fn thorough(self, format: Format) -> String {
+        let own = match self {
+            Self::Hip => "ridge length, one hip along the slope".to_owned(),
+            Self::Gable => "rafter along the verge, both sides".to_owned(),
+            Self::LeanTo => format!("height free above the head for an upstand of {}", format.fine(0.150)),
+            Self::Wings => "where each wing's ridge meets the main slope, one valley along the slope".to_owned(),
+            Self::Points => "the ridge's length, corners lettered on the sketch".to_owned(),
+        };
+        format!(
+            "Both diagonals of every rectangle; every side again from the other end; every pitch three times; overhangs by plumb \
+             line; {own}; damp or soft places."
+        )
     }
 }
 
-/// A blank field sheet. Deterministic.
+/// A blank field sheet: one page of the context's paper. Deterministic.
 #[must_use]
 pub fn field_sheet(shape: Shape, context: &Context) -> Document {
+    let paper = context.sheet.unwrap_or(PaperSize::family(context.series)[0]);
+    // Rows to write in, fewer where the paper is short; the grid takes what is left.
+    let of = |squares: f64, (openings, how): (usize, bool)| {
+        sheet_of(shape, context, LEAST_GRID + squares * cell(context), (openings, how))
+    };
+    let fits = |document: &Document| pages::left_on_first(document, paper) >= 0.0;
+    let rows = [(3, true), (2, true), (1, true)].into_iter().find(|&rows| fits(&of(0.0, rows))).unwrap_or((1, false));
+    let grown = (1..GROWN).map(|squares| of(f64::from(squares), rows)).take_while(fits);
+    grown.last().unwrap_or_else(|| of(0.0, rows))
+}
+
+/// So many rows of squares the grid grows by at most.
+const GROWN: u8 = 24;
+
+/// Least height of the grid, millimetres: the sketch and as much below it.
+const LEAST_GRID: f64 = 55.0;
+
+/// Side of a square of the grid, millimetres: 5, or a quarter of an inch.
+fn cell(context: &Context) -> f64 {
+    if context.words.imperial { 6.35 } else { 5.0 }
+}
+
+fn sheet_of(shape: Shape, context: &Context, grid: f64, (openings, how): (usize, bool)) -> Document {
     let mut document =
         Document { title: shape.title().to_owned(), kind: "field sheet".to_owned(), date: None, blocks: Vec::new() };
-    let line = "_".repeat(26);
-    document.text(format!("Job {line}   by {line}"));
-    document.text(format!(
-        "Date ____________   units: {}   weather {line}",
-        if context.words.imperial { "feet and inches" } else { "metres" }
-    ));
-    document.figure(
-        Some(sketch(shape)),
-        "Write lengths on the lines. Letter corners in the order you walk; which way is north?",
-    );
+    let line = "_".repeat(24);
+    let units = if context.words.imperial { "feet and inches" } else { "metres" };
+    document.text(format!("Job {line}  by {line}  date ______________  in {units}"));
     document.caution(
         "From the ground where you can. Ladder foot out by a quarter of its length, tied, somebody at the foot; never on a \
-         wet, iced or fragile roof, never near power lines.",
+         wet, iced or brittle roof, never near power lines. Old sheets, shingles and felt may hold asbestos: break, drill and \
+         brush nothing before it is tested; local law comes first.",
     );
-    let owned = |list: Vec<&str>| list.into_iter().map(str::to_owned).collect::<Vec<_>>();
-    document.heading(2, "Ten minutes");
-    document.blocks.push(Block::Checks(owned(shape.ten_minutes())));
-    document.heading(2, "Thorough");
-    document.blocks.push(Block::Checks(shape.thorough(context.words)));
+    let mut drawn = Document::default();
+    drawn.figure(Some(sketch(shape, cell(context), grid)), "Sketch: corners lettered as you walk, north, lengths.");
+    let mut lists = Document::default();
+    lists.heading(2, "In ten minutes");
+    lists.blocks.push(Block::Checks(shape.ten_minutes().into_iter().map(str::to_owned).collect()));
+    lists.heading(2, "Better");
+    lists.text(shape.thorough(context.words));
+    if how {
+        lists.text(HOW);
+    }
+    document.columns([drawn, lists]);
     if shape == Shape::Points {
         points(&mut document);
-        return document;
+    } else {
+        sides(shape, &mut document);
     }
-    document.heading(2, "Outline");
+    finds(openings, &mut document);
+    document
+}
+
+/// The outline side by side, and what proves it.
+fn sides(shape: Shape, document: &mut Document) {
     let mut table = form(&[
-        "side",
-        "length            ",
-        "again             ",
+        "side, from to",
+        "measure          ",
+        "again            ",
         "turn at its end",
-        "eave, verge or wall",
-        "pitch     ",
+        "eave, verge, wall",
+        "pitch    ",
         "overhang",
+        "photo       ",
     ]);
     let (_, corners) = shape.sketch();
     let letters: Vec<String> = shape.corner_names().into_iter().take(corners.len()).collect();
     for (index, letter) in letters.iter().enumerate() {
         let next = &letters[(index + 1) % letters.len()];
-        table.row([&format!("{letter} to {next}"), "", "", "L   R   ____°"]);
+        table.row([&format!("{letter} to {next}"), "", "", "L / R ____°"]);
+    }
+    let proofs: &[&str] = if letters.len() > 4 {
+        &["diagonal", "ground, eave", "ground, top"]
+    } else {
+        &["A to C", "B to D", "ground, eave", "ground, top"]
+    };
+    for what in proofs {
+        table.row([*what]);
     }
     document.table(table);
-    document.heading(2, "Checks");
-    let mut table =
-        form(&["from  ", "to    ", "measure                ", "again                  ", "how                    "]);
-    for (from, to) in [("A", "C"), ("B", "D"), ("", ""), ("ground", "eaves"), ("ground", "ridge")] {
-        table.row([from, to]);
-    }
-    document.table(table);
-    document.text(HOW);
-    finds(&mut document);
-    document
 }
 
-/// What lies on the roof and under it.
-fn finds(document: &mut Document) {
-    document.heading(2, "Chimneys, windows, pipes, dormers");
+/// What is written down of corners in photos and of the lengths that set their scale.
+fn points(document: &mut Document) {
     let mut table = form(&[
-        "what               ",
-        "over side",
-        "along the eave",
-        "up the slope",
-        "width    ",
-        "height   ",
-        "flashing",
+        "point",
+        "what it is           ",
+        "in which photos           ",
+        "straight above",
+        "level with            ",
     ]);
+    for name in ["E1", "E2", "E3", "E4", "R1", "R2"] {
+        table.row([name]);
+    }
+    document.table(table);
+    let mut table =
+        form(&["tape, pitch: from", "to       ", "measure            ", "again              ", "how                 "]);
     for _ in 0..3 {
         table.row([""]);
     }
     document.table(table);
-    document.heading(2, "Covering and deck");
-    let mut table = form(&["what                          ", "found                                   "]);
-    for what in ["covering, layers, age", "deck, thickness", "rafters: size, spacing", "damp, soft or sagging places"] {
-        table.row([what]);
+}
+
+/// What lies on the roof and under it.
+fn finds(openings: usize, document: &mut Document) {
+    let mut table = form(&[
+        "chimney, window, pipe",
+        "over side",
+        "along the eave",
+        "up the slope",
+        "width     ",
+        "height    ",
+        "photo       ",
+    ]);
+    for _ in 0..openings {
+        table.row([""]);
     }
     document.table(table);
+    let line = "_".repeat(16);
+    document.text(format!("Covering {line}  layers ____  laid in ________  deck {line}  thick ________"));
+    document.text(format!("Rafters {line}  apart ________  plate, heel {line}  soft or damp {line}"));
 }
 
 /// A table to write in: heads wide as they are, blanks and all.
@@ -269,46 +303,55 @@ fn form(heads: &[&str]) -> Table {
     Table { form: true, ..Table::new(&heads) }
 }
 
-/// What is written down of corners in photos and of the lengths that set their scale.
-fn points(document: &mut Document) {
-    document.heading(2, "Corners");
-    let mut table = form(&[
-        "point",
-        "what it is             ",
-        "in which photos          ",
-        "straight above",
-        "level with               ",
-    ]);
-    for name in ["E1", "E2", "E3", "E4", "R1", "R2", "", ""] {
-        table.row([name]);
+/// How things are measured.
+const HOW: &str =
+    "How: steel tape, slope tape by two, rule, level and rule, phone along the verge board, counted courses, paced.";
+
+/// Width of the grid, millimetres.
+const WIDTH: f64 = 100.0;
+/// Width and height of the shape's sketch in the grid's corner, millimetres at most: whole squares.
+const CORNER: [f64; 2] = [60.0, 40.0];
+
+/// A grid to draw on, the shape of the roof with its letters in its upper left corner.
+fn sketch(shape: Shape, cell: f64, height: f64) -> Drawing {
+    let columns = (WIDTH / cell).floor();
+    let rows = (height / cell).floor();
+    let size = [columns * cell, rows * cell];
+    let mut drawing = Drawing::new(format!("sketch-{}", shape.word()), "sketch", size);
+    let [wide, high] = CORNER.map(|size| (size / cell).floor() * cell);
+    let corner = [wide, size[1] - high];
+    let mut step = 0.0;
+    while step <= columns {
+        let x = step * cell;
+        let top = if x < corner[0] - ROUNDING { corner[1] } else { size[1] };
+        drawing.line(Pen::Rule, Point2::new(x, 0.0), Point2::new(x, top));
+        step += 1.0;
     }
-    document.table(table);
-    document.heading(2, "Tapes and pitches");
-    let mut table =
-        form(&["from  ", "to    ", "measure                ", "again                  ", "how                    "]);
-    for _ in 0..5 {
-        table.row([""]);
+    let mut step = 0.0;
+    while step <= rows {
+        let y = step * cell;
+        let left = if y > corner[1] + ROUNDING { corner[0] } else { 0.0 };
+        drawing.line(Pen::Rule, Point2::new(left, y), Point2::new(size[0], y));
+        step += 1.0;
     }
-    document.table(table);
-    document.text(HOW);
-    finds(document);
+    draw_shape(shape, &mut drawing, Point2::new(0.0, corner[1]), [corner[0], size[1] - corner[1]]);
+    drawing
 }
 
-/// How things are measured, and to what.
-const HOW: &str = "How: steel tape, slope tape by two, folding rule, level and rule, phone along the verge board, counted courses, \
-                   paced. To what: wall, fascia, deck edge, drip edge, gutter front.";
-
-fn sketch(shape: Shape) -> Drawing {
-    let mut drawing = Drawing::new(format!("sketch-{}", shape.word()), "sketch", [150.0, 77.0]);
+/// The shape's lines in a box, each kind of edge by its word, corners by their letters.
+fn draw_shape(shape: Shape, drawing: &mut Drawing, low: Point2<f64>, [width, height]: [f64; 2]) {
+    // Room for a letter on every side.
+    const LETTER: f64 = 6.5;
     let (lines, corners) = shape.sketch();
-    let origin = Vector2::new(25.0, 8.5);
-    let place = |x: f64, y: f64| Point2::new(x, y) + origin;
-    for (pen, [a, b, c, d]) in lines {
+    let scale = ((width - 2.0 * LETTER) / 100.0).min((height - 2.0 * LETTER) / 60.0);
+    let origin = low.coords + Vector2::new(width - 100.0 * scale, height - 60.0 * scale) / 2.0;
+    let place = |x: f64, y: f64| Point2::new(x, y) * scale + origin;
+    for &(pen, [a, b, c, d]) in &lines {
         drawing.line(pen, place(a, b), place(c, d));
     }
-    // Each kind of edge by its word, once, clear of the middle where its length is written.
+    // Each kind of edge by its word, once.
     let mut named: Vec<Pen> = Vec::new();
-    for (pen, [a, b, c, d]) in shape.sketch().0 {
+    for (pen, [a, b, c, d]) in lines {
         let Pen::Edge(kind) = pen else { continue };
         if named.contains(&pen) {
             continue;
@@ -321,15 +364,13 @@ fn sketch(shape: Shape) -> Drawing {
         let up = Vector2::new(-along.y, along.x);
         let mut text = Text::new(Point2::origin(), edge_word(kind));
         text.angle = along.y.atan2(along.x);
-        let share = if (to - from).norm() > 50.0 { 0.25 } else { 0.5 };
-        drawing.text(text.centred(from + (to - from) * share + up * 2.6));
+        drawing.text(text.centred(nalgebra::center(&from, &to) + up * 2.2));
     }
     let centre = place(50.0, 30.0);
     for ([x, y], name) in corners.into_iter().zip(shape.corner_names()) {
         let corner = place(x, y);
         let out = (corner - centre).normalize();
         let text = Text::new(Point2::origin(), name).height(MEDIUM).bold();
-        drawing.text(text.centred(corner + out * 5.0));
+        drawing.text(text.centred(corner + out * 3.8));
     }
-    drawing
 }

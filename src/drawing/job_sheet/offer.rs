@@ -116,10 +116,10 @@ fn not_whole(offer: Option<&Offer>, document: &mut Document) {
 
 /// What stops the work stands before what is offered.
 fn stops(input: &SheetInput<'_>, document: &mut Document) {
-    let points = what::first_points(&SheetInput { audience: Audience::Client, ..*input });
+    let [points, _] = what::first_points(&SheetInput { audience: Audience::Client, ..*input });
     if !points.is_empty() {
         document.heading(1, "Look here first");
-        document.list(points);
+        document.stop(points);
     }
 }
 

@@ -2,6 +2,7 @@
 
 use super::SheetInput;
 use super::what::sentence;
+use crate::base::estimate::Estimate;
 use crate::drawing::typeset::document::{Align, Document, Table};
 use crate::takeoff::answer::Stage;
 use crate::takeoff::order_line::OrderLine;
@@ -9,16 +10,20 @@ use crate::takeoff::work::Kind;
 use crate::wording::offer as words_of_offer;
 use crate::wording::order as words_of;
 use crate::wording::short_list;
+use crate::wording::summary;
 use crate::wording::units::Format;
 use crate::wording::units::money;
 use crate::wording::work::SPREAD_OUT;
+
+/// What is said where nothing is ordered.
+const NOTHING: &str = "Nothing is ordered before what stands first on this sheet is settled.";
 
 /// The order list by stage of the work.
 pub(super) fn order(input: &SheetInput<'_>, document: &mut Document) {
     let (take_off, format) = (input.take_off, input.context.words);
     document.heading(1, "What to order");
     if take_off.lines.is_empty() {
-        document.text("Nothing is ordered before what stands first on this sheet is settled.");
+        document.text(NOTHING);
         return;
     }
     if let Some(open) = take_off.offer.as_ref().and_then(words_of_offer::not_whole) {
@@ -62,6 +67,39 @@ pub(super) fn order(input: &SheetInput<'_>, document: &mut Document) {
     if !take_off.tools.is_empty() {
         document.heading(2, "Tools and consumables");
         document.text(sentence(&words_of::tools(&take_off.tools, format)));
+    }
+}
+
+/// The lines that tell most of the order, and what all of it comes to.
+pub(super) fn in_short(input: &SheetInput<'_>, document: &mut Document) {
+    let (take_off, format) = (input.take_off, input.context.words);
+    if take_off.lines.is_empty() {
+        document.text(NOTHING);
+        return;
+    }
+    let told = take_off.foremost(summary::LINES);
+    let with_costs = has_costs(&take_off.lines);
+    let mut heads = vec![("what", Align::Left), ("order", Align::Left), ("weight", Align::Right)];
+    if with_costs {
+        heads.push(("cost", Align::Right));
+    }
+    let mut table = Table::new(&heads);
+    let currency = input.job.covering.prices.currency.as_deref();
+    for line in told {
+        let known = |of: &Estimate| of.value().filter(|value| *value > 0.0);
+        let weight = known(&line.weight).map_or_else(String::new, |weight| format.weight(weight));
+        let cost = known(&line.cost).map_or_else(String::new, |cost| money(cost, currency));
+        table.row(
+            [words_of::name_among(&line.item, &take_off.lines), summary::bought(line, format), weight, cost]
+                .into_iter()
+                .take(heads.len()),
+        );
+    }
+    document.table(table);
+    let weight = (take_off.weight().value() > Some(0.0)).then(|| words_of::weights(take_off, format));
+    let told: Vec<String> = [weight, summary::price(take_off)].into_iter().flatten().collect();
+    if !told.is_empty() {
+        document.text(sentence(&format!("all of the order, small parts included: {}", told.join("; "))));
     }
 }
 

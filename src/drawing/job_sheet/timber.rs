@@ -39,7 +39,6 @@ pub(super) fn tables(roof: &Roof, framing: &Framing, format: Format) -> Vec<Cutt
             standing(roof, framing, format),
             "Centres, from the left end seen from outside, of the wall plate or where that is not known of the eave.",
         ),
-        ("Timber to buy", bought(framing, format), ""),
     ];
     let table = |(heading, table, remark): (&str, Table, &'static str)| CuttingTable {
         heading: heading.to_owned(),
@@ -47,6 +46,12 @@ pub(super) fn tables(roof: &Roof, framing: &Framing, format: Format) -> Vec<Cutt
         remark,
     };
     all.into_iter().map(table).filter(|table| !table.table.rows.is_empty()).collect()
+}
+
+/// What to buy of them, and what is cut from each; without rows where nothing is.
+#[must_use]
+pub(super) fn to_buy(framing: &Framing, format: Format) -> CuttingTable {
+    CuttingTable { heading: "Timber to buy".to_owned(), table: bought(framing, format), remark: "" }
 }
 
 fn section(of: Section, format: Format) -> String {

@@ -3,17 +3,92 @@
 use super::SheetInput;
 use super::what::sentence;
 use crate::base::ids::FaceId;
+use crate::drawing::Drawing;
+use crate::drawing::typeset::canvas::Canvas;
+use crate::drawing::typeset::dimension::LANE;
 use crate::drawing::typeset::document::Document;
 use crate::drawing::typeset::figure::{Figure, Key, inset};
+use crate::drawing::typeset::frame::Furniture;
+use crate::drawing::typeset::pen::Pen;
 use crate::drawing::views::body::Body;
 use crate::drawing::views::construction::Construction;
-use crate::drawing::views::elevation::Elevations;
+use crate::drawing::views::elevation::{Elevations, Isometric};
 use crate::drawing::views::net_sheets::NetSheets;
+use crate::drawing::views::plan::Plan;
 use crate::drawing::views::section::Section;
 use crate::drawing::views::{face, rows};
+use nalgebra::Point2;
 
 fn add(input: &SheetInput<'_>, document: &mut Document, figure: &dyn Figure, share: f64) {
     document.figure(inset(figure, input.context, input.room(share), Key::With), sentence(&figure.title()));
+}
+
+/// The roof as it looks, so high at most.
+pub(super) fn picture(input: &SheetInput<'_>, body: &Body, height: f64, document: &mut Document) {
+    let view = Isometric::new(&input.answer.roof, body, input.context);
+    let [width, most] = input.room(0.62);
+    document.figure(inset(&view, input.context, [width, height.min(most)], Key::With), "Picture");
+}
+
+/// So long a plan is drawn at least, millimetres, where a larger part of the page makes that possible.
+const LEAST_PLAN: f64 = 70.0;
+/// Up to so many leaders are no reason to draw it larger.
+const FEW_LEADERS: usize = 3;
+
+/// The plan with its faces and lengths, on so much of a page's height, or on more where it would be too small to read. Edges
+/// are named on it in words.
+pub(super) fn plan(input: &SheetInput<'_>, share: f64, document: &mut Document) {
+    let plan = Named { plan: Plan::of(input.answer), is_simple: input.answer.roof.roof_faces().count() <= SIMPLE };
+    let is_read = |drawing: &Drawing| {
+        let (low, high) = plan.bounds()?;
+        let size = high - low;
+        let leaders = drawing.strokes(|pen| pen == Pen::Leader).len();
+        (size.max() * drawing.view?.factor >= LEAST_PLAN && leaders <= FEW_LEADERS).then_some(())
+    };
+    let at = |share: f64| inset(&plan, input.context, input.room(share), Key::Without);
+    let drawn = [share, 0.62].into_iter().find_map(|share| {
+        let drawn = at(share)?;
+        is_read(&drawn).map(|()| drawn)
+    });
+    // A heading and a caution find room above it.
+    let drawn = drawn.or_else(|| at(0.82)).or_else(|| at(0.95));
+    document.figure(drawn, "Roof plan: lengths along an edge are true, dimension lines level, arrows point downslope");
+}
+
+/// So many faces a simple roof has at most.
+const SIMPLE: usize = 4;
+
+/// The plan where its caption says how it is meant.
+struct Named<'a> {
+    plan: Plan<'a>,
+    /// Each side of a simple roof has one dimension, so that one lane holds them.
+    is_simple: bool,
+}
+
+impl Figure for Named<'_> {
+    fn name(&self) -> String {
+        self.plan.name()
+    }
+
+    fn title(&self) -> String {
+        self.plan.title()
+    }
+
+    fn bounds(&self) -> Option<(Point2<f64>, Point2<f64>)> {
+        self.plan.bounds()
+    }
+
+    fn furniture(&self) -> Furniture {
+        Furniture { remarks: Vec::new(), ..self.plan.furniture() }
+    }
+
+    fn surround(&self) -> [f64; 3] {
+        if self.is_simple { [LANE + 7.0; 3] } else { self.plan.surround() }
+    }
+
+    fn draw(&self, canvas: &mut Canvas<'_>) {
+        self.plan.draw(canvas);
+    }
 }
 
 /// Elevations, section, construction.

@@ -3,11 +3,9 @@
 use super::{Audience, SheetInput};
 use crate::base::estimate::Estimate;
 use crate::base::finding::Severity;
-use crate::drawing::typeset::document::{Align, Block, Document, Table};
-use crate::drawing::typeset::format;
+use crate::drawing::typeset::document::Document;
 use crate::job::Finding;
 use crate::survey::model::ObservationKind;
-use crate::wording::roof::edge_word;
 use crate::wording::{self, estimate};
 use std::collections::BTreeMap;
 
@@ -34,78 +32,49 @@ pub(super) fn what_it_is(input: &SheetInput<'_>, document: &mut Document) {
         let height = estimate::or_why(&totals.ridge_height, |height| estimate::length(height, format));
         lines.push(format!("Highest point {height} above datum."));
     }
-    let own: Vec<String> = input.take_off.parts.iter().map(|part| wording::order::part(part, format)).collect();
-    if own.is_empty() {
-        lines.push(format!("Covering: {}.", input.job.covering.card.title.trim_end_matches('.')));
-    }
-    lines.extend(own.iter().map(|part| sentence(part)));
+    lines.push(covering(input));
     document.text(lines.join(" "));
-    let mut table = Table::new(&[("edge", Align::Left), ("how many", Align::Right), ("length in all", Align::Right)]);
-    for of in &totals.by_kind {
-        table.row([edge_word(of.kind).to_owned(), of.count.to_string(), estimate::length(&of.length, format)]);
-    }
-    let mut edges = Document::default();
-    edges.table(table);
     if totals.walls_area.value() != Some(0.0) {
-        edges.text(format!("Gables, cheeks and other plumb parts above the outline: {}.", area(&totals.walls_area)));
+        document.text(format!("Gables, cheeks and other plumb parts above the outline: {}.", area(&totals.walls_area)));
     }
-    document.columns([face_table(input), edges]);
     document.text(format!("{}.", estimate::explained(&input.answer.survey)));
 }
 
-/// The faces with their areas, pitches and the way they look.
-fn face_table(input: &SheetInput<'_>) -> Document {
-    let (answer, format) = (input.answer, input.context.words);
-    let mut document = Document::default();
-    let mut heads =
-        vec![("face", Align::Left), ("area", Align::Right), ("pitch", Align::Right), ("looks to the", Align::Left)];
-    if answer.totals().openings > 0 {
-        heads.push(("openings", Align::Right));
+/// What covers the roof; of several coverings which covers what.
+pub(super) fn covering(input: &SheetInput<'_>) -> String {
+    let (parts, format) = (&input.take_off.parts, input.context.words);
+    if parts.is_empty() {
+        return format!("Covering: {}.", input.job.covering.card.title.trim_end_matches('.'));
     }
-    let mut table = Table::new(&heads);
-    for (id, face) in answer.roof.roof_faces() {
-        let of = answer.of_face(id);
-        let looks =
-            face.plane.downslope().map_or("", |down| format::compass(input.context.north + down.x.atan2(down.y)));
-        table.row([
-            face.name(),
-            estimate::area(&of.area, format),
-            estimate::angle(&of.pitch),
-            looks.to_owned(),
-            estimate::unless_nothing(&of.openings_area, |area| estimate::area(area, format)),
-        ]);
-    }
-    table.row(["all".to_owned(), estimate::area(&answer.totals().area, format)]);
-    table.total = true;
-    document.table(table);
-    document
+    let own: Vec<String> = parts.iter().map(|part| sentence(&wording::order::part(part, format))).collect();
+    own.join(" ")
 }
 
 /// What was measured, what was computed from it, what to check on site.
 pub(super) fn how_sure(input: &SheetInput<'_>, document: &mut Document) {
     let (survey, words) = (&input.answer.survey, input.context.words);
     document.heading(1, "How it was measured, and how sure it is");
-    let mut counts: BTreeMap<&str, usize> = BTreeMap::new();
+    let mut counts: BTreeMap<[&str; 2], usize> = BTreeMap::new();
     for block in &input.job.blocks {
         for ring in &block.rings {
-            *counts.entry("sides of the outline").or_default() += ring.sides.len();
+            *counts.entry(["side of the outline", "sides of the outline"]).or_default() += ring.sides.len();
         }
     }
     for observation in &input.job.survey.observations {
         let kind = match observation.kind {
-            ObservationKind::Tape { .. } => "taped distances",
-            ObservationKind::PitchReading { .. } => "pitch readings",
-            ObservationKind::Level { .. } => "levels",
-            ObservationKind::Plumb { .. } => "plumb lines",
-            _ => "other checks",
+            ObservationKind::Tape { .. } => ["taped distance", "taped distances"],
+            ObservationKind::PitchReading { .. } => ["pitch reading", "pitch readings"],
+            ObservationKind::Level { .. } => ["level", "levels"],
+            ObservationKind::Plumb { .. } => ["plumb line", "plumb lines"],
+            _ => ["other check", "other checks"],
         };
         *counts.entry(kind).or_default() += 1;
     }
     let marks: usize = input.job.survey.photos.iter().map(|photo| photo.marks.len()).sum();
     if marks > 0 {
-        counts.insert("marks in photos", marks);
+        counts.insert(["mark in photos", "marks in photos"], marks);
     }
-    let measured: Vec<String> = counts.iter().map(|(what, number)| format!("{number} {what}")).collect();
+    let measured: Vec<String> = counts.iter().map(|([one, many], number)| count(*number, one, many)).collect();
     document.text(format!("Measured: {}.", measured.join(", ")));
     document
         .text("Computed from it: every area, every ridge, hip, valley and rafter length, every angle of this sheet.");
@@ -115,6 +84,12 @@ pub(super) fn how_sure(input: &SheetInput<'_>, document: &mut Document) {
     if let Some(agreement) = wording::survey::agreement(survey) {
         document.text(sentence(&agreement));
     }
+    notes(input, document);
+}
+
+/// What to look at before anybody orders or climbs.
+pub(super) fn checks(input: &SheetInput<'_>) -> Vec<String> {
+    let (survey, words) = (&input.answer.survey, input.context.words);
     let names = wording::survey::Names::of(input.job);
     let mut checks = Vec::new();
     for next in survey.best_next.iter().take(3) {
@@ -130,9 +105,7 @@ pub(super) fn how_sure(input: &SheetInput<'_>, document: &mut Document) {
         "Pitch of every face with a level and a rule; deck sound, dry, flat and of the thickness stated.".to_owned(),
     );
     checks.push("Overhangs at eaves and verges; whether the ridge is straight and level.".to_owned());
-    document.heading(2, "Check on site");
-    document.blocks.push(Block::Checks(checks));
-    notes(input, document);
+    checks
 }
 
 fn notes(input: &SheetInput<'_>, document: &mut Document) {
@@ -149,22 +122,25 @@ fn notes(input: &SheetInput<'_>, document: &mut Document) {
 /// What stops the work and what casts doubt, before anything else; a client learns what stops it, and is spared what the
 /// surveyor has to measure again.
 pub(super) fn first(input: &SheetInput<'_>, document: &mut Document) {
-    let points = first_points(input);
-    if !points.is_empty() {
-        document.heading(1, "Look here first");
-        document.list(points);
-        document.heading(1, "The roof");
+    let [stops, doubts] = first_points(input);
+    if stops.is_empty() && doubts.is_empty() {
+        return;
     }
+    document.heading(1, "Look here first");
+    document.stop(stops);
+    document.list(doubts);
+    document.heading(1, "The roof");
 }
 
-/// The sentences of it.
-pub(super) fn first_points(input: &SheetInput<'_>) -> Vec<String> {
+/// The sentences of it: what stops the work, what casts doubt.
+pub(super) fn first_points(input: &SheetInput<'_>) -> [Vec<String>; 2] {
     let (answer, order) = (input.answer, input.take_off);
-    let mut first = wording::finding::first_of_all(&input.about(), &answer.findings, &order.findings);
-    if input.audience == Audience::Client {
-        first.retain(|(severity, _)| *severity == Severity::Stop);
-    }
-    first.iter().map(|(_, told)| sentence(told)).collect()
+    let first = wording::finding::first_of_all(&input.about(), &answer.findings, &order.findings);
+    let of = |stops: bool| {
+        let meant = first.iter().filter(|(severity, _)| (*severity == Severity::Stop) == stops);
+        meant.map(|(_, told)| sentence(told)).collect()
+    };
+    [of(true), if input.audience == Audience::Client { Vec::new() } else { of(false) }]
 }
 
 pub(super) use wording::amount::{count, sentence};

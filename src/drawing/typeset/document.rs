@@ -78,6 +78,8 @@ pub enum Block {
     Text(String),
     /// What can hurt someone, where the danger is.
     Caution(String),
+    /// What forbids the work as it stands, before anything else.
+    Stop(Vec<String>),
     /// Points without order.
     List(Vec<String>),
     /// Steps in order.
@@ -92,6 +94,10 @@ pub enum Block {
     Figures(Vec<(Drawing, String)>),
     /// Parts side by side, in columns of equal width.
     Columns(Vec<Vec<Block>>),
+    /// Parts that are read on site: in larger letters.
+    OnSite(Vec<Block>),
+    /// What follows begins a page, unless the one before would be left nearly blank.
+    Page,
 }
 
 /// A whole document.
@@ -155,6 +161,30 @@ impl Document {
         }
     }
 
+    /// Adds what forbids the work, if anything does.
+    pub fn stop(&mut self, points: Vec<String>) {
+        if !points.is_empty() {
+            self.blocks.push(Block::Stop(points));
+        }
+    }
+
+    /// Adds parts that are read on site.
+    pub fn on_site(&mut self, parts: Document) {
+        if !parts.blocks.is_empty() {
+            self.blocks.push(Block::OnSite(parts.blocks));
+        }
+    }
+
+    /// Adds all parts of another document.
+    pub fn append(&mut self, other: Document) {
+        self.blocks.extend(other.blocks);
+    }
+
+    /// What follows begins a page.
+    pub fn page(&mut self) {
+        self.blocks.push(Block::Page);
+    }
+
     /// Every part in order, those of columns one after the other.
     #[must_use]
     pub fn parts(&self) -> Vec<&Block> {
@@ -162,6 +192,7 @@ impl Document {
             for block in blocks {
                 match block {
                     Block::Columns(columns) => columns.iter().for_each(|column| add(column, parts)),
+                    Block::OnSite(blocks) => add(blocks, parts),
                     other => parts.push(other),
                 }
             }

@@ -53,21 +53,25 @@ fn share(page: &Drawing, sheet: PaperSize) -> f64 {
     lowest.map_or(0.0, |lowest| (sheet.height - HEAD - lowest) / (sheet.height - BLANK))
 }
 
-/// Numbers of things on a page that may begin another: headings, and paragraphs and figures that follow no heading. Cells of
-/// tables stay together, as does what began on the page before.
+/// Numbers of things on a page that may begin another, the better ones last: rows of tables, then headings, and paragraphs and
+/// figures that follow no heading. What began on the page before stays there.
 fn starts(page: &Drawing) -> Vec<usize> {
-    let mut starts = Vec::new();
+    let (mut rows, mut starts) = (Vec::new(), Vec::new());
     for pair in page.stretches.windows(2) {
         let [before, this] = pair else { continue };
         let follows_heading = matches!(before.role, Role::Heading(_));
-        let may_begin = match this.role {
-            Role::Heading(level) => level > 1 && !follows_heading,
-            Role::Paragraph | Role::Figure(_) => !follows_heading,
-            Role::Cell { .. } => false,
-        };
-        if may_begin && before.number != this.number {
-            starts.push(this.number);
+        match (&before.role, &this.role) {
+            // A row's number is taken before those of its cells.
+            (Role::Cell { row: last, head: false, .. }, Role::Cell { row, head: false, .. }) if last != row => {
+                rows.push(*row);
+            }
+            (_, Role::Heading(level)) if *level > 1 && !follows_heading => starts.push(this.number),
+            (_, Role::Paragraph | Role::Figure(_)) if !follows_heading && before.number != this.number => {
+                starts.push(this.number);
+            }
+            _ => {}
         }
     }
-    starts
+    rows.extend(starts);
+    rows
 }

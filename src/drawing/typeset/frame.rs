@@ -204,7 +204,9 @@ pub fn foot(drawing: &mut Drawing, context: &Context, furniture: &Furniture, vie
     let text = Text::new(Point2::new(0.5, 4.0), said);
     let beside = 0.5 + text.width() + 8.0;
     drawing.text(text);
-    scale_bar(drawing, context, view, Point2::new(beside, 1.8), 66.0);
+    // The last number stands beside the bar.
+    let longest = (foot_room(width, furniture) - beside - 12.0).min(66.0);
+    scale_bar(drawing, context, view, Point2::new(beside, 1.8), longest);
     if furniture.north {
         north(drawing, context, Point2::new(width - 16.0, 8.0));
     }

@@ -10,6 +10,8 @@ use nalgebra::{Point2, Vector2};
 pub const CAPITALS: f64 = 1409.0 / 2048.0;
 /// Smallest height of capitals on a drawing, millimetres.
 pub const SMALL: f64 = 2.5;
+/// What is read on site, in the rain and at arm's length.
+pub const ON_SITE: f64 = 3.5;
 /// Names of faces, heads of tables.
 pub const MEDIUM: f64 = 3.0;
 /// Titles.

@@ -61,10 +61,12 @@ pub fn page(document: &Document, input: &SheetInput<'_>) -> String {
     out
 }
 
-/// How many blocks say what stands before all else: a heading with its points, where another part follows.
+/// How many blocks say what stands before all else: a heading with its points, as far as the next part.
 fn first_part(document: &Document) -> usize {
     match document.blocks.as_slice() {
-        [Block::Heading(..), Block::List(_), Block::Heading(..), ..] => 2,
+        [Block::Heading(..), Block::Stop(_) | Block::List(_), after @ ..] => {
+            after.iter().position(|block| matches!(block, Block::Heading(1, _))).map_or(0, |at| at + 2)
+        }
         _ => 0,
     }
 }
