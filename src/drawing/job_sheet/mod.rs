@@ -3,6 +3,7 @@
 //! The first page runs the job; then the order and how sure it all is; then a page for each trade: what to cut, how to lay.
 
 mod alike;
+mod bought;
 mod cutting;
 mod cutting_table;
 mod details;
@@ -71,8 +72,8 @@ fn for_the_work(input: &SheetInput<'_>, taken: &[Taken], body: &Body, document: 
         views::picture(input, body, LEAST_PICTURE, document);
     }
     order::order(input, document);
-    cutting::timber_to_buy(input, document);
-    cutting::deck(input, document);
+    bought::timber_to_buy(input, document);
+    bought::deck(input, document);
     if !seen.sure {
         what::how_sure(input, document);
     }
