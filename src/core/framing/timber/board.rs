@@ -118,6 +118,10 @@ fn end_of(carcass: &Carcass<'_>, (edge, face): (EdgeId, FaceId), corner: CornerI
     let into_next = inward(roof, &roof.faces[next_face.index()], next);
     let turn = cross(into, into_next);
     match (own, roof.edges[next.index()].kind) {
+        // On in one line, as where an eave ends in the short verge of a lower one beside it: no board stands across the end.
+        (EdgeKind::Eave, EdgeKind::Verge) | (EdgeKind::Verge, EdgeKind::Eave) if turn.abs() <= tolerance::STRAIGHT => {
+            EndCut::plumb(&at, keep, Against::Mitre)
+        }
         (EdgeKind::Eave, EdgeKind::Eave) if turn.abs() > tolerance::STRAIGHT => {
             // Through the corner and where the moved-in lines meet: along the line of equal distance from both eaves.
             let between = into - into_next;

@@ -53,7 +53,7 @@ impl Body {
 }
 
 /// What planes leave of a line through `at` along a unit vector: from where to where along it, metres from `at`. `None`
-/// where nothing is left. Planes along the line count only by whether the line lies beyond them.
+/// where nothing is left, and where no plane ends it. Planes along the line count only by whether the line lies beyond them.
 pub fn left_of_line<'a>(
     planes: impl Iterator<Item = &'a Plane>,
     at: &Point3<f64>,
@@ -72,5 +72,5 @@ pub fn left_of_line<'a>(
             low = low.max(-beyond / towards);
         }
     }
-    (low < high).then_some([low, high])
+    (low < high && (high - low).is_finite()).then_some([low, high])
 }
