@@ -191,7 +191,7 @@ impl Backend for Tool {
 /// The examples that need no file beside them, by what they are.
 const EXAMPLES: [(&str, &str); 5] = [
     ("a boat store: a hip with its diagonal taped", include_str!("../../examples/boat_store.toml")),
-    ("a stable: an L with a valley and prices", include_str!("../../examples/stable_l.toml")),
+    ("a stable: an L with three hips, a valley and a gable", include_str!("../../examples/stable_l.toml")),
     ("a store with its timbers worked out", include_str!("../../examples/hipped_store.toml")),
     ("a lean-to against a wall", include_str!("../../examples/lean_to.toml")),
     ("a field shed measured by points", include_str!("../../examples/field_shed.toml")),
