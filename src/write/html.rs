@@ -83,8 +83,11 @@ impl Body {
                         let name = self.name("part", words);
                         let _ = writeln!(out, "<h2 id=\"{name}\">{}</h2>", escape(words));
                         self.parts.push((name, words.clone()));
-                    } else {
+                    } else if out.contains("<h2") {
                         let _ = writeln!(out, "<h3>{}</h3>", escape(words));
+                    } else {
+                        // Below the title nothing stands between: who hears the page goes down level by level.
+                        let _ = writeln!(out, "<h2 class=\"minor\">{}</h2>", escape(words));
                     }
                 }
                 Block::Text(words) => {
@@ -184,7 +187,11 @@ fn rows(out: &mut String, table: &Table) {
     let (group, row_role) = (role("rowgroup"), role("row"));
     let _ = write!(out, "<div class=\"scroll\"><table{of_table}>\n<thead{group}><tr{row_role}>");
     for (head, align) in &table.heads {
-        let _ = write!(out, "<th{} scope=\"col\"{}>{}</th>", class(align), role("columnheader"), escape(head));
+        if head.is_empty() {
+            let _ = write!(out, "<td{}{}></td>", class(align), role("cell"));
+        } else {
+            let _ = write!(out, "<th{} scope=\"col\"{}>{}</th>", class(align), role("columnheader"), escape(head));
+        }
     }
     let _ = writeln!(out, "</tr></thead>\n<tbody{group}>");
     for (index, row) in table.rows.iter().enumerate() {
