@@ -10,6 +10,7 @@ use crate::job::building::model::Overhang;
 use crate::job::model::Job;
 use crate::roof::{Edge, EdgeKind, Face, FaceKind, Roof};
 use crate::takeoff::card::{Card, CoveringKind};
+use crate::takeoff::covering::margins;
 use crate::takeoff::goods::DeckKind;
 use crate::takeoff::model::ValleyMethod;
 use nalgebra::{Vector2, Vector3};
@@ -148,7 +149,7 @@ impl Sources<'_> {
 
     fn at_eave(&self, id: EdgeId, face: FaceId, card: &Card, lengths: &mut Vec<(Measure, f64)>) {
         self.boards(id, lengths);
-        lengths.push((Measure::CoveringPast, eave_projection(card)));
+        lengths.push((Measure::CoveringPast, margins(card).eave));
         let Some(spec) = &self.job.framing else { return };
         if let Some(plate) = spec.sections.plate {
             lengths.extend([(Measure::PlateWidth, plate.thickness), (Measure::PlateDepth, plate.depth)]);
@@ -166,7 +167,7 @@ impl Sources<'_> {
 
     fn at_verge(&self, id: EdgeId, card: &Card, lengths: &mut Vec<(Measure, f64)>) {
         self.boards(id, lengths);
-        lengths.push((Measure::CoveringPast, verge_projection(card)));
+        lengths.push((Measure::CoveringPast, margins(card).verge));
     }
 
     /// The overhang, and the boards that close it.
@@ -228,23 +229,5 @@ impl Sources<'_> {
         let across = Vector2::new(-plan.y, plan.x);
         let raised = Vector3::new(across.x, across.y, -(normal.x * across.x + normal.y * across.y) / normal.z);
         1.0 / raised.cross(&along).norm()
-    }
-}
-
-fn eave_projection(card: &Card) -> f64 {
-    match &card.covering {
-        CoveringKind::Strip(strip) => strip.eave_projection,
-        CoveringKind::Unit(unit) => unit.eave_projection,
-        CoveringKind::Sheet(sheet) => sheet.eave_projection,
-        CoveringKind::Felt(felt) => felt.eave_projection,
-    }
-}
-
-fn verge_projection(card: &Card) -> f64 {
-    match &card.covering {
-        CoveringKind::Strip(strip) => strip.verge_projection,
-        CoveringKind::Unit(unit) => unit.verge_projection,
-        CoveringKind::Sheet(sheet) => sheet.verge_projection,
-        CoveringKind::Felt(felt) => felt.verge_projection,
     }
 }
