@@ -50,7 +50,7 @@ impl Cards {
 #[derive(Debug, Default)]
 pub struct Gallery {
     /// On their way or here.
-    pub(super) cards: Deferred<Cards>,
+    pub(super) cards: Deferred<Arc<Cards>>,
 }
 
 impl Gallery {

@@ -22,14 +22,14 @@ const WORDS: f32 = 40.0;
 /// The whole view. What is pressed becomes the roof that is worked on.
 pub fn show(ui: &mut egui::Ui, app: &mut AppState) {
     let backend = Arc::clone(&app.backend);
-    let cards = app.views.gallery.cards.get(ui.ctx(), 0, move || Cards::of(&backend)).cloned();
+    let cards = app.views.gallery.cards.get(ui.ctx(), 0, move || Arc::new(Cards::of(&backend))).cloned();
     // Until pictures are there, the shapes can be chosen without.
     let cards = cards.unwrap_or_else(|| {
         let plain = |(about, text)| Card { about, text, picture: None };
-        Cards {
+        Arc::new(Cards {
             shapes: app.backend.shapes().into_iter().map(plain).collect(),
             examples: app.backend.examples().into_iter().map(plain).collect(),
-        }
+        })
     });
     let mut chosen: Option<(String, bool)> = None;
     ScrollArea::vertical().id_salt("gallery").auto_shrink(false).show(ui, |ui| {
