@@ -61,6 +61,8 @@ pub enum Icon {
     Good,
     /// Two sheets, one over the other.
     Copy,
+    /// A house with a plus.
+    Add,
 }
 
 /// Strokes, open or closed, on the grid, its y downwards.
@@ -187,6 +189,11 @@ impl Icon {
             ],
             Self::Note => &[(&[[8.0, 7.2], [8.0, 11.8]], false), (&[[8.0, 4.2], [8.0, 5.2]], false)],
             Self::Good => &[(&[[2.5, 8.5], [6.5, 12.5], [13.5, 3.5]], false)],
+            Self::Add => &[
+                (&[[1.5, 14.0], [1.5, 8.5], [5.5, 5.0], [9.5, 8.5], [9.5, 14.0]], true),
+                (&[[12.5, 2.0], [12.5, 8.0]], false),
+                (&[[9.5, 5.0], [15.5, 5.0]], false),
+            ],
             _ => &[],
         }
     }

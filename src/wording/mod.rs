@@ -22,6 +22,7 @@ pub mod offer;
 pub mod order;
 pub mod outline;
 pub mod page;
+pub mod placing;
 pub mod range;
 pub mod reading;
 pub mod repair;

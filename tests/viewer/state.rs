@@ -24,12 +24,15 @@ pub struct Plain {
     /// Files that were written and opened by the system.
     pub opened: Mutex<Vec<PathBuf>>,
     pub settings: Mutex<BTreeMap<String, String>>,
+    /// How long each answer takes at least.
+    pub pause: Mutex<Duration>,
     /// Whether writing goes on until it is called off.
     pub is_slow: bool,
 }
 
 impl Backend for Plain {
     fn answer(&self, source: Source, sure: bool) -> Result<Answered, Vec<Diagnostic>> {
+        std::thread::sleep(*self.pause.lock().unwrap());
         Tool.answer(source, sure)
     }
     fn written(&self, text: &str) -> Option<FileTable> {

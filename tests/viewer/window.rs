@@ -10,6 +10,7 @@ mod forms;
 mod keys;
 mod names;
 mod order;
+mod placing;
 mod plan;
 mod rename;
 mod trust;

@@ -5,6 +5,7 @@ use super::panes::{self, Pane};
 use super::state::AppState;
 use super::toolbar;
 use crate::viewer::editors::forms;
+use crate::viewer::editors::placing;
 use crate::viewer::editors::views;
 use crate::viewer::editors::views::Tab;
 use crate::viewer::render::style;
@@ -29,6 +30,8 @@ impl AppState {
         if !ui.input(|input| input.pointer.any_down()) {
             self.is_called_off = false;
         }
+        placing::keys(ui.ctx(), self);
+        placing::pass(self);
         for action in keys::pressed(ui.ctx(), self.canvas.id, self.history.is_held()) {
             self.act(action);
         }

@@ -8,7 +8,7 @@ use crate::roof::model::frame::FaceFrame;
 use crate::roof::{Face, Roof};
 use crate::viewer::app::state::AppState;
 use crate::viewer::backend::Source;
-use crate::viewer::editors::rows::{self, BlockRow};
+use crate::viewer::editors::rows;
 use nalgebra::Point2;
 
 /// Where along a face and how far up it a thing may begin to stand, shares of what the face has: the first that can be
@@ -121,7 +121,7 @@ pub fn block(app: &AppState, file: &FileTable) -> String {
     // One more name than there are blocks: one of them is free.
     let mut names = (1..=blocks.len() + 1).map(|number| format!("block{number}"));
     let name = names.find(|name| !taken(name)).unwrap_or_default();
-    let corners: Vec<String> = free_corners(&blocks, file).take(SIDES.len()).collect();
+    let corners: Vec<String> = rows::free_corners(&blocks, file).take(SIDES.len()).collect();
     let sides: String = corners
         .iter()
         .zip(SIDES)
@@ -132,20 +132,6 @@ pub fn block(app: &AppState, file: &FileTable) -> String {
     let start = app.shown.as_ref().and_then(|shown| beside(&shown.answered.answer.roof));
     let start = start.map_or_else(String::new, |[x, y]| format!("start = [\"{x:.2} m\", \"{y:.2} m\"]\n"));
     format!("name = \"{name}\"\nheight = \"2.40 m\"\n{start}sides = [\n{sides}]\n")
-}
-
-/// Names of corners that nothing bears yet: letters, then letters with a number.
-fn free_corners<'a>(blocks: &'a [BlockRow], file: &'a FileTable) -> impl Iterator<Item = String> + 'a {
-    let letters = || (b'A'..=b'Z').map(char::from);
-    let named = letters().map(String::from).chain(
-        (2..).flat_map(move |number| letters().map(move |letter| format!("{letter}{number}")).collect::<Vec<_>>()),
-    );
-    named.filter(move |name| {
-        let corner =
-            blocks.iter().flat_map(|block| &block.rings).flat_map(|ring| &ring.sides).any(|side| side.name == *name);
-        let point = file.table("points").is_some_and(|points| points.entry(name).is_some());
-        !corner && !point
-    })
 }
 
 /// The first corner of a block that stands clear of a roof: to its right, in line with its front.

@@ -2,6 +2,7 @@
 
 pub mod begin;
 pub mod forms;
+pub mod placing;
 pub mod rename;
 pub mod rows;
 pub mod units;

@@ -100,6 +100,20 @@ pub fn blocks(file: &FileTable) -> Vec<BlockRow> {
     blocks.map(|(index, block)| block_row(vec!["block".into(), index.into()], block)).collect()
 }
 
+/// Names of corners that nothing bears yet: letters, then letters with a number.
+pub fn free_corners<'a>(blocks: &'a [BlockRow], file: &'a FileTable) -> impl Iterator<Item = String> + 'a {
+    let letters = || (b'A'..=b'Z').map(char::from);
+    let named = letters().map(String::from).chain(
+        (2..).flat_map(move |number| letters().map(move |letter| format!("{letter}{number}")).collect::<Vec<_>>()),
+    );
+    named.filter(move |name| {
+        let corner =
+            blocks.iter().flat_map(|block| &block.rings).flat_map(|ring| &ring.sides).any(|side| side.name == *name);
+        let point = file.table("points").is_some_and(|points| points.entry(name).is_some());
+        !corner && !point
+    })
+}
+
 fn block_row(at: Vec<Step>, block: &FileTable) -> BlockRow {
     let outer = ring(at.clone(), block);
     let holes = block.list("holes").iter().enumerate();

@@ -67,6 +67,20 @@ pub struct Canvas {
     pub id: Option<egui::Id>,
     /// Whether clicks measure.
     pub is_measuring: bool,
+    /// Whether clicks are another's: they choose nothing.
+    pub is_placing: bool,
+}
+
+/// What the view has shown in a pass.
+pub struct Seen {
+    /// Its widget.
+    pub response: egui::Response,
+    /// From where.
+    pub camera: Camera,
+    /// What the pointer looks along, and what it meets first.
+    pub pointed: Option<(super::camera::Ray, Option<pick::Hit>)>,
+    /// Whether another face or edge was chosen.
+    pub chose: bool,
 }
 
 /// What the view is asked to show.
@@ -88,8 +102,8 @@ pub struct Asked<'a> {
 }
 
 impl Canvas {
-    /// Shows the roof in all the room that is left. True when another face or edge was chosen.
-    pub fn show(&mut self, ui: &mut egui::Ui, asked: &mut Asked) -> bool {
+    /// Shows the roof in all the room that is left.
+    pub fn show(&mut self, ui: &mut egui::Ui, asked: &mut Asked) -> Seen {
         let (rect, response) = ui.allocate_exact_size(ui.available_size(), Sense::click_and_drag());
         self.id = Some(response.id);
         self.aspect = f64::from(rect.width().max(1.0)) / f64::from(rect.height().max(1.0));
@@ -106,7 +120,8 @@ impl Canvas {
         let mut chose = false;
         if response.clicked() {
             response.request_focus();
-            if self.is_measuring {
+            if self.is_placing {
+            } else if self.is_measuring {
                 self.measure(hit.map(|hit| snapped(scene, &camera, rect, hit.at)));
             } else {
                 let face = if edge.is_some() { asked.look.chosen } else { hit.and_then(|hit| hit.face) };
@@ -140,7 +155,7 @@ impl Canvas {
         let tags: Vec<Tag> = measured.into_iter().chain(asked.extra.tags.iter().cloned()).collect();
         labels::draw(&painter, rect, free, &scenery, asked.labels, &tags);
         self.draw_measured(&painter, rect, &camera, asked);
-        if let Some(at) = pointer.filter(|_| !self.is_measuring) {
+        if let Some(at) = pointer.filter(|_| !self.is_measuring && !self.is_placing) {
             let lines = match (edge, asked.look.hovered) {
                 (Some(edge), _) => facts::of_edge(asked.shown, edge, asked.units),
                 (None, Some(face)) => facts::of_face(asked.shown, face, asked.units),
@@ -166,7 +181,8 @@ impl Canvas {
         }
         let told = describe(asked);
         response.widget_info(|| egui::WidgetInfo::labeled(egui::accesskit::Role::Image, true, &told));
-        chose
+        let pointed = pointer.map(|at| (ray_at(&camera, rect, at), hit));
+        Seen { response, camera, pointed, chose }
     }
 
     fn callback(&self, rect: Rect, scene: Arc<Scene>, picture: Picture) -> egui::PaintCallback {

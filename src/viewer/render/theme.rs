@@ -41,6 +41,8 @@ pub struct Palette {
     pub edge: Rgb,
     /// The one accent: what is chosen, what can be pressed.
     pub accent: Rgb,
+    /// What is not there yet: the ghost of a part that is placed, and its dimensions.
+    pub ghost: Rgb,
     /// What needs care.
     pub caution: Rgb,
     /// What is wrong.
@@ -70,6 +72,7 @@ const LIGHT: Palette = Palette {
     rule: [216, 211, 200],
     edge: [124, 121, 113],
     accent: [17, 102, 114],
+    ghost: [112, 48, 128],
     caution: [140, 82, 8],
     fault: [158, 36, 48],
     roof: [136, 148, 154],
@@ -90,6 +93,7 @@ const DARK: Palette = Palette {
     rule: [62, 67, 72],
     edge: [122, 128, 134],
     accent: [104, 190, 196],
+    ghost: [214, 162, 224],
     caution: [232, 178, 96],
     fault: [240, 138, 134],
     roof: [104, 116, 124],
@@ -110,6 +114,7 @@ const CONTRAST: Palette = Palette {
     rule: [0, 0, 0],
     edge: [0, 0, 0],
     accent: [0, 48, 160],
+    ghost: [90, 0, 120],
     caution: [110, 50, 0],
     fault: [150, 0, 20],
     roof: [214, 214, 214],

@@ -41,9 +41,13 @@ fn text_borders_and_what_is_chosen_stand_out_in_every_theme() {
         style::apply(&context, theme);
         let visuals = context.global_style().visuals.clone();
         let grounds: [Rgb; 3] = [palette.paper, palette.panel, palette.field];
-        for (name, rgb) in
-            [("ink", palette.ink), ("faint", palette.faint), ("caution", palette.caution), ("fault", palette.fault)]
-        {
+        for (name, rgb) in [
+            ("ink", palette.ink),
+            ("faint", palette.faint),
+            ("caution", palette.caution),
+            ("fault", palette.fault),
+            ("ghost", palette.ghost),
+        ] {
             for ground in grounds {
                 let ratio = contrast(colour(rgb), colour(ground));
                 if ratio < 4.5 {

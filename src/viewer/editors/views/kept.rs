@@ -5,6 +5,7 @@ use super::gallery::kept::Gallery;
 use super::lesson::kept::Lesson;
 use super::photos::kept::Photos;
 use super::plan::kept::Plan;
+use crate::viewer::editors::placing::kept::Placing;
 use crate::viewer::icons::Icon;
 
 /// A view of the middle.
@@ -79,18 +80,25 @@ pub struct Views {
     pub photos: Photos,
     /// Of [`super::lesson`].
     pub lesson: Lesson,
+    /// Of parts that are put on the roof by hand.
+    pub placing: Placing,
 }
 
 impl Views {
     /// Whether nothing is being worked out beside the window.
     #[must_use]
     pub fn is_idle(&self) -> bool {
-        self.gallery.is_idle() && self.lesson.is_idle() && self.photos.is_idle() && !self.compare.is_busy()
+        self.gallery.is_idle()
+            && self.lesson.is_idle()
+            && self.photos.is_idle()
+            && self.placing.is_idle()
+            && !self.compare.is_busy()
     }
 
     /// Lets go of what is dragged.
     pub fn call_off(&mut self) {
         self.plan.call_off();
         self.photos.call_off();
+        self.placing.call_off();
     }
 }

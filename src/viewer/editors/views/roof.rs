@@ -1,15 +1,17 @@
 //! The roof in 3D, with its tools above.
 
+use crate::base::tolerance::FLAT;
 use crate::viewer::app::keys::Action;
 use crate::viewer::app::state::AppState;
+use crate::viewer::editors::placing::{self, Pointed, menu};
 use crate::viewer::icons::Icon;
 use crate::viewer::render::camera::View;
-use crate::viewer::render::canvas::Asked;
+use crate::viewer::render::canvas::{Asked, Seen};
 use crate::viewer::render::scene::Shade;
 use crate::viewer::render::section::{self, Cutting};
 use crate::viewer::render::shown::Shown;
 use crate::viewer::render::theme::colour;
-use crate::viewer::widgets::Tool;
+use crate::viewer::widgets::{Tool, named};
 use eframe::egui;
 use std::sync::Arc;
 
@@ -33,11 +35,48 @@ pub fn show(ui: &mut egui::Ui, app: &mut AppState, shown: &Arc<Shown>) {
     app.look.section = made.map(|made| made.plane);
     let mut asked =
         Asked { shown, scene: &shown.scene, extra: &extra, look: &mut app.look, labels: app.labels, palette, units };
-    if app.canvas.show(ui, &mut asked) {
+    let seen = app.canvas.show(ui, &mut asked);
+    if seen.chose {
         // What is beside the view hangs on the choice: one more pass.
         ui.ctx().request_repaint();
     }
+    app.canvas.is_placing = app.views.placing.is_on();
+    if app.canvas.is_placing {
+        place(ui, app, shown, &seen);
+    }
 }
+
+/// The ghost of a part follows the pointer over the roof.
+fn place(ui: &egui::Ui, app: &mut AppState, shown: &Arc<Shown>, seen: &Seen) {
+    let Seen { response, camera, pointed, .. } = seen;
+    placing::shown_in(ui, app, response);
+    let origin = shown.scene.origin;
+    let is_moved = ui.input(|input| input.pointer.delta() != egui::Vec2::ZERO);
+    if let Some((ray, hit)) = pointed.as_ref().filter(|_| is_moved || response.clicked()) {
+        let met = hit.map(|hit| (hit.face, hit.at + origin));
+        // Beside the roof: where the pointer meets the ground.
+        let ground = || {
+            let (from, down) = (ray.from + origin, ray.along.z);
+            (down < -FLAT).then(|| (from - ray.along * (from.z / down)).xy())
+        };
+        let plan = met.map(|(_, at)| at.xy()).or_else(ground);
+        let face = met.and_then(|(face, at)| Some((face?, at)));
+        let away = met.map_or_else(|| (camera.eye() - ray.from).norm(), |(_, at)| (camera.eye() + origin - at).norm());
+        let reach = CATCH * away * camera.lens / f64::from(response.rect.height().max(1.0));
+        placing::follow(app, &Pointed { plan, face, reach });
+    }
+    if response.clicked() {
+        placing::put(app);
+    }
+    let at = placing::on_screen(*camera, response.rect, origin);
+    placing::show(&ui.painter_at(response.rect), response.rect, app, &at);
+    if let Some(told) = placing::told(app) {
+        named(ui, response, &format!("roof in 3D; {told}"));
+    }
+}
+
+/// How near the middle or an end of a side catches a ghost, points of the screen.
+const CATCH: f64 = 8.0;
 
 /// A view's width from which on its tools have their words beside them, points.
 const VIEW_WORDS: f32 = 500.0;
@@ -48,6 +87,7 @@ fn tools(ui: &mut egui::Ui, app: &mut AppState, reading: Option<&str>) {
     let has_words = ui.available_width() >= VIEW_WORDS;
     ui.horizontal(|ui| {
         ui.spacing_mut().item_spacing.x = 3.0;
+        menu::show(ui, app, has_words);
         Tool::new(Icon::View, "View", "where from (keys 1 to 8)").with_word(has_words).menu(ui, |ui| {
             for (number, view) in View::ALL.into_iter().enumerate() {
                 let button = egui::Button::new(view.word()).shortcut_text(format!("{}", number + 1));

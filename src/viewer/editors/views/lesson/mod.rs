@@ -70,7 +70,7 @@ pub fn show(ui: &mut egui::Ui, app: &mut AppState, shown: &Arc<Shown>) {
         palette,
         units,
     };
-    if lesson.canvas.show(ui, &mut asked) {
+    if lesson.canvas.show(ui, &mut asked).chose {
         ui.ctx().request_repaint();
     }
     (look.chosen, look.edge, look.hovered) = (own.chosen, own.edge, own.hovered);

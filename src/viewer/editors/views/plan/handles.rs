@@ -20,6 +20,19 @@ struct PlanPaper<'a> {
     rect: Rect,
 }
 
+/// Draws the outline, its names and its lengths, to be looked at alone.
+pub fn draw(ui: &egui::Ui, app: &AppState, shown: &Arc<Shown>, rect: Rect, frame: &Frame, taken: &mut Taken) {
+    let Some(file) = app.written.clone() else { return };
+    let sheet = PlanPaper { plot: Plot::new(&file, shown), shown, frame, rect };
+    let painter = ui.painter_at(rect);
+    for (block, rings) in sheet.plot.corners.iter().enumerate() {
+        for (ring, corners) in rings.iter().enumerate() {
+            take_up(taken, corners, frame);
+            outline(&painter, app, &sheet, (block, ring), corners, taken);
+        }
+    }
+}
+
 /// Draws the outline and lets corners, sides and points be moved.
 pub fn show(ui: &mut egui::Ui, app: &mut AppState, shown: &Arc<Shown>, rect: Rect, frame: &Frame, taken: &mut Taken) {
     let Some(file) = app.written.clone() else { return };

@@ -5,6 +5,7 @@ mod frame;
 mod handles;
 pub mod kept;
 pub mod moved;
+mod parts;
 mod plot;
 mod text;
 pub mod write;
@@ -14,6 +15,9 @@ use crate::base::units::LengthUnit;
 use crate::job::Answer;
 use crate::roof::{EdgeKind, Roof};
 use crate::viewer::app::state::AppState;
+use crate::viewer::editors::placing;
+use crate::viewer::editors::placing::spot::face_over;
+use crate::viewer::editors::placing::{Pointed, menu};
 use crate::viewer::icons::Icon;
 use crate::viewer::render::shown::Shown;
 use crate::viewer::render::theme;
@@ -30,10 +34,11 @@ use std::sync::Arc;
 /// The whole view.
 pub fn show(ui: &mut egui::Ui, app: &mut AppState, shown: &Arc<Shown>) {
     let palette = app.theme.palette();
-    let help = "Drag a corner or a side; Shift: tidy and square. By key: Tab, then the arrows.";
+    let help = "Drag a corner or a side, with Shift tidily; by key Tab, arrows.";
     let tools = egui::Frame::NONE.inner_margin(egui::Margin { left: 12, right: 12, top: 6, bottom: 4 });
     tools.show(ui, |ui| {
         ui.horizontal_wrapped(|ui| {
+            menu::show(ui, app, true);
             if Tool::new(Icon::Fit, "Fit", "fill the view (key F)").show(ui).clicked() {
                 app.views.plan.fit();
             }
@@ -55,11 +60,59 @@ pub fn show(ui: &mut egui::Ui, app: &mut AppState, shown: &Arc<Shown>) {
     north_arrow(&painter, rect, north, palette);
     scale_bar(&painter, rect, &frame, app.units(), palette);
     let mut taken = taken(roof, &frame);
-    handles::show(ui, app, shown, rect, &frame, &mut taken);
+    if app.views.placing.is_on() {
+        take_up(app, &frame, &mut taken);
+        handles::draw(ui, app, shown, rect, &frame, &mut taken);
+        place(ui, app, shown, &response, rect, &frame);
+    } else {
+        parts::take_up(app, shown, rect, &frame, &mut taken);
+        handles::show(ui, app, shown, rect, &frame, &mut taken);
+        parts::show(ui, app, shown, rect, &frame);
+        if response.clicked() {
+            app.views.placing.chosen = None;
+        }
+    }
     edge_names(&painter, rect, &shown.answered.answer, &frame, app, &mut taken);
-    let told = format!("plan of the roof, {} faces", roof.roof_faces().count());
+    let ghost = placing::told(app).map_or_else(String::new, |told| format!("; {told}"));
+    let told = format!("plan of the roof, {} faces{ghost}", roof.roof_faces().count());
     response.widget_info(|| egui::WidgetInfo::labeled(egui::accesskit::Role::Image, true, &told));
 }
+
+/// The ghost of a part follows the pointer over the plan.
+fn place(ui: &egui::Ui, app: &mut AppState, shown: &Shown, response: &egui::Response, rect: Rect, frame: &Frame) {
+    placing::shown_in(ui, app, response);
+    let is_moved = ui.input(|input| input.pointer.delta() != egui::Vec2::ZERO);
+    if let Some(at) = response.hover_pos().filter(|_| is_moved || response.clicked()) {
+        let plan = frame.place(at);
+        let face = face_over(&shown.answered.answer.roof, &plan);
+        placing::follow(app, &Pointed { plan: Some(plan), face, reach: CATCH / frame.scale });
+    }
+    if response.clicked() {
+        placing::put(app);
+    }
+    placing::show(&ui.painter_at(rect), rect, app, &|place| Some(frame.at(place.xy())));
+}
+
+/// What a ghost and its dimensions take up: the plan's words keep off them.
+fn take_up(app: &AppState, frame: &Frame, taken: &mut text::Taken) {
+    let Some(spot) = placing::spot(app) else { return };
+    let corners = spot.corners().map(|corner| frame.at(corner.xy()));
+    for (from, to) in corners.iter().zip(corners.iter().cycle().skip(1)) {
+        taken.line([*from, *to]);
+    }
+    taken.frame(Rect::from_points(&corners));
+    for of in spot.dimensions() {
+        let ends = [of.from, of.to].map(|end| frame.at(end.xy()));
+        let middle = placing::label_at(ends, LABEL, &[], Rect::EVERYTHING);
+        taken.frame(Rect::from_center_size(middle, LABEL));
+    }
+}
+
+/// About what a dimension's words take, points.
+const LABEL: egui::Vec2 = vec2(48.0, 18.0);
+
+/// How near the middle or an end of a side catches a ghost, points of the screen.
+const CATCH: f64 = 8.0;
 
 fn steer(ui: &egui::Ui, response: &egui::Response, frame: &mut Frame, app: &mut AppState) {
     let before = *frame;
