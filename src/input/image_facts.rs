@@ -1,5 +1,6 @@
 //! What an image file says of itself: size, orientation, focal length.
 
+use crate::survey::model::Compass;
 use exif::{In, Tag, Value};
 use std::io::Cursor;
 
@@ -15,6 +16,8 @@ pub(super) struct ImageFacts {
     pub focal: Option<f64>,
     /// A digital zoom or a crop shows, so that the focal length is less sure.
     pub is_cropped: bool,
+    /// Which way it was taken.
+    pub compass: Option<Compass>,
     /// A format marks can't be set in: its EXIF is read, its picture is not.
     pub is_heif: bool,
     /// Not a picture that is known.
@@ -68,9 +71,22 @@ pub(super) fn image_facts(bytes: &[u8]) -> ImageFacts {
         size,
         focal: size.and_then(|size| focal_pixels(&number, size, in_exif)),
         is_cropped: was_cut || zoomed,
+        compass: exif.as_ref().and_then(compass),
         is_heif,
         is_unknown: in_header.is_none() && !is_heif,
     }
+}
+
+/// Which way the camera looked (Exif 2.3, `GPSImgDirection` in degrees, `GPSImgDirectionRef` T or M): without a word of which
+/// north it is from, phones mean the magnetic one.
+fn compass(exif: &exif::Exif) -> Option<Compass> {
+    let field = |tag: Tag| exif.get_field(tag, In::PRIMARY).map(|field| &field.value);
+    let Value::Rational(values) = field(Tag::GPSImgDirection)? else { return None };
+    let degrees = values.first()?.to_f64();
+    let is_true = matches!(field(Tag::GPSImgDirectionRef), Some(Value::Ascii(text)) if text.first().is_some_and(|t| t.first() == Some(&b'T')));
+    (0.0..=360.0)
+        .contains(&degrees)
+        .then(|| Compass { bearing: degrees.to_radians() % std::f64::consts::TAU, is_magnetic: !is_true })
 }
 
 /// The equivalent focal length by the diagonal form, `f = f35 · diagonal in pixels / 43.27 mm`; else the true one by the

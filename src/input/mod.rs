@@ -43,6 +43,7 @@ mod ring;
 mod role;
 mod roof_file;
 pub mod schema;
+mod sheets;
 mod source_map;
 mod values;
 

@@ -3,7 +3,7 @@
 use super::names::Names;
 use super::node::{Item, Table};
 use super::reader::Reader;
-use super::schema::words::DIRECTIONS;
+use super::schema::words::{DIRECTIONS, KNOWN_THINGS};
 use super::source_map::SourceMap;
 use crate::base::ids::{PlaneId, PointId};
 use crate::base::place::Place;
@@ -18,8 +18,10 @@ type ReadOne<'d> = fn(&mut Reader<'d>, &Table<'d>, &mut Names) -> Option<Observa
 impl<'d> Reader<'d> {
     /// Reads every observation, kind by kind, each kind in file order.
     pub fn observations(&mut self, root: &Table<'d>, names: &mut Names, map: &mut SourceMap) -> Vec<Observation> {
-        let kinds: [(&str, ReadOne<'d>); 7] = [
+        let kinds: [(&str, ReadOne<'d>); 9] = [
             ("tape", Self::tape),
+            ("known", Self::known_size),
+            ("offset", Self::offset),
             ("pitch_reading", Self::pitch_reading),
             ("level", Self::level),
             ("plumb", Self::plumb),
@@ -56,6 +58,34 @@ impl<'d> Reader<'d> {
         let [from, to] = ends?;
         let kind = ObservationKind::Tape { from, to, length: length?, plan: plan? };
         Some(Observation { kind, sigma: sigma.ok()? })
+    }
+
+    fn known_size(&mut self, table: &Table<'d>, names: &mut Names) -> Option<Observation> {
+        let ends = self.two_points(table, names);
+        let what = self.maybe_word(table, "what", &KNOWN_THINGS);
+        let one = self.maybe(table, "length");
+        let count = self.whole(table, "count");
+        let sigma = self.maybe(table, "sigma");
+        let ([from, to], what, count) = (ends?, what.ok()??, count?);
+        let times = f64::from(count);
+        let kind = ObservationKind::Known { from, to, length: times * one.ok()??, what, count };
+        Some(Observation { kind, sigma: sigma.ok()?.unwrap_or_else(|| times * sigma::known(what)) })
+    }
+
+    fn offset(&mut self, table: &Table<'d>, names: &mut Names) -> Option<Observation> {
+        let points_item = self.required(table, "points");
+        let points = points_item.as_ref().and_then(|item| self.points(names, item, 1));
+        let wall = self.required(table, "wall");
+        let wall: Option<[PointId; 2]> = wall.as_ref().and_then(|item| self.exact_points(names, item));
+        let out = self.maybe(table, "out");
+        let sigma = self.value(table, "sigma");
+        let (points, line) = (points?, wall?);
+        for &point in &points {
+            self.not_among(points_item.as_ref()?, point, &line, Fault::PointEndsLine)?;
+        }
+        // From left to right as seen from outside: outside is to the right.
+        let kind = ObservationKind::Offset { points, line, distance: out.ok()?? };
+        Some(Observation { kind, sigma: sigma? })
     }
 
     fn pitch_reading(&mut self, table: &Table<'d>, names: &mut Names) -> Option<Observation> {

@@ -10,6 +10,7 @@ use super::reader::Reader;
 use super::reported::Reported;
 use super::schema::limits;
 use super::schema::photos::{EDGES, LINES, MARKS};
+use super::sheets::no_camera;
 use super::source_map::SourceMap;
 use crate::base::ids::PointId;
 use crate::base::place::Place;
@@ -138,6 +139,9 @@ impl<'d> Reader<'d> {
         map: &mut SourceMap,
         files: &dyn Files,
     ) -> Option<(Photo, Camera)> {
+        let sheet = self.plan_of(table);
+        // What is wrong with a plan is told: of a camera it needs no focal length.
+        let is_plan = !matches!(sheet, Ok(None));
         let camera = self.optional(table, "camera", |reader, item| reader.camera_named(item, stated, names));
         let camera_index = camera.as_ref().ok().copied().flatten();
         if let Some(used) = camera_index {
@@ -148,7 +152,7 @@ impl<'d> Reader<'d> {
         let file_item = table.get("file");
         let file = file_item.as_ref().map(|item| self.words(item, Expected::PhotoFile));
         let knows_enough = matches!(size, Ok(Some(_)))
-            && (stated_camera.is_some_and(|camera| camera.focal.is_some()) || camera.is_err());
+            && (is_plan || stated_camera.is_some_and(|camera| camera.focal.is_some()) || camera.is_err());
         let facts = match (&file_item, &file) {
             (Some(item), Some(Some(name))) => self.facts(item, name, files, knows_enough),
             (None, _) if !knows_enough => {
@@ -166,12 +170,15 @@ impl<'d> Reader<'d> {
         let lines = lines.zip(edges).map(|(lines, edges)| [lines, edges].concat());
         camera.ok()?;
         let (facts, size) = (facts.ok()?, size.ok()?);
-        let camera = self.camera_of(index, table, stated_camera, &facts, size);
+        let sheet = sheet.ok()?;
+        let camera = match sheet {
+            Some(_) => no_camera(index),
+            None => self.camera_of(index, table, stated_camera, &facts, size),
+        };
+        let (marks, lines, plumb, plumb_sigma) = (marks?, lines?, Vec::new(), sigma::LINE);
+        let compass = facts.compass.filter(|_| sheet.is_none());
         let file = file.flatten().map(str::to_owned);
-        Some((
-            Photo { camera: 0, file, size, marks: marks?, lines: lines?, plumb: Vec::new(), plumb_sigma: sigma::LINE },
-            camera,
-        ))
+        Some((Photo { camera: 0, sheet, compass, file, size, marks, lines, plumb, plumb_sigma }, camera))
     }
 
     fn camera_named(&mut self, item: &Item<'d>, stated: &[CameraRead], names: &Names) -> Option<usize> {

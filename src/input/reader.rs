@@ -27,6 +27,8 @@ pub(super) struct Reader<'d> {
     pub gauge: f64,
     /// Whether numbers were measured.
     pub stage: Stage,
+    /// Bearing of the drawing's +y axis, radians clockwise from north.
+    pub north: f64,
     pub problems: Vec<Problem>,
     /// Keys that a table seems to mean: where the table starts, and the key. They are not missing as well.
     misspelt: Vec<(usize, &'static str)>,
@@ -40,6 +42,7 @@ impl<'d> Reader<'d> {
             joined: None,
             gauge: USUAL_GAUGE,
             stage: Stage::Measured,
+            north: 0.0,
             problems: Vec::new(),
             misspelt: Vec::new(),
         }

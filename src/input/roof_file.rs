@@ -53,6 +53,7 @@ impl<'d> Reader<'d> {
         let date = self.optional(root, "date", Self::date);
         let tolerance = self.maybe(root, "tolerance");
         let site = self.site(root);
+        self.north = site.as_ref().map_or(0.0, |site| site.north);
         let limits = self.design_limits(root);
         // Before any measurement: counted courses are as sure as the covering's gauge.
         let covering = self.covering(root, map, files);
@@ -145,8 +146,9 @@ impl<'d> Reader<'d> {
         let table = self.table_at(root, "site").ok()?.unwrap_or(usual);
         let wind_from = self.maybe(&table, "wind_from");
         let north = self.value(&table, "north");
+        let north_is_stated = table.has("north");
         let join_gap = self.value(&table, "join_gap");
-        Some(Site { wind_from: wind_from.ok()?, north: north?, join_gap: join_gap? })
+        Some(Site { wind_from: wind_from.ok()?, north: north?, north_is_stated, join_gap: join_gap? })
     }
 
     /// `[compare]`.

@@ -1,11 +1,13 @@
 //! Findings of a job in words, one sentence each: lower case, without a full stop.
 
 use super::About;
+use super::amount::list;
 use super::survey::Names;
 use super::{estimate, framing, outline, roof, survey};
 use crate::base::estimate::Estimate;
 use crate::base::finding::{Finding as _, Severity};
 use crate::job::finding::{Finding, OpenArea, OpenLength};
+use crate::survey::sigma::COMPASS;
 use crate::takeoff::finding as takeoff;
 
 /// A finding.
@@ -37,6 +39,30 @@ pub fn sentence(about: &About<'_>, finding: &Finding) -> String {
                 )
             };
             too_uncertain("length", "lengths", finding, &lengths.iter().map(one).collect::<Vec<_>>())
+        }
+        Finding::NorthByCompass { photos, north, is_magnetic, apart, written } => {
+            let names = Names::of(about.job);
+            let named: Vec<String> = photos.iter().map(|&photo| names.photo(photo)).collect();
+            let degrees = |angle: f64| format!("{:.0}°", angle.to_degrees());
+            let of = if named.len() == 1 { "the compass of" } else { "the compasses of" };
+            let from = if *is_magnetic { "magnetic north (add the site's declination)" } else { "true north" };
+            let spread =
+                apart.map_or_else(String::new, |apart| format!("; they differ by {} from their mean", degrees(apart)));
+            let told = format!(
+                "by {of} {}, good to about {}, the plan's upward axis bears {} from {from}{spread}",
+                list(&named.iter().map(String::as_str).collect::<Vec<_>>()),
+                degrees(COMPASS),
+                degrees(*north)
+            );
+            match written {
+                Some(written) => {
+                    format!("{told}; the file says {}: look which is right, for it alone is used", degrees(*written))
+                }
+                None => format!(
+                    "{told}: nothing is turned by that; write `north = {:.0}` under [site] if it is right",
+                    north.to_degrees()
+                ),
+            }
         }
         Finding::PitchRead { side, written, read, taken, is_apart } => {
             let [written, read, taken] = [written, read, taken].map(|pitch| format!("{:.2}°", pitch.to_degrees()));

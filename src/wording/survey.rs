@@ -7,7 +7,7 @@ use crate::base::estimate::Estimate;
 use crate::base::ids::{PlaneId, PointId, SideId};
 use crate::job::{Job, rings};
 use crate::survey::finding::Finding;
-use crate::survey::model::{Observation, ObservationKind, RingInput, Survey};
+use crate::survey::model::{KnownThing, Observation, ObservationKind, RingInput, Survey};
 use crate::survey::observation::{LensNumber, Listed, ObservationId, Proposal, Station, Unit};
 use crate::survey::reliability::CRITICAL;
 use crate::survey::report::{
@@ -76,6 +76,11 @@ impl<'a> Names<'a> {
         self.survey.photos.get(photo).and_then(|p| p.file.clone()).unwrap_or_else(|| format!("photo {}", photo + 1))
     }
 
+    /// Whether a photo is a plan.
+    fn is_plan(&self, photo: usize) -> bool {
+        self.survey.photos.get(photo).is_some_and(|photo| photo.sheet.is_some())
+    }
+
     /// What an observation is called: "tape A-C", "length store/A", "mark E1 in front.jpg".
     #[must_use]
     pub fn observation(&self, id: ObservationId) -> String {
@@ -108,6 +113,7 @@ impl<'a> Names<'a> {
                 };
                 format!("{number} of camera {name}")
             }
+            ObservationId::Scale { photo } => format!("scale of {}", self.photo(photo)),
             ObservationId::Frame => "place and heading of an outline".to_owned(),
         }
     }
@@ -115,12 +121,15 @@ impl<'a> Names<'a> {
     fn listed(&self, observation: &Observation, part: usize) -> String {
         match &observation.kind {
             ObservationKind::Tape { from, to, .. } => format!("tape {}-{}", self.point(*from), self.point(*to)),
-            ObservationKind::Known { from, to, .. } => {
-                format!("known size {}-{}", self.point(*from), self.point(*to))
+            ObservationKind::Known { from, to, what, count, .. } => {
+                format!("known size {}-{} ({})", self.point(*from), self.point(*to), known_thing(*what, *count))
             }
             ObservationKind::Offset { points, line, .. } => {
-                let point = points.get(part).map_or(NAMELESS, |point| self.point(*point));
-                format!("offset of {point} from {}-{}", self.point(line[0]), self.point(line[1]))
+                let of = match part.checked_sub(1).and_then(|part| points.get(part)) {
+                    Some(point) => self.point(*point).to_owned(),
+                    None => self.points(points),
+                };
+                format!("offset of {of} from {}-{}", self.point(line[0]), self.point(line[1]))
             }
             ObservationKind::PitchReading { face, .. } => format!("pitch reading {}", self.face(*face)),
             ObservationKind::Level { points } => {
@@ -232,27 +241,40 @@ fn chosen(names: &Names<'_>, choice: &Choice, format: Format) -> String {
 /// What is wrong with a measurement, as far as the others tell, and what to do.
 fn doubtful(names: &Names<'_>, suspect: &Suspect, among: usize, format: Format) -> String {
     let error = suspect.error();
+    let is_scale = matches!(suspect.observation, ObservationId::Scale { .. });
     let size = match suspect.unit {
         Unit::Metre => distance(error.abs(), format),
         Unit::Radian => format!("{:.1}°", error.abs().to_degrees()),
         Unit::Pixel => format!("{:.0} px", error.abs()),
+        Unit::One if is_scale => format!("{:.1} %", 100.0 * error.abs()),
         Unit::One => format!("{:.3}", error.abs()),
     };
     let is_length = matches!(
         suspect.observation,
         ObservationId::Length(_) | ObservationId::Listed { what: Listed::Tape | Listed::Known, .. }
     );
+    let is_offset = matches!(suspect.observation, ObservationId::Listed { what: Listed::Offset, .. });
     let way = match (is_length, suspect.unit, error > 0.0) {
         (true, _, true) => "too long",
         (true, _, false) => "too short",
         (false, Unit::Radian, true) => "too much",
         (false, Unit::Radian, false) => "too little",
+        _ if is_scale && error > 0.0 => "too large",
+        _ if is_scale => "too small",
+        _ if is_offset && error > 0.0 => "too far out",
+        _ if is_offset => "not far enough out",
         _ => "off",
     };
     let again = match suspect.observation {
+        ObservationId::Listed { what: Listed::Known, .. } => "tape it",
+        _ if is_offset && is_on_the_other_side(names, suspect) => {
+            "as if it stood on the wall's other side: as you face the wall from outside, its left point is named first"
+        }
         ObservationId::Length(_)
         | ObservationId::Turn(_)
-        | ObservationId::Listed { what: Listed::Tape | Listed::PitchReading, .. } => "measure it again",
+        | ObservationId::Listed { what: Listed::Tape | Listed::PitchReading | Listed::Offset, .. } => {
+            "measure it again"
+        }
         ObservationId::Mark { .. } | ObservationId::Line { .. } | ObservationId::PlumbEdge { .. } => {
             "look at the mark again"
         }
@@ -265,6 +287,34 @@ fn doubtful(names: &Names<'_>, suspect: &Suspect, among: usize, format: Format) 
         names.observation(suspect.observation),
         suspect.w.abs()
     )
+}
+
+/// Whether an offset would be right with its wall's points named the other way round: then it is off by twice itself.
+fn is_on_the_other_side(names: &Names<'_>, suspect: &Suspect) -> bool {
+    let ObservationId::Listed { index, .. } = suspect.observation else { return false };
+    match names.survey.observations.get(index).map(|one| &one.kind) {
+        Some(ObservationKind::Offset { distance, .. }) => {
+            (suspect.error() - 2.0 * distance).abs() < ABOUT_TWICE * distance
+        }
+        _ => false,
+    }
+}
+
+/// Twice an offset, within this part of it.
+const ABOUT_TWICE: f64 = 0.5;
+
+/// A thing of which the size is known, or several: "door", "brick courses".
+fn known_thing(what: KnownThing, number: u32) -> &'static str {
+    let [one, many] = match what {
+        KnownThing::Door => ["door", "doors"],
+        KnownThing::Window => ["window", "windows"],
+        KnownThing::BoardPanel => ["board panel", "board panels"],
+        KnownThing::BrickCourse => ["brick course", "brick courses"],
+        KnownThing::BlockCourse => ["block course", "block courses"],
+        KnownThing::CladdingBoard => ["cladding board", "cladding boards"],
+        KnownThing::Other => ["thing", "things"],
+    };
+    if number == 1 { one } else { many }
 }
 
 /// What the measurements do not fix, with the reason and what would.
@@ -308,8 +358,13 @@ pub fn undetermined(names: &Names<'_>, open: &Undetermined, format: Format) -> S
             format!("area of face {}: {why}{settle}", names.face(*face))
         }
         Undetermined::Pitch { face } => format!("pitch of face {}: the measurements do not fix it", names.face(*face)),
-        Undetermined::Photo { photo, marks } => format!(
-            "{} is not used: its {} how the camera stood; state the direction of its edges ([[axis]]) or mark at least 4 \
+        Undetermined::Photo { photo, marks, wanted } if names.is_plan(*photo) => format!(
+            "{} is not used: its {} not tell how the plan lies; mark at least {wanted} points",
+            names.photo(*photo),
+            if *marks == 1 { "1 mark does".to_owned() } else { format!("{marks} marks do") }
+        ),
+        Undetermined::Photo { photo, marks, wanted } => format!(
+            "{} is not used: its {} how the camera stood; state the direction of its edges ([[axis]]) or mark at least {wanted} \
              points that are known otherwise",
             names.photo(*photo),
             if *marks == 1 { "1 mark does not tell".to_owned() } else { format!("{marks} marks do not tell") }

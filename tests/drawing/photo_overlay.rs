@@ -54,6 +54,8 @@ fn seen(roof: &Roof, sight: Sight) -> Overlay {
         size: sight.size,
         marks: Vec::new(),
         lines: Vec::new(),
+        sheet: None,
+        compass: None,
         plumb: Vec::new(),
         plumb_sigma: 1.0,
     };
@@ -178,6 +180,8 @@ fn marks_stand_with_where_their_points_appear() {
             size: sight.size,
             marks: vec![mark],
             lines: Vec::new(),
+            sheet: None,
+            compass: None,
             plumb: Vec::new(),
             plumb_sigma: 1.0,
         }],

@@ -217,6 +217,9 @@ const READ_AGAIN: &[&str] = &[
     "method",
     "turn_sigma",
     "width",
+    "north",
+    "scale",
+    "scale_sigma",
 ];
 
 /// A new key is one entry of the schema and the line that uses its value: forms, renaming and `new` name none.

@@ -55,7 +55,7 @@ fn every_orientation_is_turned_upright() {
         }
         turned += 1;
     }
-    assert_eq!(turned, 14);
+    assert_eq!(turned, 17);
 }
 
 #[test]
@@ -75,6 +75,24 @@ fn focal_lengths_are_read_by_each_way_of_stating_them() {
     assert_eq!(focal("cropped.jpg").1, sigma::FOCAL_FROM_CROPPED_EXIF);
     assert!(near(focal("turned.png").0, 26.0 * 48.0_f64.hypot(32.0) / full_frame));
     assert_eq!(job("no_exif.jpg").1, ["focal-assumed"]);
+}
+
+/// Which way the camera looked, as the general-purpose library reads it; where nothing is said of which north, the magnetic.
+#[test]
+fn compasses_are_read() {
+    let mut read = 0;
+    for (file, answer) in answers() {
+        let found = job(&file).0.survey.photos[0].compass;
+        let Some(compass) = answer.get("compass").and_then(Value::as_array) else {
+            assert_eq!(found, None, "{file}");
+            continue;
+        };
+        let found = found.unwrap();
+        assert!((found.bearing.to_degrees() - compass[1].as_f64().unwrap()).abs() < 1e-9, "{file}: {found:?}");
+        assert_eq!(found.is_magnetic, compass[0] != "T", "{file}");
+        read += 1;
+    }
+    assert_eq!(read, 3);
 }
 
 #[test]

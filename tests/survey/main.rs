@@ -8,4 +8,5 @@ mod monte_carlo;
 mod network;
 mod photo;
 mod photo_scene;
+mod plan;
 mod walk;

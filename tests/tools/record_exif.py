@@ -45,9 +45,9 @@ STORED = {
 }
 
 
-def jpeg(picture, zeroth, exif):
+def jpeg(picture, zeroth, exif, gps=None):
     out = io.BytesIO()
-    data = piexif.dump({"0th": zeroth, "Exif": exif})
+    data = piexif.dump({"0th": zeroth, "Exif": exif} | ({"GPS": gps} if gps else {}))
     picture.save(out, "JPEG", quality=40, subsampling=0, optimize=True, exif=data)
     return out.getvalue()
 
@@ -62,6 +62,10 @@ def record(name, data):
     wide, high = turned.size
     corners = [turned.getpixel(at) for at in [(4, 4), (wide - 5, 4), (4, high - 5), (wide - 5, high - 5)]]
     answers["files"][name] = {"size": [wide, high], "corners": corners}
+    position = picture.getexif().get_ifd(0x8825)
+    if position:
+        # GPSImgDirectionRef and GPSImgDirection.
+        answers["files"][name]["compass"] = [position.get(16), float(position[17])]
 
 
 for orientation, turn in STORED.items():
@@ -104,6 +108,11 @@ record(
         taken | {piexif.ExifIFD.FocalLengthIn35mmFilm: 26},
     ),
 )
+direction = {piexif.GPSIFD.GPSImgDirection: (14325, 100)}
+lens = taken | {piexif.ExifIFD.FocalLengthIn35mmFilm: 26}
+record("compass_true.jpg", jpeg(upright(), {}, lens, direction | {piexif.GPSIFD.GPSImgDirectionRef: "T"}))
+record("compass_magnetic.jpg", jpeg(upright(), {}, lens, direction | {piexif.GPSIFD.GPSImgDirectionRef: "M"}))
+record("compass_unsaid.jpg", jpeg(upright(), {}, lens, direction))
 record("no_exif.jpg", (lambda out: (upright().save(out, "JPEG", quality=40), out.getvalue())[1])(io.BytesIO()))
 
 png = io.BytesIO()

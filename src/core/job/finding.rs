@@ -5,6 +5,7 @@ use crate::base::finding::{self, Severity};
 use crate::base::ids::{EdgeId, FaceId, PlaneId};
 use crate::base::name::SideName;
 use crate::survey::report::LARGEST_SD;
+use crate::survey::sigma::COMPASS;
 use crate::{framing, outline, roof, survey};
 
 /// A finding of a job.
@@ -27,6 +28,19 @@ pub enum Finding {
     LengthsNotDetermined {
         /// Each of them.
         lengths: Vec<OpenLength>,
+    },
+    /// What the compasses of photos say of north. It is not used.
+    NorthByCompass {
+        /// The photos, by their numbers in the survey.
+        photos: Vec<usize>,
+        /// Bearing of the drawing's +y axis, radians clockwise from north.
+        north: f64,
+        /// From magnetic north, by one of them at least.
+        is_magnetic: bool,
+        /// How far the farthest of them is from their mean, radians, where that is much.
+        apart: Option<f64>,
+        /// The bearing that the file states.
+        written: Option<f64>,
     },
     /// A pitch that is written and was read too.
     PitchRead {
@@ -99,7 +113,10 @@ impl Finding {
             Self::Outline(finding) => Some(finding),
             Self::Roof(finding) => Some(finding),
             Self::Framing(finding) => Some(finding),
-            Self::AreasNotDetermined { .. } | Self::LengthsNotDetermined { .. } | Self::PitchRead { .. } => None,
+            Self::AreasNotDetermined { .. }
+            | Self::LengthsNotDetermined { .. }
+            | Self::NorthByCompass { .. }
+            | Self::PitchRead { .. } => None,
         }
     }
 }
@@ -108,6 +125,8 @@ impl finding::Finding for Finding {
     fn code(&self) -> &'static str {
         match self {
             Self::PitchRead { is_apart: false, .. } => "pitch-mean",
+            Self::NorthByCompass { written: None, .. } => "north-by-compass",
+            Self::NorthByCompass { written: Some(_), .. } => "north-and-compass-disagree",
             Self::PitchRead { is_apart: true, .. } => "pitch-readings-disagree",
             _ => self.inner().map_or("not-determined", finding::Finding::code),
         }
@@ -115,7 +134,8 @@ impl finding::Finding for Finding {
 
     fn severity(&self) -> Severity {
         match self {
-            Self::PitchRead { is_apart: false, .. } => Severity::Note,
+            Self::PitchRead { is_apart: false, .. } | Self::NorthByCompass { written: None, .. } => Severity::Note,
+            Self::NorthByCompass { written: Some(_), .. } => Severity::Mind,
             _ => self.inner().map_or(Severity::Doubt, finding::Finding::severity),
         }
     }
@@ -152,6 +172,11 @@ impl finding::Finding for Finding {
                     [("length", open.length), ("length_sd", open.sd), ("length_95", NINETY_FIVE * open.sd)]
                 };
                 percent().chain(lengths.iter().flat_map(of)).collect()
+            }
+            Self::NorthByCompass { north, apart, written, .. } => {
+                let told =
+                    [("north", Some(*north)), ("unsure", Some(COMPASS)), ("apart", *apart), ("written", *written)];
+                told.into_iter().filter_map(|(name, angle)| Some((name, angle?.to_degrees()))).collect()
             }
             Self::PitchRead { written, read, taken, .. } => {
                 vec![("written", written.to_degrees()), ("read", read.to_degrees()), ("taken", taken.to_degrees())]

@@ -12,6 +12,7 @@ pub mod finding;
 pub mod imported;
 pub mod model;
 mod moved;
+mod north;
 pub mod offer;
 pub mod order;
 pub mod outlines;

@@ -116,6 +116,8 @@ pub struct Site {
     pub wind_from: Option<f64>,
     /// Bearing of the drawing's +y axis, radians clockwise from north.
     pub north: f64,
+    /// Whether somebody wrote so.
+    pub north_is_stated: bool,
     /// Sides of different blocks nearer than this are brought together, metres.
     pub join_gap: f64,
 }
@@ -123,6 +125,6 @@ pub struct Site {
 impl Default for Site {
     /// No wind known, north upwards, walls brought together as they are for a roof by itself.
     fn default() -> Self {
-        Self { wind_from: None, north: 0.0, join_gap: crate::roof::Options::default().join_gap }
+        Self { wind_from: None, north: 0.0, north_is_stated: false, join_gap: crate::roof::Options::default().join_gap }
     }
 }

@@ -12,7 +12,7 @@ use super::moved::{Moved, uncertain};
 use super::pitches::{self, Settled, UnsurePitch};
 use super::quantities::{Quantities, Sources, is_determined};
 use super::unknown::{self, FoundPitch};
-use super::{propose, rings, spread};
+use super::{north, propose, rings, spread};
 use crate::base::finding::Finding as _;
 use crate::base::ids::{CornerId, EdgeId, FaceId, PlaneId};
 use crate::base::units::Pitch;
@@ -75,6 +75,7 @@ fn solve_on(job: &Job, ground: Ground, options: &Options) -> Result<Answer, Fail
     if ground.unlocated.is_empty() {
         propose::with_pitches(&mut survey, &spread, &unsure);
     }
+    findings.extend(north::by_compass(job, &survey));
     let drainage = drainage::drain(&shaped.roof);
     let quantities = Quantities::of(&Sources {
         roof: &shaped.roof,

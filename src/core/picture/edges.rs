@@ -102,7 +102,11 @@ pub fn edges(
     grey: &Grey,
     reach: f64,
 ) -> Vec<EdgeInPhoto> {
-    let Some(sight) = report.photos.get(photo).copied().flatten() else { return Vec::new() };
+    // A plan's lines were drawn: nothing is found at their flanks.
+    let Some(sight) = report.photos.get(photo).copied().flatten().filter(|_| survey.photos[photo].sheet.is_none())
+    else {
+        return Vec::new();
+    };
     let screens = Screens::of(roof, WALLS);
     // A picture of another size than the marks count in.
     let size = survey.photos[photo].size;

@@ -6,7 +6,7 @@ use super::equation::Source;
 use super::error::SurveyError;
 use super::minimum::Minimum;
 use super::model::{RingInput, Survey};
-use super::network::Network;
+use super::network::{FEWEST_ON_A_SHEET, Network};
 use super::observation::{Sources, Unit, unit};
 use super::report::{Choice, Report, Swapped, Undetermined};
 use super::search::{self, Candidate};
@@ -107,8 +107,14 @@ fn finish(best: &Candidate<'_>, choices: Vec<Choice>, options: &Options) -> Resu
         report.swapped = swapped::find(network, &minimum.rows, covariance.cofactor());
     }
     report.repeated_photos = swapped::repeated_photos(network.survey);
+    let photos = &network.survey.photos;
     for &photo in unplaced {
-        report.undetermined.push(Undetermined::Photo { photo, marks: network.survey.photos[photo].marks.len() });
+        let marks = photos[photo].marks.len();
+        report.undetermined.push(Undetermined::Photo { photo, marks, wanted: FEWEST_IN_A_PHOTO });
+    }
+    for photo in (0..photos.len()).filter(|&photo| photos[photo].sheet.is_some() && !network.sheets.contains(&photo)) {
+        let marks = photos[photo].marks.len();
+        report.undetermined.push(Undetermined::Photo { photo, marks, wanted: FEWEST_ON_A_SHEET });
     }
     let points = report.points.iter().map(|point| point.located.then_some(point.at)).collect();
     let rings = network
@@ -153,6 +159,9 @@ fn within_reach(
         rows
     })
 }
+
+/// Marks of points that are known otherwise, by which a photo is placed.
+const FEWEST_IN_A_PHOTO: usize = 4;
 
 /// Measurements that miss by less than this many of their sigmas in the mean agree more or less.
 const MORE_OR_LESS: f64 = 3.0;

@@ -3,6 +3,7 @@
 use super::chi_square;
 use super::covariance::Covariance;
 use super::equation::{Equation, Source};
+use super::gauge;
 use super::held::{self, Loose};
 use super::minimum::{Minimum, face_ring};
 use super::model::Photo;
@@ -14,6 +15,7 @@ use super::reliability::{self, Check};
 use super::report::{
     AdjustedFace, AdjustedPoint, LARGEST_SD, ObservationCheck, Report, Suspect, Undetermined, WhyOpen,
 };
+use super::sheet;
 use super::sight::Sight;
 use super::state::Pose;
 use super::suspects::{self, Named};
@@ -27,7 +29,10 @@ pub(super) fn report(minimum: &Minimum<'_>, covariance: &Covariance, sources: &S
     }
     let points = points(minimum, covariance, &mut undetermined);
     let faces = faces(minimum, covariance, &mut undetermined);
-    let checks = reliability::check(&network.weighted, &minimum.rows, covariance.cofactor());
+    let mut checks = reliability::check(&network.weighted, &minimum.rows, covariance.cofactor());
+    if let Some(only) = gauge::only_size(network) {
+        checks[only] = checks[only].uncontrolled();
+    }
     let rank = covariance.cofactor().rank;
     let dof = minimum.rows.len().saturating_sub(rank);
     let suspects::Found { named, tied } = suspects::find(network, minimum.state, &checks, minimum.cost);
@@ -59,7 +64,11 @@ fn sights(minimum: &Minimum<'_>) -> Vec<Option<Sight>> {
     let sight = |((photo, pose), used): ((&Photo, &Pose), &Option<usize>)| {
         used.map(|_| Sight { pose: *pose, lens: state.lenses[photo.camera], size: photo.size })
     };
-    photos.map(sight).collect()
+    let mut sights: Vec<Option<Sight>> = photos.map(sight).collect();
+    for (lies, &photo) in state.sheets.iter().zip(&network.sheets) {
+        sights[photo] = Some(sheet::sight(lies, network.survey.photos[photo].size));
+    }
+    sights
 }
 
 fn misclosures(minimum: &Minimum<'_>) -> Vec<(String, f64)> {
@@ -96,11 +105,12 @@ fn points(minimum: &Minimum<'_>, covariance: &Covariance, undetermined: &mut Vec
     list
 }
 
-/// In how many photos a point is marked; `None` where there are none.
+/// In how many photos, plans not among them, a point is marked; `None` where there are none.
 fn marked_in(minimum: &Minimum<'_>, point: usize) -> Option<usize> {
-    let photos = &minimum.network.survey.photos;
+    let mut photos = minimum.network.survey.photos.iter().filter(|photo| photo.sheet.is_none()).peekable();
+    photos.peek()?;
     let shows = |photo: &&Photo| photo.marks.iter().any(|mark| mark.point.index() == point);
-    (!photos.is_empty()).then(|| photos.iter().filter(shows).count())
+    Some(photos.filter(shows).count())
 }
 
 fn faces(minimum: &Minimum<'_>, covariance: &Covariance, undetermined: &mut Vec<Undetermined>) -> Vec<AdjustedFace> {

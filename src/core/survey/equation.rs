@@ -6,6 +6,7 @@
 use super::edge;
 use super::scalar::Scalar;
 use super::seen_line::{self, View};
+use super::sheet;
 use super::slopes::{Slopes, left, level, pitch_slopes, pixel_slopes, turned_slopes};
 use super::state::{EdgeDirection, Layout, Moved, State};
 use nalgebra::Vector2;
@@ -36,6 +37,17 @@ pub enum Term {
         /// The line.
         line: [usize; 2],
     },
+    /// The same, less a distance that several places have in common.
+    OffLineBy {
+        /// The place observed.
+        place: usize,
+        /// The line.
+        line: [usize; 2],
+        /// The distance: one of the state's levels, which is that and no height.
+        level: usize,
+    },
+    /// One of the state's levels itself.
+    LevelValue(usize),
     /// Level distance of a place along a line through two, from the first.
     AlongLine {
         /// The place observed.
@@ -116,6 +128,26 @@ pub enum Term {
         /// Two places of it, pixels.
         at: [[f64; 2]; 2],
     },
+    /// Column (axis 0) or row (axis 1) of a place in a plan.
+    OnSheet {
+        /// The plan.
+        sheet: usize,
+        /// The place observed.
+        place: usize,
+        /// 0 for u, 1 for v.
+        axis: usize,
+    },
+    /// Distance of a pixel of a plan from the line through two places.
+    OffSheetLine {
+        /// The plan.
+        sheet: usize,
+        /// The places.
+        ends: [usize; 2],
+        /// The pixel.
+        at: [f64; 2],
+    },
+    /// Pixels a metre of a plan.
+    SheetScale(usize),
     /// A number of a lens itself: ln f, cx, cy, k1, k2.
     LensValue {
         /// The camera.
@@ -159,6 +191,8 @@ pub enum Source {
     PlumbEdge(usize, usize),
     /// What a camera is taken to be before its photos are used.
     Lens(usize, usize),
+    /// The stated scale of a plan, by its photo.
+    Scale(usize),
     /// Where a ring's first corner stands and heads; pins of a network that hangs nowhere.
     Datum,
 }
@@ -216,6 +250,8 @@ impl Term {
                 let u = plan(a, b);
                 cross(u, plan(a, place)) / dot(u, u).sqrt()
             }
+            Self::OffLineBy { place, line, level } => Self::OffLine { place, line }.computed(at) - at.level(level),
+            Self::LevelValue(level) => at.level(level),
             Self::AlongLine { place, line: [a, b] } => {
                 let u = plan(a, b);
                 dot(u, plan(a, place)) / dot(u, u).sqrt()
@@ -266,6 +302,14 @@ impl Term {
                 let along = [way.along.x, way.along.y, way.along.z].map(S::constant);
                 edge::off(&rotation, lens, [along[0], along[1], along[2] + rise], places)
             }
+            Self::OnSheet { sheet: index, place, axis } => {
+                sheet::pixel(at.sheet(index), &at.state.sheets[index].anchor, at.place(place))[axis]
+            }
+            Self::OffSheetLine { sheet: index, ends, at: mark } => {
+                let anchor = &at.state.sheets[index].anchor;
+                sheet::off_line(at.sheet(index), anchor, ends.map(|end| at.place(end)), mark)
+            }
+            Self::SheetScale(index) => sheet::pixels_a_metre(at.sheet(index)),
             Self::LensValue { lens, which } => {
                 let value = S::constant(at.state.lenses[lens].values[which]);
                 at.layout.lenses[lens][which].map_or(value, |column| value + at.step[column])
@@ -347,6 +391,14 @@ impl Term {
                 slopes.plan(b, &(-square * along));
                 unit.perp(&d)
             }
+            Self::OffLineBy { place, line, level } => {
+                slopes.add(Some(slopes.layout.levels[level]), -1.0);
+                Self::OffLine { place, line }.slopes(state, slopes) - state.levels[level]
+            }
+            Self::LevelValue(level) => {
+                slopes.add(Some(slopes.layout.levels[level]), 1.0);
+                state.levels[level]
+            }
             Self::AlongLine { place, line: [a, b] } => {
                 let (_, length, unit) = level(state, a, b);
                 let (d, _, _) = level(state, a, place);
@@ -412,6 +464,9 @@ impl Term {
                 (pixel[0] - at[0]) * seen.across[0] + (pixel[1] - at[1]) * seen.across[1]
             }
             Self::Along { pose, lens, way, at } => edge::slopes(state, (pose, lens), way, at, slopes),
+            Self::OnSheet { sheet, place, axis } => sheet::mark_slopes(state, sheet, place, axis, slopes),
+            Self::OffSheetLine { sheet, ends, at } => sheet::line_slopes(state, sheet, ends, at, slopes),
+            Self::SheetScale(sheet) => sheet::scale_slopes(state, sheet, slopes),
             Self::LensValue { lens, which } => {
                 slopes.add(slopes.layout.lenses[lens][which], 1.0);
                 state.lenses[lens].values[which]

@@ -166,8 +166,8 @@ impl finding::Finding for Finding {
                 vec![("area", *area), ("area_sd", *sd), ("area_95", NINETY_FIVE * sd), ("percent", 100.0 * LARGEST_SD)]
             }
             Self::Undetermined(Undetermined::Point { marked: Some(marked), .. }) => vec![("photos", *marked as f64)],
-            Self::Undetermined(Undetermined::Photo { marks, .. }) => {
-                vec![("marks", *marks as f64), ("marks_wanted", 4.0)]
+            Self::Undetermined(Undetermined::Photo { marks, wanted, .. }) => {
+                vec![("marks", *marks as f64), ("marks_wanted", *wanted as f64)]
             }
             Self::Undetermined(Undetermined::Area { why: WhyOpen::LooseCorner { sd, .. }, .. }) => {
                 vec![("corner_sd", *sd)]

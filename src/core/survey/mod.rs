@@ -40,6 +40,7 @@ mod parting;
 mod preference;
 mod search;
 mod seen_line;
+mod sheet;
 mod slopes;
 mod start;
 mod suspects;

@@ -92,8 +92,12 @@ pub enum ObservationKind {
         from: PointId,
         /// The other end.
         to: PointId,
-        /// Metres.
+        /// Metres, of all pieces together.
         length: f64,
+        /// What it is the size of.
+        what: KnownThing,
+        /// How many of it lie between the two.
+        count: u32,
     },
     /// Level distance of points from a line through two, metres, to the right of the way from its first point to its second:
     /// each point's minus the stated one.
@@ -145,6 +149,25 @@ pub enum ObservationKind {
     },
 }
 
+/// A thing whose size is known without measuring it.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Hash)]
+pub enum KnownThing {
+    /// A door.
+    Door,
+    /// A window.
+    Window,
+    /// A board panel as delivered.
+    BoardPanel,
+    /// A course of brick with its joint.
+    BrickCourse,
+    /// A course of block with its joint.
+    BlockCourse,
+    /// A cladding board as it covers.
+    CladdingBoard,
+    /// Anything else.
+    Other,
+}
+
 /// Which way an edge runs; serves start values and telling twins apart, never adjusted.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub struct AxisHint {
@@ -173,11 +196,35 @@ pub struct Camera {
     pub k2: Measured,
 }
 
+/// What is known of a plan, or of any picture straight down in which a pixel is one size all over: an orthographic picture.
+/// It shows where things lie in plan and nothing of their heights.
+#[derive(Clone, Copy, Debug, Default, PartialEq)]
+pub struct Sheet {
+    /// Metres a pixel, with a relative sigma; `None` where what is measured must tell.
+    pub scale: Option<Measured>,
+    /// The direction on the site that is up in the picture, radians anticlockwise from +x. Turns a job that hangs on no given
+    /// place; never adjusted.
+    pub up: Option<f64>,
+}
+
+/// Which way a camera looked by its own compass.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Compass {
+    /// Radians clockwise from north.
+    pub bearing: f64,
+    /// From magnetic north, not from true.
+    pub is_magnetic: bool,
+}
+
 /// One photo with its marks.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Photo {
-    /// Index into [`Survey::cameras`].
+    /// Index into [`Survey::cameras`]; that of a sheet has no lens, and nothing is found out about it.
     pub camera: usize,
+    /// Where it is no photo but a plan.
+    pub sheet: Option<Sheet>,
+    /// What its own data say of the direction it was taken in: never adjusted.
+    pub compass: Option<Compass>,
     /// File as named in the roof file.
     pub file: Option<String>,
     /// Width and height in pixels after EXIF orientation.

@@ -2,13 +2,18 @@
 
 use super::equation::{Equation, Source, Term};
 use super::error::SurveyError;
-use super::model::{Camera, Known, ObservationKind, RingInput, Survey};
+use super::model::{Camera, Known, Measured, ObservationKind, Photo, RingInput, Sheet, Survey};
+use super::sheet;
+use super::sigma;
 use super::solver::marquardt::Problem;
 use super::solver::rows::Rows;
-use super::state::{EdgeDirection, Layout, Lens, PlaneState, Pose, State};
+use super::state::{EdgeDirection, Layout, Lens, PlaneState, Pose, SheetState, State};
 use crate::base::polygon::vector_area;
-use nalgebra::{Matrix3, Point3, Unit, Vector2, Vector3};
+use nalgebra::{Matrix3, Point2, Point3, Unit, Vector2, Vector3};
 use std::f64::consts::{FRAC_PI_2, SQRT_2};
+
+/// A plan with fewer marks is not used.
+pub(super) const FEWEST_ON_A_SHEET: usize = 2;
 
 /// Unknowns and equations of a survey.
 #[derive(Clone, Debug)]
@@ -27,6 +32,8 @@ pub struct Network<'a> {
     pub ring_first: Vec<usize>,
     /// Place of each named point.
     pub point_place: Vec<usize>,
+    /// The photo that each plan in use is.
+    pub sheets: Vec<usize>,
     /// Plan gap of each walked ring with lengths and turns as written.
     pub gaps: Vec<Option<f64>>,
 }
@@ -47,6 +54,7 @@ impl<'a> Network<'a> {
             exact: Vec::new(),
             ring_first: Vec::new(),
             point_place: Vec::new(),
+            sheets: Vec::new(),
             gaps: Vec::new(),
         };
         let mut state = State::default();
@@ -115,17 +123,22 @@ impl<'a> Network<'a> {
         for (index, observation) in self.survey.observations.iter().enumerate() {
             let place = |point: &crate::base::ids::PointId| self.point_place[point.index()];
             let sigma = observation.sigma;
+            if let ObservationKind::Offset { points, line: [a, b], distance } = &observation.kind {
+                // To the right of the way from first to second is to the left of the way back.
+                let line = [place(b), place(a)];
+                let places: Vec<usize> = points.iter().map(place).collect();
+                self.add_offset(index, &places, line, Measured { value: *distance, sigma }, state);
+                continue;
+            }
             let terms: Vec<(Term, f64)> = match &observation.kind {
                 ObservationKind::Tape { from, to, length, plan } => {
                     let (a, b) = (place(from), place(to));
                     vec![(if *plan { Term::LevelDistance(a, b) } else { Term::Distance(a, b) }, *length)]
                 }
-                ObservationKind::Known { from, to, length } => vec![(Term::Distance(place(from), place(to)), *length)],
-                // Left of a line is positive there.
-                ObservationKind::Offset { points, line, distance } => points
-                    .iter()
-                    .map(|p| (Term::OffLine { place: place(p), line: [place(&line[0]), place(&line[1])] }, -distance))
-                    .collect(),
+                ObservationKind::Known { from, to, length, .. } => {
+                    vec![(Term::Distance(place(from), place(to)), *length)]
+                }
+                ObservationKind::Offset { .. } => Vec::new(),
                 ObservationKind::PitchReading { face, pitch } => vec![(Term::Pitch(face.index()), *pitch)],
                 ObservationKind::Level { points } => {
                     let level = state.levels.len();
@@ -158,11 +171,30 @@ impl<'a> Network<'a> {
         }
     }
 
+    /// One reading of how far several points stand out is wrong for all of them alike: they have a distance in common, which
+    /// was read once, and each keeps to it as eaves run along their walls.
+    fn add_offset(&mut self, index: usize, places: &[usize], line: [usize; 2], out: Measured, state: &mut State) {
+        let source = |part| Source::Observation(index, part);
+        if let [place] = *places {
+            self.observe(Term::OffLine { place, line }, out.value, out.sigma, source(0));
+            return;
+        }
+        let level = state.levels.len();
+        let column = self.layout.column();
+        self.layout.levels.push(column);
+        state.levels.push(out.value);
+        self.observe(Term::LevelValue(level), out.value, out.sigma, source(0));
+        for (part, &place) in places.iter().enumerate() {
+            self.observe(Term::OffLineBy { place, line, level }, 0.0, sigma::ALONG_WALL, source(part + 1));
+        }
+    }
+
     fn add_photos(&mut self, state: &mut State) {
         for (index, camera) in self.survey.cameras.iter().enumerate() {
             let [cx, cy] = camera.centre;
             let values = [camera.focal.value.ln(), cx, cy, camera.k1.value, camera.k2.value];
-            let used = self.survey.photos.iter().any(|photo| photo.camera == index && !photo.marks.is_empty());
+            let takes = |photo: &Photo| photo.camera == index && photo.sheet.is_none() && !photo.marks.is_empty();
+            let used = self.survey.photos.iter().any(takes);
             let Camera { focal, centre_sigma, k1, k2, .. } = camera;
             let sigmas = [focal.sigma, *centre_sigma, *centre_sigma, k1.sigma, k2.sigma];
             state.lenses.push(Lens { values });
@@ -177,6 +209,11 @@ impl<'a> Network<'a> {
         }
         for (index, photo) in self.survey.photos.iter().enumerate() {
             state.poses.push(Pose { rotation: Matrix3::identity(), centre: Point3::origin() });
+            if let Some(sheet) = &photo.sheet {
+                self.layout.poses.push(None);
+                self.add_sheet(index, photo, sheet, state);
+                continue;
+            }
             let used = !photo.marks.is_empty();
             let first = used.then(|| self.layout.columns(6));
             self.layout.poses.push(first);
@@ -204,8 +241,49 @@ impl<'a> Network<'a> {
         }
     }
 
-    /// Lays each plane through its points and each level at the mean height of its points.
-    pub(crate) fn fit_planes_and_levels(&self, state: &mut State) {
+    /// A plan by itself could lie anyhow: fewer than two marks tell nothing.
+    fn add_sheet(&mut self, index: usize, photo: &Photo, stated: &Sheet, state: &mut State) {
+        if photo.marks.len() < FEWEST_ON_A_SHEET {
+            return;
+        }
+        let sheet = self.sheets.len();
+        self.sheets.push(index);
+        state.sheets.push(SheetState { anchor: Point2::origin(), values: [0.0; 4] });
+        let first = self.layout.columns(4);
+        self.layout.sheets.push(first);
+        for (k, mark) in photo.marks.iter().enumerate() {
+            let place = self.point_place[mark.point.index()];
+            for axis in 0..2 {
+                self.observe(Term::OnSheet { sheet, place, axis }, mark.at[axis], mark.sigma, Source::Mark(index, k));
+            }
+        }
+        for (k, line) in photo.lines.iter().enumerate() {
+            let ends = line.ends.map(|end| self.point_place[end.index()]);
+            for (i, (&at, &sigma)) in line.at.iter().zip(&line.sigmas).enumerate() {
+                self.observe(Term::OffSheetLine { sheet, ends, at }, 0.0, sigma, Source::Line(index, k, i));
+            }
+        }
+        if let Some(scale) = stated.scale {
+            let pixels = 1.0 / scale.value;
+            self.observe(Term::SheetScale(sheet), pixels, pixels * scale.sigma, Source::Scale(index));
+        }
+    }
+
+    /// Where a plan shows marked places: each with its pixel.
+    pub(super) fn on_sheet(&self, sheet: usize) -> impl Iterator<Item = (usize, [f64; 2])> {
+        let marks = &self.survey.photos[self.sheets[sheet]].marks;
+        marks.iter().map(|mark| (self.point_place[mark.point.index()], mark.at))
+    }
+
+    /// Lays each plane through its points, each level at the mean height of its points and each plan on what it shows.
+    pub(crate) fn fit_to_places(&self, state: &mut State) {
+        for index in 0..state.sheets.len() {
+            let pairs: Vec<(Point2<f64>, [f64; 2])> =
+                self.on_sheet(index).map(|(place, at)| (state.places[place].xy(), at)).collect();
+            if let Some(fitted) = sheet::fitted(&pairs) {
+                state.sheets[index] = fitted;
+            }
+        }
         for (face, plane) in self.survey.faces.iter().zip(&mut state.planes) {
             let ring: Vec<Point3<f64>> =
                 face.points.iter().map(|point| state.places[self.point_place[point.index()]]).collect();
@@ -244,9 +322,10 @@ impl<'a> Network<'a> {
         self.exact.push(Equation { term, observed, sigma: 0.0, source: Source::Datum });
     }
 
-    /// Holds what a network needs that hangs on no given place: one point and one bearing.
-    pub fn pin(&mut self, place: usize, bearing: Option<(usize, Vector2<f64>)>) {
-        self.layout.places[place] = [None; 3];
+    /// Holds what a network needs that hangs on no given place: a place in plan, a height and a bearing.
+    pub fn pin(&mut self, place: usize, height_of: usize, bearing: Option<(usize, Vector2<f64>)>) {
+        self.layout.places[place][..2].fill(None);
+        self.layout.places[height_of][2] = None;
         if let Some((to, direction)) = bearing {
             let term = Term::OffRay { from: place, to, direction };
             self.exact.push(Equation { term, observed: 0.0, sigma: 0.0, source: Source::Datum });
@@ -271,6 +350,7 @@ impl<'a> Network<'a> {
         layout.levels.iter().for_each(|&c| mark(c));
         layout.poses.iter().flatten().for_each(|&c| (c..c + 6).for_each(&mut mark));
         layout.lenses.iter().flatten().flatten().for_each(|&c| mark(c));
+        layout.sheets.iter().for_each(|&c| (c..c + 4).for_each(&mut mark));
         let mut number = vec![0; used.len()];
         let mut next = 0;
         for (column, used) in used.iter().enumerate() {
@@ -282,6 +362,7 @@ impl<'a> Network<'a> {
         layout.levels.iter_mut().for_each(|c| *c = number[*c]);
         layout.poses.iter_mut().flatten().for_each(|c| *c = number[*c]);
         layout.lenses.iter_mut().flatten().flatten().for_each(|c| *c = number[*c]);
+        layout.sheets.iter_mut().for_each(|c| *c = number[*c]);
         layout.unknowns = next;
     }
 }

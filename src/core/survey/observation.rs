@@ -58,6 +58,11 @@ pub enum ObservationId {
         /// Which of its numbers.
         number: LensNumber,
     },
+    /// The stated scale of a plan.
+    Scale {
+        /// An index into [`Survey::photos`].
+        photo: usize,
+    },
     /// Where an outline stands and heads.
     Frame,
 }
@@ -216,6 +221,7 @@ impl Sources<'_> {
                 let numbers = [LensNumber::Focal, centre[0], centre[1], LensNumber::K1, LensNumber::K2];
                 ObservationId::Lens { camera, number: numbers[which.min(4)] }
             }
+            Source::Scale(photo) => ObservationId::Scale { photo },
             Source::Datum => ObservationId::Frame,
         }
     }
@@ -241,7 +247,7 @@ impl Sources<'_> {
                 Some(mark) => Place::Mark { photo, point: name(mark.point) },
                 None => Place::Photo(photo),
             },
-            Source::Line(photo, ..) | Source::PlumbEdge(photo, _) => Place::Photo(photo),
+            Source::Line(photo, ..) | Source::PlumbEdge(photo, _) | Source::Scale(photo) => Place::Photo(photo),
             Source::Lens(camera, _) => {
                 self.survey.photos.iter().position(|photo| photo.camera == camera).map_or(Place::Job, Place::Photo)
             }
@@ -266,7 +272,14 @@ pub(super) fn unit(equation: &Equation, focal: f64) -> (Unit, f64) {
         Term::Turn(_) | Term::PlanAngle(_) | Term::Pitch(_) | Term::PitchDifference(_) => (Unit::Radian, 1.0),
         Term::LensValue { which: 0, .. } => (Unit::Pixel, focal),
         Term::LensValue { which: 3 | 4, .. } => (Unit::One, 1.0),
-        Term::Mark { .. } | Term::OnLine { .. } | Term::Along { .. } | Term::LensValue { .. } => (Unit::Pixel, 1.0),
+        // More pixels a metre are fewer metres a pixel, and a scale is stated as those.
+        Term::SheetScale(_) => (Unit::One, -1.0 / equation.observed),
+        Term::Mark { .. }
+        | Term::OnLine { .. }
+        | Term::Along { .. }
+        | Term::OnSheet { .. }
+        | Term::OffSheetLine { .. }
+        | Term::LensValue { .. } => (Unit::Pixel, 1.0),
         _ => (Unit::Metre, 1.0),
     }
 }

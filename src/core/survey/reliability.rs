@@ -30,6 +30,13 @@ pub struct Check {
     pub smallest_detectable: f64,
 }
 
+impl Check {
+    /// The same observation, known to be checked by no other.
+    pub(super) fn uncontrolled(self) -> Self {
+        Self { redundancy: 0.0, w: 0.0, smallest_detectable: f64::INFINITY, ..self }
+    }
+}
+
 /// Checks every equation. `rows` are the weighted equations over the free unknowns that the cofactor is of.
 /// O(m k²) for k entries a row.
 #[must_use]

@@ -146,6 +146,8 @@ pub enum Undetermined {
         photo: usize,
         /// How many marks it has.
         marks: usize,
+        /// How many would do: fewer of a plan.
+        wanted: usize,
     },
 }
 

@@ -129,6 +129,8 @@ fn rivals(best: &Candidate<'_>) -> Vec<State> {
                 taped[a] = true;
                 taped[b] = true;
             }
+            // On a plan it lies where it lies.
+            Term::OnSheet { place, .. } => taped[place] = true,
             _ => {}
         }
     }
@@ -147,7 +149,7 @@ fn rivals(best: &Candidate<'_>) -> Vec<State> {
             let centre = moved.poses[pose].centre;
             moved.places[place] = centre + (moved.places[place] - centre) * *depth;
         }
-        network.fit_planes_and_levels(&mut moved);
+        network.fit_to_places(&mut moved);
         minimise(network, moved, &RIVAL_STOP)
     });
     let size = extent(state);
@@ -176,7 +178,8 @@ pub(super) fn cost_soon(network: &Network<'_>, state: &State) -> f64 {
 
 /// Without photos or rough places there is but one start.
 fn has_one_start(network: &Network<'_>) -> bool {
-    network.survey.photos.is_empty() && !network.survey.points.iter().any(|p| matches!(p.known, Known::Near(_)))
+    network.layout.poses.iter().all(Option::is_none)
+        && !network.survey.points.iter().any(|p| matches!(p.known, Known::Near(_)))
 }
 
 /// The best minimum so far.
@@ -204,7 +207,13 @@ fn eased(free: &Network<'_>, mut start: State) -> State {
     for equation in &mut network.weighted {
         if !matches!(
             equation.term,
-            Term::Mark { .. } | Term::OnLine { .. } | Term::Along { .. } | Term::LensValue { .. }
+            Term::Mark { .. }
+                | Term::OnLine { .. }
+                | Term::Along { .. }
+                | Term::LensValue { .. }
+                | Term::OnSheet { .. }
+                | Term::OffSheetLine { .. }
+                | Term::SheetScale(_)
         ) {
             equation.sigma *= EASED;
         }

@@ -2,6 +2,8 @@
 //!
 //! Common practice of measuring on site, no source, where none is named. Metres, radians, pixels.
 
+use super::model::KnownThing;
+
 /// Standard deviation of a taped length: a part that does not grow and one that grows with the length.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub struct LengthSigma {
@@ -31,12 +33,22 @@ pub const SLOPE_TAPE: LengthSigma = LengthSigma { fixed: 0.015, relative: 0.0 };
 pub const FOLDING_RULE: LengthSigma = LengthSigma { fixed: 0.002, relative: 0.001 };
 /// Counted bricks or boards: 1 in 20.
 pub const COUNTED: LengthSigma = LengthSigma { fixed: 0.0, relative: 0.05 };
-/// A door leaf whose size is known: 5 mm, for what is seen of it is the edge of the gap.
-pub const DOOR_LEAF: LengthSigma = LengthSigma { fixed: 0.005, relative: 0.0 };
-/// A board panel as delivered: 3 mm.
-pub const BOARD_PANEL: LengthSigma = LengthSigma { fixed: 0.003, relative: 0.0 };
-/// A course of brick with its joint: 1 mm each, the same for all, for what is off is the mason's gauge.
-pub const BRICK_COURSE: LengthSigma = LengthSigma { fixed: 0.001, relative: 0.0 };
+
+/// A thing whose size is known and that was not measured, metres, each; what one of several is off by all are, for it is the
+/// maker's size or the gauge they were laid to.
+#[must_use]
+pub fn known(thing: KnownThing) -> f64 {
+    match thing {
+        // What is seen of it is the edge of a gap.
+        KnownThing::Door => 0.005,
+        // What is seen of a window stands behind a reveal or under a trim.
+        KnownThing::Window | KnownThing::Other => 0.010,
+        KnownThing::BoardPanel => 0.003,
+        KnownThing::BrickCourse => 0.001,
+        KnownThing::BlockCourse | KnownThing::CladdingBoard => 0.002,
+    }
+}
+
 /// Paced: 3 %.
 pub const PACED: LengthSigma = LengthSigma { fixed: 0.0, relative: 0.03 };
 
@@ -76,10 +88,15 @@ pub const PLUMB: f64 = 2.5 * PLUMB_PER_METRE;
 pub const ON_FACE: f64 = 0.010;
 /// A point in the plumb plane over a line: as plumb.
 pub const UPRIGHT: f64 = PLUMB;
+/// An eave along the wall below it, where one offset was measured for all of it: 10 mm.
+pub const ALONG_WALL: f64 = 0.010;
 /// A right angle that was checked: 0.3°.
 pub const RIGHT_ANGLE: f64 = 0.3 * DEGREE;
 /// Faces of one pitch: 0.5°.
 pub const EQUAL_PITCH: f64 = 0.5 * DEGREE;
+
+/// The stated scale of a plan, as a part of it: paper shrinks and is copied, 1 %.
+pub const SHEET_SCALE: f64 = 0.01;
 
 /// A clear mark, pixels at [`MARK_WIDTH`].
 pub const MARK: f64 = 2.0;
@@ -98,6 +115,8 @@ pub const CENTRE: f64 = 20.0;
 /// First radial coefficient, about 0: phones' lenses are corrected to within this before the picture is stored, and some are
 /// not.
 pub const K1: f64 = 0.1;
+/// The direction a phone says it was held in: 10°; steel beside it makes more.
+pub const COMPASS: f64 = 10.0 * DEGREE;
 /// Second radial coefficient, about 0, where the first one is not known better than [`K1`]: a lens that bends so much does
 /// not bend by its first coefficient alone.
 pub const K2: f64 = 0.1;

@@ -4,7 +4,7 @@
 //! their tangent spaces: three numbers that are 0 at the current state, so that no state is singular.
 
 use super::scalar::Scalar;
-use nalgebra::{Matrix3, Point3, Unit, Vector3};
+use nalgebra::{Matrix3, Point2, Point3, Unit, Vector3};
 
 /// A roof plane: `normal · (p − anchor) = offset`. The anchor stands still during the adjustment.
 #[derive(Clone, Copy, Debug, PartialEq)]
@@ -73,6 +73,16 @@ impl Lens {
     }
 }
 
+/// How a plan lies on the site: `u = u0 + p x + q y`, `v = v0 + q x − p y` for a place (x, y) from the anchor. Pixels a metre
+/// are the length of (p, q), and no state of these four numbers is singular.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct SheetState {
+    /// A place near what it shows, so that far coordinates cost no digits. Stands still during the adjustment.
+    pub anchor: Point2<f64>,
+    /// `[u0, v0, p, q]`.
+    pub values: [f64; 4],
+}
+
 /// Where a straight edge runs to.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub struct EdgeDirection {
@@ -95,6 +105,8 @@ pub struct State {
     pub poses: Vec<Pose>,
     /// One a camera.
     pub lenses: Vec<Lens>,
+    /// One a plan that is used.
+    pub sheets: Vec<SheetState>,
 }
 
 /// Which unknown each number of a [`State`] is; `None` where it is given and stands still.
@@ -110,6 +122,8 @@ pub struct Layout {
     pub poses: Vec<Option<usize>>,
     /// Of ln f, cx, cy, k1, k2.
     pub lenses: Vec<[Option<usize>; 5]>,
+    /// First of four: u0, v0, p, q.
+    pub sheets: Vec<usize>,
     /// Number of unknowns.
     pub unknowns: usize,
 }
@@ -121,7 +135,7 @@ impl Layout {
         self.unknowns - 1
     }
 
-    /// Takes the next three or six, and gives the first.
+    /// Takes the next so many, and gives the first.
     pub fn columns(&mut self, size: usize) -> usize {
         self.unknowns += size;
         self.unknowns - size
@@ -205,6 +219,14 @@ impl<S: Scalar> Moved<'_, S> {
         let moved = [0, 1, 2, 3, 4].map(|k| S::constant(values[k]) + self.by(columns[k]));
         [moved[0].exp(), moved[1], moved[2], moved[3], moved[4]]
     }
+
+    /// A plan: u0, v0, p, q.
+    #[must_use]
+    pub fn sheet(&self, index: usize) -> [S; 4] {
+        let values = self.state.sheets[index].values;
+        let first = self.layout.sheets[index];
+        [0, 1, 2, 3].map(|k| S::constant(values[k]) + self.step[first + k])
+    }
 }
 
 impl State {
@@ -243,6 +265,12 @@ impl State {
                 values: [0, 1, 2, 3, 4].map(|k| lens.values[k] + columns[k].map_or(0.0, |c| step[c])),
             })
             .collect();
-        Self { places, planes, levels, poses, lenses }
+        let sheets = self
+            .sheets
+            .iter()
+            .enumerate()
+            .map(|(i, sheet)| SheetState { anchor: sheet.anchor, values: moved.sheet(i) })
+            .collect();
+        Self { places, planes, levels, poses, lenses, sheets }
     }
 }

@@ -24,12 +24,13 @@ const MOST_UNKNOWNS: usize = 400;
 /// Enough to rank by.
 const STOP: Stop = Stop { relative: 1e-7, absolute: 1e-6, turns: 60 };
 
-/// Equations that stand or fall together: both coordinates of a mark, both directions of a plumb line.
+/// Equations that stand or fall together: both coordinates of a mark, both directions of a plumb line, an offset from a wall
+/// at every point it was measured for.
 pub(super) fn group(survey: &Survey, source: Source) -> Source {
+    let is_one =
+        |kind: &ObservationKind| matches!(kind, ObservationKind::Plumb { .. } | ObservationKind::Offset { .. });
     match source {
-        Source::Observation(index, _)
-            if survey.observations.get(index).is_some_and(|o| matches!(o.kind, ObservationKind::Plumb { .. })) =>
-        {
+        Source::Observation(index, _) if survey.observations.get(index).is_some_and(|o| is_one(&o.kind)) => {
             Source::Observation(index, 0)
         }
         other => other,
@@ -38,15 +39,22 @@ pub(super) fn group(survey: &Survey, source: Source) -> Source {
 
 /// Whether somebody read it, or set it as a mark: the rest was taken to be so.
 fn is_reading(equation: &Equation) -> bool {
+    // In the plane over a line a point was taken to be; how far out of it, was measured.
+    if let Term::OffLine { .. } = equation.term {
+        return equation.observed != 0.0;
+    }
     matches!(
         equation.term,
         Term::Distance(..)
             | Term::LevelDistance(..)
             | Term::Turn(_)
             | Term::Pitch(_)
+            | Term::LevelValue(_)
             | Term::Mark { .. }
             | Term::OnLine { .. }
             | Term::Along { .. }
+            | Term::OnSheet { .. }
+            | Term::OffSheetLine { .. }
     )
 }
 

@@ -132,7 +132,7 @@ impl Within<'_, '_> {
             pose.centre = movement.place(&pose.centre);
             pose.rotation *= movement.matrix.transpose();
         }
-        self.network.fit_planes_and_levels(&mut twin);
+        self.network.fit_to_places(&mut twin);
         moves.then_some(twin)
     }
 

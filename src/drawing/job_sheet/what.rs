@@ -63,6 +63,8 @@ pub(super) fn how_sure(input: &SheetInput<'_>, document: &mut Document) {
     for observation in &input.job.survey.observations {
         let kind = match observation.kind {
             ObservationKind::Tape { .. } => ["taped distance", "taped distances"],
+            ObservationKind::Known { .. } => ["known size", "known sizes"],
+            ObservationKind::Offset { .. } => ["offset from a wall", "offsets from walls"],
             ObservationKind::PitchReading { .. } => ["pitch reading", "pitch readings"],
             ObservationKind::Level { .. } => ["level", "levels"],
             ObservationKind::Plumb { .. } => ["plumb line", "plumb lines"],
@@ -95,7 +97,12 @@ pub(super) fn checks(input: &SheetInput<'_>) -> Vec<String> {
     for next in survey.best_next.iter().take(3) {
         checks.push(sentence(&wording::survey::best_next(&names, survey, next, words)));
     }
-    if !input.job.survey.observations.iter().any(|o| matches!(o.kind, ObservationKind::Tape { .. }))
+    if !input
+        .job
+        .survey
+        .observations
+        .iter()
+        .any(|o| matches!(o.kind, ObservationKind::Tape { .. } | ObservationKind::Known { .. }))
         && !input.job.blocks.is_empty()
     {
         checks.push("Tape both diagonals of the outline: nothing yet proves its corners.".to_owned());

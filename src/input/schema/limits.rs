@@ -11,6 +11,10 @@ pub const SIDE: Bounds = Bounds::up_to(1000.0, "side of a building");
 pub const ALONG: Bounds = Bounds::from_to(0.0, 1000.0, "side of a building");
 /// A taped distance.
 pub const TAPED: Bounds = Bounds::up_to(2000.0, "taped distance");
+/// A size that is known of a thing.
+pub const KNOWN: Bounds = Bounds::up_to(100.0, "size of a thing");
+/// How many of a thing lie side by side.
+pub const KNOWN_COUNT: Bounds = Bounds::from_to(1.0, 1000.0, "number of things");
 /// A height above datum.
 pub const HEIGHT: Bounds = Bounds::from_to(0.0, 1000.0, "height above datum");
 /// The height of a ridge above datum.
@@ -66,6 +70,10 @@ pub const PIXEL: Bounds = Bounds::from_to(-1e6, 1e6, "coordinate in a photo");
 pub const PIXELS: Bounds = Bounds::from_to(1.0, 1e5, "size of a photo in pixels");
 /// How unsure a place in a photo is, in pixels.
 pub const PIXEL_SIGMA: Bounds = Bounds::zero_or(1e-6, 1e5, "standard deviation of a place in a photo");
+/// What a pixel of a plan is on site.
+pub const PIXEL_OF_PLAN: Bounds = Bounds::from_to(1e-5, 10.0, "size of a pixel on site");
+/// How unsure that is, as a share of it.
+pub const SCALE_SIGMA: Bounds = Bounds::from_to(0.0, 0.5, "standard deviation of a scale");
 /// How unsure a mark is, in pixels; none is exact.
 pub const MARK_SIGMA: Bounds = Bounds::from_to(1e-3, 1e4, "standard deviation of a mark");
 /// A lens's radial coefficient.

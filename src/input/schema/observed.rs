@@ -1,7 +1,7 @@
 //! What was observed between points and on faces.
 
-use super::words::{DIRECTION_WORDS, LENGTH_WORDS, PITCH_WORDS};
-use super::{angle, choice, flag, length, limits, of, pitch};
+use super::words::{DIRECTION_WORDS, KNOWN_THING_WORDS, LENGTH_WORDS, PITCH_WORDS};
+use super::{angle, choice, count, flag, length, limits, of, pitch};
 use crate::base::schema::{Key, Kind, Naming, Table};
 
 const fn all_of(
@@ -40,6 +40,86 @@ pub static TAPE: Table = Table {
     ],
     names: None,
     example: "[[tape]]\nfrom = \"A\"\nto = \"C\"\nlength = 10.77",
+};
+
+/// `[[known]]`.
+pub static KNOWN: Table = Table {
+    name: "known",
+    header: "[[known]]",
+    one: "known size",
+    many: "Known sizes",
+    about: "A size that is known without a tape, between two points marked in photos: a door, a board panel, courses of brick. \
+            How unsure it is, where nothing is said (common practice, no source): board panel 3 mm, door 5 mm, window 10 mm, \
+            anything else 10 mm; brick course 1 mm, block course or cladding board 2 mm, each, and as much times their number \
+            for several, for all were laid to one gauge.",
+    keys: &[
+        of("from", Naming::PointOrCorner, "from", "\"E1\"", "the point it starts from").needed().first(),
+        of("to", Naming::PointOrCorner, "to", "\"R1\"", "the point it ends at").needed().first(),
+        choice(
+            "what",
+            &KNOWN_THING_WORDS,
+            "what it is",
+            "\"brick course\"",
+            "the thing whose size is known, which says how unsure it is",
+        )
+        .needed()
+        .first(),
+        length(
+            "length",
+            limits::KNOWN,
+            "size of one",
+            "\"75 mm\"",
+            "its size from the one point towards the other, straight; of one, where there are several",
+        )
+        .needed()
+        .first(),
+        count("count", limits::KNOWN_COUNT, "how many", "32", "how many of it lie between the two points")
+            .or(1.0)
+            .first(),
+        length("sigma", limits::SIGMA, "sigma", "\"5 mm\"", "standard deviation of the whole; 0 is exact")
+            .or_else("by what it is, times `count`"),
+    ],
+    names: None,
+    example: "[[known]]\nfrom = \"a\"\nto = \"E1\"\nwhat = \"brick course\"\nlength = \"75 mm\"\ncount = 32",
+};
+
+/// `[[offset]]`.
+pub static OFFSET: Table = Table {
+    name: "offset",
+    header: "[[offset]]",
+    one: "offset",
+    many: "Offsets",
+    about: "How far an eave or any point stands out from the wall below it, level and square to the wall. Stand outside and face \
+            the wall: its points are named from left to right, and what stands out comes towards you.",
+    keys: &[
+        all_of(
+            "points",
+            Naming::PointOrCorner,
+            1,
+            "points",
+            "[\"E1\", \"E2\"]",
+            "the points that stand out: an eave's two ends, or one point",
+        )
+        .needed()
+        .first(),
+        all_of(
+            "wall",
+            Naming::PointOrCorner,
+            2,
+            "wall, left to right from outside",
+            "[\"A\", \"B\"]",
+            "two points of the wall, the left one first as you face it from outside",
+        )
+        .needed()
+        .first(),
+        length("out", limits::OVERHANG, "out from the wall", "0.35", "how far they stand out from the wall, level")
+            .needed()
+            .first(),
+        length("sigma", limits::SIGMA, "sigma", "\"10 mm\"", "standard deviation of the distance; 0 is exact")
+            .or(0.020),
+    ],
+    names: None,
+    example: "[[offset]]\npoints = [\"E1\", \"E2\"]\nwall = [\"A\", \"B\"]\nout = 0.35",
 };
 
 /// `[[pitch_reading]]`.

@@ -1,7 +1,8 @@
 //! Cameras, and photos with marks.
 
-use super::{limits, name, number, numbers, of};
+use super::{bearing, flag, length, limits, name, number, numbers, of, share};
 use crate::base::schema::{Key, Kind, Naming, OwnNames, Table};
+use crate::survey::sigma;
 
 /// `[[camera]]`.
 pub static CAMERA: Table = Table {
@@ -115,7 +116,9 @@ pub static PHOTO: Table = Table {
     header: "[[photo]]",
     one: "photo",
     many: "Photos",
-    about: "A picture beside the roof file, with points marked in it.",
+    about: "A picture beside the roof file, with points marked in it. A scanned plan is one too, and any picture straight down in \
+            which a pixel is one size all over: with `plan = true` its marks tell where points lie in plan, and nothing of \
+            heights. Its size comes from `scale`, from a tape or from a known size.",
     keys: &[
         Key::new(
             "file",
@@ -159,6 +162,30 @@ pub static PHOTO: Table = Table {
             "standard deviation of a place's distance from its edge, pixels",
         )
         .or_else("1 of a photo 4000 wide"),
+        flag(
+            "plan",
+            "a plan",
+            "true",
+            "a scanned plan, or a picture straight down with one size of pixel all over (orthographic)",
+        )
+        .or_flag(false),
+        length(
+            "scale",
+            limits::PIXEL_OF_PLAN,
+            "a pixel is",
+            "\"4.2 mm\"",
+            "what a pixel of a plan is on site: a plan of 1:50 scanned at 300 pixels an inch has 50 x 25.4 / 300 = 4.23 mm",
+        )
+        .or_else("found from what was taped"),
+        share("scale_sigma", limits::SCALE_SIGMA, "sigma of that", "\"1 %\"", "its standard deviation, a share of it; 0 is exact")
+            .or(sigma::SHEET_SCALE),
+        bearing(
+            "north",
+            "up in it is",
+            "20",
+            "bearing of what is up in a plan, degrees clockwise from north: it turns a job that hangs on no given place",
+        )
+        .or_else("not said"),
         Key::new(
             "soft",
             Kind::AllOf(Naming::PointOrCorner, 1),

@@ -5,7 +5,7 @@ use super::compare::COMPARE;
 use super::covering::{COVERING, OLD_ROOF, PRICES};
 use super::fittings::{DORMER, OPENING};
 use super::framing::FRAMING;
-use super::observed::{AXIS, EQUAL_PITCH, LEVEL, PITCH_READING, PLUMB, SQUARE, TAPE, UPRIGHT};
+use super::observed::{AXIS, EQUAL_PITCH, KNOWN, LEVEL, OFFSET, PITCH_READING, PLUMB, SQUARE, TAPE, UPRIGHT};
 use super::offer::{AS_LAID, OFFER};
 use super::photos::{CAMERA, PHOTO};
 use super::points::{FACE, POINTS};
@@ -50,6 +50,8 @@ pub static ROOF: Table = Table {
         tables("face", &FACE, "a roof face by its points"),
         tables("opening", &OPENING, "a chimney, roof window or vent"),
         tables("tape", &TAPE, "a taped distance"),
+        tables("known", &KNOWN, "a size known without a tape"),
+        tables("offset", &OFFSET, "how far an eave stands out from its wall"),
         tables("pitch_reading", &PITCH_READING, "a pitch read on a face"),
         tables("level", &LEVEL, "points at one height"),
         tables("plumb", &PLUMB, "one point straight above another"),

@@ -6,6 +6,7 @@ use crate::framing::spec::GridEnd;
 use crate::job::model::{PitchSureness, Stage};
 use crate::outline::TakesOver;
 use crate::outline::block::{DormerKind, Fascia};
+use crate::survey::model::KnownThing;
 use crate::survey::sigma::{self, LengthSigma};
 use crate::takeoff::card::{Direction, TabShape};
 use crate::takeoff::goods::Held;
@@ -258,6 +259,19 @@ pub const PITCHES: [(&str, f64); 6] = [
 ];
 /// What of [`PITCHES`] is written.
 pub const PITCH_WORDS: [&str; 6] = words_of(&PITCHES);
+
+/// Things whose size is known.
+pub const KNOWN_THINGS: [(&str, KnownThing); 7] = [
+    ("door", KnownThing::Door),
+    ("window", KnownThing::Window),
+    ("board panel", KnownThing::BoardPanel),
+    ("brick course", KnownThing::BrickCourse),
+    ("block course", KnownThing::BlockCourse),
+    ("cladding board", KnownThing::CladdingBoard),
+    ("other", KnownThing::Other),
+];
+/// What of [`KNOWN_THINGS`] is written.
+pub const KNOWN_THING_WORDS: [&str; 7] = words_of(&KNOWN_THINGS);
 
 /// How the pitch of a side was found.
 pub const PITCH_BY: [(&str, PitchSureness); 8] = [

@@ -92,6 +92,7 @@ pub(super) fn expected(fault: &Fault) -> Option<String> {
             Conflict::OnSideAndAt => "either `at_side` with `offset`, or `start` and `heading`",
             Conflict::PlanAndFace => "either `plan`, or `face`, `at` and `size`",
             Conflict::PlaceAndCourses => "either `at` and `size`, or `first_course`",
+            Conflict::PlanAndCamera => "`plan = true` without `camera`",
             Conflict::MarkupAndMargin => "either `markup` or `margin`",
             Conflict::HoursAndLabour => "either [prices.hours] or prices of labour",
             Conflict::NoGuttersThatStay => "`gutters = \"none\"` for a roof that has none, or gutters among what stays",
@@ -191,6 +192,8 @@ pub(super) fn expected(fault: &Fault) -> Option<String> {
             format!("at most {:.1} mm: the cutout's depth, and half of height less head lap", 1000.0 * most)
         }
         Fault::CardLap { most } => format!("at most {:.0} mm: a quarter of the width", 1000.0 * most),
+        Fault::OnlyOfPlan { .. } => "`plan = true` beside it".to_owned(),
+        Fault::ScaleSigmaAlone => "`scale` beside it: what a pixel is on site, such as \"4.2 mm\"".to_owned(),
         Fault::FocalSigmaAlone => "a share of the focal length, such as \"3 %\"".to_owned(),
         Fault::PhotoFile { .. } => "a JPEG or PNG file beside the roof file".to_owned(),
         Fault::PhotoFormat { .. } | Fault::PhotoHeif { .. } => "a JPEG or PNG file".to_owned(),

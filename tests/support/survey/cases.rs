@@ -135,6 +135,8 @@ pub fn survey(json: &Value) -> Survey {
             camera: 0,
             file: None,
             lines: Vec::new(),
+            sheet: None,
+            compass: None,
             plumb: Vec::new(),
             plumb_sigma: 1.0,
             size: [number(&json["image_size"][0]), number(&json["image_size"][1])],

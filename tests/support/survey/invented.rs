@@ -273,6 +273,8 @@ pub fn draw(plan: &Plan, random: &mut Random) -> Drawn {
             size: [4000.0, 3000.0],
             marks,
             lines,
+            sheet: None,
+            compass: None,
             plumb: Vec::new(),
             plumb_sigma: 1.0,
         });

@@ -33,6 +33,8 @@ impl Fault {
             | Self::GoesWithWall { .. }
             | Self::GoesWithEaves { .. }
             | Self::ProjectionAtDripEdge
+            | Self::OnlyOfPlan { .. }
+            | Self::ScaleSigmaAlone
             | Self::FocalSigmaAlone => "conflicting-keys",
             Self::Quantity { error, .. } => code_of(&error.reason, error.quantity),
             Self::NotFinite { .. } => "not-finite",

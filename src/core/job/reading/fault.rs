@@ -457,6 +457,13 @@ pub enum Fault {
         /// What is taken, pixels.
         focal: f64,
     },
+    /// What is said of a plan, of a photo.
+    OnlyOfPlan {
+        /// The key, as written.
+        key: String,
+    },
+    /// How unsure a scale is that is not stated.
+    ScaleSigmaAlone,
     /// Not the ends of an edge.
     NotEnds,
     /// An edge from a point to itself.

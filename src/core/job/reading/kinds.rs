@@ -103,6 +103,8 @@ pub enum Conflict {
     HoursAndLabour,
     /// A roof without gutters whose old ones stay.
     NoGuttersThatStay,
+    /// A plan, and a camera it was taken with.
+    PlanAndCamera,
 }
 
 /// Roles of a side that do not go together.

@@ -3,7 +3,7 @@
 
 use super::search::Direction;
 use crate::base::tolerance::LAST_PLACES;
-use crate::survey::equation::Term;
+use crate::survey::equation::{Equation, Term};
 use crate::survey::gauge;
 use crate::survey::network::Network;
 use crate::survey::solver::rows::Rows;
@@ -80,7 +80,7 @@ pub(super) fn place(network: &Network<'_>, state: &mut State, directions: &[Dire
     let mut system = System { network, state: &before, rows: Rows::new(unknowns), centres };
     let given = (0..state.places.len()).filter(|&p| gauge::is_given(network, p)).count();
     marks(&mut system, used, given < 2);
-    site(&mut system, directions);
+    site(&mut system, directions, given < 2);
     ties(&mut system);
 
     let rows = system.rows;
@@ -134,14 +134,18 @@ fn marks(system: &mut System<'_, '_>, used: &[usize], scale_free: bool) {
 }
 
 /// Levels, plumb lines, uprights, right angles and stated directions.
-fn site(system: &mut System<'_, '_>, directions: &[Direction]) {
+fn site(system: &mut System<'_, '_>, directions: &[Direction], scale_free: bool) {
     for direction in directions {
         for side in across(&direction.along) {
             system.push_between(direction.from, direction.to, &side);
         }
     }
     let along = |a: usize, b: usize| {
-        directions.iter().find(|d| (d.from, d.to) == (a, b) || (d.from, d.to) == (b, a)).map(|d| d.along)
+        directions.iter().find_map(|d| match (d.from, d.to) {
+            ends if ends == (a, b) => Some(d.along),
+            ends if ends == (b, a) => Some(-d.along),
+            _ => None,
+        })
     };
     let mut first_of_level: Vec<Option<usize>> = vec![None; system.state.levels.len()];
     for equation in system.network.weighted.iter().chain(&system.network.exact) {
@@ -153,9 +157,12 @@ fn site(system: &mut System<'_, '_>, directions: &[Direction]) {
             Term::Difference { places: [a, b], axis } => {
                 system.push_between(a, b, &Vector3::ith(axis, 1.0));
             }
-            Term::OffLine { place, line: [a, b] } => {
-                if let Some(way) = along(a, b) {
-                    system.push_between(a, place, &Vector3::new(-way.y, way.x, 0.0));
+            Term::OffLine { place, line } | Term::OffLineBy { place, line, .. } => {
+                let out = off(equation, system.state).map_or(0.0, |(_, _, out)| out);
+                // A distance from the line means nothing yet where no size is known.
+                if let Some(way) = along(line[0], line[1]).filter(|_| out == 0.0 || !scale_free) {
+                    let left = Vector3::new(-way.y, way.x, 0.0);
+                    system.push(&[Of::Place(place, left), Of::Place(line[0], -left)], out, 1.0);
                 }
             }
             Term::PlanAngle([at, b, c]) => {
@@ -167,6 +174,15 @@ fn site(system: &mut System<'_, '_>, directions: &[Direction]) {
             }
             _ => {}
         }
+    }
+}
+
+/// A place that stands off a line, and how far to the left of it.
+fn off(equation: &Equation, state: &State) -> Option<(usize, [usize; 2], f64)> {
+    match equation.term {
+        Term::OffLine { place, line } => Some((place, line, equation.observed)),
+        Term::OffLineBy { place, line, level } => Some((place, line, state.levels[level])),
+        _ => None,
     }
 }
 
@@ -217,24 +233,31 @@ fn ties(system: &mut System<'_, '_>) {
     }
 }
 
-/// Brings the whole to the size that the tapes tell: their median, so that one misread tape does not matter.
+/// Brings the whole to the size that the tapes tell, or offsets where there are none: their median, so that a misread one does
+/// not matter.
 fn scale_by_tapes(network: &Network<'_>, state: &mut State, used: &[usize]) {
-    let mut factors: Vec<f64> = network
-        .weighted
-        .iter()
-        .filter_map(|equation| {
+    let plan = |a: usize, b: usize| (state.places[b] - state.places[a]).xy();
+    let median = |is_tape: bool| {
+        let factors = network.weighted.iter().filter_map(|equation| {
             let span = match equation.term {
-                Term::Distance(a, b) => (state.places[b] - state.places[a]).norm(),
-                Term::LevelDistance(a, b) => (state.places[b] - state.places[a]).xy().norm(),
-                _ => return None,
+                Term::Distance(a, b) if is_tape => (state.places[b] - state.places[a]).norm(),
+                Term::LevelDistance(a, b) if is_tape => plan(a, b).norm(),
+                _ if is_tape => return None,
+                _ => {
+                    let (place, [a, b], out) = off(equation, state)?;
+                    let factor = out * plan(a, b).norm() / plan(a, b).perp(&plan(a, place));
+                    return (factor.is_finite() && factor > 0.0).then_some(factor);
+                }
             };
             let factor = equation.observed / span;
             (factor.is_finite() && factor > 0.0).then_some(factor)
-        })
-        .collect();
-    factors.sort_by(f64::total_cmp);
+        });
+        let mut factors: Vec<f64> = factors.collect();
+        factors.sort_by(f64::total_cmp);
+        factors.get(factors.len() / 2).copied()
+    };
     // Ten metres away is where one stands before a small roof.
-    let factor = factors.get(factors.len() / 2).copied().unwrap_or(10.0);
+    let factor = median(true).or_else(|| median(false)).or_else(|| by_sheets(network, state, used)).unwrap_or(10.0);
     let anchor = (0..state.places.len()).find(|&p| gauge::is_given(network, p)).map(|p| state.places[p]);
     let anchor = anchor.unwrap_or_else(Point3::origin);
     for (place, columns) in state.places.iter_mut().zip(&network.layout.places) {
@@ -246,6 +269,25 @@ fn scale_by_tapes(network: &Network<'_>, state: &mut State, used: &[usize]) {
         let centre = &mut state.poses[photo].centre;
         *centre = anchor + (*centre - anchor) * factor;
     }
+}
+
+/// The factor that plans of stated scale tell: by the farthest two of the places that both such a plan and a used photo show.
+fn by_sheets(network: &Network<'_>, state: &State, used: &[usize]) -> Option<f64> {
+    let is_used = |place: usize| {
+        let mut marks = used.iter().flat_map(|&photo| &network.survey.photos[photo].marks);
+        marks.any(|mark| network.point_place[mark.point.index()] == place)
+    };
+    (0..network.sheets.len()).find_map(|sheet| {
+        let scale = network.survey.photos[network.sheets[sheet]].sheet?.scale?.value;
+        let shown: Vec<(usize, [f64; 2])> = network.on_sheet(sheet).filter(|(place, _)| is_used(*place)).collect();
+        let pairs = shown.iter().enumerate().flat_map(|(k, a)| shown[k + 1..].iter().map(move |b| (a, b)));
+        let apart = pairs.map(|((a, at), (b, to))| {
+            let stated = scale * (at[0] - to[0]).hypot(at[1] - to[1]);
+            (stated, stated / (state.places[*b] - state.places[*a]).xy().norm())
+        });
+        let (_, factor) = apart.max_by(|a, b| a.0.total_cmp(&b.0))?;
+        (factor.is_finite() && factor > 0.0).then_some(factor)
+    })
 }
 
 /// Moves and turns a network that hangs on nothing: the first stated level edge starts at its rough place or at the
@@ -282,7 +324,7 @@ fn set_down(network: &Network<'_>, state: &mut State, directions: &[Direction], 
 pub(super) fn into_view(network: &Network<'_>, state: &mut State, left_out: &[usize]) -> usize {
     let mut behind = 0;
     for (photo, survey) in network.survey.photos.iter().enumerate() {
-        if left_out.contains(&photo) || survey.marks.is_empty() {
+        if left_out.contains(&photo) || network.layout.poses[photo].is_none() {
             continue;
         }
         let pose = state.poses[photo];

@@ -3,7 +3,8 @@
 //! Photos: the directions that edges are stated to run in turn each camera ([`orient`]); with the turns known, points
 //! and lenses follow linearly ([`linear`]); a camera without such edges is set by points that are known by then
 //! ([`resect`]). Where no direction is stated at all, photos are related to each other by the points they share
-//! ([`undirected`], [`essential`]). Networks of tapes: by their distances ([`distances`]).
+//! ([`undirected`], [`essential`]). Networks of tapes: by their distances ([`distances`]). What plans alone show lies where
+//! they show it ([`sheets`]).
 
 pub(super) mod distances;
 mod essential;
@@ -11,6 +12,7 @@ pub(super) mod linear;
 pub(super) mod orient;
 pub(super) mod resect;
 pub(super) mod search;
+mod sheets;
 mod undirected;
 
 use super::network::Network;
@@ -37,14 +39,15 @@ pub(super) fn candidates(network: &mut Network<'_>, state: State, search: Search
     let mut state = state;
     let which = if search == Search::First { distances::Which::Unknown } else { distances::Which::Rough };
     distances::place(network, &mut state, which);
+    sheets::place(network, &mut state, &[]);
     let photos: Vec<usize> = (0..state.poses.len()).filter(|&p| network.layout.poses[p].is_some()).collect();
     if photos.is_empty() {
-        network.fit_planes_and_levels(&mut state);
+        network.fit_to_places(&mut state);
         return (vec![state], Vec::new());
     }
     let mut found = Found::default();
     let mut is_directed = false;
-    let sets = orient::direction_sets(network);
+    let sets = orient::direction_sets(network, &state);
     for directions in sets.iter().filter(|_| search != Search::Undirected) {
         let oriented: Vec<(usize, Vec<orient::Orientation>)> =
             photos.iter().map(|&photo| (photo, orient::orientations(network, &state, directions, photo))).collect();
@@ -79,7 +82,7 @@ pub(super) fn candidates(network: &mut Network<'_>, state: State, search: Search
         network.leave_out_photo(photo);
     }
     if found.all.is_empty() {
-        network.fit_planes_and_levels(&mut state);
+        network.fit_to_places(&mut state);
         return (vec![state], unplaced);
     }
     let most = if is_directed { MOST_REFINED } else { MOST_REFINED_UNDIRECTED };
@@ -110,8 +113,10 @@ impl Found {
             linear::place(network, &mut start, directions, used);
         }
         let failed = resect::place_rest(network, &mut start, photos, used);
+        let seen: Vec<usize> = photos.iter().copied().filter(|photo| !failed.contains(photo)).collect();
+        sheets::place(network, &mut start, &seen);
         let violations = violations + 2 * linear::into_view(network, &mut start, &failed) + 100 * failed.len();
-        network.fit_planes_and_levels(&mut start);
+        network.fit_to_places(&mut start);
         let score = spread_of_marks(network, &start, &failed);
         if self.unplaced.as_ref().is_none_or(|fewest| failed.len() < fewest.len()) {
             self.unplaced = Some(failed);
@@ -161,7 +166,7 @@ fn combinations(oriented: &[(usize, Vec<orient::Orientation>)]) -> Vec<Vec<Optio
 fn spread_of_marks(network: &Network<'_>, state: &State, left_out: &[usize]) -> f64 {
     let (mut sum, mut count) = (0.0, 0.0);
     for (photo, survey) in network.survey.photos.iter().enumerate() {
-        if left_out.contains(&photo) {
+        if left_out.contains(&photo) || network.layout.poses[photo].is_none() {
             continue;
         }
         let pose = &state.poses[photo];

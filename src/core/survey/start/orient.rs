@@ -7,8 +7,9 @@ use crate::base::ids::PointId;
 use crate::base::tolerance::ROUNDING;
 use crate::survey::equation::Term;
 use crate::survey::network::Network;
+use crate::survey::sheet;
 use crate::survey::state::{Lens, State};
-use nalgebra::{Matrix3, Rotation3, SymmetricEigen, Vector3};
+use nalgebra::{Matrix3, Rotation3, SymmetricEigen, Vector2, Vector3};
 use std::f64::consts::{FRAC_PI_2, FRAC_PI_6};
 
 /// A turn that no edge tells anything of is held by this part of what is known of the others.
@@ -30,9 +31,9 @@ const SAME: f64 = 0.12;
 /// Most kept a photo.
 const MOST_KEPT: usize = 4;
 
-/// The directions that the file states; where it states none of level edges, those that checked right angles imply,
-/// once for each sense of going round.
-pub(super) fn direction_sets(network: &Network<'_>) -> Vec<Vec<Direction>> {
+/// The directions that the file states; where it states none of level edges, those of level edges that a plan shows; where
+/// there is none either, those that checked right angles imply, once for each sense of going round.
+pub(super) fn direction_sets(network: &Network<'_>, state: &State) -> Vec<Vec<Direction>> {
     let mut stated: Vec<Direction> = network
         .survey
         .axes
@@ -48,6 +49,11 @@ pub(super) fn direction_sets(network: &Network<'_>) -> Vec<Vec<Direction>> {
     if level {
         return vec![stated];
     }
+    let shown = sheet_directions(network, state);
+    if !shown.is_empty() {
+        stated.extend(shown);
+        return vec![stated];
+    }
     let mut sets = Vec::new();
     for sense in [1.0, -1.0] {
         let mut set = stated.clone();
@@ -55,6 +61,28 @@ pub(super) fn direction_sets(network: &Network<'_>) -> Vec<Vec<Direction>> {
         sets.push(set);
     }
     sets
+}
+
+/// Which way points at one height lie from each other, as plans show them that lie as the state has it.
+fn sheet_directions(network: &Network<'_>, state: &State) -> Vec<Direction> {
+    let mut list = Vec::new();
+    for (sheet, lies) in state.sheets.iter().enumerate() {
+        let shown: Vec<(usize, [f64; 2])> = network.on_sheet(sheet).collect();
+        let at =
+            |place: usize| shown.iter().find(|(other, _)| *other == place).map(|(_, at)| sheet::in_plan(lies, *at));
+        let mut last_of_level = vec![None; state.levels.len()];
+        for equation in network.weighted.iter().chain(&network.exact) {
+            let Term::AboveLevel { place, level } = equation.term else { continue };
+            let Some(to) = at(place) else { continue };
+            if let Some((from, start)) = last_of_level[level].replace((place, to)) {
+                let way: Vector2<f64> = to - start;
+                if let Some(along) = way.try_normalize(f64::EPSILON) {
+                    list.push(Direction { from, to: place, along: Vector3::new(along.x, along.y, 0.0) });
+                }
+            }
+        }
+    }
+    list
 }
 
 /// Pairs of places of which one stands above the other.
@@ -74,7 +102,8 @@ fn plumb_directions(network: &Network<'_>, stated: &[Direction]) -> Vec<Directio
             let marks = &network.survey.photos[photo].marks;
             marks.iter().find(|mark| network.point_place[mark.point.index()] == place).map(|mark| mark.at[1])
         };
-        let below = (0..network.survey.photos.len()).find_map(|photo| Some(row(a, photo)? > row(b, photo)?));
+        let photos = (0..network.survey.photos.len()).filter(|&photo| network.survey.photos[photo].sheet.is_none());
+        let below = photos.into_iter().find_map(|photo| Some(row(a, photo)? > row(b, photo)?));
         if let Some(a_is_below) = below.filter(|_| !known) {
             let (from, to) = if a_is_below { (a, b) } else { (b, a) };
             list.push(Direction { from, to, along: Vector3::z() });

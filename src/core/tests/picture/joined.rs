@@ -131,7 +131,17 @@ impl Case {
                     is_measured: false,
                 });
             }
-            Photo { camera: 0, file: None, size, marks, lines: by_hand, plumb: Vec::new(), plumb_sigma: sigma }
+            Photo {
+                camera: 0,
+                file: None,
+                size,
+                marks,
+                lines: by_hand,
+                sheet: None,
+                compass: None,
+                plumb: Vec::new(),
+                plumb_sigma: sigma,
+            }
         });
         let photos = photos.collect();
         let faces = self.building.faces.iter().map(|(name, ring)| FaceByPoints {

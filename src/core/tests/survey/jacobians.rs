@@ -4,14 +4,16 @@ use super::dual;
 use dual::Dual;
 use eavewright_core::survey::equation::{Equation, Source, Term};
 use eavewright_core::survey::quantity;
-use eavewright_core::survey::state::{EdgeDirection, Layout, Lens, Moved, PlaneState, Pose, State};
+use eavewright_core::survey::state::{EdgeDirection, Layout, Lens, Moved, PlaneState, Pose, SheetState, State};
 use nalgebra::{Matrix3, Point2, Point3, Rotation3, Unit, Vector2, Vector3};
 use random::Random;
 use support::survey::random;
 
-type D = Dual<30>;
+/// Unknowns.
+const COUNT: usize = 34;
+type D = Dual<COUNT>;
 
-/// Four places, two planes, a level, a camera: all of it free.
+/// Four places, two planes, a level, a camera, a plan: all of it free.
 fn layout() -> Layout {
     let mut layout = Layout::default();
     for _ in 0..4 {
@@ -23,6 +25,7 @@ fn layout() -> Layout {
     layout.poses = vec![Some(layout.columns(6))];
     let lens = [0; 5].map(|_| Some(layout.column()));
     layout.lenses.push(lens);
+    layout.sheets = vec![layout.columns(4)];
     layout
 }
 
@@ -51,15 +54,21 @@ fn state(random: &mut Random) -> State {
         lenses: vec![Lens {
             values: [8.0 + 0.1 * lens.x, 2000.0 + lens.y, 1500.0 + lens.z, 0.1 * lens.x, 0.1 * lens.y],
         }],
+        sheets: vec![SheetState {
+            anchor: Point2::new(3.0 * lens.y, 2.0 * lens.z),
+            values: [900.0 + 50.0 * lens.x, 700.0 + 50.0 * lens.y, 90.0 * lens.z, 40.0 + 60.0 * lens.x],
+        }],
     }
 }
 
-const TERMS: [Term; 24] = [
+const TERMS: [Term; 30] = [
     Term::Distance(0, 1),
     Term::LevelDistance(2, 1),
     Term::Turn([0, 1, 2]),
     Term::OffRay { from: 0, to: 3, direction: Vector2::new(0.6, 0.8) },
     Term::OffLine { place: 2, line: [0, 1] },
+    Term::OffLineBy { place: 3, line: [1, 0], level: 0 },
+    Term::LevelValue(0),
     Term::AlongLine { place: 2, line: [0, 1] },
     Term::OffTurnedLine { from: 2, to: 3, line: [0, 1], direction: Vector2::new(-0.8, 0.6) },
     Term::AboveLevel { place: 3, level: 0 },
@@ -85,6 +94,10 @@ const TERMS: [Term; 24] = [
         way: EdgeDirection { along: Vector3::new(1.0, 0.0, 0.0), rise: Some(0) },
         at: [[1500.0, 1300.0], [2600.0, 1450.0]],
     },
+    Term::OnSheet { sheet: 0, place: 1, axis: 0 },
+    Term::OnSheet { sheet: 0, place: 2, axis: 1 },
+    Term::OffSheetLine { sheet: 0, ends: [1, 3], at: [870.0, 740.0] },
+    Term::SheetScale(0),
     Term::LensValue { lens: 0, which: 0 },
     Term::LensValue { lens: 0, which: 2 },
     Term::LensValue { lens: 0, which: 3 },
@@ -95,8 +108,8 @@ const TERMS: [Term; 24] = [
 fn derivatives_are_those_of_the_definition() {
     let mut random = Random::new(7);
     let layout = layout();
-    assert_eq!(layout.unknowns, 30);
-    let step: Vec<D> = (0..30).map(|k| D::variable(0.0, k)).collect();
+    assert_eq!(layout.unknowns, COUNT);
+    let step: Vec<D> = (0..COUNT).map(|k| D::variable(0.0, k)).collect();
     let mut entries = Vec::new();
     let (mut compared, mut behind) = (0, 0);
     for _ in 0..200 {
@@ -113,7 +126,7 @@ fn derivatives_are_those_of_the_definition() {
             // A pixel of some thousand has roundings of 2 · 10⁻¹³ or more, here over a sigma of a hundredth.
             let off = (residual - expected.value).abs();
             assert!(off <= 1e-10 * (1.0 + residual.abs()), "{term:?}: {residual} {}", expected.value);
-            let mut slopes = [0.0; 30];
+            let mut slopes = [0.0; COUNT];
             for (column, slope) in &entries {
                 slopes[*column] += slope;
             }
@@ -124,7 +137,7 @@ fn derivatives_are_those_of_the_definition() {
             }
         }
     }
-    assert_eq!(compared, (200 * TERMS.len() - behind) * 30);
+    assert_eq!(compared, (200 * TERMS.len() - behind) * COUNT);
     assert!(behind < 10, "{behind}");
 }
 
@@ -135,9 +148,9 @@ fn an_advanced_state_has_the_residual_of_the_step() {
     let layout = layout();
     for _ in 0..50 {
         let state = state(&mut random);
-        let step: Vec<f64> = (0..30).map(|_| 0.05 * random.signed()).collect();
+        let step: Vec<f64> = (0..COUNT).map(|_| 0.05 * random.signed()).collect();
         let advanced = state.advanced(&layout, &step);
-        let still = vec![0.0; 30];
+        let still = vec![0.0; COUNT];
         for term in TERMS {
             let equation = Equation { term, observed: 0.3, sigma: 1.0, source: Source::Datum };
             let before = equation.residual(&Moved { state: &state, layout: &layout, step: &step });

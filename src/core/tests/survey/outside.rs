@@ -222,6 +222,8 @@ fn cameras_stand_where_opencv_finds_them() {
             size: [4000.0, 3000.0],
             marks,
             lines: Vec::new(),
+            sheet: None,
+            compass: None,
             plumb: Vec::new(),
             plumb_sigma: 1.0,
         };

@@ -69,6 +69,8 @@ fn survey(photos: usize, told: Told, marks: usize, random: &mut Random) -> Surve
             size: sight.size,
             marks: marks.collect(),
             lines: Vec::new(),
+            sheet: None,
+            compass: None,
             plumb: Vec::new(),
             plumb_sigma: 1.0,
         }
