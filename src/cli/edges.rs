@@ -66,7 +66,11 @@ pub fn pictures(survey: &Survey, path: &Path) -> (Vec<Option<Grey>>, Vec<String>
     let files = Beside::of(path);
     let mut without = Vec::new();
     let pictures = survey.photos.iter().map(|photo| {
-        let file = photo.file.as_ref().filter(|_| photo.sheet.is_none())?;
+        let file = photo.file.as_ref()?;
+        if photo.sheet.is_some() {
+            without.push(format!("{file}: not measured, its lines were drawn: it is a plan"));
+            return None;
+        }
         let read = files.read(file).map_err(|error| format!("the file {}", wording::reading::unread(&unread(&error))));
         match read.and_then(|bytes| grey(&bytes).map_err(|error| wording::reading::picture(&error))) {
             Ok(grey) => Some(grey),

@@ -29,6 +29,7 @@ pub mod walk;
 mod adjust;
 mod answer;
 mod chance;
+mod columns;
 mod edge;
 mod gauge;
 mod held;

@@ -1,6 +1,7 @@
 //! Which measurement would help most: for every one that a person can reach, the standard deviation of the total area
 //! after it (the covariance updated by one observation), before anything is measured.
 
+use super::columns::Columns;
 use super::covariance::Covariance;
 use super::equation::{Source, Term};
 use super::minimum::{Minimum, face_ring};
@@ -97,6 +98,7 @@ pub(super) fn best(
     for (coordinate, slope) in &total.gradient {
         gradient[*coordinate] += slope;
     }
+    let columns = Columns::of(covariance);
     let open = covariance.open_directions() * UNSURE;
     let carried = DVector::from_vec(covariance.carried(&total.gradient)) + &open * open.tr_mul(&gradient);
     let variance = gradient.dot(&carried);
@@ -104,7 +106,7 @@ pub(super) fn best(
     let after = |candidate: &Candidate| {
         let Candidate { slopes, sigma, .. } = candidate;
         let shared: f64 = slopes.iter().map(|&(c, s)| s * carried[c]).sum();
-        let own = spread(covariance, &open, slopes);
+        let own = columns.variance(slopes) + open_part(&open, slopes);
         (variance - shared * shared / (sigma * sigma + own)).max(0.0).sqrt()
     };
     let answered = |after: f64| (after < LARGEST_SD * total.value).then_some(after);
@@ -281,13 +283,10 @@ pub(super) fn fixes(minimum: &Minimum<'_>, covariance: &Covariance, face: usize)
     tape.into_iter().chain(Some(reading).filter(enough)).map(|found| found.1).collect()
 }
 
-fn spread(covariance: &Covariance, open: &DMatrix<f64>, slopes: &[(usize, f64)]) -> f64 {
-    let slopes_by_unknowns = covariance.by_unknowns(slopes);
-    let mut sum = covariance.cofactor().between(&slopes_by_unknowns, &slopes_by_unknowns);
-    for direction in open.column_iter() {
-        sum += slopes.iter().map(|&(i, s)| s * direction[i]).sum::<f64>().powi(2);
-    }
-    sum
+/// The part of a variance that comes from what is not determined.
+fn open_part(open: &DMatrix<f64>, slopes: &[(usize, f64)]) -> f64 {
+    let along = open.column_iter().map(|direction| slopes.iter().map(|&(i, s)| s * direction[i]).sum::<f64>());
+    along.map(|along| along * along).sum()
 }
 
 fn total_area(minimum: &Minimum<'_>, covariance: &Covariance) -> Option<Quantity> {

@@ -37,6 +37,16 @@ pub(super) fn group(survey: &Survey, source: Source) -> Source {
     }
 }
 
+/// Of what can't be told apart, which is named first: a plan's stated scale, which every copy of it changes; what somebody
+/// read or set as a mark; what was taken to be so.
+fn rank(equation: &Equation) -> usize {
+    match equation.term {
+        Term::SheetScale(_) => 0,
+        _ if is_reading(equation) => 1,
+        _ => 2,
+    }
+}
+
 /// Whether somebody read it, or set it as a mark: the rest was taken to be so.
 fn is_reading(equation: &Equation) -> bool {
     // In the plane over a line a point was taken to be; how far out of it, was measured.
@@ -140,10 +150,10 @@ pub(super) fn find(network: &Network<'_>, state: &State, checks: &[Check], cost:
             (None, _) => break,
         };
         if !told {
-            // Of what can't be told apart: readings first, then what was taken to be so; of one face's points the first.
+            // In the order of their ranks; of one face's points the first.
             let best = tried.first().map_or(0.0, |entry| entry.0);
             let as_good = |drop: f64| best - drop <= TOLD_APART;
-            tried.sort_by_key(|entry| (!as_good(entry.0), !is_reading(&entry.1.equation)));
+            tried.sort_by_key(|entry| (!as_good(entry.0), rank(&entry.1.equation)));
             let mut seen: Vec<Source> = Vec::new();
             tried.retain(|entry| {
                 let key = face_of(entry.1.check.source);

@@ -58,7 +58,10 @@ pub(super) fn of(network: &Network<'_>, state: &State) -> Vec<State> {
         let about = if given.is_empty() { middle } else { centroid(&given) };
         // Turns of a walk tell left from right.
         let is_walked = part.iter().any(|&place| place < corners);
-        if let Some(line) = line_through(&given).filter(|_| !is_walked) {
+        // So does a plan that shows it: it is seen from above.
+        let is_on_plan = (0..network.sheets.len())
+            .any(|sheet| network.on_sheet(sheet).any(|(place, _)| part.binary_search(&place).is_ok()));
+        if let Some(line) = line_through(&given).filter(|_| !is_walked && !is_on_plan) {
             let level = Unit::try_new(Vector3::new(line.x, line.y, 0.0), f64::EPSILON);
             let axes =
                 if given.len() > 1 { level.into_iter().collect() } else { vec![Vector3::x_axis(), Vector3::y_axis()] };
