@@ -173,7 +173,7 @@ pub(super) fn adjust(job: &Job) -> Result<Ground, Failure> {
 fn adjust_with(job: &Job, options: &survey::Options) -> Result<Ground, Failure> {
     let rings = rings::inputs(job);
     let adjusted = survey::adjust_with(&rings, &job.survey, options).map_err(|error| fault::of(job, error))?;
-    let covariances = point_covariances(&adjusted);
+    let covariances = point_covariances(job, &adjusted);
     let unsure = unsure_faces(job, &adjusted);
     let placed = |face: &FaceByPoints| face.points.iter().all(|point| adjusted.points[point.index()].is_some());
     let faces = job.survey.faces.iter().enumerate().map(|(index, face)| (PlaneId::new(index), face));
@@ -452,13 +452,23 @@ fn set_in(job: &Job, dormers: &[Dormer], host: &Roof) -> Result<Vec<Footprint>, 
     if found.is_empty() { Ok(footprints) } else { Err(found.into()) }
 }
 
-/// Covariance of each named point's place; `None` where it is not located.
-fn point_covariances(adjusted: &Adjusted) -> Vec<Option<Matrix3<f64>>> {
-    let of = |(index, at): (usize, &Option<Point3<f64>>)| {
+/// Covariance of each place that a face is fitted to; `None` of other points, and where it is not located.
+fn point_covariances(job: &Job, adjusted: &Adjusted) -> Vec<Option<Matrix3<f64>>> {
+    let mut covariances = vec![None; adjusted.points.len()];
+    for point in job.survey.faces.iter().flat_map(|face| &face.points) {
+        let index = point.index();
+        if adjusted.points[index].is_none() || covariances[index].is_some() {
+            continue;
+        }
         let first = adjusted.covariance.point(index);
-        at.map(|_| Matrix3::from_fn(|i, j| adjusted.covariance.entry(first + i, first + j)))
-    };
-    adjusted.points.iter().enumerate().map(of).collect()
+        let mut covariance = Matrix3::zeros();
+        for (i, j) in [(0, 0), (0, 1), (0, 2), (1, 1), (1, 2), (2, 2)] {
+            let entry = adjusted.covariance.entry(first + i, first + j);
+            (covariance[(i, j)], covariance[(j, i)]) = (entry, entry);
+        }
+        covariances[index] = Some(covariance);
+    }
+    covariances
 }
 
 /// Two roofs that do not touch, as one. A part without volume leaves the whole without.
