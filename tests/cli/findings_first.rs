@@ -26,6 +26,7 @@ fn sheet(text: &str) -> String {
 fn files() -> Vec<(String, String)> {
     let folder = Path::new(env!("CARGO_MANIFEST_DIR")).join("tests/findings");
     let mut paths: Vec<PathBuf> = fs::read_dir(folder).unwrap().map(|entry| entry.unwrap().path()).collect();
+    paths.retain(|path| path.extension().is_some_and(|ending| ending == "toml"));
     paths.sort();
     let read =
         |path: PathBuf| (path.file_stem().unwrap().to_string_lossy().into_owned(), fs::read_to_string(path).unwrap());

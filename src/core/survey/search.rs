@@ -29,7 +29,7 @@ const EASED: f64 = 20.0;
 const EASED_STOP: Stop = Stop { relative: 1e-4, absolute: 1e-3, turns: 60 };
 /// Where along its line of sight a point is tried, its distance from the camera being 1, and when a state there is good
 /// enough to tell whether it fits.
-const DEPTHS: [f64; 3] = [0.8, 1.25, 1.6];
+const DEPTHS: [f64; 5] = [0.6, 0.8, 1.25, 1.6, 2.2];
 /// A state so many times as large is none to reckon with: far enough off every fold is level.
 const LARGER: f64 = 3.0;
 const RIVAL_STOP: Stop = Stop { relative: 1e-4, absolute: 0.1, turns: 80 };

@@ -302,7 +302,8 @@ fn what_limits_the_area() {
         let plain = case.survey(&mut Random::new(9000), false);
         let report = adjust(&[], &plain).unwrap().report;
         let joined = join(&[], &plain, &Case::roof(&plain, &report), &case.pictures).unwrap();
-        let promised = |survey: &Survey| 100.0 * adjust(&[], survey).unwrap().report.area_95().unwrap() / case.area();
+        let promised =
+            |survey: &Survey| 100.0 * adjust(&[], survey).unwrap().report.area_sd.unwrap() * 1.96 / case.area();
         println!(
             "{}: promised {:.2} % by marks, {:.2} % with edges",
             case.building.name,
