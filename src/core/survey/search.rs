@@ -9,10 +9,11 @@ use super::network::Network;
 use super::preference::Preference;
 use super::report::{Choice, ChosenBy};
 use super::solver::marquardt::{Solution, Stop, minimise};
-use super::start::{self, Search};
+use super::start::{self, Search, orient};
 use super::state::State;
 use super::twins;
 use crate::base::ids::PointId;
+use nalgebra::Point3;
 use std::cmp::Ordering;
 
 /// A step that promises 10⁻⁹ less of the sum of squares moves no unknown by more than 3 · 10⁻⁵ of its sigma.
@@ -29,7 +30,13 @@ const EASED: f64 = 20.0;
 const EASED_STOP: Stop = Stop { relative: 1e-4, absolute: 1e-3, turns: 60 };
 /// Where along its line of sight a point is tried, its distance from the camera being 1, and when a state there is good
 /// enough to tell whether it fits.
-const DEPTHS: [f64; 5] = [0.6, 0.8, 1.25, 1.6, 2.2];
+const DEPTHS: [f64; 3] = [0.8, 1.25, 1.6];
+/// Where all of it lies no higher than this over what is held, metres, a ridge may have slid down its line of sight to the
+/// eaves: it is tried as high as these as well.
+const FLAT: f64 = 0.3;
+const RISES: [f64; 3] = [0.6, 1.4, 2.4];
+/// Nearer to the camera or farther from it than this many times as now it is not tried there.
+const REACH: [f64; 2] = [0.3, 4.0];
 /// A state so many times as large is none to reckon with: far enough off every fold is level.
 const LARGER: f64 = 3.0;
 const RIVAL_STOP: Stop = Stop { relative: 1e-4, absolute: 0.1, turns: 80 };
@@ -134,6 +141,7 @@ fn rivals(best: &Candidate<'_>) -> Vec<State> {
             _ => {}
         }
     }
+    let plumb: Vec<usize> = orient::plumb_pairs(network).flatten().collect();
     let is_movable = |place: &usize| !taped[*place] && network.layout.places[*place].iter().all(Option::is_some);
     let movable: Vec<(usize, usize)> = (0..sights.len())
         .filter(is_movable)
@@ -143,19 +151,44 @@ fn rivals(best: &Candidate<'_>) -> Vec<State> {
         return Vec::new();
     }
     let nearby = minimise(network, eased(&best.free, best.start.clone()), &RIVAL_STOP);
-    let elsewhere = DEPTHS.iter().map(|depth| {
+    let at_depths = |share: &dyn Fn(usize, &Point3<f64>) -> f64| {
         let mut moved = state.clone();
         for &(place, pose) in &movable {
             let centre = moved.poses[pose].centre;
-            moved.places[place] = centre + (moved.places[place] - centre) * *depth;
+            moved.places[place] = centre + (moved.places[place] - centre) * share(place, &centre);
         }
         network.fit_to_places(&mut moved);
         minimise(network, moved, &RIVAL_STOP)
+    };
+    let deeper = DEPTHS.iter().map(|depth| at_depths(&|_, _| *depth));
+    let held = held_height(network, state, &movable).filter(|held| {
+        let ridges = movable.iter().filter(|(place, _)| !plumb.contains(place));
+        ridges.map(|(place, _)| state.places[*place].z).fold(f64::NEG_INFINITY, f64::max) < held + FLAT
     });
+    let higher = RISES.iter().filter_map(|rise| {
+        let height = held? + rise;
+        // What stands plumb over a point or under one stays there.
+        let share = |place: usize, centre: &Point3<f64>| {
+            let share = (height - centre.z) / (state.places[place].z - centre.z);
+            let is_tried = !plumb.contains(&place) && (REACH[0]..REACH[1]).contains(&share);
+            if is_tried { share } else { 1.0 }
+        };
+        Some(at_depths(&share))
+    });
+    let elsewhere = deeper.chain(higher);
     let size = extent(state);
     let fits =
         |rival: &Solution<State>| rival.cost <= best.solution.cost + ALIKE && extent(&rival.state) <= LARGER * size;
     std::iter::once(nearby).chain(elsewhere).filter(fits).map(|rival| rival.state).collect()
+}
+
+/// Mean height of the points of faces that are not among some; `None` where all are.
+fn held_height(network: &Network<'_>, state: &State, but: &[(usize, usize)]) -> Option<f64> {
+    let on_faces = network.survey.faces.iter().flat_map(|face| &face.points);
+    let places = on_faces.map(|point| network.point_place[point.index()]);
+    let held: Vec<f64> =
+        places.filter(|place| but.iter().all(|(other, _)| other != place)).map(|place| state.places[place].z).collect();
+    (!held.is_empty()).then(|| held.iter().sum::<f64>() / held.len() as f64)
 }
 
 /// The sum of squares of the first start that fits; `None` where none does.
