@@ -63,5 +63,13 @@ use crate::base::diagnostic::Diagnostic;
 /// # Errors
 /// Everything that is wrong with it, in file order; warnings and notes among it.
 pub fn read(name: &str, text: &str, files: &dyn Files) -> Result<Read, Vec<Diagnostic>> {
-    roof_file::read(name, text, files)
+    roof_file::read(name, text, files, true)
+}
+
+/// The same of a file that need not describe a roof yet: what was measured can be worked with before.
+///
+/// # Errors
+/// As [`read`], but that a file without a roof is none.
+pub fn read_measurements(name: &str, text: &str, files: &dyn Files) -> Result<Read, Vec<Diagnostic>> {
+    roof_file::read(name, text, files, false)
 }

@@ -23,14 +23,14 @@ use toml::de::DeValue;
 /// A roof file that can be worked with: the job, where its parts stand, and what is worth a look.
 pub type Read = (Job, SourceMap, Vec<Diagnostic>);
 
-pub(super) fn read(name: &str, text: &str, files: &dyn Files) -> Result<Read, Vec<Diagnostic>> {
+pub(super) fn read(name: &str, text: &str, files: &dyn Files, needs_roof: bool) -> Result<Read, Vec<Diagnostic>> {
     let document = parse(text);
     let root = Table { shape: &ROOF, entries: Some(&document.tree), span: 0..0 };
     let mut reader = Reader::new(text, BareUnit::Missing);
     let mut map = SourceMap::default();
     map.insert(Place::Job, 0..0);
     reader.check_keys(&root);
-    let job = reader.job(&root, name, &mut map, files);
+    let job = reader.job(&root, (name, needs_roof), &mut map, files);
     let has_errors = |diagnostics: &[Diagnostic]| diagnostics.iter().any(|d| d.severity == Severity::Error);
     debug_assert!(
         job.is_some() || reader.has_errors() || !document.errors.is_empty(),
@@ -45,7 +45,13 @@ pub(super) fn read(name: &str, text: &str, files: &dyn Files) -> Result<Read, Ve
 }
 
 impl<'d> Reader<'d> {
-    fn job(&mut self, root: &Table<'d>, name: &str, map: &mut SourceMap, files: &dyn Files) -> Option<Job> {
+    fn job(
+        &mut self,
+        root: &Table<'d>,
+        (name, needs_roof): (&str, bool),
+        map: &mut SourceMap,
+        files: &dyn Files,
+    ) -> Option<Job> {
         let units = self.stated_units(root);
         let title = self.maybe_text(root, "title");
         let stage = self.word(root, "stage", &STAGES);
@@ -77,7 +83,9 @@ impl<'d> Reader<'d> {
         let openings = self.openings(root, &names, map);
         let repairs = self.repairs(root, &names);
         let framing = self.framing(root, &names);
-        self.check_has_roof(root);
+        if needs_roof {
+            self.check_has_roof(root);
+        }
 
         if self.has_errors() {
             return None;

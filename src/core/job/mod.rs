@@ -10,6 +10,7 @@ pub mod fault;
 pub mod features;
 pub mod finding;
 pub mod imported;
+pub mod marking;
 pub mod model;
 mod moved;
 mod north;

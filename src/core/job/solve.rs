@@ -56,7 +56,7 @@ impl Default for Options {
 /// # Errors
 /// [`Failure`] with every fault of the first stage that had one.
 pub fn solve(job: &Job, options: &Options) -> Result<Answer, Failure> {
-    let ground = adjust_with(job, &survey::Options { swaps: options.spread })?;
+    let ground = adjust_with(job, &survey::Options { swaps: options.spread, ..Default::default() })?;
     let doubts = ground.doubts();
     solve_on(job, ground, options).map_err(|failure| Failure { findings: doubts, ..failure })
 }
@@ -131,7 +131,7 @@ fn keep_determined(framing: &mut Framing, roof: &Roof, quantities: &Quantities) 
 /// # Errors
 /// [`Failure`]: measurements that cannot be brought together.
 pub fn measured(job: &Job) -> Result<Answer, Failure> {
-    let ground = adjust_with(job, &survey::Options { swaps: true })?;
+    let ground = adjust_with(job, &survey::Options::default())?;
     let options = points::Options { covariances: &[], unsure: &ground.unsure };
     let mut findings: Vec<Finding> = ground.adjusted.report.findings().into_iter().map(Finding::from).collect();
     if let Err(PointsError::NoFaces { left_out }) = points::solve(&job.survey, &ground.adjusted.points, &options) {
@@ -167,7 +167,7 @@ pub fn measured(job: &Job) -> Result<Answer, Failure> {
 /// # Errors
 /// [`Failure`]: measurements that cannot be brought together.
 pub(super) fn adjust(job: &Job) -> Result<Ground, Failure> {
-    adjust_with(job, &survey::Options { swaps: false })
+    adjust_with(job, &survey::Options { swaps: false, ..Default::default() })
 }
 
 fn adjust_with(job: &Job, options: &survey::Options) -> Result<Ground, Failure> {

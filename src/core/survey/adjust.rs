@@ -4,6 +4,7 @@ use super::answer;
 use super::covariance::{Coordinates, Covariance};
 use super::equation::Source;
 use super::error::SurveyError;
+use super::foreseen::{self, Foreseen};
 use super::minimum::Minimum;
 use super::model::{RingInput, Survey};
 use super::network::{FEWEST_ON_A_SHEET, Network};
@@ -30,6 +31,8 @@ pub struct Adjusted {
     pub report: Report,
     /// Covariance of corners and points.
     pub covariance: Covariance,
+    /// Where points that are not marked must appear in the photos, where that was asked for.
+    pub foreseen: Vec<Foreseen>,
 }
 
 /// Adjusts walked outlines, points, faces, observations and photos together.
@@ -48,11 +51,14 @@ pub fn adjust(rings: &[RingInput<'_>], survey: &Survey) -> Result<Adjusted, Surv
 pub struct Options {
     /// Where the measurements do not agree, marks that bear each other's names: takes as long again as the adjustment.
     pub swaps: bool,
+    /// Where points that are not marked in a photo must appear in it: a product with the covariance for each of them. Marks of
+    /// points that nothing else speaks of are left out of the adjustment then: they tell nothing.
+    pub foresee: bool,
 }
 
 impl Default for Options {
     fn default() -> Self {
-        Self { swaps: true }
+        Self { swaps: true, foresee: false }
     }
 }
 
@@ -61,15 +67,21 @@ impl Default for Options {
 /// # Errors
 /// As [`adjust`].
 pub fn adjust_with(rings: &[RingInput<'_>], survey: &Survey, options: &Options) -> Result<Adjusted, SurveyError> {
-    let (network, state) = Network::new(rings, survey)?;
+    let lean = options.foresee.then(|| foreseen::lean(survey));
+    let (network, state) = Network::new(rings, lean.as_ref().unwrap_or(survey))?;
     let (best, choices) = search::best(&network, &state);
     let Some(best) = best else {
         return Err(SurveyError::NotConverged { steps: 0, mean: None, doubtful: Vec::new(), places: vec![Place::Job] });
     };
-    finish(&best, choices, options)
+    finish(&best, choices, options, survey)
 }
 
-fn finish(best: &Candidate<'_>, choices: Vec<Choice>, options: &Options) -> Result<Adjusted, SurveyError> {
+fn finish(
+    best: &Candidate<'_>,
+    choices: Vec<Choice>,
+    options: &Options,
+    whole: &Survey,
+) -> Result<Adjusted, SurveyError> {
     let Candidate { network, scaleless, solution, unplaced, rivals, .. } = best;
     let sources = Sources { rings: network.rings, survey: network.survey };
     let state = &solution.state;
@@ -116,6 +128,13 @@ fn finish(best: &Candidate<'_>, choices: Vec<Choice>, options: &Options) -> Resu
         let marks = photos[photo].marks.len();
         report.undetermined.push(Undetermined::Photo { photo, marks, wanted: FEWEST_ON_A_SHEET });
     }
+    // Where the measurements don't agree, nothing is foreseen by them.
+    let is_sound = best.fits() || mean < MORE_OR_LESS;
+    let foreseen = if options.foresee && is_sound {
+        foreseen::all(&minimum, &elimination, covariance.cofactor(), whole)
+    } else {
+        Vec::new()
+    };
     let points = report.points.iter().map(|point| point.located.then_some(point.at)).collect();
     let rings = network
         .ring_first
@@ -123,7 +142,7 @@ fn finish(best: &Candidate<'_>, choices: Vec<Choice>, options: &Options) -> Resu
         .zip(network.rings)
         .map(|(&first, ring)| state.places[first..first + ring.corners()].iter().map(Point3::xy).collect())
         .collect();
-    Ok(Adjusted { rings, points, report, covariance })
+    Ok(Adjusted { rings, points, report, covariance, foreseen })
 }
 
 /// The equations, and that heights which they hardly hold are no farther off than the whole is wide; `None` where they

@@ -11,6 +11,7 @@ pub mod covariance;
 pub mod equation;
 pub mod error;
 pub mod finding;
+pub mod foreseen;
 pub mod gable;
 pub mod hosts;
 pub mod model;

@@ -3,6 +3,7 @@
 
 mod blame;
 mod dual;
+mod foreseen;
 mod gable;
 mod jacobians;
 mod known;
