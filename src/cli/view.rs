@@ -10,8 +10,9 @@ use crate::base::schema::Table;
 use crate::base::units::Pitch;
 use crate::input::picture::upright;
 use crate::input::{self, Files};
+use crate::job::marking::{Marking, marking};
 use crate::job::order::Row;
-use crate::job::{self, Options, order};
+use crate::job::{self, Job, Options, order};
 use crate::viewer::app::window;
 use crate::viewer::backend::{Answered, Backend, Pixels, Slot, Source, Writing};
 use crate::viewer::render::camera::View;
@@ -104,6 +105,14 @@ impl Backend for Tool {
         match job::solve(&job, &Options { steps: false, spread: sure }) {
             Ok(answer) => Ok(answered(job, answer, warnings)),
             Err(failure) => Err(warnings.into_iter().chain(diagnostics::of_failure(&failure, &job, &map)).collect()),
+        }
+    }
+
+    fn marking(&self, source: Source) -> Result<(Job, Marking), Vec<Diagnostic>> {
+        let (job, map, _) = view_out::read_measurements(source)?;
+        match marking(&job) {
+            Ok(marking) => Ok((job, marking)),
+            Err(failure) => Err(diagnostics::of_failure(&failure, &job, &map)),
         }
     }
 

@@ -61,6 +61,14 @@ pub fn read(source: Source) -> Result<Read, Vec<Diagnostic>> {
     input::read("roof", source.text, &input::Beside::of(source.path.unwrap_or(Path::new(""))))
 }
 
+/// Reads a job whose file need not describe a roof yet.
+///
+/// # Errors
+/// Everything that is wrong with it.
+pub fn read_measurements(source: Source) -> Result<Read, Vec<Diagnostic>> {
+    input::read_measurements("roof", source.text, &input::Beside::of(source.path.unwrap_or(Path::new(""))))
+}
+
 /// Writes a job's model, drawings or sheet; what was written, in words.
 ///
 /// # Errors

@@ -7,6 +7,7 @@ use crate::base::file_tree::{Edit, FileTable};
 use crate::base::schema::Table;
 use crate::job::Job;
 use crate::job::answer::{Answer, PlaneSpread};
+use crate::job::marking::Marking;
 use crate::job::order::Row;
 use crate::roof::model::solid::Solid;
 use crate::takeoff::TakeOff;
@@ -216,6 +217,13 @@ pub trait Backend: Send + Sync {
     /// # Errors
     /// Everything that is wrong with it.
     fn answer(&self, source: Source, sure: bool) -> Result<Answered, Vec<Diagnostic>>;
+
+    /// What a job's measurements tell of its points and photos by themselves; no roof need be described yet. Called from a
+    /// thread of its own.
+    ///
+    /// # Errors
+    /// Everything that is wrong with it.
+    fn marking(&self, source: Source) -> Result<(Job, Marking), Vec<Diagnostic>>;
 
     /// The file as written; `None` while the text is no TOML.
     fn written(&self, text: &str) -> Option<FileTable>;

@@ -5,6 +5,8 @@ use eavewright::base::diagnostic::Diagnostic;
 use eavewright::base::file_tree::{Edit, FileTable};
 use eavewright::base::schema::Table;
 use eavewright::cli::view::Tool;
+use eavewright::job::Job;
+use eavewright::job::marking::Marking;
 use eavewright::job::order::Row;
 use eavewright::viewer::app::state::AppState;
 use eavewright::viewer::backend::{Answered, Backend, Pixels, Slot, Source, Writing};
@@ -34,6 +36,9 @@ impl Backend for Plain {
     fn answer(&self, source: Source, sure: bool) -> Result<Answered, Vec<Diagnostic>> {
         std::thread::sleep(*self.pause.lock().unwrap());
         Tool.answer(source, sure)
+    }
+    fn marking(&self, source: Source) -> Result<(Job, Marking), Vec<Diagnostic>> {
+        Tool.marking(source)
     }
     fn written(&self, text: &str) -> Option<FileTable> {
         Tool.written(text)
@@ -188,4 +193,16 @@ pub fn type_into(harness: &mut Harness<'static, AppState>, name: &str, text: &st
     harness.key_press_modifiers(eframe::egui::Modifiers::COMMAND, eframe::egui::Key::A);
     harness.get_by_label(name).type_text(text);
     settle(harness);
+}
+
+#[derive(Debug)]
+pub struct Dropped(pub PathBuf);
+
+impl eframe::egui::DroppedFile for Dropped {
+    fn path(&self) -> &std::path::Path {
+        &self.0
+    }
+    fn bytes(&self) -> Result<Vec<u8>, String> {
+        std::fs::read(&self.0).map_err(|error| error.to_string())
+    }
 }

@@ -72,6 +72,7 @@ impl AppState {
                 self.shows_keys = false;
                 self.canvas.is_measuring = false;
                 self.canvas.measured.clear();
+                self.views.photos.leave_off();
             }
             Action::Measure => {
                 self.canvas.is_measuring = !self.canvas.is_measuring;

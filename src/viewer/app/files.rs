@@ -6,6 +6,7 @@ use super::slots::{left_behind, slot_beside};
 use super::state::AppState;
 use crate::viewer::backend::{Output, Source, Writing};
 use crate::viewer::background_task::BackgroundTask;
+use crate::viewer::editors::forms::field::select_all;
 use crate::viewer::render::stage::Look;
 use crate::viewer::render::theme::colour;
 use crate::viewer::widgets::{Tool, named};
@@ -200,7 +201,9 @@ pub fn prompt(ui: &mut egui::Ui, app: &mut AppState) {
         let field = egui::TextEdit::singleline(&mut prompt.path).hint_text(hint).desired_width(420.0).id_salt("prompt");
         let field = ui.add(field).labelled_by(label.id);
         if !field.has_focus() && !field.lost_focus() {
+            // What is typed takes the place of what was proposed.
             field.request_focus();
+            select_all(ui, field.id, &prompt.path);
         }
         let entered = field.lost_focus() && ui.input(|input| input.key_pressed(Key::Enter));
         let is_typed = !prompt.path.trim().is_empty();

@@ -136,12 +136,13 @@ pub const KEYS: [(Modifiers, Key, Action, &str); 51] = [
 ];
 
 /// Keys that belong to what is in focus or in hand, and what they do there.
-pub const IN_FOCUS: [(&str, &str); 6] = [
+pub const IN_FOCUS: [(&str, &str); 7] = [
     ("Tab, Shift+Tab", "next and previous widget; on plan and photo the handles"),
     ("Space, Enter", "press what is in focus"),
     ("arrows, on the plan", "move what is in focus by 1 cm or half an inch, with Shift ten times as far"),
     ("arrows, on a photo", "move the mark in focus by a pixel, with Shift by ten"),
     ("Delete, Backspace", "remove the mark in focus"),
+    ("N; Enter, on a photo", "the wanted point is not seen here; close the face that is built"),
     ("Shift while dragging", "on the plan tidy lengths and square corners, on a photo finer"),
 ];
 

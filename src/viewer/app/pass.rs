@@ -35,15 +35,7 @@ impl AppState {
         for action in keys::pressed(ui.ctx(), self.canvas.id, self.history.is_held()) {
             self.act(action);
         }
-        match dropped(ui.ctx()) {
-            // A picture dropped on a job becomes a photo of it.
-            Some(path) if views::photos::is_picture(&path) && self.written.is_some() => {
-                self.views.tab = Tab::Photos;
-                views::photos::add(self, &path);
-            }
-            Some(path) => self.open(path),
-            None => {}
-        }
+        self.take_dropped(dropped(ui.ctx()));
         let palette = self.theme.palette();
         let bar = egui::Frame::NONE.fill(colour(palette.panel)).inner_margin(egui::Margin::symmetric(12, 6));
         egui::Panel::top("tools").frame(bar).show(ui, |ui| toolbar::top(ui, self));
@@ -63,6 +55,28 @@ impl AppState {
                 .resizable(false)
                 .show(ui.ctx(), keys::list);
             self.shows_keys = open;
+        }
+    }
+
+    /// Pictures dropped on a job become photos of it; dropped where there is none they begin one.
+    fn take_dropped(&mut self, paths: Vec<PathBuf>) {
+        let (pictures, others): (Vec<_>, Vec<_>) =
+            paths.into_iter().partition(|path| views::photos::is_picture(path) && self.written.is_some());
+        if !pictures.is_empty() {
+            self.views.tab = Tab::Photos;
+        }
+        if let (true, Some(first)) = (self.text.trim().is_empty(), pictures.first()) {
+            views::photos::begin(self, first);
+        }
+        let first = self.written.as_ref().map_or(0, |file| file.list("photo").len());
+        for path in &pictures {
+            views::photos::add(self, path);
+        }
+        if !pictures.is_empty() {
+            self.views.photos.turn_to(first);
+        }
+        if let Some(path) = others.into_iter().next() {
+            self.open(path);
         }
     }
 
@@ -94,6 +108,6 @@ impl AppState {
     }
 }
 
-fn dropped(context: &egui::Context) -> Option<PathBuf> {
-    context.input(|input| input.raw.dropped_files.iter().map(|file| file.path().to_path_buf()).next())
+fn dropped(context: &egui::Context) -> Vec<PathBuf> {
+    context.input(|input| input.raw.dropped_files.iter().map(|file| file.path().to_path_buf()).collect())
 }

@@ -13,6 +13,7 @@ use crate::base::file_tree::{Edit, FileTable, Kind, Step, under};
 use crate::base::ids::FaceId;
 use crate::base::schema::Table;
 use crate::base::units::LengthUnit;
+use crate::job::reading::Fault;
 use crate::viewer::backend::{Backend, Slot};
 use crate::viewer::background_task::Wake;
 use crate::viewer::editors::forms::page::{Forms, Page};
@@ -25,6 +26,7 @@ use crate::viewer::render::shown::Shown;
 use crate::viewer::render::stage::Look;
 use crate::viewer::render::theme::Theme;
 use crate::viewer::render::water::Water;
+use crate::wording::marking;
 use eframe::egui;
 use std::path::PathBuf;
 use std::sync::Arc;
@@ -281,9 +283,30 @@ impl AppState {
                     }
                     self.took = Some(reply.took);
                 }
-                Outcome::Faults(faults) => self.diagnostics = faults,
+                Outcome::Faults(faults) => self.take_faults(faults),
             }
         }
+    }
+
+    /// What is wrong with the text. That photos make no roof yet, while they are marked, is nothing wrong.
+    fn take_faults(&mut self, mut faults: Vec<Diagnostic>) {
+        let is_unbuilt = |fault: &Diagnostic| fault.code == Fault::NoRoof.code();
+        let errors = || faults.iter().filter(|fault| fault.severity == Severity::Error);
+        let has_photos = self.written.as_ref().is_some_and(|file| !file.list("photo").is_empty());
+        if has_photos && errors().all(is_unbuilt) {
+            self.shown = None;
+            for fault in faults.iter_mut().filter(|fault| is_unbuilt(fault)) {
+                *fault = Diagnostic {
+                    severity: Severity::Note,
+                    found: None,
+                    expected: None,
+                    hints: Vec::new(),
+                    ..fault.clone()
+                };
+                marking::NO_FACE_YET.clone_into(&mut fault.message);
+            }
+        }
+        self.diagnostics = faults;
     }
 
     /// Keeps the same face chosen by its name in a new answer.

@@ -1,6 +1,6 @@
 //! Opening, saving and writing, with dialogs that answer by themselves.
 
-use super::state::{HIP, Plain, settle, type_into, window};
+use super::state::{Dropped, HIP, Plain, settle, type_into, window};
 use eavewright::viewer::app::dialog::{Chosen, Dialogs, Question};
 use eavewright::viewer::app::prompt::What;
 use eavewright::viewer::app::state::AppState;
@@ -175,18 +175,6 @@ fn leaving_a_changed_roof_keeps_it() {
 }
 
 /// A file let go over the window.
-#[derive(Debug)]
-struct Dropped(PathBuf);
-
-impl eframe::egui::DroppedFile for Dropped {
-    fn path(&self) -> &std::path::Path {
-        &self.0
-    }
-    fn bytes(&self) -> Result<Vec<u8>, String> {
-        std::fs::read(&self.0).map_err(|error| error.to_string())
-    }
-}
-
 #[test]
 fn a_file_dropped_on_the_window_is_opened() {
     let folder = tempfile::tempdir().unwrap();

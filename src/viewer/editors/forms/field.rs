@@ -157,7 +157,7 @@ pub(crate) fn take_focus(ui: &egui::Ui) {
 }
 
 /// All of a field's text is chosen: what is typed next takes its place.
-fn select_all(ui: &egui::Ui, id: Id, text: &str) {
+pub fn select_all(ui: &egui::Ui, id: Id, text: &str) {
     let mut state = egui::TextEdit::load_state(ui.ctx(), id).unwrap_or_default();
     let all =
         egui::text::CCursorRange::two(egui::text::CCursor::new(0), egui::text::CCursor::new(text.chars().count()));

@@ -3,6 +3,7 @@
 use super::compare::kept::Compare;
 use super::gallery::kept::Gallery;
 use super::lesson::kept::Lesson;
+use super::lifting::kept::Lifting;
 use super::photos::kept::Photos;
 use super::plan::kept::Plan;
 use crate::viewer::editors::placing::kept::Placing;
@@ -80,6 +81,8 @@ pub struct Views {
     pub photos: Photos,
     /// Of [`super::lesson`].
     pub lesson: Lesson,
+    /// Of [`super::lifting`].
+    pub lifting: Lifting,
     /// Of parts that are put on the roof by hand.
     pub placing: Placing,
 }
@@ -100,5 +103,6 @@ impl Views {
         self.plan.call_off();
         self.photos.call_off();
         self.placing.call_off();
+        self.lifting.call_off();
     }
 }

@@ -4,6 +4,7 @@ pub mod compare;
 pub mod gallery;
 pub mod kept;
 pub mod lesson;
+mod lifting;
 mod outdated;
 pub mod photos;
 pub mod plan;
@@ -38,6 +39,12 @@ pub fn show(ui: &mut egui::Ui, app: &mut AppState) {
         gallery::show(ui, app);
         return;
     }
+    if app.views.tab == Tab::Photos {
+        // Marks are set before there is a roof.
+        let shown = app.shown.clone();
+        photos::show(ui, app, shown.as_ref());
+        return;
+    }
     let Some(shown) = app.shown.clone() else {
         ui.centered_and_justified(|ui| {
             ui.label(if app.is_idle() {
@@ -53,7 +60,7 @@ pub fn show(ui: &mut egui::Ui, app: &mut AppState) {
         Tab::Roof => roof::show(ui, app, &shown),
         Tab::Plan => plan::show(ui, app, &shown),
         Tab::Compare => compare::show(ui, app),
-        Tab::Photos => photos::show(ui, app, &shown),
+        Tab::Photos => {}
         Tab::Lesson => lesson::show(ui, app, &shown),
     }
     if app.errors().next().is_some() {
@@ -65,7 +72,7 @@ pub fn show(ui: &mut egui::Ui, app: &mut AppState) {
 pub fn meaning(ui: &mut egui::Ui, app: &mut AppState) {
     let all = ui.available_rect_before_wrap();
     match (app.views.tab, app.shown.clone()) {
-        (Tab::Photos, Some(shown)) => photos::meaning(ui, app, &shown),
+        (Tab::Photos, shown) => return photos::meaning(ui, app, shown.as_ref()),
         (Tab::Lesson, Some(shown)) => lesson::meaning(ui, app, &shown),
         _ => meaning_panel::show(ui, app),
     }

@@ -1,5 +1,6 @@
 //! The roof in 3D, with its tools above.
 
+use super::lifting;
 use crate::base::tolerance::FLAT;
 use crate::viewer::app::keys::Action;
 use crate::viewer::app::state::AppState;
@@ -7,6 +8,7 @@ use crate::viewer::editors::placing::{self, Pointed, menu};
 use crate::viewer::icons::Icon;
 use crate::viewer::render::camera::View;
 use crate::viewer::render::canvas::{Asked, Seen};
+use crate::viewer::render::labels::Labels;
 use crate::viewer::render::scene::Shade;
 use crate::viewer::render::section::{self, Cutting};
 use crate::viewer::render::shown::Shown;
@@ -33,8 +35,9 @@ pub fn show(ui: &mut egui::Ui, app: &mut AppState, shown: &Arc<Shown>) {
         extra = extra.with(app.water.extra(ui.ctx(), shown, palette, units));
     }
     app.look.section = made.map(|made| made.plane);
-    let mut asked =
-        Asked { shown, scene: &shown.scene, extra: &extra, look: &mut app.look, labels: app.labels, palette, units };
+    // A ghost is not drawn over names.
+    let labels = Labels { faces: app.labels.faces && !app.views.placing.is_on(), ..app.labels };
+    let mut asked = Asked { shown, scene: &shown.scene, extra: &extra, look: &mut app.look, labels, palette, units };
     let seen = app.canvas.show(ui, &mut asked);
     if seen.chose {
         // What is beside the view hangs on the choice: one more pass.
@@ -43,6 +46,8 @@ pub fn show(ui: &mut egui::Ui, app: &mut AppState, shown: &Arc<Shown>) {
     app.canvas.is_placing = app.views.placing.is_on();
     if app.canvas.is_placing {
         place(ui, app, shown, &seen);
+    } else if !app.canvas.is_measuring {
+        lifting::show(ui, app, shown, &seen);
     }
 }
 

@@ -36,7 +36,7 @@ impl Load {
         let (backend, context) = (Arc::clone(backend), context.clone());
         let work = move || {
             let decoded = backend.photo(path.as_deref(), &file).map(|pixels| {
-                let small = smaller(&pixels);
+                let small = smaller(&pixels, LONGEST);
                 (pixels, small)
             });
             // Nobody may listen any more: another file is open.
@@ -66,10 +66,58 @@ impl Load {
     }
 }
 
-/// The picture made smaller by the mean of whole squares, so that it fits any graphics card.
-fn smaller(pixels: &Pixels) -> ColorImage {
+/// A small picture of a photo, on its way or here.
+pub enum Small {
+    /// Being made.
+    Coming(Receiver<Result<ColorImage, String>>),
+    /// Here.
+    Here(TextureHandle),
+    /// There is none: why is told where the photo itself is shown.
+    Failed,
+}
+
+impl Small {
+    /// Begins to make one. O(1) here, O(pixels) beside; the pixels are let go of.
+    #[must_use]
+    pub fn begin(context: &egui::Context, backend: &Arc<dyn Backend>, path: Option<PathBuf>, file: String) -> Self {
+        let (sender, receiver) = channel();
+        let (backend, context) = (Arc::clone(backend), context.clone());
+        let work = move || {
+            let small = backend.photo(path.as_deref(), &file).map(|pixels| smaller(&pixels, THUMBNAIL));
+            // Nobody may listen any more: another file is open.
+            let _ = sender.send(small);
+            context.request_repaint();
+        };
+        match std::thread::Builder::new().name("thumbnail".into()).spawn(work) {
+            Ok(_) => Self::Coming(receiver),
+            Err(_) => Self::Failed,
+        }
+    }
+
+    /// Whether it is on its way.
+    #[must_use]
+    pub fn is_coming(&self) -> bool {
+        matches!(self, Self::Coming(_))
+    }
+
+    /// Takes over what has come.
+    pub fn settle(&mut self, context: &egui::Context, name: &str) {
+        let Self::Coming(receiver) = self else { return };
+        match receiver.try_recv() {
+            Ok(Ok(small)) => *self = Self::Here(context.load_texture(name, small, TextureOptions::LINEAR)),
+            Err(std::sync::mpsc::TryRecvError::Empty) => {}
+            Ok(Err(_)) | Err(std::sync::mpsc::TryRecvError::Disconnected) => *self = Self::Failed,
+        }
+    }
+}
+
+/// Longest side of a thumbnail, pixels.
+const THUMBNAIL: usize = 160;
+
+/// The picture made smaller by the mean of whole squares, so that no side is longer than `longest`.
+fn smaller(pixels: &Pixels, longest: usize) -> ColorImage {
     let [width, height] = pixels.size;
-    let factor = width.max(height).div_ceil(LONGEST).max(1);
+    let factor = width.max(height).div_ceil(longest).max(1);
     let size = [width / factor, height / factor].map(|side| side.max(1));
     let mut out = Vec::with_capacity(size[0] * size[1]);
     for y in 0..size[1] {
@@ -118,7 +166,7 @@ mod tests {
     fn a_large_photo_is_halved_by_the_mean_of_squares() {
         let size = [4000, 2];
         let rgb = (0..8000_usize).flat_map(|at| if at % 2 == 0 { [10, 20, 30] } else { [30, 40, 50] }).collect();
-        let small = smaller(&Pixels { size, rgb });
+        let small = smaller(&Pixels { size, rgb }, LONGEST);
         assert_eq!(small.size, [2000, 1]);
         assert_eq!(small.pixels[7], egui::Color32::from_rgb(20, 30, 40));
     }

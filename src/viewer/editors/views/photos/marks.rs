@@ -1,5 +1,6 @@
 //! Marks on a photo: drawn, taken hold of by the pointer or by key, magnified while in hand, with what they miss.
 
+use super::faces;
 use super::frame::Frame;
 use super::kept::{Drag, Photos};
 use super::load::{self, Load};
@@ -24,15 +25,14 @@ const LENS_PIXELS: usize = 42;
 /// The longest arrow is drawn about this long, points.
 const ARROW: f32 = 46.0;
 
-/// All marks of the open photo.
+/// All marks of the open photo; the magnifier shows what is in hand, else what is `looked_at` before it is marked.
 pub fn show(
     ui: &mut egui::Ui,
     app: &mut AppState,
     photo: &PhotoInFile,
     over: Option<&Overlay>,
-    rect: Rect,
-    frame: &Frame,
-    size: [f64; 2],
+    (rect, frame, size): (Rect, &Frame, [f64; 2]),
+    looked_at: Option<[f64; 2]>,
 ) {
     let palette = app.theme.palette();
     let open = app.views.photos.open;
@@ -52,7 +52,9 @@ pub fn show(
         );
         let told = format!("mark {name} at {:.1}, {:.1}", pixel[0], pixel[1]);
         response.widget_info(|| egui::WidgetInfo::labeled(egui::accesskit::Role::Button, true, &told));
-        if response.clicked() || response.drag_started() {
+        if response.clicked() && app.views.photos.building.is_some() {
+            faces::take(app, name);
+        } else if response.clicked() || response.drag_started() {
             response.request_focus();
             app.views.photos.chosen = Some(name.clone());
         }
@@ -89,7 +91,8 @@ pub fn show(
         }
     }
     label(&painter, rect, &mut names, palette);
-    if let Some(pixel) = in_hand {
+    let in_drag = in_hand.filter(|_| app.views.photos.drag.is_some());
+    if let Some(pixel) = in_drag.or(looked_at).or(in_hand) {
         magnify(ui, &mut app.views.photos, photo, pixel, rect, frame, palette, &(app.path.clone(), photo.file.clone()));
     }
     if over.is_some_and(|over| over.marks.iter().any(|mark| mark.miss().is_some())) {

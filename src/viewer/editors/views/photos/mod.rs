@@ -1,24 +1,33 @@
 //! Photos: marks are set, dragged and removed, the solved roof is drawn over the picture, and what does not fit is shown.
 
+mod expected;
+mod faces;
 mod frame;
+pub mod guided;
 pub mod kept;
+mod known;
 mod load;
 mod marks;
+mod meaning;
+mod next;
 mod plates;
-mod words;
+mod thumbs;
+mod tools;
 pub mod written;
 
 use crate::drawing::views::overlay::Overlay;
+use crate::survey::foreseen::Seen;
 use crate::viewer::app::state::AppState;
-use crate::viewer::icons::Icon;
 use crate::viewer::render::shown::Shown;
 use crate::viewer::render::theme;
 use crate::viewer::render::theme::{Palette, SMALL, colour};
-use crate::viewer::widgets::{Tool, named};
+use crate::wording::marking as words;
 use eframe::egui;
-use eframe::egui::{Align2, FontId, Key, Pos2, Rect, RichText, Sense, Stroke, pos2};
+use eframe::egui::{Align2, FontId, Key, Pos2, Rect, Sense, Stroke, pos2};
+use guided::Guided;
 use load::Load;
-use std::path::PathBuf;
+use nalgebra::Point2;
+use next::{Candidate, Meant};
 use std::sync::Arc;
 use written::PhotoInFile;
 
@@ -26,16 +35,23 @@ use written::PhotoInFile;
 const UNMOVED: f32 = 1e-6;
 
 pub use frame::Frame;
+pub use guided::wanted;
 pub use kept::Photos;
-pub use words::meaning;
+pub use meaning::meaning;
+pub use tools::{add, begin};
 
-/// The whole view.
-pub fn show(ui: &mut egui::Ui, app: &mut AppState, shown: &Arc<Shown>) {
+/// The whole view. Before there is a roof it is shown by what the marks tell.
+pub fn show(ui: &mut egui::Ui, app: &mut AppState, shown: Option<&Arc<Shown>>) {
     let palette = app.theme.palette();
     let list = app.written.as_deref().map(written::photos).unwrap_or_default();
     app.views.photos.open = app.views.photos.open.min(list.len().saturating_sub(1));
+    let marked = app.views.photos.markings.get(&app.backend, &app.wake, &app.text, app.path.as_ref());
+    let size = guided::size(app, &list, marked.as_deref());
+    let guided = Guided::of(app, &list, marked.as_deref(), size);
     let bar = egui::Frame::NONE.fill(colour(palette.paper)).inner_margin(egui::Margin::symmetric(12, 4));
-    egui::Panel::top("photo tools").frame(bar).show_separator_line(false).show(ui, |ui| tools(ui, app, &list));
+    egui::Panel::top("photo tools").frame(bar).show_separator_line(false).show(ui, |ui| {
+        tools::show(ui, app, &list, &guided);
+    });
     let Some(photo) = list.get(app.views.photos.open) else {
         ui.centered_and_justified(|ui| {
             ui.label("No photo yet: name a file above, or drop a JPEG or PNG on the window.");
@@ -45,6 +61,7 @@ pub fn show(ui: &mut egui::Ui, app: &mut AppState, shown: &Arc<Shown>) {
     let (rect, response) = ui.allocate_exact_size(ui.available_size(), Sense::click_and_drag());
     let key = (app.path.clone(), photo.file.clone());
     let (backend, context) = (Arc::clone(&app.backend), ui.ctx().clone());
+    let basis = guided::basis(app, shown, marked.as_ref());
     let photos = &mut app.views.photos;
     if !photo.file.is_empty() {
         let load = photos
@@ -53,13 +70,7 @@ pub fn show(ui: &mut egui::Ui, app: &mut AppState, shown: &Arc<Shown>) {
             .or_insert_with(|| Load::begin(&context, &backend, key.0.clone(), key.1.clone()));
         load.settle(&context, &photo.file);
     }
-    let over = photos.overlay(shown);
-    let decoded = match photos.loads.get(&key) {
-        Some(Load::Here(here)) => Some(here.pixels.size.map(|side| side as f64)),
-        _ => None,
-    };
-    let stated = shown.answered.job.survey.photos.get(photos.open).map(|photo| photo.size);
-    let size = decoded.or(stated).unwrap_or([4000.0, 3000.0]);
+    let over = basis.as_ref().and_then(|basis| photos.overlay(basis));
     let frame = steer(ui, &response, rect, photos, size);
     photos.middle = Some(frame.pixel(rect.center()));
     let painter = ui.painter_at(rect);
@@ -67,124 +78,118 @@ pub fn show(ui: &mut egui::Ui, app: &mut AppState, shown: &Arc<Shown>) {
     if let Some(over) = over.as_ref().filter(|_| !photos.hides_roof) {
         roof_over(&painter, over, &frame, palette);
     }
+    let mut expected = marked.as_ref().map(|marked| marked.expected(photos.open)).unwrap_or_default();
+    // What is not seen here is not looked for.
+    if let Some(left_out) = photos.left_out.get(&photos.open) {
+        expected.retain(|(name, _)| !left_out.contains(*name));
+    }
+    if !photos.is_unguided || photos.building.is_some() {
+        expected::show(&painter, &frame, &expected, guided.wanted(), palette);
+    }
+    if let Some(points) = &photos.building {
+        faces::show(&painter, &frame, points, (&photo.marks, &expected), palette);
+    }
     let told = format!("photo {}, {} marks", photo.file, photo.marks.len());
     response.widget_info(|| egui::WidgetInfo::labeled(egui::accesskit::Role::Image, true, &told));
+    let pointer = ui.input(|input| input.pointer.hover_pos());
+    let pointer = pointer.filter(|at| rect.contains(*at) && ui.rect_contains_pointer(rect) && !response.dragged());
     if response.clicked() {
         response.request_focus();
-        place(ui, app, &frame, size);
+        click(ui, app, &frame, size, &guided, (photo, &expected));
     }
-    marks::show(ui, app, photo, over.as_deref(), rect, &frame, size);
+    let is_wanted = guided.wanted().is_some() || app.views.photos.building.is_some();
+    let looked_at = pointer.map(|at| frame.pixel(at)).filter(|pixel| is_wanted && is_within(*pixel, size));
+    marks::show(ui, app, photo, over.as_deref(), (rect, &frame, size), looked_at);
+    keys(ui, app, &response, &guided);
 }
 
-/// Which photo, another photo, which point to mark next.
-fn tools(ui: &mut egui::Ui, app: &mut AppState, list: &[PhotoInFile]) {
-    ui.spacing_mut().item_spacing.y = 4.0;
-    ui.horizontal_wrapped(|ui| {
-        ui.spacing_mut().item_spacing.x = 6.0;
-        for (index, photo) in list.iter().enumerate() {
-            let name = if photo.file.is_empty() { format!("photo {}", index + 1) } else { photo.file.clone() };
-            if Tool::word(&name, "").on(app.views.photos.open == index).tab(ui).clicked() {
-                let photos = &mut app.views.photos;
-                (photos.open, photos.frame, photos.chosen, photos.adding) = (index, None, None, None);
+fn is_within(pixel: [f64; 2], size: [f64; 2]) -> bool {
+    (0.0..=size[0]).contains(&pixel[0]) && (0.0..=size[1]).contains(&pixel[1])
+}
+
+/// A hand shakes by so much, points of the screen.
+const SHAKE: f64 = 5.0;
+
+/// A click on the photo beside its marks: a corner of the face that is built, the point that is wanted, or nothing is in hand
+/// any longer.
+fn click(
+    ui: &egui::Ui,
+    app: &mut AppState,
+    frame: &Frame,
+    size: [f64; 2],
+    guided: &Guided,
+    (photo, expected): (&PhotoInFile, &[(&str, &Seen)]),
+) {
+    let (at, shift) = ui.input(|input| (input.pointer.interact_pos(), input.modifiers.shift));
+    let Some(at) = at else { return };
+    let pixel = frame.pixel(at);
+    let place = Point2::from(pixel);
+    let near = SHAKE / f64::from(frame.scale);
+    if app.views.photos.building.is_some() {
+        let places = expected.iter().filter(|(_, seen)| matches!(seen, Seen::Place { .. }));
+        let nearest =
+            places.map(|(name, seen)| (next::away(seen, &place, near), *name)).min_by(|a, b| a.0.total_cmp(&b.0));
+        if let Some((_, name)) = nearest.filter(|(away, _)| *away < 3.0) {
+            faces::take(app, name);
+        }
+        return;
+    }
+    if !is_within(pixel, size) {
+        app.views.photos.chosen = None;
+        return;
+    }
+    match guided {
+        Guided::Nothing => app.views.photos.chosen = None,
+        Guided::Chosen(name) => tools::mark(app, name, pixel),
+        Guided::New(name) => {
+            app.views.photos.is_new = true;
+            tools::mark(app, name, pixel);
+        }
+        Guided::Next(name, _) => {
+            let all: Vec<Candidate> = expected
+                .iter()
+                .filter(|(of, _)| !photo.marks.iter().any(|(marked, _)| marked == of))
+                .map(|&(name, seen)| Candidate { name, seen: Some(seen), is_marked_elsewhere: true })
+                .collect();
+            let meant = if shift { Meant::Point(name.clone()) } else { next::meant(&all, name, &place, near) };
+            match meant {
+                Meant::Point(name) => tools::mark(app, &name, pixel),
+                Meant::Elsewhere => app.said = (words::elsewhere(name), true),
             }
         }
-        let hint =
-            egui::TextEdit::singleline(&mut app.views.photos.typed_file).hint_text("front.jpg").desired_width(130.0);
-        let field = ui.add(hint);
-        named(ui, &field, "file of another photo");
-        let entered = field.lost_focus() && ui.input(|input| input.key_pressed(Key::Enter));
-        if ui.button("Add photo").clicked() || entered {
-            let file = app.views.photos.typed_file.trim().to_owned();
-            if !file.is_empty() {
-                add(app, &PathBuf::from(file));
-                app.views.photos.typed_file.clear();
-            }
+    }
+}
+
+/// Keys of the view: N leaves the wanted point out in this photo, Enter closes the face that is built, Backspace takes its last
+/// point back, Esc leaves off.
+fn keys(ui: &egui::Ui, app: &mut AppState, response: &egui::Response, guided: &Guided) {
+    let held = ui.memory(egui::Memory::focused);
+    if ui.ctx().text_edit_focused()
+        || held.is_some_and(|held| held != response.id) && app.views.photos.building.is_none()
+    {
+        return;
+    }
+    let pressed = |key: Key| ui.input_mut(|input| input.consume_key(egui::Modifiers::NONE, key));
+    if let Guided::Next(name, _) = guided
+        && held == Some(response.id)
+        && pressed(Key::N)
+    {
+        tools::leave_out(app, name);
+    }
+    if app.views.photos.building.is_some() {
+        if pressed(Key::Enter) {
+            faces::close(app);
         }
-        ui.checkbox(&mut app.views.photos.hides_roof, "without the roof");
-        if Tool::new(Icon::Fit, "Fit", "fill the view (key F)").show(ui).clicked() {
-            app.views.photos.fit();
+        if pressed(Key::Backspace) {
+            faces::back(&mut app.views.photos);
         }
-    });
-    let Some(photo) = list.get(app.views.photos.open) else { return };
-    let free = app.written.as_deref().map(|written| written::free_names(written, photo)).unwrap_or_default();
-    ui.horizontal_wrapped(|ui| {
-        ui.spacing_mut().item_spacing.x = 6.0;
-        ui.label("mark");
-        let chosen = app.views.photos.adding.clone().unwrap_or_else(|| "choose a point".to_owned());
-        let combo = egui::ComboBox::from_id_salt("point to mark").selected_text(chosen).width(130.0);
-        let combo = combo.show_ui(ui, |ui| {
-            for name in &free {
-                let adding = &mut app.views.photos.adding;
-                ui.selectable_value(adding, Some(name.clone()), name);
-            }
-        });
-        named(ui, &combo.response, "point to mark");
-        ui.label("or a new one");
-        let field = egui::TextEdit::singleline(&mut app.views.photos.typed_point).hint_text("R1").desired_width(60.0);
-        let field = ui.add(field);
-        named(ui, &field, "new point to mark");
-        if field.changed() {
-            let typed = app.views.photos.typed_point.trim().to_owned();
-            app.views.photos.adding = (!typed.is_empty()).then_some(typed);
-        }
-    });
-    // On a row of its own that is always there: the photo must not move away from under the hand that is to mark it.
-    ui.horizontal(|ui| {
-        ui.set_min_height(24.0);
-        if let Some(adding) = app.views.photos.adding.clone() {
-            ui.label(RichText::new(format!("click where {adding} appears")).strong());
-            if ui.button("Mark the middle").on_hover_text("then nudge it with the arrow keys").clicked() {
-                let middle = app.views.photos.middle;
-                set_new(app, &adding, middle);
-            }
-        } else {
-            let words = "Choose a point or name a new one, then click where it appears.";
-            ui.label(RichText::new(words).color(colour(app.theme.palette().faint)));
-        }
-    });
+    }
 }
 
 /// Whether a file's name is that of a picture a job may hold.
 #[must_use]
 pub(crate) fn is_picture(path: &std::path::Path) -> bool {
     path.extension().is_some_and(|ending| ["jpg", "jpeg", "png"].iter().any(|known| ending.eq_ignore_ascii_case(known)))
-}
-
-/// Adds a photo to the file.
-pub fn add(app: &mut AppState, file: &std::path::Path) {
-    let count = app.written.as_deref().map(written::photos).unwrap_or_default().len();
-    let edit = written::photo(app.path.as_deref(), file);
-    app.edit(&[edit], "photos");
-    (app.views.photos.open, app.views.photos.frame) = (count, None);
-}
-
-/// A click on the photo: the chosen point is marked there, else nothing is in hand.
-fn place(ui: &egui::Ui, app: &mut AppState, frame: &Frame, size: [f64; 2]) {
-    let Some(at) = ui.input(|input| input.pointer.interact_pos()) else { return };
-    let pixel = frame.pixel(at);
-    let inside = (0.0..=size[0]).contains(&pixel[0]) && (0.0..=size[1]).contains(&pixel[1]);
-    match app.views.photos.adding.clone() {
-        Some(name) if inside => set_new(app, &name, Some(pixel)),
-        _ => app.views.photos.chosen = None,
-    }
-}
-
-/// Marks a point for the first time; one that the file does not know becomes an unknown point of it.
-fn set_new(app: &mut AppState, name: &str, pixel: Option<[f64; 2]>) {
-    let Some(pixel) = pixel else { return };
-    let open = app.views.photos.open;
-    let written = app.written.clone().unwrap_or_default();
-    let photo = written::photos(&written).into_iter().nth(open).unwrap_or_default();
-    let is_known = written::free_names(&written, &photo).iter().any(|known| known == name);
-    let mut edits = Vec::new();
-    if !is_known && !photo.marks.iter().any(|(marked, _)| marked == name) {
-        edits.push(written::point(name));
-    }
-    edits.push(written::mark(open, name, Some(pixel)));
-    app.edit(&edits, &format!("mark {name} in photo {open}"));
-    let photos = &mut app.views.photos;
-    (photos.adding, photos.chosen) = (None, Some(name.to_owned()));
-    photos.typed_point.clear();
 }
 
 fn steer(ui: &egui::Ui, response: &egui::Response, rect: Rect, photos: &mut Photos, size: [f64; 2]) -> Frame {

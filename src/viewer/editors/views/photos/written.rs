@@ -44,6 +44,14 @@ pub(crate) fn free_names(written: &FileTable, photo: &PhotoInFile) -> Vec<String
     names
 }
 
+/// A name for a point that the file does not know yet: `P1`, `P2` …
+#[must_use]
+pub(crate) fn new_name(written: &FileTable) -> String {
+    let names = free_names(written, &PhotoInFile::default());
+    let mut new = (1..=names.len() + 1).map(|number| format!("P{number}"));
+    new.find(|name| !names.contains(name)).unwrap_or_default()
+}
+
 /// Sets, moves or (with nothing) removes a mark. Pixels are written to a tenth.
 #[must_use]
 pub fn mark(photo: usize, name: &str, at: Option<[f64; 2]>) -> Edit {

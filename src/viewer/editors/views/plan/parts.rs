@@ -4,6 +4,7 @@
 use super::frame::Frame;
 use super::text::Taken;
 use crate::viewer::app::state::AppState;
+use crate::viewer::editors::forms::field;
 use crate::viewer::editors::placing;
 use crate::viewer::editors::placing::kept::{PartDrag, Typing};
 use crate::viewer::editors::placing::placed::{self, Movable};
@@ -149,7 +150,7 @@ fn fields(ui: &mut egui::Ui, app: &mut AppState, part: &Movable, rect: Rect, fra
     // The lines without words: the fields have them.
     placing::dimensions(&ui.painter_at(rect), rect, &part.spot, (palette.ghost, None), palette, &at);
     for (of, place) in places(part, rect, frame) {
-        field(ui, app, part, &of, place);
+        dimension(ui, app, part, &of, place);
     }
 }
 
@@ -193,7 +194,7 @@ fn word(part: &Movable, measure: Measure) -> String {
 }
 
 /// One field: what is typed counts once it is left by Enter or Tab; Esc leaves all as it was.
-fn field(ui: &mut egui::Ui, app: &mut AppState, part: &Movable, of: &Dimension, place: Rect) {
+fn dimension(ui: &mut egui::Ui, app: &mut AppState, part: &Movable, of: &Dimension, place: Rect) {
     let bare = placing::bare(app);
     let usual = bare.typed(of.metres);
     let is_own = |typing: &&Typing| typing.of == part.of && typing.measure == of.of;
@@ -210,6 +211,9 @@ fn field(ui: &mut egui::Ui, app: &mut AppState, part: &Movable, of: &Dimension, 
     named(ui, &response, &word(part, of.of));
     if response.gained_focus() {
         app.views.placing.typing = None;
+        if !ui.input(|input| input.pointer.any_down() || input.pointer.any_released()) {
+            field::select_all(ui, id, &text);
+        }
     }
     if response.changed() {
         app.views.placing.typing = Some(Typing { of: part.of, measure: of.of, text: text.clone() });

@@ -1,14 +1,18 @@
 //! What the photos mean: how well each mark fits, which are doubtful, what to measure next.
 
+use super::guided;
+use super::known::Basis;
 use super::marks;
 use super::written;
 use crate::base::place::Place;
 use crate::survey::Finding;
+use crate::survey::report::Undetermined;
 use crate::viewer::app::state::AppState;
 use crate::viewer::render::shown::Shown;
 use crate::viewer::render::theme::colour;
 use crate::wording;
 use crate::wording::amount::sentence;
+use crate::wording::marking;
 use crate::wording::survey::Names;
 use crate::wording::units::Format;
 use eframe::egui;
@@ -16,11 +20,15 @@ use eframe::egui::{RichText, ScrollArea};
 use std::sync::Arc;
 
 /// The right side.
-pub fn meaning(ui: &mut egui::Ui, app: &mut AppState, shown: &Arc<Shown>) {
+pub fn meaning(ui: &mut egui::Ui, app: &mut AppState, shown: Option<&Arc<Shown>>) {
+    let marked = app.views.photos.markings.get(&app.backend, &app.wake, &app.text, app.path.as_ref());
+    let basis = guided::basis(app, shown, marked.as_ref());
     ScrollArea::vertical().auto_shrink(false).show(ui, |ui| {
-        marks_of(ui, app, shown);
-        doubts(ui, app, shown);
-        next(ui, app, shown);
+        marks_of(ui, app, basis.as_ref());
+        if let Some(basis) = &basis {
+            doubts(ui, app, basis);
+            next(ui, app, basis);
+        }
     });
 }
 
@@ -30,16 +38,14 @@ fn head(ui: &mut egui::Ui, words: &str) {
     ui.separator();
 }
 
-fn marks_of(ui: &mut egui::Ui, app: &mut AppState, shown: &Arc<Shown>) {
+fn marks_of(ui: &mut egui::Ui, app: &mut AppState, basis: Option<&Basis>) {
     let palette = app.theme.palette();
     let list = app.written.as_deref().map(written::photos).unwrap_or_default();
     let Some(photo) = list.get(app.views.photos.open) else { return };
     head(ui, "Marks");
-    let over = app.views.photos.overlay(shown);
+    let over = basis.and_then(|basis| app.views.photos.overlay(basis));
     if over.is_none() {
-        let words = "The photo is not placed yet: it takes marks of points that other measurements fix, four at least and \
-                     better six, spread over the picture.";
-        ui.label(RichText::new(words).color(colour(palette.caution)));
+        ui.label(RichText::new(marking::NOT_PLACED).color(colour(palette.caution)));
     }
     if let Some(over) = &over {
         let misses: Vec<f64> = over.marks.iter().filter_map(crate::drawing::views::overlay::SeenMark::miss).collect();
@@ -82,14 +88,14 @@ fn marks_of(ui: &mut egui::Ui, app: &mut AppState, shown: &Arc<Shown>) {
     ui.label(RichText::new(help).small().color(colour(palette.faint)));
 }
 
-fn doubts(ui: &mut egui::Ui, app: &mut AppState, shown: &Arc<Shown>) {
+fn doubts(ui: &mut egui::Ui, app: &mut AppState, basis: &Basis) {
     let palette = app.theme.palette();
-    let survey = &shown.answered.answer.survey;
+    let survey = basis.report();
     if survey.suspects.is_empty() {
         return;
     }
     head(ui, "Doubtful");
-    let (names, format) = (Names::of(&shown.answered.job), Format::of(shown.answered.job.units));
+    let (names, format) = (Names::of(basis.job()), Format::of(basis.job().units));
     for finding in survey.findings() {
         let Finding::Doubtful { suspect, .. } = &finding else { continue };
         let text = sentence(&wording::survey::finding(&names, &finding, format));
@@ -112,20 +118,23 @@ fn doubts(ui: &mut egui::Ui, app: &mut AppState, shown: &Arc<Shown>) {
     }
 }
 
-fn next(ui: &mut egui::Ui, app: &mut AppState, shown: &Arc<Shown>) {
+fn next(ui: &mut egui::Ui, app: &mut AppState, basis: &Basis) {
     let palette = app.theme.palette();
-    let survey = &shown.answered.answer.survey;
+    let survey = basis.report();
     head(ui, "Measure next");
-    let (names, format) = (Names::of(&shown.answered.job), Format::of(shown.answered.job.units));
+    let (names, format) = (Names::of(basis.job()), Format::of(basis.job().units));
     for best in &survey.best_next {
         ui.label(sentence(&wording::survey::best_next(&names, survey, best, format)));
         ui.add_space(3.0);
     }
-    if survey.best_next.is_empty() {
+    if survey.best_next.is_empty() && matches!(basis, Basis::Shown(_)) {
         let words = "Nothing that can be reached from a ladder would make the area much surer.";
         ui.label(RichText::new(words).color(colour(palette.faint)));
     }
-    for open in &survey.undetermined {
+    // Before anything is taped or plumbed no point has a place: that is said once, of the size.
+    let is_told =
+        |open: &&Undetermined| matches!(basis, Basis::Shown(_)) || !matches!(open, Undetermined::Point { .. });
+    for open in survey.undetermined.iter().filter(is_told) {
         let reason = sentence(&wording::survey::undetermined(&names, open, format));
         ui.label(RichText::new(reason).color(colour(palette.caution)));
     }
