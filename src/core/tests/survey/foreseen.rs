@@ -61,6 +61,8 @@ fn survey(marked: &[&[&str]], taped: bool, noise: &mut dyn FnMut() -> f64) -> Su
         lines: Vec::new(),
         plumb: Vec::new(),
         plumb_sigma: 1.0,
+        sheet: None,
+        compass: None,
     });
     let photos = photos.collect();
     let measured = |value: f64, sigma: f64| Measured { value, sigma };
