@@ -3,6 +3,7 @@
 mod adding;
 mod calm;
 mod compare;
+mod corners;
 mod doubts;
 mod files;
 mod first_roof;

@@ -16,7 +16,7 @@ pub struct Marking {
     pub foreseen: Vec<Foreseen>,
 }
 
-/// Brings a job's measurements together, and foresees where points that are not yet marked in a photo appear in it. From five
+/// Brings a job's measurements together, and foresees where points that are not yet marked in a photo appear in it. From six
 /// marks that two photos share on, the next ones lie on lines of sight; from three photos or other measurements on, in
 /// ellipses. O(photos × points) beside the adjustment.
 ///

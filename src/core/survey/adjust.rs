@@ -128,8 +128,9 @@ fn finish(
         let marks = photos[photo].marks.len();
         report.undetermined.push(Undetermined::Photo { photo, marks, wanted: FEWEST_ON_A_SHEET });
     }
-    // Where the measurements don't agree, nothing is foreseen by them.
-    let is_sound = best.fits() || mean < MORE_OR_LESS;
+    // Where the measurements don't agree, nothing is foreseen by them; nor where nothing is left over that would show it: five
+    // marks that two photos share are met by several ways in which these can stand to each other.
+    let is_sound = (best.fits() || mean < MORE_OR_LESS) && report.dof > 0;
     let foreseen = if options.foresee && is_sound {
         foreseen::all(&minimum, &elimination, covariance.cofactor(), whole)
     } else {

@@ -172,18 +172,28 @@ fn nearest(trail: &[Point2<f64>], place: &Point2<f64>) -> f64 {
     trail.windows(2).map(away).fold(f64::INFINITY, f64::min)
 }
 
-/// Of two photos that share five marks, without any length, the next point of the one lies on its line of sight in the other.
+/// Of two photos that share six marks, without any length, the next point of the one lies on its line of sight in the other.
 #[test]
-fn five_shared_marks_foresee_a_line_of_sight() {
-    let five = &["E1", "E2", "R1", "F1", "F2"];
-    for (name, marked) in [("R2", [ALL, five]), ("E3", [&["E1", "E2", "R1", "F1", "F2", "E3"][..], five])] {
-        let given = survey(&marked.map(|names| names), false, &mut || 0.0);
+fn six_shared_marks_foresee_a_line_of_sight() {
+    for (name, more) in
+        [("E3", &["E1", "E2", "R1", "R2", "F1", "F2", "E3"]), ("E4", &["E1", "E2", "R1", "R2", "F1", "F2", "E4"])]
+    {
+        let given = survey(&[more, ALL], false, &mut || 0.0);
         let Seen::Line { from, trail, sd } = seen(&given, 1, name) else { panic!("{name} is not marked twice") };
         assert_eq!(from, 0);
         let truth = views()[1].pixel(&shed().iter().find(|(of, _)| *of == name).unwrap().1).unwrap();
         let nearest = nearest(&trail, &truth);
         assert!(nearest < 8.0 && nearest < 4.0 * sd, "{name}: {nearest} pixels of 4000, ± {sd}");
     }
+}
+
+/// Five shared marks are met by several ways in which two photos can stand to each other (D. Nistér, "An efficient solution to
+/// the five-point relative pose problem", 2004: up to ten), and nothing tells them apart: nothing is foreseen by them.
+#[test]
+fn five_shared_marks_leave_it_open() {
+    let five: &[&str] = &["E1", "E2", "R1", "F1", "F2"];
+    let given = survey(&[ALL, five], false, &mut || 0.0);
+    assert_eq!(foreseen(&given), []);
 }
 
 /// Chi-square with two degrees of freedom: 95 of 100 truths lie within 5.99 (a printed table's value).
@@ -216,15 +226,14 @@ fn a_photo_that_is_not_placed_and_a_point_nobody_saw_are_not_foreseen() {
     assert!(all.iter().all(|of| of.point != nobody), "{all:?}");
 }
 
-/// The same seen from two corners of the front, 11 m off: seven marks in one photo, five of them in the other, all of them the
-/// roof's and one of the wall's, each off by a pixel of 4000. Five marks are met by several ways in which the photos can stand to
-/// each other, and leave nothing over to tell them apart: a few draws of a hundred end at another.
+/// The same seen from two corners of the front, 11 m off: seven marks in one photo, six of them in the other, each off by a
+/// pixel of 4000.
 #[test]
-fn a_roof_and_one_foot_foresee_the_other_foot() {
+fn lines_of_sight_lie_where_they_say() {
     let mut random = Random::new(5);
     let (mut told, mut near) = (0, 0);
     for _ in 0..20 {
-        let marked: [&[&str]; 2] = [&["E1", "E2", "R1", "R2", "F1", "F2", "E4"], &["E1", "E2", "R1", "R2", "F1"]];
+        let marked: [&[&str]; 2] = [&["E1", "E2", "R1", "R2", "F1", "F2", "E4"], ALL];
         let mut given = survey(&marked, false, &mut || 0.0);
         let stands = [[-2.9, -7.65], [8.87, -7.14]].map(|[x, y]| camera([x, y, 2.8], 0.0));
         for (photo, sight) in given.photos.iter_mut().zip(&stands) {
@@ -233,14 +242,13 @@ fn a_roof_and_one_foot_foresee_the_other_foot() {
                 (mark.at, mark.sigma) = ([seen.x + random.normal(), seen.y + random.normal()], 1.0);
             }
         }
-        let foot = PointId::new(5);
-        let found = foreseen(&given).into_iter().find(|of| of.photo == 1 && of.point == foot);
+        let corner = PointId::new(7);
+        let found = foreseen(&given).into_iter().find(|of| of.photo == 1 && of.point == corner);
         let Some(Seen::Line { trail, sd, .. }) = found.map(|found| found.seen) else { continue };
         told += 1;
-        let truth = stands[1].pixel(&shed()[5].1).unwrap();
+        let truth = stands[1].pixel(&shed()[7].1).unwrap();
         near += usize::from(nearest(&trail, &truth) < 4.0 * sd);
-        assert!(sd < 200.0, "{sd}");
     }
     println!("{told} of 20 told, {near} of them true");
-    assert!(told >= 16 && near * 10 >= told * 8, "{told} told, {near} near");
+    assert!(told >= 15 && near + 1 >= told, "{told} told, {near} near");
 }

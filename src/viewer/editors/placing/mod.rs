@@ -14,7 +14,7 @@ pub mod placed;
 pub mod spot;
 mod trial;
 
-pub use draw::{dimensions, label_at, on_screen, show};
+pub use draw::{OnScreen, dimensions, label_at, on_screen, show};
 
 use crate::base::ids::FaceId;
 use crate::viewer::app::state::AppState;

@@ -1,6 +1,7 @@
 //! The middle of the window: one file a view, one tab a view. What a view keeps between passes is its field of [`Views`].
 
 pub mod compare;
+mod corners;
 pub mod gallery;
 pub mod kept;
 pub mod lesson;

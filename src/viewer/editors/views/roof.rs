@@ -1,6 +1,6 @@
 //! The roof in 3D, with its tools above.
 
-use super::lifting;
+use super::{corners, lifting};
 use crate::base::tolerance::FLAT;
 use crate::viewer::app::keys::Action;
 use crate::viewer::app::state::AppState;
@@ -43,8 +43,12 @@ pub fn show(ui: &mut egui::Ui, app: &mut AppState, shown: &Arc<Shown>) {
         // What is beside the view hangs on the choice: one more pass.
         ui.ctx().request_repaint();
     }
-    app.canvas.is_placing = app.views.placing.is_on();
-    if app.canvas.is_placing {
+    let is_building = app.views.photos.building.is_some();
+    app.canvas.is_placing = app.views.placing.is_on() || is_building;
+    if is_building {
+        let at = placing::on_screen(seen.camera, seen.response.rect, shown.scene.origin);
+        corners::show(ui, app, shown, seen.response.rect, &at);
+    } else if app.canvas.is_placing {
         place(ui, app, shown, &seen);
     } else if !app.canvas.is_measuring {
         lifting::show(ui, app, shown, &seen);
@@ -93,6 +97,7 @@ fn tools(ui: &mut egui::Ui, app: &mut AppState, reading: Option<&str>) {
     ui.horizontal(|ui| {
         ui.spacing_mut().item_spacing.x = 3.0;
         menu::show(ui, app, has_words);
+        corners::tool(ui, app, false);
         Tool::new(Icon::View, "View", "where from (keys 1 to 8)").with_word(has_words).menu(ui, |ui| {
             for (number, view) in View::ALL.into_iter().enumerate() {
                 let button = egui::Button::new(view.word()).shortcut_text(format!("{}", number + 1));

@@ -1,7 +1,7 @@
 //! Photos: marks are set, dragged and removed, the solved roof is drawn over the picture, and what does not fit is shown.
 
 mod expected;
-mod faces;
+pub mod faces;
 mod frame;
 pub mod guided;
 pub mod kept;

@@ -10,6 +10,7 @@ mod plot;
 mod text;
 pub mod write;
 
+use super::corners;
 use crate::base::ids::EdgeId;
 use crate::base::units::LengthUnit;
 use crate::job::Answer;
@@ -39,6 +40,7 @@ pub fn show(ui: &mut egui::Ui, app: &mut AppState, shown: &Arc<Shown>) {
     tools.show(ui, |ui| {
         ui.horizontal_wrapped(|ui| {
             menu::show(ui, app, true);
+            corners::tool(ui, app, true);
             if Tool::new(Icon::Fit, "Fit", "fill the view (key F)").show(ui).clicked() {
                 app.views.plan.fit();
             }
@@ -64,6 +66,9 @@ pub fn show(ui: &mut egui::Ui, app: &mut AppState, shown: &Arc<Shown>) {
         take_up(app, &frame, &mut taken);
         handles::draw(ui, app, shown, rect, &frame, &mut taken);
         place(ui, app, shown, &response, rect, &frame);
+    } else if app.views.photos.building.is_some() {
+        handles::draw(ui, app, shown, rect, &frame, &mut taken);
+        corners::show(ui, app, shown, rect, &|place| Some(frame.at(place.xy())));
     } else {
         parts::take_up(app, shown, rect, &frame, &mut taken);
         handles::show(ui, app, shown, rect, &frame, &mut taken);
