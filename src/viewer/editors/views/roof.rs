@@ -87,13 +87,15 @@ fn place(ui: &egui::Ui, app: &mut AppState, shown: &Arc<Shown>, seen: &Seen) {
 /// How near the middle or an end of a side catches a ghost, points of the screen.
 const CATCH: f64 = 8.0;
 
-/// A view's width from which on its tools have their words beside them, points.
-const VIEW_WORDS: f32 = 500.0;
+/// A view's width from which on its tools have their words beside them, points; and what the tool that builds faces takes.
+const VIEW_WORDS: f32 = 580.0;
+const FACES_TOOL: f32 = 40.0;
 
 /// The tools of the 3D view in one row: where from, shades, labels, sections, fitting, measuring; a second row only while
 /// there is a section to move.
 fn tools(ui: &mut egui::Ui, app: &mut AppState, reading: Option<&str>) {
-    let has_words = ui.available_width() >= VIEW_WORDS;
+    let has_points = app.written.as_ref().is_some_and(|file| file.table("points").is_some());
+    let has_words = ui.available_width() >= VIEW_WORDS + if has_points { FACES_TOOL } else { 0.0 };
     ui.horizontal(|ui| {
         ui.spacing_mut().item_spacing.x = 3.0;
         menu::show(ui, app, has_words);
