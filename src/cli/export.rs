@@ -3,6 +3,7 @@
 use super::load::Stop;
 use crate::job::Job;
 use crate::job::answer::Answer;
+use crate::job::building;
 use crate::roof::Roof;
 use crate::roof::kernel::shell::{self, SolidFault, manifold};
 use crate::roof::model::solid::Solid;
@@ -80,10 +81,16 @@ pub fn model(job: &Job, answer: &Answer, path: &Path, print: &Print) -> Result<V
     if roof.feet.is_empty() && (is_printed || kind == Kind::ThreeMf) {
         return Err(Stop::NoAnswer { code: "solid-open", message: words::no_walls().to_owned() });
     }
-    let solid = solid(roof, print).map_err(|fault| not_solid(&fault))?;
-    let model = Model::of(job, answer, &solid);
+    let mut solid = solid(roof, print).map_err(|fault| not_solid(&fault))?;
+    let mut raised = building::raised_solids(&answer.building);
+    if let Some(scale) = print.scale {
+        on_its_bed(&mut solid, &mut raised, scale);
+    }
+    let model = Model::of(job, answer, &solid, &raised);
     if model.is_closed() {
-        check(kind, &solid).map_err(|fault| not_solid(&fault))?;
+        for part in std::iter::once(&solid).chain(raised.iter().map(|(_, part)| part)) {
+            check(kind, &solid, part).map_err(|fault| not_solid(&fault))?;
+        }
     }
     let system = |error: &dyn std::error::Error| Stop::System(format!("{}: {error}", path.display()));
     let bytes = match kind {
@@ -95,21 +102,21 @@ pub fn model(job: &Job, answer: &Answer, path: &Path, print: &Print) -> Result<V
             let text = obj::obj(&model, Some(&materials));
             return Ok(vec![(path.to_path_buf(), text.into_bytes()), (beside, obj::materials().into_bytes())]);
         }
-        Kind::Stl => stl::stl(&solid),
+        Kind::Stl => stl::stl(&solid, &raised),
         Kind::ThreeMf => {
             let unit = if print.scale.is_some() { Unit::Millimetre } else { Unit::Metre };
             threemf::threemf(&model, unit).map_err(|error| system(&error))?
         }
         Kind::CityJson => cityjson::cityjson(&model).into_bytes(),
         Kind::Ifc => ifc::ifc(&model).into_bytes(),
-        Kind::Dxf => dxf::roof(roof, &solid, dxf::unit_for(job.units)).into_bytes(),
+        Kind::Dxf => dxf::roof(roof, &solid, &raised, dxf::unit_for(job.units)).into_bytes(),
         Kind::Csv => csv::csv(&model).map_err(|error| system(&error))?.into_bytes(),
         Kind::GeoJson => geojson::geojson(&model).into_bytes(),
     };
     Ok(vec![(path.to_path_buf(), bytes)])
 }
 
-/// The verified solid in the size it is written in: metres of the building, or millimetres of a print.
+/// The verified solid in the building's own size, as thick as what is printed of it must be.
 fn solid(roof: &Roof, print: &Print) -> Result<Solid, SolidFault> {
     if *print == Print::default() {
         return shell::solid(roof, DATUM);
@@ -118,26 +125,27 @@ fn solid(roof: &Roof, print: &Print) -> Result<Solid, SolidFault> {
     let lowest = roof.corners.iter().map(|corner| corner.z).fold(f64::INFINITY, f64::min);
     let datum = print.base.map_or(DATUM, |base| lowest - base * scale);
     let sheet = shell::thickness(roof).max(PRINTED_SHEET / 1000.0 * scale);
-    let mut solid =
-        shell::solid_with_sheets(roof, datum, if print.scale.is_some() { sheet } else { shell::thickness(roof) })?;
-    if print.scale.is_some() {
-        // On the middle of its bed, in millimetres.
-        let corners = solid.positions.iter().map(|place| place.coords);
-        let low = corners.reduce(|a, b| a.inf(&b)).unwrap_or_default();
-        for place in &mut solid.positions {
+    shell::solid_with_sheets(roof, datum, if print.scale.is_some() { sheet } else { shell::thickness(roof) })
+}
+
+/// Puts a solid and what stands out of it on the bed of a printer, in millimetres.
+fn on_its_bed(solid: &mut Solid, raised: &mut [(String, Solid)], scale: f64) {
+    let corners = solid.positions.iter().map(|place| place.coords);
+    let low = corners.reduce(|a, b| a.inf(&b)).unwrap_or_default();
+    for part in std::iter::once(solid).chain(raised.iter_mut().map(|(_, part)| part)) {
+        for place in &mut part.positions {
             *place = nalgebra::Point3::from((place.coords - low) * (1000.0 / scale));
         }
     }
-    Ok(solid)
 }
 
-/// Checks a solid as the reader of a file will have it. Kinds that hold places to their last digit hold the solid that was
+/// Checks a part of a model as the reader of a file will have it, whose places are counted from where the whole lies. Kinds that hold places to their last digit hold the solid that was
 /// checked when it was made.
-fn check(kind: Kind, solid: &Solid) -> Result<(), SolidFault> {
+fn check(kind: Kind, whole: &Solid, part: &Solid) -> Result<(), SolidFault> {
     match kind {
-        Kind::Glb | Kind::Gltf => manifold::check(solid, gltf::written(solid)),
-        Kind::Stl => manifold::check(solid, stl::written(solid)),
-        Kind::CityJson => manifold::check(solid, cityjson::written(solid)),
+        Kind::Glb | Kind::Gltf => manifold::check(part, gltf::written(whole)),
+        Kind::Stl => manifold::check(part, stl::written(whole)),
+        Kind::CityJson => manifold::check(part, cityjson::written(whole)),
         Kind::Obj | Kind::ThreeMf | Kind::Ifc | Kind::Dxf | Kind::Csv | Kind::GeoJson => Ok(()),
     }
 }

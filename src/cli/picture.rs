@@ -29,7 +29,7 @@ pub(super) fn picture(job: Job, answer: Answer, to: &Path) -> Result<Vec<u8>, St
         return Err(format!("{}: expected a name that ends in .png", to.display()));
     }
     let answered = answered(job, answer, Vec::new());
-    let scene = Scene::new(&answered.answer.roof, &answered.solid, |face| courses::of(&answered, face));
+    let scene = Scene::new(&answered.answer.roof, &answered.building(), |face| courses::of(&answered, face));
     let labels = Labels { edges: true, faces: true };
     let units = answered.job.units;
     let shot = Shot { view: View::Corner, shade: Shade::Covering, theme: Theme::Light, size: SIZE, labels, units };

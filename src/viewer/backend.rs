@@ -7,12 +7,16 @@ use crate::base::file_tree::{Edit, FileTable};
 use crate::base::schema::Table;
 use crate::job::Job;
 use crate::job::answer::{Answer, PlaneSpread};
+use crate::job::building;
 use crate::job::marking::Marking;
 use crate::job::order::Row;
 use crate::roof::model::solid::Solid;
 use crate::takeoff::TakeOff;
 use nalgebra::Point3;
 use std::path::{Path, PathBuf};
+
+/// The ground that walls stand on in pictures: the file's datum.
+const GROUND: f64 = 0.0;
 
 /// Everything the window shows of a solved job.
 #[derive(Clone, Debug)]
@@ -21,7 +25,7 @@ pub struct Answered {
     pub job: Job,
     /// What was found.
     pub answer: Answer,
-    /// Its closed solid, for pictures.
+    /// Its closed solid, walls under its edges.
     pub solid: Solid,
     /// What to order, how each face is covered, what is done, what to mind.
     pub take_off: TakeOff,
@@ -30,6 +34,13 @@ pub struct Answered {
 }
 
 impl Answered {
+    /// The building as it stands, to be looked at: edges of the roof as deep as they are, walls where they are known to stand,
+    /// chimneys as far up as the file says. O(n log n), with overhangs O(edges²).
+    #[must_use]
+    pub fn building(&self) -> Solid {
+        building::shown_solid(&self.answer.roof, &self.answer.building, GROUND)
+    }
+
     /// How unsure areas, lengths and surveyed points are, where known.
     #[must_use]
     pub fn unsure(&self) -> Unsure {

@@ -208,13 +208,15 @@ fn dimension(out: &mut Out, number: usize, dimension: &Dimension, ink: &[Item], 
     out.real(50, (to - from).y.atan2((to - from).x).to_degrees());
 }
 
-/// Layers of surfaces: of roof faces, of walls above the outline, of the walls below it and the floor.
-pub const SURFACE_LAYERS: [(&str, u8); 3] = [("roof-surface", 8), ("wall-surface", 9), ("body-surface", 9)];
+/// Layers of surfaces: of roof faces, of walls above the outline, of the walls below it and the floor, of what stands out.
+pub const SURFACE_LAYERS: [(&str, u8); 4] =
+    [("roof-surface", 8), ("wall-surface", 9), ("body-surface", 9), ("raised-surface", 9)];
 
 /// Writes a roof in space: every edge a LINE on the layer of its kind, every roof face a closed 3D POLYLINE on
-/// [`FACE_LAYER`], every triangle of its solid a 3DFACE on the layer of its surface. O(edges + triangles).
+/// [`FACE_LAYER`], every triangle of its solid, and of what stands out of it, a 3DFACE on the layer of its surface.
+/// O(edges + triangles).
 #[must_use]
-pub fn roof(roof: &Roof, solid: &Solid, unit: LengthUnit) -> String {
+pub fn roof(roof: &Roof, solid: &Solid, raised: &[(String, Solid)], unit: LengthUnit) -> String {
     let mut pens: Vec<Pen> = roof.edges.iter().map(|edge| Pen::Edge(edge.kind)).collect();
     pens.sort_unstable();
     pens.dedup();
@@ -237,14 +239,20 @@ pub fn roof(roof: &Roof, solid: &Solid, unit: LengthUnit) -> String {
             polyline(&mut out, FACE_LAYER, ring.into_iter().map(place), true, true);
         }
     }
-    for (triangle, face) in solid.triangles.iter().zip(&solid.face_of) {
+    let own = solid.triangles.iter().zip(&solid.face_of).map(|(triangle, face)| {
         let surface = match face.map(|face| roof.faces[face.index()].kind) {
             Some(FaceKind::Roof) => 0,
             Some(FaceKind::Wall) => 1,
             None => 2,
         };
+        (surface, triangle.map(|at| solid.positions[at as usize]))
+    });
+    let out_of_it = raised.iter().flat_map(|(_, part)| {
+        part.triangles.iter().map(|triangle| (3, triangle.map(|at| part.positions[at as usize])))
+    });
+    for (surface, corners) in own.chain(out_of_it) {
         out.entity("3DFACE", SURFACE_LAYERS[surface].0);
-        let [a, b, c] = triangle.map(|at| place(solid.positions[at as usize]));
+        let [a, b, c] = corners.map(place);
         // The third corner stands twice for a triangle.
         for (step, corner) in (10_u16..).zip([a, b, c, c]) {
             out.point(step, corner);

@@ -231,7 +231,7 @@ fn a_reader_of_obj_finds_the_faces_by_name() {
 #[test]
 fn a_reader_of_stl_finds_a_watertight_solid() {
     let (_, solid) = support::hip(2.4, [0.0, 0.0]);
-    let mesh = stl_io::read_stl(&mut std::io::Cursor::new(stl::stl(&solid))).unwrap();
+    let mesh = stl_io::read_stl(&mut std::io::Cursor::new(stl::stl(&solid, &[]))).unwrap();
     assert_eq!(mesh.faces.len(), solid.triangles.len());
     mesh.validate().unwrap();
 }

@@ -208,7 +208,7 @@ fn dxf_passes_an_outside_audit_and_gives_areas_back_by_the_unit_it_names() {
     ];
     for (unit, number, metric) in units {
         for (name, text) in
-            [("plan", dxf::drawing(plan, unit)), ("roof", dxf::roof(&roof, &solid::build(&roof, 0.0), unit))]
+            [("plan", dxf::drawing(plan, unit)), ("roof", dxf::roof(&roof, &solid::build(&roof, 0.0), &[], unit))]
         {
             let path = file(&format!("{name}-{}.dxf", unit.symbol()), text.as_bytes());
             let output = run(&python, &["-c", AUDIT, path.to_str().unwrap()]).unwrap();

@@ -60,7 +60,7 @@ fn judged(seeds: std::ops::Range<u64>) -> Vec<String> {
                         obj::obj(&Model::untold(kind, &Answer::of_roof(roof.clone()), &solid), None).into_bytes(),
                         0.0,
                     ),
-                    ("stl", stl::stl(&solid), 1e-5 * (plan + roof.total_area().0) * 2.0),
+                    ("stl", stl::stl(&solid, &[]), 1e-5 * (plan + roof.total_area().0) * 2.0),
                 ] {
                     let path = folder.path().join(format!("{seed}.{ending}"));
                     std::fs::write(&path, bytes).unwrap();

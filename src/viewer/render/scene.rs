@@ -8,6 +8,7 @@ use crate::base::ids::{EdgeId, FaceId};
 use crate::base::tolerance::BESIDE;
 use crate::drawing::Pen;
 use crate::drawing::views::body::Body;
+use crate::roof::kernel::shell;
 use crate::roof::model::frame::FaceFrame;
 use crate::roof::model::solid::Solid;
 use crate::roof::{EdgeKind, Face, FaceKind, Roof};
@@ -376,7 +377,10 @@ fn corners(roof: &Roof, patterns: &Patterns, origin: &Vector3<f64>, drawn: impl 
 /// do not lie in one plane.
 fn lines(roof: &Roof, solid: &Solid, origin: &Vector3<f64>) -> Vec<SceneEdge> {
     let at = |place: Point3<f64>| place - origin;
+    // Under overhangs walls stand back from the roof's edge, where their own edges are.
+    let stands_back = shell::overhangs(roof);
     let mut lines: Vec<SceneEdge> = (roof.edges.iter().enumerate())
+        .filter(|(_, edge)| !(stands_back && edge.kind.is_wall_only()))
         .map(|(index, edge)| SceneEdge {
             edge: Some(EdgeId::new(index)),
             kind: edge.kind,

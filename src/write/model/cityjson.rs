@@ -1,4 +1,5 @@
-//! The solid of a roof as `CityJSON` 2.0 (OGC 20-072r5): one building, its solid with a surface a face, in level of detail 2.
+//! The solid of a roof as `CityJSON` 2.0 (OGC 20-072r5): one building, its solid with a surface a face, in level of detail 2,
+//! and as its parts, `BuildingInstallation`s, what stands out of it.
 
 use super::facts::Model;
 use super::polygons::{Polygon, faces_down, is_floor, polygons};
@@ -28,18 +29,51 @@ pub struct Building {
 /// a `MultiSurface`. The same roof gives the same bytes. O(triangles).
 #[must_use]
 pub fn cityjson(model: &Model) -> String {
-    let Building { object, vertices, origin, extent } = building(model);
+    let Building { mut object, mut vertices, origin, mut extent } = building(model);
+    let mut objects = Map::new();
+    let mut children = Vec::new();
+    for (name, part) in model.raised {
+        let first = vertices.len();
+        vertices.extend(part.positions.iter().map(in_steps(Vector3::from(origin))));
+        let high = part.positions.iter().map(|place| place.coords).reduce(|a, b| a.sup(&b)).unwrap_or_default();
+        extent[5] = extent[5].max(high.z);
+        // Under the roof's own name, so that no kind that a file gives is taken for the roof.
+        let id = format!("{ROOF}/{name}");
+        objects.insert(id.clone(), installation(name, part, first));
+        children.push(id);
+    }
+    if !children.is_empty() {
+        object["children"] = json!(children);
+    }
+    objects.insert(ROOF.to_owned(), object);
     let document = json!({
         "type": "CityJSON",
         "version": "2.0",
         "transform": { "scale": [STEP, STEP, STEP], "translate": origin },
         "metadata": { "title": model.title, "geographicalExtent": extent },
-        "CityObjects": { "roof": object },
+        "CityObjects": objects,
         "vertices": vertices,
     });
     let mut text = document.to_string();
     text.push('\n');
     text
+}
+
+/// The name of the roof's own city object.
+const ROOF: &str = "roof";
+
+/// What stands out of the roof, its corners numbered from `first`: standing against the building, so that the schema has it as
+/// a part of it.
+fn installation(name: &str, part: &Solid, first: usize) -> Value {
+    let shifted = |ring: &Vec<u32>| ring.iter().map(|&at| at as usize + first).collect::<Vec<_>>();
+    let shell: Vec<Vec<Vec<usize>>> =
+        polygons(part).iter().map(|polygon| polygon.rings.iter().map(shifted).collect()).collect();
+    json!({
+        "type": "BuildingInstallation",
+        "parents": [ROOF],
+        "attributes": { "name": name },
+        "geometry": [{ "type": "Solid", "lod": "2", "boundaries": [shell] }],
+    })
 }
 
 /// The city object of a roof. O(triangles).
@@ -79,7 +113,11 @@ fn extent(solid: &Solid) -> (Vector3<f64>, Vector3<f64>) {
 
 /// Places of a solid as the file has them, so that what it holds can be checked.
 pub fn written(solid: &Solid) -> impl Fn(&Point3<f64>) -> [i64; 3] + use<> {
-    let origin = extent(solid).0.map(f64::floor);
+    in_steps(extent(solid).0.map(f64::floor))
+}
+
+/// Places counted in steps from an origin.
+fn in_steps(origin: Vector3<f64>) -> impl Fn(&Point3<f64>) -> [i64; 3] {
     #[allow(clippy::cast_possible_truncation)]
     move |place| <[f64; 3]>::from(place.coords - origin).map(|value| (value / STEP).round() as i64)
 }

@@ -18,6 +18,8 @@ pub struct Model<'a> {
     pub answer: &'a Answer,
     /// Its verified solid.
     pub solid: &'a Solid,
+    /// What stands out of it, chimneys and the like: closed solids of their own, by their names.
+    pub raised: &'a [(String, Solid)],
     /// What it is made from; `None` for a roof that no job belongs to.
     pub job: Option<&'a Job>,
 }
@@ -29,16 +31,16 @@ pub const BODY: &str = "walls and floor";
 pub const BY_POINTS: &str = "faces by points";
 
 impl<'a> Model<'a> {
-    /// A job's answer and its solid.
+    /// A job's answer, its solid and what stands out of it.
     #[must_use]
-    pub fn of(job: &'a Job, answer: &'a Answer, solid: &'a Solid) -> Self {
-        Self { title: &job.title, answer, solid, job: Some(job) }
+    pub fn of(job: &'a Job, answer: &'a Answer, solid: &'a Solid, raised: &'a [(String, Solid)]) -> Self {
+        Self { title: &job.title, answer, solid, raised, job: Some(job) }
     }
 
     /// An answer that no job belongs to.
     #[must_use]
     pub fn untold(title: &'a str, answer: &'a Answer, solid: &'a Solid) -> Self {
-        Self { title, answer, solid, job: None }
+        Self { title, answer, solid, raised: &[], job: None }
     }
 
     /// Bearing of the +y axis, radians clockwise from north.
@@ -168,6 +170,8 @@ pub enum Paint {
     Wall,
     /// The walls below it and the floor.
     Body,
+    /// What stands out of it.
+    Raised,
     /// Lines of a kind.
     Edge(EdgeKind),
 }
@@ -190,6 +194,7 @@ impl Paint {
             Self::Roof => "roof",
             Self::Wall => "wall above a roof",
             Self::Body => BODY,
+            Self::Raised => "what stands out of a roof",
             Self::Edge(kind) => kind.word(),
         }
     }
@@ -201,6 +206,7 @@ impl Paint {
             Self::Roof => [0x66, 0x76, 0x81],
             Self::Wall => [0xc8, 0xc3, 0xb8],
             Self::Body => [0xd8, 0xd4, 0xc9],
+            Self::Raised => [0xb9, 0xa2, 0x93],
             Self::Edge(kind) => crate::write::palette::ink(crate::drawing::Pen::Edge(kind)),
         }
     }

@@ -1,4 +1,5 @@
-//! The solid of a roof as OBJ text: one group a face, a material a kind, z up, metres, places to the last digit of `f64`.
+//! The solid of a roof as OBJ text: one group a face and one for each thing that stands out of it, a material a kind, z up,
+//! metres, places to the last digit of `f64`.
 
 use super::facts::{BODY, Model, Paint};
 use crate::base::ids::FaceId;
@@ -35,14 +36,28 @@ pub fn obj(model: &Model, materials: Option<&str>) -> String {
             let _ = writeln!(text, "f {} {} {}", a + 1, b + 1, c + 1);
         }
     }
+    let mut first = solid.positions.len() + 1;
+    for (name, part) in model.raised {
+        let _ = writeln!(text, "g {}", word(name));
+        if materials.is_some() {
+            let _ = writeln!(text, "usemtl {}", word(Paint::Raised.name()));
+        }
+        for place in &part.positions {
+            let _ = writeln!(text, "v {} {} {}", place.x + 0.0, place.y + 0.0, place.z + 0.0);
+        }
+        for [a, b, c] in part.triangles.iter().map(|triangle| triangle.map(|corner| corner as usize + first)) {
+            let _ = writeln!(text, "f {a} {b} {c}");
+        }
+        first += part.positions.len();
+    }
     text
 }
 
 /// The materials that [`obj`] names: a diffuse colour each.
 #[must_use]
 pub fn materials() -> String {
-    let mut text = String::from("# colours of roof faces, walls above them, walls and floor\n");
-    for paint in [Paint::Roof, Paint::Wall, Paint::Body] {
+    let mut text = String::from("# colours of roof faces, walls above them, walls and floor, what stands out\n");
+    for paint in [Paint::Roof, Paint::Wall, Paint::Body, Paint::Raised] {
         let [red, green, blue] = paint.colour().map(|part| f64::from(part) / 255.0);
         let _ = writeln!(text, "newmtl {}\nKd {red:.4} {green:.4} {blue:.4}\nillum 1", word(paint.name()));
     }

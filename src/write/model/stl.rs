@@ -8,9 +8,10 @@ use nalgebra::{Point3, Vector3};
 /// Beyond this distance from the origin, metres, an `f32` no longer keeps a hundredth of a millimetre.
 const NEAR: f64 = 128.0;
 
-/// The solid as binary STL. The same solid gives the same bytes. O(triangles).
+/// The solid as binary STL, and after it what stands out of it, each a closed solid of its own that stands within the first:
+/// what prints them takes them together. The same solids give the same bytes. O(triangles).
 #[must_use]
-pub fn stl(solid: &Solid) -> Vec<u8> {
+pub fn stl(solid: &Solid, raised: &[(String, Solid)]) -> Vec<u8> {
     let origin = origin_of(&solid.positions);
     let mut bytes = vec![0_u8; 80];
     // The header must not start with "solid", which is how text STL is told.
@@ -18,14 +19,15 @@ pub fn stl(solid: &Solid) -> Vec<u8> {
     bytes[..header.len()].copy_from_slice(header);
     let written = written(solid);
     // What comes to a line in the file's digits is no triangle.
-    let has_extent = |triangle: &&[u32; 3]| {
-        let [a, b, c] = triangle.map(|corner| written(&solid.positions[corner as usize]));
+    let has_extent = |triangle: &[Point3<f64>; 3]| {
+        let [a, b, c] = triangle.each_ref().map(&written);
         a != b && b != c && c != a
     };
-    let triangles: Vec<&[u32; 3]> = solid.triangles.iter().filter(has_extent).collect();
+    let parts = std::iter::once(solid).chain(raised.iter().map(|(_, part)| part));
+    let all = parts.flat_map(|part| part.triangles.iter().map(|t| t.map(|corner| part.positions[corner as usize])));
+    let triangles: Vec<[Point3<f64>; 3]> = all.filter(has_extent).collect();
     bytes.extend_from_slice(&u32::try_from(triangles.len()).unwrap_or(u32::MAX).to_le_bytes());
-    for triangle in triangles {
-        let corners = triangle.map(|corner| solid.positions[corner as usize]);
+    for corners in triangles {
         let normal = (corners[1] - corners[0]).cross(&(corners[2] - corners[0]));
         push(&mut bytes, &normal.try_normalize(0.0).unwrap_or_default());
         for corner in corners {

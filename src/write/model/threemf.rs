@@ -1,9 +1,12 @@
 //! The solid of a roof as 3MF (core specification 1.3 of its consortium, ISO/IEC 25422:2025): one object, its triangles
-//! coloured by what they are, in a package of three parts.
+//! coloured by what they are, and one for each thing that stands out of it, in a package of three parts.
 
 use super::facts::{Model, Paint};
+use crate::base::ids::FaceId;
+use crate::roof::model::solid::Solid;
 use crate::write::package::Package;
 use crate::write::svg::escape;
+use nalgebra::Vector3;
 use std::fmt::Write;
 use std::io;
 
@@ -54,27 +57,46 @@ fn content(model: &Model, unit: Unit) -> String {
          <metadata name=\"Title\">{title}</metadata><metadata name=\"Application\">eavewright</metadata>\
          <resources><basematerials id=\"1\">"
     );
-    let paints = [Paint::Roof, Paint::Wall, Paint::Body];
+    let paints = [Paint::Roof, Paint::Wall, Paint::Body, Paint::Raised];
     for paint in paints {
         let [red, green, blue] = paint.colour();
         // Writing to a string can't fail.
         let _ = write!(text, "<base name=\"{}\" displaycolor=\"#{red:02X}{green:02X}{blue:02X}\"/>", paint.name());
     }
-    let _ = write!(
-        text,
-        "</basematerials><object id=\"2\" type=\"model\" name=\"{title}\" pid=\"1\" pindex=\"2\"><mesh><vertices>"
-    );
+    text.push_str("</basematerials>");
     let low = solid.positions.iter().map(|place| place.coords).reduce(|a, b| a.inf(&b)).unwrap_or_default();
+    let own = |face| {
+        let paint = Paint::of(roof, face);
+        paints.iter().position(|known| *known == paint).unwrap_or(2)
+    };
+    object(&mut text, (2, &title), (solid, &low), own);
+    for (id, (name, part)) in (3..).zip(model.raised) {
+        object(&mut text, (id, &escape(name)), (part, &low), |_| paints.len() - 1);
+    }
+    text.push_str("</resources><build>");
+    for id in 2..3 + model.raised.len() {
+        let _ = write!(text, "<item objectid=\"{id}\"/>");
+    }
+    text.push_str("</build></model>");
+    text
+}
+
+/// Adds an object of a mesh, its places relative to `low`, each triangle of its material.
+fn object(
+    text: &mut String,
+    (id, name): (usize, &str),
+    (solid, low): (&Solid, &Vector3<f64>),
+    material: impl Fn(Option<FaceId>) -> usize,
+) {
+    let _ = write!(text, "<object id=\"{id}\" type=\"model\" name=\"{name}\" pid=\"1\" pindex=\"2\"><mesh><vertices>");
     for place in &solid.positions {
         let at = place.coords - low;
         let _ = write!(text, "<vertex x=\"{}\" y=\"{}\" z=\"{}\"/>", at.x + 0.0, at.y + 0.0, at.z + 0.0);
     }
     text.push_str("</vertices><triangles>");
     for ([a, b, c], face) in solid.triangles.iter().zip(&solid.face_of) {
-        let paint = Paint::of(roof, *face);
-        let material = paints.iter().position(|known| *known == paint).unwrap_or(2);
+        let material = material(*face);
         let _ = write!(text, "<triangle v1=\"{a}\" v2=\"{b}\" v3=\"{c}\" pid=\"1\" p1=\"{material}\"/>");
     }
-    text.push_str("</triangles></mesh></object></resources><build><item objectid=\"2\"/></build></model>");
-    text
+    text.push_str("</triangles></mesh></object>");
 }

@@ -8,7 +8,7 @@
 //! | `detail` | details of eaves, verges, ridges and valleys |
 //! | `levels` | heights by name |
 //! | `raised` | chimneys and the like, as far up as the file says |
-//! | `solid` | the solid that is drawn |
+//! | `solid` | the solid that is drawn, and what stands out of the roof as solids of their own |
 
 mod detail;
 mod levels;
@@ -18,7 +18,7 @@ mod solid;
 mod walls;
 
 pub use model::{Building, Detail, Layer, LayerOf, Level, LevelOf, Measure, Overhang, Raised};
-pub use solid::solid;
+pub use solid::{raised_solids, shown_solid, solid};
 pub(super) use walls::{hosts, walls_of};
 
 use super::model::Job;

@@ -1,7 +1,8 @@
 //! The solid of a roof as glTF 2.0 (ISO/IEC 12113:2022), binary or text.
 //!
 //! One node a block, and in it one a face, named as the face is, with its kind, areas (m²), pitch and aspect (degrees) in
-//! `extras`; one node for the walls below the outline and the floor, so that all together are the closed solid; one node
+//! `extras`; one node for the walls below the outline and the floor, so that all together are the closed solid; one node for
+//! each thing that stands out of it, a closed solid of its own; one node
 //! `edges` with a node of lines for each kind of edge, in which a vertex says which edge of the node's `extras` it belongs to
 //! (`EXT_mesh_features`). glTF's y points up: a place (x, y, z) of the site is written
 //! (x, z, -y). The same roof gives the same bytes.
@@ -161,6 +162,13 @@ fn assemble(model: &Model, uri: Option<UriOf>) -> (json::Root, Vec<u8>) {
         let group = Group::of(solid, triangles, &origin, None);
         if let Some(primitive) = scene.file.triangles(&group, material) {
             nodes.push(scene.shown(BODY, primitive, &serde_json::json!({ "name": BODY, "kind": "body" })));
+        }
+    }
+    for (name, part) in model.raised {
+        let material = scene.material(Paint::Raised);
+        let group = Group::of(part, &part.triangles, &origin, None);
+        if let Some(primitive) = scene.file.triangles(&group, material) {
+            nodes.push(scene.shown(name, primitive, &serde_json::json!({ "name": name, "kind": "raised" })));
         }
     }
     let kinds: Vec<Node> = model
