@@ -1,9 +1,11 @@
 //! Drawings and roofs as DXF in real size, in metres or another unit that the header names, a layer for each kind of edge.
 //!
 //! Release 12 of the published DXF reference, the dialect every reader knows: header, tables of line types, layers and
-//! one text style, a block for the ink of each dimension, then LINE, POLYLINE, SOLID, TEXT and DIMENSION entities. Letters beyond ASCII are written `\U+XXXX`.
+//! one text style, a block for the ink of each dimension, then LINE, POLYLINE, SOLID, TEXT and DIMENSION entities, and in paper
+//! space the sheet ([`super::dxf_paper`]). Letters beyond ASCII are written `\U+XXXX`.
 
-use super::palette;
+use super::dxf_out::{Out, polyline};
+use super::{dxf_paper, palette};
 use crate::base::units::LengthUnit;
 use crate::drawing::typeset::model::{Dimension, Meaning};
 use crate::drawing::{Anchor, Drawing, Item, Pen, Text, Tone, View};
@@ -20,41 +22,6 @@ pub const FACE_LAYER: &str = "face";
 pub(super) const TEXT_LAYER: &str = "text";
 /// The layer of the key, whose lines are none of what is drawn.
 pub const LEGEND_LAYER: &str = "legend";
-
-/// Group codes and values, two lines each.
-pub(super) struct Out(pub(super) String);
-
-impl Out {
-    pub(super) fn put(&mut self, code: u16, value: impl std::fmt::Display) {
-        // Writing to a string cannot fail.
-        let _ = write!(self.0, "{code:3}\n{value}\n");
-    }
-
-    pub(super) fn real(&mut self, code: u16, value: f64) {
-        // The shortest decimal that reads back as the same number, always with a point.
-        self.put(code, format_args!("{value:?}"));
-    }
-
-    pub(super) fn point(&mut self, code: u16, place: [f64; 3]) {
-        for (step, value) in (0_u16..).zip(place) {
-            self.real(code + step * 10, value);
-        }
-    }
-
-    pub(super) fn section(&mut self, name: &str) {
-        self.put(0, "SECTION");
-        self.put(2, name);
-    }
-
-    pub(super) fn end_section(&mut self) {
-        self.put(0, "ENDSEC");
-    }
-
-    pub(super) fn entity(&mut self, kind: &str, layer: &str) {
-        self.put(0, kind);
-        self.put(8, layer);
-    }
-}
 
 /// A layer: its name, the name of its line type, its pattern in drawing units.
 pub(super) struct Layer {
@@ -93,7 +60,10 @@ pub fn drawing(drawing: &Drawing, unit: LengthUnit) -> String {
     layers.push(Layer { name: FACE_LAYER, colour: 8, pattern: Vec::new() });
     layers.push(Layer { name: TEXT_LAYER, colour: 7, pattern: Vec::new() });
     layers.push(Layer { name: LEGEND_LAYER, colour: 8, pattern: Vec::new() });
-    let mut out = Out(String::new());
+    if drawing.view.is_some() {
+        layers.push(Layer { name: dxf_paper::SHEET_LAYER, colour: 8, pattern: Vec::new() });
+    }
+    let mut out = Out::default();
     let corners =
         [Point2::origin(), Point2::new(drawing.size[0], drawing.size[1])].map(|corner| view.to_model(&corner));
     head(&mut out, unit, corners.map(|corner| [corner.x, corner.y, 0.0]), &layers);
@@ -127,9 +97,13 @@ pub fn drawing(drawing: &Drawing, unit: LengthUnit) -> String {
         at = items.end;
     }
     entities(&mut out, &drawing.items[at..], &view, None);
+    // A drawing without one scale is its own sheet.
+    if drawing.view.is_some() {
+        dxf_paper::sheet(&mut out, drawing.size, &view);
+    }
     out.end_section();
     out.put(0, "EOF");
-    out.0
+    out.text
 }
 
 /// Writes ink; all on one layer where that is given, and lines then by their own types.
@@ -228,7 +202,7 @@ pub fn roof(roof: &Roof, solid: &Solid, raised: &[(String, Solid)], unit: Length
     let low = roof.corners.iter().copied().reduce(|a, b| a.inf(&b)).unwrap_or_else(Point3::origin);
     let high = roof.corners.iter().copied().reduce(|a, b| a.sup(&b)).unwrap_or_else(Point3::origin);
     let place = |point: Point3<f64>| [point.x, point.y, point.z].map(|metres| metres / unit.metres());
-    let mut out = Out(String::new());
+    let mut out = Out::default();
     head(&mut out, unit, [place(low), place(high)], &layers);
     out.section("ENTITIES");
     for edge in &roof.edges {
@@ -260,7 +234,7 @@ pub fn roof(roof: &Roof, solid: &Solid, raised: &[(String, Solid)], unit: Length
     }
     out.end_section();
     out.put(0, "EOF");
-    out.0
+    out.text
 }
 
 /// The unit's number in the header, after the published reference: inches 1, feet 2, millimetres 4, centimetres 5, metres 6.
@@ -289,6 +263,9 @@ pub(super) fn head(out: &mut Out, unit: LengthUnit, extent: [[f64; 3]; 2], layer
     // How a reader shows lengths: 4 is feet and inches, for drawings in inches; 2 is decimal.
     out.put(9, "$LUNITS");
     out.put(70, if unit == LengthUnit::Inch { 4 } else { 2 });
+    // A reader opens the model; the sheet, where there is one, lies beside it.
+    out.put(9, "$TILEMODE");
+    out.put(70, 1);
     out.put(9, "$EXTMIN");
     out.point(10, extent[0]);
     out.put(9, "$EXTMAX");
@@ -321,6 +298,14 @@ pub(super) fn head(out: &mut Out, unit: LengthUnit, extent: [[f64; 3]; 2], layer
         out.put(62, colour);
         out.put(6, line_type);
     }
+    out.put(0, "ENDTAB");
+    // Whose extended data may stand in the file.
+    out.put(0, "TABLE");
+    out.put(2, "APPID");
+    out.put(70, 1);
+    out.put(0, "APPID");
+    out.put(2, "ACAD");
+    out.put(70, 0);
     out.put(0, "ENDTAB");
     out.put(0, "TABLE");
     out.put(2, "STYLE");
@@ -367,25 +352,6 @@ fn line(out: &mut Out, layer: &str, from: [f64; 3], to: [f64; 3]) {
     out.entity("LINE", layer);
     out.point(10, from);
     out.point(11, to);
-}
-
-pub(super) fn polyline(
-    out: &mut Out,
-    layer: &str,
-    points: impl Iterator<Item = [f64; 3]>,
-    closed: bool,
-    in_space: bool,
-) {
-    out.entity("POLYLINE", layer);
-    out.put(66, 1);
-    out.point(10, [0.0; 3]);
-    out.put(70, u8::from(closed) + if in_space { 8 } else { 0 });
-    for point in points {
-        out.entity("VERTEX", layer);
-        out.point(10, point);
-        out.put(70, if in_space { 32 } else { 0 });
-    }
-    out.entity("SEQEND", layer);
 }
 
 /// Triangles and quadrilaterals; larger rings as a fan about their first corner (they are convex: dots).

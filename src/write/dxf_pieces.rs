@@ -4,7 +4,8 @@
 //! side where the saw is tilted, or of the middle where both sides are cut alike, to check the tilt by. Marks and counts are on `text`.
 //! Nothing is drilled.
 
-use super::dxf::{Layer, Out, TEXT_LAYER, ascii, head, polyline};
+use super::dxf::{Layer, TEXT_LAYER, ascii, head};
+use super::dxf_out::{Out, polyline};
 use crate::base::tolerance::BESIDE;
 use crate::base::units::LengthUnit;
 use crate::framing::timber::Timber;
@@ -64,7 +65,7 @@ pub fn pieces(framing: &Framing, unit: LengthUnit) -> Option<String> {
     let flat = |at: &Point2<f64>| [at.x / unit.metres(), at.y / unit.metres(), 0.0];
     let height: f64 = all.iter().map(|piece| piece.piece.section.depth + APART).sum();
     let length = all.iter().map(|piece| piece.piece.length).fold(0.0, f64::max);
-    let mut out = Out(String::new());
+    let mut out = Out::default();
     head(&mut out, unit, [flat(&Point2::new(0.0, -height)), flat(&Point2::new(length, 0.0))], &layers);
     out.section("BLOCKS");
     for piece in &all {
@@ -94,5 +95,5 @@ pub fn pieces(framing: &Framing, unit: LengthUnit) -> Option<String> {
     }
     out.end_section();
     out.put(0, "EOF");
-    Some(out.0)
+    Some(out.text)
 }

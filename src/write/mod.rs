@@ -5,6 +5,8 @@ mod building_json;
 mod cells;
 pub mod dimensions_json;
 pub mod dxf;
+mod dxf_out;
+mod dxf_paper;
 pub mod dxf_pieces;
 mod each;
 pub mod framing_json;

@@ -166,6 +166,52 @@ fn dimensions_are_entities_that_measure_what_they_say() {
     }
 }
 
+/// The size of the sheet in paper space, and how many millimetres of it a unit of the model is in its window; and whether all the
+/// ink of the model lies within what the window shows.
+const SHEET: &str = "
+import sys, ezdxf
+from ezdxf import bbox
+d = ezdxf.readfile(sys.argv[1])
+p = d.paperspace()
+(frame,) = p.query('POLYLINE')
+corners = [v.dxf.location for v in frame.vertices]
+size = [max(c[axis] for c in corners) - min(c[axis] for c in corners) for axis in (0, 1)]
+(window,) = [one for one in p.query('VIEWPORT') if one.dxf.id > 1]
+assert window.dxf.status > 0
+# The reader leaves this release's list of the view out, so it is read as it stands in the file.
+with open(sys.argv[1]) as file:
+    lines = [line.strip() for line in file]
+pairs = list(zip(lines[::2], lines[1::2]))
+start = pairs.index(('69', '2'))
+told = [(code, value) for code, value in pairs[start + 1:] if int(code) > 999][:36]
+assert [value for _, value in told[:4]] == ['ACAD', 'MVIEW', '{', '16'] and [value for _, value in told[-3:]] == ['{', '}', '}']
+numbers = [float(value) for code, value in told if code == '1040']
+tall, middle = numbers[1], numbers[2:4]
+factor = window.dxf.height / tall
+half = (window.dxf.width / factor / 2, window.dxf.height / factor / 2)
+box = bbox.extents(d.modelspace())
+inside = all(abs(corner[axis] - middle[axis]) <= half[axis] + 1e-9 for corner in (box.extmin, box.extmax) for axis in (0, 1))
+print(size[0], size[1], repr(factor), inside)
+";
+
+#[test]
+fn a_sheet_in_paper_space_shows_the_drawing_at_its_scale() {
+    let Some(python) = python() else { return };
+    let plan = &pages(&hip(9.2, 5.6, 2.4, 35.0), "Sheet")[0];
+    for unit in [LengthUnit::Metre, LengthUnit::Inch] {
+        let path = file(&format!("sheet-{}.dxf", unit.symbol()), dxf::drawing(plan, unit).as_bytes());
+        let output = run(&python, &["-c", SHEET, path.to_str().unwrap()]).unwrap();
+        assert!(output.status.success(), "{}", String::from_utf8_lossy(&output.stderr));
+        let said = String::from_utf8_lossy(&output.stdout).into_owned();
+        let words: Vec<&str> = said.split_whitespace().collect();
+        // A4 on its side; the hip's plan is drawn 1:50.
+        assert_eq!(words[..2], ["297.0", "210.0"], "{said}");
+        let scale = 1000.0 * unit.metres() / words[2].parse::<f64>().unwrap();
+        assert!((scale - 50.0).abs() < 1e-9, "1:{scale}");
+        assert_eq!(words[3], "True", "{said}");
+    }
+}
+
 /// A Python with `ezdxf`; `None`, and a line that says so, where there is none. CI must have it.
 fn python() -> Option<String> {
     let python = std::env::var("EAVEWRIGHT_PYTHON").unwrap_or_else(|_| "python3".to_owned());
