@@ -4,7 +4,7 @@ use super::export;
 use super::load::Stop;
 use crate::base::diagnostic::Diagnostic;
 use crate::job::answer::Answer;
-use crate::job::{Job, order};
+use crate::job::{Job, building, order};
 use crate::roof::model::solid;
 use crate::viewer::backend::Answered;
 use crate::viewer::render::camera::View;
@@ -29,7 +29,7 @@ pub(super) fn picture(job: Job, answer: Answer, to: &Path) -> Result<Vec<u8>, St
         return Err(format!("{}: expected a name that ends in .png", to.display()));
     }
     let answered = answered(job, answer, Vec::new());
-    let scene = Scene::new(&answered.answer.roof, &answered.building(), |face| courses::of(&answered, face));
+    let scene = Scene::new(&answered.answer.roof, &answered.with_raised(), |face| courses::of(&answered, face));
     let labels = Labels { edges: true, faces: true };
     let units = answered.job.units;
     let shot = Shot { view: View::Corner, shade: Shade::Covering, theme: Theme::Light, size: SIZE, labels, units };
@@ -73,6 +73,7 @@ pub(super) fn png(image: &shot::Image) -> Result<Vec<u8>, Stop> {
 pub(super) fn answered(job: Job, answer: Answer, warnings: Vec<Diagnostic>) -> Answered {
     Answered {
         solid: solid::build(&answer.roof, export::DATUM),
+        building: building::solid(&answer.roof, &answer.building, export::DATUM),
         take_off: order::take_off(&job, &answer),
         answer,
         warnings,

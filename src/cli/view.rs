@@ -67,7 +67,7 @@ pub fn run(file: Option<&Path>, asked: &Asked) -> Result<String, Stop> {
     };
     let Loaded { job, .. } = loaded;
     let answered = answered(job, answer, Vec::new());
-    let scene = Scene::new(&answered.answer.roof, &answered.building(), |face| courses::of(&answered, face));
+    let scene = Scene::new(&answered.answer.roof, &answered.with_raised(), |face| courses::of(&answered, face));
     let shot =
         Shot { view, shade, theme, size, labels: Labels { edges: true, faces: true }, units: answered.job.units };
     let image = shot::take(&answered.answer, &scene, &answered.unsure(), &shot);

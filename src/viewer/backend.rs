@@ -15,9 +15,6 @@ use crate::takeoff::TakeOff;
 use nalgebra::Point3;
 use std::path::{Path, PathBuf};
 
-/// The ground that walls stand on in pictures: the file's datum.
-const GROUND: f64 = 0.0;
-
 /// Everything the window shows of a solved job.
 #[derive(Clone, Debug)]
 pub struct Answered {
@@ -27,6 +24,8 @@ pub struct Answered {
     pub answer: Answer,
     /// Its closed solid, walls under its edges.
     pub solid: Solid,
+    /// The building as it stands: edges of the roof as deep as they are, walls where they are known to stand.
+    pub building: Solid,
     /// What to order, how each face is covered, what is done, what to mind.
     pub take_off: TakeOff,
     /// Warnings about the file.
@@ -34,11 +33,10 @@ pub struct Answered {
 }
 
 impl Answered {
-    /// The building as it stands, to be looked at: edges of the roof as deep as they are, walls where they are known to stand,
-    /// chimneys as far up as the file says. O(n log n), with overhangs O(edges²).
+    /// The building with its chimneys and the like, as far up as the file says, to be looked at. O(n).
     #[must_use]
-    pub fn building(&self) -> Solid {
-        building::shown_solid(&self.answer.roof, &self.answer.building, GROUND)
+    pub fn with_raised(&self) -> Solid {
+        building::with_raised(&self.building, &self.answer.building)
     }
 
     /// How unsure areas, lengths and surveyed points are, where known.

@@ -112,7 +112,7 @@ fn run(slot: &(Mutex<Slot>, Condvar), backend: &dyn Backend, sender: &Sender<Rep
             let outcome = match backend.answer(Source { text: &text, path: path.as_deref() }, sure) {
                 Ok(answered) => {
                     let scene =
-                        Scene::new(&answered.answer.roof, &answered.building(), |face| courses::of(&answered, face));
+                        Scene::new(&answered.answer.roof, &answered.with_raised(), |face| courses::of(&answered, face));
                     Outcome::Solved(Box::new(Solved { answered, scene }))
                 }
                 Err(faults) => Outcome::Faults(faults),

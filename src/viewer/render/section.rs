@@ -111,7 +111,7 @@ impl Section {
 
 fn make(chosen: &Section, kind: SectionKind, shown: &Shown, palette: &Palette, units: LengthUnit) -> Made {
     let roof = &shown.answered.answer.roof;
-    let section = analysis::Section::of(roof, &shown.answered.solid, kind, chosen.share, chosen.flipped);
+    let section = analysis::Section::of(roof, &shown.answered.building, kind, chosen.share, chosen.flipped);
     let (origin, plane) = (shown.scene.origin, &section.plane);
     let places = section.cut.triangles(plane).into_iter().flatten().map(|place| corner(&(place - origin))).collect();
     let [r, g, b] = theme::shader_colour(palette.paper);

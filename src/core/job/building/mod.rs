@@ -18,7 +18,7 @@ mod solid;
 mod walls;
 
 pub use model::{Building, Detail, Layer, LayerOf, Level, LevelOf, Measure, Overhang, Raised};
-pub use solid::{raised_solids, shown_solid, solid};
+pub use solid::{raised_solids, solid, with_raised};
 pub(super) use walls::{hosts, walls_of};
 
 use super::model::Job;

@@ -64,10 +64,10 @@ fn of_prism(prism: &Raised) -> Solid {
     Solid { face_of: vec![None; triangles.len()], positions, triangles }
 }
 
-/// The building with what stands out of its roof, as one body to be looked at: parts of it overlap. O(n log n).
+/// A building's solid with what stands out of its roof, as one body to be looked at: parts of it overlap. O(n).
 #[must_use]
-pub fn shown_solid(roof: &Roof, building: &Building, datum: f64) -> Solid {
-    let mut whole = solid(roof, building, datum);
+pub fn with_raised(solid: &Solid, building: &Building) -> Solid {
+    let mut whole = solid.clone();
     for (_, part) in raised_solids(building) {
         #[allow(clippy::cast_possible_truncation)]
         let first = whole.positions.len() as u32;
