@@ -1,4 +1,4 @@
-//! How long drawings and the sheet take: a roof of twelve faces, warm.
+//! How long drawings and the sheet take: a roof of twelve faces, without timbers and with all of them, warm.
 #![allow(missing_docs, clippy::unwrap_used, clippy::expect_used)]
 
 use criterion::{Criterion, criterion_group, criterion_main};
@@ -34,13 +34,30 @@ sides = [
 ]
 ";
 
+/// Every timber cut.
+const FRAMED: &str = "
+[framing]
+spacing = 0.6
+rafter = [0.050, 0.150]
+hip = [0.050, 0.175]
+valley = [0.050, 0.175]
+ridge = [0.050, 0.200]
+plate = [0.100, 0.050]
+fascia = [0.025, 0.200]
+";
+
 fn drawing(criterion: &mut Criterion) {
-    let (job, ..) = input::read("cross.toml", CROSS, &NoFiles).unwrap();
+    timed(criterion, "twelve faces", CROSS);
+    timed(criterion, "twelve faces, framed", &format!("{CROSS}{FRAMED}"));
+}
+
+fn timed(criterion: &mut Criterion, name: &str, text: &str) {
+    let (job, ..) = input::read("cross.toml", text, &NoFiles).unwrap();
     let answer = job::solve(&job, &job::Options { steps: true, spread: true }).unwrap();
     assert_eq!(answer.roof.roof_faces().count(), 12);
     let take_off = order::take_off(&job, &answer);
     let context = Context::of(&job);
-    let mut group = criterion.benchmark_group("twelve faces");
+    let mut group = criterion.benchmark_group(name);
     group.sample_size(10);
     group.bench_function("all drawings", |bencher| {
         bencher.iter(|| draw::drawings(black_box(&answer), Some(&take_off), &job, &context).len());

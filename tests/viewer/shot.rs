@@ -3,7 +3,10 @@
 mod pick;
 
 use eavewright::base::units::LengthUnit;
+use eavewright::input::{self, NoFiles};
 use eavewright::job::answer::{Answer, PlaneSpread};
+use eavewright::job::{self, building};
+use eavewright::roof::EdgeKind;
 use eavewright::viewer::backend::Unsure;
 use eavewright::viewer::render::camera::View;
 use eavewright::viewer::render::labels::Labels;
@@ -68,4 +71,40 @@ fn every_shade_in_every_theme() {
             }
         }
     }
+}
+
+/// The scene of a roof file's building, chimneys and all.
+fn building_of(text: &str) -> Scene {
+    let (read, ..) = input::read("roof", text, &NoFiles).unwrap();
+    let answer = job::solve(&read, &job::Options { steps: false, spread: false }).unwrap();
+    let solid = building::with_raised(&building::solid(&answer.roof, &answer.building, 0.0), &answer.building);
+    Scene::new(&answer.roof, &solid, |_| None)
+}
+
+#[test]
+fn a_chimney_stands_as_high_as_the_file_says() {
+    let scene = building_of(include_str!("../roofs/chimney_raised.toml"));
+    let top = scene.places.iter().map(|place| place.z + scene.origin.z).fold(f64::MIN, f64::max);
+    // Eaves at 2.40, ridge 2.50 behind them at 40 degrees, the chimney 1.00 over the ridge.
+    assert!((top - (2.4 + 2.5 * 40_f64.to_radians().tan() + 1.0)).abs() < 1e-9, "{top}");
+}
+
+#[test]
+fn walls_stand_where_they_are_under_an_overhang() {
+    // Walls of 8 by 5 m with a porch of 2 by 1.5 m before them, eaves 0.3 and verges 0.2 beyond.
+    let scene = building_of(include_str!("../roofs/overhang_open.toml"));
+    let corners = [(0.0, 0.0), (8.0, 0.0), (8.0, 5.0), (0.0, 5.0), (2.0, -1.5), (4.0, -1.5), (4.0, 0.0), (2.0, 0.0)];
+    let mut found = 0;
+    for line in scene.lines.iter().filter(|line| line.edge.is_none() && line.kind == EdgeKind::Corner) {
+        let at = line.from + scene.origin;
+        let is_there = |(x, y): &(f64, f64)| (at.x - x).hypot(at.y - y) < 1e-6;
+        // The plumb edges of the roof's own rim are as long as it is deep.
+        if (line.to - line.from).norm() > 0.5 {
+            assert!(corners.iter().any(is_there), "a corner of walls at {at}");
+            found += 1;
+        }
+    }
+    assert_eq!(found, corners.len());
+    // No edge of a wall under the roof's edge, where none stands.
+    assert!(scene.lines.iter().all(|line| line.edge.is_none() || !line.kind.is_wall_only()));
 }

@@ -119,6 +119,8 @@ struct Grids<'a> {
     heads: Vec<Head>,
     /// Cells of each course's band.
     bands: Vec<(f64, Vec<Cell>)>,
+    /// By band: how many courses lie below it on this face, those left out of which nothing lies.
+    numbers: Vec<usize>,
     /// Valleys that its courses run through.
     valleys: Vec<Through>,
     /// By hand, shift and course: where its bits lie in `bits`.
@@ -147,11 +149,27 @@ impl<'a> Grids<'a> {
         let valleys = valley::through(face);
         let (bits, ranges) = (Vec::new(), Vec::new());
         let (heads, bands) = (heads(face, work), bands(face, work));
-        let mut grids = Self { face, work, starts, below, heads, bands, valleys, ranges, bits };
+        let numbers = (0..bands.len()).collect();
+        let mut grids = Self { face, work, starts, below, heads, bands, numbers, valleys, ranges, bits };
         if grids.valleys.is_empty() {
             grids.clip();
+            grids.number();
         }
         grids
+    }
+
+    /// Counts courses as they are laid: the bond goes on over bands of which nothing is left, as where a slope lies under a
+    /// ridge's caps and goes on beside it further up.
+    fn number(&mut self) {
+        let bands = self.bands.len();
+        let is_laid =
+            |band: usize| (band..self.ranges.len()).step_by(bands).any(|range| !self.ranges[range].is_empty());
+        let laid: Vec<bool> = (0..bands).map(is_laid).collect();
+        let mut count = 0;
+        for (number, laid) in self.numbers.iter_mut().zip(laid) {
+            *number = count;
+            count += usize::from(laid);
+        }
     }
 
     /// Clips every course to every grid.
@@ -172,7 +190,8 @@ impl<'a> Grids<'a> {
     }
 
     fn shift(&self, bond: &Bond, course: usize) -> u32 {
-        bond.shift(self.below + course, self.work.steps)
+        let number = self.numbers.get(course).copied().unwrap_or(course);
+        bond.shift(self.below + number, self.work.steps)
     }
 
     /// The pieces of every course with a bond, each course from left to right.
@@ -287,7 +306,8 @@ impl<'a> Grids<'a> {
     fn details(&self, bond: &Bond) -> Details {
         let work = self.work;
         let step = work.width / f64::from(work.steps);
-        let shifts: Vec<u32> = (0..bond.length as usize).map(|course| self.shift(bond, course)).collect();
+        let shift = |course: usize| bond.shift(self.below + course, work.steps);
+        let shifts: Vec<u32> = (0..bond.length as usize).map(shift).collect();
         let first = shifts.iter().map(|shift| work.width - f64::from(*shift) * step).collect();
         let end = self.starts[usize::from(bond.hand == Hand::Right)];
         let (own, why) = start_of(self.face, bond.hand);

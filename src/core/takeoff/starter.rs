@@ -1,4 +1,5 @@
-//! Starter pieces: along every low edge, under the lowest course, and up the verges where a card says so.
+//! Starter pieces: along every low edge, under the lowest course, at the foot of a slope that runs out in a point beside it,
+//! and up the verges where a card says so.
 //!
 //! No starter joint stands nearer than a quarter of a tab to a joint or a slot of the course that lies on it, and none
 //! where a valley allows none; no upright end is narrower than the least (common practice, no source). The grid of that
@@ -26,12 +27,14 @@ pub(super) fn lay(
     height: f64,
 ) -> (Vec<LaidPiece>, Vec<StarterRun>) {
     let (mut pieces, mut runs) = (Vec::new(), Vec::new());
-    for [from, to] in low_runs(face) {
-        let start = pieces.len();
-        // From the lower end of one that is not quite level.
+    // From the lower end of one that is not quite level.
+    let along = low_runs(face).into_iter().map(|[from, to]| {
         let low = from.y.min(to.y);
-        let band = [low, low + height];
-        let (cells, [left, right]) = reach(face, band, [from.x, to.x]);
+        ([from.x, to.x], [low, low + height])
+    });
+    for (foot, band) in along.chain(feet(face, work, courses, height)) {
+        let start = pieces.len();
+        let (cells, [left, right]) = reach(face, band, foot);
         // Nothing lies where caps cover all of it.
         let has_course = courses.iter().any(|course| course.butt_v <= band[0] + tolerance::SMALLEST);
         if right - left < tolerance::SMALLEST || !has_course {
@@ -46,6 +49,32 @@ pub(super) fn lay(
         pieces.extend(verges.flat_map(|edge| up_the_verge(edge, work.width, height)));
     }
     (pieces, runs)
+}
+
+/// Where a slope begins in a point, as between a verge and a valley, at a place that too few courses reach: the foot, and the
+/// band up to where the starter of the course that lies there would end. O(corners · courses).
+fn feet(face: &CoveredFace, work: &CoursingSpec, courses: &[Course], height: f64) -> Vec<([f64; 2], [f64; 2])> {
+    let runs = low_runs(face);
+    let is_on_run = |at: &Point2<f64>| runs.iter().flatten().any(|end| (end - at).norm() < tolerance::SMALLEST);
+    let foot = |ring: &[Point2<f64>], index: usize| {
+        let at = ring[index];
+        let [before, after] = [ring[(index + ring.len() - 1) % ring.len()], ring[(index + 1) % ring.len()]];
+        let is_lowest = [before, after].iter().all(|other| other.y > at.y + tolerance::SMALLEST);
+        // The slope lies above it, not below, as it does where a notch comes down to a point.
+        let is_foot = is_lowest && (at - before).perp(&(after - at)) > 0.0;
+        if !is_foot || is_on_run(&at) {
+            return None;
+        }
+        let begins = |course: &&Course| course.butt_v <= at.y + tolerance::SMALLEST;
+        let over = courses.iter().filter(begins).filter(|course| course.head_v > at.y + tolerance::SMALLEST).count();
+        let on_it = courses.iter().rev().find(begins)?;
+        let top = on_it.butt_v + height;
+        let wide = 10.0 * tolerance::SMALLEST;
+        let is_thin = u32::try_from(over).is_ok_and(|over| over < work.layers);
+        (is_thin && top > at.y + wide).then_some(([at.x - wide, at.x + wide], [at.y, top]))
+    };
+    let of_ring = |ring: &Vec<Point2<f64>>| (0..ring.len()).filter_map(|index| foot(ring, index)).collect::<Vec<_>>();
+    face.outline.iter().flat_map(of_ring).collect()
 }
 
 /// What of a band stands on a stretch of its foot, and how far that reaches to the left and to the right: with sides that

@@ -5,7 +5,7 @@ use super::pick::Picker;
 use super::shadow::Shadow;
 use super::theme::{self, Palette};
 use crate::base::ids::{EdgeId, FaceId};
-use crate::base::tolerance::BESIDE;
+use crate::base::tolerance::{BESIDE, SMALLEST};
 use crate::drawing::Pen;
 use crate::drawing::views::body::Body;
 use crate::roof::kernel::shell;
@@ -374,7 +374,8 @@ fn corners(roof: &Roof, patterns: &Patterns, origin: &Vector3<f64>, drawn: impl 
 }
 
 /// The roof's edges, and the corners and feet of the walls below the outline: edges between two of their triangles that
-/// do not lie in one plane.
+/// do not lie in one plane. Where walls meet the underside of an overhang there is none: it lies so close under the roof that it
+/// would be seen through it.
 fn lines(roof: &Roof, solid: &Solid, origin: &Vector3<f64>) -> Vec<SceneEdge> {
     let at = |place: Point3<f64>| place - origin;
     // Under overhangs walls stand back from the roof's edge, where their own edges are.
@@ -388,6 +389,7 @@ fn lines(roof: &Roof, solid: &Solid, origin: &Vector3<f64>) -> Vec<SceneEdge> {
             to: at(roof.at(edge.to)),
         })
         .collect();
+    let ground = solid.positions.iter().map(|place| place.z).fold(f64::INFINITY, f64::min);
     let mut normals: HashMap<(u32, u32), Vector3<f64>> = HashMap::new();
     let mut found = Vec::new();
     for (triangle, _) in solid.triangles.iter().zip(&solid.face_of).filter(|(_, face)| face.is_none()) {
@@ -396,6 +398,9 @@ fn lines(roof: &Roof, solid: &Solid, origin: &Vector3<f64>) -> Vec<SceneEdge> {
         for i in 0..3 {
             let (a, b) = (triangle[i], triangle[(i + 1) % 3]);
             match normals.get(&(b, a)) {
+                Some(other)
+                    if other.z.min(normal.z) < -SMALLEST
+                        && [a, b].iter().any(|&at| solid.positions[at as usize].z > ground + BESIDE) => {}
                 // Flat within a tenth of a degree.
                 Some(other) if other.cross(&normal).norm() > 2e-3 || other.dot(&normal) < 0.0 => found.push((a, b)),
                 Some(_) => {}

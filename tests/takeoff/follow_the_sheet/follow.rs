@@ -13,8 +13,11 @@ const HAIR: f64 = 1e-6;
 /// What lies over less than this of a level line may be missing: a corner that small is not laid.
 const NOT_LAID: f64 = 0.002;
 
-/// So long may a nick be that is nothing to cut.
+/// So long may a nick in a corner be that is nothing to cut.
 const NICK: f64 = 0.005;
+
+/// So deep may one in the upper edge be.
+const NICK_DEPTH: f64 = 0.001;
 
 /// What was looked at, and what was wrong.
 #[derive(Default, Debug)]
@@ -388,8 +391,12 @@ fn counts(face: &Face, pieces: &Pieces, found: &mut Followed) {
             let uncut = [piece.uncut_from, piece.uncut_from + face.width];
             let hangs_over = off(piece.from, uncut[0]) || off(piece.to, uncut[1]);
             let is_cut = hangs_over || !runs.iter().all(|runs| holds(uncut[0], uncut[1], runs));
-            // A nick of less than a square millimetre in a corner is nothing to cut.
-            let nicked = !hangs_over && runs.iter().all(|runs| holds(uncut[0] + NICK, uncut[1] - NICK, runs));
+            // A nick of less than a square millimetre in a corner is nothing to cut, nor is one less than a millimetre deep in
+            // the upper edge, which lies under the courses above.
+            let in_a_corner = runs.iter().all(|runs| holds(uncut[0] + NICK, uncut[1] - NICK, runs));
+            let below = lines(face, std::iter::empty(), [band[0], band[1] - NICK_DEPTH]);
+            let in_the_head = below.iter().all(|v| holds(uncut[0], uncut[1], &inside(face, *v)));
+            let nicked = !hangs_over && (in_a_corner || in_the_head);
             if is_cut != piece.cut && (piece.cut || !nicked) {
                 let at = format!("{} course {} piece {}", face.name, row.course, piece.number);
                 found.faults.push(format!("{at}: told as cut {}, which it is not", piece.cut));
