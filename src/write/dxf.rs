@@ -2,7 +2,7 @@
 //!
 //! Release 12 of the published DXF reference, the dialect every reader knows: header, tables of line types, layers and
 //! one text style, a block for the ink of each dimension, then LINE, POLYLINE, SOLID, TEXT and DIMENSION entities, and in paper
-//! space the sheet ([`super::dxf_paper`]). Letters beyond ASCII are written `\U+XXXX`.
+//! space the sheet (`dxf_paper`). Letters beyond ASCII are written `\U+XXXX`.
 
 use super::dxf_out::{Out, polyline};
 use super::{dxf_paper, palette};

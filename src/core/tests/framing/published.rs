@@ -1,5 +1,5 @@
 //! A published worked irregular hip, framed whole: "Irregular Roof Dimensions", a page on the trigonometry of roof framing
-//! (geocities.ws/web_sketches/framing_math/irregular_roof), read on 2026-12-01; its figures, not its words. Decimal feet.
+//! (`geocities.ws/web_sketches/framing_math/irregular_roof`), read on 2026-12-01; its figures, not its words. Decimal feet.
 //!
 //! A main roof of 8 in 12 over a span of 37 ft ends in a hip of 14 in 12; the far corner of the end is cut off at 135°, and the
 //! eave over that has the pitch at which all hips come together in the end of the ridge.

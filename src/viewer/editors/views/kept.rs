@@ -81,7 +81,7 @@ pub struct Views {
     pub photos: Photos,
     /// Of [`super::lesson`].
     pub lesson: Lesson,
-    /// Of [`super::lifting`].
+    /// Of the handles on the roof, that lift eave, pitch and ridge.
     pub lifting: Lifting,
     /// Of parts that are put on the roof by hand.
     pub placing: Placing,
