@@ -40,27 +40,29 @@ impl Tilted {
         Self { half: [self.half[0] + margin, self.half[1] + margin], ..self }
     }
 
-    /// Half its extent along a direction.
-    fn reach(&self, direction: &Vector2<f64>) -> f64 {
-        let [along, up] = self.axes();
-        (along.dot(direction) * self.half[0]).abs() + (up.dot(direction) * self.half[1]).abs()
-    }
-
     /// Whether two boxes share more than their rims (separating axes; exact for boxes). O(1).
     #[must_use]
     pub fn overlaps(&self, other: &Self) -> bool {
+        // Most are further apart than they are long, which needs no angles.
         let between = other.centre - self.centre;
-        let apart = |axis: &Vector2<f64>| between.dot(axis).abs() >= self.reach(axis) + other.reach(axis) - ROUNDING;
-        !self.axes().iter().chain(other.axes().iter()).any(apart)
+        if between.norm_squared() >= (self.half[0].hypot(self.half[1]) + other.half[0].hypot(other.half[1])).powi(2) {
+            return false;
+        }
+        overlap(between, (self.axes(), self.half), (other.axes(), other.half))
     }
 
     /// Whether a straight line passes through it. O(1).
     #[must_use]
     pub fn meets(&self, from: &Point2<f64>, to: &Point2<f64>) -> bool {
-        let middle = nalgebra::center(from, to);
-        let along = to - from;
-        let line = Self { centre: middle, half: [along.norm() / 2.0, 0.0], angle: along.y.atan2(along.x) };
-        self.overlaps(&line)
+        let between = nalgebra::center(from, to) - self.centre;
+        let way = to - from;
+        let length = way.norm();
+        if between.norm_squared() >= (self.half[0].hypot(self.half[1]) + length / 2.0).powi(2) {
+            return false;
+        }
+        let along = if length > 0.0 { way / length } else { Vector2::x() };
+        let line = ([along, Vector2::new(-along.y, along.x)], [length / 2.0, 0.0]);
+        overlap(between, (self.axes(), self.half), line)
     }
 
     /// Whether a place lies in it.
@@ -70,6 +72,18 @@ impl Tilted {
         let from = place - self.centre;
         from.dot(&along).abs() <= self.half[0] && from.dot(&up).abs() <= self.half[1]
     }
+}
+
+/// A box's axes and half its lengths along them.
+type Sides = ([Vector2<f64>; 2], [f64; 2]);
+
+/// Whether two boxes share more than their rims, the second's centre so far from the first's.
+fn overlap(between: Vector2<f64>, one: Sides, other: Sides) -> bool {
+    let reach = |(axes, half): &Sides, direction: &Vector2<f64>| {
+        (axes[0].dot(direction) * half[0]).abs() + (axes[1].dot(direction) * half[1]).abs()
+    };
+    let apart = |axis: &Vector2<f64>| between.dot(axis).abs() >= reach(&one, axis) + reach(&other, axis) - ROUNDING;
+    !one.0.iter().chain(&other.0).any(apart)
 }
 
 /// A level box about something, for a quick look before an exact one.
