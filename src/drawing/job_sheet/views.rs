@@ -7,7 +7,7 @@ use crate::drawing::Drawing;
 use crate::drawing::typeset::canvas::Canvas;
 use crate::drawing::typeset::dimension::LANE;
 use crate::drawing::typeset::document::Document;
-use crate::drawing::typeset::figure::{Figure, Key, inset};
+use crate::drawing::typeset::figure::{Figure, Key, inset, inset_factor};
 use crate::drawing::typeset::frame::Furniture;
 use crate::drawing::typeset::pen::Pen;
 use crate::drawing::views::body::Body;
@@ -43,15 +43,23 @@ pub(super) fn plan(input: &SheetInput<'_>, share: f64, document: &mut Document) 
         let (low, high) = plan.bounds()?;
         let size = high - low;
         let leaders = drawing.strokes(|pen| pen == Pen::Leader).len();
-        (size.max() * drawing.view?.factor >= LEAST_PLAN && leaders <= FEW_LEADERS).then_some(())
+        Some(size.max() * drawing.view?.factor >= LEAST_PLAN && leaders <= FEW_LEADERS)
     };
+    let is_read = |drawing: &Drawing| is_read(drawing).unwrap_or(false);
     let at = |share: f64| inset(&plan, input.context, input.room(share), Key::Without);
-    let drawn = [share, 0.62].into_iter().find_map(|share| {
-        let drawn = at(share)?;
-        is_read(&drawn).map(|()| drawn)
-    });
+    let mut drawn: Option<Drawing> = None;
+    for share in [share, 0.62, 0.82] {
+        // More room for no larger scale makes the same drawing again.
+        let factor = inset_factor(&plan, input.context, input.room(share), Key::Without);
+        if drawn.as_ref().is_none_or(|drawn| drawn.view.map(|view| view.factor) != factor) {
+            drawn = at(share);
+            if drawn.as_ref().is_some_and(is_read) {
+                break;
+            }
+        }
+    }
     // A heading and a caution find room above it.
-    let drawn = drawn.or_else(|| at(0.82)).or_else(|| at(0.95));
+    let drawn = drawn.or_else(|| at(0.95));
     document.figure(drawn, "Roof plan: lengths along an edge are true, dimension lines level, arrows point downslope");
 }
 

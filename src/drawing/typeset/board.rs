@@ -8,8 +8,7 @@ use nalgebra::Point2;
 /// The drawing area with what stands in it: lettering that may not be touched, lines that had better not be crossed.
 #[derive(Clone, Debug)]
 pub struct Board {
-    low: Point2<f64>,
-    high: Point2<f64>,
+    area: Around,
     taken: Vec<(Around, Tilted)>,
     lines: Vec<(Around, Point2<f64>, Point2<f64>)>,
     /// Lines that no leader crosses: dimensions.
@@ -25,8 +24,7 @@ impl Board {
     pub fn new(low: Point2<f64>, high: Point2<f64>) -> Self {
         let grid = Grid::new(low, high);
         Self {
-            low,
-            high,
+            area: Around::of([&low, &high]),
             taken: Vec::new(),
             lines: Vec::new(),
             bars: Vec::new(),
@@ -38,16 +36,14 @@ impl Board {
     /// The area's corners.
     #[must_use]
     pub fn corners(&self) -> (Point2<f64>, Point2<f64>) {
-        (self.low, self.high)
+        self.area.corners()
     }
 
     /// Whether a box lies inside the area, clear of all lettering. O(boxes near it).
     #[must_use]
     pub(crate) fn is_free(&self, place: &Tilted) -> bool {
-        self.is_inside(place) && {
-            let around = place.around();
-            !self.taken_near(&around).any(|taken| taken.overlaps(place))
-        }
+        let around = place.around();
+        self.area.encloses(&around) && !self.taken_near(&around).any(|taken| taken.overlaps(place))
     }
 
     /// Lettering whose boxes touch a box, some perhaps more than once.
@@ -59,9 +55,7 @@ impl Board {
     /// Whether a box lies inside the area.
     #[must_use]
     pub fn is_inside(&self, place: &Tilted) -> bool {
-        place.corners().iter().all(|corner| {
-            (self.low.x..=self.high.x).contains(&corner.x) && (self.low.y..=self.high.y).contains(&corner.y)
-        })
+        self.area.encloses(&place.around())
     }
 
     /// Numbers of the lines that run through a box, some perhaps more than once.

@@ -198,14 +198,26 @@ pub enum Key {
     Without,
 }
 
-/// A figure without frame for setting into a sheet, no wider than `room[0]`, no higher than `room[1]`, as large as its
-/// scale makes it. What found no place is listed beneath by number. `None` when there is nothing to draw.
-#[must_use]
-pub fn inset(figure: &dyn Figure, context: &Context, room: [f64; 2], key: Key) -> Option<Drawing> {
+fn inset_furniture(figure: &dyn Figure, key: Key) -> Furniture {
     let mut furniture = figure.furniture();
     if key == Key::Without {
         furniture.key.clear();
     }
+    furniture
+}
+
+/// Millimetres to a metre of an [`inset`] in a room, where all that is named finds its place on it.
+#[must_use]
+pub(crate) fn inset_factor(figure: &dyn Figure, context: &Context, room: [f64; 2], key: Key) -> Option<f64> {
+    let under = frame::foot_height(room[0], &inset_furniture(figure, key), &[]);
+    fit(figure, context, [room[0], room[1] - under], paper::fit_inset).map(|(scale, _)| 1000.0 / scale)
+}
+
+/// A figure without frame for setting into a sheet, no wider than `room[0]`, no higher than `room[1]`, as large as its
+/// scale makes it. What found no place is listed beneath by number. `None` when there is nothing to draw.
+#[must_use]
+pub fn inset(figure: &dyn Figure, context: &Context, room: [f64; 2], key: Key) -> Option<Drawing> {
+    let furniture = inset_furniture(figure, key);
     let (low, high) = figure.bounds()?;
     let around = figure.surround();
     // The list of what found no place takes room itself, which is set aside in ever larger steps until it suffices.

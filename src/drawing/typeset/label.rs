@@ -150,15 +150,19 @@ pub(crate) fn led(
 ) -> bool {
     let mut best: Option<(f64, Point2<f64>, Point2<f64>)> = None;
     let avoid: Vec<(Around, &Vec<Point2<f64>>)> = leader.avoid.iter().map(|ring| (Around::of(ring), ring)).collect();
+    let ways: Vec<Vector2<f64>> = (0..24_u8)
+        .map(|turn| (f64::from(turn) + 1.5) * std::f64::consts::TAU / 24.0)
+        .map(|angle| Vector2::new(angle.cos(), angle.sin()))
+        .collect();
+    let bounds = block.bounds(target).grown(0.6);
     for ring in 2..=36_u8 {
         let radius = f64::from(ring) * 2.5;
         if best.is_some_and(|(cost, ..)| cost <= radius) {
             break;
         }
-        for turn in 0..24_u8 {
-            let angle = (f64::from(turn) + 1.5) * std::f64::consts::TAU / 24.0;
-            let centre = target + Vector2::new(angle.cos(), angle.sin()) * radius;
-            let place = block.bounds(centre).grown(0.6);
+        for way in &ways {
+            let centre = target + way * radius;
+            let place = Tilted { centre, ..bounds };
             if place.holds(&target) || !board.is_free(&place) || board.is_crossed(&place) {
                 continue;
             }
@@ -214,6 +218,15 @@ fn sides(ring: &[Point2<f64>]) -> impl Iterator<Item = (&Point2<f64>, &Point2<f6
     ring.iter().enumerate().map(|(index, from)| (from, &ring[(index + 1) % ring.len()]))
 }
 
+/// Where a level line lies within rings, from left to right. O(n log n).
+fn spans(rings: &[Vec<Point2<f64>>], height: f64) -> Vec<(f64, f64)> {
+    let crossed = rings.iter().flat_map(|ring| sides(ring)).filter(|(from, to)| (from.y <= height) != (to.y <= height));
+    let across = crossed.map(|(from, to)| from.x + (to.x - from.x) * (height - from.y) / (to.y - from.y));
+    let mut across: Vec<f64> = across.collect();
+    across.sort_by(f64::total_cmp);
+    across.chunks_exact(2).map(|pair| (pair[0], pair[1])).collect()
+}
+
 /// The best place for a box inside a polygon (rings on paper, outer first), clear of all lettering and lines: where its
 /// least distance to the rings is largest. O(grid × corners).
 #[must_use]
@@ -231,11 +244,21 @@ fn inside_by(board: &Board, rings: &[Vec<Point2<f64>>], size: [f64; 2], steps: u
     if (0..2).any(|axis| high[axis] - low[axis] < size[axis]) {
         return None;
     }
+    let share = |count: u8| f64::from(count) / f64::from(steps);
     let mut best: Option<(f64, Point2<f64>)> = None;
     for row in 1..steps {
+        let up = low.y + (high.y - low.y) * share(row);
+        // A box within the rings has its foot, its middle and its head within them.
+        let levels = [up - size[1] / 2.0, up, up + size[1] / 2.0].map(|up| spans(rings, up));
+        let fits = |across: f64| {
+            let holds = |&(from, to): &(f64, f64)| from <= across - size[0] / 2.0 && across + size[0] / 2.0 <= to;
+            levels.iter().all(|level| level.iter().any(holds))
+        };
         for column in 1..steps {
-            let share = |count: u8| f64::from(count) / f64::from(steps);
-            let centre = Point2::new(low.x + (high.x - low.x) * share(column), low.y + (high.y - low.y) * share(row));
+            let centre = Point2::new(low.x + (high.x - low.x) * share(column), up);
+            if !fits(centre.x) {
+                continue;
+            }
             // A little pull to the middle of the box keeps labels of a long face central.
             let pull = (centre - nalgebra::center(&low, &high)).norm() * 0.02;
             // The clearance it must have to be better than the best so far; more than `AMPLE` counts no more.
@@ -243,18 +266,15 @@ fn inside_by(board: &Board, rings: &[Vec<Point2<f64>>], size: [f64; 2], steps: u
             if needed >= AMPLE {
                 continue;
             }
-            let within = rings.iter().filter(|ring| polygon::contains(ring, &centre)).count() % 2 == 1;
-            if !within {
-                continue;
-            }
-            let place = Tilted { centre, half: [size[0] / 2.0, size[1] / 2.0], angle: 0.0 };
+            let place = Level { centre, half: [size[0] / 2.0, size[1] / 2.0].into() };
             let mut clearance = f64::INFINITY;
             for (from, to) in rings.iter().flat_map(|ring| sides(ring)) {
-                clearance = clearance.min(gap(&place, from, to));
+                clearance = place.gap_below(clearance, from, to);
                 if clearance <= needed {
                     break;
                 }
             }
+            let place = Tilted { centre, half: place.half.into(), angle: 0.0 };
             if clearance > needed && board.is_free(&place) && !board.is_crossed(&place) {
                 best = Some((clearance.min(AMPLE) - pull, centre));
             }
@@ -263,20 +283,35 @@ fn inside_by(board: &Board, rings: &[Vec<Point2<f64>>], size: [f64; 2], steps: u
     best.map(|(_, centre)| centre)
 }
 
-/// Distance between a level box and a straight line, 0 when they meet.
-fn gap(place: &Tilted, from: &Point2<f64>, to: &Point2<f64>) -> f64 {
-    if place.meets(from, to) {
-        return 0.0;
+/// A level box.
+struct Level {
+    centre: Point2<f64>,
+    half: Vector2<f64>,
+}
+
+impl Level {
+    /// The least of a distance and that to a straight line, which is 0 when they meet.
+    fn gap_below(&self, least: f64, from: &Point2<f64>, to: &Point2<f64>) -> f64 {
+        let along = to - from;
+        let square = along.norm_squared().max(f64::MIN_POSITIVE);
+        let to_line = |place: &Point2<f64>| {
+            let t = ((place - from).dot(&along) / square).clamp(0.0, 1.0);
+            (place - (from + along * t)).norm_squared()
+        };
+        // Most lines are farther from the middle than the box's corners and the least distance reach.
+        if to_line(&self.centre) > (self.half.norm() + least).powi(2) {
+            return least;
+        }
+        let place = Tilted { centre: self.centre, half: self.half.into(), angle: 0.0 };
+        if place.meets(from, to) {
+            return 0.0;
+        }
+        let outside = |point: &Point2<f64>| {
+            let d = point - self.centre;
+            Vector2::new((d.x.abs() - self.half.x).max(0.0), (d.y.abs() - self.half.y).max(0.0)).norm_squared()
+        };
+        let corners = place.corners();
+        let square = corners.iter().map(to_line).fold(outside(from).min(outside(to)), f64::min);
+        least.min(square.sqrt())
     }
-    let outside = |point: &Point2<f64>| {
-        let d = point - place.centre;
-        Vector2::new((d.x.abs() - place.half[0]).max(0.0), (d.y.abs() - place.half[1]).max(0.0)).norm()
-    };
-    let along = to - from;
-    let square = along.norm_squared().max(f64::MIN_POSITIVE);
-    let to_line = |corner: &Point2<f64>| {
-        let t = ((corner - from).dot(&along) / square).clamp(0.0, 1.0);
-        (corner - (from + along * t)).norm()
-    };
-    place.corners().iter().map(to_line).fold(outside(from).min(outside(to)), f64::min)
 }

@@ -16,6 +16,10 @@ pub struct Tilted {
 
 impl Tilted {
     fn axes(&self) -> [Vector2<f64>; 2] {
+        // Most lettering is level, and there are very many places where it could stand.
+        if self.angle == 0.0 {
+            return [Vector2::x(), Vector2::y()];
+        }
         let along = Vector2::new(self.angle.cos(), self.angle.sin());
         [along, Vector2::new(-along.y, along.x)]
     }
@@ -31,6 +35,10 @@ impl Tilted {
     /// The level box about it.
     #[must_use]
     pub fn around(&self) -> Around {
+        if self.angle == 0.0 {
+            let half = Vector2::from(self.half);
+            return Around { low: self.centre - half, high: self.centre + half };
+        }
         Around::of(&self.corners())
     }
 
@@ -108,6 +116,15 @@ impl Around {
     #[must_use]
     pub fn corners(&self) -> (Point2<f64>, Point2<f64>) {
         (self.low, self.high)
+    }
+
+    /// Whether the other lies within it.
+    #[must_use]
+    pub fn encloses(&self, other: &Self) -> bool {
+        self.low.x <= other.low.x
+            && self.low.y <= other.low.y
+            && other.high.x <= self.high.x
+            && other.high.y <= self.high.y
     }
 
     /// Whether two boxes touch.

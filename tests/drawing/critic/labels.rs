@@ -77,18 +77,22 @@ pub fn led_though_room_within(drawing: &Drawing) -> Vec<String> {
         let width = lines.iter().map(|line| line.width()).fold(0.0, f64::max);
         let height: f64 = lines.iter().map(|line| line.height * 1.6).sum();
         let half = [width / 2.0 + CLEAR, height / 2.0 + CLEAR];
+        // Of so many lines most lie elsewhere.
+        let reach = half.map(|half| NEAR + half);
+        let around = Tilted { centre: dot, half: reach, angle: 0.0 };
+        let near: Vec<_> = strokes.iter().filter(|(from, to)| around.meets(from, to)).collect();
         let others: Vec<Tilted> = drawing
             .texts()
             .filter(|text| !lines.iter().any(|line| std::ptr::eq(*line, *text)))
             .map(Text::bounds)
+            .filter(|other| other.overlaps(&around))
             .collect();
         let is_room = |centre: Point2<f64>| {
             let place = Tilted { centre, half, angle: 0.0 };
             let way = between(&dot, &centre);
-            let reached = !strokes.iter().any(|(from, to)| way.meets(from, to));
-            reached
-                && !strokes.iter().any(|(from, to)| place.meets(from, to))
+            !near.iter().any(|(from, to)| place.meets(from, to))
                 && !others.iter().any(|other| other.overlaps(&place))
+                && !near.iter().any(|(from, to)| way.meets(from, to))
         };
         let steps = |most: f64| {
             #[allow(clippy::cast_possible_truncation)]
