@@ -11,6 +11,7 @@ use super::reported::Reported;
 use super::schema::covering::{PRICE_PER, PRICED, PRICES};
 use super::schema::words::PER;
 use crate::base::diagnostic::{Diagnostic, OtherFile, Severity};
+use crate::base::order::SortByNumber as _;
 use crate::base::schema::Kind;
 use crate::base::units::LengthUnit;
 use crate::job::reading::{Conflict, Expected, Fault, Problem, Unread};
@@ -187,7 +188,7 @@ impl<'d> Reader<'d> {
                 _ => fine = false,
             }
         }
-        bands.sort_by(|a, b| a.0.total_cmp(&b.0));
+        bands.sort_by_number(|a| a.0);
         fine.then_some(bands)
     }
 }

@@ -2,6 +2,7 @@
 
 use super::estimate;
 use crate::base::estimate::Estimate;
+use crate::base::order::SortByNumber as _;
 
 /// The least and the most, told by one function: one of them where both read alike, the unit once behind the second.
 #[must_use]
@@ -17,7 +18,7 @@ pub fn of_estimates(
     tell: impl Fn(&Estimate) -> String,
 ) -> Option<String> {
     let mut given: Vec<Estimate> = estimates.into_iter().filter(|one| one.value().is_some()).collect();
-    given.sort_by(|a, b| a.value().unwrap_or(0.0).total_cmp(&b.value().unwrap_or(0.0)));
+    given.sort_by_number(|a| a.value().unwrap_or(0.0));
     let (least, most) = (given.first()?, given.last()?);
     Some(joined(&tell(&least.alone()), tell(most), &tell(&most.alone())))
 }

@@ -9,6 +9,7 @@ pub mod gradient;
 pub mod ids;
 pub mod multi_error;
 pub mod name;
+pub mod order;
 pub mod parry;
 pub mod place;
 pub mod plane;

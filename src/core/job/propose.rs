@@ -4,6 +4,7 @@ use super::model::Slope;
 use super::pitches::UnsurePitch;
 use super::spread::Spread;
 use crate::base::ids::SideId;
+use crate::base::order::SortByNumber as _;
 use crate::survey::observation::Proposal;
 use crate::survey::report::{BestNext, MOST_PROPOSED, Report, SMALLEST_GAIN};
 use crate::survey::sigma;
@@ -45,7 +46,7 @@ pub(super) fn with_pitches(report: &mut Report, spread: &Spread, unsure: &[Unsur
         .map(|(observation, after)| (observation, after.max(0.0).sqrt()))
         .filter(|(_, after)| *after < (1.0 - SMALLEST_GAIN) * total)
         .collect();
-    all.sort_by(|a, b| a.1.total_cmp(&b.1));
+    all.sort_by_number(|a| a.1);
     let others =
         all.into_iter().map(|(observation, after)| BestNext { observation, area_sd_after: Some(after), parts: None });
     let mut all: Vec<BestNext> = parting.into_iter().chain(others).collect();

@@ -8,6 +8,7 @@
 use super::grey::Grey;
 use super::line::{PictureLine, Search, Station, line_along, straight};
 use super::refusal::Refusal;
+use crate::base::order::SortByNumber as _;
 use nalgebra::{Matrix2, Vector2};
 
 /// A corner that was found.
@@ -77,7 +78,7 @@ pub fn corner_near(grey: &Grey, place: [f64; 2], reach: f64) -> Result<Corner, R
         return Err(Refusal::Outside);
     }
     let mut tries = places(grey, place, reach);
-    tries.sort_by(|a, b| b.worth.total_cmp(&a.worth));
+    tries.sort_by_largest(|a| a.worth);
     let mut found: Vec<Candidate> = Vec::new();
     let mut refused = Refusal::Nothing;
     let mut looked: Vec<[f64; 2]> = Vec::new();
@@ -127,7 +128,7 @@ fn chosen(mut found: Vec<Candidate>, reach: f64, refused: Refusal) -> Result<Cor
         let far = (candidate.off / reach).powi(2);
         candidate.worth * (edges - 1.0) * (1.0 - 0.7 * far) / (0.2 + candidate.corner.sigma())
     };
-    found.sort_by(|a, b| rank(b).total_cmp(&rank(a)));
+    found.sort_by_largest(|a| rank(a));
     let best = found.first().ok_or(refused)?;
     let is_rival = |other: &Candidate| {
         apart(other.corner.at, best.corner.at) > RIVAL
@@ -205,7 +206,7 @@ fn attempt(grey: &Grey, at: [f64; 2]) -> Option<Attempt> {
                 && (1..=ONE_EDGE).all(|by| here >= around(ray, by) && here >= around(ray, DIRECTIONS - by))
         })
         .collect();
-    peaks.sort_by(|a, b| steps[*b].total_cmp(&steps[*a]));
+    peaks.sort_by_largest(|a| steps[*a]);
     peaks.truncate(MOST_EDGES);
     let first = *peaks.first()?;
     let crossing = |a: usize, b: usize| {

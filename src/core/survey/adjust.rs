@@ -17,6 +17,7 @@ use super::solver::marquardt::{Problem, Solution};
 use super::solver::rows::Rows;
 use super::state::State;
 use super::swapped;
+use crate::base::order::SortByNumber as _;
 use crate::base::place::Place;
 use nalgebra::{Point2, Point3};
 
@@ -217,7 +218,7 @@ fn not_converged(
 ) -> SurveyError {
     let mut order: Vec<usize> = (0..rows.len()).collect();
     let size = |i: &usize| if rows.residuals[*i].is_finite() { rows.residuals[*i].abs() } else { f64::INFINITY };
-    order.sort_by(|a, b| size(b).total_cmp(&size(a)));
+    order.sort_by_largest(|a| size(a));
     let mut named: Vec<Source> = Vec::new();
     if let Some(Swapped { photo, points }) = swapped {
         let marks = network.survey.photos[photo].marks.iter().enumerate();

@@ -12,6 +12,7 @@ use super::report::{BestNext, LARGEST_SD, MOST_PROPOSED, Parting, SMALLEST_GAIN}
 use super::sigma;
 use super::state::State;
 use crate::base::ids::{PlaneId, PointId};
+use crate::base::order::SortByNumber as _;
 use crate::base::polygon::contains;
 use nalgebra::{DMatrix, DVector, Point2, Point3};
 use std::collections::BTreeSet;
@@ -119,7 +120,7 @@ pub(super) fn best(
         let candidates = candidates(minimum, covariance, places, &carried);
         found = candidates.map(|candidate| (after(&candidate), candidate.proposal)).collect::<Vec<_>>();
         found.retain(|(after, _)| *after < (1.0 - SMALLEST_GAIN) * now);
-        found.sort_by(|a, b| a.0.total_cmp(&b.0));
+        found.sort_by_number(|a| a.0);
         let settles = found.first().is_some_and(|best| answered(best.0).is_some());
         if settles {
             found.retain(|(after, _)| answered(*after).is_some());
@@ -154,7 +155,7 @@ fn candidates<'m>(
     if places.len() > MOST_PLACES {
         let weight =
             |place: &Reachable| place.coordinates.iter().flatten().map(|&c| carried[c].abs()).fold(0.0, f64::max);
-        places.sort_by(|a, b| weight(b).total_cmp(&weight(a)));
+        places.sort_by_largest(|a| weight(a));
         places.truncate(MOST_PLACES);
     }
     new_tapes(minimum, &places).into_iter().chain(new_pitches(minimum, covariance))

@@ -10,6 +10,7 @@ use super::solver::cofactor::Cofactor;
 use super::solver::elimination::Elimination;
 use super::solver::marquardt::{Problem, Stop, minimise};
 use super::state::State;
+use crate::base::order::SortByNumber as _;
 
 /// Most named.
 const MOST: usize = 3;
@@ -143,7 +144,7 @@ pub(super) fn find(network: &Network<'_>, state: &State, checks: &[Check], cost:
         };
         // What a standardised residual promises to first order must come true.
         tried.retain(|entry| entry.0 > TOLD_APART / 2.0);
-        tried.sort_by(|a, b| b.0.total_cmp(&a.0));
+        tried.sort_by_largest(|a| a.0);
         let told = match (tried.first(), tried.get(1)) {
             (Some(first), Some(second)) => first.0 - second.0 > TOLD_APART,
             (Some(_), None) => true,
@@ -182,7 +183,7 @@ pub(super) fn find(network: &Network<'_>, state: &State, checks: &[Check], cost:
 
 fn worst_of_each_group(network: &Network<'_>, checks: &[Check]) -> Vec<Named> {
     let mut doubtful: Vec<&Check> = checks.iter().filter(|check| check.w.abs() > CRITICAL).collect();
-    doubtful.sort_by(|a, b| b.w.abs().total_cmp(&a.w.abs()));
+    doubtful.sort_by_largest(|a| a.w.abs());
     let mut seen: Vec<Source> = Vec::new();
     let mut worst = Vec::new();
     for check in doubtful {

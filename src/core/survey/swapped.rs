@@ -10,6 +10,7 @@ use super::search;
 use super::solver::cofactor::Cofactor;
 use super::solver::rows::Rows;
 use crate::base::ids::PointId;
+use crate::base::order::SortByNumber as _;
 use std::collections::HashMap;
 
 /// Most pairs tried: in a job with more a swap pulls two marks so far off that they are doubted by themselves.
@@ -47,14 +48,14 @@ pub(super) fn find(network: &Network<'_>, rows: &Rows, cofactor: &Cofactor) -> O
         .into_iter()
         .map(|swap| (promised(network, &equations, rows, cofactor, swap).unwrap_or(f64::INFINITY), swap))
         .collect();
-    promising.sort_by(|a, b| a.0.total_cmp(&b.0));
+    promising.sort_by_number(|a| a.0);
     let mut tried: Vec<(f64, Swapped)> = Vec::new();
     for (_, swap) in promising.into_iter().take(MOST_STARTED) {
         let trial = changed_over(survey, swap);
         let Ok((network, state)) = Network::new(rings, &trial) else { continue };
         tried.push((search::cost_soon(&network, &state), swap));
     }
-    tried.sort_by(|a, b| a.0.total_cmp(&b.0));
+    tried.sort_by_number(|a| a.0);
     let mut best: Option<(f64, Swapped)> = None;
     for (_, swap) in tried.into_iter().take(MOST_FOLLOWED) {
         let trial = changed_over(survey, swap);

@@ -6,6 +6,7 @@ use super::equation::Term;
 use super::gauge;
 use super::network::{Network, centroid};
 use super::state::State;
+use crate::base::order::SortByNumber as _;
 use nalgebra::{Matrix3, Point3, SymmetricEigen, Unit, Vector3};
 use std::collections::{BTreeSet, HashMap};
 
@@ -222,7 +223,7 @@ impl Within<'_, '_> {
         let spread: Matrix3<f64> = all.iter().map(|p| (p - middle) * (p - middle).transpose()).sum();
         let eigen = SymmetricEigen::new(spread);
         let mut order = [0, 1, 2];
-        order.sort_by(|&a, &b| eigen.eigenvalues[a].total_cmp(&eigen.eigenvalues[b]));
+        order.sort_by_number(|&a| eigen.eigenvalues[a]);
         let [least, middle_value, largest] = order.map(|k| eigen.eigenvalues[k].max(0.0).sqrt());
         let is_plane = least <= FLAT * largest && middle_value > FLAT * largest;
         let normal = Unit::try_new(eigen.eigenvectors.column(order[0]).into_owned(), f64::EPSILON)?;

@@ -7,6 +7,7 @@ use super::layout::FaceLayout;
 use super::outline::{CoveredFace, FaceEdge};
 use super::runs::{SlopeRun, straight};
 use crate::base::ids::EdgeId;
+use crate::base::order::SortByNumber as _;
 use crate::base::tolerance;
 use crate::roof::analysis::opening::CutOpening;
 use crate::roof::{EdgeKind, Roof};
@@ -186,7 +187,7 @@ fn parts(faces: &[CoveredFace], openings: &[CutOpening], run: &SlopeRun) -> Vec<
     let length = run.length();
     let along = (run.to - run.from) / length;
     let mut taken: Vec<[f64; 2]> = openings.iter().filter_map(|opening| astride(faces, opening, run)).collect();
-    taken.sort_by(|a, b| a[0].total_cmp(&b[0]));
+    taken.sort_by_number(|a| a[0]);
     let mut parts = Vec::new();
     let mut at = 0.0;
     for [from, to] in taken.into_iter().chain([[length, length]]) {

@@ -5,6 +5,7 @@
 
 use super::details::Details;
 use crate::base::ids::FaceId;
+use crate::base::order::SortByNumber as _;
 use crate::base::tolerance;
 use crate::roof::model::frame::FaceFrame;
 use crate::takeoff::details::Hand;
@@ -146,7 +147,7 @@ impl Course {
     #[must_use]
     pub fn joints(&self) -> Vec<f64> {
         let mut kept: Vec<[f64; 2]> = self.pieces.iter().map(LaidPiece::extent).collect();
-        kept.sort_by(|a, b| a[0].total_cmp(&b[0]));
+        kept.sort_by_number(|a| a[0]);
         let meet = |pair: &[[f64; 2]]| ((pair[0][1] - pair[1][0]).abs() < tolerance::SMALLEST).then_some(pair[1][0]);
         kept.windows(2).filter_map(meet).collect()
     }

@@ -4,6 +4,7 @@ use super::item::{Item, Pack, Unit};
 use super::line_price::LinePrice;
 use super::order_line::OrderLine;
 use super::prices::{Hours, Operation, Prices, to_hundredth};
+use crate::base::order::SortByNumber as _;
 use crate::roof::EdgeKind;
 
 /// What a line of an offer is for.
@@ -279,7 +280,7 @@ fn by_area_and_metre(prices: &Prices, measures: &Measures) -> Vec<OfferLine> {
                 None => bands.push((factor, area)),
             }
         }
-        bands.sort_by(|a, b| a.0.total_cmp(&b.0));
+        bands.sort_by_number(|a| a.0);
         for (factor, area) in bands {
             work.push(line(Priced::Labour { factor }, area, Unit::SquareMetre, each * factor));
         }

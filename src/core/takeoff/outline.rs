@@ -5,6 +5,7 @@ use super::model::HipMethod;
 use super::region::Region;
 use super::valleys::{ValleyConstruction, Valleys};
 use crate::base::ids::{EdgeId, FaceId};
+use crate::base::order::SortByNumber as _;
 use crate::base::polygon;
 use crate::base::tolerance;
 use crate::roof::analysis::opening::CutOpening;
@@ -189,7 +190,7 @@ fn level_eaves(rings: &mut [Vec<FaceEdge>], by: f64) {
         .filter(|edge| is_eave(edge))
         .map(|edge| [edge.from.y.min(edge.to.y), edge.from.y.max(edge.to.y)])
         .collect();
-    heights.sort_by(|a, b| a[0].total_cmp(&b[0]));
+    heights.sort_by_number(|a| a[0]);
     let mut lines: Vec<[f64; 2]> = Vec::new();
     for [low, high] in heights {
         match lines.last_mut() {

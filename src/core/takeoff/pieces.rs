@@ -4,6 +4,7 @@ use super::card::Direction;
 use super::outline::CoveredFace;
 use super::region::{Cell, Region};
 use crate::base::ids::FaceId;
+use crate::base::order::SortByNumber as _;
 use crate::base::tolerance;
 use crate::roof::model::frame::FaceFrame;
 
@@ -128,7 +129,7 @@ pub fn upright_runs(region: &Region, u: f64, [low, high]: [f64; 2]) -> Vec<[f64;
 
 /// Runs in order, those that touch made one.
 fn joined(mut runs: Vec<[f64; 2]>) -> Vec<[f64; 2]> {
-    runs.sort_by(|a, b| a[0].total_cmp(&b[0]));
+    runs.sort_by_number(|a| a[0]);
     let mut joined: Vec<[f64; 2]> = Vec::new();
     for run in runs {
         match joined.last_mut() {

@@ -5,6 +5,7 @@
 //! Computational Geometry, ch. 6, here by brute force over the few lines of a face). A place belongs to the region when the
 //! face winds round it at least once and no opening does, so outlines moved inwards past each other do no harm.
 
+use crate::base::order::SortByNumber as _;
 use crate::base::tolerance;
 use nalgebra::Point2;
 
@@ -200,7 +201,7 @@ impl Region {
     #[must_use]
     pub fn runs(&self, low: f64, high: f64) -> Vec<[f64; 2]> {
         let mut shadows: Vec<[f64; 2]> = self.between(low, high).map(|cell| [cell.min_u(), cell.max_u()]).collect();
-        shadows.sort_by(|a, b| a[0].total_cmp(&b[0]));
+        shadows.sort_by_number(|a| a[0]);
         let mut runs: Vec<[f64; 2]> = Vec::new();
         for shadow in shadows {
             match runs.last_mut() {
@@ -254,7 +255,7 @@ fn add_slab(lines: &[LevelLine], low: f64, high: f64, cells: &mut Vec<Cell>) {
         .filter(|line| line.low.y < middle && line.high.y > middle)
         .map(|line| (line.u_at(middle), line))
         .collect();
-    crossed.sort_by(|a, b| a.0.total_cmp(&b.0));
+    crossed.sort_by_number(|a| a.0);
     let (mut face, mut opening) = (0, 0);
     let mut left: Option<&LevelLine> = None;
     for (_, line) in crossed {

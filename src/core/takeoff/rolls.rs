@@ -2,6 +2,7 @@
 //! rows kept apart. Which roll each piece comes from is part of the answer, so that the order can be laid as it is counted.
 
 use crate::base::ids::FaceId;
+use crate::base::order::SortByNumber as _;
 use crate::base::tolerance;
 
 /// What is unrolled, metres.
@@ -101,7 +102,7 @@ pub(crate) fn unroll(stretches: &[RollStretch], roll: &Roll) -> Unrolled {
         for &at in taken.iter().rev() {
             rests.remove(at);
         }
-        cuts.sort_by(|a, b| a.span[0].total_cmp(&b.span[0]));
+        cuts.sort_by_number(|a| a.span[0]);
         answer.cuts.push(cuts);
     }
     answer

@@ -3,6 +3,7 @@
 
 use super::details::Hand;
 use super::layout::{FaceLayout, LaidPiece};
+use crate::base::order::SortByNumber as _;
 use crate::base::polygon;
 use crate::base::tolerance;
 use nalgebra::Point2;
@@ -45,7 +46,7 @@ pub fn rows(course: usize, butt_v: f64, pieces: &[LaidPiece], hand: Hand) -> Vec
         each.flat_map(|(piece, laid)| stretches(&laid.parts).into_iter().map(move |u| RowSpan { piece, u })).collect();
     // What is left of a part at its far end by rounding is nothing.
     stretches.retain(|stretch| stretch.u[1] - stretch.u[0] > tolerance::SMALLEST);
-    stretches.sort_by(|a, b| a.u[0].total_cmp(&b.u[0]));
+    stretches.sort_by_number(|a| a.u[0]);
     let mut rows: Vec<Row> = Vec::new();
     for stretch in stretches {
         match rows.last_mut() {

@@ -13,6 +13,7 @@ use super::layout::{Course, LaidPiece, Source, StarterRun};
 use super::outline::{CoveredFace, FaceEdge};
 use super::region::Cell;
 use super::valley;
+use crate::base::order::SortByNumber as _;
 use crate::base::tolerance;
 use crate::roof::EdgeKind;
 use nalgebra::Point2;
@@ -221,7 +222,7 @@ pub(crate) fn low_runs(face: &CoveredFace) -> Vec<[Point2<f64>; 2]> {
         face.edges.iter().filter(|edge| edge.begins_anew).map(|edge| edge.covered).collect();
     // Each runs to the right, so what it goes on from comes before it. Heights in one line differ by rounding and order
     // nothing until they are joined.
-    runs.sort_by(|a, b| a[0].x.total_cmp(&b[0].x));
+    runs.sort_by_number(|a| a[0].x);
     let mut joined: Vec<[Point2<f64>; 2]> = Vec::new();
     for run in runs {
         match joined.iter_mut().find(|before| (run[0] - before[1]).norm() < tolerance::SMALLEST) {

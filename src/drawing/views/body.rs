@@ -1,6 +1,7 @@
 //! The solid of a roof and its walls as flat polygons: what elevations, sections and the net are drawn from.
 
 use crate::base::ids::FaceId;
+use crate::base::order::SortByNumber as _;
 use crate::base::polygon;
 use crate::base::tolerance::{BESIDE, LAST_PLACES};
 use crate::drawing::typeset::pen::Pen;
@@ -226,6 +227,6 @@ fn chain(mut rims: BTreeMap<usize, Vec<usize>>, places: &[Point3<f64>]) -> Vec<V
         rims.retain(|_, ends| !ends.is_empty());
     }
     let area = |ring: &Vec<usize>| polygon::vector_area(&ring.iter().map(|&at| places[at]).collect::<Vec<_>>()).norm();
-    rings.sort_by(|a, b| area(b).total_cmp(&area(a)));
+    rings.sort_by_largest(|a| area(a));
     rings
 }

@@ -2,6 +2,7 @@
 
 use super::outline::{self, ContourRun};
 use super::plan;
+use crate::base::order::SortByNumber as _;
 use crate::base::polygon;
 use crate::base::tolerance::{BESIDE, ROUNDING};
 use crate::drawing::Context;
@@ -122,7 +123,7 @@ impl<'a> Construction<'a> {
             // Cuts of one plane lie on one line: in order along it they pair off.
             let Some(down) = face.plane.downslope() else { continue };
             let along = Vector2::new(-down.y, down.x);
-            found.sort_by(|p, q| p.xy().coords.dot(&along).total_cmp(&q.xy().coords.dot(&along)));
+            found.sort_by_number(|p| p.xy().coords.dot(&along));
             lines.extend(found.chunks_exact(2).map(|pair| [pair[0].xy(), pair[1].xy()]));
         }
         lines

@@ -4,6 +4,7 @@
 
 use super::body::Body;
 use crate::base::ids::EdgeId;
+use crate::base::order::SortByNumber as _;
 use crate::base::place::Place;
 use crate::base::tolerance;
 use crate::drawing::typeset::pen::Pen;
@@ -202,7 +203,7 @@ const SLIVER: f64 = 1e-3;
 /// The hidden parts of a line as shares of its length, in order, apart from each other.
 fn hidden_parts(screens: &[Screen], ends: [Point3<f64>; 2]) -> Vec<[f64; 2]> {
     let mut parts: Vec<[f64; 2]> = screens.iter().filter_map(|screen| screen.hides(ends)).collect();
-    parts.sort_by(|a, b| a[0].total_cmp(&b[0]));
+    parts.sort_by_number(|a| a[0]);
     let mut joined: Vec<[f64; 2]> = Vec::new();
     for part in parts {
         match joined.last_mut() {

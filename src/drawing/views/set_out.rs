@@ -1,6 +1,7 @@
 //! Dimensions of what stands in a face: along the eave, up the slope, down from what ends the face above.
 
 use crate::base::ids::FaceId;
+use crate::base::order::SortByNumber as _;
 use crate::base::tolerance::ONE_MARK;
 use crate::drawing::typeset::canvas::Canvas;
 use crate::roof::analysis::standing::SettingOut;
@@ -28,7 +29,7 @@ pub(super) fn dimension(
     let format = canvas.context.words;
     let mut of_face: Vec<&SettingOut> = all.iter().filter(|of| of.face == face).collect();
     // The nearer ones first, so that their lines lie nearer to the face.
-    of_face.sort_by(|a, b| a.from_left[0].total_cmp(&b.from_left[0]));
+    of_face.sort_by_number(|a| a.from_left[0]);
     for of in of_face {
         let along = [0.0, of.from_left[0]];
         if !format.reads_as_nothing(along[1]) && is_new(false, along) {

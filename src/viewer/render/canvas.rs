@@ -10,6 +10,7 @@ use super::stage::{Dressing, Extra, Look, Tag};
 use super::theme::{self, BODY, Palette, SMALL};
 use super::{facts, pick};
 use crate::base::ids::EdgeId;
+use crate::base::order::SortByNumber as _;
 use crate::base::tolerance::{LAST_PLACES, ROUNDING};
 use crate::base::units::LengthUnit;
 use crate::roof::analysis::section::Between;
@@ -328,7 +329,7 @@ fn edge_at(
         (distance < REACH && kept).then_some((distance, edge, place))
     };
     let mut near: Vec<_> = scene.lines.iter().filter_map(away).collect();
-    near.sort_by(|a, b| a.0.total_cmp(&b.0));
+    near.sort_by_number(|a| a.0);
     near.into_iter().find(|(_, _, place)| pick::is_seen(scene, &camera.eye(), place, section)).map(|(_, edge, _)| edge)
 }
 

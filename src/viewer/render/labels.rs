@@ -9,6 +9,7 @@ use super::stage::Tag;
 use super::theme::{self, Palette, SMALL};
 use crate::base::estimate::Estimate;
 use crate::base::ids::FaceId;
+use crate::base::order::SortByNumber as _;
 use crate::base::units::LengthUnit;
 use crate::job::answer::Answer;
 use crate::roof::{EdgeKind, Face, FaceKind};
@@ -73,7 +74,7 @@ pub fn draw(painter: &egui::Painter, rect: Rect, free: Rect, scenery: &Scenery, 
     if labels.edges {
         wanted.extend(edge_labels(rect, scenery));
     }
-    wanted.sort_by(|a, b| b.rank.total_cmp(&a.rank));
+    wanted.sort_by_largest(|a| a.rank);
     let mut taken: Vec<Rect> = Vec::new();
     for label in wanted {
         place(painter, free, scenery.palette, &label, &mut taken);

@@ -2,6 +2,7 @@
 //! them. Every corner on a polygon's rim stays, so that neighbours share them.
 
 use crate::base::ids::FaceId;
+use crate::base::order::SortByNumber as _;
 use crate::base::union_find::UnionFind;
 use crate::roof::model::solid::Solid;
 use nalgebra::Vector3;
@@ -116,7 +117,7 @@ fn rings(solid: &Solid, of: &[usize], normal: &Vector3<f64>) -> Option<Vec<Vec<u
         let origin = place(ring[0]);
         ring.windows(2).map(|pair| (place(pair[0]) - origin).cross(&(place(pair[1]) - origin)).dot(normal)).sum()
     };
-    found.sort_by(|a, b| area(b).total_cmp(&area(a)));
+    found.sort_by_largest(|a| area(a));
     let outer = found.iter().filter(|ring| area(ring) > 0.0).count();
     (outer == 1).then_some(found)
 }

@@ -1,6 +1,7 @@
 //! Whether every timber clears all others.
 
 use super::model::{Clash, Timber, TimberKind, Timbers};
+use crate::base::order::SortByNumber as _;
 use crate::base::parry::Hull;
 
 /// Pieces that reach into one another by less do not: a saw cut is wider, metres.
@@ -15,7 +16,7 @@ pub(super) fn clashes(timbers: &Timbers) -> Vec<Clash> {
         counts.then(|| Some((at, Hull::of(&timber.body.corners())?))).flatten()
     };
     let mut hulls: Vec<(usize, Hull)> = timbers.all.iter().enumerate().filter_map(hull).collect();
-    hulls.sort_by(|a, b| a.1.reach()[0].total_cmp(&b.1.reach()[0]));
+    hulls.sort_by_number(|a| a.1.reach()[0]);
     let mut clashes = Vec::new();
     for (place, (at, hull)) in hulls.iter().enumerate() {
         let within = hulls[place + 1..].iter().take_while(|(_, other)| other.reach()[0] <= hull.reach()[1]);

@@ -1,6 +1,7 @@
 //! Timbers cut alike as one piece with a mark, a count, lengths and cuts.
 
 use super::model::{Against, EndCut, Seat, Timber, TimberKind, Timbers};
+use crate::base::order::SortByNumber as _;
 use crate::base::tolerance;
 use crate::framing::spec::Section;
 use std::f64::consts::FRAC_PI_2;
@@ -177,7 +178,7 @@ impl Piece {
                     kept.push(cut);
                 }
             }
-            kept.sort_by(|a, b| a.tilt.total_cmp(&b.tilt));
+            kept.sort_by_number(|a| a.tilt);
             self.ends[end] = kept;
         }
     }
@@ -209,7 +210,7 @@ impl Piece {
         for end in &self.ends {
             let mut cuts: Vec<(u8, f64, f64)> =
                 end.iter().map(|cut| (cut.against as u8, cut.plumb, flip * cut.tilt)).collect();
-            cuts.sort_by(|a, b| a.2.total_cmp(&b.2));
+            cuts.sort_by_number(|a| a.2);
             let of_cut = |(against, plumb, tilt): (u8, f64, f64)| {
                 [Size::Exact(f64::from(against)), Size::Angle(plumb), Size::Angle(tilt)]
             };
@@ -246,7 +247,7 @@ pub fn pieces(timbers: &Timbers) -> Vec<Piece> {
     let mut each: Vec<Piece> =
         timbers.all.iter().enumerate().filter_map(|(index, timber)| Piece::of(index, timber)).collect();
     // The longest of those cut alike is what all are cut to.
-    each.sort_by(|a, b| b.length.total_cmp(&a.length));
+    each.sort_by_largest(|a| a.length);
     for piece in each {
         let key = piece.key();
         let same = |(other, of): &&mut (Vec<Size>, Piece)| {

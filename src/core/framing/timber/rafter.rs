@@ -8,6 +8,7 @@ use super::node::{Meetings, Run};
 use super::plan::{inward, left_of, level};
 use super::run::RidgeRun;
 use crate::base::ids::{EdgeId, FaceId};
+use crate::base::order::SortByNumber as _;
 use crate::base::plane::Plane;
 use crate::base::tolerance;
 use crate::framing::spec::Section;
@@ -185,7 +186,7 @@ impl Slope<'_> {
             .map(|[_, up]| *up)
             .filter(|up| up[1] > chord.ends[0].y && up[0] < chord.ends[1].y)
             .collect();
-        cut_by.sort_by(|a, b| a[0].total_cmp(&b[0]));
+        cut_by.sort_by_number(|a| a[0]);
         let (mut from, mut starts_at) = (chord.ends[0], foot);
         for up in cut_by {
             let to = Point2::new(centre, up[0]);

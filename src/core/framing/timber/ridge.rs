@@ -6,6 +6,7 @@ use super::node::Meetings;
 use super::plan::{left_of, level};
 use super::run::RidgeRun;
 use crate::base::ids::{CornerId, EdgeId};
+use crate::base::order::SortByNumber as _;
 use crate::base::plane::Plane;
 use crate::base::tolerance;
 use crate::roof::Roof;
@@ -126,6 +127,6 @@ fn gaps(carcass: &Carcass<'_>, run: &RidgeRun) -> Vec<Option<[f64; 2]>> {
             }
         }
     }
-    gaps.sort_by(|a, b| a[0].total_cmp(&b[0]));
+    gaps.sort_by_number(|a| a[0]);
     gaps.into_iter().map(Some).collect()
 }

@@ -3,6 +3,7 @@
 
 use super::model::{Detail, Layer, LayerOf, Measure};
 use crate::base::ids::{EdgeId, FaceId};
+use crate::base::order::SortByNumber as _;
 use crate::base::tolerance::BESIDE;
 use crate::framing::Framing;
 use crate::framing::timber::{Home, Timber, TimberKind};
@@ -61,7 +62,7 @@ impl Sources<'_> {
         let mut beside: Vec<FaceId> = edge.faces.to_vec();
         beside.retain(|face| roof.faces[face.index()].kind == FaceKind::Roof);
         // The flatter one first, so that both hands of a fold are one detail.
-        beside.sort_by(|a, b| self.pitch(*a).total_cmp(&self.pitch(*b)));
+        beside.sort_by_number(|a| self.pitch(*a));
         let first = *beside.first()?;
         let folds = matches!(edge.kind, EdgeKind::Ridge | EdgeKind::Valley);
         if folds && beside.len() < 2 {

@@ -1,6 +1,7 @@
 //! What stands out of the roof: plumb prisms over openings whose height the file states.
 
 use super::model::Raised;
+use crate::base::order::SortByNumber as _;
 use crate::base::polygon::signed_area;
 use crate::base::tolerance::BESIDE;
 use crate::roof::Roof;
@@ -55,7 +56,7 @@ fn side(on_roof: &[Point3<f64>], from: Point2<f64>, to: Point2<f64>, lowest: f64
             found.push((at, Point3::new(end.x, end.y, lowest)));
         }
     }
-    found.sort_by(|a, b| a.0.total_cmp(&b.0));
+    found.sort_by_number(|a| a.0);
     found.dedup_by(|a, b| (a.1 - b.1).norm() <= BESIDE);
     found.into_iter().map(|(_, place)| place).collect()
 }

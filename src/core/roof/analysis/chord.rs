@@ -1,6 +1,7 @@
 //! Lines straight up a face's slope, from a low edge to a high one: rafters, and how far courses reach.
 
 use crate::base::ids::EdgeId;
+use crate::base::order::SortByNumber as _;
 use crate::base::units::TrueLength;
 use crate::roof::model::frame::FaceFrame;
 use crate::roof::{EdgeKind, Face, Roof};
@@ -116,7 +117,7 @@ impl Chords {
         // Edges over the whole strip are over its middle, so that those of that part of the face hold them all.
         let near = self.parts[self.part(middle)].iter().map(|&edge| &self.edges[edge as usize]);
         let mut crossed: Vec<_> = near.filter(|(_, a, b)| a.x <= low && b.x >= high).collect();
-        crossed.sort_by(|x, y| height(&x.1, &x.2, middle).total_cmp(&height(&y.1, &y.2, middle)));
+        crossed.sort_by_number(|x| height(&x.1, &x.2, middle));
         crossed
             .chunks_exact(2)
             .map(|pair| {

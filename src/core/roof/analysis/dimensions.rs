@@ -2,6 +2,7 @@
 //! where a plumb plane cuts it, the levels it is built up in. Drawings set these numbers, answers list them.
 
 use crate::base::ids::{CornerId, EdgeId, FaceId};
+use crate::base::order::SortByNumber as _;
 use crate::base::polygon;
 use crate::base::tolerance::{LAST_PLACES, ONE_LEVEL, ONE_MARK, ONE_PLACE, RELATIVE};
 use crate::roof::model::frame::FaceFrame;
@@ -294,7 +295,7 @@ pub fn slopes(roof: &Roof, cut: &Cut) -> Vec<Slope> {
                 }
             }
         }
-        found.sort_by(|a, b| a.xy().coords.dot(&right).total_cmp(&b.xy().coords.dot(&right)));
+        found.sort_by_number(|a| a.xy().coords.dot(&right));
         slopes.extend(found.chunks_exact(2).map(|pair| Slope { face: id, ends: [pair[0], pair[1]] }));
     }
     slopes

@@ -3,6 +3,7 @@
 
 use super::cut::{Cut, CutLine};
 use crate::base::ids::{CornerId, EdgeId, FaceId};
+use crate::base::order::SortByNumber as _;
 use crate::base::plane::Plane;
 use crate::base::union_find::UnionFind;
 use crate::roof::model::solid::Solid;
@@ -97,7 +98,7 @@ fn moves(roof: &Roof, rise: f64) -> Vec<Moved> {
         .filter(|(pitch, _, face)| *pitch > 0.0 && rises(face))
         .map(|(pitch, id, _)| (pitch, id))
         .collect();
-    faces.sort_by(|a, b| a.0.total_cmp(&b.0));
+    faces.sort_by_number(|a| a.0);
     let mut moves: Vec<Moved> = Vec::new();
     for (pitch, face) in faces {
         match moves.last_mut().filter(|last| pitch - last.pitch <= ONE_PITCH) {
@@ -162,7 +163,7 @@ pub fn rise_events(roof: &Roof, tolerance: f64) -> Vec<RiseEvent> {
     }
     let mut list: Vec<RiseEvent> =
         found.into_values().filter(|event| !event.end.is_empty() || is_break(roof, event)).collect();
-    list.sort_by(|a, b| a.height.total_cmp(&b.height));
+    list.sort_by_number(|a| a.height);
     list
 }
 

@@ -1,6 +1,7 @@
 //! Cutting ears off a polygon until nothing is left: slow, but what bounds its triangles is always the polygon's own rings,
 //! edge by edge, however many corners lie in one line or touch.
 
+use crate::base::order::SortByNumber as _;
 use crate::base::tolerance::{FLAT, NEEDLE, ROUNDING};
 
 /// Twice the area of a triangle, positive where it turns left.
@@ -115,7 +116,7 @@ fn joined(places: &[[f64; 2]], holes: &[u32]) -> Vec<u32> {
                 ways.extend(ring.iter().enumerate().map(|(from, here)| (away(here), from, number, to)));
             }
         }
-        ways.sort_by(|a, b| a.0.total_cmp(&b.0));
+        ways.sort_by_number(|a| a.0);
         let clear = |&&(_, from, number, to): &&(f64, usize, usize, usize)| {
             let (p, q) = (places[ring[from] as usize], places[rest[number][to] as usize]);
             let crosses = |from: u32, to: u32| {

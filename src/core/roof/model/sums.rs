@@ -2,6 +2,7 @@
 
 use super::{EdgeKind, FaceKind, Roof};
 use crate::base::ids::{EdgeId, FaceId};
+use crate::base::order::SortByNumber as _;
 use crate::base::tolerance::SAME_PITCH;
 use crate::base::units::{PlanArea, TrueArea, TrueLength};
 use std::collections::BTreeMap;
@@ -51,7 +52,7 @@ impl Roof {
     #[must_use]
     pub(crate) fn faces_by_pitch(&self) -> Vec<Vec<FaceId>> {
         let mut faces: Vec<(f64, FaceId)> = self.roof_faces().map(|(id, face)| (face.plane.pitch(), id)).collect();
-        faces.sort_by(|a, b| a.0.total_cmp(&b.0));
+        faces.sort_by_number(|a| a.0);
         let mut groups: Vec<(f64, Vec<FaceId>)> = Vec::new();
         for (pitch, face) in faces {
             match groups.last_mut() {

@@ -1,6 +1,7 @@
 //! Unknown points that hang on tapes alone: classical scaling (W. S. Torgerson, "Multidimensional scaling", 1952) of the
 //! shortest ways along the tapes, laid on whatever places are known.
 
+use crate::base::order::SortByNumber as _;
 use crate::survey::equation::Term;
 use crate::survey::gauge;
 use crate::survey::model::Known;
@@ -208,7 +209,7 @@ fn leading(matrix: DMatrix<f64>, wanted: usize) -> Vec<(f64, Vec<f64>)> {
     let count = matrix.nrows();
     let eigen = SymmetricEigen::new(matrix);
     let mut order: Vec<usize> = (0..count).collect();
-    order.sort_by(|&a, &b| eigen.eigenvalues[b].total_cmp(&eigen.eigenvalues[a]));
+    order.sort_by_largest(|&a| eigen.eigenvalues[a]);
     let of = |k: usize| (eigen.eigenvalues[k], eigen.eigenvectors.column(k).iter().copied().collect());
     order.into_iter().take(wanted).map(of).collect()
 }

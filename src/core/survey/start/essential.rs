@@ -2,6 +2,7 @@
 //! points (D. Nistér, "An efficient solution to the five-point relative pose problem", 2004), found as eigenvectors of
 //! an action matrix (H. Stewénius, C. Engels, D. Nistér, "Recent developments on direct relative orientation", 2006).
 
+use crate::base::order::SortByNumber as _;
 use nalgebra::{DMatrix, Matrix3, SMatrix, SVector, Vector3};
 
 /// The second camera seen from the first: `X2 = rotation · X1 + shift`, the shift of length 1.
@@ -78,7 +79,7 @@ pub(super) fn relative(rays: &[[Vector3<f64>; 2]]) -> Vec<Relative> {
     }
     let mut found: Vec<Relative> =
         essential_matrices(rays).iter().filter_map(|essential| before_both(essential, rays)).collect();
-    found.sort_by(|a, b| a.cost.total_cmp(&b.cost));
+    found.sort_by_number(|a| a.cost);
     found
 }
 
@@ -95,7 +96,7 @@ fn essential_matrices(rays: &[[Vector3<f64>; 2]]) -> Vec<Matrix3<f64>> {
     let svd = rows.svd(false, true);
     let Some(v_t) = svd.v_t else { return Vec::new() };
     let mut order: Vec<usize> = (0..9).collect();
-    order.sort_by(|&a, &b| svd.singular_values[a].total_cmp(&svd.singular_values[b]));
+    order.sort_by_number(|&a| svd.singular_values[a]);
     // The last one's share is taken as 1: that of the direction which the rays fix best, or more than five good points,
     // which leave fewer than four directions, would put the answer at infinity.
     let basis = [3, 2, 1, 0].map(|k| Matrix3::from_fn(|i, j| v_t[(order[k], 3 * i + j)]));

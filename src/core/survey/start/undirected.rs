@@ -5,6 +5,7 @@
 use super::essential::{self, FEWEST, Relative};
 use super::orient;
 use super::search::{Direction, Search};
+use crate::base::order::SortByNumber as _;
 use crate::survey::equation::Term;
 use crate::survey::gauge;
 use crate::survey::network::Network;
@@ -112,7 +113,7 @@ fn ways(network: &Network<'_>, state: &State, pair: [usize; 2], search: Search) 
     for way in &mut ways {
         way.cost = essential::misfit(way, &shared);
     }
-    ways.sort_by(|a, b| a.cost.total_cmp(&b.cost));
+    ways.sort_by_number(|a| a.cost);
     let mut apart: Vec<Relative> = Vec::new();
     for way in ways {
         let differs =

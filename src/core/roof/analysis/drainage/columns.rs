@@ -1,6 +1,7 @@
 //! A face cut along its flow lines through every corner: within a column all water leaves by one low edge.
 
 use crate::base::ids::{CornerId, EdgeId, FaceId};
+use crate::base::order::SortByNumber as _;
 use crate::base::polygon::extent;
 use crate::roof::model::{Face, Roof};
 use nalgebra::{Point2, Vector2};
@@ -167,7 +168,7 @@ pub fn columns(roof: &Roof, id: FaceId, frame: &FlowFrame) -> Vec<Column> {
     sides.dedup();
     // By where they begin.
     let mut to_come: Vec<&ColumnLine> = lines.iter().collect();
-    to_come.sort_by(|a, b| a.begins().total_cmp(&b.begins()));
+    to_come.sort_by_number(|a| a.begins());
     let mut to_come = to_come.into_iter().peekable();
     let mut crossed: Vec<&ColumnLine> = Vec::new();
     let mut out = Vec::new();

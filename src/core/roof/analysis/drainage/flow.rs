@@ -4,6 +4,7 @@ use super::columns::{FlowFrame, edges_of};
 use super::{leaves, roof_beside};
 use crate::base::cells::Cells;
 use crate::base::ids::{CornerId, EdgeId, FaceId};
+use crate::base::order::SortByNumber as _;
 use crate::base::polygon::extent;
 use crate::base::tolerance::default_for;
 use crate::roof::model::{EdgeKind, FaceKind, Roof};
@@ -269,7 +270,7 @@ impl<'a> Flow<'a> {
             let gap = self.roof.at(other) - place;
             gap.z < -self.tolerance && gap.xy().norm() <= self.tolerance
         });
-        below.sort_by(|&a, &b| self.roof.at(b).z.total_cmp(&self.roof.at(a).z));
+        below.sort_by_largest(|&a| self.roof.at(a).z);
         below
     }
 
@@ -292,7 +293,7 @@ impl<'a> Flow<'a> {
                 below.extend(roof_beside(self.roof, foot).map(|face| (under.z, face)));
             }
         }
-        below.sort_by(|a, b| b.0.total_cmp(&a.0));
+        below.sort_by_largest(|a| a.0);
         below.into_iter().map(|(_, face)| face).collect()
     }
 

@@ -14,6 +14,7 @@ mod flow;
 mod trace;
 
 use crate::base::ids::{EdgeId, FaceId};
+use crate::base::order::SortByNumber as _;
 use crate::base::polygon_boolean::{self, Region};
 use crate::base::units::PlanArea;
 use crate::roof::model::Roof;
@@ -204,7 +205,7 @@ struct CornersByPlace {
 impl CornersByPlace {
     fn new(corners: impl Iterator<Item = Point2<f64>>) -> Self {
         let mut sorted: Vec<(usize, Point2<f64>)> = corners.enumerate().collect();
-        sorted.sort_by(|a, b| a.1.x.total_cmp(&b.1.x));
+        sorted.sort_by_number(|a| a.1.x);
         Self { sorted }
     }
 

@@ -4,6 +4,7 @@ use super::columns::{Column, columns};
 use super::flow::{EdgeFlow, Flow};
 use super::{Outlet, leaves};
 use crate::base::ids::{CornerId, EdgeId, FaceId};
+use crate::base::order::SortByNumber as _;
 use crate::roof::model::FaceKind;
 use nalgebra::Point2;
 use std::collections::{BTreeSet, HashMap};
@@ -244,7 +245,7 @@ impl<'a> Tracer<'a> {
                 }
             }
         }
-        shares.sort_by(|a, b| a.0.total_cmp(&b.0));
+        shares.sort_by_number(|a| a.0);
         let mut out: Ends = shares.into_iter().map(|(_, to, way)| (to, way)).collect();
         match out.last_mut() {
             Some(last) => last.0 = 1.0,

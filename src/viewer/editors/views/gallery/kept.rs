@@ -2,6 +2,7 @@
 
 #![allow(clippy::cast_possible_truncation)]
 
+use crate::base::order::SortByNumber as _;
 use crate::roof::FaceKind;
 use crate::roof::model::solid::Solid;
 use crate::viewer::backend::{Answered, Backend, Source};
@@ -140,7 +141,7 @@ impl Thumbnail {
             *depth = (*depth * count + own) / (count + 1.0);
             part.triangles.push(corners.map(flat));
         }
-        parts.sort_by(|a, b| b.0.total_cmp(&a.0));
+        parts.sort_by_largest(|a| a.0);
         let places = || parts.iter().flat_map(|(_, part)| part.triangles.iter().flatten());
         let bound = |axis: usize| {
             let all = || places().map(|place| place[axis]);
