@@ -159,6 +159,7 @@ impl<'d> Reader<'d> {
         let verge_starter = self.switch(table, "verge_starter");
         let peel = self.switch(table, "peel");
         let bend_above = self.maybe(table, "bend_above");
+        let thickness = self.maybe(table, "thickness");
         if let (Some(height), Some(cutout), Some(gauge), Some(head_lap)) = (height, cutout, gauge, head_lap) {
             self.check_gauge(table, gauge, cutout.min((height - head_lap) / 2.0))?;
         }
@@ -179,6 +180,7 @@ impl<'d> Reader<'d> {
             verge_starter: verge_starter?,
             peel: peel?,
             bend_above: bend_above.ok()?,
+            thickness: thickness.ok()?,
         })
     }
 
@@ -210,6 +212,7 @@ impl<'d> Reader<'d> {
         let weight = self.value(table, "weight");
         let starter = self.switch(table, "starter");
         let nib = self.maybe(table, "nib");
+        let thickness = self.maybe(table, "thickness");
         Some(Unit {
             width: width?,
             height: height?,
@@ -227,6 +230,7 @@ impl<'d> Reader<'d> {
             weight: weight?,
             starter: starter?,
             nib: nib.ok()?,
+            thickness: thickness.ok()?,
         })
     }
 
@@ -239,6 +243,7 @@ impl<'d> Reader<'d> {
         let eave_projection = self.value(table, "eave_projection");
         let verge_projection = self.value(table, "verge_projection");
         let weight = self.value(table, "weight");
+        let thickness = self.maybe(table, "thickness");
         Some(SheetGoods {
             cover_width: cover_width?,
             max_length: max_length?,
@@ -248,6 +253,7 @@ impl<'d> Reader<'d> {
             eave_projection: eave_projection?,
             verge_projection: verge_projection?,
             weight: weight?,
+            thickness: thickness.ok()?,
         })
     }
 
@@ -271,6 +277,8 @@ impl<'d> Reader<'d> {
         let flange = self.value(table, "flange");
         let primer = self.value(table, "primer");
         let primer_tin = self.value(table, "primer_tin");
+        let base_thickness = self.maybe(table, "base_thickness");
+        let cap_thickness = self.maybe(table, "cap_thickness");
         if let (Some(width), Some(lap)) = (width, side_lap) {
             self.check_side_lap(table, width, lap)?;
         }
@@ -294,6 +302,8 @@ impl<'d> Reader<'d> {
             flange: flange?,
             primer: primer?,
             primer_tin: primer_tin?,
+            base_thickness: base_thickness.ok()?,
+            cap_thickness: cap_thickness.ok()?,
         })
     }
 

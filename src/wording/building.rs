@@ -51,7 +51,10 @@ pub fn named(format: Format, what: &str, sizes: &[f64]) -> String {
 /// A layer of the roof with its thickness, where that is stated.
 #[must_use]
 pub fn layer(layer: &Layer, format: Format) -> String {
+    let is_laid_over_itself = matches!(layer.of, LayerOf::Shingles | LayerOf::Units) && layer.thickness.is_some();
     let what = match layer.of {
+        LayerOf::Shingles if is_laid_over_itself => "strip shingles, where they lap up to",
+        LayerOf::Units if is_laid_over_itself => "covering, piece by piece, where it laps up to",
         LayerOf::Caps => "caps",
         LayerOf::Shingles => "strip shingles",
         LayerOf::Units => "covering, piece by piece",

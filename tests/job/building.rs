@@ -73,6 +73,9 @@ fn details_say_what_is_stated_and_nothing_else() {
     assert_eq!(eave.edges.len(), 3);
     let layers: Vec<LayerOf> = eave.layers.iter().map(|layer| layer.of).collect();
     assert_eq!(layers, [LayerOf::Shingles, LayerOf::Underlay, LayerOf::Deck, LayerOf::Rafter]);
+    // Strips of 333 mm at 143 mm lie three over each other where they lap, 3 mm each; what the underlay is thick is not stated.
+    close(eave.layers[0].thickness.unwrap(), 0.009);
+    assert_eq!(eave.layers[1].thickness, None);
     for (measure, expected) in [
         (Measure::Overhang, 0.30),
         (Measure::PastFascia, 0.04),
@@ -94,6 +97,42 @@ fn details_say_what_is_stated_and_nothing_else() {
     assert_eq!(ridge.length(Measure::FoldDepth), None);
     close(ridge.length(Measure::CapCover).unwrap(), 0.141);
     assert!(of(EdgeKind::Valley).is_empty());
+}
+
+#[test]
+fn a_covering_is_as_thick_as_its_pieces_lie_over_each_other() {
+    for (card, values, expected) in [
+        // A course of plain tiles 265 mm long at 100 mm lies under two others at its head.
+        ("plain-tile", "{ unit = { thickness = \"12 mm\" } }", vec![(LayerOf::Units, 0.036)]),
+        // Sheets lie once, and are as deep as their profile.
+        ("profiled-sheet", "{ sheet = { thickness = \"35 mm\" } }", vec![(LayerOf::Sheets, 0.035)]),
+        (
+            "felt",
+            "{ felt = { base_thickness = \"2.5 mm\", cap_thickness = \"5 mm\" } }",
+            vec![(LayerOf::CapSheet, 0.005), (LayerOf::BaseLayer, 0.0025)],
+        ),
+    ] {
+        let file = format!(
+            "{}\n[covering]\ncard = \"{card}\"\ncard_values = {values}\n",
+            roof_of(if card == "felt" { 8 } else { 45 })
+        );
+        let (job, ..) = input::read("store", &file, &NoFiles).unwrap();
+        let answer = job::solve(&job, &Options::default()).unwrap();
+        let eave = answer.building.details.iter().find(|detail| detail.of == EdgeKind::Eave).unwrap();
+        for (of, thickness) in expected {
+            let layer = eave.layers.iter().find(|layer| layer.of == of).unwrap();
+            close(layer.thickness.unwrap(), thickness);
+        }
+    }
+}
+
+/// A plain gable of a pitch.
+fn roof_of(pitch: u32) -> String {
+    format!(
+        "units = \"m\"\n[[block]]\nname = \"store\"\nheight = 2.4\nsides = [\n\
+         {{ from = \"A\", length = 6.0, turn = \"L\", pitch = {pitch} }},\n{{ from = \"B\", length = 4.0, turn = \"L\", verge = true }},\n\
+         {{ from = \"C\", length = 6.0, turn = \"L\", pitch = {pitch} }},\n{{ from = \"D\", length = 4.0, verge = true }},\n]\n"
+    )
 }
 
 #[test]

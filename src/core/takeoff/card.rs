@@ -169,6 +169,8 @@ pub struct Strip {
     pub peel: bool,
     /// Below this air temperature, °C, tabs are warmed before they are bent.
     pub bend_above: Option<f64>,
+    /// How thick one is, metres.
+    pub thickness: Option<f64>,
 }
 
 /// A piece laid one by one.
@@ -206,6 +208,8 @@ pub struct Unit {
     pub starter: bool,
     /// From its head down to where its nibs hang on the batten; `None`: it hangs by none.
     pub nib: Option<f64>,
+    /// How thick one is, metres.
+    pub thickness: Option<f64>,
 }
 
 /// A profiled sheet, cut to length at the works or on site.
@@ -227,6 +231,8 @@ pub struct SheetGoods {
     pub verge_projection: f64,
     /// A square metre of cover.
     pub weight: f64,
+    /// How deep its profile is, metres.
+    pub thickness: Option<f64>,
 }
 
 /// Roll felt in two layers: a base layer nailed to the deck, a cap sheet bonded to it with cold adhesive.
@@ -270,6 +276,10 @@ pub struct Felt {
     pub primer: f64,
     /// Primer in a tin, kilograms.
     pub primer_tin: f64,
+    /// How thick the base layer is, metres.
+    pub base_thickness: Option<f64>,
+    /// How thick the cap sheet is, metres.
+    pub cap_thickness: Option<f64>,
 }
 
 /// Which way strips off a roll run.

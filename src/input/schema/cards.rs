@@ -87,6 +87,14 @@ pub static STRIP: Table = Table {
         count("pack", limits::MANY, "in a pack", "14", "strips in a pack").needed(),
         text("pack_name", limits::NAME, "a pack is a", "\"bundle\"", "what a pack is called").or_word("bundle"),
         number("weight", limits::WEIGHT, "weight, kg", "1.35", "of one strip, kg").needed(),
+        length(
+            "thickness",
+            limits::SMALL,
+            "thickness",
+            "\"3 mm\"",
+            "of one strip: details draw as many as lie over each other",
+        )
+        .or_else("not said"),
         flag("verge_starter", "starter at verges", "true", "whether a starter runs up the verges too").or_flag(false),
         flag("peel", "film peeled", "true", "whether the film on the back is peeled off").or_flag(false),
         number("bend_above", limits::CELSIUS, "bend above, °C", "10", "below this it is warmed before it is bent, °C")
@@ -135,6 +143,14 @@ pub static UNIT: Table = Table {
         count("pack", limits::MANY, "in a pack", "100", "pieces in a pack").needed(),
         text("pack_name", limits::NAME, "a pack is a", "\"crate\"", "what a pack is called").or_word("pack"),
         number("weight", limits::WEIGHT, "weight, kg", "1.6", "of one piece, kg").needed(),
+        length(
+            "thickness",
+            limits::SMALL,
+            "thickness",
+            "\"5 mm\"",
+            "of one piece: details draw as many as lie over each other",
+        )
+        .or_else("not said"),
         flag("starter", "starter", "false", "whether a course of shorter pieces lies under the first").or_flag(true),
         length(
             "nib",
@@ -168,6 +184,14 @@ pub static SHEET: Table = Table {
         length("verge_projection", limits::EDGE, "over the verge", "\"0 mm\"", "how far sheets stand over the verge")
             .needed(),
         number("weight", limits::WEIGHT, "weight, kg/m²", "5", "of a square metre, kg").needed(),
+        length(
+            "thickness",
+            limits::SMALL,
+            "thickness",
+            "\"18 mm\"",
+            "of the profile: from the foot of its ribs to their top",
+        )
+        .or_else("not said"),
     ],
     names: None,
     example: "[sheet]\ncover_width = \"1.00 m\"\nmax_length = \"6.00 m\"\nmin_length = \"0.50 m\"\neave_projection = \"50 mm\"\nverge_projection = 0\nweight = 5",
@@ -199,9 +223,13 @@ pub static FELT: Table = Table {
         length("base_length", limits::FELT_ROLL, "base layer, a roll", "\"13 m\"", "of a roll of the base layer")
             .needed(),
         number("base_weight", limits::WEIGHT, "base layer, kg/m²", "1.7", "of a square metre of it, kg").needed(),
+        length("base_thickness", limits::SMALL, "base layer, thickness", "\"2 mm\"", "how thick it is")
+            .or_else("not said"),
         length("cap_length", limits::FELT_ROLL, "cap sheet, a roll", "\"6.5 m\"", "of a roll of the cap sheet")
             .needed(),
         number("cap_weight", limits::WEIGHT, "cap sheet, kg/m²", "4.3", "of a square metre of it, kg").needed(),
+        length("cap_thickness", limits::SMALL, "cap sheet, thickness", "\"4 mm\"", "how thick it is")
+            .or_else("not said"),
         number("adhesive", limits::AREA_WEIGHT, "adhesive, kg/m²", "0.85", "under a square metre of cap sheet, kg")
             .needed(),
         number("tin", limits::TIN, "in a tin, kg", "11", "adhesive in a tin, kg").needed(),

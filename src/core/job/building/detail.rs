@@ -4,7 +4,7 @@
 use super::model::{Detail, Layer, LayerOf, Measure};
 use crate::base::ids::{EdgeId, FaceId};
 use crate::base::order::SortByNumber as _;
-use crate::base::tolerance::BESIDE;
+use crate::base::tolerance::{BESIDE, ROUNDING};
 use crate::framing::Framing;
 use crate::framing::timber::{Home, Timber, TimberKind};
 use crate::job::building::model::Overhang;
@@ -115,13 +115,15 @@ impl Sources<'_> {
             add(LayerOf::Caps, None);
         }
         match &card.covering {
-            CoveringKind::Felt(_) => {
-                add(LayerOf::CapSheet, None);
-                add(LayerOf::BaseLayer, None);
+            CoveringKind::Felt(felt) => {
+                add(LayerOf::CapSheet, felt.cap_thickness);
+                add(LayerOf::BaseLayer, felt.base_thickness);
             }
-            CoveringKind::Strip(_) => add(LayerOf::Shingles, None),
-            CoveringKind::Unit(_) => add(LayerOf::Units, None),
-            CoveringKind::Sheet(_) => add(LayerOf::Sheets, None),
+            CoveringKind::Strip(strip) => {
+                add(LayerOf::Shingles, as_laid(strip.thickness, strip.height, strip.gauge));
+            }
+            CoveringKind::Unit(unit) => add(LayerOf::Units, as_laid(unit.thickness, unit.height, unit.gauge)),
+            CoveringKind::Sheet(sheet) => add(LayerOf::Sheets, sheet.thickness),
         }
         if at == EdgeKind::Valley && self.open_lining(card).is_some() {
             add(LayerOf::ValleyLining, None);
@@ -231,4 +233,10 @@ impl Sources<'_> {
         let raised = Vector3::new(across.x, across.y, -(normal.x * across.x + normal.y * across.y) / normal.z);
         1.0 / raised.cross(&along).norm()
     }
+}
+
+/// How thick a covering of pieces lies at most: as many as lie over each other where a course is lapped, each so thick.
+fn as_laid(thickness: Option<f64>, height: f64, gauge: f64) -> Option<f64> {
+    let over_each_other = (height / gauge - ROUNDING).ceil();
+    thickness.map(|thickness| thickness * over_each_other)
 }

@@ -157,6 +157,12 @@ pub enum LayerOf {
 }
 
 impl LayerOf {
+    /// Whether it is of the covering, which goes on past the deck at eaves and verges.
+    #[must_use]
+    pub fn is_covering(self) -> bool {
+        matches!(self, Self::Shingles | Self::Units | Self::Sheets | Self::CapSheet | Self::BaseLayer)
+    }
+
     /// The word used in answers.
     #[must_use]
     pub fn word(self) -> &'static str {

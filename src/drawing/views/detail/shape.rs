@@ -62,14 +62,14 @@ impl Shape {
             match layer.thickness {
                 Some(thickness) => {
                     let top = height + thickness * slope.plumb;
-                    self.rings.push((pen_of(layer), slope.band(start, height, top)));
+                    let from = if layer.of.is_covering() { start + out * past } else { start };
+                    self.rings.push((pen_of(layer), slope.band(from, height, top)));
                     height = top;
                 }
                 None if layer.of == LayerOf::Caps || layer.of == LayerOf::ValleyLining => {}
                 None => {
                     height += APART * slope.plumb;
-                    let is_covering = layer.of != LayerOf::Underlay;
-                    let from = if is_covering { start + out * past } else { start };
+                    let from = if layer.of.is_covering() { start + out * past } else { start };
                     let ends = [from, slope.reach[1]].map(|x| Point2::new(x, slope.at(x) + height));
                     self.lines.push((pen_of(layer), ends));
                 }
