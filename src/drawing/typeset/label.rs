@@ -163,14 +163,20 @@ pub(crate) fn led(
         for way in &ways {
             let centre = target + way * radius;
             let place = Tilted { centre, ..bounds };
-            if place.holds(&target) || !board.is_free(&place) || board.is_crossed(&place) {
-                continue;
-            }
             let near = Point2::new(
                 target.x.clamp(centre.x - place.half[0], centre.x + place.half[0]),
                 target.y.clamp(centre.y - place.half[1], centre.y + place.half[1]),
             );
-            if board.strikes(&target, &near) || board.is_barred(&target, &near) || leader.runs_along(near - target) {
+            // What is quickly asked comes first. A leader costs its length at least.
+            let length = (near - target).norm();
+            if place.holds(&target)
+                || leader.runs_along(near - target)
+                || best.is_some_and(|(least, ..)| length >= least)
+                || !board.is_free(&place)
+                || board.is_crossed(&place)
+                || board.strikes(&target, &near)
+                || board.is_barred(&target, &near)
+            {
                 continue;
             }
             let around = place.around();
@@ -178,7 +184,7 @@ pub(crate) fn led(
                 continue;
             }
             let crossed = board.crossed_by(&(target + (near - target) * 0.05), &near);
-            let cost = (near - target).norm() + 9.0 * crossed as f64;
+            let cost = length + 9.0 * crossed as f64;
             if best.is_none_or(|(least, ..)| cost < least) {
                 best = Some((cost, centre, near));
             }

@@ -89,7 +89,7 @@ pub static STRIP: Table = Table {
         number("weight", limits::WEIGHT, "weight, kg", "1.35", "of one strip, kg").needed(),
         length(
             "thickness",
-            limits::SMALL,
+            limits::COVERING,
             "thickness",
             "\"3 mm\"",
             "of one strip: details draw as many as lie over each other",
@@ -145,7 +145,7 @@ pub static UNIT: Table = Table {
         number("weight", limits::WEIGHT, "weight, kg", "1.6", "of one piece, kg").needed(),
         length(
             "thickness",
-            limits::SMALL,
+            limits::COVERING,
             "thickness",
             "\"5 mm\"",
             "of one piece: details draw as many as lie over each other",
@@ -186,7 +186,7 @@ pub static SHEET: Table = Table {
         number("weight", limits::WEIGHT, "weight, kg/m²", "5", "of a square metre, kg").needed(),
         length(
             "thickness",
-            limits::SMALL,
+            limits::COVERING,
             "thickness",
             "\"18 mm\"",
             "of the profile: from the foot of its ribs to their top",
@@ -223,12 +223,12 @@ pub static FELT: Table = Table {
         length("base_length", limits::FELT_ROLL, "base layer, a roll", "\"13 m\"", "of a roll of the base layer")
             .needed(),
         number("base_weight", limits::WEIGHT, "base layer, kg/m²", "1.7", "of a square metre of it, kg").needed(),
-        length("base_thickness", limits::SMALL, "base layer, thickness", "\"2 mm\"", "how thick it is")
+        length("base_thickness", limits::COVERING, "base layer, thickness", "\"2 mm\"", "how thick it is")
             .or_else("not said"),
         length("cap_length", limits::FELT_ROLL, "cap sheet, a roll", "\"6.5 m\"", "of a roll of the cap sheet")
             .needed(),
         number("cap_weight", limits::WEIGHT, "cap sheet, kg/m²", "4.3", "of a square metre of it, kg").needed(),
-        length("cap_thickness", limits::SMALL, "cap sheet, thickness", "\"4 mm\"", "how thick it is")
+        length("cap_thickness", limits::COVERING, "cap sheet, thickness", "\"4 mm\"", "how thick it is")
             .or_else("not said"),
         number("adhesive", limits::AREA_WEIGHT, "adhesive, kg/m²", "0.85", "under a square metre of cap sheet, kg")
             .needed(),

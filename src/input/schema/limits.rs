@@ -110,6 +110,8 @@ pub const PIECE: Bounds = Bounds::from_to(0.01, 5.0, "piece of covering");
 pub const IN_PIECE: Bounds = Bounds::from_to(0.0005, 2.0, "part of a piece of covering");
 /// The same, 0 among them.
 pub const SMALL: Bounds = Bounds::from_to(0.0, 2.0, "part of a piece of covering");
+/// How thick a strip, a tile or a sheet is.
+pub const COVERING: Bounds = Bounds::from_to(0.0001, 0.2, "thickness of a covering");
 /// A course's gauge.
 pub const GAUGE: Bounds = Bounds::from_to(0.02, 1.0, "gauge");
 /// A lap of pieces or sheets.

@@ -63,7 +63,9 @@ impl Shape {
                 Some(thickness) => {
                     let top = height + thickness * slope.plumb;
                     let from = if layer.of.is_covering() { start + out * past } else { start };
-                    self.rings.push((pen_of(layer), slope.band(from, height, top)));
+                    // Two heavy lines would leave nothing between them.
+                    let pen = if layer.of.is_covering() { Pen::Course } else { pen_of(layer) };
+                    self.rings.push((pen, slope.band(from, height, top)));
                     height = top;
                 }
                 None if layer.of == LayerOf::Caps || layer.of == LayerOf::ValleyLining => {}
