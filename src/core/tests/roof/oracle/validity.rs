@@ -3,7 +3,7 @@
 use super::random::Random;
 use eavewright_core::base::polygon::contains;
 use eavewright_core::outline::footprint::{Footprint, Role, Side};
-use eavewright_core::roof::{EdgeKind, Face, FaceKind, Roof};
+use eavewright_core::roof::{Edge, EdgeKind, Face, FaceKind, Roof};
 use nalgebra::{Point2, Point3, Vector2};
 use std::collections::HashMap;
 
@@ -186,7 +186,7 @@ impl Check<'_> {
             } else {
                 drains[if height(a) > height(b) { a } else { b }] = true;
             }
-            if edge.faces.len() == 1 {
+            if edge.faces.len() == 1 || self.falls_over(edge) {
                 (drains[a], drains[b]) = (true, true);
             }
         }
@@ -219,6 +219,15 @@ impl Check<'_> {
                 self.found.push(format!("water stands at {}", self.roof.corners[corner]));
             }
         }
+    }
+
+    /// Whether water falls over an edge, down a wall below it: the roof at it falls towards the side that the wall is seen from.
+    fn falls_over(&self, edge: &Edge) -> bool {
+        let [one, two] = edge.faces[..] else { return false };
+        let (one, two) = (&self.roof.faces[one.index()], &self.roof.faces[two.index()]);
+        let (roof, wall) = if one.kind == FaceKind::Wall { (two, one) } else { (one, two) };
+        let is_between = roof.kind != FaceKind::Wall && wall.kind == FaceKind::Wall;
+        is_between && roof.plane.downslope().is_some_and(|down| down.dot(&wall.plane.normal.xy()) > 0.0)
     }
 
     /// Where one side's slope goes on above another's, the surface just above their line is the lower of the two planes,
