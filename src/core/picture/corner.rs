@@ -62,6 +62,9 @@ const AS_GOOD: f64 = 0.5;
 const NEARER: f64 = 3.0;
 /// How far from a ray its edge is looked for, pixels.
 const REACH: f64 = 3.0;
+/// Into so many pieces an edge is cut, the first of which must show it: the line of one that begins farther off, produced
+/// backwards, crosses others where no corner is.
+const PIECES: usize = 4;
 /// Edges that miss one place by more than this many of their standard deviations do not meet there.
 const MEETS: f64 = 4.0;
 /// Half a pixel is forgiven before that: corners of real roofs are not sharp.
@@ -267,8 +270,12 @@ fn ray(grey: &Grey, at: Vector2<f64>, way: Vector2<f64>) -> Result<Ray, Refusal>
         [place.x, place.y]
     };
     let stations: Vec<Station> = straight(place(FROM), place(TO), 1.5);
-    let search = Search { reach: REACH, along: 0, alone: false, piece: stations.len().max(1) };
-    let PictureLine { off, covariance, .. } = line_along(grey, &stations, &search)?;
+    let search = Search { reach: REACH, along: 0, alone: false, piece: stations.len().div_ceil(PIECES).max(1) };
+    let PictureLine { off, covariance, places, .. } = line_along(grey, &stations, &search)?;
+    let first_piece = FROM + (TO - FROM) / PIECES as f64;
+    if !places.iter().any(|place| (Vector2::from(place.at) - at).dot(&way) <= first_piece) {
+        return Err(Refusal::Nothing);
+    }
     let (Some(first), Some(last)) = (stations.first(), stations.last()) else { return Err(Refusal::TooShort) };
     let shifted = |station: &Station, by: f64| Vector2::from(station.at) + Vector2::from(station.across) * by;
     let (on, end) = (shifted(first, off[0]), shifted(last, off[1]));

@@ -212,6 +212,24 @@ fn found(chosen: &[usize]) {
     assert!((all_nothing.tried - all_nothing.refused) * 50 < all_nothing.tried, "{} found", all_nothing.off.len());
 }
 
+/// A post's edge begins at the corner that was pointed at; produced upwards it crosses another edge twelve pixels off, where no
+/// corner is.
+#[test]
+fn the_line_of_an_edge_that_begins_farther_off_makes_no_corner() {
+    let building = Building::wing();
+    let (sight, spoilt) = cameras(&building)[7];
+    let truth = pixel(&sight, &building.place("W1")).unwrap();
+    for seed in 0..8 {
+        let grey = Scene::new(&building).photo(&sight, spoilt, &[], &[truth], 19.0, seed);
+        let click = [truth[0] + 1.95, truth[1] - 2.07];
+        for reach in [12.0, 14.0] {
+            let Ok(corner) = corner_near(&grey, click, reach) else { continue };
+            let off = (corner.at[0] - truth[0]).hypot(corner.at[1] - truth[1]);
+            assert!(off < 1.0, "{seed}: {off} ± {}", corner.sigma());
+        }
+    }
+}
+
 fn near(at: [f64; 2], (from, to, _): &Branch) -> f64 {
     let way = [to[0] - from[0], to[1] - from[1]];
     let off = [at[0] - from[0], at[1] - from[1]];
