@@ -83,7 +83,7 @@ fn finish(
     options: &Options,
     whole: &Survey,
 ) -> Result<Adjusted, SurveyError> {
-    let Candidate { network, scaleless, solution, unplaced, rivals, .. } = best;
+    let Candidate { network, scaleless, solution, unplaced, rivals, other_minima, .. } = best;
     let sources = Sources { rings: network.rings, survey: network.survey };
     let state = &solution.state;
     let constraints = network.constraints(state);
@@ -112,7 +112,8 @@ fn finish(
     }
     let covariance = Covariance::new(layout, &elimination, cofactor, rows.clone());
 
-    let minimum = Minimum { network, state, cost: solution.cost, rows, scaleless: !scaleless.is_empty(), rivals };
+    let scaleless = !scaleless.is_empty();
+    let minimum = Minimum { network, state, cost: solution.cost, rows, scaleless, rivals, other_minima };
     let mut report = answer::report(&minimum, &covariance, &sources);
     report.choices = choices;
     // A single suspect that is told for sure explains all.

@@ -133,13 +133,13 @@ fn faces(minimum: &Minimum<'_>, covariance: &Covariance, undetermined: &mut Vec<
                 undetermined.push(Undetermined::Area { face: PlaneId::new(index), why, fixes: fixes() });
                 None
             }
-            sd @ Some(_) => match held::loose_corner(minimum, covariance, index) {
+            Some(sd) => match held::loose_corner(minimum, covariance, index, [area.value, sd]) {
                 Some(Loose { point, sd }) => {
                     let why = WhyOpen::LooseCorner { point: PointId::new(point), sd };
                     undetermined.push(Undetermined::Area { face: PlaneId::new(index), why, fixes: fixes() });
                     None
                 }
-                None => sd,
+                None => Some(sd),
             },
         };
         if pitch_sd.is_none() {

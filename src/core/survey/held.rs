@@ -5,7 +5,9 @@ use super::covariance::Covariance;
 use super::equation::{Source, Term};
 use super::minimum::Minimum;
 use super::report::LARGEST_SD;
+use super::state::State;
 use crate::base::ids::PointId;
+use crate::base::polygon::vector_area;
 use nalgebra::Point3;
 
 /// A pitch whose standard deviation is more than this, radians, and more than [`LARGEST_SD`] of it, is not answered (3°).
@@ -23,27 +25,40 @@ pub(super) struct Loose {
     pub sd: f64,
 }
 
-/// The corner of a face that is held worst, where its standard deviation is more than [`LARGEST_SD`] of the face's extent.
-pub(super) fn loose_corner(minimum: &Minimum<'_>, covariance: &Covariance, face: usize) -> Option<Loose> {
-    let network = minimum.network;
-    let points = &network.survey.faces[face].points;
+/// The corner of a face that is held worst, where its standard deviation is more than [`LARGEST_SD`] of the face's extent; or
+/// that lies farthest off in another minimum which gives the face another area than chance would.
+pub(super) fn loose_corner(
+    minimum: &Minimum<'_>,
+    covariance: &Covariance,
+    face: usize,
+    [area, area_sd]: [f64; 2],
+) -> Option<Loose> {
     if is_taped_triangle(minimum, face) {
         return None;
     }
-    let places: Vec<Point3<f64>> =
-        points.iter().map(|point| minimum.state.places[network.point_place[point.index()]]).collect();
+    let network = minimum.network;
+    let points = &network.survey.faces[face].points;
+    let places_of = |state: &State| -> Vec<Point3<f64>> {
+        points.iter().map(|point| state.places[network.point_place[point.index()]]).collect()
+    };
+    let places = places_of(minimum.state);
     let extent = places.iter().flat_map(|a| places.iter().map(move |b| (a - b).norm())).fold(0.0, f64::max);
-    let loose = points.iter().filter_map(|point| {
+    let along: Vec<_> = minimum.rivals.iter().map(places_of).collect();
+    let is_another = |ring: &Vec<Point3<f64>>| (vector_area(ring).norm() - area).abs() > BEYOND_CHANCE * area_sd;
+    let apart: Vec<_> = minimum.other_minima.iter().map(places_of).filter(is_another).collect();
+    let loose = points.iter().enumerate().filter_map(|(corner, point)| {
         let first = covariance.point(point.index());
         let variance: Option<f64> = (0..3).map(|k| covariance.variance(&[(first + k, 1.0)])).sum();
-        let place = network.point_place[point.index()];
-        let here = minimum.state.places[place];
-        let elsewhere = minimum.rivals.iter().map(|rival| (rival.places[place] - here).norm()).fold(0.0, f64::max);
         let sd = variance?.sqrt();
+        let farthest = |rings: &[Vec<Point3<f64>>]| {
+            rings.iter().map(|ring| (ring[corner] - places[corner]).norm()).fold(0.0, f64::max)
+        };
+        let elsewhere = farthest(&along);
         // What is within chance of here the standard deviation tells.
-        Some(Loose { point: point.index(), sd: if elsewhere > BEYOND_CHANCE * sd { elsewhere } else { sd } })
+        let off = if elsewhere > BEYOND_CHANCE * sd { elsewhere } else { sd }.max(farthest(&apart));
+        (!apart.is_empty() || off > LARGEST_SD * extent).then_some(Loose { point: point.index(), sd: off })
     });
-    loose.filter(|corner| corner.sd > LARGEST_SD * extent).max_by(|a, b| a.sd.total_cmp(&b.sd))
+    loose.max_by(|a, b| a.sd.total_cmp(&b.sd))
 }
 
 /// Whether a face is a triangle with a length taped along every side: however it swings, its area stands still.

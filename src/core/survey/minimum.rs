@@ -17,6 +17,8 @@ pub(super) struct Minimum<'a> {
     pub scaleless: bool,
     /// States elsewhere that fit alike.
     pub rivals: &'a [State],
+    /// Other minima that fit alike, laid on this one.
+    pub other_minima: &'a [State],
 }
 
 /// Corners of a face by points, with the numbers of their coordinates.

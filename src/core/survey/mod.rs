@@ -34,6 +34,7 @@ mod columns;
 mod edge;
 mod gauge;
 mod held;
+mod laid_on;
 mod minimum;
 mod misclosure;
 mod next;

@@ -69,6 +69,13 @@ impl Preference {
         }
         differs(self.order, other.order, 0.0).then(|| (other.order.total_cmp(&self.order), ChosenBy::OrderOfPoints))
     }
+
+    /// Which of two states that differ in their shapes is preferred: the steeper roof has the higher ridges and is none the more
+    /// likely for that.
+    pub(super) fn compare_shapes(&self, other: &Self) -> Option<(Ordering, ChosenBy)> {
+        let level = Self { ridges: other.ridges, ..*self };
+        level.compare(other)
+    }
 }
 
 fn axes_against(network: &Network<'_>, state: &State) -> usize {

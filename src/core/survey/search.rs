@@ -4,12 +4,13 @@
 use super::chi_square;
 use super::equation::Term;
 use super::gauge::{self, Scaleless};
+use super::laid_on::laid_on;
 use super::model::Known;
 use super::network::Network;
 use super::preference::Preference;
 use super::report::{Choice, ChosenBy};
 use super::solver::marquardt::{Solution, Stop, minimise};
-use super::start::{self, Search, orient};
+use super::start::{self, Search, Starts, orient};
 use super::state::State;
 use super::twins;
 use crate::base::ids::PointId;
@@ -20,11 +21,18 @@ use std::cmp::Ordering;
 pub(super) const STOP: Stop = Stop { relative: 1e-10, absolute: 1e-9, turns: 300 };
 /// A later start counts as better when its sum of squares is lower by more than this part: less is rounding.
 const SAME_MINIMUM: f64 = 1e-9;
+/// Minima in which no length of a face differs by more than this, metres, are one, or each other's twins.
+const ONE_SHAPE: f64 = 0.01;
+/// Of the points that one photo shows, the nearest is no nearer than this part of how far the farthest is off.
+const NEAREST: f64 = 0.01;
 /// A sum of squares above this quantile makes the next start state be tried.
 const FITS: f64 = 0.999;
 /// Two states whose sums of squares differ by less than this fit alike: a single observation at its critical value, 3.29
 /// sigmas, makes as much.
 const ALIKE: f64 = 10.83;
+/// The same of a minimum of another shape, which is no nearer to the truth for being near to this one: what one measurement
+/// makes in one case of a hundred.
+const ALIKE_ELSEWHERE: f64 = 6.63;
 /// How much less strictly, and how long that is followed.
 const EASED: f64 = 20.0;
 const EASED_STOP: Stop = Stop { relative: 1e-4, absolute: 1e-3, turns: 60 };
@@ -59,6 +67,8 @@ pub(super) struct Candidate<'a> {
     pub unplaced: Vec<usize>,
     /// States elsewhere that fit alike: what differs in them is not determined.
     pub rivals: Vec<State>,
+    /// Other minima that fit alike, laid on this one.
+    pub other_minima: Vec<State>,
 }
 
 impl<'a> Candidate<'a> {
@@ -76,6 +86,7 @@ impl<'a> Candidate<'a> {
             solution,
             unplaced: unplaced.to_vec(),
             rivals: Vec::new(),
+            other_minima: Vec::new(),
         }
     }
 
@@ -86,8 +97,34 @@ impl<'a> Candidate<'a> {
         self.solution.cost <= chi_square::quantile(FITS, dof)
     }
 
+    /// Whether every photo could have been taken so: where a point has come to lie in a lens, its mark fits whatever the rest
+    /// is like.
+    fn could_be_photographed(&self) -> bool {
+        let network = &self.network;
+        let state = &self.solution.state;
+        let photos = network.survey.photos.iter().zip(&state.poses).zip(&network.layout.poses);
+        photos.filter(|(_, used)| used.is_some()).all(|((photo, pose), _)| {
+            let places = photo.marks.iter().map(|mark| state.places[network.point_place[mark.point.index()]]);
+            let depths = places.map(|place| (pose.rotation * (place - pose.centre)).z.abs());
+            let (least, most) = depths.fold((f64::INFINITY, 0.0), |(a, b), depth| (depth.min(a), depth.max(b)));
+            least >= NEAREST * most
+        })
+    }
+
     fn is_better_than(&self, other: &Self) -> bool {
         self.solution.cost < (1.0 - SAME_MINIMUM) * other.solution.cost || !other.solution.cost.is_finite()
+    }
+
+    /// The shapes of the faces: how far their points are from the next and from the first, metres.
+    fn shape(&self) -> Vec<f64> {
+        let place = |point: &PointId| self.solution.state.places[self.network.point_place[point.index()]];
+        let of = |ring: &Vec<PointId>| {
+            let places: Vec<Point3<f64>> = ring.iter().map(place).collect();
+            let next = places.iter().cycle().skip(1);
+            let lengths = places.iter().zip(next).flat_map(|(a, b)| [(b - a).norm(), (a - places[0]).norm()]);
+            lengths.collect::<Vec<f64>>()
+        };
+        self.network.survey.faces.iter().flat_map(|face| of(&face.points)).collect()
     }
 }
 
@@ -96,30 +133,82 @@ pub(super) fn best<'a>(network: &Network<'a>, state: &State) -> (Option<Candidat
     let mut kept = Kept::default();
     for search in [Search::First, Search::All, Search::Undirected] {
         let mut placed = network.clone();
-        let (starts, unplaced) = start::candidates(&mut placed, state.clone(), search);
-        for start in &starts {
+        let Starts { states, unplaced, is_doubtful } = start::candidates(&mut placed, state.clone(), search);
+        kept.wants_all |= is_doubtful;
+        for start in &states {
             kept.take(Candidate::from(&placed, start.clone(), &unplaced));
-            if kept.fits() {
+            if kept.is_enough() {
                 break;
             }
         }
         // Where the way to the minimum is rough, what is only taken to be so (levels, plumb lines, flat faces) is first
         // taken less strictly.
-        let again = if search == Search::First { Vec::new() } else { starts };
+        let again = if search == Search::First { Vec::new() } else { states };
         for start in again {
             if kept.fits() {
                 break;
             }
             kept.take(Candidate::from(&placed, eased(&placed, start), &unplaced));
         }
-        if kept.fits() || has_one_start(network) {
+        if kept.is_enough() || has_one_start(network) {
             break;
         }
     }
-    let Some(best) = kept.best else { return (None, Vec::new()) };
-    let (mut best, choices) = right_way_up(best);
+    let Kept { best, others, .. } = kept;
+    let Some(best) = best else { return (None, Vec::new()) };
+    let limit = best.solution.cost + ALIKE_ELSEWHERE;
+    let others = others_alike(&best, others, limit).into_iter().map(right_way_up).collect();
+    let (mut best, choices) = preferred(right_way_up(best), others);
     best.rivals = rivals(&best);
     (Some(best), choices)
+}
+
+/// Of the other minima of a search those that fit alike, one of each shape.
+fn others_alike<'a>(best: &Candidate<'a>, others: Vec<Candidate<'a>>, limit: f64) -> Vec<Candidate<'a>> {
+    let mut shapes = vec![best.shape()];
+    let mut apart: Vec<Candidate<'_>> = Vec::new();
+    for other in others {
+        let solution = &other.solution;
+        let is_alike = other.fits() && solution.converged && solution.cost <= limit && other.could_be_photographed();
+        if !is_alike {
+            continue;
+        }
+        let shape = other.shape();
+        let is_one = |known: &Vec<f64>| known.iter().zip(&shape).all(|(a, b)| (a - b).abs() <= ONE_SHAPE);
+        if !shapes.iter().any(is_one) {
+            shapes.push(shape);
+            apart.push(other);
+        }
+    }
+    apart
+}
+
+/// A minimum the right way up, and what was chosen for it.
+type Chosen<'a> = (Candidate<'a>, Vec<Choice>);
+
+/// Of minima that fit alike the one that what is stated prefers, with those that it does not tell from it.
+fn preferred<'a>(mut best: Chosen<'a>, others: Vec<Chosen<'a>>) -> Chosen<'a> {
+    let told = |found: &Chosen<'a>| Preference::of(&found.0.free, &found.0.solution.state);
+    let mut untold: Vec<Chosen<'a>> = Vec::new();
+    let mut passed_over: Vec<(Chosen<'a>, ChosenBy)> = Vec::new();
+    for found in others {
+        match told(&found).compare_shapes(&told(&best)) {
+            Some((Ordering::Less, by)) => {
+                untold.clear();
+                passed_over.push((std::mem::replace(&mut best, found), by));
+            }
+            Some((_, by)) => passed_over.push((found, by)),
+            None => untold.push(found),
+        }
+    }
+    let (mut best, mut choices) = best;
+    let on_best = |(other, _): &Chosen<'a>| laid_on(&best.network, &other.solution.state, &best.solution.state);
+    let other_minima = untold.iter().map(on_best).collect();
+    let assumed = passed_over.iter().filter(|(_, by)| *by >= ChosenBy::Cameras);
+    choices.extend(assumed.filter_map(|(other, by)| choice(&best, &on_best(other), *by)));
+    in_order(&mut choices);
+    best.other_minima = other_minima;
+    (best, choices)
 }
 
 /// A point that one photo shows and no length reaches lies somewhere on its line of sight, as far as that photo tells: what
@@ -194,16 +283,16 @@ fn held_height(network: &Network<'_>, state: &State, but: &[(usize, usize)]) -> 
 /// The sum of squares of the first start that fits; `None` where none does.
 pub(super) fn cost_where_it_fits(network: &Network<'_>, state: &State) -> Option<f64> {
     let mut placed = network.clone();
-    let (starts, unplaced) = start::candidates(&mut placed, state.clone(), Search::First);
-    let found = starts.into_iter().map(|start| Candidate::from(&placed, start, &unplaced));
+    let Starts { states, unplaced, .. } = start::candidates(&mut placed, state.clone(), Search::First);
+    let found = states.into_iter().map(|start| Candidate::from(&placed, start, &unplaced));
     found.filter(Candidate::fits).map(|found| found.solution.cost).reduce(f64::min)
 }
 
 /// The sum of squares that the first start comes to in a few steps: enough to rank.
 pub(super) fn cost_soon(network: &Network<'_>, state: &State) -> f64 {
     let mut placed = network.clone();
-    let (starts, _) = start::candidates(&mut placed, state.clone(), Search::First);
-    let Some(mut start) = starts.into_iter().next() else { return f64::INFINITY };
+    let starts = start::candidates(&mut placed, state.clone(), Search::First);
+    let Some(mut start) = starts.states.into_iter().next() else { return f64::INFINITY };
     gauge::turn_as_stated(&placed, &mut start);
     gauge::hold(&mut placed, &start);
     minimise(&placed, start, &SOON).cost
@@ -219,17 +308,31 @@ fn has_one_start(network: &Network<'_>) -> bool {
 #[derive(Default)]
 struct Kept<'a> {
     best: Option<Candidate<'a>>,
+    /// Whether all starts are to be followed: the photos hang together by so little that more than one minimum may fit.
+    wants_all: bool,
+    /// The other minima, where all are.
+    others: Vec<Candidate<'a>>,
 }
 
 impl<'a> Kept<'a> {
     fn take(&mut self, found: Candidate<'a>) {
-        if self.best.as_ref().is_none_or(|kept| found.is_better_than(kept)) {
-            self.best = Some(found);
-        }
+        let is_better = |best: &Candidate<'a>| {
+            let possible = [&found, best].map(Candidate::could_be_photographed);
+            if self.wants_all && possible[0] != possible[1] { possible[0] } else { found.is_better_than(best) }
+        };
+        let other = match &self.best {
+            Some(best) if !is_better(best) => Some(found),
+            _ => self.best.replace(found),
+        };
+        self.others.extend(other.filter(|_| self.wants_all));
     }
 
     fn fits(&self) -> bool {
-        self.best.as_ref().is_some_and(Candidate::fits)
+        self.best.as_ref().is_some_and(|best| best.fits() && (!self.wants_all || best.could_be_photographed()))
+    }
+
+    fn is_enough(&self) -> bool {
+        self.fits() && !self.wants_all
     }
 }
 
@@ -303,9 +406,14 @@ fn right_way_up(mut best: Candidate<'_>) -> (Candidate<'_>, Vec<Choice>) {
             None => break,
         }
     }
+    in_order(&mut choices);
+    (best, choices)
+}
+
+/// Of each assumption the choice that makes most of a difference.
+fn in_order(choices: &mut Vec<Choice>) {
     choices.sort_by(|a, b| a.by.cmp(&b.by).then(b.apart.total_cmp(&a.apart)));
     choices.dedup_by(|later, kept| later.by == kept.by);
-    (best, choices)
 }
 
 fn choice(best: &Candidate<'_>, other: &State, by: ChosenBy) -> Option<Choice> {

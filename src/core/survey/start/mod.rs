@@ -25,6 +25,8 @@ const MOST_COMBINATIONS: usize = 16;
 const MOST_REFINED: usize = 3;
 /// The same where no direction is stated: there starts are less sure.
 const MOST_REFINED_UNDIRECTED: usize = 10;
+/// The same where more than one minimum may fit.
+const MOST_REFINED_DOUBTFUL: usize = 30;
 
 /// Marks that lie no farther off than this part of the focal length are a good start.
 const GOOD_SPREAD: f64 = 0.004;
@@ -33,9 +35,18 @@ fn mean_focal(state: &State) -> f64 {
     state.lenses.iter().map(super::state::Lens::focal).sum::<f64>() / state.lenses.len().max(1) as f64
 }
 
-/// States to start from, most promising first; never empty. Photos that cannot be placed are taken out of the network
-/// and returned.
-pub(super) fn candidates(network: &mut Network<'_>, state: State, search: Search) -> (Vec<State>, Vec<usize>) {
+/// What there is to start from.
+pub(super) struct Starts {
+    /// States, most promising first; never empty.
+    pub states: Vec<State>,
+    /// Photos that cannot be placed, taken out of the network.
+    pub unplaced: Vec<usize>,
+    /// Whether photos hang together by so few points, and by no direction, that more than one minimum may fit.
+    pub is_doubtful: bool,
+}
+
+/// States to start from. Photos that cannot be placed are taken out of the network.
+pub(super) fn candidates(network: &mut Network<'_>, state: State, search: Search) -> Starts {
     let mut state = state;
     let which = if search == Search::First { distances::Which::Unknown } else { distances::Which::Rough };
     distances::place(network, &mut state, which);
@@ -43,7 +54,7 @@ pub(super) fn candidates(network: &mut Network<'_>, state: State, search: Search
     let photos: Vec<usize> = (0..state.poses.len()).filter(|&p| network.layout.poses[p].is_some()).collect();
     if photos.is_empty() {
         network.fit_to_places(&mut state);
-        return (vec![state], Vec::new());
+        return Starts { states: vec![state], unplaced: Vec::new(), is_doubtful: false };
     }
     let mut found = Found::default();
     let mut is_directed = false;
@@ -64,16 +75,17 @@ pub(super) fn candidates(network: &mut Network<'_>, state: State, search: Search
                 }
             }
             if found.add(network, start, directions, &photos, &used, violations) && search == Search::First {
-                return (found.states(1), Vec::new());
+                return Starts { states: found.states(1), unplaced: Vec::new(), is_doubtful: false };
             }
         }
     }
+    let is_doubtful = !is_directed && undirected::share_few(network, &photos);
     if let (false, Some(directions)) = (is_directed, sets.first()) {
         for turned in undirected::starts(network, &state, directions, &photos, search) {
             let nothing_against = found.add(network, turned.state, directions, &photos, &turned.used, 0);
             let spread = found.all.last().map_or(f64::INFINITY, |entry| entry.1);
             if search == Search::First && nothing_against && spread < GOOD_SPREAD * mean_focal(&state) {
-                return (found.states(1), Vec::new());
+                return Starts { states: found.states(1), unplaced: Vec::new(), is_doubtful };
             }
         }
     }
@@ -83,10 +95,14 @@ pub(super) fn candidates(network: &mut Network<'_>, state: State, search: Search
     }
     if found.all.is_empty() {
         network.fit_to_places(&mut state);
-        return (vec![state], unplaced);
+        return Starts { states: vec![state], unplaced, is_doubtful };
     }
-    let most = if is_directed { MOST_REFINED } else { MOST_REFINED_UNDIRECTED };
-    (found.states(most), unplaced)
+    let most = match (is_directed, is_doubtful) {
+        (true, _) => MOST_REFINED,
+        (false, false) => MOST_REFINED_UNDIRECTED,
+        (false, true) => MOST_REFINED_DOUBTFUL,
+    };
+    Starts { states: found.states(most), unplaced, is_doubtful }
 }
 
 /// Start states found so far.

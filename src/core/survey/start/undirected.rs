@@ -8,6 +8,7 @@ use super::search::{Direction, Search};
 use crate::base::order::SortByNumber as _;
 use crate::survey::equation::Term;
 use crate::survey::gauge;
+use crate::survey::model::Photo;
 use crate::survey::network::Network;
 use crate::survey::state::State;
 use nalgebra::{Matrix3, Point3, Rotation3, SymmetricEigen, Vector2, Vector3};
@@ -23,6 +24,11 @@ const MOST_WAYS: usize = 4;
 const MOST_WAYS_THOROUGH: usize = 10;
 /// Ways nearer to each other than this, as numbers of their matrices, are one.
 const SAME: f64 = 0.1;
+/// Photos that share no more points than this may stand to each other in more than one way: beyond [`FEWEST`], which fix it,
+/// one tells too little of which of these is the right one.
+const FEW: usize = FEWEST + 1;
+/// As many as this are few.
+const FEW_PHOTOS: usize = 3;
 /// Bearings tried between two photos that share too few points.
 const BEARINGS: u32 = 24;
 /// Weight of "held level" beside that of one plumb edge or level.
@@ -44,12 +50,14 @@ pub(super) fn starts(
 ) -> Vec<Turned> {
     let mut all = Vec::new();
     for (first, second) in pairs(network, photos) {
-        let ways = ways(network, state, [first, second], search);
-        let swept = ways.is_empty();
-        let ways = if swept { sweep(network, state, [first, second], search) } else { ways };
-        for way in ways {
-            let shared = if swept { Vec::new() } else { shared(network, state, [first, second]) };
-            all.push(set_up(network, state, directions, [first, second], &way, &shared));
+        let pair = [first, second];
+        let shared = shared(network, state, pair);
+        let ways = ways(&shared, search);
+        // Five points leave nothing over: with their errors the true way may be none of those that fit them.
+        let is_swept = ways.is_empty() || search == Search::Undirected && shared.len() == FEWEST;
+        all.extend(ways.iter().map(|way| set_up(network, state, directions, pair, way, &shared)));
+        if is_swept {
+            all.extend(sweep(network, state, pair, search));
         }
     }
     if all.is_empty() {
@@ -65,12 +73,7 @@ pub(super) fn starts(
 
 /// Pairs of photos, those that share most points first; the photos of all others follow from the points of one pair.
 fn pairs(network: &Network<'_>, photos: &[usize]) -> Vec<(usize, usize)> {
-    let shown: Vec<BTreeSet<usize>> = network
-        .survey
-        .photos
-        .iter()
-        .map(|photo| photo.marks.iter().map(|mark| network.point_place[mark.point.index()]).collect())
-        .collect();
+    let shown = shown(network);
     let all = photos.iter().enumerate().flat_map(|(index, &a)| photos[index + 1..].iter().map(move |&b| (a, b)));
     let mut pairs: Vec<(usize, usize)> = all.collect();
     if pairs.len() > MOST_PAIRS {
@@ -78,6 +81,19 @@ fn pairs(network: &Network<'_>, photos: &[usize]) -> Vec<(usize, usize)> {
         pairs.truncate(MOST_PAIRS);
     }
     pairs
+}
+
+/// Whether there are a few photos, and no two of them share more points than leave their relation open. Many check each other.
+pub(super) fn share_few(network: &Network<'_>, photos: &[usize]) -> bool {
+    let shown = shown(network);
+    let mut pairs = photos.iter().enumerate().flat_map(|(index, &a)| photos[index + 1..].iter().map(move |&b| (a, b)));
+    (2..=FEW_PHOTOS).contains(&photos.len()) && pairs.all(|(a, b)| shown[a].intersection(&shown[b]).count() <= FEW)
+}
+
+/// The places that each photo shows.
+fn shown(network: &Network<'_>) -> Vec<BTreeSet<usize>> {
+    let of = |photo: &Photo| photo.marks.iter().map(|mark| network.point_place[mark.point.index()]).collect();
+    network.survey.photos.iter().map(of).collect()
 }
 
 /// Places that both photos show, with their rays.
@@ -93,8 +109,8 @@ fn rays(network: &Network<'_>, state: &State, photo: usize) -> BTreeMap<usize, V
 }
 
 /// How the second photo's camera stood to the first's, by the points both show.
-fn ways(network: &Network<'_>, state: &State, pair: [usize; 2], search: Search) -> Vec<Relative> {
-    let shared: Vec<[Vector3<f64>; 2]> = shared(network, state, pair).into_iter().map(|(_, rays)| rays).collect();
+fn ways(shared: &[(usize, [Vector3<f64>; 2])], search: Search) -> Vec<Relative> {
+    let shared: Vec<[Vector3<f64>; 2]> = shared.iter().map(|(_, rays)| *rays).collect();
     if shared.len() < FEWEST {
         return Vec::new();
     }
@@ -126,21 +142,39 @@ fn ways(network: &Network<'_>, state: &State, pair: [usize; 2], search: Search) 
     apart
 }
 
-/// Both cameras upright by what each shows itself, at bearings all round; in a thorough search also with either upside
-/// down, as a phone that was held on its side may seem.
-fn sweep(network: &Network<'_>, state: &State, pair: [usize; 2], search: Search) -> Vec<Relative> {
+/// How a camera was held.
+#[derive(Clone, Copy, PartialEq)]
+enum Held {
+    /// Upright by what it shows itself.
+    Upright,
+    /// The same, upside down.
+    UpsideDown,
+    /// Looking straight down.
+    Down,
+}
+
+/// Both cameras upright by what each shows itself, or looking straight down, at bearings all round; in a thorough search also
+/// with either upside down, as a phone that was held on its side may seem.
+fn sweep(network: &Network<'_>, state: &State, pair: [usize; 2], search: Search) -> Vec<Turned> {
+    use Held::{Down, Upright, UpsideDown};
     let ups = pair.map(|photo| up(network, state, &[(photo, Matrix3::identity())], &BTreeMap::new()));
-    let signs: &[[f64; 2]] = match search {
-        Search::Undirected => &[[1.0, 1.0], [1.0, -1.0], [-1.0, 1.0], [-1.0, -1.0]],
-        Search::First | Search::All => &[[1.0, 1.0]],
-    };
+    let mut holds = vec![[Upright, Upright], [Down, Down]];
+    if search == Search::Undirected {
+        holds.extend([[Upright, UpsideDown], [UpsideDown, Upright], [UpsideDown, UpsideDown]]);
+    }
     let mut all = Vec::new();
-    for sign in signs {
-        let [first, second] = [0, 1].map(|k| standing(&(ups[k] * sign[k])));
+    for held in holds {
+        let [first, second] = [0, 1].map(|k| match held[k] {
+            Upright => standing(&ups[k]),
+            UpsideDown => standing(&-ups[k]),
+            Down => standing(&-Vector3::z()),
+        });
         for step in 0..BEARINGS {
             let bearing = Rotation3::from_axis_angle(&Vector3::z_axis(), TAU * f64::from(step) / f64::from(BEARINGS));
-            let rotation = second * bearing.into_inner() * first.transpose();
-            all.push(Relative { rotation, shift: Vector3::zeros(), cost: 0.0 });
+            let mut state = state.clone();
+            state.poses[pair[0]].rotation = first;
+            state.poses[pair[1]].rotation = second * bearing.into_inner();
+            all.push(Turned { state, used: pair.to_vec() });
         }
     }
     all

@@ -5,6 +5,7 @@ use eavewright_core::base::ids::{PlaneId, PointId};
 use eavewright_core::survey::model::{
     AxisHint, Camera, FaceByPoints, Known, Mark, Measured, Observation, ObservationKind, Photo, Point, Survey,
 };
+use eavewright_core::survey::report::{Undetermined, WhyOpen};
 use eavewright_core::survey::sight::Sight;
 use eavewright_core::survey::state::{Lens, Pose};
 use eavewright_core::survey::{adjust, sigma};
@@ -121,17 +122,24 @@ fn survey(photos: usize, told: Told, marks: usize, random: &mut Random) -> Surve
     }
 }
 
-/// Runs that end at the truth.
-fn at_the_truth(photos: usize, told: Told, marks: usize, runs: usize, seed: u64) -> usize {
+/// Runs that end at the truth, and those in which another shape is said to fit as well.
+fn at_the_truth(photos: usize, told: Told, marks: usize, runs: usize, seed: u64) -> [usize; 2] {
     let mut random = Random::new(seed);
     let truth = 8.4 * 3.6 / 38.0_f64.to_radians().cos();
-    (0..runs)
-        .filter(|_| {
-            let Ok(found) = adjust(&[], &survey(photos, told, marks, &mut random)) else { return false };
-            let face = &found.report.faces[0];
-            matches!((face.area, face.area_sd), (Some(area), Some(sd)) if (area - truth).abs() < 5.0 * sd)
-        })
-        .count()
+    let mut counted = [0, 0];
+    for _ in 0..runs {
+        let Ok(found) = adjust(&[], &survey(photos, told, marks, &mut random)) else { continue };
+        let face = &found.report.faces[0];
+        match (face.area, face.area_sd) {
+            (Some(area), Some(sd)) => counted[0] += usize::from((area - truth).abs() < 5.0 * sd),
+            _ => {
+                let is_open =
+                    |open: &Undetermined| matches!(open, Undetermined::Area { why: WhyOpen::LooseCorner { .. }, .. });
+                counted[1] += usize::from(found.report.undetermined.iter().any(is_open));
+            }
+        }
+    }
+    counted
 }
 
 #[test]
@@ -140,10 +148,14 @@ fn photos_of_one_slope_converge() {
         for (photos, told, seed) in
             [(2, Told::Directions, 61), (3, Told::Directions, 62), (2, Told::Nothing, 63), (3, Told::Nothing, 64)]
         {
-            let found = at_the_truth(photos, told, marks, RUNS, seed);
+            let [found, open] = at_the_truth(photos, told, marks, RUNS, seed);
             let told = if told == Told::Directions { "stated" } else { "not stated" };
-            println!("{photos} photos, {marks} points of one slope, directions {told}: {found} of {RUNS}");
-            assert_eq!(found, RUNS, "{photos} photos, {marks} points, directions {told}");
+            println!("{photos} photos, {marks} points of one slope, directions {told}: {found} of {RUNS}, {open} open");
+            // Four points that two photos show leave one equation over: a slope with a shorter ridge, seen from nearer by, may fit as
+            // well, and is told as such.
+            let most_open = if (photos, marks) == (2, 4) { RUNS / 10 } else { 0 };
+            assert!(open <= most_open, "{photos} photos, {marks} points, directions {told}: {open}");
+            assert_eq!(found + open, RUNS, "{photos} photos, {marks} points, directions {told}");
         }
     }
 }
