@@ -3,11 +3,10 @@
 use super::SheetInput;
 use super::what::sentence;
 use crate::base::ids::FaceId;
-use crate::drawing::Drawing;
 use crate::drawing::typeset::canvas::Canvas;
 use crate::drawing::typeset::dimension::LANE;
 use crate::drawing::typeset::document::Document;
-use crate::drawing::typeset::figure::{Figure, Key, inset, inset_factor};
+use crate::drawing::typeset::figure::{Figure, Key, inset, inset_led};
 use crate::drawing::typeset::frame::Furniture;
 use crate::drawing::typeset::pen::Pen;
 use crate::drawing::views::body::Body;
@@ -32,34 +31,22 @@ pub(super) fn picture(input: &SheetInput<'_>, body: &Body, height: f64, document
 
 /// So long a plan is drawn at least, millimetres, where a larger part of the page makes that possible.
 const LEAST_PLAN: f64 = 70.0;
-/// Up to so many leaders are no reason to draw it larger.
+/// Up to so many lines of leaders are no reason to draw it larger.
 const FEW_LEADERS: usize = 3;
 
 /// The plan with its faces and lengths, on so much of a page's height, or on more where it would be too small to read. Edges
 /// are named on it in words.
 pub(super) fn plan(input: &SheetInput<'_>, share: f64, document: &mut Document) {
     let plan = Named { plan: Plan::of(input.answer), is_simple: input.answer.roof.roof_faces().count() <= SIMPLE };
-    let is_read = |drawing: &Drawing| {
-        let (low, high) = plan.bounds()?;
-        let size = high - low;
-        let leaders = drawing.strokes(|pen| pen == Pen::Leader).len();
-        Some(size.max() * drawing.view?.factor >= LEAST_PLAN && leaders <= FEW_LEADERS)
-    };
-    let is_read = |drawing: &Drawing| is_read(drawing).unwrap_or(false);
+    let is_large = |factor: f64| plan.bounds().is_some_and(|(low, high)| (high - low).max() * factor >= LEAST_PLAN);
     let at = |share: f64| inset(&plan, input.context, input.room(share), Key::Without);
-    let mut drawn: Option<Drawing> = None;
-    for share in [share, 0.62, 0.82] {
-        // More room for no larger scale makes the same drawing again.
-        let factor = inset_factor(&plan, input.context, input.room(share), Key::Without);
-        if drawn.as_ref().is_none_or(|drawn| drawn.view.map(|view| view.factor) != factor) {
-            drawn = at(share);
-            if drawn.as_ref().is_some_and(is_read) {
-                break;
-            }
-        }
-    }
+    let drawn = [share, 0.62].into_iter().find_map(|share| {
+        let drawn = inset_led(&plan, input.context, input.room(share), Key::Without, FEW_LEADERS)?;
+        let is_calm = drawn.strokes(|pen| pen == Pen::Leader).len() <= FEW_LEADERS;
+        (is_calm && drawn.view.is_some_and(|view| is_large(view.factor))).then_some(drawn)
+    });
     // A heading and a caution find room above it.
-    let drawn = drawn.or_else(|| at(0.95));
+    let drawn = drawn.or_else(|| at(0.82)).or_else(|| at(0.95));
     document.figure(drawn, "Roof plan: lengths along an edge are true, dimension lines level, arrows point downslope");
 }
 

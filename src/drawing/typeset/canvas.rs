@@ -27,6 +27,8 @@ pub struct Canvas<'a> {
     pub drawing: Drawing,
     /// Whether lettering gets a blank ground: where fine lines run beneath it.
     pub blank_ground: bool,
+    /// What has more leaders than this will not be used: no place is looked for then.
+    pub(crate) most_leaders: usize,
     leaders: usize,
     unplaced: Vec<String>,
     /// How much ink was on the page before anything was drawn.
@@ -38,7 +40,17 @@ impl<'a> Canvas<'a> {
     #[must_use]
     pub fn new(context: &'a Context, drawing: Drawing, view: View, board: Board) -> Self {
         let first = drawing.items.len();
-        Self { context, view, board, drawing, blank_ground: false, leaders: 0, unplaced: Vec::new(), first }
+        Self {
+            context,
+            view,
+            board,
+            drawing,
+            blank_ground: false,
+            most_leaders: usize::MAX,
+            leaders: 0,
+            unplaced: Vec::new(),
+            first,
+        }
     }
 
     /// The page, and what found no place on it.
@@ -64,6 +76,12 @@ impl<'a> Canvas<'a> {
         });
         let boxes = places.map(|place| (place, place));
         boxes.reduce(|(low, high), (other, _)| (low.inf(&other), high.sup(&other)))
+    }
+
+    /// Whether more labels are led to what they name than is of use.
+    #[must_use]
+    pub(crate) fn has_too_many_leaders(&self) -> bool {
+        self.leaders > self.most_leaders
     }
 
     /// How far from calm the page is: a leader is one step, a label without a place several.
@@ -166,6 +184,9 @@ impl<'a> Canvas<'a> {
 
     /// Leads a block to a place on paper.
     pub fn lead(&mut self, target: Point2<f64>, block: &Block, leader: &Leader) -> bool {
+        if self.has_too_many_leaders() {
+            return false;
+        }
         let led = label::led(&mut self.board, &mut self.drawing, target, block, leader);
         self.leaders += usize::from(led);
         led

@@ -198,26 +198,27 @@ pub enum Key {
     Without,
 }
 
-fn inset_furniture(figure: &dyn Figure, key: Key) -> Furniture {
-    let mut furniture = figure.furniture();
-    if key == Key::Without {
-        furniture.key.clear();
-    }
-    furniture
-}
-
-/// Millimetres to a metre of an [`inset`] in a room, where all that is named finds its place on it.
-#[must_use]
-pub(crate) fn inset_factor(figure: &dyn Figure, context: &Context, room: [f64; 2], key: Key) -> Option<f64> {
-    let under = frame::foot_height(room[0], &inset_furniture(figure, key), &[]);
-    fit(figure, context, [room[0], room[1] - under], paper::fit_inset).map(|(scale, _)| 1000.0 / scale)
-}
-
 /// A figure without frame for setting into a sheet, no wider than `room[0]`, no higher than `room[1]`, as large as its
 /// scale makes it. What found no place is listed beneath by number. `None` when there is nothing to draw.
 #[must_use]
 pub fn inset(figure: &dyn Figure, context: &Context, room: [f64; 2], key: Key) -> Option<Drawing> {
-    let furniture = inset_furniture(figure, key);
+    inset_led(figure, context, room, key, usize::MAX)
+}
+
+/// An [`inset`] with at most so many labels led to what they name; `None` also where more would be, which is known before all
+/// of them are placed.
+#[must_use]
+pub(crate) fn inset_led(
+    figure: &dyn Figure,
+    context: &Context,
+    room: [f64; 2],
+    key: Key,
+    most_leaders: usize,
+) -> Option<Drawing> {
+    let mut furniture = figure.furniture();
+    if key == Key::Without {
+        furniture.key.clear();
+    }
     let (low, high) = figure.bounds()?;
     let around = figure.surround();
     // The list of what found no place takes room itself, which is set aside in ever larger steps until it suffices.
@@ -230,7 +231,12 @@ pub fn inset(figure: &dyn Figure, context: &Context, room: [f64; 2], key: Key) -
         let view = view_in(&area, scale, middle, around);
         let mut page = Drawing::new(figure.name(), figure.title(), [room[0], under + height]);
         page.view = Some(view);
-        let canvas = drawn(figure, context, page, view, Board::new(area.low, area.high));
+        let mut canvas = Canvas::new(context, page, view, Board::new(area.low, area.high));
+        canvas.most_leaders = most_leaders;
+        figure.draw(&mut canvas);
+        if canvas.has_too_many_leaders() {
+            return None;
+        }
         let (mut drawing, left) = canvas.finish();
         if frame::foot_height(room[0], &furniture, &left) <= under {
             frame::foot(&mut drawing, context, &furniture, view, &left);
