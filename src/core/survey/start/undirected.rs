@@ -27,8 +27,6 @@ const SAME: f64 = 0.1;
 /// Photos that share no more points than this may stand to each other in more than one way: beyond [`FEWEST`], which fix it,
 /// one tells too little of which of these is the right one.
 const FEW: usize = FEWEST + 1;
-/// As many as this are few.
-const FEW_PHOTOS: usize = 3;
 /// Bearings tried between two photos that share too few points.
 const BEARINGS: u32 = 24;
 /// Weight of "held level" beside that of one plumb edge or level.
@@ -83,11 +81,10 @@ fn pairs(network: &Network<'_>, photos: &[usize]) -> Vec<(usize, usize)> {
     pairs
 }
 
-/// Whether there are a few photos, and no two of them share more points than leave their relation open. Many check each other.
+/// Whether there are two photos, which share no more points than leave their relation open. A third checks them.
 pub(super) fn share_few(network: &Network<'_>, photos: &[usize]) -> bool {
     let shown = shown(network);
-    let mut pairs = photos.iter().enumerate().flat_map(|(index, &a)| photos[index + 1..].iter().map(move |&b| (a, b)));
-    (2..=FEW_PHOTOS).contains(&photos.len()) && pairs.all(|(a, b)| shown[a].intersection(&shown[b]).count() <= FEW)
+    matches!(photos, &[a, b] if shown[a].intersection(&shown[b]).count() <= FEW)
 }
 
 /// The places that each photo shows.
