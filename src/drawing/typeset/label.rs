@@ -272,15 +272,14 @@ fn inside_by(board: &Board, rings: &[Vec<Point2<f64>>], size: [f64; 2], steps: u
             if needed >= AMPLE {
                 continue;
             }
-            let place = Level { centre, half: [size[0] / 2.0, size[1] / 2.0].into() };
+            let place = Tilted { centre, half: [size[0] / 2.0, size[1] / 2.0], angle: 0.0 };
             let mut clearance = f64::INFINITY;
             for (from, to) in rings.iter().flat_map(|ring| sides(ring)) {
-                clearance = place.gap_below(clearance, from, to);
+                clearance = gap_below(clearance, &place, from, to);
                 if clearance <= needed {
                     break;
                 }
             }
-            let place = Tilted { centre, half: place.half.into(), angle: 0.0 };
             if clearance > needed && board.is_free(&place) && !board.is_crossed(&place) {
                 best = Some((clearance.min(AMPLE) - pull, centre));
             }
@@ -289,35 +288,26 @@ fn inside_by(board: &Board, rings: &[Vec<Point2<f64>>], size: [f64; 2], steps: u
     best.map(|(_, centre)| centre)
 }
 
-/// A level box.
-struct Level {
-    centre: Point2<f64>,
-    half: Vector2<f64>,
-}
-
-impl Level {
-    /// The least of a distance and that to a straight line, which is 0 when they meet.
-    fn gap_below(&self, least: f64, from: &Point2<f64>, to: &Point2<f64>) -> f64 {
-        let along = to - from;
-        let square = along.norm_squared().max(f64::MIN_POSITIVE);
-        let to_line = |place: &Point2<f64>| {
-            let t = ((place - from).dot(&along) / square).clamp(0.0, 1.0);
-            (place - (from + along * t)).norm_squared()
-        };
-        // Most lines are farther from the middle than the box's corners and the least distance reach.
-        if to_line(&self.centre) > (self.half.norm() + least).powi(2) {
-            return least;
-        }
-        let place = Tilted { centre: self.centre, half: self.half.into(), angle: 0.0 };
-        if place.meets(from, to) {
-            return 0.0;
-        }
-        let outside = |point: &Point2<f64>| {
-            let d = point - self.centre;
-            Vector2::new((d.x.abs() - self.half.x).max(0.0), (d.y.abs() - self.half.y).max(0.0)).norm_squared()
-        };
-        let corners = place.corners();
-        let square = corners.iter().map(to_line).fold(outside(from).min(outside(to)), f64::min);
-        least.min(square.sqrt())
+/// Distance between a level box and a straight line, 0 when they meet; `least` where it is no less than that.
+fn gap_below(least: f64, place: &Tilted, from: &Point2<f64>, to: &Point2<f64>) -> f64 {
+    let along = to - from;
+    let square = along.norm_squared().max(f64::MIN_POSITIVE);
+    let to_line = |place: &Point2<f64>| {
+        let t = ((place - from).dot(&along) / square).clamp(0.0, 1.0);
+        (place - (from + along * t)).norm_squared()
+    };
+    let half = Vector2::from(place.half);
+    // Most lines are farther from the middle than the box's corners and the least distance reach.
+    if to_line(&place.centre) > (half.norm() + least).powi(2) {
+        return least;
     }
+    if place.meets(from, to) {
+        return 0.0;
+    }
+    let outside = |point: &Point2<f64>| {
+        let d = point - place.centre;
+        Vector2::new((d.x.abs() - half.x).max(0.0), (d.y.abs() - half.y).max(0.0)).norm_squared()
+    };
+    let square = place.corners().iter().map(to_line).fold(outside(from).min(outside(to)), f64::min);
+    least.min(square.sqrt())
 }

@@ -83,8 +83,9 @@ fn pairs(network: &Network<'_>, photos: &[usize]) -> Vec<(usize, usize)> {
 
 /// Whether there are two photos, which share no more points than leave their relation open. A third checks them.
 pub(super) fn share_few(network: &Network<'_>, photos: &[usize]) -> bool {
+    let &[a, b] = photos else { return false };
     let shown = shown(network);
-    matches!(photos, &[a, b] if shown[a].intersection(&shown[b]).count() <= FEW)
+    shown[a].intersection(&shown[b]).count() <= FEW
 }
 
 /// The places that each photo shows.

@@ -59,19 +59,16 @@ impl Shape {
         let start = slope.reach[0];
         let out = (start - slope.reach[1]).signum();
         for layer in detail.layers.iter().rev().filter(|layer| layer.of != LayerOf::Rafter) {
+            let from = if layer.of.is_covering() { start + out * past } else { start };
             match layer.thickness {
                 Some(thickness) => {
                     let top = height + thickness * slope.plumb;
-                    let from = if layer.of.is_covering() { start + out * past } else { start };
-                    // Two heavy lines would leave nothing between them.
-                    let pen = if layer.of.is_covering() { Pen::Course } else { pen_of(layer) };
-                    self.rings.push((pen, slope.band(from, height, top)));
+                    self.rings.push((pen_of(layer), slope.band(from, height, top)));
                     height = top;
                 }
                 None if layer.of == LayerOf::Caps || layer.of == LayerOf::ValleyLining => {}
                 None => {
                     height += APART * slope.plumb;
-                    let from = if layer.of.is_covering() { start + out * past } else { start };
                     let ends = [from, slope.reach[1]].map(|x| Point2::new(x, slope.at(x) + height));
                     self.lines.push((pen_of(layer), ends));
                 }
@@ -91,6 +88,8 @@ impl Shape {
 /// What a layer is drawn with: what bears in a middle line, sheets in a fine one, the covering in a heavy one.
 pub(super) fn pen_of(layer: &Layer) -> Pen {
     match layer.of {
+        // Two heavy lines would leave nothing between them.
+        of if of.is_covering() && layer.thickness.is_some() => Pen::Course,
         LayerOf::Underlay | LayerOf::BaseLayer => Pen::Row,
         LayerOf::Deck | LayerOf::Battens | LayerOf::CounterBattens | LayerOf::Rafter => Pen::Timber,
         _ => Pen::Section,
